@@ -1,0 +1,18 @@
+module github.com/acreband/acreband
+
+go 1.26.0
+
+require (
+	github.com/airbusgeo/godal v0.0.18
+	github.com/alecthomas/kong v1.17.0
+	github.com/goccy/go-yaml v1.19.2
+	github.com/paulmach/orb v0.14.0
+	github.com/pymaxion/geographiclib-go v1.1.0
+	github.com/rogpeppe/go-internal v1.16.0
+	github.com/stretchr/testify v1.12.1
+	github.com/tidwall/geodesic v0.3.5
+	golang.org/x/image v0.47.0
+	gonum.org/v1/gonum v0.17.0
+)
+
+tool honnef.co/go/tools/cmd/staticcheck

@@ -1,0 +1,28 @@
+package terrain
+
+// Source says what an elevation raster is, and how each thing that matters for
+// slope is known. A misread elevation is the error that kills, so nothing here
+// is filled in silently: what was not declared is listed in Assumed.
+type Source struct {
+	Path string // as the user named it
+	Cols int
+	Rows int
+
+	CRS     string // name, with its authority code where it has one
+	CRSFrom string // "declared" or "--elevation-crs"
+
+	// CellM is the ground size of a cell at the raster's middle, along its
+	// rows and along its columns, in metres.
+	CellM [2]float64
+
+	Unit      string  // vertical unit: "m", "ft" or "us-ft"; "" where it must be asked
+	UnitM     float64 // metres in one vertical unit
+	UnitFrom  string  // "band unit", "vertical CRS", "--elevation-unit", "assumed"
+	ValueType string  // type of the stored heights, such as "Float32"
+	Scale     float64 // stored value times Scale plus Offset is the height in Unit
+	Offset    float64
+	NoData    string // declared nodata value as text; "" where none is declared
+
+	Assumed  []string // what was assumed, in words for people
+	Warnings []string // what a reader should know before trusting it
+}

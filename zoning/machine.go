@@ -1,0 +1,120 @@
+package zoning
+
+import "fmt"
+
+// Machine is one kind of machine a crew may bring, with the slopes it is held
+// to. Limits are planning values: the machine's manual, the local code and a
+// competent person on the ground decide.
+type Machine struct {
+	Key  string // short name used in files, such as "track-loader"
+	Name string // what people call it
+
+	// LimitPct is the steepest ground the machine works, straight up and
+	// down, in percent (rise over run times 100).
+	LimitPct float64
+
+	// ProcedureAbovePct is the slope in percent above which the machine needs
+	// a written procedure for the site; 0 means none is asked for.
+	ProcedureAbovePct float64
+
+	// TetherAbovePct is the slope in percent above which the machine works on
+	// a tether only; 0 means never.
+	TetherAbovePct float64
+
+	// RatedMaxPct is the maker's rating in percent as its owner read it in the
+	// manual; 0 means not entered. It caps LimitPct and is never printed as
+	// what the machine can do.
+	RatedMaxPct float64
+
+	Basis   string // where the limit comes from
+	Caution string // what to mind when this machine is planned
+}
+
+// MaxMachines is how many machines a fleet may hold: the bits of a [Mask] that
+// are free for them.
+const MaxMachines = 14
+
+// Mask is the set of machines that may stand on, or work, one cell: bit i is
+// machine i in fleet order. A cell without elevation is [Unknown], never a
+// set of machines.
+type Mask uint16
+
+// Unknown marks a cell whose slope the elevation does not tell.
+const Unknown Mask = 1 << 15
+
+// First returns the first machine of the set in fleet order, or -1 where the
+// set is empty or unknown.
+func (m Mask) First() int {
+	if m&Unknown != 0 {
+		return -1
+	}
+	for i := range MaxMachines {
+		if m&(1<<i) != 0 {
+			return i
+		}
+	}
+	return -1
+}
+
+// Keys of the bands that are no machine.
+const (
+	NoMachineKey = "no-machine"
+	UnknownKey   = "unknown"
+)
+
+// Band is one answer a cell can have: the first machine that may work it, no
+// machine, or unknown.
+type Band struct {
+	Key     string
+	Name    string
+	Machine int // index in the fleet; -1 for no machine and for unknown
+}
+
+// Bands returns a fleet's bands in the order maps list them: each machine, no
+// machine, unknown.
+func Bands(fleet []Machine) []Band {
+	bands := make([]Band, 0, len(fleet)+2)
+	for i, m := range fleet {
+		bands = append(bands, Band{m.Key, m.Name, i})
+	}
+	return append(bands,
+		Band{NoMachineKey, "No machine: hand work or leave", -1},
+		Band{UnknownKey, "No elevation data", -1})
+}
+
+// BandOf returns the index in [Bands] of the band a mask belongs to, for a
+// fleet of n machines.
+func BandOf(m Mask, n int) int {
+	if m&Unknown != 0 {
+		return n + 1
+	}
+	if i := m.First(); i >= 0 {
+		return i
+	}
+	return n
+}
+
+// CheckFleet reports the first reason a fleet cannot be used: no machine, too
+// many, a key missing, taken or reserved, or a limit that is not a positive
+// slope.
+func CheckFleet(fleet []Machine) error {
+	if len(fleet) == 0 {
+		return fmt.Errorf("the fleet has no machine")
+	}
+	if len(fleet) > MaxMachines {
+		return fmt.Errorf("the fleet has %d machines; at most %d fit", len(fleet), MaxMachines)
+	}
+	seen := map[string]bool{NoMachineKey: true, UnknownKey: true}
+	for i, m := range fleet {
+		switch {
+		case m.Key == "":
+			return fmt.Errorf("machine %d has no key", i+1)
+		case seen[m.Key]:
+			return fmt.Errorf("machine key %q is taken or reserved", m.Key)
+		case !(m.LimitPct > 0):
+			return fmt.Errorf("machine %q has limit %g%%; it must be above 0%%", m.Key, m.LimitPct)
+		}
+		seen[m.Key] = true
+	}
+	return nil
+}
