@@ -15,4 +15,6 @@ require (
 	gonum.org/v1/gonum v0.17.0
 )
 
+require go.yaml.in/yaml/v3 v3.0.5 // indirect
+
 tool honnef.co/go/tools/cmd/staticcheck
