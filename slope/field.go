@@ -1,0 +1,40 @@
+package slope
+
+import (
+	"math"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// Field is the slope of every cell of a grid, row-major from the north-west.
+type Field struct {
+	Cols, Rows int
+
+	// Squared is slope squared, slope being rise over ground run (1 is 45°,
+	// 100%); NaN where it is unknown. Limits compare squares, which needs
+	// neither root nor arctangent.
+	Squared []float32
+}
+
+// NewField makes room for the slopes of a grid.
+func NewField(g *terrain.Grid) *Field {
+	return &Field{g.Cols, g.Rows, make([]float32, g.Cols*g.Rows)}
+}
+
+// Of computes the slope of every cell of a grid at cell scale.
+func Of(g *terrain.Grid) *Field {
+	f := NewField(g)
+	Rows(g, 0, g.Rows, f)
+	return f
+}
+
+// Pct returns the slope of a cell in percent, NaN where it is unknown.
+func (f *Field) Pct(col, row int) float64 {
+	return 100 * math.Sqrt(float64(f.Squared[row*f.Cols+col]))
+}
+
+// PctOfDegrees returns in percent the slope of an angle in degrees.
+func PctOfDegrees(deg float64) float64 { return 100 * math.Tan(deg*math.Pi/180) }
+
+// DegreesOfPct returns in degrees the angle of a slope in percent.
+func DegreesOfPct(pct float64) float64 { return math.Atan(pct/100) * 180 / math.Pi }

@@ -1,0 +1,108 @@
+package slope
+
+import (
+	"math"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// Rows computes the slopes of rows r0 ≤ r < r1 of a grid into dst, which was
+// made for that grid. It reads one row more on either side and writes no other
+// row, so strips may be computed in any order, or at once, to the same bits.
+func Rows(g *terrain.Grid, r0, r1 int, dst *Field) {
+	var pieces []terrain.RowMetric
+	for r := r0; r < r1; r++ {
+		out := dst.Squared[r*dst.Cols : (r+1)*dst.Cols]
+		pieces = g.Frame.RowMetrics(pieces[:0], g.Row0+r, g.Col0, g.Col0+g.Cols)
+		if r == 0 || r == g.Rows-1 || g.Cols < 3 {
+			for c := range out {
+				out[c] = fromRemaining(g, c, r)
+			}
+			continue
+		}
+		up := g.Z[(r-1)*g.Stride:][:g.Cols]
+		mid := g.Z[r*g.Stride:][:g.Cols]
+		down := g.Z[(r+1)*g.Stride:][:g.Cols]
+		for _, m := range pieces {
+			from, to := max(m.From-g.Col0, 1), min(m.To-g.Col0, g.Cols-1)
+			horn(out, up, mid, down, from, to, m.Start.Plus(m.PerCol, float64(from+g.Col0-m.From)), m.PerCol)
+		}
+		out[0], out[g.Cols-1] = fromRemaining(g, 0, r), fromRemaining(g, g.Cols-1, r)
+		for c := 1; c < g.Cols-1; c++ {
+			if out[c] != out[c] && mid[c] == mid[c] {
+				out[c] = fromRemaining(g, c, r)
+			}
+		}
+	}
+}
+
+// horn writes slope² of columns from ≤ c < to. The window slides: each column
+// of three cells is summed once and used by the three cells it borders. Sums of
+// float32 heights are exact in float64, so their order costs no precision. The
+// loop has no branch; a void neighbour makes NaN.
+func horn(out, up, mid, down []float32, from, to int, m, per terrain.Metric) {
+	if from >= to {
+		return
+	}
+	n := to - from
+	out = out[from:to]
+	up, mid, down = up[from-1:to+1], mid[from-1:to+1], down[from-1:to+1]
+	_, _, _ = up[n+1], mid[n+1], down[n+1]
+
+	const k = 1.0 / 64 // two gradients of an eighth
+	a, b, c := m.A*k, 2*m.B*k, m.C*k
+	da, db, dc := per.A*k, 2*per.B*k, per.C*k
+
+	u, z, d := float64(up[0]), float64(mid[0]), float64(down[0])
+	v0, h0 := u+2*z+d, d-u
+	u, z, d = float64(up[1]), float64(mid[1]), float64(down[1])
+	v1, h1 := u+2*z+d, d-u
+	centre := z
+	t := 0.0
+	for i := range out {
+		u, z, d = float64(up[i+2]), float64(mid[i+2]), float64(down[i+2])
+		v2, h2 := u+2*z+d, d-u
+		p, q := v2-v0, h0+2*h1+h2
+		s := p*((a+t*da)*p+(b+t*db)*q) + (c+t*dc)*q*q
+		out[i] = float32(s + 0*centre) // a void centre makes NaN too
+		v0, v1, h0, h1, centre = v1, v2, h1, h2, z
+		t++
+	}
+}
+
+// fromRemaining fits the plane to the cells of the 3×3 window that have
+// elevation and lie on the grid.
+func fromRemaining(g *terrain.Grid, col, row int) float32 {
+	nan := float32(math.NaN())
+	centre := float64(g.Z[row*g.Stride+col])
+	if centre != centre {
+		return nan
+	}
+	var w, x, y, xx, xy, yy, z, xz, yz float64
+	for dr := -1; dr <= 1; dr++ {
+		for dc := -1; dc <= 1; dc++ {
+			c, r := col+dc, row+dr
+			if c < 0 || c >= g.Cols || r < 0 || r >= g.Rows {
+				continue
+			}
+			h := float64(g.Z[r*g.Stride+c])
+			if h != h {
+				continue
+			}
+			k := float64((2 - dc*dc) * (2 - dr*dr))
+			kx, ky, kh := k*float64(dc), k*float64(dr), k*(h-centre)
+			w, x, y, z = w+k, x+kx, y+ky, z+kh
+			xx, xy, yy = xx+kx*float64(dc), xy+kx*float64(dr), yy+ky*float64(dr)
+			xz, yz = xz+kh*float64(dc), yz+kh*float64(dr)
+		}
+	}
+	xx, xy, yy = w*xx-x*x, w*xy-x*y, w*yy-y*y // small integers: exact
+	xz, yz = w*xz-x*z, w*yz-y*z
+	det := xx*yy - xy*xy
+	if det <= 0 {
+		return nan
+	}
+	p, q := (xz*yy-yz*xy)/det, (yz*xx-xz*xy)/det
+	m := g.Frame.MetricAt(float64(g.Col0+col)+0.5, float64(g.Row0+row)+0.5)
+	return float32(p*(m.A*p+2*m.B*q) + m.C*q*q)
+}

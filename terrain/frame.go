@@ -1,0 +1,357 @@
+package terrain
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// Metric turns height differences per cell into ground slope. With p and q the
+// rise along a row (eastward on a north-up raster) and down a column, both in
+// metres per cell,
+//
+//	slope² = A·p² + 2B·p·q + C·q²
+//
+// where slope is rise over ground run. A, B and C are the inverse of the first
+// fundamental form of the grid on the WGS84 ellipsoid, in 1/m², so cells need
+// be neither square nor have square corners.
+type Metric struct{ A, B, C float64 }
+
+// CellAreaM2 is the ground area of a cell in square metres.
+func (m Metric) CellAreaM2() float64 { return 1 / math.Sqrt(m.A*m.C-m.B*m.B) }
+
+// CellM is the ground length of one cell along a row and down a column, in
+// metres.
+func (m Metric) CellM() (alongRow, downColumn float64) {
+	det := m.A*m.C - m.B*m.B
+	return math.Sqrt(m.C / det), math.Sqrt(m.A / det)
+}
+
+// Frame says where a raster's cells lie on the ground. It is a lattice of
+// positions asked of the raster's CRS every Step cells; between them, position
+// and metric are interpolated. Cell coordinates are real numbers counted from
+// the raster's north-west corner, so the middle of its first cell is (0.5, 0.5).
+//
+// The lattice is anchored to the raster, not to a window of it, so a cell has
+// the same place and metric whatever was read around it.
+//
+// A Frame does not change once made and may be shared between goroutines.
+type Frame struct {
+	step       int
+	col0, row0 int // cell coordinates of the first lattice node
+	cols, rows int // lattice nodes along a row and down a column
+	lonLat     [][2]float64
+	metric     []Metric
+	midLon     float64
+	guess      affine
+}
+
+// affine maps longitude and latitude to a first guess of cell coordinates.
+type affine struct{ lon0, lat0, col0, row0, cLon, cLat, rLon, rLat float64 }
+
+// ErrNoPlace says that a CRS has no longitude and latitude for a spot.
+var ErrNoPlace = errors.New("the CRS gives no longitude and latitude here")
+
+// ErrPole says that a frame would hold a pole, where longitude means nothing.
+var ErrPole = errors.New("the window holds a pole; longitude has no meaning there")
+
+// Locate gives WGS84 longitude and latitude in degrees for cell coordinates.
+// Spots it cannot place become NaN.
+type Locate func(cells [][2]float64) ([][2]float64, error)
+
+// Lattice steps that [ChooseStep] tries, coarsest first.
+const (
+	maxStep = 256
+	minStep = 1
+)
+
+// Tolerances of interpolation: position in metres or in cells, whichever is
+// larger, and the metric relative to itself.
+const (
+	positionTolM    = 0.5e-3
+	positionTolCell = 1e-5
+	metricTol       = 2e-6
+)
+
+// ChooseStep returns the coarsest lattice step that keeps interpolation within
+// tolerance (0.5 mm or 1e-5 cells, and 2e-6 of the metric) at sites spread over
+// a raster of the given size. It depends on the raster alone.
+func ChooseStep(cols, rows int, locate Locate) (int, error) {
+	if cols < 1 || rows < 1 {
+		return 0, fmt.Errorf("a raster of %d × %d cells has no frame", cols, rows)
+	}
+	for step := maxStep; step > minStep; step /= 2 {
+		ok, err := stepServes(step, cols, rows, locate)
+		if err != nil {
+			return 0, err
+		}
+		if ok {
+			return step, nil
+		}
+	}
+	return minStep, nil
+}
+
+func stepServes(step, cols, rows int, locate Locate) (bool, error) {
+	const sites = 3
+	placed := false
+	for i := range sites {
+		for j := range sites {
+			c := i * (cols / step) / (sites - 1) * step
+			r := j * (rows / step) / (sites - 1) * step
+			f, err := NewFrame(step, c, r, c+step, r+step, locate)
+			if errors.Is(err, ErrNoPlace) || errors.Is(err, ErrPole) {
+				continue
+			}
+			if err != nil {
+				return false, err
+			}
+			placed = true
+			fine, err := NewFrame(step/2, c, r, c+step, r+step, locate)
+			if err != nil {
+				return false, err
+			}
+			if !f.agrees(fine, float64(c+step/2), float64(r+step/2)) {
+				return false, nil
+			}
+		}
+	}
+	if !placed {
+		return false, ErrNoPlace
+	}
+	return true, nil
+}
+
+// agrees compares two frames at one spot, within the tolerances.
+func (f *Frame) agrees(fine *Frame, col, row float64) bool {
+	lon, lat := f.LonLat(col, row)
+	c, r := fine.Cell(lon, lat)
+	m, n := f.MetricAt(col, row), fine.MetricAt(col, row)
+	w, h := n.CellM()
+	off := math.Hypot((c-col)*w, (r-row)*h)
+	if off > math.Max(positionTolM, positionTolCell*math.Min(w, h)) {
+		return false
+	}
+	scale := n.A + n.C
+	return math.Abs(m.A-n.A)+math.Abs(m.B-n.B)+math.Abs(m.C-n.C) <= metricTol*scale
+}
+
+// NewFrame makes the frame that covers cells c0 ≤ col ≤ c1, r0 ≤ row ≤ r1 of a
+// raster, its lattice nodes at multiples of step.
+func NewFrame(step, c0, r0, c1, r1 int, locate Locate) (*Frame, error) {
+	if step < 1 || c1 < c0 || r1 < r0 {
+		return nil, fmt.Errorf("no frame of step %d over cells %d..%d, %d..%d", step, c0, c1, r0, r1)
+	}
+	f := &Frame{step: step, col0: floorTo(c0, step), row0: floorTo(r0, step)}
+	f.cols = (ceilTo(c1, step)-f.col0)/step + 1
+	f.rows = (ceilTo(r1, step)-f.row0)/step + 1
+	f.cols, f.rows = max(f.cols, 2), max(f.rows, 2)
+
+	spots, delta := f.spots()
+	places, err := locate(spots)
+	if err != nil {
+		return nil, err
+	}
+	if err := f.place(places, delta); err != nil {
+		return nil, err
+	}
+	return f, nil
+}
+
+func floorTo(v, step int) int { return int(math.Floor(float64(v)/float64(step))) * step }
+func ceilTo(v, step int) int  { return int(math.Ceil(float64(v)/float64(step))) * step }
+
+// spots lists, for each lattice node, the node and its four neighbours delta
+// cells away, from which the metric is differenced.
+func (f *Frame) spots() (spots [][2]float64, delta float64) {
+	delta = math.Max(0.5, float64(f.step)/4)
+	for j := range f.rows {
+		for i := range f.cols {
+			c, r := float64(f.col0+i*f.step), float64(f.row0+j*f.step)
+			spots = append(spots, [2]float64{c, r},
+				[2]float64{c - delta, r}, [2]float64{c + delta, r},
+				[2]float64{c, r - delta}, [2]float64{c, r + delta})
+		}
+	}
+	return spots, delta
+}
+
+func (f *Frame) place(places [][2]float64, delta float64) error {
+	n := f.cols * f.rows
+	f.lonLat, f.metric = make([][2]float64, n), make([]Metric, n)
+	for k := range n {
+		five := places[5*k : 5*k+5]
+		for _, p := range five {
+			if !(math.Abs(p[1]) <= 90) || math.IsNaN(p[0]) || math.IsInf(p[0], 0) {
+				return ErrNoPlace
+			}
+		}
+		f.lonLat[k] = five[0]
+		f.metric[k] = metricOf(five, delta)
+		if !(f.metric[k].CellAreaM2() > 0) || math.IsInf(f.metric[k].A+f.metric[k].C, 0) {
+			return ErrNoPlace
+		}
+	}
+	return f.unwrap()
+}
+
+// unwrap makes longitudes run on across the antimeridian, with the middle of
+// the lattice between -180 and 180, and prepares the inverse.
+func (f *Frame) unwrap() error {
+	for k := range f.lonLat {
+		prev := k - 1
+		if k%f.cols == 0 {
+			prev = k - f.cols
+		}
+		if prev >= 0 {
+			f.lonLat[k][0] = near(f.lonLat[k][0], f.lonLat[prev][0])
+		}
+		if k >= f.cols && k%f.cols > 0 && math.Abs(f.lonLat[k][0]-f.lonLat[k-f.cols][0]) > 180 {
+			return ErrPole
+		}
+	}
+	mid := f.lonLat[(f.rows/2)*f.cols+f.cols/2][0]
+	shift := near(mid, 0) - mid
+	for k := range f.lonLat {
+		f.lonLat[k][0] += shift
+	}
+	f.midLon = mid + shift
+
+	nw, ne := f.lonLat[0], f.lonLat[f.cols-1]
+	sw := f.lonLat[(f.rows-1)*f.cols]
+	w, h := float64((f.cols-1)*f.step), float64((f.rows-1)*f.step)
+	a, b := (ne[0]-nw[0])/w, (sw[0]-nw[0])/h
+	c, d := (ne[1]-nw[1])/w, (sw[1]-nw[1])/h
+	det := a*d - b*c
+	if det == 0 || math.IsNaN(det) {
+		return ErrPole
+	}
+	f.guess = affine{nw[0], nw[1], float64(f.col0), float64(f.row0), d / det, -b / det, -c / det, a / det}
+	return nil
+}
+
+// near returns lon shifted by whole turns to lie within half a turn of ref.
+func near(lon, ref float64) float64 { return lon - 360*math.Round((lon-ref)/360) }
+
+// metricOf differences earth-centred points, for which poles and the
+// antimeridian are nothing special.
+func metricOf(five [][2]float64, delta float64) Metric {
+	w, e := earthCentred(five[1]), earthCentred(five[2])
+	n, s := earthCentred(five[3]), earthCentred(five[4])
+	var ee, ff, gg float64
+	for i := range 3 {
+		u, v := (e[i]-w[i])/(2*delta), (s[i]-n[i])/(2*delta)
+		ee, ff, gg = ee+u*u, ff+u*v, gg+v*v
+	}
+	det := ee*gg - ff*ff
+	return Metric{gg / det, -ff / det, ee / det}
+}
+
+// earthCentred is the point of the WGS84 ellipsoid (EPSG:7030) at a longitude
+// and latitude, in metres (EPSG method 9602).
+func earthCentred(lonLat [2]float64) [3]float64 {
+	const a, f = 6378137.0, 1 / 298.257223563
+	const e2 = f * (2 - f)
+	sinLon, cosLon := math.Sincos(lonLat[0] * (math.Pi / 180))
+	sinLat, cosLat := math.Sincos(lonLat[1] * (math.Pi / 180))
+	nu := a / math.Sqrt(1-e2*sinLat*sinLat)
+	return [3]float64{nu * cosLat * cosLon, nu * cosLat * sinLon, nu * (1 - e2) * sinLat}
+}
+
+// at finds the lattice square around cell coordinates: the index of its first
+// node and the fractions across and down it. Beyond the lattice the outermost
+// square is carried on.
+func (f *Frame) at(col, row float64) (k int, u, v float64) {
+	u, v = (col-float64(f.col0))/float64(f.step), (row-float64(f.row0))/float64(f.step)
+	i := min(max(int(math.Floor(u)), 0), f.cols-2)
+	j := min(max(int(math.Floor(v)), 0), f.rows-2)
+	return j*f.cols + i, u - float64(i), v - float64(j)
+}
+
+// LonLat returns the WGS84 longitude and latitude in degrees of cell
+// coordinates. Longitude runs on across the antimeridian, so it may lie
+// outside [-180, 180].
+func (f *Frame) LonLat(col, row float64) (lon, lat float64) {
+	k, u, v := f.at(col, row)
+	a, b := f.lonLat[k], f.lonLat[k+1]
+	c, d := f.lonLat[k+f.cols], f.lonLat[k+f.cols+1]
+	return (a[0]*(1-u)+b[0]*u)*(1-v) + (c[0]*(1-u)+d[0]*u)*v,
+		(a[1]*(1-u)+b[1]*u)*(1-v) + (c[1]*(1-u)+d[1]*u)*v
+}
+
+// Near returns a longitude shifted by whole turns to the one nearest the
+// frame's middle, the way [Frame.LonLat] gives it.
+func (f *Frame) Near(lon float64) float64 { return near(lon, f.midLon) }
+
+// Cell returns the cell coordinates of a WGS84 longitude and latitude in
+// degrees. It inverts [Frame.LonLat] to 1e-9 cells within the lattice.
+func (f *Frame) Cell(lon, lat float64) (col, row float64) {
+	lon = f.Near(lon)
+	g := &f.guess
+	col = g.col0 + g.cLon*(lon-g.lon0) + g.cLat*(lat-g.lat0)
+	row = g.row0 + g.rLon*(lon-g.lon0) + g.rLat*(lat-g.lat0)
+	for range 12 {
+		k, u, v := f.at(col, row)
+		a, b := f.lonLat[k], f.lonLat[k+1]
+		c, d := f.lonLat[k+f.cols], f.lonLat[k+f.cols+1]
+		dLon := lon - ((a[0]*(1-u)+b[0]*u)*(1-v) + (c[0]*(1-u)+d[0]*u)*v)
+		dLat := lat - ((a[1]*(1-u)+b[1]*u)*(1-v) + (c[1]*(1-u)+d[1]*u)*v)
+		lonU, latU := (b[0]-a[0])*(1-v)+(d[0]-c[0])*v, (b[1]-a[1])*(1-v)+(d[1]-c[1])*v
+		lonV, latV := (c[0]-a[0])*(1-u)+(d[0]-b[0])*u, (c[1]-a[1])*(1-u)+(d[1]-b[1])*u
+		det := lonU*latV - lonV*latU
+		du, dv := (dLon*latV-lonV*dLat)/det, (lonU*dLat-dLon*latU)/det
+		s := float64(f.step)
+		col, row = col+du*s, row+dv*s
+		if math.Abs(du)+math.Abs(dv) < 1e-11 {
+			break
+		}
+	}
+	return col, row
+}
+
+// MetricAt returns the metric at cell coordinates.
+func (f *Frame) MetricAt(col, row float64) Metric {
+	k, u, v := f.at(col, row)
+	return blend(blend(f.metric[k], f.metric[k+1], u), blend(f.metric[k+f.cols], f.metric[k+f.cols+1], u), v)
+}
+
+// RowMetric is the metric along part of a row: at column c in [From, To) it is
+// Start + (c-From)·PerCol.
+type RowMetric struct {
+	From, To      int
+	Start, PerCol Metric
+}
+
+// RowMetrics appends to dst the metric at the middles of the cells c0 ≤ c < c1
+// of a row, in pieces on which it is linear. A piece's values do not depend on
+// c0 and c1.
+func (f *Frame) RowMetrics(dst []RowMetric, row, c0, c1 int) []RowMetric {
+	for c := c0; c < c1; {
+		k, _, v := f.at(float64(c)+0.5, float64(row)+0.5)
+		i := k % f.cols
+		left := blend(f.metric[k], f.metric[k+f.cols], v)
+		right := blend(f.metric[k+1], f.metric[k+1+f.cols], v)
+		s := float64(f.step)
+		per := Metric{(right.A - left.A) / s, (right.B - left.B) / s, (right.C - left.C) / s}
+		from, to := f.col0+i*f.step, f.col0+(i+1)*f.step
+		if i == f.cols-2 {
+			to = max(to, c1)
+		}
+		if i == 0 && c0 < from {
+			from = c0
+		}
+		at := float64(from-(f.col0+i*f.step)) + 0.5
+		dst = append(dst, RowMetric{from, to, left.Plus(per, at), per})
+		c = to
+	}
+	return dst
+}
+
+// Plus returns m + t·per, element by element.
+func (m Metric) Plus(per Metric, t float64) Metric {
+	return Metric{m.A + t*per.A, m.B + t*per.B, m.C + t*per.C}
+}
+
+func blend(a, b Metric, t float64) Metric {
+	return Metric{a.A*(1-t) + b.A*t, a.B*(1-t) + b.B*t, a.C*(1-t) + b.C*t}
+}
