@@ -1,0 +1,394 @@
+package zoning
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// tracer walks the lines between faces: half-edges of the arrangement, and
+// between untouched cells the sides where labels change. Nodes of the walk are
+// vertices of the arrangement, then mesh nodes that are not among them.
+type tracer struct {
+	*faces
+	nodeOf  []int32 // mesh node of each vertex of the arrangement, or none
+	seenSeg []bool
+	seenE   bitset // sides going east from a mesh node
+	seenS   bitset // sides going south
+	keepAll bool
+
+	junctionAt map[int32]int32
+	cov        *Coverage
+	dropped    bool
+}
+
+type bitset []uint64
+
+func (b bitset) has(i int32) bool { return b[i>>6]>>(i&63)&1 != 0 }
+func (b bitset) set(i int32)      { b[i>>6] |= 1 << (i & 63) }
+
+// spoke is one way out of a node: a half-edge, or a side between untouched
+// cells in direction dir.
+type spoke struct {
+	half int32 // none for a side
+	dir  int32 // east, north, west, south
+}
+
+const (
+	east int32 = iota
+	north
+	west
+	south
+)
+
+func newTracer(f *faces) *tracer {
+	t := &tracer{faces: f}
+	t.nodeOf = make([]int32, len(f.vertices))
+	for i := range t.nodeOf {
+		t.nodeOf[i] = none
+	}
+	for _, cell := range f.noder.cells {
+		c, r := cell%int32(f.cols), cell/int32(f.cols)
+		for _, d := range [4][2]int32{{0, 0}, {1, 0}, {0, 1}, {1, 1}} {
+			t.nodeOf[f.vertexAt[f.node(int(c+d[0]), int(r+d[1]))]] = (r+d[1])*int32(f.cols+1) + c + d[0]
+		}
+	}
+	return t
+}
+
+// coverage traces every arc once. Vertices that only mark where a straight edge
+// met a cell side are left out, unless that would lay two arcs on one another.
+func (t *tracer) coverage() *Coverage {
+	for _, t.keepAll = range []bool{false, true} {
+		t.seenSeg = make([]bool, len(t.segments))
+		words := ((t.cols+1)*(t.rows+1) + 63) / 64
+		t.seenE, t.seenS = make(bitset, words), make(bitset, words)
+		t.junctionAt = map[int32]int32{}
+		t.dropped = false
+		t.cov = &Coverage{unit: t.unit}
+		t.traceAll()
+		if !t.dropped || !t.cov.overlaid() {
+			break
+		}
+	}
+	return t.cov
+}
+
+func (t *tracer) traceAll() {
+	var fan []spoke
+	explicit := int32(len(t.vertices))
+	for v := range explicit {
+		if fan = t.spokes(v, fan[:0]); len(fan) > 2 {
+			t.addJunction(v, fan)
+		}
+	}
+	nodes := int32((t.cols + 1) * (t.rows + 1))
+	stride := int32(t.cols + 1)
+	for i := range nodes {
+		if c, r := i%stride, i/stride; t.busy(c, r) {
+			if fan = t.spokes(explicit+i, fan[:0]); len(fan) > 2 {
+				t.addJunction(explicit+i, fan)
+			}
+		}
+	}
+	for j := range t.cov.nodes {
+		for k := range t.cov.nodes[j].spokes {
+			if t.cov.nodes[j].arcs[k] == none {
+				t.walk(t.cov.nodes[j].id, t.cov.nodes[j].spokes[k], int32(j), int32(k))
+			}
+		}
+	}
+	// What is left are loops that meet no junction. Begin at a corner, which
+	// is never left out.
+	for _, corners := range []bool{true, false} {
+		for v := range explicit {
+			if t.corner[v] == corners {
+				t.walkLoop(v)
+			}
+		}
+	}
+	for i := range nodes {
+		if c, r := i%stride, i/stride; t.busy(c, r) {
+			t.walkLoop(explicit + i)
+		}
+	}
+}
+
+func (t *tracer) walkLoop(node int32) {
+	for _, s := range t.spokes(node, nil) {
+		if !t.seen(node, s) {
+			t.walk(node, s, none, none)
+			return
+		}
+	}
+}
+
+// labels are those of the cells north-west, north-east, south-west and
+// south-east of a mesh node.
+func (t *tracer) labels(c, r int32) (nw, ne, sw, se Mask) {
+	at := func(c, r int32) Mask {
+		if c < 0 || r < 0 || c >= int32(t.cols) || r >= int32(t.rows) {
+			return outside
+		}
+		return t.label[r*int32(t.cols)+c]
+	}
+	return at(c-1, r-1), at(c, r-1), at(c-1, r), at(c, r)
+}
+
+// busy tells whether lines turn or meet at a mesh node among untouched cells.
+func (t *tracer) busy(c, r int32) bool {
+	nw, ne, sw, se := t.labels(c, r)
+	return nw != edge && ne != edge && sw != edge && se != edge && !(nw == ne && sw == se) && !(nw == sw && ne == se)
+}
+
+// spokes lists the ways out of a node along which faces differ, counter-
+// clockwise from east.
+func (t *tracer) spokes(node int32, to []spoke) []spoke {
+	explicit := int32(len(t.vertices))
+	mesh := node - explicit
+	if node < explicit {
+		for _, h := range t.out[t.first[node]:t.first[node+1]] {
+			if t.halfLabel(h) != t.halfLabel(h^1) {
+				to = append(to, spoke{h, 0})
+			}
+		}
+		mesh = t.nodeOf[node]
+		if mesh == none {
+			return to
+		}
+	}
+	c, r := mesh%int32(t.cols+1), mesh/int32(t.cols+1)
+	nw, ne, sw, se := t.labels(c, r)
+	sides := len(to)
+	for dir, pair := range [4][2]Mask{{ne, se}, {nw, ne}, {sw, nw}, {se, sw}} {
+		if pair[0] != pair[1] && pair[0] != edge && pair[1] != edge {
+			to = append(to, spoke{none, int32(dir)})
+		}
+	}
+	if sides > 0 && len(to) > sides {
+		slices.SortFunc(to, func(a, b spoke) int { return compareTurn(t.heading(node, a), t.heading(node, b)) })
+	}
+	return to
+}
+
+func (t *tracer) heading(node int32, s spoke) Vertex {
+	p, q := t.vertexOf(node), t.vertexOf(t.end(node, s))
+	return Vertex{q.X - p.X, q.Y - p.Y}
+}
+
+// vertexOf is a node's vertex.
+func (t *tracer) vertexOf(node int32) Vertex {
+	if node < int32(len(t.vertices)) {
+		return t.vertices[node]
+	}
+	i := int(node) - len(t.vertices)
+	return t.node(i%(t.cols+1), i/(t.cols+1))
+}
+
+// meshNode is the mesh node of a node of the walk.
+func (t *tracer) meshNode(node int32) int32 {
+	if explicit := int32(len(t.vertices)); node >= explicit {
+		return node - explicit
+	}
+	return t.nodeOf[node]
+}
+
+// end is the node at the other end of a spoke.
+func (t *tracer) end(node int32, s spoke) int32 {
+	if s.half != none {
+		return t.origin(s.half ^ 1)
+	}
+	stride := int32(t.cols + 1)
+	i := t.meshNode(node) + [4]int32{1, -stride, -1, stride}[s.dir]
+	c, r := i%stride, i/stride
+	if nw, ne, sw, se := t.labels(c, r); nw == edge || ne == edge || sw == edge || se == edge {
+		return t.vertexAt[t.node(int(c), int(r))]
+	}
+	return int32(len(t.vertices)) + i
+}
+
+// back is the spoke seen from its other end.
+func (s spoke) back() spoke {
+	if s.half != none {
+		return spoke{s.half ^ 1, 0}
+	}
+	return spoke{none, s.dir ^ 2}
+}
+
+// side is where a side is remembered: in which set, and at which mesh node.
+func (t *tracer) side(node int32, dir int32) (bitset, int32) {
+	i := t.meshNode(node)
+	switch dir {
+	case east:
+		return t.seenE, i
+	case west:
+		return t.seenE, i - 1
+	case south:
+		return t.seenS, i
+	}
+	return t.seenS, i - int32(t.cols+1)
+}
+
+func (t *tracer) seen(node int32, s spoke) bool {
+	if s.half != none {
+		return t.seenSeg[s.half>>1]
+	}
+	set, i := t.side(node, s.dir)
+	return set.has(i)
+}
+
+func (t *tracer) see(node int32, s spoke) {
+	if s.half != none {
+		t.seenSeg[s.half>>1] = true
+		return
+	}
+	set, i := t.side(node, s.dir)
+	set.set(i)
+}
+
+// leftFace is the face on the left of a spoke.
+func (t *tracer) leftFace(node int32, s spoke) int32 {
+	if s.half != none {
+		return t.face(s.half)
+	}
+	i := t.meshNode(node)
+	c, r := i%int32(t.cols+1), i/int32(t.cols+1)
+	d := [4][2]int32{{0, -1}, {-1, -1}, {-1, 0}, {0, 0}}[s.dir]
+	return t.cellFace((r+d[1])*int32(t.cols) + c + d[0])
+}
+
+func (t *tracer) addJunction(id int32, fan []spoke) {
+	t.junctionAt[id] = int32(len(t.cov.nodes))
+	n := node{id: id, spokes: slices.Clone(fan), arcs: make([]int32, len(fan))}
+	for i := range n.arcs {
+		n.arcs[i] = none
+	}
+	t.cov.nodes = append(t.cov.nodes, n)
+}
+
+// walk follows one arc from a node to the next junction, or around a loop.
+func (t *tracer) walk(from int32, s spoke, junction, slot int32) {
+	cov := t.cov
+	a := int32(len(cov.Arcs))
+	arc := Arc{Left: t.leftFace(from, s), from: junction, to: none}
+	line := pen{keepAll: t.keepAll}
+	line.start(t.vertexOf(from))
+	at := from
+	var fan []spoke
+	for {
+		t.see(at, s)
+		next := t.end(at, s)
+		back := s.back()
+		if j, ok := t.junctionAt[next]; ok {
+			arc.Right = t.leftFace(next, back)
+			arc.to = j
+			cov.nodes[j].arcs[slices.Index(cov.nodes[j].spokes, back)] = 2*a + 1
+			line.keep(t.vertexOf(next))
+			break
+		}
+		if next == from {
+			arc.Right = t.leftFace(next, back)
+			line.keep(t.vertexOf(next))
+			break
+		}
+		fan = t.spokes(next, fan[:0])
+		on := fan[0]
+		if on == back {
+			on = fan[1]
+		}
+		line.pass(t.vertexOf(next), t.straight(next, s, on))
+		at, s = next, on
+	}
+	arc.Vertices = line.vertices
+	t.dropped = t.dropped || line.dropped
+	cov.Arcs = append(cov.Arcs, arc)
+	if junction != none {
+		cov.nodes[junction].arcs[slot] = 2 * a
+	}
+}
+
+// manner is how a line goes through a node.
+type manner int
+
+const (
+	turns    manner = iota // a vertex of the outline
+	along                  // straight on along one boundary edge
+	alongRow               // straight on along a row or column of cells
+)
+
+func (t *tracer) straight(node int32, in, out spoke) manner {
+	switch {
+	case in.half == none && out.half == none && in.dir == out.dir && node >= int32(len(t.vertices)):
+		return alongRow
+	case in.half != none && out.half != none && !t.corner[node]:
+		if src := t.segments[in.half>>1].source; src != mixed && src == t.segments[out.half>>1].source {
+			return along
+		}
+	}
+	return turns
+}
+
+// pen collects the vertices of an arc.
+type pen struct {
+	keepAll  bool
+	dropped  bool
+	vertices []Vertex
+	waiting  []Vertex // since the last kept vertex, straight along a row
+}
+
+// longest straight run written as one edge, in cells.
+const longestRun = 64
+
+func (p *pen) start(v Vertex) { p.vertices = append(p.vertices, v) }
+
+func (p *pen) pass(v Vertex, how manner) {
+	switch {
+	case how == along && !p.keepAll:
+		p.dropped = true
+	case how == alongRow && len(p.waiting) < longestRun:
+		p.waiting = append(p.waiting, v)
+	default:
+		p.keep(v)
+	}
+}
+
+func (p *pen) keep(v Vertex) {
+	p.flush(v)
+	p.vertices = append(p.vertices, v)
+}
+
+// flush leaves out what lies within a rounding of the straight way to v: cell
+// sides in a row that only rounding or the curve of a grid line bends.
+func (p *pen) flush(v Vertex) {
+	if len(p.waiting) == 0 {
+		return
+	}
+	a := p.vertices[len(p.vertices)-1]
+	length := math.Hypot(float64(v.X-a.X), float64(v.Y-a.Y))
+	if slices.ContainsFunc(p.waiting, func(w Vertex) bool {
+		return math.Abs(cross(a, v, w).float()) > 0.75*length
+	}) {
+		p.vertices = append(p.vertices, p.waiting...)
+	}
+	p.waiting = p.waiting[:0]
+}
+
+// overlaid tells whether two arcs lie on one another: both a single edge
+// between the same junctions.
+func (c *Coverage) overlaid() bool {
+	var ends [][2]int32
+	for i := range c.Arcs {
+		if a := &c.Arcs[i]; len(a.Vertices) == 2 {
+			ends = append(ends, [2]int32{min(a.from, a.to), max(a.from, a.to)})
+		}
+	}
+	slices.SortFunc(ends, func(a, b [2]int32) int {
+		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
+	})
+	for i := 1; i < len(ends); i++ {
+		if ends[i] == ends[i-1] {
+			return true
+		}
+	}
+	return false
+}

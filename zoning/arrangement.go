@@ -1,0 +1,281 @@
+package zoning
+
+import (
+	"errors"
+	"slices"
+)
+
+// arrangement adds directions to the noder's segments. Segment s is two
+// half-edges: 2s from its from end, 2s+1 back. Half-edges of one cycle have the
+// same piece of ground on their left.
+type arrangement struct {
+	*noder
+	first []int32 // where each vertex's half-edges begin in out
+	out   []int32 // half-edges by origin, counter-clockwise from east
+	at    []int32 // place of each half-edge in out
+
+	cycle []int32 // by half-edge
+	start []int32 // one half-edge of each cycle
+	wind  []int32 // winding number of the parcel there, by cycle
+	cell  []int32 // touched cell that holds it, by cycle; none outside of those
+	known []bool  // by cycle
+
+	// links joins the cycles around one piece of ground that no segment joins:
+	// the outer cycle of a ring that lies in the middle of a cell, and the
+	// cycle around it.
+	links [][2]int32
+}
+
+var errTangled = errors.New("cutting lost its way; please report the boundary and the raster")
+
+func arrange(n *noder) *arrangement {
+	a := &arrangement{noder: n}
+	halves := 2 * len(n.segments)
+	a.first = make([]int32, len(n.vertices)+1)
+	for h := range halves {
+		a.first[a.origin(int32(h))+1]++
+	}
+	for i := 1; i < len(a.first); i++ {
+		a.first[i] += a.first[i-1]
+	}
+	a.out, a.at = make([]int32, halves), make([]int32, halves)
+	fill := slices.Clone(a.first)
+	for h := range int32(halves) {
+		o := a.origin(h)
+		a.out[fill[o]] = h
+		fill[o]++
+	}
+	for v := range n.vertices {
+		fan := a.out[a.first[v]:a.first[v+1]]
+		if len(fan) > 1 {
+			slices.SortFunc(fan, func(g, h int32) int { return compareTurn(a.direction(g), a.direction(h)) })
+		}
+	}
+	for i, h := range a.out {
+		a.at[h] = int32(i)
+	}
+	a.findCycles()
+	return a
+}
+
+func (a *arrangement) origin(h int32) int32 {
+	if h&1 == 0 {
+		return a.segments[h>>1].from
+	}
+	return a.segments[h>>1].to
+}
+
+func (a *arrangement) direction(h int32) Vertex {
+	p, q := a.vertices[a.origin(h)], a.vertices[a.origin(h^1)]
+	return Vertex{q.X - p.X, q.Y - p.Y}
+}
+
+// compareTurn orders directions counter-clockwise from east.
+func compareTurn(d, e Vertex) int {
+	lower := func(v Vertex) int {
+		if v.Y > 0 || v.Y == 0 && v.X > 0 {
+			return 0
+		}
+		return 1
+	}
+	if c := lower(d) - lower(e); c != 0 {
+		return c
+	}
+	return -orient(Vertex{}, d, e)
+}
+
+// next follows the ground on the left of h: at h's end, the first half-edge
+// clockwise from the way back.
+func (a *arrangement) next(h int32) int32 {
+	back := h ^ 1
+	v := a.origin(back)
+	if i := a.at[back]; i > a.first[v] {
+		return a.out[i-1]
+	}
+	return a.out[a.first[v+1]-1]
+}
+
+func (a *arrangement) findCycles() {
+	a.cycle = make([]int32, 2*len(a.segments))
+	for h := range a.cycle {
+		a.cycle[h] = none
+	}
+	for h := range int32(len(a.cycle)) {
+		if a.cycle[h] != none {
+			continue
+		}
+		c := int32(len(a.start))
+		a.start = append(a.start, h)
+		for g := h; a.cycle[g] == none; g = a.next(g) {
+			a.cycle[g] = c
+		}
+	}
+	a.wind = make([]int32, len(a.start))
+	a.cell = make([]int32, len(a.start))
+	a.known = make([]bool, len(a.start))
+}
+
+// leftCell is the cell on the left of a half-edge that is part of a cell side,
+// or none.
+func (a *arrangement) leftCell(h int32) int32 {
+	if h&1 == 0 {
+		return a.segments[h>>1].left
+	}
+	return a.segments[h>>1].right
+}
+
+func (a *arrangement) touched(cell int32) bool {
+	_, ok := a.cellAt[cell]
+	return ok
+}
+
+// settle spreads a known winding number and cell over all that is joined to a
+// cycle by segments.
+func (a *arrangement) settle(cycle, wind, cell int32) {
+	if a.known[cycle] {
+		return
+	}
+	a.known[cycle], a.wind[cycle], a.cell[cycle] = true, wind, cell
+	for queue := []int32{cycle}; len(queue) > 0; {
+		c := queue[len(queue)-1]
+		queue = queue[:len(queue)-1]
+		for h, first := a.start[c], true; first || h != a.start[c]; h, first = a.next(h), false {
+			o := a.cycle[h^1]
+			if a.known[o] {
+				continue
+			}
+			w := a.segments[h>>1].wind
+			if h&1 == 1 {
+				w = -w
+			}
+			a.known[o], a.wind[o], a.cell[o] = true, a.wind[c]-w, a.cell[c]
+			if cell := a.leftCell(h ^ 1); cell != none {
+				a.cell[o] = none
+				if a.touched(cell) {
+					a.cell[o] = cell
+				}
+			}
+			queue = append(queue, o)
+		}
+	}
+}
+
+// westSide is the half-edge up the west side of a cell: its left is the cell to
+// the west.
+func (a *arrangement) westSide(cell int32) (int32, bool) {
+	c, r := int(cell)%a.cols, int(cell)/a.cols
+	p, ok := a.vertexAt[a.node(c, r+1)]
+	q, ok2 := a.vertexAt[a.node(c, r)]
+	if !ok || !ok2 {
+		return 0, false
+	}
+	for _, h := range a.out[a.first[p]:a.first[p+1]] {
+		if a.origin(h^1) == q {
+			return h, true
+		}
+	}
+	return 0, false
+}
+
+// settleIslands finds the ground around what no segment joins to the rest:
+// rings that lie in the middle of a cell.
+func (a *arrangement) settleIslands() error {
+	type island struct {
+		low   int32 // leftmost, then lowest vertex
+		outer int32 // cycle around the outside
+	}
+	var islands []island
+	seen := make([]bool, len(a.start))
+	for c := range int32(len(a.start)) {
+		if a.known[c] || seen[c] {
+			continue
+		}
+		low := a.origin(a.start[c])
+		seen[c] = true
+		for queue := []int32{c}; len(queue) > 0; {
+			k := queue[len(queue)-1]
+			queue = queue[:len(queue)-1]
+			for h, first := a.start[k], true; first || h != a.start[k]; h, first = a.next(h), false {
+				if v, w := a.vertices[a.origin(h)], a.vertices[low]; v.X < w.X || v.X == w.X && v.Y < w.Y {
+					low = a.origin(h)
+				}
+				if o := a.cycle[h^1]; !seen[o] {
+					seen[o] = true
+					queue = append(queue, o)
+				}
+			}
+		}
+		// Everything at the leftmost vertex leads east; the ground to its west
+		// lies on the left of the way that leads farthest counter-clockwise.
+		fan := a.out[a.first[low]:a.first[low+1]]
+		top := fan[0]
+		for _, h := range fan[1:] {
+			if orient(Vertex{}, a.direction(top), a.direction(h)) > 0 {
+				top = h
+			}
+		}
+		islands = append(islands, island{low, a.cycle[top]})
+	}
+	slices.SortFunc(islands, func(i, j island) int {
+		p, q := a.vertices[i.low], a.vertices[j.low]
+		return compareVertex(p, q)
+	})
+	for _, i := range islands {
+		h, ok := a.westward(a.vertices[i.low])
+		if !ok || !a.known[a.cycle[h]] {
+			return errTangled
+		}
+		c := a.cycle[h]
+		a.settle(i.outer, a.wind[c], a.cell[c])
+		a.links = append(a.links, [2]int32{i.outer, c})
+	}
+	return nil
+}
+
+func compareVertex(p, q Vertex) int {
+	switch {
+	case p.X < q.X || p.X == q.X && p.Y < q.Y:
+		return -1
+	case p == q:
+		return 0
+	}
+	return 1
+}
+
+// westward finds the first segment due west of v (a hair above v where that
+// meets a vertex) and returns its half-edge with v's side on the left.
+func (a *arrangement) westward(v Vertex) (half int32, found bool) {
+	var lowBest, highBest Vertex
+	for s := range a.segments {
+		p, q := a.vertices[a.segments[s].from], a.vertices[a.segments[s].to]
+		down := int32(2*s + 1) // from q to p
+		if p.Y > q.Y {
+			p, q, down = q, p, int32(2*s)
+		}
+		if p.Y > v.Y || q.Y <= v.Y || orient(p, q, v) >= 0 {
+			continue // not across the way west, or not west of v
+		}
+		if found && !eastOf(p, q, lowBest, highBest) {
+			continue
+		}
+		lowBest, highBest, half, found = p, q, down, true
+	}
+	return half, found
+}
+
+// eastOf tells whether pq lies east of lh at a height that both span, lower end
+// first; they do not cross.
+func eastOf(p, q, l, h Vertex) bool {
+	// The lower end that is higher lies strictly on one side of the other
+	// segment, or on it; then the way up decides.
+	if p.Y >= l.Y {
+		if o := orient(l, h, p); o != 0 {
+			return o < 0
+		}
+		return orient(l, h, q) < 0
+	}
+	if o := orient(p, q, l); o != 0 {
+		return o > 0
+	}
+	return orient(p, q, h) > 0
+}

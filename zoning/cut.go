@@ -1,0 +1,199 @@
+package zoning
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// unitsPerDegree is the precision of written coordinates: 9 decimals, 0.1 mm.
+// Seven would change the acres of a one-acre lot by 4e-6.
+const unitsPerDegree = 1e9
+
+// maxCutCells bounds the window of one parcel.
+const maxCutCells = 1 << 29
+
+var (
+	// ErrTooLarge says that a parcel covers more cells than can be cut at once.
+	ErrTooLarge = errors.New("the parcel covers too many cells of this raster")
+	// ErrCellSize says that cells are too small to be told apart as written.
+	ErrCellSize = errors.New("cells must be wider than 4 cm on the ground, rows running east and columns south")
+	// ErrNoGround says that a parcel has no ring with three corners.
+	ErrNoGround = errors.New("the parcel has no ground")
+)
+
+// Cut cuts masks at a parcel's boundary. The result covers the parcel exactly:
+// its outline has the owner's corners unchanged (to 9 decimals), and neighbours
+// share every vertex. Ground outside the window of cells is [Unknown]. Cells
+// that meet only at a corner are not joined. Parts of a parcel that overlap or
+// share an edge count once.
+//
+// Cost grows with the cells of the parcel's window, once each, and with the
+// cells on its boundary. It returns [ErrTooLarge] where the window would pass
+// 2²⁹ cells.
+func Cut(cells *Cells, p Parcel) (*Coverage, error) { return cutAt(cells, p, unitsPerDegree) }
+
+// cutAt is Cut with a chosen precision, in vertices per degree.
+func cutAt(cells *Cells, p Parcel, unit float64) (*Coverage, error) {
+	cov := &Coverage{unit: unit}
+	for _, s := range sides(p.Ground, cells, unit) {
+		part, err := cutSide(cells, s, unit)
+		if err != nil {
+			return nil, fmt.Errorf("lot %s: %w", p.Lot, err)
+		}
+		cov.append(part)
+	}
+	if len(cov.Faces) == 0 {
+		return nil, fmt.Errorf("lot %s: %w", p.Lot, ErrNoGround)
+	}
+	return cov, nil
+}
+
+// side is the part of a parcel on one side of the antimeridian: its rings as
+// vertices, shells counter-clockwise and holes clockwise, with the turn added
+// to every X that brings them to where the frame has them.
+type side struct {
+	turn  int64
+	rings [][]Vertex
+}
+
+func sides(ground orb.MultiPolygon, cells *Cells, unit float64) []side {
+	var all []side
+	for _, poly := range ground {
+		mid := poly.Bound().Center()[0]
+		turn := int64(math.Round((cells.Frame.Near(mid)-mid)/360)) * int64(360*unit)
+		k := 0
+		for k < len(all) && all[k].turn != turn {
+			k++
+		}
+		if k == len(all) {
+			all = append(all, side{turn: turn})
+		}
+		for i, ring := range poly {
+			if r := wound(ring, i == 0, turn, unit); r != nil {
+				all[k].rings = append(all[k].rings, r)
+			}
+		}
+	}
+	return all
+}
+
+// wound returns a ring as vertices, open, without repeats, and wound
+// counter-clockwise or not; nil where fewer than three corners remain.
+func wound(ring orb.Ring, ccw bool, turn int64, unit float64) []Vertex {
+	var vs []Vertex
+	m := mesh{unit: unit}
+	for _, p := range ring {
+		v := m.vertex(p[0], p[1])
+		v.X += turn
+		if len(vs) == 0 || vs[len(vs)-1] != v {
+			vs = append(vs, v)
+		}
+	}
+	for len(vs) > 1 && vs[0] == vs[len(vs)-1] {
+		vs = vs[:len(vs)-1]
+	}
+	if len(vs) < 3 {
+		return nil
+	}
+	if (doubleArea(vs) > 0) != ccw {
+		for i, j := 0, len(vs)-1; i < j; i, j = i+1, j-1 {
+			vs[i], vs[j] = vs[j], vs[i]
+		}
+	}
+	return vs
+}
+
+// doubleArea is twice the signed area of a ring in square units.
+func doubleArea(ring []Vertex) float64 {
+	var sum float64
+	o, prev := ring[0], ring[len(ring)-1]
+	for _, v := range ring {
+		sum += float64(prev.X-o.X)*float64(v.Y-o.Y) - float64(v.X-o.X)*float64(prev.Y-o.Y)
+		prev = v
+	}
+	return sum
+}
+
+func cutSide(cells *Cells, s side, unit float64) (*Coverage, error) {
+	if len(s.rings) == 0 {
+		return &Coverage{unit: unit}, nil
+	}
+	m, err := meshAround(cells, s.rings, unit)
+	if err != nil {
+		return nil, err
+	}
+	n := newNoder(m, s.rings)
+	n.run()
+	f := &faces{arrangement: arrange(n), window: cells, label: make([]Mask, m.cols*m.rows)}
+	for _, cell := range n.cells {
+		f.label[cell] = edge
+	}
+	if err := f.fill(); err != nil {
+		return nil, err
+	}
+	if err := f.check(); err != nil {
+		return nil, err
+	}
+	f.join()
+	cov := newTracer(f).coverage()
+	f.share(cov)
+	cov.finish(f.masks, s.turn)
+	return cov, nil
+}
+
+// meshAround is the mesh over the cells that rings touch, with a margin that
+// stays untouched.
+func meshAround(cells *Cells, rings [][]Vertex, unit float64) (mesh, error) {
+	const margin = 2
+	m := mesh{frame: cells.Frame, unit: unit}
+	c0, r0, c1, r1 := math.MaxInt, math.MaxInt, math.MinInt, math.MinInt
+	for _, ring := range rings {
+		for i, v := range ring {
+			m.trace(v, ring[(i+1)%len(ring)], func(c, r int) {
+				c0, r0, c1, r1 = min(c0, c), min(r0, r), max(c1, c), max(r1, r)
+			})
+		}
+	}
+	cols, rows := c1-c0+1+2*margin, r1-r0+1+2*margin
+	if cols > maxCutCells || rows > maxCutCells/cols {
+		return m, fmt.Errorf("%w: %d × %d", ErrTooLarge, cols, rows)
+	}
+	m.col0, m.row0, m.cols, m.rows = c0-margin, r0-margin, cols, rows
+	nw, ne, sw := m.node(cols/2, rows/2), m.node(cols/2+1, rows/2), m.node(cols/2, rows/2+1)
+	if max(abs(ne.X-nw.X), abs(ne.Y-nw.Y)) < minCellUnits || max(abs(sw.X-nw.X), abs(sw.Y-nw.Y)) < minCellUnits || orient(nw, ne, sw) >= 0 {
+		return m, ErrCellSize
+	}
+	return m, nil
+}
+
+// share measures how much of each cell lies inside the parcel.
+func (f *faces) share(cov *Coverage) {
+	dc, dr := f.col0-f.window.Col0, f.row0-f.window.Row0
+	for row := range f.rows {
+		for _, r := range f.runs[f.rowStart[row]:f.rowStart[row+1]] {
+			cov.spans = append(cov.spans, span{row + dr, int(r.from) + dc, int(r.to) + dc})
+		}
+	}
+	inside := make([]float64, len(f.noder.cells))
+	for c, h := range f.start {
+		if f.wind[c] <= 0 || f.cell[c] == none {
+			continue
+		}
+		ring := []Vertex{f.vertices[f.origin(h)]}
+		for g := f.next(h); g != h; g = f.next(g) {
+			ring = append(ring, f.vertices[f.origin(g)])
+		}
+		inside[f.cellAt[f.cell[c]]] += doubleArea(ring)
+	}
+	for k, cell := range f.noder.cells {
+		if inside[k] == 0 {
+			continue
+		}
+		c, r := int(cell)%f.cols, int(cell)/f.cols
+		whole := doubleArea([]Vertex{f.node(c, r), f.node(c, r+1), f.node(c+1, r+1), f.node(c+1, r)})
+		cov.parts = append(cov.parts, part{c + dc, r + dr, min(1, inside[k]/whole)})
+	}
+}

@@ -1,0 +1,106 @@
+package zoning
+
+import (
+	"math"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// Cells is a window of masks with its place: row-major from the north-west, the
+// first being cell (Col0, Row0) of the frame. Cells outside the window are
+// [Unknown].
+type Cells struct {
+	Masks      []Mask
+	Cols, Rows int
+	Col0, Row0 int
+	Frame      *terrain.Frame
+}
+
+// outside and edge are labels that a cell of a cut has instead of a mask: ground
+// outside the parcel, and cells on the boundary, whose pieces are told apart by
+// the arrangement.
+const (
+	outside Mask = Unknown | 1
+	edge    Mask = Unknown | 2
+)
+
+// mesh is the part of the frame that a cut works on: cells whose corners
+// (nodes) are vertices. Between nodes, cell sides are straight in longitude and
+// latitude, as they are written.
+type mesh struct {
+	frame      *terrain.Frame
+	col0, row0 int
+	cols, rows int
+	unit       float64 // vertices per degree
+}
+
+func (m *mesh) vertex(lon, lat float64) Vertex {
+	return Vertex{int64(math.Round(lon * m.unit)), int64(math.Round(lat * m.unit))}
+}
+
+// node is the vertex of the north-west corner of cell (col, row) of the mesh.
+func (m *mesh) node(col, row int) Vertex {
+	return m.vertex(m.frame.LonLat(float64(m.col0+col), float64(m.row0+row)))
+}
+
+// place returns the cell coordinates of a vertex in the mesh.
+func (m *mesh) place(v Vertex) (col, row float64) {
+	col, row = m.frame.Cell(float64(v.X)/m.unit, float64(v.Y)/m.unit)
+	return col - float64(m.col0), row - float64(m.row0)
+}
+
+// Paddings in cells. A boundary edge is a curve on the mesh: it is followed in
+// chords that stray at most chordTol from it, and every cell within edgePad of
+// a chord counts as touched. A vertex belongs to all cells within vertexPad, so
+// whatever lies within a few units of a cell's side is known on both sides of
+// it. minCellUnits keeps those pads wider than rounding can reach.
+const (
+	chordTol     = 1e-3
+	edgePad      = 1e-2
+	vertexPad    = 5e-3
+	minCellUnits = 400
+)
+
+// trace calls touch for every cell that the straight lon/lat edge ab passes
+// through or comes within edgePad of, some of them more than once.
+func (m *mesh) trace(a, b Vertex, touch func(col, row int)) {
+	ac, ar := m.place(a)
+	bc, br := m.place(b)
+	m.chord(a, b, ac, ar, bc, br, 0, touch)
+}
+
+func (m *mesh) chord(a, b Vertex, ac, ar, bc, br float64, depth int, touch func(col, row int)) {
+	if depth < 24 && max(math.Abs(bc-ac), math.Abs(br-ar)) > 0.5 {
+		mid := Vertex{a.X + (b.X-a.X)/2, a.Y + (b.Y-a.Y)/2}
+		mc, mr := m.place(mid)
+		if depth < 2 || math.Hypot(mc-(ac+bc)/2, mr-(ar+br)/2) > chordTol {
+			m.chord(a, mid, ac, ar, mc, mr, depth+1, touch)
+			m.chord(mid, b, mc, mr, bc, br, depth+1, touch)
+			return
+		}
+	}
+	if ar > br {
+		ac, ar, bc, br = bc, br, ac, ar
+	}
+	for row := int(math.Floor(ar - edgePad)); row <= int(math.Floor(br+edgePad)); row++ {
+		c0, c1 := ac, bc
+		if dr := br - ar; dr > 0 {
+			t0 := max(0, (float64(row)-edgePad-ar)/dr)
+			t1 := min(1, (float64(row+1)+edgePad-ar)/dr)
+			c0, c1 = ac+t0*(bc-ac), ac+t1*(bc-ac)
+		}
+		c0, c1 = min(c0, c1), max(c0, c1)
+		for col := int(math.Floor(c0 - edgePad)); col <= int(math.Floor(c1+edgePad)); col++ {
+			touch(col, row)
+		}
+	}
+}
+
+// around calls touch for every cell within vertexPad of cell coordinates.
+func around(col, row float64, touch func(col, row int)) {
+	for r := int(math.Floor(row - vertexPad)); r <= int(math.Floor(row+vertexPad)); r++ {
+		for c := int(math.Floor(col - vertexPad)); c <= int(math.Floor(col+vertexPad)); c++ {
+			touch(c, r)
+		}
+	}
+}
