@@ -1,0 +1,33 @@
+package zoning
+
+import "github.com/acreband/acreband/slope"
+
+// TieRise is how close to a limit a slope counts as over it, as rise over run:
+// 0.01 points of percent. Heights are float32, whose noise puts a fifth to
+// three quarters of an exact plane's cells over a limit equal to its slope; a
+// tie goes to the steeper side, whole.
+const TieRise = 1e-4
+
+// Stand finds for every cell the machines that may stand on it: those whose
+// limit its slope stays below by [TieRise] or more. A cell of unknown slope is
+// [Unknown]. out holds one mask for each cell of the field.
+func Stand(f *slope.Field, fleet []Machine, out []Mask) {
+	limits := make([]float32, len(fleet))
+	for i, m := range fleet {
+		rise := m.LimitPct/100 - TieRise
+		limits[i] = float32(max(0, rise) * max(0, rise))
+	}
+	out = out[:len(f.Squared)]
+	for i, s := range f.Squared {
+		mask := Unknown
+		if s == s {
+			mask = 0
+			for k, l := range limits {
+				if s < l {
+					mask |= 1 << k
+				}
+			}
+		}
+		out[i] = mask
+	}
+}

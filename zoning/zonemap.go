@@ -1,0 +1,122 @@
+package zoning
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
+)
+
+// ZoneMap is the answer for one parcel or several. Writers take it as it is;
+// nothing is computed again.
+type ZoneMap struct {
+	Fleet   []Machine
+	Lots    []LotMap
+	Sources []terrain.Source // the elevation used
+
+	Assumed  []string // what was not declared and was assumed
+	Warnings []string // what went otherwise than asked
+	Cautions []string // what every reader must be told
+}
+
+// LotMap is the zones of one parcel. Their acres sum to Acres.
+type LotMap struct {
+	Lot      string
+	Acres    float64 // plan acres of the parcel as written
+	Zones    []Zone  // one for each band that has ground here, in band order
+	Coverage *Coverage
+	Notes    []string // what was repaired or assumed about the boundary
+}
+
+// Zone is the ground of one band in one parcel.
+type Zone struct {
+	Band int // index in Bands of the fleet
+
+	// Acres is the plan acreage of Ground: what its outline measures.
+	Acres float64
+	// SurfaceAcres is the acreage along the slope: each cell's share of Acres
+	// times √(1+slope²). NaN where slope is unknown.
+	SurfaceAcres float64
+	// SlopeMeanPct and SlopeMaxPct are the mean over the ground and the
+	// steepest cell, in percent; NaN where slope is unknown.
+	SlopeMeanPct, SlopeMaxPct float64
+	// ProcedureAcres and TetherAcres are the part of Acres that is steeper than
+	// the machine's ProcedureAbovePct and TetherAbovePct.
+	ProcedureAcres, TetherAcres float64
+
+	Ground orb.MultiPolygon
+}
+
+// MapLot cuts the cells that machines may work at a parcel's boundary and
+// gathers each band. The field holds the slopes of the same window of cells.
+func MapLot(cells *Cells, field *slope.Field, fleet []Machine, p Parcel) (LotMap, error) {
+	cov, err := Cut(cells, p)
+	if err != nil {
+		return LotMap{}, err
+	}
+	lot := LotMap{Lot: p.Lot, Acres: cov.M2() / SquareMetresPerAcre, Coverage: cov}
+	n := len(fleet) + 2
+	band := func(m Mask) int { return BandOf(m, len(fleet)) }
+	sums := make([]bandSum, n)
+	for _, f := range cov.Faces {
+		sums[band(f.Mask)].m2 += f.M2
+	}
+	unknown := &sums[n-1]
+	cov.EachCell(func(col, row int, share float64) {
+		if col < 0 || row < 0 || col >= cells.Cols || row >= cells.Rows {
+			unknown.cells += share
+			return
+		}
+		i := row*cells.Cols + col
+		b := band(cells.Masks[i])
+		var m Machine
+		if b < len(fleet) {
+			m = fleet[b]
+		}
+		sums[b].add(float64(field.Squared[i]), share, m)
+	})
+	for b, ground := range cov.Polygons(n, band) {
+		if len(ground) > 0 {
+			z := sums[b].zone()
+			z.Band, z.Ground = b, ground
+			lot.Zones = append(lot.Zones, z)
+		}
+	}
+	return lot, nil
+}
+
+// bandSum gathers a band. Cells weigh by their share inside the parcel; the
+// acreage itself is measured on the outline.
+type bandSum struct {
+	m2                                       float64
+	cells, slope, surface, procedure, tether float64
+	steepest                                 float64
+}
+
+func (s *bandSum) add(squared, share float64, m Machine) {
+	s.cells += share
+	rise := math.Sqrt(squared)
+	s.slope += share * rise
+	s.surface += share * math.Sqrt(1+squared)
+	s.steepest = max(s.steepest, rise) // NaN stays
+	if m.ProcedureAbovePct > 0 && !(rise < m.ProcedureAbovePct/100-TieRise) {
+		s.procedure += share
+	}
+	if m.TetherAbovePct > 0 && !(rise < m.TetherAbovePct/100-TieRise) {
+		s.tether += share
+	}
+}
+
+func (s *bandSum) zone() Zone {
+	acres := s.m2 / SquareMetresPerAcre
+	return Zone{
+		Acres:          acres,
+		SurfaceAcres:   acres * s.surface / s.cells,
+		SlopeMeanPct:   100 * s.slope / s.cells,
+		SlopeMaxPct:    100 * s.steepest,
+		ProcedureAcres: acres * s.procedure / s.cells,
+		TetherAcres:    acres * s.tether / s.cells,
+	}
+}
