@@ -1,0 +1,116 @@
+package fleet
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+
+	"github.com/goccy/go-yaml/ast"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// Read reads a fleet file. Errors are [*Error]; errors.Is finds fs.ErrNotExist
+// in that of a file that is not there.
+func Read(path string) ([]zoning.Machine, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, unreadable(path, err)
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return nil, &Error{File: path,
+			Problem: "this is a folder, not a fleet file",
+			Cure:    "give the path of the YAML file in it"}
+	}
+	text, err := io.ReadAll(io.LimitReader(f, maxBytes+1))
+	if err != nil {
+		return nil, unreadable(path, err)
+	}
+	return Parse(path, text)
+}
+
+func unreadable(path string, err error) error {
+	e := &Error{File: path, cause: err,
+		Problem: "the fleet file cannot be read: " + err.Error(),
+		Cure:    "check that it may be read"}
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		e.Problem = "the fleet file cannot be read: " + at.Err.Error()
+	}
+	if errors.Is(err, fs.ErrNotExist) {
+		e.Problem = "there is no such fleet file"
+		e.Cure = "check the path; acreband fleet prints a file to start from"
+	}
+	return e
+}
+
+// Parse reads the text of a fleet file. name is the file's name in errors,
+// which are [*Error].
+func Parse(name string, text []byte) ([]zoning.Machine, error) {
+	machines, err := parse(text)
+	var e *Error
+	if errors.As(err, &e) {
+		e.File = name
+	}
+	return machines, err
+}
+
+func parse(text []byte) ([]zoning.Machine, error) {
+	root, err := tree(text)
+	if err != nil {
+		return nil, err
+	}
+	list, err := machineList(root)
+	if err != nil {
+		return nil, err
+	}
+	machines := make([]zoning.Machine, 0, zoning.MaxMachines)
+	var earlier []entry
+	for i, node := range list {
+		if i == zoning.MaxMachines {
+			return nil, &Error{Line: startLine(node),
+				Problem: fmt.Sprintf("machine %d is one too many: a fleet holds at most %d", i+1, zoning.MaxMachines),
+				Cure:    "keep the machines that this job may use"}
+		}
+		e, err := readEntry(node)
+		if err != nil {
+			return nil, err
+		}
+		if err := e.checkAgainst(earlier); err != nil {
+			return nil, err
+		}
+		earlier = append(earlier, e)
+		machines = append(machines, e.machine)
+	}
+	return machines, nil
+}
+
+// machineList returns the entries under machines:, at least one.
+func machineList(root ast.Node) ([]ast.Node, error) {
+	const cure = "list at least one under machines:; acreband fleet prints a file to start from"
+	if root == nil {
+		return nil, &Error{Line: 1, Problem: "the fleet file is empty", Cure: cure}
+	}
+	pairs, err := readPairs(root, []string{"machines"}, "the file")
+	if err != nil {
+		return nil, err
+	}
+	if len(pairs) == 0 {
+		return nil, &Error{Line: startLine(root), Problem: "the fleet file has no machines", Cure: cure}
+	}
+	switch v := pairs[0].value.(type) {
+	case *ast.SequenceNode:
+		if len(v.Values) > 0 {
+			return v.Values, nil
+		}
+	case *ast.NullNode:
+	default:
+		return nil, &Error{Line: pairs[0].line,
+			Problem: "machines: is not a list",
+			Cure:    "begin each machine with a hyphen, as in - key: track-loader"}
+	}
+	return nil, &Error{Line: pairs[0].line, Problem: "the fleet file has no machines", Cure: cure}
+}
