@@ -108,3 +108,49 @@ func TestCutRandomAgainstGEOS(t *testing.T) {
 		checkAgainstGEOS(t, checkCoverage(t, cov, cells, p), p, unit, tol)
 	}
 }
+
+// FuzzCut cuts any masks with any ring, tangled ones too: what comes out is
+// valid, does not overlap, and where the ring is valid it is the parcel.
+func FuzzCut(f *testing.F) {
+	f.Add([]byte{3, 0x12, 0x34, 0x56, 0x78, 1, 1, 40, 1, 40, 40, 1, 40})
+	f.Add([]byte{7, 0xff, 0x0f, 0xf0, 0xaa, 8, 8, 24, 8, 8, 24, 24, 24})
+	f.Add([]byte{0, 1, 2, 3, 4, 0, 0, 47, 47, 47, 0, 0, 47, 20, 20, 21, 20})
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if len(data) < 11 || len(data) > 80 {
+			return
+		}
+		frame := tilted(t, -105, 40, testCell, float64(data[0]))
+		masks := make([]Mask, 16)
+		for i := range masks {
+			masks[i] = Mask(data[1+i/4] >> (2 * (i % 4)) & 3)
+		}
+		cells := &Cells{Masks: masks, Cols: 4, Rows: 4, Frame: frame}
+		var ring [][2]float64
+		for i := 5; i+1 < len(data); i += 2 {
+			// Eighths of a cell, and now and then a unit beside them.
+			at := func(b byte) float64 { return float64(b>>2)/8 - 1 + float64(b&3)*1e-4 }
+			ring = append(ring, [2]float64{at(data[i]), at(data[i+1])})
+		}
+		p := Parcel{Lot: "f", Ground: orb.MultiPolygon{toGround(frame, 1e9, ring)}}
+		cov, err := Cut(cells, p)
+		if err != nil {
+			require.ErrorIs(t, err, ErrNoGround)
+			return
+		}
+		var sum float64
+		classes := cov.Polygons(8, byMask)
+		for i, mp := range classes {
+			if len(mp) > 0 {
+				g := geos(t, mp, 1e9, p.Ground[0][0][0])
+				require.True(t, g.Valid(), "class %d", i)
+				g.Close()
+				sum += AreaM2(mp)
+			}
+		}
+		require.InDelta(t, cov.M2(), sum, 1e-8+1e-9*sum)
+		if parcel := geos(t, p.Ground, 1e9, p.Ground[0][0][0]); parcel.Valid() {
+			require.InDelta(t, AreaM2(p.Ground), sum, 0.8e-9*111319*perimeterM(p.Ground)+1e-8)
+			parcel.Close()
+		}
+	})
+}

@@ -1,0 +1,47 @@
+# make help lists the targets.
+
+ELEVATION := testdata/jacksboro_dem.tif
+PARCEL    := examples/demo/parcel.geojson
+OUT       := out/demo
+
+# Flags for go test, such as -race or -v.
+TESTFLAGS ?=
+# How long each fuzz target runs.
+FUZZTIME  ?= 5s
+
+.PHONY: help demo test lint bench build fuzz clean gdal
+
+help: ## List the targets
+	@grep -hE '^[a-z]+:.*## ' Makefile | sed 's/:.*## /\t/' | expand -t 10
+
+demo: build ## Map the demo parcel on the demo elevation
+	bin/acreband map --elevation $(ELEVATION) --parcel $(PARCEL) --out $(OUT)
+	@test -s $(OUT)/zones.geojson && test -s $(OUT)/zones.png
+	@echo "The zone map is $(OUT)/zones.geojson, its picture $(OUT)/zones.png"
+
+test: gdal ## Run the tests (TESTFLAGS=-race adds the race detector)
+	go test $(TESTFLAGS) ./...
+
+lint: gdal ## gofmt, go vet, staticcheck, and the rooms kept free of cgo
+	@unformatted=$$(gofmt -l .) && if [ -n "$$unformatted" ]; then \
+		echo "gofmt -w these:" $$unformatted >&2; exit 1; fi
+	go vet ./...
+	go tool staticcheck ./...
+	.ci/cgo-free
+
+bench: gdal ## Whole runs against the floor and against GDAL's tools, then the kernels
+	go run ./cmd/bench
+	go test -run '^$$' -bench . ./slope ./zoning
+
+build: gdal ## Build bin/acreband
+	go build -o bin/acreband ./cmd/acreband
+
+fuzz: gdal ## Run every fuzz target for FUZZTIME (5s) each
+	FUZZTIME=$(FUZZTIME) .ci/fuzz
+
+clean: ## Remove what was built and written here
+	rm -rf bin out
+
+# Installs GDAL where it is missing and apt may be used.
+gdal:
+	@.ci/ensure-gdal

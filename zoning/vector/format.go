@@ -1,0 +1,151 @@
+package vector
+
+import (
+	"archive/zip"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+	"sync"
+
+	"github.com/airbusgeo/godal"
+)
+
+// format is one kind of boundary file and the GDAL drivers that may open it.
+type format struct {
+	name    string
+	drivers []string
+	// allLayers: a file is one drawing and all its layers belong to it.
+	allLayers bool
+}
+
+var (
+	geoJSON    = format{name: "GeoJSON", drivers: []string{"GeoJSON"}}
+	keyhole    = format{name: "KML", drivers: []string{"LIBKML", "KML"}, allLayers: true}
+	keyholeZip = format{name: "KMZ", drivers: []string{"LIBKML"}, allLayers: true}
+	shapefile  = format{name: "Shapefile", drivers: []string{"ESRI Shapefile"}}
+	geoPackage = format{name: "GeoPackage", drivers: []string{"GPKG"}}
+)
+
+const formatsTaken = "a boundary is read from GeoJSON, KML, KMZ, Shapefile (.shp, or zipped) or GeoPackage"
+
+// registerDrivers makes the drivers above known to GDAL, and no others. Which
+// KML driver there is depends on how GDAL was built.
+var registerDrivers = sync.OnceValue(func() error {
+	if err := godal.RegisterVector(godal.GeoJSON, godal.Shapefile, godal.GeoPackage); err != nil {
+		return err
+	}
+	errLib := godal.RegisterVector("LIBKML")
+	errOld := godal.RegisterVector("KML")
+	if errLib != nil && errOld != nil {
+		return errors.New("this GDAL was built without KML")
+	}
+	return nil
+})
+
+// recognise tells a file's format by its content, and the name under which
+// GDAL finds the data. layerName chooses among the shapefiles of a zip.
+func recognise(file, layerName string) (f format, gdalName string, err error) {
+	info, err := os.Stat(file)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return f, "", errors.New("there is no such file")
+	case err != nil:
+		return f, "", errors.Unwrap(err)
+	case !info.Mode().IsRegular():
+		return f, "", errors.New("is not a file: " + formatsTaken)
+	case info.Size() == 0:
+		return f, "", errors.New("is empty")
+	}
+	head, err := readHead(file)
+	if err != nil {
+		return f, "", err
+	}
+	if gdalName, err = filepath.Abs(file); err != nil {
+		return f, "", err
+	}
+	body := bytes.TrimLeft(bytes.TrimPrefix(head, []byte("\xef\xbb\xbf")), " \t\r\n")
+	switch {
+	case bytes.HasPrefix(head, []byte("SQLite format 3\x00")):
+		return geoPackage, gdalName, nil
+	case bytes.HasPrefix(head, []byte("\x00\x00\x27\x0a")): // ESRI 1998, table 1: file code 9994
+		if !strings.EqualFold(filepath.Ext(file), ".shp") {
+			return f, "", errors.New("is part of a shapefile: give the .shp, with its .shx, .dbf and .prj beside it")
+		}
+		return shapefile, gdalName, nil
+	case bytes.HasPrefix(head, []byte("PK\x03\x04")):
+		return lookIntoZip(gdalName, layerName)
+	case bytes.HasPrefix(body, []byte("{")):
+		return geoJSON, gdalName, nil
+	case bytes.HasPrefix(body, []byte("<")) && bytes.Contains(body, []byte("<kml")):
+		return keyhole, gdalName, nil
+	case bytes.HasPrefix(body, []byte("<gpx")), bytes.HasPrefix(body, []byte("<")) && bytes.Contains(body, []byte("<gpx")):
+		return f, "", errors.New("is GPX, which holds tracks and waypoints: " + formatsTaken)
+	}
+	return f, "", errors.New("is in no format known here: " + formatsTaken)
+}
+
+func readHead(file string) ([]byte, error) {
+	fh, err := os.Open(file)
+	if err != nil {
+		return nil, errors.Unwrap(err)
+	}
+	defer fh.Close()
+	head := make([]byte, 16<<10)
+	n, err := io.ReadFull(fh, head)
+	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) {
+		return nil, err
+	}
+	return head[:n], nil
+}
+
+// lookIntoZip tells a KMZ from a zipped shapefile.
+func lookIntoZip(file, layerName string) (f format, gdalName string, err error) {
+	z, err := zip.OpenReader(file)
+	if err != nil {
+		return f, "", fmt.Errorf("is a damaged zip file (%v)", err)
+	}
+	defer z.Close()
+	var shps, all []string
+	kml := false
+	for _, e := range z.File {
+		// Names that climb out of the archive, and what macOS adds, are no data.
+		if !fs.ValidPath(e.Name) || strings.HasPrefix(e.Name, "__MACOSX/") || strings.HasPrefix(path.Base(e.Name), ".") {
+			continue
+		}
+		all = append(all, path.Base(e.Name))
+		switch strings.ToLower(path.Ext(e.Name)) {
+		case ".kml":
+			kml = true
+		case ".shp":
+			if layerName == "" || strings.EqualFold(layerName, layerOf(e.Name)) {
+				shps = append(shps, e.Name)
+			}
+		}
+	}
+	switch {
+	case len(shps) == 1:
+		return shapefile, "/vsizip/{" + file + "}/" + shps[0], nil
+	case len(shps) > 1:
+		for i, s := range shps {
+			shps[i] = layerOf(s)
+		}
+		return f, "", severalLayers(shps)
+	case kml:
+		return keyholeZip, file, nil
+	case len(all) > 5:
+		all = append(all[:5], "...")
+	}
+	return f, "", fmt.Errorf("is a zip file without a shapefile or KML in it (it holds %s): %s", strings.Join(all, ", "), formatsTaken)
+}
+
+func layerOf(name string) string { return strings.TrimSuffix(path.Base(name), path.Ext(name)) }
+
+func severalLayers(names []string) error {
+	return fmt.Errorf("holds several layers with polygons (%s): give a file that holds the parcels alone, or name their layer", strings.Join(names, ", "))
+}

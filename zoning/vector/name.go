@@ -1,0 +1,74 @@
+package vector
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// usualNames are fields that name a lot where none is asked for.
+var usualNames = []string{"lot", "name", "id"}
+
+// nameFields returns the indices of the fields that may name a lot, first
+// choice first.
+func nameFields(fields []string, asked string) (indices []int) {
+	if asked != "" {
+		for i, f := range fields {
+			if f == asked {
+				return []int{i}
+			}
+		}
+		return find(fields, asked)
+	}
+	for _, usual := range usualNames {
+		indices = append(indices, find(fields, usual)...)
+	}
+	return indices
+}
+
+// find returns the index of the first field of a name, in any case.
+func find(fields []string, name string) []int {
+	for i, f := range fields {
+		if strings.EqualFold(f, name) {
+			return []int{i}
+		}
+	}
+	return nil
+}
+
+// noSuchField says which fields the layers have.
+func noSuchField(asked string, layers []*layer) error {
+	var there []string
+	for _, l := range layers {
+		there = append(there, l.fields...)
+	}
+	if len(there) == 0 {
+		return fmt.Errorf("has no field %q to name lots by, nor any other", asked)
+	}
+	return fmt.Errorf("has no field %q to name lots by: its fields are %s", asked, strings.Join(unique(there), ", "))
+}
+
+func unique(names []string) (out []string) {
+	seen := map[string]bool{}
+	for _, n := range names {
+		if !seen[n] {
+			seen[n] = true
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// lotName is the first name that is filled, or the lot's place.
+func lotName(values []string, place int) (name, note string) {
+	for _, v := range values {
+		if v = strings.TrimSpace(v); v != "" {
+			return v, ""
+		}
+	}
+	name = strconv.Itoa(place)
+	if len(values) > 0 {
+		note = "it has no name in the file and is called by its place, " + name
+	}
+	return name, note
+}

@@ -1,0 +1,100 @@
+// Package vector reads parcel boundaries from the files people have: GeoJSON,
+// KML and KMZ, Shapefile (a zipped one too) and GeoPackage. Each feature that
+// holds a polygon becomes a lot in WGS84 longitude and latitude, checked and,
+// where little is at stake, repaired.
+//
+// # What comes out
+//
+// A lot's ground is valid by the OGC Simple Features rules (06-103r4, section
+// 6.1.11), wound by RFC 7946 (shells counter-clockwise) and cut in two where it
+// crosses the antimeridian. Its edges are straight in longitude and latitude.
+// Where the file's own CRS bends an edge by more than 5 mm on the ground,
+// points are added to it; the two lots on either side of an edge get the same
+// points. Corners of a file that is in WGS84 already (or in a datum that PROJ
+// takes for it, as NAD83) are the file's own figures; others are rounded to 9
+// decimals, a tenth of a millimetre.
+//
+// # Repairs
+//
+// Ground belongs to a lot where a shell goes round it, however often, and no
+// hole of that shell does. Of a boundary that crosses itself both lobes stay,
+// whichever way they are wound. What the repair changed is the ground that this
+// rule and the even-odd rule (inside after an odd number of edges) see
+// differently: a pocket the boundary goes round twice, a hole or the part of
+// one that lies outside its shell, a hole in a hole. A lot is refused where
+// that is more than 1% of its acres. Parts of a lot that share an edge or
+// overlap become one, and overlapping ground counts once.
+//
+// # Files from strangers
+//
+// A file is opened by the driver of the format its first bytes show, by no
+// other, and without a network: an old GeoJSON "crs" link is not followed.
+package vector
+
+import (
+	"errors"
+	"fmt"
+	"iter"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// Options says what a file leaves open.
+type Options struct {
+	// CRS is the coordinate reference system of the file, such as EPSG:2227,
+	// where the file does not say or says it wrongly: it overrides the file.
+	CRS string
+
+	// Field names the lot. Where it is "", a field lot, name or id is used (in
+	// that order, in any case) if it is filled, and the lot's place if not.
+	Field string
+
+	// Layer is the one layer to read. Where it is "", every layer of a KML file
+	// is read, in order; of another file its only layer with polygons, and it is
+	// an error if there are several.
+	Layer string
+}
+
+// Lot is one parcel of a file.
+type Lot struct {
+	zoning.Parcel
+
+	// Place counts the lots of the file from 1. Points and lines beside them
+	// are not counted.
+	Place int
+
+	// Notes says in words what was repaired, left out or assumed. What concerns
+	// the whole file is said once: of its CRS with the first lot, of features
+	// left out with the last.
+	Notes []string
+
+	// Err is why this lot cannot be used; Ground is empty then. It names the
+	// file and the lot.
+	Err error
+}
+
+// Lots reads a file's lots one by one, so that a county is never in memory at
+// once. An error ends the sequence: the file, or what follows in it, cannot be
+// used. A file without a single polygon is such an error, unless it holds
+// closed lines, which are then taken for boundaries. A lot that cannot be used
+// by itself comes with [Lot.Err] and the next one follows.
+func Lots(path string, o Options) iter.Seq2[Lot, error] {
+	return func(yield func(Lot, error) bool) {
+		err := readLots(path, o, func(l Lot) bool { return yield(l, nil) })
+		if err != nil && !errors.Is(err, errStopped) {
+			yield(Lot{}, fmt.Errorf("%s: %w", path, err))
+		}
+	}
+}
+
+// Read returns all lots of a file, or the first error of [Lots].
+func Read(path string, o Options) ([]Lot, error) {
+	var lots []Lot
+	for lot, err := range Lots(path, o) {
+		if err != nil {
+			return nil, err
+		}
+		lots = append(lots, lot)
+	}
+	return lots, nil
+}
