@@ -19,7 +19,7 @@ type tracer struct {
 
 	junctionAt map[int32]int32
 	cov        *Coverage
-	dropped    bool
+	chords     [][2]Vertex // edges from which vertices were left out
 }
 
 type bitset []uint64
@@ -64,10 +64,10 @@ func (t *tracer) coverage() *Coverage {
 		words := ((t.cols+1)*(t.rows+1) + 63) / 64
 		t.seenE, t.seenS = make(bitset, words), make(bitset, words)
 		t.junctionAt = map[int32]int32{}
-		t.dropped = false
+		t.chords = nil
 		t.cov = &Coverage{unit: t.unit}
 		t.traceAll()
-		if !t.dropped || !t.cov.overlaid() {
+		if !t.overlaid(t.chords) {
 			break
 		}
 	}
@@ -300,7 +300,7 @@ func (t *tracer) walk(from int32, s spoke, junction, slot int32) {
 		at, s = next, on
 	}
 	arc.Vertices = line.vertices
-	t.dropped = t.dropped || line.dropped
+	t.chords = append(t.chords, line.chords...)
 	cov.Arcs = append(cov.Arcs, arc)
 	if junction != none {
 		cov.nodes[junction].arcs[slot] = 2 * a
@@ -331,9 +331,10 @@ func (t *tracer) straight(node int32, in, out spoke) manner {
 // pen collects the vertices of an arc.
 type pen struct {
 	keepAll  bool
-	dropped  bool
 	vertices []Vertex
 	waiting  []Vertex // since the last kept vertex, straight along a row
+	passing  bool     // whether a vertex was left out since the last kept one
+	chords   [][2]Vertex
 }
 
 // longest straight run written as one edge, in cells.
@@ -344,7 +345,7 @@ func (p *pen) start(v Vertex) { p.vertices = append(p.vertices, v) }
 func (p *pen) pass(v Vertex, how manner) {
 	switch {
 	case how == along && !p.keepAll:
-		p.dropped = true
+		p.passing = true
 	case how == alongRow && len(p.waiting) < longestRun:
 		p.waiting = append(p.waiting, v)
 	default:
@@ -354,6 +355,14 @@ func (p *pen) pass(v Vertex, how manner) {
 
 func (p *pen) keep(v Vertex) {
 	p.flush(v)
+	if p.passing {
+		chord := [2]Vertex{p.vertices[len(p.vertices)-1], v}
+		if compareVertex(chord[0], chord[1]) > 0 {
+			chord[0], chord[1] = chord[1], chord[0]
+		}
+		p.chords = append(p.chords, chord)
+		p.passing = false
+	}
 	p.vertices = append(p.vertices, v)
 }
 
@@ -373,20 +382,20 @@ func (p *pen) flush(v Vertex) {
 	p.waiting = p.waiting[:0]
 }
 
-// overlaid tells whether two arcs lie on one another: both a single edge
-// between the same junctions.
-func (c *Coverage) overlaid() bool {
-	var ends [][2]int32
-	for i := range c.Arcs {
-		if a := &c.Arcs[i]; len(a.Vertices) == 2 {
-			ends = append(ends, [2]int32{min(a.from, a.to), max(a.from, a.to)})
-		}
-	}
-	slices.SortFunc(ends, func(a, b [2]int32) int {
-		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
+// overlaid tells whether a chord, an edge from which vertices were left out,
+// lies on another chord or on a segment. Nothing else can go wrong: a chord
+// joins two pixels that its boundary edge passes, and so does not change sides
+// with any vertex that the edge does not pass.
+func (t *tracer) overlaid(chords [][2]Vertex) bool {
+	slices.SortFunc(chords, func(a, b [2]Vertex) int {
+		return cmp.Or(compareVertex(a[0], b[0]), compareVertex(a[1], b[1]))
 	})
-	for i := 1; i < len(ends); i++ {
-		if ends[i] == ends[i-1] {
+	for i, c := range chords {
+		if i > 0 && c == chords[i-1] {
+			return true
+		}
+		s, ok := t.segmentAt[[2]int32{t.vertexAt[c[0]], t.vertexAt[c[1]]}]
+		if ok && t.halfLabel(2*s) != t.halfLabel(2*s+1) {
 			return true
 		}
 	}

@@ -1,3 +1,5 @@
+//go:build cgo
+
 package zoning
 
 import (
@@ -210,4 +212,22 @@ func TestCutRefusals(t *testing.T) {
 	tiny := &Cells{Masks: make([]Mask, 4), Cols: 2, Rows: 2, Frame: tilted(t, -105, 40, 1e-7, 0)}
 	_, err = Cut(tiny, Parcel{Ground: orb.MultiPolygon{toGround(tiny.Frame, 1e9, [][2]float64{{0, 0}, {2, 0}, {2, 2}})}})
 	assert.ErrorIs(t, err, ErrCellSize)
+}
+
+// A spike, out and back within a unit, once came out as a ring of two corners:
+// with the vertices on cell sides left out, both ways were the same edge.
+func TestCutSpikeKeepsItsVertices(t *testing.T) {
+	f := tilted(t, -105, 40, testCell, 3)
+	cells := &Cells{Masks: make([]Mask, 16), Cols: 4, Rows: 4, Frame: f}
+	p := Parcel{Lot: "spike", Ground: orb.MultiPolygon{toGround(f, 1e9,
+		[][2]float64{{-0.9999, -0.9999}, {-0.9999, 1.75}, {-0.9999, 0.25}, {0.5, 0.5}})}}
+	cov, err := Cut(cells, p)
+	require.NoError(t, err)
+	for _, mp := range cov.Polygons(8, byMask) {
+		if len(mp) > 0 {
+			g := geos(t, mp, 1e9, p.Ground[0][0][0])
+			assert.True(t, g.Valid())
+			g.Close()
+		}
+	}
 }
