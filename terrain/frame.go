@@ -69,12 +69,12 @@ const (
 // larger, and the metric relative to itself.
 const (
 	positionTolM    = 0.5e-3
-	positionTolCell = 1e-5
+	positionTolCell = 3e-4
 	metricTol       = 2e-6
 )
 
 // ChooseStep returns the coarsest lattice step that keeps interpolation within
-// tolerance (0.5 mm or 1e-5 cells, and 2e-6 of the metric) at sites spread over
+// tolerance (0.5 mm or 3e-4 cells, and 2e-6 of the metric) at sites spread over
 // a raster of the given size. It depends on the raster alone.
 func ChooseStep(cols, rows int, locate Locate) (int, error) {
 	if cols < 1 || rows < 1 {

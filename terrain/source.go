@@ -23,6 +23,7 @@ type Source struct {
 	Offset    float64
 	NoData    string // declared nodata value as text; "" where none is declared
 
+	Tags     []string // free-text tags that speak of heights; relied on for nothing
 	Assumed  []string // what was assumed, in words for people
 	Warnings []string // what a reader should know before trusting it
 }

@@ -1,0 +1,127 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/vector"
+)
+
+type elevationCmd struct {
+	Rasters []string `arg:"" name:"raster" help:"Elevation rasters, or zips of rasters."`
+	Parcel  string   `placeholder:"FILE" help:"A boundary: say whether it lies on each raster."`
+	elevationFlags
+	ParcelCRS string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary; overrules what it declares."`
+}
+
+func (c *elevationCmd) Run(s streams) error {
+	if err := raster.CheckUnit(c.ElevationUnit); err != nil {
+		return usageError{fmt.Errorf("--elevation-unit: %w", err)}
+	}
+	names, err := raster.Expand(c.Rasters)
+	if err != nil {
+		return inputError{err}
+	}
+	var lots []vector.Lot
+	if c.Parcel != "" {
+		if lots, err = vector.Read(c.Parcel, vector.Options{CRS: c.ParcelCRS}); err != nil {
+			return inputError{err}
+		}
+	}
+	var refused []error
+	for i, name := range names {
+		if i > 0 {
+			fmt.Fprintln(s.out)
+		}
+		err := c.describe(s.out, name, lots)
+		if err != nil {
+			refused = append(refused, err)
+		}
+	}
+	if err := errors.Join(refused...); err != nil {
+		return inputError{err}
+	}
+	return nil
+}
+
+func (c *elevationCmd) describe(out io.Writer, name string, lots []vector.Lot) error {
+	fmt.Fprintln(out, name)
+	r, source, err := raster.Examine(name, raster.Options{Unit: c.ElevationUnit, CRS: c.ElevationCRS})
+	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
+	line := func(what, format string, a ...any) { fmt.Fprintf(t, "  %s\t%s\n", what, fmt.Sprintf(format, a...)) }
+	describeSource(line, source)
+	if r != nil {
+		defer r.Close()
+		err = errors.Join(err, describeGround(line, r, lots))
+	}
+	for _, a := range source.Assumed {
+		line("assumed", "%s", a)
+	}
+	for _, w := range source.Warnings {
+		line("warning", "%s", w)
+	}
+	if err != nil {
+		line("refused", "%s", strings.TrimPrefix(err.Error(), name+": "))
+	}
+	return errors.Join(err, t.Flush())
+}
+
+func describeSource(line func(what, format string, a ...any), s terrain.Source) {
+	if s.Cols > 0 {
+		line("cells", "%d columns × %d rows of %s", s.Cols, s.Rows, s.ValueType)
+	}
+	if s.CRS != "" {
+		line("CRS", "%s, %s", s.CRS, s.CRSFrom)
+	}
+	if s.CellM[0] > 0 {
+		line("cell on the ground", "%.4g × %.4g m (%.4g × %.4g ft)", s.CellM[0], s.CellM[1], s.CellM[0]/0.3048, s.CellM[1]/0.3048)
+	}
+	if s.Unit != "" {
+		line("unit of heights", "%s, %s", s.Unit, s.UnitFrom)
+	}
+	if s.Scale != 0 && (s.Scale != 1 || s.Offset != 0) {
+		line("stored values", "× %g + %g", s.Scale, s.Offset)
+	}
+	if s.Cols > 0 {
+		nodata := s.NoData
+		if nodata == "" {
+			nodata = "none declared"
+		}
+		line("no-data value", "%s", nodata)
+	}
+	for _, tag := range s.Tags {
+		line("tag", "%s (not relied on)", tag)
+	}
+}
+
+func describeGround(line func(what, format string, a ...any), r *raster.Raster, lots []vector.Lot) error {
+	c := r.Corners()
+	line("corners", "%s to %s", zoning.Degrees(c[0]), zoning.Degrees(c[1]))
+	sample, err := r.Sample()
+	if err != nil {
+		return err
+	}
+	if sample.Cells > sample.Voids {
+		line("heights", "%.1f to %.1f m (%.0f to %.0f ft)", sample.LowestM, sample.HighestM, sample.LowestM/0.3048, sample.HighestM/0.3048)
+	}
+	line("without elevation", "%.1f%% of %d cells looked at", 100*float64(sample.Voids)/float64(sample.Cells), sample.Cells)
+	for _, lot := range lots {
+		switch on, err := r.Touches(lot.Ground); {
+		case lot.Err != nil:
+			line("lot "+lot.Lot, "%v", lot.Err)
+		case err != nil:
+			return err
+		case on:
+			line("lot "+lot.Lot, "lies on it, at least in part")
+		default:
+			line("lot "+lot.Lot, "lies %.0f km off it", r.DistanceKM(lot.Ground.Bound().Center()))
+		}
+	}
+	return nil
+}

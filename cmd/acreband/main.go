@@ -1,0 +1,99 @@
+// Command acreband maps which ground of a parcel each land-clearing machine may
+// work, from a boundary and elevation rasters. It reads flags, calls the
+// library, and turns errors into exit codes; it computes nothing itself.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/alecthomas/kong"
+)
+
+// Exit codes, which scripts rely on.
+const (
+	exitDone     = 0
+	exitOther    = 1
+	exitUsage    = 2
+	exitInput    = 3
+	exitSomeLots = 4
+)
+
+type cli struct {
+	Map       mapCmd       `cmd:"" help:"Map the zones of a parcel: GeoJSON, a picture, and a table of acres."`
+	Elevation elevationCmd `cmd:"" help:"Say what a raster is, and what would be assumed of it."`
+	Fleet     fleetCmd     `cmd:"" help:"Print the default fleet file, ready to edit."`
+}
+
+// elevationFlags say what a raster does not say itself.
+type elevationFlags struct {
+	ElevationUnit string `placeholder:"m|ft|us-ft" help:"Unit of heights; overrules what the raster declares."`
+	ElevationCRS  string `name:"elevation-crs" placeholder:"CRS" help:"CRS of the raster, such as EPSG:26916; overrules what it declares."`
+}
+
+// inputError is a fault of a file the user named.
+type inputError struct{ error }
+
+func (e inputError) Unwrap() error { return e.error }
+
+// usageError is a fault of the command line.
+type usageError struct{ error }
+
+func (e usageError) Unwrap() error { return e.error }
+
+// errSomeLots says that the run is done but not for every lot.
+var errSomeLots = errors.New("some lots could not be mapped")
+
+// streams are where a command writes: data to out, people to err.
+type streams struct{ out, err io.Writer }
+
+func main() { os.Exit(run(os.Args[1:], streams{os.Stdout, os.Stderr})) }
+
+func run(args []string, s streams) int {
+	var c cli
+	exit := -1
+	parser, err := kong.New(&c,
+		kong.Name("acreband"),
+		kong.Description("Which ground of a parcel each land-clearing machine may work, how many acres of each, and what to verify on foot.\n\n"+
+			"Exit codes: 0 done; 2 the command was used wrongly; 3 the input cannot be used; 4 some lots failed; 1 anything else."),
+		kong.Writers(s.out, s.err),
+		kong.Exit(func(code int) { exit = code }),
+		kong.Bind(s),
+		kong.UsageOnError(),
+	)
+	if err != nil {
+		fmt.Fprintln(s.err, "acreband:", err)
+		return exitOther
+	}
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	ctx, err := parser.Parse(args)
+	if exit >= 0 {
+		return exit // help was asked for and printed
+	}
+	if err == nil {
+		err = ctx.Run()
+	} else {
+		err = usageError{fmt.Errorf("%w (see acreband --help)", err)}
+	}
+	return report(err, s)
+}
+
+func report(err error, s streams) int {
+	if err == nil {
+		return exitDone
+	}
+	fmt.Fprintln(s.err, "acreband:", err)
+	switch {
+	case errors.As(err, new(usageError)):
+		return exitUsage
+	case errors.As(err, new(inputError)):
+		return exitInput
+	case errors.Is(err, errSomeLots):
+		return exitSomeLots
+	}
+	return exitOther
+}

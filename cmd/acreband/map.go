@@ -1,0 +1,84 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/fleet"
+	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/survey"
+	"github.com/acreband/acreband/zoning/vector"
+)
+
+type mapCmd struct {
+	Elevation []string `required:"" sep:"none" placeholder:"PATH" help:"Elevation raster, or zip of rasters; repeat for several."`
+	More      []string `arg:"" optional:"" name:"raster" help:"Further elevation rasters."`
+	Parcel    string   `required:"" placeholder:"FILE" help:"Boundary: GeoJSON, KML, KMZ, Shapefile (zipped too) or GeoPackage. Each feature is a lot."`
+	Fleet     string   `placeholder:"FILE" help:"Fleet file; see 'acreband fleet'. Default: the built-in fleet."`
+	Out       string   `default:"out" placeholder:"DIR" help:"Folder for zones.geojson and zones.png; '-' writes the GeoJSON to standard output."`
+	elevationFlags
+	ParcelCRS  string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary, such as EPSG:2227; overrules what it declares."`
+	ID         string `name:"id" placeholder:"FIELD" help:"Field that names the lots. Default: lot, name or id, else their place in the file."`
+	Layer      string `placeholder:"NAME" help:"Layer of the boundary file."`
+	SlopeScale string `default:"cell" placeholder:"cell" help:"Scale at which slope is taken: cell."`
+}
+
+func (c *mapCmd) Run(s streams) error {
+	if c.SlopeScale != "cell" {
+		return usageError{fmt.Errorf("--slope-scale %s; only cell is known here", c.SlopeScale)}
+	}
+	machines, err := c.machines()
+	if err != nil {
+		return inputError{err}
+	}
+	if err := raster.CheckUnit(c.ElevationUnit); err != nil {
+		return usageError{fmt.Errorf("--elevation-unit: %w", err)}
+	}
+	ground, err := survey.Prepare(survey.Request{
+		Elevation:        append(c.Elevation, c.More...),
+		ElevationOptions: raster.Options{Unit: c.ElevationUnit, CRS: c.ElevationCRS},
+		Parcel:           c.Parcel,
+		ParcelOptions:    vector.Options{CRS: c.ParcelCRS, Field: c.ID, Layer: c.Layer},
+	})
+	if err != nil {
+		return inputError{err}
+	}
+	zones, err := survey.Map(ground, machines)
+	if err != nil {
+		return err
+	}
+	if err := c.write(zones, ground.Elevation.Grid, s.out); err != nil {
+		return err
+	}
+	if err := sheet.Table(s.err, zones); err != nil {
+		return err
+	}
+	if n := len(ground.Failed); n > 0 {
+		return fmt.Errorf("%w: %d of %d", errSomeLots, n, n+len(ground.Lots))
+	}
+	return nil
+}
+
+func (c *mapCmd) machines() ([]zoning.Machine, error) {
+	if c.Fleet == "" {
+		return fleet.Default(), nil
+	}
+	return fleet.Read(c.Fleet)
+}
+
+// write writes both files at once: the picture takes as long as the rest.
+func (c *mapCmd) write(zones *zoning.ZoneMap, grid *terrain.Grid, out io.Writer) error {
+	if c.Out == "-" {
+		return zoning.WriteGeoJSON(out, zones)
+	}
+	picture := make(chan error, 1)
+	go func() {
+		picture <- writeWhole(c.Out, "zones.png", func(w io.Writer) error { return sheet.Picture(w, grid, zones) })
+	}()
+	err := writeWhole(c.Out, "zones.geojson", func(w io.Writer) error { return zoning.WriteGeoJSON(w, zones) })
+	return errors.Join(err, <-picture)
+}

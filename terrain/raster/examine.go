@@ -1,0 +1,87 @@
+package raster
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/airbusgeo/godal"
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// Examine is [Open] for someone who asks what a raster is: beside an error it
+// still returns what could be read.
+func Examine(path string, o Options) (*Raster, terrain.Source, error) {
+	ds, err := openDataset(vsi(path))
+	if err != nil {
+		return nil, terrain.Source{Path: path}, fmt.Errorf("%s: no elevation raster that GDAL can read: %w", path, err)
+	}
+	r := &Raster{ds: ds, Source: terrain.Source{Path: path}}
+	err = r.read(o)
+	r.readTags()
+	if err != nil {
+		source := r.Source
+		r.Close()
+		return nil, source, fmt.Errorf("%s: %w", path, err)
+	}
+	return r, r.Source, nil
+}
+
+// readTags gathers free-text tags that speak of heights. They are shown to
+// people and relied on for nothing: no standard says what they mean.
+func (r *Raster) readTags() {
+	for k, v := range r.ds.Metadatas() {
+		key := strings.ToLower(k)
+		if strings.Contains(key, "unit") || strings.Contains(key, "vertical") || strings.Contains(key, "datum") {
+			r.Source.Tags = append(r.Source.Tags, k+"="+shorten(v))
+		}
+	}
+	slices.Sort(r.Source.Tags)
+	if r.ds.Metadata("AREA_OR_POINT") == "Point" {
+		r.Source.Tags = append(r.Source.Tags, "AREA_OR_POINT=Point: heights at cell middles, as always taken here")
+	}
+}
+
+// Sample is what a look at some of a raster's cells shows.
+type Sample struct {
+	Cells, Voids      int
+	LowestM, HighestM float64
+}
+
+// Sample looks at up to 1024 × 1024 cells spread evenly over the raster.
+func (r *Raster) Sample() (Sample, error) {
+	const most = 1024
+	cols, rows := min(r.Source.Cols, most), min(r.Source.Rows, most)
+	v := make([]float64, cols*rows)
+	if err := r.band.Read(0, 0, v, cols, rows, godal.Window(r.Source.Cols, r.Source.Rows), godal.ErrLogger(quiet)); err != nil {
+		return Sample{}, fmt.Errorf("%s: %w", r.Source.Path, err)
+	}
+	g := &terrain.Grid{Z: make([]float32, len(v)), Z0: noZ0}
+	for i := range g.Z {
+		g.Z[i] = float32(math.NaN())
+	}
+	r.toMetres(g, g.Z, v)
+	s := Sample{Cells: len(v), LowestM: math.Inf(1), HighestM: math.Inf(-1)}
+	for _, z := range g.Z {
+		if z != z {
+			s.Voids++
+			continue
+		}
+		h := float64(z) + float64(g.Z0)
+		s.LowestM, s.HighestM = min(s.LowestM, h), max(s.HighestM, h)
+	}
+	return s, nil
+}
+
+// Corners are the longitude and latitude of the raster's first and last corner:
+// north-west and south-east on a north-up raster.
+func (r *Raster) Corners() [2]orb.Point {
+	p, err := r.Locate([][2]float64{{0, 0}, {float64(r.Source.Cols), float64(r.Source.Rows)}})
+	if err != nil {
+		return [2]orb.Point{}
+	}
+	return [2]orb.Point{{math.Remainder(p[0][0], 360), p[0][1]}, {math.Remainder(p[1][0], 360), p[1][1]}}
+}

@@ -1,0 +1,75 @@
+package raster
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"strings"
+	"sync"
+
+	"github.com/airbusgeo/godal"
+)
+
+// Registering every driver costs tens of milliseconds and most rasters are
+// GeoTIFFs, so the rest are registered when a file asks for them.
+var (
+	registerFew = sync.OnceValue(func() error {
+		// A GeoTIFF's vertical CRS stays hidden without this, and GDAL reads it
+		// when the CRS is asked for, not when the file is opened.
+		if os.Getenv("GTIFF_REPORT_COMPD_CS") == "" {
+			if err := os.Setenv("GTIFF_REPORT_COMPD_CS", "YES"); err != nil {
+				return err
+			}
+		}
+		return godal.RegisterRaster(godal.GTiff, godal.VRT, godal.Memory)
+	})
+	registerAll = sync.OnceFunc(godal.RegisterAll)
+)
+
+// quiet keeps GDAL's warnings from being taken for errors: what matters of
+// them is checked on the values.
+func quiet(ec godal.ErrorCategory, _ int, msg string) error {
+	if ec >= godal.CE_Failure {
+		return errors.New(strings.TrimSpace(msg))
+	}
+	return nil
+}
+
+func openDataset(name string) (*godal.Dataset, error) {
+	if err := registerFew(); err != nil {
+		return nil, fmt.Errorf("registering GDAL's raster drivers: %w", err)
+	}
+	open := func() (*godal.Dataset, error) {
+		return godal.Open(name, godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet))
+	}
+	ds, err := open()
+	if err == nil {
+		return ds, nil
+	}
+	registerAll()
+	return open()
+}
+
+// bandUnit asks for the unit of a raster's first band, which godal does not
+// bind: it stands in the VRT that describes the raster.
+func bandUnit(ds *godal.Dataset) (string, error) {
+	const name = "/vsimem/acreband-unit.vrt"
+	unitMu.Lock()
+	defer unitMu.Unlock()
+	vrt, err := ds.Translate(name, []string{"-of", "VRT", "-b", "1"}, godal.ErrLogger(quiet))
+	if err != nil {
+		return "", err
+	}
+	if err := vrt.Close(godal.ErrLogger(quiet)); err != nil {
+		return "", err
+	}
+	defer godal.VSIUnlink(name)
+	f, err := godal.VSIOpen(name)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	return unitType(f)
+}
+
+var unitMu sync.Mutex // there is one such name

@@ -1,0 +1,253 @@
+package raster
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+
+	"github.com/airbusgeo/godal"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// Options say what a raster does not, or overrule what it says.
+type Options struct {
+	Unit string // vertical unit: "m", "ft" or "us-ft"; "" takes the raster's own
+	CRS  string // such as "EPSG:26916"; "" takes the raster's own
+}
+
+// Raster is an open elevation raster. It is seen with its rows running south:
+// one stored the other way up is turned over. It belongs to one goroutine.
+type Raster struct {
+	Source terrain.Source
+
+	ds     *godal.Dataset
+	band   godal.Band
+	place  *place
+	grid   [6]float64 // cell coordinates to raster coordinates, as GDAL writes it
+	flip   bool       // stored rows run north
+	nodata *float64
+	masked bool
+	step   int // of its frames' lattice
+}
+
+// ErrUnit says that the unit of heights must be given.
+var ErrUnit = errors.New("the unit of heights is not declared")
+
+// Open opens a raster. The path may name a file, or one inside a zip
+// (tiles.zip/ridge.tif); see [Expand] for zips that hold several.
+func Open(path string, o Options) (*Raster, error) {
+	if err := CheckUnit(o.Unit); err != nil {
+		return nil, err
+	}
+	ds, err := openDataset(vsi(path))
+	if err != nil {
+		return nil, fmt.Errorf("%s: no elevation raster that GDAL can read: %w", path, err)
+	}
+	r := &Raster{ds: ds, Source: terrain.Source{Path: path}}
+	if err := r.read(o); err != nil {
+		r.Close()
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return r, nil
+}
+
+// Close lets go of the file.
+func (r *Raster) Close() {
+	if r.place != nil {
+		r.place.close()
+	}
+	_ = r.ds.Close(godal.ErrLogger(quiet)) // opened for reading: nothing to lose
+}
+
+func (r *Raster) read(o Options) error {
+	if err := r.readBand(); err != nil {
+		return err
+	}
+	if err := r.readPlace(o); err != nil {
+		return err
+	}
+	if err := r.readUnit(o); err != nil {
+		return err
+	}
+	return r.orient()
+}
+
+func (r *Raster) readBand() error {
+	st := r.ds.Structure()
+	r.Source.Cols, r.Source.Rows = st.SizeX, st.SizeY
+	bands := r.ds.Bands()
+	if len(bands) == 0 {
+		return errors.New("it holds no raster band; if it holds several rasters, name one of them")
+	}
+	r.band = bands[0]
+	b := r.band.Structure()
+	r.Source.ValueType = b.DataType.String()
+	switch ci := r.band.ColorInterp(); {
+	case ci == godal.CIRed || ci == godal.CIPalette:
+		return fmt.Errorf("it is a picture (%d bands, the first %s), not elevation", len(bands), ci.Name())
+	case b.DataType >= godal.CInt16 && b.DataType <= godal.CFloat64:
+		return fmt.Errorf("its values are complex numbers (%s), not elevation", b.DataType)
+	}
+	if len(bands) > 1 {
+		r.Source.Warnings = append(r.Source.Warnings, fmt.Sprintf("it has %d bands; the first is taken for elevation", len(bands)))
+	}
+	r.Source.Scale, r.Source.Offset = b.Scale, b.Offset
+	if b.Scale == 0 {
+		r.Source.Scale = 1
+	}
+	if nd, ok := r.band.NoData(); ok {
+		if b.DataType == godal.Float32 {
+			nd = float64(float32(nd)) // as it is stored
+		}
+		r.nodata = &nd
+		r.Source.NoData = strconv.FormatFloat(nd, 'g', -1, 64)
+	}
+	const perDataset = 0x02 // GMF_PER_DATASET: a mask beside the values
+	r.masked = r.band.MaskFlags()&perDataset != 0
+	return nil
+}
+
+func (r *Raster) readPlace(o Options) error {
+	var err error
+	if r.grid, err = r.ds.GeoTransform(godal.ErrLogger(quiet)); err != nil {
+		if len(r.ds.GCPs()) > 0 {
+			return errors.New("it is placed by control points only; warp it to a CRS first")
+		}
+		return errors.New("it has no position on the ground (no geotransform, world file or corner)")
+	}
+	definition, from := o.CRS, "--elevation-crs"
+	if definition == "" {
+		definition, from = r.ds.Projection(), "declared"
+	}
+	if definition == "" {
+		return errors.New("it declares no CRS; name it with --elevation-crs, such as --elevation-crs EPSG:26916")
+	}
+	if r.place, err = newPlace(definition); err != nil {
+		return err
+	}
+	r.Source.CRS, r.Source.CRSFrom = r.place.name, from
+	return nil
+}
+
+// readUnit settles the vertical unit: given, or the band's, or the vertical
+// CRS's. Metres are assumed only where the grid itself is in degrees or metres.
+func (r *Raster) readUnit(o Options) error {
+	s := &r.Source
+	text, err := bandUnit(r.ds)
+	if err != nil {
+		return fmt.Errorf("reading the band's unit: %w", err)
+	}
+	declared, known := unitNamed(text)
+	if text != "" && !known {
+		s.Warnings = append(s.Warnings, fmt.Sprintf("its band declares the unit %q, which is none of m, ft, us-ft", text))
+	}
+	vertical := r.place.vertical
+	if o.CRS != "" && vertical == "" {
+		if own, err := newPlace(r.ds.Projection()); err == nil {
+			vertical = own.vertical
+			own.close()
+		}
+	}
+	switch {
+	case o.Unit != "":
+		s.Unit, s.UnitFrom = o.Unit, "--elevation-unit"
+		for _, d := range []string{declared, vertical} {
+			if d != "" && d != o.Unit {
+				s.Warnings = append(s.Warnings, fmt.Sprintf("it declares heights in %s; --elevation-unit %s overrules that", d, o.Unit))
+				break
+			}
+		}
+	case known && vertical != "" && vertical != declared:
+		return fmt.Errorf("%w clearly: the band says %s, the vertical CRS %s; settle it with --elevation-unit", ErrUnit, declared, vertical)
+	case known:
+		s.Unit, s.UnitFrom = declared, "band unit"
+	case text != "":
+		return fmt.Errorf("%w in a unit known here: the band says %q; give --elevation-unit m, ft or us-ft", ErrUnit, text)
+	case vertical != "":
+		s.Unit, s.UnitFrom = vertical, "vertical CRS"
+	case r.place.badUnit != "":
+		return fmt.Errorf("%w in a unit known here: the vertical CRS says %q; give --elevation-unit m, ft or us-ft", ErrUnit, r.place.badUnit)
+	case r.place.geographic || r.place.unitM == 1:
+		s.Unit, s.UnitFrom = Metre, "assumed"
+		s.Assumed = append(s.Assumed, "heights are in metres: the raster does not say (--elevation-unit overrules)")
+	default:
+		return fmt.Errorf("%w, and the grid is not in metres (1 unit = %.9g m), so heights may be in feet; give --elevation-unit ft, us-ft or m", ErrUnit, r.place.unitM)
+	}
+	s.UnitM = unitM[s.Unit]
+	return nil
+}
+
+// orient turns the raster over where its rows would run north, and measures a
+// cell at its middle.
+func (r *Raster) orient() error {
+	cols, rows := r.Source.Cols, r.Source.Rows
+	c, w := float64(cols)/2, float64(rows)/2
+	at, err := r.Locate([][2]float64{{c, w}, {c + 0.5, w}, {c, w + 0.5}})
+	if err != nil {
+		return err
+	}
+	turn := func(lon float64) float64 { return math.Remainder(lon-at[0][0], 360) }
+	cross := turn(at[1][0])*(at[2][1]-at[0][1]) - turn(at[2][0])*(at[1][1]-at[0][1])
+	switch {
+	case math.IsNaN(cross):
+		return fmt.Errorf("CRS %s gives its middle no longitude and latitude; is that its CRS? (--elevation-crs overrules)", r.place.name)
+	case cross == 0:
+		return errors.New("its geotransform is flat: its rows and columns run the same way")
+	case cross > 0:
+		r.flip = true
+		g := &r.grid
+		g[0], g[2] = g[0]+float64(rows)*g[2], -g[2]
+		g[3], g[5] = g[3]+float64(rows)*g[5], -g[5]
+	}
+	if r.step, err = terrain.ChooseStep(cols, rows, r.Locate); err != nil {
+		return err
+	}
+	f, err := terrain.NewFrame(r.step, cols/2, rows/2, cols/2+1, rows/2+1, r.Locate)
+	if err != nil {
+		return err
+	}
+	r.Source.CellM[0], r.Source.CellM[1] = f.MetricAt(c, w).CellM()
+	return nil
+}
+
+// Locate is the raster's [terrain.Locate].
+func (r *Raster) Locate(cells [][2]float64) ([][2]float64, error) {
+	x, y := make([]float64, len(cells)), make([]float64, len(cells))
+	g := &r.grid
+	for i, c := range cells {
+		x[i] = g[0] + c[0]*g[1] + c[1]*g[2]
+		y[i] = g[3] + c[0]*g[4] + c[1]*g[5]
+	}
+	r.place.toWGS84(x, y)
+	out := make([][2]float64, len(cells))
+	for i := range out {
+		out[i] = [2]float64{x[i], y[i]}
+	}
+	return out, nil
+}
+
+// Cells returns the cell coordinates of WGS84 longitudes and latitudes, NaN
+// where the CRS has none.
+func (r *Raster) Cells(lonLat [][2]float64) ([][2]float64, error) {
+	x, y := make([]float64, len(lonLat)), make([]float64, len(lonLat))
+	for i, p := range lonLat {
+		x[i], y[i] = p[0], p[1]
+	}
+	if err := r.place.fromWGS84(x, y); err != nil {
+		return nil, err
+	}
+	g := &r.grid
+	det := g[1]*g[5] - g[2]*g[4]
+	midX := g[0] + float64(r.Source.Cols)/2*g[1] + float64(r.Source.Rows)/2*g[2]
+	out := make([][2]float64, len(lonLat))
+	for i := range out {
+		if r.place.geographic {
+			x[i] -= 360 * math.Round((x[i]-midX)/360)
+		}
+		dx, dy := x[i]-g[0], y[i]-g[3]
+		out[i] = [2]float64{(dx*g[5] - dy*g[2]) / det, (dy*g[1] - dx*g[4]) / det}
+	}
+	return out, nil
+}

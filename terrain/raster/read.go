@@ -1,0 +1,137 @@
+package raster
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/airbusgeo/godal"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// Window is a stretch of cells: Col0 ≤ col < Col1, Row0 ≤ row < Row1. It may
+// reach beyond the raster.
+type Window struct{ Col0, Row0, Col1, Row1 int }
+
+// Cols and Rows are the window's size.
+func (w Window) Cols() int { return w.Col1 - w.Col0 }
+func (w Window) Rows() int { return w.Row1 - w.Row0 }
+
+// Empty tells whether the window holds no cell.
+func (w Window) Empty() bool { return w.Col1 <= w.Col0 || w.Row1 <= w.Row0 }
+
+// In is the part of w that lies in v.
+func (w Window) In(v Window) Window {
+	return Window{max(w.Col0, v.Col0), max(w.Row0, v.Row0), min(w.Col1, v.Col1), min(w.Row1, v.Row1)}
+}
+
+// Moved shifts a window.
+func (w Window) Moved(cols, rows int) Window {
+	return Window{w.Col0 + cols, w.Row0 + rows, w.Col1 + cols, w.Row1 + rows}
+}
+
+// Extent is the raster's own window.
+func (r *Raster) Extent() Window { return Window{0, 0, r.Source.Cols, r.Source.Rows} }
+
+// readRows is how many rows are read at a time where values are converted.
+const readRows = 256
+
+// fill reads the heights of a window of the raster into the cells of g that it
+// covers and that are still void. Rows (dc, dr) of the raster are cell (0, 0)
+// of g's own raster.
+func (r *Raster) fill(g *terrain.Grid, dc, dr int) error {
+	want := Window{g.Col0, g.Row0, g.Col0 + g.Cols, g.Row0 + g.Rows}.Moved(-dc, -dr).In(r.Extent())
+	if want.Empty() {
+		return nil
+	}
+	cols := want.Cols()
+	for row := want.Row0; row < want.Row1; row += readRows {
+		rows := min(readRows, want.Row1-row)
+		values, err := r.values(want.Col0, row, cols, rows)
+		if err != nil {
+			return fmt.Errorf("%s: reading %d × %d cells at column %d, row %d: %w", r.Source.Path, cols, rows, want.Col0, row, err)
+		}
+		for i := range rows {
+			at := (row+i+dr-g.Row0)*g.Stride + want.Col0 + dc - g.Col0
+			r.toMetres(g, g.Z[at:at+cols], values[i*cols:(i+1)*cols])
+		}
+	}
+	return nil
+}
+
+// values reads stored values as float64, which holds every type exactly but
+// 64-bit integers; voids by the raster's mask become NaN.
+func (r *Raster) values(col, row, cols, rows int) ([]float64, error) {
+	stored := row
+	if r.flip {
+		stored = r.Source.Rows - row - rows
+	}
+	v := make([]float64, cols*rows)
+	if err := r.band.Read(col, stored, v, cols, rows, godal.ErrLogger(quiet)); err != nil {
+		return nil, err
+	}
+	if r.masked {
+		mask := make([]byte, cols*rows)
+		if err := r.band.MaskBand().Read(col, stored, mask, cols, rows, godal.ErrLogger(quiet)); err != nil {
+			return nil, err
+		}
+		for i, m := range mask {
+			if m == 0 {
+				v[i] = math.NaN()
+			}
+		}
+	}
+	if r.flip {
+		for i, j := 0, rows-1; i < j; i, j = i+1, j-1 {
+			for c := range cols {
+				v[i*cols+c], v[j*cols+c] = v[j*cols+c], v[i*cols+c]
+			}
+		}
+	}
+	return v, nil
+}
+
+// impossible is a height, in any unit, that no ground has: what some writers
+// leave for a void without declaring it.
+const impossible = 1e30
+
+// toMetres turns a row of stored values into heights above the grid's Z0,
+// which the first height found sets. Nodata is compared as it is stored, before
+// scale, offset and unit.
+func (r *Raster) toMetres(g *terrain.Grid, dst []float32, row []float64) {
+	s := &r.Source
+	nodata := math.NaN()
+	if r.nodata != nil {
+		nodata = *r.nodata
+	}
+	plain := s.Scale == 1 && s.Offset == 0 && s.UnitM == 1
+	for i, v := range row {
+		if v == nodata || v != v || math.Abs(v) > impossible || dst[i] == dst[i] {
+			continue
+		}
+		if !plain {
+			v = (v*s.Scale + s.Offset) * s.UnitM
+		}
+		if g.Z0 == noZ0 {
+			g.Z0 = int(math.Floor(v))
+		}
+		dst[i] = float32(v - float64(g.Z0))
+	}
+}
+
+// noZ0 marks a grid in which no height was found yet.
+const noZ0 = math.MinInt
+
+// newGrid is an all-void grid over a window.
+func newGrid(w Window, f *terrain.Frame) *terrain.Grid {
+	g := &terrain.Grid{
+		Z: make([]float32, w.Cols()*w.Rows()), Z0: noZ0,
+		Cols: w.Cols(), Rows: w.Rows(), Stride: w.Cols(),
+		Col0: w.Col0, Row0: w.Row0, Frame: f,
+	}
+	nan := float32(math.NaN())
+	for i := range g.Z {
+		g.Z[i] = nan
+	}
+	return g
+}

@@ -1,0 +1,172 @@
+package survey
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/vector"
+)
+
+// Request names the files of a job and what they do not say themselves.
+type Request struct {
+	Elevation        []string // rasters, or zips of rasters
+	ElevationOptions raster.Options
+	Parcel           string // boundary file; each feature is a lot
+	ParcelOptions    vector.Options
+}
+
+// Ground is what a map is made of: the lots and the elevation around them.
+type Ground struct {
+	Lots      []vector.Lot // those that can be mapped
+	Failed    []vector.Lot // those that cannot, each with its Err
+	Elevation *raster.Elevation
+	Warnings  []string
+}
+
+// Prepare reads the lots of a boundary file and one window of elevation around
+// them all. A lot that cannot be used is set aside in Failed; where none is
+// left, Prepare returns what was wrong with the first.
+func Prepare(q Request) (*Ground, error) {
+	rasters, err := openAll(q.Elevation, q.ElevationOptions)
+	if err != nil {
+		return nil, err
+	}
+	defer func() {
+		for _, r := range rasters {
+			r.Close()
+		}
+	}()
+	lots, err := vector.Read(q.Parcel, q.ParcelOptions)
+	if err != nil {
+		return nil, err
+	}
+	g := &Ground{}
+	for _, lot := range lots {
+		if lot.Err == nil {
+			lot.Err = onElevation(q.Parcel, rasters, lot.Parcel)
+		}
+		if lot.Err != nil {
+			g.Failed = append(g.Failed, lot)
+			continue
+		}
+		g.Lots = append(g.Lots, lot)
+	}
+	if len(g.Lots) == 0 {
+		return nil, g.Failed[0].Err
+	}
+	var all orb.MultiPolygon
+	for _, lot := range g.Lots {
+		all = append(all, lot.Ground...)
+	}
+	g.Elevation, err = raster.Read(rasters, all)
+	if errors.Is(err, raster.ErrTooLarge) {
+		return nil, fmt.Errorf("%s: %w; split the boundary, or use a coarser raster", q.Parcel, err)
+	}
+	if err != nil {
+		return nil, err
+	}
+	g.Warnings = append(slices.Clone(g.Elevation.Warnings), partlyOff(g.Elevation, g.Lots)...)
+	return g, nil
+}
+
+func openAll(paths []string, o raster.Options) ([]*raster.Raster, error) {
+	names, err := raster.Expand(paths)
+	if err != nil {
+		return nil, err
+	}
+	var rasters []*raster.Raster
+	for _, name := range names {
+		r, err := raster.Open(name, o)
+		if err != nil {
+			for _, r := range rasters {
+				r.Close()
+			}
+			return nil, err
+		}
+		rasters = append(rasters, r)
+	}
+	return rasters, nil
+}
+
+// onElevation refuses a parcel that lies on none of the rasters, saying where
+// both lie, and whether it would lie there with its coordinates swapped.
+func onElevation(file string, rasters []*raster.Raster, p zoning.Parcel) error {
+	for _, r := range rasters {
+		on, err := r.Touches(p.Ground)
+		if err != nil {
+			return err
+		}
+		if on {
+			return nil
+		}
+	}
+	at := p.Ground.Bound().Center()
+	where, km := nearest(rasters, at)
+	err := fmt.Errorf("%s: lot %s lies at %s; the elevation nearest to it (%s) is around %s, %s away",
+		file, p.Lot, zoning.Degrees(at), where.Source.Path, zoning.Degrees(where.Middle()), distance(km))
+	if swapped := swap(p.Ground); swapped != nil {
+		for _, r := range rasters {
+			if on, e := r.Touches(swapped); e == nil && on {
+				return fmt.Errorf("%w; with longitude and latitude swapped it would lie on it: longitude comes first in the file", err)
+			}
+		}
+	}
+	return fmt.Errorf("%w; check both files' CRS (--parcel-crs, --elevation-crs)", err)
+}
+
+// swap exchanges longitude and latitude; nil where that is no place on earth.
+func swap(ground orb.MultiPolygon) orb.MultiPolygon {
+	out := ground.Clone()
+	for _, poly := range out {
+		for _, ring := range poly {
+			for i, p := range ring {
+				if math.Abs(p[0]) > 90 {
+					return nil
+				}
+				ring[i] = orb.Point{p[1], p[0]}
+			}
+		}
+	}
+	return out
+}
+
+func nearest(rasters []*raster.Raster, at orb.Point) (*raster.Raster, float64) {
+	best, least := rasters[0], math.Inf(1)
+	for _, r := range rasters {
+		if km := r.DistanceKM(at); km < least {
+			best, least = r, km
+		}
+	}
+	return best, least
+}
+
+func distance(km float64) string {
+	if km < 10 {
+		return fmt.Sprintf("%.1f km (%.1f mi)", km, km/1.609344)
+	}
+	return fmt.Sprintf("%.0f km (%.0f mi)", km, km/1.609344)
+}
+
+// partlyOff lists the lots that reach beyond the cells that were read.
+func partlyOff(e *raster.Elevation, lots []vector.Lot) []string {
+	var out []string
+	g := e.Grid
+	for _, lot := range lots {
+		off := slices.ContainsFunc(lot.Ground, func(poly orb.Polygon) bool {
+			return slices.ContainsFunc(poly[0], func(p orb.Point) bool {
+				col, row := g.Frame.Cell(p[0], p[1])
+				return col < float64(g.Col0) || row < float64(g.Row0) || col > float64(g.Col0+g.Cols) || row > float64(g.Row0+g.Rows)
+			})
+		})
+		if off {
+			out = append(out, fmt.Sprintf("lot %s reaches beyond the elevation; the ground there is mapped as no elevation data", lot.Lot))
+		}
+	}
+	return out
+}
