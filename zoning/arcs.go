@@ -16,10 +16,16 @@ type tracer struct {
 	seenE   bitset // sides going east from a mesh node
 	seenS   bitset // sides going south
 	keepAll bool
+	fan     []spoke // scratch
+	none    []int32 // scratch
+	line    pen
+
+	spokeStore  store[spoke]
+	arcStore    store[int32]
+	vertexStore store[Vertex]
 
 	junctionAt map[int32]int32
 	cov        *Coverage
-	chords     [][2]Vertex // edges from which vertices were left out
 }
 
 type bitset []uint64
@@ -64,10 +70,10 @@ func (t *tracer) coverage() *Coverage {
 		words := ((t.cols+1)*(t.rows+1) + 63) / 64
 		t.seenE, t.seenS = make(bitset, words), make(bitset, words)
 		t.junctionAt = map[int32]int32{}
-		t.chords = nil
+		t.line = pen{keepAll: t.keepAll}
 		t.cov = &Coverage{unit: t.unit}
 		t.traceAll()
-		if !t.overlaid(t.chords) {
+		if !t.overlaid(t.line.chords) {
 			break
 		}
 	}
@@ -75,21 +81,13 @@ func (t *tracer) coverage() *Coverage {
 }
 
 func (t *tracer) traceAll() {
-	var fan []spoke
 	explicit := int32(len(t.vertices))
 	for v := range explicit {
-		if fan = t.spokes(v, fan[:0]); len(fan) > 2 {
-			t.addJunction(v, fan)
-		}
+		t.addJunction(v)
 	}
-	nodes := int32((t.cols + 1) * (t.rows + 1))
-	stride := int32(t.cols + 1)
-	for i := range nodes {
-		if c, r := i%stride, i/stride; t.busy(c, r) {
-			if fan = t.spokes(explicit+i, fan[:0]); len(fan) > 2 {
-				t.addJunction(explicit+i, fan)
-			}
-		}
+	turns := t.turns()
+	for _, i := range turns {
+		t.addJunction(explicit + i)
 	}
 	for j := range t.cov.nodes {
 		for k := range t.cov.nodes[j].spokes {
@@ -107,15 +105,33 @@ func (t *tracer) traceAll() {
 			}
 		}
 	}
-	for i := range nodes {
-		if c, r := i%stride, i/stride; t.busy(c, r) {
-			t.walkLoop(explicit + i)
-		}
+	for _, i := range turns {
+		t.walkLoop(explicit + i)
 	}
 }
 
+// turns lists the mesh nodes among untouched cells where lines turn or meet.
+// The rim of the mesh is a margin of outside cells, without lines.
+func (t *tracer) turns() []int32 {
+	var out []int32
+	for r := 1; r < t.rows; r++ {
+		above := t.label[(r-1)*t.cols : r*t.cols]
+		below := t.label[r*t.cols : (r+1)*t.cols]
+		nw, sw := above[0], below[0]
+		for c := 1; c < len(above) && c < len(below); c++ {
+			ne, se := above[c], below[c]
+			if !(nw == ne && sw == se) && !(nw == sw && ne == se) && nw != edge && ne != edge && sw != edge && se != edge {
+				out = append(out, int32(r*(t.cols+1)+c))
+			}
+			nw, sw = ne, se
+		}
+	}
+	return out
+}
+
 func (t *tracer) walkLoop(node int32) {
-	for _, s := range t.spokes(node, nil) {
+	t.fan = t.spokes(node, t.fan[:0])
+	for _, s := range t.fan {
 		if !t.seen(node, s) {
 			t.walk(node, s, none, none)
 			return
@@ -124,21 +140,11 @@ func (t *tracer) walkLoop(node int32) {
 }
 
 // labels are those of the cells north-west, north-east, south-west and
-// south-east of a mesh node.
+// south-east of a mesh node off the rim.
 func (t *tracer) labels(c, r int32) (nw, ne, sw, se Mask) {
-	at := func(c, r int32) Mask {
-		if c < 0 || r < 0 || c >= int32(t.cols) || r >= int32(t.rows) {
-			return outside
-		}
-		return t.label[r*int32(t.cols)+c]
-	}
-	return at(c-1, r-1), at(c, r-1), at(c-1, r), at(c, r)
-}
-
-// busy tells whether lines turn or meet at a mesh node among untouched cells.
-func (t *tracer) busy(c, r int32) bool {
-	nw, ne, sw, se := t.labels(c, r)
-	return nw != edge && ne != edge && sw != edge && se != edge && !(nw == ne && sw == se) && !(nw == sw && ne == se)
+	i := (r-1)*int32(t.cols) + c - 1
+	j := i + int32(t.cols)
+	return t.label[i], t.label[i+1], t.label[j], t.label[j+1]
 }
 
 // spokes lists the ways out of a node along which faces differ, counter-
@@ -257,12 +263,19 @@ func (t *tracer) leftFace(node int32, s spoke) int32 {
 	return t.cellFace((r+d[1])*int32(t.cols) + c + d[0])
 }
 
-func (t *tracer) addJunction(id int32, fan []spoke) {
-	t.junctionAt[id] = int32(len(t.cov.nodes))
-	n := node{id: id, spokes: slices.Clone(fan), arcs: make([]int32, len(fan))}
-	for i := range n.arcs {
-		n.arcs[i] = none
+// addJunction notes a node where three lines or more meet.
+func (t *tracer) addJunction(id int32) {
+	t.fan = t.spokes(id, t.fan[:0])
+	if len(t.fan) < 3 {
+		return
 	}
+	t.junctionAt[id] = int32(len(t.cov.nodes))
+	n := node{id: id, spokes: t.spokeStore.keep(t.fan)}
+	t.none = t.none[:0]
+	for range t.fan {
+		t.none = append(t.none, none)
+	}
+	n.arcs = t.arcStore.keep(t.none)
 	t.cov.nodes = append(t.cov.nodes, n)
 }
 
@@ -271,10 +284,9 @@ func (t *tracer) walk(from int32, s spoke, junction, slot int32) {
 	cov := t.cov
 	a := int32(len(cov.Arcs))
 	arc := Arc{Left: t.leftFace(from, s), from: junction, to: none}
-	line := pen{keepAll: t.keepAll}
+	line := &t.line
 	line.start(t.vertexOf(from))
 	at := from
-	var fan []spoke
 	for {
 		t.see(at, s)
 		next := t.end(at, s)
@@ -291,16 +303,15 @@ func (t *tracer) walk(from int32, s spoke, junction, slot int32) {
 			line.keep(t.vertexOf(next))
 			break
 		}
-		fan = t.spokes(next, fan[:0])
-		on := fan[0]
+		t.fan = t.spokes(next, t.fan[:0])
+		on := t.fan[0]
 		if on == back {
-			on = fan[1]
+			on = t.fan[1]
 		}
 		line.pass(t.vertexOf(next), t.straight(next, s, on))
 		at, s = next, on
 	}
-	arc.Vertices = line.vertices
-	t.chords = append(t.chords, line.chords...)
+	arc.Vertices = t.vertexStore.keep(line.vertices)
 	cov.Arcs = append(cov.Arcs, arc)
 	if junction != none {
 		cov.nodes[junction].arcs[slot] = 2 * a
@@ -328,19 +339,32 @@ func (t *tracer) straight(node int32, in, out spoke) manner {
 	return turns
 }
 
-// pen collects the vertices of an arc.
+// store keeps many small slices in few large ones.
+type store[T any] struct{ free []T }
+
+func (s *store[T]) keep(v []T) []T {
+	if len(v) > cap(s.free) {
+		s.free = make([]T, 0, max(1<<12, len(v)))
+	}
+	n := len(v)
+	out := append(s.free[:0:n], v...)
+	s.free = s.free[n:cap(s.free)][:0]
+	return out
+}
+
+// pen collects the vertices of one arc after another.
 type pen struct {
 	keepAll  bool
 	vertices []Vertex
-	waiting  []Vertex // since the last kept vertex, straight along a row
-	passing  bool     // whether a vertex was left out since the last kept one
-	chords   [][2]Vertex
+	waiting  []Vertex    // since the last kept vertex, straight along a row
+	passing  bool        // whether a vertex was left out since the last kept one
+	chords   [][2]Vertex // of all arcs: edges from which vertices were left out
 }
 
 // longest straight run written as one edge, in cells.
 const longestRun = 64
 
-func (p *pen) start(v Vertex) { p.vertices = append(p.vertices, v) }
+func (p *pen) start(v Vertex) { p.vertices = append(p.vertices[:0], v) }
 
 func (p *pen) pass(v Vertex, how manner) {
 	switch {

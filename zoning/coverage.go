@@ -98,6 +98,10 @@ func (c *Coverage) point(v Vertex) orb.Point {
 
 // append adds another part of the same parcel, which it does not touch.
 func (c *Coverage) append(o *Coverage) {
+	if len(c.Faces) == 0 {
+		*c = *o
+		return
+	}
 	faces, nodes, arcs := int32(len(c.Faces)), int32(len(c.nodes)), int32(len(c.Arcs))
 	shift := func(v *int32, by int32) {
 		if *v != none {
@@ -137,19 +141,7 @@ func (c *Coverage) M2() float64 {
 // clockwise, the first point repeated at the end. Faces of one class that share
 // an edge are joined.
 func (c *Coverage) Polygons(n int, class func(Mask) int) []orb.MultiPolygon {
-	v := newView(c, class)
-	out := make([]orb.MultiPolygon, n)
-	for _, p := range v.polygons() {
-		poly := make(orb.Polygon, len(p.rings))
-		for i, r := range p.rings {
-			poly[i] = make(orb.Ring, len(r))
-			for k, w := range r {
-				poly[i][k] = c.point(w)
-			}
-		}
-		out[p.class] = append(out[p.class], poly)
-	}
-	return out
+	return newView(c, class).polygons(n)
 }
 
 // Outline is the parcel as written: the owner's corners, and the vertices where
@@ -164,15 +156,18 @@ type view struct {
 	class  []int   // by face
 	parent []int32 // joins faces of one class that share an arc
 	seen   []bool  // by half-arc
-}
-
-type polygon struct {
-	class int
-	rings [][]Vertex // the shell, then the holes
+	place  []int32 // by junction: where it stands on the way, or none
+	ring   []Vertex
 }
 
 func newView(c *Coverage, class func(Mask) int) *view {
-	v := &view{c, make([]int, len(c.Faces)), make([]int32, len(c.Faces)), make([]bool, 2*len(c.Arcs))}
+	v := &view{
+		Coverage: c, class: make([]int, len(c.Faces)), parent: make([]int32, len(c.Faces)),
+		seen: make([]bool, 2*len(c.Arcs)), place: make([]int32, len(c.nodes)),
+	}
+	for i := range v.place {
+		v.place[i] = none
+	}
 	for i, f := range c.Faces {
 		v.class[i], v.parent[i] = class(f.Mask), int32(i)
 	}
@@ -242,68 +237,62 @@ func (v *view) next(h int32) int32 {
 // polygons traces the rings and gives every hole its shell. The rings of one
 // face of the view are exactly one shell and the holes in it, since a face is
 // connected, so no point need be looked for in any ring.
-func (v *view) polygons() []polygon {
-	type ringOf struct {
-		face int32
-		ring []Vertex
-	}
-	var rings []ringOf
+func (v *view) polygons(n int) []orb.MultiPolygon {
+	out := make([]orb.MultiPolygon, n)
+	at := make([]int32, len(v.Faces)) // of each root face: its polygon, counted from 1
 	for h := range int32(len(v.seen)) {
 		if v.seen[h] || !v.kept(h>>1) || v.classOf(v.left(h)) < 0 {
 			continue
 		}
 		face := v.root(v.left(h))
-		for _, r := range v.ringsFrom(h) {
-			rings = append(rings, ringOf{face, r})
+		mp := &out[v.class[face]]
+		if at[face] == 0 {
+			*mp = append(*mp, nil)
+			at[face] = int32(len(*mp))
 		}
-	}
-	slices.SortStableFunc(rings, func(a, b ringOf) int { return int(a.face) - int(b.face) })
-	var out []polygon
-	for i := 0; i < len(rings); {
-		p := polygon{class: v.class[rings[i].face]}
-		j := i
-		for ; j < len(rings) && rings[j].face == rings[i].face; j++ {
-			p.rings = append(p.rings, rings[j].ring)
-			if last := len(p.rings) - 1; ccw(rings[j].ring) {
-				p.rings[0], p.rings[last] = p.rings[last], p.rings[0]
+		poly := &(*mp)[at[face]-1]
+		v.follow(h, func(way []int32) {
+			ring, shell := v.draw(way)
+			*poly = append(*poly, ring)
+			if last := len(*poly) - 1; shell {
+				(*poly)[0], (*poly)[last] = ring, (*poly)[0]
 			}
-		}
-		out = append(out, p)
-		i = j
+		})
 	}
 	return out
 }
 
-// ringsFrom follows a half-arc around and splits the way wherever it comes back
-// to a junction, so that each ring is simple.
-func (v *view) ringsFrom(start int32) [][]Vertex {
-	var out [][]Vertex
-	var way []int32          // half-arcs since the last split
-	place := map[int32]int{} // junction to its place in way
+// follow goes along a half-arc and round, and splits the way wherever it comes
+// back to a junction, so that each ring is simple.
+func (v *view) follow(start int32, ring func(way []int32)) {
+	var way []int32 // half-arcs since the last split
+	forget := func(way []int32) {
+		for _, h := range way {
+			if from := v.target(h ^ 1); from != none {
+				v.place[from] = none
+			}
+		}
+	}
 	for h, first := start, true; first || h != start; h, first = v.next(h), false {
 		v.seen[h] = true
 		if from := v.target(h ^ 1); from != none {
-			if i, again := place[from]; again {
-				out = append(out, v.ring(way[i:]))
-				for _, g := range way[i:] {
-					delete(place, v.target(g^1))
-				}
+			if i := v.place[from]; i != none {
+				ring(way[i:])
+				forget(way[i:])
 				way = way[:i]
 			}
-			place[from] = len(way)
+			v.place[from] = int32(len(way))
 		}
 		way = append(way, h)
 	}
-	return append(out, v.ring(way))
+	ring(way)
+	forget(way)
 }
 
-// ring strings half-arcs together, closed.
-func (v *view) ring(way []int32) []Vertex {
-	n := 1
-	for _, h := range way {
-		n += len(v.Arcs[h>>1].Vertices) - 1
-	}
-	r := make([]Vertex, 0, n)
+// draw strings half-arcs together into a closed ring, and tells whether it is
+// wound counter-clockwise.
+func (v *view) draw(way []int32) (ring orb.Ring, shell bool) {
+	r := v.ring[:0]
 	for _, h := range way {
 		vs := v.Arcs[h>>1].Vertices
 		if h&1 == 0 {
@@ -314,13 +303,19 @@ func (v *view) ring(way []int32) []Vertex {
 			r = append(r, vs[i])
 		}
 	}
-	return append(r, r[0])
+	v.ring = r
+	ring = make(orb.Ring, len(r)+1)
+	for i, w := range r {
+		ring[i] = v.point(w)
+	}
+	ring[len(r)] = ring[0]
+	return ring, ccw(r)
 }
 
-// ccw tells whether a closed simple ring is wound counter-clockwise: exactly,
+// ccw tells whether an open simple ring is wound counter-clockwise: exactly,
 // by the turn at its leftmost, lowest vertex.
 func ccw(ring []Vertex) bool {
-	n := len(ring) - 1
+	n := len(ring)
 	low := 0
 	for i := range n {
 		if compareVertex(ring[i], ring[low]) < 0 {

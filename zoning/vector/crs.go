@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 
 	"github.com/airbusgeo/godal"
 	"github.com/paulmach/orb"
@@ -26,11 +27,14 @@ type crs struct {
 	transform *godal.Transform // nil where there is nothing to do
 }
 
-// wgs84 is longitude and latitude as they are.
-func wgs84() *crs { return &crs{name: "WGS 84", degrees: true} }
+// wgs84Name stands for WGS84 longitude and latitude where WKT is asked for.
+const wgs84Name = "WGS84"
 
 // newCRS makes ready to transform from a CRS given as WKT.
 func newCRS(wkt string) (*crs, error) {
+	if wkt == wgs84Name {
+		return &crs{name: "WGS 84", degrees: true}, nil
+	}
 	from, err := godal.NewSpatialRefFromWKT(wkt, failuresOnly)
 	if err != nil {
 		return nil, fmt.Errorf("its CRS cannot be read (%v): name it with --parcel-crs", err)
@@ -56,9 +60,6 @@ func newCRS(wkt string) (*crs, error) {
 		return nil, err
 	}
 	defer to.Close()
-	if c.degrees && from.IsSame(to) {
-		return c, nil
-	}
 	if c.transform, err = godal.NewTransform(from, to, failuresOnly); err != nil {
 		return nil, fmt.Errorf("PROJ knows no way from its CRS (%s) to WGS 84 (%v): name another with --parcel-crs", c.name, err)
 	}
@@ -100,13 +101,18 @@ func (c *crs) check(p orb.Point) error {
 	x, y := p[0], p[1]
 	switch {
 	case math.IsNaN(x) || math.IsNaN(y) || math.IsInf(x, 0) || math.IsInf(y, 0):
-		return fmt.Errorf("a corner (%g, %g) is not a number: draw that corner again", x, y)
+		return fmt.Errorf("a corner (%s) is not a number: draw that corner again", figures(p))
 	case !c.degrees || math.Abs(y) <= degreeRangeLat && math.Abs(x) <= degreeRangeLon:
 		return nil
 	case math.Abs(x) <= degreeRangeLat && math.Abs(y) <= 180:
-		return fmt.Errorf("a corner (%g, %g) has latitude %g, beyond a pole: longitude and latitude look swapped; longitude comes first", x, y, y)
+		return fmt.Errorf("a corner (%s) has latitude %g, beyond a pole: longitude and latitude look swapped; longitude comes first", figures(p), y)
 	}
-	return fmt.Errorf("a corner (%g, %g) is not in degrees of longitude and latitude: name the CRS of the file with --parcel-crs", x, y)
+	return fmt.Errorf("a corner (%s) is not in degrees of longitude and latitude: name the CRS of the file with --parcel-crs", figures(p))
+}
+
+// figures writes a corner as a file would, without exponents.
+func figures(p orb.Point) string {
+	return strconv.FormatFloat(p[0], 'f', -1, 64) + ", " + strconv.FormatFloat(p[1], 'f', -1, 64)
 }
 
 // toLonLat transforms points. Points that PROJ cannot place come back as NaN.

@@ -40,7 +40,7 @@ func (c *crs) ring(src orb.Ring) (orb.Ring, error) {
 	moved := false
 	for i, p := range at {
 		if math.IsNaN(p[0]) || math.IsNaN(p[1]) {
-			return nil, fmt.Errorf("a corner (%g, %g) lies where its CRS (%s) does not reach: check the CRS", src[i][0], src[i][1], c.name)
+			return nil, fmt.Errorf("a corner (%s) lies where its CRS (%s) does not reach: check the CRS", figures(src[i]), c.name)
 		}
 		moved = moved || math.Abs(p[0]-src[i][0]) > noShiftDeg || math.Abs(p[1]-src[i][1]) > noShiftDeg
 	}

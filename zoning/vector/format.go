@@ -20,14 +20,14 @@ import (
 type format struct {
 	name    string
 	drivers []string
-	// allLayers: a file is one drawing and all its layers belong to it.
-	allLayers bool
+	// drawing: the layers of a file are folders of one drawing, in which notes
+	// and pictures lie between the boundaries.
+	drawing bool
 }
 
 var (
 	geoJSON    = format{name: "GeoJSON", drivers: []string{"GeoJSON"}}
-	keyhole    = format{name: "KML", drivers: []string{"LIBKML", "KML"}, allLayers: true}
-	keyholeZip = format{name: "KMZ", drivers: []string{"LIBKML"}, allLayers: true}
+	keyhole    = format{name: "KML", drivers: []string{"LIBKML", "KML"}, drawing: true}
 	shapefile  = format{name: "Shapefile", drivers: []string{"ESRI Shapefile"}}
 	geoPackage = format{name: "GeoPackage", drivers: []string{"GPKG"}}
 )
@@ -84,7 +84,7 @@ func recognise(file, layerName string) (f format, gdalName string, err error) {
 		return geoJSON, gdalName, nil
 	case bytes.HasPrefix(body, []byte("<")) && bytes.Contains(body, []byte("<kml")):
 		return keyhole, gdalName, nil
-	case bytes.HasPrefix(body, []byte("<gpx")), bytes.HasPrefix(body, []byte("<")) && bytes.Contains(body, []byte("<gpx")):
+	case bytes.HasPrefix(body, []byte("<")) && bytes.Contains(body, []byte("<gpx")):
 		return f, "", errors.New("is GPX, which holds tracks and waypoints: " + formatsTaken)
 	}
 	return f, "", errors.New("is in no format known here: " + formatsTaken)
@@ -111,8 +111,8 @@ func lookIntoZip(file, layerName string) (f format, gdalName string, err error) 
 		return f, "", fmt.Errorf("is a damaged zip file (%v)", err)
 	}
 	defer z.Close()
-	var shps, all []string
-	kml := false
+	var shps, layers, all []string
+	var kml string // doc.kml by convention, else the first (OGC 12-007r2, 7.2)
 	for _, e := range z.File {
 		// Names that climb out of the archive, and what macOS adds, are no data.
 		if !fs.ValidPath(e.Name) || strings.HasPrefix(e.Name, "__MACOSX/") || strings.HasPrefix(path.Base(e.Name), ".") {
@@ -121,31 +121,30 @@ func lookIntoZip(file, layerName string) (f format, gdalName string, err error) 
 		all = append(all, path.Base(e.Name))
 		switch strings.ToLower(path.Ext(e.Name)) {
 		case ".kml":
-			kml = true
+			if kml == "" || strings.EqualFold(e.Name, "doc.kml") {
+				kml = e.Name
+			}
 		case ".shp":
-			if layerName == "" || strings.EqualFold(layerName, layerOf(e.Name)) {
+			layers = append(layers, strings.TrimSuffix(path.Base(e.Name), path.Ext(e.Name)))
+			if layerName == "" || strings.EqualFold(layerName, layers[len(layers)-1]) {
 				shps = append(shps, e.Name)
 			}
 		}
 	}
 	switch {
 	case len(shps) == 1:
-		return shapefile, "/vsizip/{" + file + "}/" + shps[0], nil
+		return shapefile, inZip(file, shps[0]), nil
 	case len(shps) > 1:
-		for i, s := range shps {
-			shps[i] = layerOf(s)
-		}
-		return f, "", severalLayers(shps)
-	case kml:
-		return keyholeZip, file, nil
+		return f, "", severalLayers(layers)
+	case len(layers) > 0:
+		return f, "", noSuchLayer(layerName, layers)
+	case kml != "":
+		return keyhole, inZip(file, kml), nil
 	case len(all) > 5:
 		all = append(all[:5], "...")
 	}
 	return f, "", fmt.Errorf("is a zip file without a shapefile or KML in it (it holds %s): %s", strings.Join(all, ", "), formatsTaken)
 }
 
-func layerOf(name string) string { return strings.TrimSuffix(path.Base(name), path.Ext(name)) }
-
-func severalLayers(names []string) error {
-	return fmt.Errorf("holds several layers with polygons (%s): give a file that holds the parcels alone, or name their layer", strings.Join(names, ", "))
-}
+// inZip is the name by which GDAL opens a member of a zip file.
+func inZip(file, member string) string { return "/vsizip/{" + file + "}/" + member }

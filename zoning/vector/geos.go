@@ -4,11 +4,6 @@ package vector
 #include <gdal.h>
 #include <ogr_api.h>
 
-// meet returns what two geometries share, and join the union of all members of
-// one. Both leave their arguments alone.
-static OGRGeometryH meet(OGRGeometryH a, OGRGeometryH b) { return OGR_G_Intersection(a, b); }
-static OGRGeometryH join(OGRGeometryH a) { return OGR_G_UnionCascaded(a); }
-
 // faces cuts the plane along lines, which may cross each other, and returns
 // the bounded pieces.
 static OGRGeometryH faces(OGRGeometryH lines) {
@@ -66,12 +61,12 @@ func faces(rings []orb.Ring) (orb.MultiPolygon, error) {
 // union returns the ground that any of the polygons covers. They may overlap
 // and share edges, but each must be valid.
 func union(mp orb.MultiPolygon) (orb.MultiPolygon, error) {
-	return operate(mp, nil, func(g, _ C.OGRGeometryH) C.OGRGeometryH { return C.join(g) })
+	return operate(mp, nil, func(g, _ C.OGRGeometryH) C.OGRGeometryH { return C.OGR_G_UnionCascaded(g) })
 }
 
 // intersection returns the ground that both cover.
 func intersection(a, b orb.MultiPolygon) (orb.MultiPolygon, error) {
-	return operate(a, b, func(g, h C.OGRGeometryH) C.OGRGeometryH { return C.meet(g, h) })
+	return operate(a, b, func(g, h C.OGRGeometryH) C.OGRGeometryH { return C.OGR_G_Intersection(g, h) })
 }
 
 // insidePoint returns a point inside a valid polygon.

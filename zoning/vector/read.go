@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/acreband/acreband/zoning"
 	"github.com/paulmach/orb"
 )
 
@@ -15,6 +14,7 @@ var errStopped = errors.New("stopped")
 // reader is one walk through a file.
 type reader struct {
 	path   string
+	format format
 	opts   Options
 	yield  func(Lot) bool
 	layers []*layer
@@ -38,21 +38,31 @@ func readLots(path string, o Options, yield func(Lot) bool) error {
 	if err != nil {
 		return err
 	}
-	src, doubt, err := openSource(name, f.drivers)
+	src, err := openSource(name, f.drivers)
 	if err != nil {
+		// GDAL offers to make a new one, by a switch of its own.
+		if strings.Contains(err.Error(), ".shx") {
+			return errors.New("its .shx is missing: keep .shp, .shx, .dbf and .prj together")
+		}
 		return fmt.Errorf("cannot be read as %s: %w", f.name, err)
 	}
 	defer src.close()
-	if doubt != nil && o.CRS == "" {
-		return fmt.Errorf("is not understood (%w): if that is its CRS, name it with --parcel-crs", doubt)
-	}
-	r := &reader{path: path, opts: o, yield: yield, crs: map[string]*crs{}, named: map[string]int{}}
+	r := &reader{path: path, format: f, opts: o, yield: yield, crs: map[string]*crs{}, named: map[string]int{}}
 	defer r.close()
 	if r.layers, err = choose(src, f, o.Layer); err != nil {
 		return err
 	}
 	if err := r.checkField(); err != nil {
 		return err
+	}
+	if f.name == geoJSON.name && o.CRS == "" {
+		note, err := checkMember(path, r.layers)
+		if err != nil {
+			return err
+		}
+		if note != "" {
+			r.fileNotes = append(r.fileNotes, note)
+		}
 	}
 	return r.run()
 }
@@ -61,61 +71,6 @@ func (r *reader) close() {
 	for _, c := range r.crs {
 		c.close()
 	}
-}
-
-// choose returns the layers to read.
-func choose(src *source, f format, name string) ([]*layer, error) {
-	all, err := src.layers()
-	if err != nil {
-		return nil, fmt.Errorf("its layers cannot be read: %w", err)
-	}
-	var drawn, polys []*layer
-	var names []string
-	for _, l := range all {
-		names = append(names, l.name)
-		if name != "" && l.name == name {
-			return []*layer{l}, nil
-		}
-		if !l.bare {
-			drawn = append(drawn, l)
-		}
-		if l.polys && !l.bare {
-			polys = append(polys, l)
-		}
-	}
-	switch {
-	case name != "":
-		for _, l := range all {
-			if strings.EqualFold(l.name, name) {
-				return []*layer{l}, nil
-			}
-		}
-		if f.name == shapefile.name && len(all) == 1 {
-			return all, nil // chosen by file name already
-		}
-		return nil, fmt.Errorf("has no layer %q: its layers are %s", name, strings.Join(names, ", "))
-	case f.allLayers || len(polys) == 0:
-		return drawn, nil
-	case len(polys) > 1:
-		names = nil
-		for _, l := range polys {
-			names = append(names, l.name)
-		}
-		return nil, severalLayers(names)
-	}
-	return polys, nil
-}
-
-func (r *reader) checkField() error {
-	for _, l := range r.layers {
-		if r.opts.Field == "" || nameFields(l.fields, r.opts.Field) != nil {
-			return nil
-		}
-	}
-	if len(r.layers) == 0 {
-		return nil // there is a better error to come
-	}
-	return noSuchField(r.opts.Field, r.layers)
 }
 
 // run reads all layers, a second time for closed lines if there is no polygon.
@@ -135,10 +90,11 @@ func (r *reader) run() error {
 		}
 		return fmt.Errorf("holds %s; a parcel needs a closed polygon", holds)
 	}
-	if r.leftOut.points+r.leftOut.lines+r.leftOut.loops > 0 {
-		t := r.leftOut
-		t.empty = 0
-		r.held.Notes = append(r.held.Notes, fmt.Sprintf("left out of the file: %s that are no boundary", t))
+	if !r.format.drawing {
+		r.leftOut.empty = 0 // these came as lots with an error
+	}
+	if t := r.leftOut.String(); t != "" {
+		r.held.Notes = append(r.held.Notes, "left out of the file as no boundary: "+t)
 	}
 	return r.release()
 }
@@ -147,20 +103,38 @@ func (r *reader) pass() error {
 	for _, l := range r.layers {
 		l.rewind()
 		fields := nameFields(l.fields, r.opts.Field)
+		names := len(fields)
+		if r.format.drawing {
+			fields = append(fields, find(l.fields, "icon")...)
+		}
 		for {
 			f, err := l.next(fields)
 			if err != nil {
-				return errors.Join(r.release(), err)
+				if stopped := r.release(); stopped != nil {
+					return stopped
+				}
+				return err
 			}
 			if f == nil {
 				break
 			}
-			if err := r.feature(l, f); err != nil {
+			picture := isPicture(f.values[names:], f.geometry)
+			f.values = f.values[:names]
+			if picture {
+				r.leftOut.pictures++
+			} else if err := r.feature(l, f); err != nil {
 				return err
 			}
 		}
 	}
 	return nil
+}
+
+// isPicture tells a picture laid over the ground from a boundary: GDAL reads
+// KML's GroundOverlay as a polygon of four corners with its image as icon.
+func isPicture(icon []string, g orb.Geometry) bool {
+	p, ok := g.(orb.Polygon)
+	return ok && len(icon) > 0 && icon[0] != "" && len(p) == 1 && len(p[0]) == 5
 }
 
 // feature makes a lot of a feature, or counts it as left out.
@@ -176,11 +150,14 @@ func (r *reader) feature(l *layer, f *feature) error {
 	}
 	empty := f.err == nil && len(s.polygons)+len(s.loops)+s.lines+s.points == 0
 	switch {
+	case empty && r.format.drawing:
+		r.leftOut.empty++
+		return nil
 	case empty && r.loops:
-		return nil // told of in the first pass
+		return nil // handed on in the first pass
 	case empty:
 		r.leftOut.empty++
-		return r.hold(f, notes, nil, errors.New("has no geometry: draw its boundary"))
+		return r.hold(f, notes, nil, errors.New("has no geometry that can be read: draw its boundary"))
 	case f.err != nil:
 		r.shaped = true
 		return r.hold(f, notes, nil, f.err)
@@ -273,39 +250,4 @@ func (r *reader) crsOf(l *layer) (*crs, error) {
 		r.fileNotes = append(r.fileNotes, "its CRS is taken as "+c.name+", as told")
 	}
 	return c, nil
-}
-
-// ground takes a lot's polygons to valid polygons in longitude and latitude.
-func (c *crs) ground(drawn orb.MultiPolygon) (ground orb.MultiPolygon, notes []string, err error) {
-	mp, notes, err := closeRings(drawn)
-	if err != nil {
-		return nil, notes, err
-	}
-	for i := range mp {
-		for j := range mp[i] {
-			if mp[i][j], err = c.ring(mp[i][j]); err != nil {
-				return nil, notes, err
-			}
-		}
-	}
-	s, err := unwrap(mp)
-	if err != nil {
-		return nil, notes, err
-	}
-	var more []string
-	if s.polygons, more, err = repair(s.polygons); err != nil {
-		return nil, notes, err
-	}
-	notes = append(notes, more...)
-	if ground, err = s.cut(); err != nil {
-		return nil, notes, err
-	}
-	if len(ground) > 0 && s.past {
-		notes = append(notes, "it crosses the antimeridian (180 degrees) and was cut in two there")
-	}
-	if zoning.AreaM2(ground) < smallestM2 {
-		return nil, notes, errors.New("encloses no ground: its corners lie on one line")
-	}
-	wind(ground)
-	return ground, notes, nil
 }

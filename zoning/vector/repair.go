@@ -226,14 +226,14 @@ func inWords(reason string) string {
 	var lon, lat float64
 	if i := strings.Index(reason, "at or near point "); i >= 0 {
 		if n, _ := fmt.Sscan(reason[i+len("at or near point "):], &lon, &lat); n == 2 {
-			words += " near " + place(lon, lat)
+			words += " near " + position(lon, lat)
 		}
 	}
 	return words
 }
 
-// place writes a position so that longitude and latitude cannot be mixed up.
-func place(lon, lat float64) string {
+// position writes one so that longitude and latitude cannot be mixed up.
+func position(lon, lat float64) string {
 	lon = shortWay(lon)
 	ew, ns := "E", "N"
 	if lon < 0 {

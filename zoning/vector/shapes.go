@@ -52,7 +52,7 @@ func (s *shapes) add(g orb.Geometry) {
 }
 
 // tally counts what a file holds beside polygons.
-type tally struct{ points, lines, loops, empty int }
+type tally struct{ points, lines, loops, pictures, empty int }
 
 func (t *tally) add(s shapes) {
 	t.points += s.points
@@ -70,6 +70,7 @@ func (t tally) String() string {
 		{t.points, "point", "points"},
 		{t.lines, "line", "lines"},
 		{t.loops, "closed line", "closed lines"},
+		{t.pictures, "picture", "pictures"},
 		{t.empty, "feature without geometry", "features without geometry"},
 	} {
 		switch {

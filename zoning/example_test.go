@@ -1,0 +1,142 @@
+package zoning_test
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
+)
+
+// An invented fleet of two, the one to send first standing first.
+var machines = []zoning.Machine{
+	{Key: "loader", Name: "Loader", LimitPct: 30},
+	{Key: "crawler", Name: "Crawler", LimitPct: 70, ProcedureAbovePct: 50},
+}
+
+// hillside is invented ground of 6 × 4 cells of 10 m, rising eastward ever more
+// steeply. Such a grid lies around longitude 0 on the equator.
+func hillside() *terrain.Grid {
+	g, err := terrain.NewGrid([]float32{
+		100, 101, 103, 106, 111, 119,
+		100, 101, 103, 106, 111, 119,
+		100, 101, 103, 106, 111, 119,
+		100, 101, 103, 106, 111, 119,
+	}, 6, 4, 10, 10)
+	if err != nil {
+		panic(err)
+	}
+	return g
+}
+
+// stand is the cells of a grid with the machines that may stand on each.
+func stand(g *terrain.Grid) (*zoning.Cells, *slope.Field) {
+	field := slope.Of(g)
+	masks := make([]zoning.Mask, g.Cols*g.Rows)
+	zoning.Stand(field, machines, masks)
+	return &zoning.Cells{Masks: masks, Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}, field
+}
+
+// box is a parcel between two spots of a grid, in cells from the north-west.
+func box(g *terrain.Grid, c0, r0, c1, r1 float64) zoning.Parcel {
+	west, north := g.Frame.LonLat(c0, r0)
+	east, south := g.Frame.LonLat(c1, r1)
+	return zoning.Parcel{Lot: "Tarn Hollow", Ground: orb.MultiPolygon{{{
+		{west, south}, {east, south}, {east, north}, {west, north}, {west, south},
+	}}}}
+}
+
+func ExampleBands() {
+	for _, b := range zoning.Bands(machines) {
+		fmt.Println(b.Key)
+	}
+	// Output:
+	// loader
+	// crawler
+	// no-machine
+	// unknown
+}
+
+func ExampleStand() {
+	heights := []float32{
+		100, 102, 104, 109, 118,
+		100, 102, 104, 109, 118,
+		100, 102, 104, 109, float32(math.NaN()), // not measured
+	}
+	grid, err := terrain.NewGrid(heights, 5, 3, 10, 10)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	field := slope.Of(grid)
+	masks := make([]zoning.Mask, len(heights))
+	zoning.Stand(field, machines, masks)
+
+	bands := zoning.Bands(machines)
+	for col := range grid.Cols {
+		mask := masks[2*grid.Cols+col]
+		fmt.Printf("%5.1f%% %03b %s\n", field.Pct(col, 2), mask&3, bands[zoning.BandOf(mask, len(machines))].Key)
+	}
+	// Output:
+	//  20.0% 011 loader
+	//  20.0% 011 loader
+	//  35.0% 010 crawler
+	//  62.3% 010 crawler
+	//   NaN% 000 unknown
+}
+
+// The zones of a lot of 40 × 20 m, cut through the cells at its rim.
+func ExampleCut() {
+	grid := hillside()
+	cells, _ := stand(grid)
+	coverage, err := zoning.Cut(cells, box(grid, 0.5, 0.5, 4.5, 2.5))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	bands := zoning.Bands(machines)
+	class := func(m zoning.Mask) int { return zoning.BandOf(m, len(machines)) }
+	for i, ground := range coverage.Polygons(len(bands), class) {
+		fmt.Printf("%-10s %.3f acres in %d pieces\n", bands[i].Key, zoning.Acres(ground), len(ground))
+	}
+	fmt.Printf("%-10s %.3f acres\n", "lot", coverage.M2()/zoning.SquareMetresPerAcre)
+	// Output:
+	// loader     0.123 acres in 1 pieces
+	// crawler    0.074 acres in 1 pieces
+	// no-machine 0.000 acres in 0 pieces
+	// unknown    0.000 acres in 0 pieces
+	// lot        0.196 acres
+}
+
+func ExampleMapLot() {
+	grid := hillside()
+	cells, field := stand(grid)
+	// The lot reaches one cell beyond the heights in the west.
+	lot, err := zoning.MapLot(cells, field, machines, box(grid, -1, 0, 6, 4))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	bands := zoning.Bands(machines)
+	for _, z := range lot.Zones {
+		fmt.Printf("%-10s %.3f acres, mean %.1f%%, greatest %.1f%%, %.3f acres above 50%%\n",
+			bands[z.Band].Key, z.Acres, z.SlopeMeanPct, z.SlopeMaxPct, z.ProcedureAcres)
+	}
+	// Output:
+	// loader     0.295 acres, mean 16.7%, greatest 25.0%, 0.000 acres above 50%
+	// crawler    0.196 acres, mean 52.5%, greatest 65.0%, 0.098 acres above 50%
+	// no-machine 0.098 acres, mean 80.0%, greatest 80.0%, 0.000 acres above 50%
+	// unknown    0.098 acres, mean NaN%, greatest NaN%, 0.000 acres above 50%
+}
+
+func ExampleAcres() {
+	// Half a thousandth of a degree square at 45 degrees north.
+	fmt.Printf("%.4f\n", zoning.Acres(orb.MultiPolygon{{{
+		{-120, 45}, {-119.9995, 45}, {-119.9995, 45.0005}, {-120, 45.0005}, {-120, 45},
+	}}}))
+	// Output:
+	// 0.5413
+}

@@ -1,0 +1,90 @@
+package vector
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"testing"
+)
+
+// mustBeSound fails where a lot breaks what every lot promises, whatever the
+// file.
+func mustBeSound(t *testing.T, path string) {
+	for lot, err := range Lots(path, Options{}) {
+		if err != nil {
+			return
+		}
+		if (lot.Err == nil) == (len(lot.Ground) == 0) {
+			t.Fatalf("lot %d has %d parts and error %v", lot.Place, len(lot.Ground), lot.Err)
+		}
+		if lot.Lot == "" || lot.Place < 1 {
+			t.Fatalf("lot %d is called %q", lot.Place, lot.Lot)
+		}
+		for _, poly := range lot.Ground {
+			for _, ring := range poly {
+				if len(ring) < 4 || ring[0] != ring[len(ring)-1] {
+					t.Fatalf("ring %v", ring)
+				}
+				for _, p := range ring {
+					if !(math.Abs(p[0]) <= 180 && math.Abs(p[1]) <= 90) {
+						t.Fatalf("corner %v", p)
+					}
+				}
+			}
+		}
+		if reason, err := invalidity(lot.Ground); lot.Err == nil && (err != nil || reason != "") {
+			t.Fatalf("%v is not valid: %s %v", lot.Ground, reason, err)
+		}
+	}
+}
+
+func fuzzFile(f *testing.F, name string) {
+	f.Fuzz(func(t *testing.T, data []byte) {
+		mustBeSound(t, write(t, name, string(data)))
+	})
+}
+
+func FuzzGeoJSON(f *testing.F) {
+	f.Add([]byte(featureCollection(`{"lot":"a"}|`+polygon(boxRing), `{"lot":null}|null`)))
+	f.Add([]byte(featureCollection(multiPolygon("0 0, 1 0, 1 1, 0 0", "0 0, 1 1, 0 1, 0 0"))))
+	f.Add([]byte(featureCollection(polygon("0 0, 1 1, 1 0, 0 1, 0 0", "5 5, 6 5, 6 6, 5 5"))))
+	f.Add([]byte(featureCollection(polygon("179 0, -179 0, -179 1, 179 1, 179 0"))))
+	f.Add([]byte(featureCollection(polygon("0 89, 90 89, 180 89, -90 89, 0 89"))))
+	f.Add([]byte(`{"type":"FeatureCollection","crs":{"type":"name","properties":{"name":"EPSG:2227"}},"features":[{"type":"Feature","properties":{"id":1},"geometry":` +
+		polygon("6050000 2120000, 6052640 2120000, 6052640 2122640, 6050000 2122640, 6050000 2120000") + `}]}`))
+	f.Add([]byte(`{"type":"GeometryCollection","geometries":[{"type":"Point","coordinates":[1,2]},{"type":"LineString","coordinates":[[0,0],[1,0],[1,1],[0,0]]}]}`))
+	f.Add([]byte(featureCollection(polygon("0 NaN, 1 0, 1 1e999, 0 0"))))
+	fuzzFile(f, "a.geojson")
+}
+
+func FuzzKML(f *testing.F) {
+	kml, err := os.ReadFile("testdata/lots.kml")
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(kml)
+	f.Add([]byte(`<kml><Placemark><Polygon><outerBoundaryIs><LinearRing><coordinates>0,0 1,1 1,0 0,1</coordinates></LinearRing></outerBoundaryIs></Polygon></Placemark></kml>`))
+	f.Add([]byte(`<kml><Placemark><LineString><coordinates>0,0 1,0 1,1 0,0</coordinates></LineString></Placemark></kml>`))
+	fuzzFile(f, "a.kml")
+}
+
+// FuzzRing reads bytes as the corners of a polygon with a hole, on a grid of
+// 16 × 16 so that edges overlap and corners meet.
+func FuzzRing(f *testing.F) {
+	f.Add([]byte{0x00, 0xf0, 0xff, 0x0f}, []byte{0x44, 0x48, 0x88})
+	f.Add([]byte{0x00, 0xff, 0xf0, 0x0f}, []byte{0x44, 0x48, 0xf8})
+	f.Fuzz(func(t *testing.T, shell, hole []byte) {
+		if len(shell) < 3 || len(hole) < 3 || len(shell)+len(hole) > 60 {
+			return
+		}
+		var rings []string
+		for _, corners := range [][]byte{shell, hole} {
+			ring := ""
+			for _, c := range append(corners[:len(corners):len(corners)], corners[0]) {
+				ring += fmt.Sprintf(", %d %d", c>>4, c&15)
+			}
+			rings = append(rings, ring[2:])
+		}
+		mustBeSound(t, write(t, "a.geojson", featureCollection(polygon(unit(rings...)...))))
+	})
+}

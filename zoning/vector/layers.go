@@ -1,0 +1,67 @@
+package vector
+
+import (
+	"fmt"
+	"strings"
+)
+
+// choose returns the layers to read.
+func choose(src *source, f format, name string) ([]*layer, error) {
+	all, err := src.layers()
+	if err != nil {
+		return nil, fmt.Errorf("its layers cannot be read: %w", err)
+	}
+	var drawn, polys []*layer
+	var names []string
+	for _, l := range all {
+		names = append(names, l.name)
+		if name != "" && l.name == name {
+			return []*layer{l}, nil
+		}
+		if !l.bare {
+			drawn = append(drawn, l)
+		}
+		if l.polys && !l.bare {
+			polys = append(polys, l)
+		}
+	}
+	switch {
+	case name != "":
+		for _, l := range all {
+			if strings.EqualFold(l.name, name) {
+				return []*layer{l}, nil
+			}
+		}
+		return nil, noSuchLayer(name, names)
+	case f.drawing || len(polys) == 0:
+		return drawn, nil
+	case len(polys) > 1:
+		names = nil
+		for _, l := range polys {
+			names = append(names, l.name)
+		}
+		return nil, severalLayers(names)
+	}
+	return polys, nil
+}
+
+// checkField returns an error where no layer has the field asked for.
+func (r *reader) checkField() error {
+	for _, l := range r.layers {
+		if r.opts.Field == "" || nameFields(l.fields, r.opts.Field) != nil {
+			return nil
+		}
+	}
+	if len(r.layers) == 0 {
+		return nil // there is a better error to come
+	}
+	return noSuchField(r.opts.Field, r.layers)
+}
+
+func severalLayers(names []string) error {
+	return fmt.Errorf("holds several layers with polygons (%s): give a file that holds the parcels alone, or name their layer", strings.Join(names, ", "))
+}
+
+func noSuchLayer(name string, layers []string) error {
+	return fmt.Errorf("has no layer %q: its layers are %s", name, strings.Join(layers, ", "))
+}
