@@ -52,8 +52,9 @@ type affine struct{ lon0, lat0, col0, row0, cLon, cLat, rLon, rLat float64 }
 // ErrNoPlace says that a CRS has no longitude and latitude for a spot.
 var ErrNoPlace = errors.New("the CRS gives no longitude and latitude here")
 
-// ErrPole says that a frame would hold a pole, where longitude means nothing.
-var ErrPole = errors.New("the window holds a pole; longitude has no meaning there")
+// ErrPole says that a frame would hold a pole, where longitude means nothing; a
+// lattice square around the window counts.
+var ErrPole = errors.New("the window holds a pole, or nearly: longitude has no meaning there")
 
 // Locate gives WGS84 longitude and latitude in degrees for cell coordinates.
 // Spots it cannot place become NaN.
@@ -187,7 +188,7 @@ func (f *Frame) place(places [][2]float64, delta float64) error {
 			}
 		}
 		f.lonLat[k] = five[0]
-		f.metric[k] = metricOf(five, delta)
+		f.metric[k] = metricOf(tangents(five, delta))
 		if !(f.metric[k].CellAreaM2() > 0) || math.IsInf(f.metric[k].A+f.metric[k].C, 0) {
 			return ErrNoPlace
 		}
@@ -233,15 +234,40 @@ func (f *Frame) unwrap() error {
 // near returns lon shifted by whole turns to lie within half a turn of ref.
 func near(lon, ref float64) float64 { return lon - 360*math.Round((lon-ref)/360) }
 
-// metricOf differences earth-centred points, for which poles and the
-// antimeridian are nothing special.
-func metricOf(five [][2]float64, delta float64) Metric {
+// Measure finds the metric at one spot of a grid, and whether the grid is seen
+// from above there: its rows run to the right of its columns' way, as south is
+// to the right of east. A raster stored south-up is not.
+func Measure(col, row float64, locate Locate) (m Metric, fromAbove bool, err error) {
+	const delta = 0.5
+	five, err := locate([][2]float64{{col, row}, {col - delta, row}, {col + delta, row}, {col, row - delta}, {col, row + delta}})
+	if err != nil {
+		return Metric{}, false, err
+	}
+	u, v := tangents(five, delta)
+	m, up := metricOf(u, v), earthCentred(five[0])
+	if area := m.CellAreaM2(); !(area > 0) || math.IsInf(area, 0) {
+		return Metric{}, false, ErrNoPlace
+	}
+	out := up[0]*(u[1]*v[2]-u[2]*v[1]) + up[1]*(u[2]*v[0]-u[0]*v[2]) + up[2]*(u[0]*v[1]-u[1]*v[0])
+	return m, out < 0, nil
+}
+
+// tangents differences earth-centred points, for which poles and the
+// antimeridian are nothing special: metres per cell along a row and down a
+// column.
+func tangents(five [][2]float64, delta float64) (u, v [3]float64) {
 	w, e := earthCentred(five[1]), earthCentred(five[2])
 	n, s := earthCentred(five[3]), earthCentred(five[4])
+	for i := range 3 {
+		u[i], v[i] = (e[i]-w[i])/(2*delta), (s[i]-n[i])/(2*delta)
+	}
+	return u, v
+}
+
+func metricOf(u, v [3]float64) Metric {
 	var ee, ff, gg float64
 	for i := range 3 {
-		u, v := (e[i]-w[i])/(2*delta), (s[i]-n[i])/(2*delta)
-		ee, ff, gg = ee+u*u, ff+u*v, gg+v*v
+		ee, ff, gg = ee+u[i]*u[i], ff+u[i]*v[i], gg+v[i]*v[i]
 	}
 	det := ee*gg - ff*ff
 	return Metric{gg / det, -ff / det, ee / det}

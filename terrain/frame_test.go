@@ -178,3 +178,23 @@ func TestNewGridChecksItsInput(t *testing.T) {
 	assert.InDelta(t, 10, w, 1e-12)
 	assert.InDelta(t, 5, h, 1e-12)
 }
+
+func TestMeasureTellsASouthUpGrid(t *testing.T) {
+	northUp := degrees(-111, 36.8, 1.0/10800)
+	southUp := func(cells [][2]float64) ([][2]float64, error) {
+		turned := make([][2]float64, len(cells))
+		for i, c := range cells {
+			turned[i] = [2]float64{c[0], -c[1]}
+		}
+		return northUp(turned)
+	}
+	m, fromAbove, err := Measure(10, 10, northUp)
+	require.NoError(t, err)
+	assert.True(t, fromAbove)
+	_, h := m.CellM()
+	meridian, _ := radii(36.8 - 10.0/10800)
+	assert.InEpsilon(t, meridian/10800*math.Pi/180, h, 1e-6)
+	_, fromAbove, err = Measure(10, 10, southUp)
+	require.NoError(t, err)
+	assert.False(t, fromAbove)
+}

@@ -21,7 +21,7 @@ type Relief struct {
 	Lit []float32
 
 	// Exaggeration is what heights were multiplied by: gentle ground would
-	// look flat and cliffs black. It brings the mean slope to 30%, and lies
+	// look flat and cliffs black. It brings the mean slope to 40%, and lies
 	// between ½ and 8 so that noise on flat ground is not drawn as hills.
 	Exaggeration float64
 
@@ -37,7 +37,7 @@ const (
 
 // Bounds of the exaggeration, and the mean slope it aims at.
 const (
-	reliefSlope     = 0.30
+	reliefSlope     = 0.40
 	minExaggeration = 0.5
 	maxExaggeration = 8
 )
@@ -56,26 +56,23 @@ func Shade(g *Grid, every int) *Relief {
 		every: float64(b.every), col0: float64(g.Col0), row0: float64(g.Row0),
 	}
 	squared := make([]float32, len(r.Lit)) // slope²; Lit holds the rise towards the light
-	const tile = 32
+	const tile = 64
 	for row := 0; row < b.rows; row += tile {
 		for col := 0; col < b.cols; col += tile {
 			c1, r1 := min(col+tile, b.cols), min(row+tile, b.rows)
 			m, u, v := b.light(g, float64(col+c1)/2, float64(row+r1)/2)
 			for rr := row; rr < r1; rr++ {
-				for c := col; c < c1; c++ {
-					p, q := b.gradient(c, rr)
-					r.Lit[rr*b.cols+c] = float32(p*u + q*v)
-					squared[rr*b.cols+c] = float32(p*(m.A*p+2*m.B*q) + m.C*q*q)
-				}
+				line := rr * b.cols
+				b.rises(rr, col, c1, m, u, v, r.Lit[line:line+b.cols], squared[line:line+b.cols])
 			}
 		}
 	}
 	r.Exaggeration = exaggeration(squared)
-	k := r.Exaggeration
 	sin, cos := math.Sincos(lightAltitude)
+	up, toward, steep := float32(sin), float32(r.Exaggeration*cos), float32(r.Exaggeration*r.Exaggeration)
 	for i, s := range squared {
-		lit := (sin - k*cos*float64(r.Lit[i])) / math.Sqrt(1+k*k*float64(s))
-		r.Lit[i] = float32(max(lit, 0)) // NaN stays
+		long := float32(math.Sqrt(float64(1 + steep*s)))
+		r.Lit[i] = max((up-toward*r.Lit[i])/long, 0) // NaN stays
 	}
 	return r
 }
@@ -83,9 +80,10 @@ func Shade(g *Grid, every int) *Relief {
 func exaggeration(squared []float32) float64 {
 	var sum float64
 	n := 0
-	for _, s := range squared {
-		if s == s {
-			sum += math.Sqrt(float64(s))
+	const enough = 7 // every seventh block tells the mean well
+	for i := 0; i < len(squared); i += enough {
+		if s := float64(squared[i]); s == s {
+			sum += math.Sqrt(s)
 			n++
 		}
 	}
@@ -132,6 +130,28 @@ func (r *Relief) At(col, row float64) float64 {
 	d, e := float64(below), float64(across)
 	near, far := a+(b-a)*u, d+(e-d)*u
 	return near + (far-near)*v
+}
+
+// Along fills dst with the brightness at spots on a straight line: element i is
+// [Relief.At] of (col + i·perCol, row + i·perRow).
+func (r *Relief) Along(dst []float32, col, row, perCol, perRow float64) {
+	x, y := (col-r.col0)/r.every-0.5, (row-r.row0)/r.every-0.5
+	dx, dy := perCol/r.every, perRow/r.every
+	right, bottom := float64(r.Cols-1), float64(r.Rows-1)
+	for i := range dst {
+		u, v := x+float64(i)*dx, y+float64(i)*dy
+		if u >= 0 && v >= 0 && u < right && v < bottom {
+			c, k := int(u), int(v)
+			upper := r.Lit[k*r.Cols+c:][:2]
+			lower := r.Lit[(k+1)*r.Cols+c:][:2]
+			fu, fv := float32(u-float64(c)), float32(v-float64(k))
+			near, far := upper[0]+(upper[1]-upper[0])*fu, lower[0]+(lower[1]-lower[0])*fu
+			if dst[i] = near + (far-near)*fv; dst[i] == dst[i] {
+				continue
+			}
+		}
+		dst[i] = float32(r.At(col+float64(i)*perCol, row+float64(i)*perRow))
+	}
 }
 
 func orElse(v, instead float32) float32 {
@@ -201,26 +221,51 @@ func (b blocks) light(g *Grid, col, row float64) (m Metric, u, v float64) {
 	return Metric{m.A / (every * every), m.B / (every * every), m.C / (every * every)}, u, v
 }
 
-// gradient is the rise per block along the row and down the column (Horn), NaN
-// at a void.
-func (b blocks) gradient(col, row int) (p, q float64) {
-	if col > 0 && row > 0 && col < b.cols-1 && row < b.rows-1 {
-		i := row*b.stride + col
-		up, mid, down := b.z[i-b.stride-1:][:3], b.z[i-1:][:3], b.z[i+b.stride-1:][:3]
-		nw, n, ne := float64(up[0]), float64(up[1]), float64(up[2])
-		w, centre, e := float64(mid[0]), float64(mid[1]), float64(mid[2])
-		sw, s, se := float64(down[0]), float64(down[1]), float64(down[2])
-		p = ((ne - nw) + 2*(e-w) + (se - sw)) / 8
-		q = ((sw-nw)+2*(s-n)+(se-ne))/8 + 0*centre
-		if all := p + q; all == all || centre != centre {
-			return p + 0*centre, q
+// rises writes, for the blocks c0 ≤ c < c1 of a row, the rise towards the light
+// and slope², NaN at a void.
+func (b blocks) rises(row, c0, c1 int, m Metric, u, v float64, toward, squared []float32) {
+	write := func(c int, p, q float64) {
+		toward[c] = float32(p*u + q*v)
+		squared[c] = float32(p*(m.A*p+2*m.B*q) + m.C*q*q)
+	}
+	from, to := max(c0, 1), min(c1, b.cols-1)
+	if row == 0 || row == b.rows-1 || from >= to {
+		from, to = c1, c1
+	}
+	for c := c0; c < from; c++ {
+		p, q := b.carriedOn(c, row)
+		write(c, p, q)
+	}
+	if from < to {
+		// Horn's sums, each column of three blocks summed once.
+		i := row*b.stride + from - 1
+		n := to - from
+		up, mid, down := b.z[i-b.stride:][:n+2], b.z[i:][:n+2], b.z[i+b.stride:][:n+2]
+		sum := func(k int) (v, h float64) {
+			n, s := float64(up[k]), float64(down[k])
+			return n + 2*float64(mid[k]) + s, s - n
+		}
+		v0, h0 := sum(0)
+		v1, h1 := sum(1)
+		for k := range n {
+			v2, h2 := sum(k + 2)
+			p, q := (v2-v0)/8, (h0+2*h1+h2)/8
+			v0, h0, v1, h1 = v1, h1, v2, h2
+			if all := p + q; all != all || mid[k+1] != mid[k+1] {
+				p, q = b.carriedOn(from+k, row)
+			}
+			write(from+k, p, q)
 		}
 	}
-	return b.carriedOn(col, row)
+	for c := max(to, from); c < c1; c++ {
+		p, q := b.carriedOn(c, row)
+		write(c, p, q)
+	}
 }
 
-// carriedOn is the gradient where neighbours are missing: each is put on the
-// straight line through the centre and the neighbour opposite.
+// carriedOn is the rise per block along the row and down the column where
+// neighbours are missing: each is put on the straight line through the centre
+// and the neighbour opposite. NaN at a void.
 func (b blocks) carriedOn(col, row int) (p, q float64) {
 	centre := b.height(col, row)
 	for dr := -1; dr <= 1; dr++ {

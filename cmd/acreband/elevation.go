@@ -120,7 +120,7 @@ func describeGround(line func(what, format string, a ...any), r *raster.Raster, 
 		case on:
 			line("lot "+lot.Lot, "lies on it, at least in part")
 		default:
-			line("lot "+lot.Lot, "lies %.0f km off it", r.DistanceKM(lot.Ground.Bound().Center()))
+			line("lot "+lot.Lot, "lies %.0f km off it", r.DistanceKM(lot.Ground[0].Bound().Center()))
 		}
 	}
 	return nil

@@ -223,7 +223,7 @@ func (r *Raster) DistanceKM(spot orb.Point) float64 {
 	}
 	least := math.Inf(1)
 	for _, p := range places {
-		if km := geo.Distance(spot, p) / 1000; km < least {
+		if km := geo.DistanceHaversine(spot, p) / 1000; km < least {
 			least = km
 		}
 	}

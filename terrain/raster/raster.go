@@ -183,33 +183,22 @@ func (r *Raster) readUnit(o Options) error {
 // cell at its middle.
 func (r *Raster) orient() error {
 	cols, rows := r.Source.Cols, r.Source.Rows
-	c, w := float64(cols)/2, float64(rows)/2
-	at, err := r.Locate([][2]float64{{c, w}, {c + 0.5, w}, {c, w + 0.5}})
-	if err != nil {
-		return err
-	}
-	turn := func(lon float64) float64 { return math.Remainder(lon-at[0][0], 360) }
-	cross := turn(at[1][0])*(at[2][1]-at[0][1]) - turn(at[2][0])*(at[1][1]-at[0][1])
-	switch {
-	case math.IsNaN(cross):
-		return fmt.Errorf("CRS %s gives its middle no longitude and latitude; is that its CRS? (--elevation-crs overrules)", r.place.name)
-	case cross == 0:
+	if g := &r.grid; g[1]*g[5] == g[2]*g[4] {
 		return errors.New("its geotransform is flat: its rows and columns run the same way")
-	case cross > 0:
+	}
+	m, fromAbove, err := terrain.Measure(float64(cols)/2, float64(rows)/2, r.Locate)
+	if err != nil {
+		return fmt.Errorf("%w: CRS %s, middle of the raster; is that its CRS? (--elevation-crs overrules)", err, r.place.name)
+	}
+	if !fromAbove {
 		r.flip = true
 		g := &r.grid
 		g[0], g[2] = g[0]+float64(rows)*g[2], -g[2]
 		g[3], g[5] = g[3]+float64(rows)*g[5], -g[5]
 	}
-	if r.step, err = terrain.ChooseStep(cols, rows, r.Locate); err != nil {
-		return err
-	}
-	f, err := terrain.NewFrame(r.step, cols/2, rows/2, cols/2+1, rows/2+1, r.Locate)
-	if err != nil {
-		return err
-	}
-	r.Source.CellM[0], r.Source.CellM[1] = f.MetricAt(c, w).CellM()
-	return nil
+	r.Source.CellM[0], r.Source.CellM[1] = m.CellM()
+	r.step, err = terrain.ChooseStep(cols, rows, r.Locate)
+	return err
 }
 
 // Locate is the raster's [terrain.Locate].

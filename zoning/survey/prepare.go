@@ -106,7 +106,7 @@ func onElevation(file string, rasters []*raster.Raster, p zoning.Parcel) error {
 			return nil
 		}
 	}
-	at := p.Ground.Bound().Center()
+	at := p.Ground[0].Bound().Center() // all of it may lie on either side of the antimeridian
 	where, km := nearest(rasters, at)
 	err := fmt.Errorf("%s: lot %s lies at %s; the elevation nearest to it (%s) is around %s, %s away",
 		file, p.Lot, zoning.Degrees(at), where.Source.Path, zoning.Degrees(where.Middle()), distance(km))
