@@ -53,21 +53,21 @@ func horn(out, up, mid, down []float32, from, to int, m, per terrain.Metric) {
 	a, b, c := m.A*k, 2*m.B*k, m.C*k
 	da, db, dc := per.A*k, 2*per.B*k, per.C*k
 
-	u, z, d := float64(up[0]), float64(mid[0]), float64(down[0])
-	v0, h0 := u+2*z+d, d-u
-	u, z, d = float64(up[1]), float64(mid[1]), float64(down[1])
-	v1, h1 := u+2*z+d, d-u
-	centre := z
-	t := 0.0
+	v0, h0 := column(up[0], mid[0], down[0])
+	v1, h1 := column(up[1], mid[1], down[1])
 	for i := range out {
-		u, z, d = float64(up[i+2]), float64(mid[i+2]), float64(down[i+2])
-		v2, h2 := u+2*z+d, d-u
-		p, q := v2-v0, h0+2*h1+h2
+		v2, h2 := column(up[i+2], mid[i+2], down[i+2])
+		p, q, t := v2-v0, h0+2*h1+h2, float64(i)
 		s := p*((a+t*da)*p+(b+t*db)*q) + (c+t*dc)*q*q
-		out[i] = float32(s + 0*centre) // a void centre makes NaN too
-		v0, v1, h0, h1, centre = v1, v2, h1, h2, z
-		t++
+		out[i] = float32(s) + 0*mid[i+1] // a void centre makes NaN too
+		v0, v1, h0, h1 = v1, v2, h1, h2
 	}
+}
+
+// column sums a column of three cells with Horn's weights, and takes its fall.
+func column(up, mid, down float32) (sum, fall float64) {
+	u, d := float64(up), float64(down)
+	return u + 2*float64(mid) + d, d - u
 }
 
 // fromRemaining fits the plane to the cells of the 3×3 window that have
