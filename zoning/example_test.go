@@ -133,10 +133,10 @@ func ExampleMapLot() {
 }
 
 func ExampleAcres() {
-	// Half a thousandth of a degree square at 45 degrees north.
-	fmt.Printf("%.4f\n", zoning.Acres(orb.MultiPolygon{{{
-		{-120, 45}, {-119.9995, 45}, {-119.9995, 45.0005}, {-120, 45.0005}, {-120, 45},
+	// A thousandth of a degree square at 45 degrees north.
+	fmt.Printf("%.6f\n", zoning.Acres(orb.MultiPolygon{{{
+		{-120, 45}, {-119.999, 45}, {-119.999, 45.001}, {-120, 45.001}, {-120, 45},
 	}}}))
 	// Output:
-	// 0.5413
+	// 2.165215
 }

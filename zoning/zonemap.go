@@ -66,7 +66,7 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, p Parcel) (LotMap
 	unknown := &sums[n-1]
 	cov.EachCell(func(col, row int, share float64) {
 		if col < 0 || row < 0 || col >= cells.Cols || row >= cells.Rows {
-			unknown.cells += share
+			unknown.add(math.NaN(), share, Machine{})
 			return
 		}
 		i := row*cells.Cols + col

@@ -1,9 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"strings"
 	"text/tabwriter"
 
@@ -36,12 +36,15 @@ func (c *elevationCmd) Run(s streams) error {
 	}
 	var refused []error
 	for i, name := range names {
+		var text bytes.Buffer
 		if i > 0 {
-			fmt.Fprintln(s.out)
+			fmt.Fprintln(&text)
 		}
-		err := c.describe(s.out, name, lots)
-		if err != nil {
+		if err := c.describe(&text, name, lots); err != nil {
 			refused = append(refused, err)
+		}
+		if _, err := s.out.Write(text.Bytes()); err != nil {
+			return err
 		}
 	}
 	if err := errors.Join(refused...); err != nil {
@@ -50,7 +53,8 @@ func (c *elevationCmd) Run(s streams) error {
 	return nil
 }
 
-func (c *elevationCmd) describe(out io.Writer, name string, lots []vector.Lot) error {
+// describe writes what a raster is, and returns why it is refused.
+func (c *elevationCmd) describe(out *bytes.Buffer, name string, lots []vector.Lot) error {
 	fmt.Fprintln(out, name)
 	r, source, err := raster.Examine(name, raster.Options{Unit: c.ElevationUnit, CRS: c.ElevationCRS})
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
@@ -120,7 +124,7 @@ func describeGround(line func(what, format string, a ...any), r *raster.Raster, 
 		case on:
 			line("lot "+lot.Lot, "lies on it, at least in part")
 		default:
-			line("lot "+lot.Lot, "lies %.0f km off it", r.DistanceKM(lot.Ground[0].Bound().Center()))
+			line("lot "+lot.Lot, "lies %.1f km off it", r.DistanceKM(lot.Ground[0].Bound().Center()))
 		}
 	}
 	return nil

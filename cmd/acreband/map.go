@@ -38,7 +38,10 @@ func (c *mapCmd) Run(s streams) error {
 	if err := raster.CheckUnit(c.ElevationUnit); err != nil {
 		return usageError{fmt.Errorf("--elevation-unit: %w", err)}
 	}
+	meter := newMeter(s.err)
+	defer meter.done()
 	ground, err := survey.Prepare(survey.Request{
+		Progress:         meter.tell,
 		Elevation:        append(c.Elevation, c.More...),
 		ElevationOptions: raster.Options{Unit: c.ElevationUnit, CRS: c.ElevationCRS},
 		Parcel:           c.Parcel,
@@ -48,17 +51,22 @@ func (c *mapCmd) Run(s streams) error {
 		return inputError{err}
 	}
 	zones, err := survey.Map(ground, machines)
+	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) {
+		return inputError{err}
+	}
 	if err != nil {
 		return err
 	}
+	meter.done()
 	if err := c.write(zones, ground.Elevation.Grid, s.out); err != nil {
 		return err
 	}
 	if err := sheet.Table(s.err, zones); err != nil {
 		return err
 	}
-	if n := len(ground.Failed); n > 0 {
-		return fmt.Errorf("%w: %d of %d", errSomeLots, n, n+len(ground.Lots))
+	all := len(ground.Failed) + len(ground.Lots)
+	if n := all - len(zones.Lots); n > 0 {
+		return fmt.Errorf("%w: %d of %d", errSomeLots, n, all)
 	}
 	return nil
 }

@@ -28,8 +28,8 @@ type Raster struct {
 	grid   [6]float64 // cell coordinates to raster coordinates, as GDAL writes it
 	flip   bool       // stored rows run north
 	nodata *float64
-	masked bool
-	step   int // of its frames' lattice
+	mask   *godal.Band // 0 in it marks a void; nil where there is none
+	step   int         // of its frames' lattice
 }
 
 // ErrUnit says that the unit of heights must be given.
@@ -104,8 +104,7 @@ func (r *Raster) readBand() error {
 		r.nodata = &nd
 		r.Source.NoData = strconv.FormatFloat(nd, 'g', -1, 64)
 	}
-	const perDataset = 0x02 // GMF_PER_DATASET: a mask beside the values
-	r.masked = r.band.MaskFlags()&perDataset != 0
+	r.mask = maskOf(bands)
 	return nil
 }
 
@@ -143,10 +142,10 @@ func (r *Raster) readUnit(o Options) error {
 	if text != "" && !known {
 		s.Warnings = append(s.Warnings, fmt.Sprintf("its band declares the unit %q, which is none of m, ft, us-ft", text))
 	}
-	vertical := r.place.vertical
-	if o.CRS != "" && vertical == "" {
+	vertical, badUnit := r.place.vertical, r.place.badUnit
+	if o.CRS != "" && vertical == "" && badUnit == "" {
 		if own, err := newPlace(r.ds.Projection()); err == nil {
-			vertical = own.vertical
+			vertical, badUnit = own.vertical, own.badUnit
 			own.close()
 		}
 	}
@@ -167,8 +166,8 @@ func (r *Raster) readUnit(o Options) error {
 		return fmt.Errorf("%w in a unit known here: the band says %q; give --elevation-unit m, ft or us-ft", ErrUnit, text)
 	case vertical != "":
 		s.Unit, s.UnitFrom = vertical, "vertical CRS"
-	case r.place.badUnit != "":
-		return fmt.Errorf("%w in a unit known here: the vertical CRS says %q; give --elevation-unit m, ft or us-ft", ErrUnit, r.place.badUnit)
+	case badUnit != "":
+		return fmt.Errorf("%w in a unit known here: the vertical CRS says %q; give --elevation-unit m, ft or us-ft", ErrUnit, badUnit)
 	case r.place.geographic || r.place.unitM == 1:
 		s.Unit, s.UnitFrom = Metre, "assumed"
 		s.Assumed = append(s.Assumed, "heights are in metres: the raster does not say (--elevation-unit overrules)")
@@ -196,7 +195,8 @@ func (r *Raster) orient() error {
 		g[0], g[2] = g[0]+float64(rows)*g[2], -g[2]
 		g[3], g[5] = g[3]+float64(rows)*g[5], -g[5]
 	}
-	r.Source.CellM[0], r.Source.CellM[1] = m.CellM()
+	w, h := m.CellM()
+	r.Source.CellM = [2]float64{math.Round(w*1e6) / 1e6, math.Round(h*1e6) / 1e6} // PROJ's noise is below
 	r.step, err = terrain.ChooseStep(cols, rows, r.Locate)
 	return err
 }

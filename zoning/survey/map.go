@@ -6,6 +6,7 @@ import (
 	"runtime"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
@@ -14,7 +15,8 @@ import (
 
 // Map classifies the ground for a fleet. It reads no file and does not change
 // the ground. The same ground and fleet give the same map, to the bit, however
-// many processors there are.
+// many processors there are. A lot that cannot be cut is left out with a
+// warning; where none is left, Map returns what was wrong with the first.
 func Map(g *Ground, fleet []zoning.Machine) (*zoning.ZoneMap, error) {
 	if err := zoning.CheckFleet(fleet); err != nil {
 		return nil, err
@@ -25,26 +27,32 @@ func Map(g *Ground, fleet []zoning.Machine) (*zoning.ZoneMap, error) {
 		Masks: make([]zoning.Mask, grid.Cols*grid.Rows),
 		Cols:  grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame,
 	}
-	inParts(grid.Rows, func(r0, r1 int) {
+	g.inParts("finding slope, rows", grid.Rows, stripRows, func(r0, r1 int) {
 		slope.Rows(grid, r0, r1, field)
 		part := slope.Field{Cols: grid.Cols, Rows: r1 - r0, Squared: field.Squared[r0*grid.Cols : r1*grid.Cols]}
 		// Until a site says otherwise, a machine may work where it may stand.
 		zoning.Stand(&part, fleet, cells.Masks[r0*grid.Cols:])
 	})
 
+	lots, errs := make([]zoning.LotMap, len(g.Lots)), make([]error, len(g.Lots))
+	g.inParts("cutting lots", len(g.Lots), 1, func(i, _ int) {
+		lots[i], errs[i] = zoning.MapLot(cells, field, fleet, g.Lots[i].Parcel)
+		lots[i].Notes = g.Lots[i].Notes
+	})
 	m := &zoning.ZoneMap{
-		Fleet: fleet, Lots: make([]zoning.LotMap, len(g.Lots)), Sources: g.Elevation.Sources,
+		Fleet: fleet, Sources: g.Elevation.Sources,
 		Assumed: assumed(g.Elevation.Sources), Warnings: slices.Clone(g.Warnings), Cautions: zoning.Cautions(),
 	}
-	errs := make([]error, len(g.Lots))
-	inParts(len(g.Lots), func(from, to int) {
-		for i := from; i < to; i++ {
-			m.Lots[i], errs[i] = zoning.MapLot(cells, field, fleet, g.Lots[i].Parcel)
-			m.Lots[i].Notes = g.Lots[i].Notes
+	for i, err := range errs {
+		if err == nil {
+			m.Lots = append(m.Lots, lots[i])
+			continue
 		}
-	})
-	if err := errors.Join(errs...); err != nil {
-		return nil, err
+		errs[i] = withCure(err, g.Elevation.Sources[0])
+		m.Warnings = append(m.Warnings, "left out: "+errs[i].Error())
+	}
+	if len(m.Lots) == 0 {
+		return nil, errs[0]
 	}
 	for _, f := range g.Failed {
 		m.Warnings = append(m.Warnings, "left out: "+f.Err.Error())
@@ -53,12 +61,37 @@ func Map(g *Ground, fleet []zoning.Machine) (*zoning.ZoneMap, error) {
 	return m, nil
 }
 
-// inParts calls work for contiguous parts of n things, at once.
-func inParts(n int, work func(from, to int)) {
-	parts := min(runtime.GOMAXPROCS(0), n)
+// withCure adds to why a lot could not be cut what to do about it.
+func withCure(err error, s terrain.Source) error {
+	switch {
+	case errors.Is(err, zoning.ErrCellSize):
+		return fmt.Errorf("%w; those of %s measure %.3g × %.3g m: use a coarser raster", err, s.Path, s.CellM[0], s.CellM[1])
+	case errors.Is(err, zoning.ErrNoGround):
+		return fmt.Errorf("%w as wide as 0.1 mm; check its corners", err)
+	}
+	return err
+}
+
+// stripRows is how many rows of slope are found at a time.
+const stripRows = 128
+
+// inParts calls work for parts of n things, size at a time, on all processors,
+// and tells how far that is.
+func (g *Ground) inParts(step string, n, size int, work func(from, to int)) {
+	var next, done atomic.Int64
 	var wg sync.WaitGroup
-	for i := range parts {
-		wg.Go(func() { work(i*n/parts, (i+1)*n/parts) })
+	for range min(runtime.GOMAXPROCS(0), (n+size-1)/size) {
+		wg.Go(func() {
+			for {
+				from := int(next.Add(int64(size))) - size
+				if from >= n {
+					return
+				}
+				to := min(from+size, n)
+				work(from, to)
+				g.progress.tell(step, int(done.Add(int64(to-from))), n)
+			}
+		})
 	}
 	wg.Wait()
 }

@@ -19,6 +19,17 @@ type Request struct {
 	ElevationOptions raster.Options
 	Parcel           string // boundary file; each feature is a lot
 	ParcelOptions    vector.Options
+	Progress         Progress // nil tells nobody
+}
+
+// Progress is told how far a step is, done of total rows or lots, by whichever
+// goroutine gets there.
+type Progress func(step string, done, total int)
+
+func (p Progress) tell(step string, done, total int) {
+	if p != nil {
+		p(step, done, total)
+	}
 }
 
 // Ground is what a map is made of: the lots and the elevation around them.
@@ -27,6 +38,8 @@ type Ground struct {
 	Failed    []vector.Lot // those that cannot, each with its Err
 	Elevation *raster.Elevation
 	Warnings  []string
+
+	progress Progress
 }
 
 // Prepare reads the lots of a boundary file and one window of elevation around
@@ -46,7 +59,7 @@ func Prepare(q Request) (*Ground, error) {
 	if err != nil {
 		return nil, err
 	}
-	g := &Ground{}
+	g := &Ground{progress: q.Progress}
 	for _, lot := range lots {
 		if lot.Err == nil {
 			lot.Err = onElevation(q.Parcel, rasters, lot.Parcel)
@@ -58,6 +71,9 @@ func Prepare(q Request) (*Ground, error) {
 		g.Lots = append(g.Lots, lot)
 	}
 	if len(g.Lots) == 0 {
+		if n := len(g.Failed); n > 1 {
+			return nil, fmt.Errorf("%w (none of its %d lots can be mapped)", g.Failed[0].Err, n)
+		}
 		return nil, g.Failed[0].Err
 	}
 	var all orb.MultiPolygon

@@ -1,0 +1,152 @@
+package zoning
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
+)
+
+// plane is ground that rises by rise (over run) towards an azimuth, in cells of
+// cellM metres around a height.
+func plane(t testing.TB, cols, rows int, cellM, rise, azimuth, height float64) *terrain.Grid {
+	t.Helper()
+	s, c := math.Sincos(azimuth * math.Pi / 180)
+	z := make([]float32, cols*rows)
+	for i := range z {
+		x := (float64(i%cols) - float64(cols)/2) * cellM
+		y := (float64(rows)/2 - float64(i/cols)) * cellM
+		z[i] = float32(height + rise*(x*s+y*c))
+	}
+	g, err := terrain.NewGrid(z, cols, rows, cellM, cellM)
+	require.NoError(t, err)
+	return g
+}
+
+// masksOf are the stand masks of a grid.
+func masksOf(g *terrain.Grid, fleet []Machine) []Mask {
+	out := make([]Mask, g.Cols*g.Rows)
+	Stand(slope.Of(g), fleet, out)
+	return out
+}
+
+func fleetOf(limitsPct ...float64) []Machine {
+	var fleet []Machine
+	for i, l := range limitsPct {
+		fleet = append(fleet, Machine{Key: string(rune('a' + i)), Name: "Machine", LimitPct: l})
+	}
+	return fleet
+}
+
+// Percent, not degrees: 35% is 19.29deg, and 35deg would be 70%.
+func TestStandSidesOfALimit(t *testing.T) {
+	fleet := fleetOf(30, 35, 40)
+	for _, c := range []struct {
+		pct  float64
+		want Mask
+	}{
+		{0, 0b111}, {29.9, 0b111}, {30, 0b110}, {30.1, 0b110}, {34.9, 0b110},
+		{35, 0b100}, {39.9, 0b100}, {40, 0}, {70, 0},
+	} {
+		for i, m := range masksOf(plane(t, 9, 7, 2, c.pct/100, 0, 100), fleet) {
+			assert.Equal(t, c.want, m, "%g%% at cell %d", c.pct, i)
+		}
+	}
+}
+
+// The tie rule: ground as steep as the limit goes to the steeper side, whole,
+// whichever way it faces. Float32 heights alone put some of its cells under the
+// limit and some over.
+func TestStandTieGoesToTheSteeperSideWhole(t *testing.T) {
+	under := 0
+	for _, cellM := range []float64{1, 2, 10, 30} {
+		for azimuth := 0.0; azimuth < 360; azimuth += 7.5 {
+			for _, limit := range []float64{30, 35, 40} {
+				field := slope.Of(plane(t, 60, 50, cellM, limit/100, azimuth, 400))
+				masks := make([]Mask, len(field.Squared))
+				Stand(field, fleetOf(limit, 2*limit), masks)
+				for i, m := range masks {
+					require.Equal(t, Mask(0b10), m, "cell %d: %g%% towards %g in cells of %g m", i, limit, azimuth, cellM)
+					if field.Pct(i%60, i/60) < limit {
+						under++
+					}
+				}
+			}
+		}
+	}
+	assert.Greater(t, under, 4*48*3*3000/5, "the plane is exact; its heights are not")
+}
+
+// A tie is 0.01 points of percent, no more: ground short of the limit by twice
+// that keeps its machine.
+func TestStandTieIsNarrow(t *testing.T) {
+	for azimuth := 0.0; azimuth < 360; azimuth += 22.5 {
+		grid := plane(t, 60, 50, 10, 0.35-2*TieRise, azimuth, 100)
+		for _, m := range masksOf(grid, fleetOf(35)) {
+			require.Equal(t, Mask(1), m, "azimuth %g", azimuth)
+		}
+	}
+}
+
+func randomField(rng *rand.Rand, n int) *slope.Field {
+	f := &slope.Field{Cols: n, Rows: 1, Squared: make([]float32, n)}
+	for i := range f.Squared {
+		f.Squared[i] = float32(math.Pow(rng.Float64()*1.4, 2))
+		if rng.IntN(10) == 0 {
+			f.Squared[i] = float32(math.NaN())
+		}
+	}
+	return f
+}
+
+// A lower limit never gives a machine a cell, nor takes one from another.
+func TestStandLowerLimitOnlyShrinks(t *testing.T) {
+	rng := rand.New(rand.NewPCG(21, 22))
+	for range 200 {
+		f := randomField(rng, 500)
+		fleet := fleetOf(5+rng.Float64()*150, 5+rng.Float64()*150, 5+rng.Float64()*150)
+		before, after := make([]Mask, 500), make([]Mask, 500)
+		Stand(f, fleet, before)
+		k := rng.IntN(len(fleet))
+		fleet[k].LimitPct *= rng.Float64()
+		Stand(f, fleet, after)
+		for i := range before {
+			require.Zero(t, after[i]&^before[i], "cell %d gained a machine", i)
+			require.Equal(t, before[i]&^(1<<k), after[i]&^(1<<k), "cell %d: other machines", i)
+		}
+	}
+}
+
+func TestStandUnknownIsNoSetOfMachines(t *testing.T) {
+	f := randomField(rand.New(rand.NewPCG(23, 24)), 1000)
+	masks := make([]Mask, 1000)
+	fleet := fleetOf(30, 60)
+	Stand(f, fleet, masks)
+	for i, s := range f.Squared {
+		assert.Equal(t, s != s, masks[i] == Unknown)
+		if s != s {
+			assert.Equal(t, -1, masks[i].First())
+			assert.Equal(t, UnknownKey, Bands(fleet)[BandOf(masks[i], len(fleet))].Key)
+		}
+	}
+}
+
+// The largest fleet, and ground steeper than any of it.
+func TestStandLargestFleet(t *testing.T) {
+	var limits []float64
+	for i := range MaxMachines {
+		limits = append(limits, float64(10*(i+1)))
+	}
+	fleet := fleetOf(limits...)
+	require.NoError(t, CheckFleet(fleet))
+	for i := range MaxMachines + 1 {
+		masks := masksOf(plane(t, 5, 5, 10, float64(10*i+5)/100, 90, 0), fleet)
+		assert.Equal(t, i, BandOf(masks[12], len(fleet)), "%d%%", 10*i+5)
+	}
+	assert.ErrorContains(t, CheckFleet(append(fleet, fleetOf(170)...)), "at most 14")
+}
