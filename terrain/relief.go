@@ -264,24 +264,33 @@ func (b blocks) rises(row, c0, c1 int, m Metric, u, v float64, toward, squared [
 }
 
 // carriedOn is the rise per block along the row and down the column where
-// neighbours are missing: each is put on the straight line through the centre
-// and the neighbour opposite. NaN at a void.
+// neighbours are missing: the ground is carried on straight. NaN at a void.
 func (b blocks) carriedOn(col, row int) (p, q float64) {
-	centre := b.height(col, row)
 	for dr := -1; dr <= 1; dr++ {
 		for dc := -1; dc <= 1; dc++ {
-			h := b.height(col+dc, row+dr)
-			if h != h {
-				h = 2*centre - b.height(col-dc, row-dr)
-			}
-			if h != h {
-				h = centre
-			}
+			h := b.neighbour(col, row, dc, dr)
 			p += float64(dc*(2-dr*dr)) * h
 			q += float64(dr*(2-dc*dc)) * h
 		}
 	}
 	return p / 8, q / 8
+}
+
+// neighbour is the height beside a block or, where that is missing, what lies
+// on a line with the block opposite; in a corner, in one plane with the blocks
+// beside it; else level ground.
+func (b blocks) neighbour(col, row, dc, dr int) float64 {
+	centre := b.height(col, row)
+	if h := b.height(col+dc, row+dr); h == h {
+		return h
+	}
+	if h := 2*centre - b.height(col-dc, row-dr); h == h || dc == 0 && dr == 0 {
+		return h
+	}
+	if dc == 0 || dr == 0 {
+		return centre
+	}
+	return b.neighbour(col, row, dc, 0) + b.neighbour(col, row, 0, dr) - centre
 }
 
 // height is NaN off the grid.

@@ -1,0 +1,111 @@
+package sheet
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// luminance is the relative luminance of WCAG 2.2 (W3C Recommendation, 5 October
+// 2023), section "relative luminance".
+func luminance(c color.RGBA) float64 {
+	linear := func(v uint8) float64 {
+		s := float64(v) / 255
+		if s <= 0.04045 {
+			return s / 12.92
+		}
+		return math.Pow((s+0.055)/1.055, 2.4)
+	}
+	return 0.2126*linear(c.R) + 0.7152*linear(c.G) + 0.0722*linear(c.B)
+}
+
+// contrast is the contrast ratio of WCAG 2.2, 1 to 21.
+func contrast(a, b color.RGBA) float64 {
+	la, lb := luminance(a), luminance(b)
+	return (max(la, lb) + 0.05) / (min(la, lb) + 0.05)
+}
+
+func TestContrastFormula(t *testing.T) {
+	// WCAG 2.2: black on white is 21:1. #767676 on white is the usual example
+	// of the lightest grey that passes 4.5:1 (from memory).
+	assert.InDelta(t, 21, contrast(black, paper), 1e-9)
+	assert.InDelta(t, 4.54, contrast(color.RGBA{0x76, 0x76, 0x76, 0xFF}, paper), 0.005)
+}
+
+// Success criterion 1.4.3 of WCAG 2.2 asks 4.5:1 of text.
+func TestTextContrast(t *testing.T) {
+	for _, c := range []color.RGBA{ink, softInk} {
+		assert.GreaterOrEqual(t, contrast(c, paper), 4.5)
+	}
+	// Names of lots stand on washed ground: at its darkest, the ink of a hatch.
+	under := uint8(0)
+	washed := blend(under, 0xFF, washStrength)
+	assert.GreaterOrEqual(t, contrast(ink, color.RGBA{washed, washed, washed, 0xFF}), 4.5)
+}
+
+// Success criterion 1.4.11 asks 3:1 of graphics needed to understand content.
+// Tints let the relief show through and cannot reach it between themselves;
+// hatching and the lines between zones carry it.
+func TestHatchAndLinesStandOut(t *testing.T) {
+	for _, n := range []int{1, 3, 14} {
+		for b := range n + 2 {
+			g := groundOf(b, n)
+			for lit := 0.0; lit <= 1; lit += 0.05 {
+				tint := g.tint
+				if g.shaded {
+					tint = shaded(tint, lit, zoneRelief)
+				}
+				what := fmt.Sprintf("band %d of %d machines at brightness %.2f", b, n, lit)
+				// Ground turned to the light, level, and half into shadow.
+				if lit > 0.3 {
+					assert.GreaterOrEqual(t, contrast(g.hatch, tint), 3.0, "hatching, "+what)
+				}
+				assert.GreaterOrEqual(t, contrast(ink, tint), 3.0, "lines, "+what)
+			}
+		}
+	}
+	assert.GreaterOrEqual(t, contrast(ink, paper), 3.0, "the boundary and its casing")
+}
+
+// Neighbours in fleet order differ in lightness, so that they differ in print
+// without colour even where a zone is smaller than its hatching.
+func TestNeighboursDifferInLightness(t *testing.T) {
+	for n := 1; n <= 14; n++ {
+		for b := range n + 1 {
+			r := contrast(groundOf(b, n).tint, groundOf(b+1, n).tint)
+			assert.GreaterOrEqual(t, r, 1.15, "bands %d and %d of %d machines", b, b+1, n)
+		}
+	}
+}
+
+// The palette as published: Okabe and Ito 2008, table of colours in RGB.
+func TestPaletteIsOkabeAndIto(t *testing.T) {
+	for c, rgb := range map[color.RGBA][3]uint8{
+		orange: {230, 159, 0}, skyBlue: {86, 180, 233}, bluishGreen: {0, 158, 115}, yellow: {240, 228, 66},
+		blue: {0, 114, 178}, vermillion: {213, 94, 0}, reddishPurple: {204, 121, 167},
+	} {
+		assert.Equal(t, rgb, [3]uint8{c.R, c.G, c.B})
+	}
+}
+
+// Bands from gentle to steep never run green, yellow, red, nor yellow, orange,
+// red, purple: colours name machines.
+func TestColoursAreNoRamp(t *testing.T) {
+	for _, ramp := range [][]color.RGBA{
+		{bluishGreen, yellow, vermillion}, {bluishGreen, yellow, orange}, {bluishGreen, orange, vermillion},
+		{yellow, orange, vermillion}, {yellow, orange, reddishPurple}, {orange, vermillion, reddishPurple},
+	} {
+		found := 0
+		for _, c := range append(machineColours[:], machineColours[:]...) {
+			if found < len(ramp) && c.colour == ramp[found] {
+				found++
+			} else if found > 0 {
+				found = 0
+			}
+		}
+		assert.Less(t, found, len(ramp))
+	}
+}

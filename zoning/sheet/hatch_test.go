@@ -1,0 +1,75 @@
+package sheet
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// difference is the mean difference of ink between two patterns, 0 to 1, laid
+// over each other where they agree best.
+func difference(a, b *tile) float64 {
+	const every = 3 // one row in three tells enough
+	least := 1.0
+	for dy := range tileSide / 2 {
+		for dx := range tileSide / 2 {
+			sum := 0
+			for y := 0; y < tileSide; y += every {
+				row := (y + dy) % tileSide * tileSide
+				for x := range tileSide {
+					sum += abs(int(a[y*tileSide+x]) - int(b[row+(x+dx)%tileSide]))
+				}
+			}
+			least = min(least, float64(sum)*every/(inkSteps-1)/(tileSide*tileSide))
+		}
+	}
+	return least
+}
+
+// No two bands of the largest fleet share a hatching, however it is shifted: in
+// black and white it is all that tells them apart.
+func TestHatchingsDiffer(t *testing.T) {
+	const n = 14
+	tiles := make([]*tile, n+2)
+	for b := range tiles {
+		tiles[b] = patternOf(b, n).tile()
+	}
+	for a := range tiles {
+		assert.Zero(t, difference(tiles[a], tiles[a]))
+		for b := range a {
+			assert.Greater(t, difference(tiles[a], tiles[b]), 0.08, "bands %d and %d", a, b)
+		}
+	}
+}
+
+// The two bands that are no machine are told at sight without colour: no
+// machine has the most ink, no elevation the lightest ground.
+func TestNoMachineIsDarkestAndUnknownLightest(t *testing.T) {
+	const n = 14
+	darkness := func(b int) float64 {
+		tl, g := patternOf(b, n).tile(), groundOf(b, n)
+		sum := 0.0
+		for _, s := range tl {
+			sum += luminance(mix(g.tint, g.hatch, float64(s)/(inkSteps-1)))
+		}
+		return 1 - sum/float64(len(tl))
+	}
+	for b := range n {
+		assert.Greater(t, darkness(n), darkness(b)+0.1, fmt.Sprint("machine ", b))
+		assert.Less(t, darkness(n+1), darkness(b), fmt.Sprint("machine ", b))
+	}
+}
+
+// Tiles repeat without a seam.
+func TestTilesRepeat(t *testing.T) {
+	for b := range 16 {
+		p := patternOf(b, 14)
+		for i := 0.5; i < tileSide; i++ {
+			for _, j := range []float64{0.5, 7.5, 23.5} {
+				assert.InDelta(t, p.away(i, j), p.away(i+tileSide, j), 1e-9, "band %d", b)
+				assert.InDelta(t, p.away(j, i), p.away(j, i+tileSide), 1e-9, "band %d", b)
+			}
+		}
+	}
+}

@@ -1,0 +1,122 @@
+package sheet
+
+import (
+	"image"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// legendRow is a band in the legend.
+type legendRow struct {
+	band         int
+	name         string
+	lines        []string
+	acres, share string
+}
+
+func legendRows(t totals, fleet []zoning.Machine) []legendRow {
+	rows := make([]legendRow, 0, len(t.bands))
+	for i, b := range t.bands {
+		r := legendRow{band: i, name: oneLine(b.Name), acres: t.acresText(b.acres), share: t.shareText(b.acres)}
+		switch {
+		case b.Machine >= 0:
+			r.lines = machineLines(t, b, fleet[b.Machine])
+		case b.Key == zoning.NoMachineKey:
+			r.name, r.lines = "No machine", []string{"hand work or leave"}
+		default:
+			r.lines = []string{"slope unknown; verify on foot"}
+		}
+		rows = append(rows, r)
+	}
+	return rows
+}
+
+func machineLines(t totals, b bandTotal, m zoning.Machine) []string {
+	lines := []string{"up to " + limitText(m.LimitPct) + " slope"}
+	procedure, tether := b.procedureAcres > 0, b.tetherAcres > 0
+	if procedure && tether && m.ProcedureAbovePct == m.TetherAbovePct {
+		return append(lines, t.over(b.procedureAcres, m.ProcedureAbovePct, "procedure and tether"))
+	}
+	if procedure {
+		lines = append(lines, t.over(b.procedureAcres, m.ProcedureAbovePct, "written procedure"))
+	}
+	if tether {
+		lines = append(lines, t.over(b.tetherAcres, m.TetherAbovePct, "tether"))
+	}
+	return lines
+}
+
+func (t totals) over(acres, pct float64, asks string) string {
+	return asks + " above " + limitText(pct) + ": " + t.acresText(acres) + " acres"
+}
+
+// Columns of the legend, from its right end.
+const (
+	shareWidth  = 58
+	acresWidth  = 92
+	swatchWidth = 52
+	swatchTall  = 34
+	lineTall    = 17
+	rowGap      = 10
+)
+
+// legendHead writes what the columns of a legend are and returns where the
+// first row begins.
+func (p *page) legendHead(x, y, width int) int {
+	base := y + p.ascent(smallStyle)
+	p.put(x, base, width, smallStyle, softInk, "zone: machine and its limit")
+	p.putRight(x+width-shareWidth, base, smallStyle, softInk, "acres")
+	p.putRight(x+width, base, smallStyle, softInk, "share")
+	y = base + p.descent(smallStyle) + 5
+	p.bars = append(p.bars, bar{image.Rect(x, y, x+width, y+1), ink})
+	return y + rowGap
+}
+
+func (p *page) legendRow(x, y, width int, r legendRow) int {
+	p.swatches = append(p.swatches, swatch{image.Rect(x, y+1, x+swatchWidth, y+1+swatchTall), r.band})
+	left, right := x+swatchWidth+12, x+width
+	base := y + p.ascent(boldStyle) - 1
+	numbers := right - shareWidth - acresWidth
+	p.put(left, base, numbers-left, boldStyle, ink, r.name)
+	p.putRight(right-shareWidth, base, boldStyle, ink, r.acres)
+	p.putRight(right, base, bodyStyle, ink, r.share)
+	for _, line := range r.lines {
+		base += lineTall
+		p.put(left, base, right-left, smallStyle, softInk, line)
+	}
+	return max(y+1+swatchTall, base+p.descent(smallStyle)) + rowGap
+}
+
+func (p *page) legendTotal(x, y, width int, t totals) int {
+	p.bars = append(p.bars, bar{image.Rect(x, y, x+width, y+1), ink})
+	base := y + 7 + p.ascent(boldStyle)
+	label := "Parcel"
+	if t.lots > 1 {
+		label = "All lots"
+	}
+	p.put(x, base, width-shareWidth-acresWidth, boldStyle, ink, label)
+	p.putRight(x+width-shareWidth, base, boldStyle, ink, t.acresText(t.acres))
+	p.putRight(x+width, base, bodyStyle, ink, t.shareText(t.acres))
+	return base + p.descent(boldStyle)
+}
+
+// notes writes the elevation used and what was assumed, folded.
+func (p *page) notes(x, y, width int, zm *zoning.ZoneMap) int {
+	const most = 4 // lines of one note
+	write := func(s string) {
+		for _, line := range p.folded(smallStyle, s, width, most) {
+			p.put(x, y+p.ascent(smallStyle), width, smallStyle, softInk, line)
+			y += lineTall
+		}
+		y += 4
+	}
+	write("Elevation: " + elevationText(zm.Sources))
+	for i, a := range zm.Assumed {
+		if i == most {
+			write("More was assumed: see the table.")
+			break
+		}
+		write("Assumed: " + oneLine(a))
+	}
+	return y
+}

@@ -1,0 +1,117 @@
+package sheet
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"strings"
+	"sync"
+
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/opentype"
+	"golang.org/x/image/math/fixed"
+)
+
+// style is a size and weight of text.
+type style int
+
+const (
+	titleStyle style = iota
+	boldStyle
+	bodyStyle
+	smallStyle
+	styles
+)
+
+// Sizes in pixels.
+var stylePx = [styles]float64{titleStyle: 27, boldStyle: 16, bodyStyle: 16, smallStyle: 13.5}
+
+var fonts = sync.OnceValues(func() (*[2]*opentype.Font, error) {
+	var both [2]*opentype.Font
+	for i, ttf := range [][]byte{goregular.TTF, gobold.TTF} {
+		f, err := opentype.Parse(ttf)
+		if err != nil {
+			return nil, fmt.Errorf("the built-in font cannot be read: %w", err)
+		}
+		both[i] = f
+	}
+	return &both, nil
+})
+
+// letters measures and draws text. It is for one goroutine.
+type letters [styles]font.Face
+
+func newLetters() (*letters, error) {
+	both, err := fonts()
+	if err != nil {
+		return nil, err
+	}
+	var l letters
+	for s := range styles {
+		f := both[0]
+		if s == titleStyle || s == boldStyle {
+			f = both[1]
+		}
+		l[s], err = opentype.NewFace(f, &opentype.FaceOptions{Size: stylePx[s], DPI: 72})
+		if err != nil {
+			return nil, fmt.Errorf("the built-in font cannot be set at %g px: %w", stylePx[s], err)
+		}
+	}
+	return &l, nil
+}
+
+// width is how many pixels a line of text takes.
+func (l *letters) width(s style, text string) int { return font.MeasureString(l[s], text).Ceil() }
+
+// fitted shortens text with an ellipsis to fit a width.
+func (l *letters) fitted(s style, text string, width int) string {
+	if l.width(s, text) <= width {
+		return text
+	}
+	runes := []rune(text)
+	for n := len(runes) - 1; n > 0; n-- {
+		if short := strings.TrimRight(string(runes[:n]), " ") + "…"; l.width(s, short) <= width {
+			return short
+		}
+	}
+	return "…"
+}
+
+// folded breaks text at spaces into lines that fit a width; the last of at most
+// lines of them ends in an ellipsis where there is more.
+func (l *letters) folded(s style, text string, width, lines int) []string {
+	var out []string
+	words := strings.Fields(text)
+	for len(words) > 0 {
+		if len(out) == lines-1 {
+			return append(out, l.fitted(s, strings.Join(words, " "), width))
+		}
+		n := 1
+		for n < len(words) && l.width(s, strings.Join(words[:n+1], " ")) <= width {
+			n++
+		}
+		out = append(out, l.fitted(s, strings.Join(words[:n], " "), width))
+		words = words[n:]
+	}
+	return out
+}
+
+// ascent and descent are how far a style reaches above and below its baseline.
+func (l *letters) ascent(s style) int  { return l[s].Metrics().Ascent.Ceil() }
+func (l *letters) descent(s style) int { return l[s].Metrics().Descent.Ceil() }
+
+func (l *letters) draw(img *image.RGBA, t text) {
+	d := font.Drawer{Dst: img, Src: image.NewUniform(t.colour), Face: l[t.style], Dot: fixed.P(t.at.X, t.at.Y)}
+	d.DrawString(t.words)
+}
+
+// text is one line of a page: at is the left end of its baseline.
+type text struct {
+	at     image.Point
+	style  style
+	colour color.RGBA
+	words  string
+	box    image.Rectangle // what it may touch
+}

@@ -1,0 +1,56 @@
+package sheet
+
+import (
+	"image"
+	"math"
+)
+
+// metresPerFoot is the international foot: exact.
+const metresPerFoot = 0.3048
+
+// roundLength is the longest length of 1, 2 or 5 times a power of ten that is
+// not above a limit.
+func roundLength(limit float64) float64 {
+	ten := math.Pow(10, math.Floor(math.Log10(limit)))
+	for _, k := range []float64{5, 2} {
+		if k*ten <= limit {
+			return k * ten
+		}
+	}
+	return ten
+}
+
+const (
+	barTall   = 7
+	scaleTall = 62
+)
+
+// scaleBar draws feet above a line and metres below it, both from the same
+// zero, no longer than a width, and returns where it ends.
+func (p *page) scaleBar(x, y, width int, metresPerPixel float64) int {
+	room := float64(width-90) * metresPerPixel // the figure at the end needs the rest
+	feet, metres := roundLength(room/metresPerFoot), roundLength(room)
+	feetPx, metresPx := feet*metresPerFoot/metresPerPixel, metres/metresPerPixel
+	middle := y + scaleTall/2
+
+	p.ruler(x, middle-barTall, feetPx)
+	p.ruler(x, middle+1, metresPx)
+	p.bars = append(p.bars, bar{image.Rect(x, middle, x+int(math.Round(max(feetPx, metresPx))), middle+1), ink})
+
+	above := middle - barTall - 5
+	p.put(x, above, width, smallStyle, softInk, "0")
+	p.put(x+int(feetPx)-8, above, width, smallStyle, softInk, grouped(feet, 0)+" feet")
+	below := middle + barTall + 5 + p.ascent(smallStyle)
+	p.put(x, below, width, smallStyle, softInk, "0")
+	p.put(x+int(metresPx)-8, below, width, smallStyle, softInk, grouped(metres, 0)+" metres")
+	return y + scaleTall
+}
+
+// ruler is a bar of four parts, every other one filled.
+func (p *page) ruler(x, y int, length float64) {
+	at := func(i int) int { return x + int(math.Round(length*float64(i)/4)) }
+	p.bars = append(p.bars, bar{image.Rect(at(0), y, at(4), y+barTall), ink})
+	for i := 1; i < 4; i += 2 {
+		p.bars = append(p.bars, bar{image.Rect(at(i), y+1, at(i+1)-1, y+barTall-1), paper})
+	}
+}

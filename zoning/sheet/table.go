@@ -1,0 +1,171 @@
+package sheet
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// errNoLot says that a map is empty.
+var errNoLot = errors.New("the zone map has no lot; map at least one parcel first")
+
+// tableWidth is how many characters a line of prose may take, and maxNotes how
+// many notes about boundaries are written out.
+const (
+	tableWidth = 100
+	maxNotes   = 8
+)
+
+// Table writes a map's acres as plain text: a row for every band of the fleet
+// (several lots are added up: acres summed, mean slope weighed by acres), then
+// the elevation used, what was assumed, warnings and cautions. Acres have one
+// decimal, two where the map holds several lots; slopes are in percent.
+func Table(w io.Writer, zm *zoning.ZoneMap) error {
+	if len(zm.Lots) == 0 {
+		return errNoLot
+	}
+	t := totalsOf(zm)
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s, %s acres\n\n", t.name, t.acresText(t.acres))
+	writeColumns(&b, tableCells(t, zm.Fleet))
+	b.WriteString("\n")
+	if len(zm.Sources) == 0 {
+		writeProse(&b, "elevation", elevationText(nil))
+	}
+	for i, s := range zm.Sources {
+		writeProse(&b, "elevation", s.Path+": "+elevationText(zm.Sources[i:i+1]))
+	}
+	for _, a := range zm.Assumed {
+		writeProse(&b, "assumed", a)
+	}
+	for _, s := range append(zm.Warnings[:len(zm.Warnings):len(zm.Warnings)], notesOf(zm.Lots)...) {
+		writeProse(&b, "warning", s)
+	}
+	for _, c := range zm.Cautions {
+		writeProse(&b, "caution", c)
+	}
+	for i, m := range zm.Fleet {
+		if m.Caution != "" && t.bands[i].acres > 0 {
+			writeProse(&b, "caution", m.Name+": "+m.Caution)
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// tableCells lays the table out as rows of cells, its heading first. The last
+// two columns are left out where no machine has such a limit.
+func tableCells(t totals, fleet []zoning.Machine) [][]string {
+	rows := [][]string{{"zone", "machine", "up to", "acres", "share", "mean slope", "greatest slope"}}
+	procedure, tether := false, false
+	for _, m := range fleet {
+		procedure = procedure || m.ProcedureAbovePct > 0
+		tether = tether || m.TetherAbovePct > 0
+	}
+	if procedure {
+		rows[0] = append(rows[0], "written procedure")
+	}
+	if tether {
+		rows[0] = append(rows[0], "tether")
+	}
+	for _, b := range t.bands {
+		var m zoning.Machine
+		limit := ""
+		if b.Machine >= 0 {
+			m = fleet[b.Machine]
+			limit = limitText(m.LimitPct)
+		}
+		row := []string{b.Key, oneLine(b.Name), limit, t.acresText(b.acres), t.shareText(b.acres),
+			slopeText(b.meanPct), slopeText(b.maxPct)}
+		if procedure {
+			row = append(row, t.above(b.procedureAcres, m.ProcedureAbovePct))
+		}
+		if tether {
+			row = append(row, t.above(b.tetherAcres, m.TetherAbovePct))
+		}
+		rows = append(rows, row)
+	}
+	whole := "parcel"
+	if t.lots > 1 {
+		whole = "all lots"
+	}
+	return append(rows, []string{whole, "", "", t.acresText(t.acres), t.shareText(t.acres)})
+}
+
+// above tells the acres steeper than a slope that a machine is asked something
+// above; empty where it is not.
+func (t totals) above(acres, pct float64) string {
+	if !(pct > 0) {
+		return ""
+	}
+	return t.acresText(acres) + " above " + limitText(pct)
+}
+
+// writeColumns writes cells in columns as wide as their widest; the first two
+// columns are words, the others end on the right.
+func writeColumns(b *strings.Builder, rows [][]string) {
+	widths := make([]int, len(rows[0]))
+	for _, row := range rows {
+		for i, cell := range row {
+			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
+		}
+	}
+	for _, row := range rows {
+		line := ""
+		for i, cell := range row {
+			if i > 0 {
+				line += "  "
+			}
+			pad := strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell))
+			if i < 2 {
+				line += cell + pad
+			} else {
+				line += pad + cell
+			}
+		}
+		b.WriteString(strings.TrimRight(line, " ") + "\n")
+	}
+}
+
+// notesOf gathers what was said about the boundaries of lots.
+func notesOf(lots []zoning.LotMap) []string {
+	var notes []string
+	left := 0
+	for _, lot := range lots {
+		for _, n := range lot.Notes {
+			if len(notes) == maxNotes {
+				left++
+				continue
+			}
+			notes = append(notes, lot.Lot+": "+n)
+		}
+	}
+	if left > 0 {
+		notes = append(notes, fmt.Sprintf("%d more notes on the boundaries of lots are not listed here", left))
+	}
+	return notes
+}
+
+// writeProse writes a labelled line, folded at spaces, what follows set in.
+func writeProse(b *strings.Builder, label, text string) {
+	const indent = 11
+	line := fmt.Sprintf("%-*s", indent, label)
+	used := indent
+	for i, word := range strings.Fields(text) {
+		n := utf8.RuneCountInString(word)
+		switch {
+		case i == 0:
+		case used+1+n > tableWidth:
+			b.WriteString(line + "\n")
+			line, used = strings.Repeat(" ", indent), indent
+		default:
+			line, used = line+" ", used+1
+		}
+		line, used = line+word, used+n
+	}
+	b.WriteString(line + "\n")
+}

@@ -1,0 +1,59 @@
+package sheet
+
+import (
+	"math"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// totals are a map's acres by band, over all its lots.
+type totals struct {
+	name  string // the lot, or how many there are
+	lots  int
+	acres float64
+	bands []bandTotal // every band of the fleet, in band order
+}
+
+// bandTotal is one band over all lots. Slopes are in percent, NaN where no
+// ground of it has a known slope; the mean weighs by acres.
+type bandTotal struct {
+	zoning.Band
+	acres, procedureAcres, tetherAcres float64
+	meanPct, maxPct                    float64
+}
+
+func totalsOf(zm *zoning.ZoneMap) totals {
+	t := totals{name: nameOf(zm), lots: len(zm.Lots)}
+	bands := zoning.Bands(zm.Fleet)
+	known := make([]float64, len(bands)) // acres of known slope
+	for _, b := range bands {
+		t.bands = append(t.bands, bandTotal{Band: b, maxPct: math.NaN()})
+	}
+	for _, lot := range zm.Lots {
+		t.acres += lot.Acres
+		for _, z := range lot.Zones {
+			b := &t.bands[z.Band]
+			b.acres += z.Acres
+			if z.SlopeMeanPct == z.SlopeMeanPct {
+				b.meanPct += z.Acres * z.SlopeMeanPct
+				known[z.Band] += z.Acres
+			}
+			if !(z.SlopeMaxPct <= b.maxPct) && z.SlopeMaxPct == z.SlopeMaxPct {
+				b.maxPct = z.SlopeMaxPct
+			}
+			b.procedureAcres += orZero(z.ProcedureAcres)
+			b.tetherAcres += orZero(z.TetherAcres)
+		}
+	}
+	for i := range t.bands {
+		t.bands[i].meanPct /= known[i]
+	}
+	return t
+}
+
+func orZero(v float64) float64 {
+	if v != v {
+		return 0
+	}
+	return v
+}
