@@ -6,6 +6,7 @@ import (
 	"image/draw"
 	"io"
 	"math"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -41,16 +42,24 @@ func render(g *terrain.Grid, zm *zoning.ZoneMap) (*image.RGBA, error) {
 	img := image.NewRGBA(image.Rectangle{Max: pg.size})
 	draw.Draw(img, img.Bounds(), image.NewUniform(paper), image.Point{}, draw.Src)
 
+	outlines := make([]orb.MultiPolygon, len(zm.Lots))
+	var thin, strong *strokes
+	var lines sync.WaitGroup
+	lines.Go(func() { // on another processor than the ground
+		for i, lot := range zm.Lots {
+			if lot.Coverage != nil {
+				outlines[i] = lot.Coverage.Outline()
+			}
+		}
+		thin, strong = drawLines(v, zm, outlines)
+	})
 	ps := paintsFor(len(zm.Fleet))
 	relief := terrain.Shade(g, int(v.cellsPerPixel()))
 	ps.paint(img, pg.ground.Min, v, relief, bandImage(v, zm))
-	outlines := make([]orb.MultiPolygon, len(zm.Lots))
-	for i, lot := range zm.Lots {
-		if lot.Coverage != nil {
-			outlines[i] = lot.Coverage.Outline()
-		}
-	}
-	lines(img, pg.ground.Min, v, t, zm, outlines)
+	lines.Wait()
+	weight := t.lineWeight(v.metres)
+	thin.draw(img, pg.ground.Min, pen{0.5, ink, 0.75})
+	strong.draw(img, pg.ground.Min, pen{4 * weight, paper, 0.9}, pen{1.7 * weight, ink, 1})
 	if t.lots > 1 {
 		pg.labels(v, zm.Lots, outlines)
 	}
@@ -58,25 +67,29 @@ func render(g *terrain.Grid, zm *zoning.ZoneMap) (*image.RGBA, error) {
 	return img, nil
 }
 
-// lines draws thin lines round zones and strong ones round lots, cased in white
-// to stand out on any ground. Small lots get lighter ones.
-func lines(img *image.RGBA, at image.Point, v *view, t totals, zm *zoning.ZoneMap, outlines []orb.MultiPolygon) {
-	const (
-		fullSide = 45 // pixels along a lot that bears the full weight
-		lightest = 0.4
-	)
-	side := math.Sqrt(t.acres/float64(t.lots)*zoning.SquareMetresPerAcre) / v.metres
-	weight := min(max(side/fullSide, lightest), 1)
-	thin := newStrokes(v.w, v.h, 1.1)
-	strong := newStrokes(v.w, v.h, 5)
+// drawLines gathers thin lines round zones and strong ones round lots, which
+// are to be cased in white to stand out on any ground.
+func drawLines(v *view, zm *zoning.ZoneMap, outlines []orb.MultiPolygon) (thin, strong *strokes) {
+	thin = newStrokes(v.w, v.h, 1.1)
+	strong = newStrokes(v.w, v.h, 5)
 	for i, lot := range zm.Lots {
 		for _, z := range lot.Zones {
 			v.edges(z.Ground, 1.3, thin.line)
 		}
 		v.edges(outlines[i], 0.5, strong.line)
 	}
-	thin.draw(img, at, pen{0.5, ink, 0.75})
-	strong.draw(img, at, pen{4 * weight, paper, 0.9}, pen{1.7 * weight, ink, 1})
+	return thin, strong
+}
+
+// lineWeight is the strength of the lines round lots: small lots get lighter
+// ones.
+func (t totals) lineWeight(metresPerPixel float64) float64 {
+	const (
+		fullSide = 45 // pixels along a lot that bears the full weight
+		lightest = 0.4
+	)
+	side := math.Sqrt(t.acres/float64(t.lots)*zoning.SquareMetresPerAcre) / metresPerPixel
+	return min(max(side/fullSide, lightest), 1)
 }
 
 func (p *page) draw(img *image.RGBA, ps *paints) {
