@@ -81,16 +81,21 @@ func ChooseStep(cols, rows int, locate Locate) (int, error) {
 	if cols < 1 || rows < 1 {
 		return 0, fmt.Errorf("a raster of %d × %d cells has no frame", cols, rows)
 	}
+	var nowhere error
 	for step := maxStep; step > minStep; step /= 2 {
 		ok, err := stepServes(step, cols, rows, locate)
-		if err != nil {
+		switch {
+		case errors.Is(err, ErrNoPlace): // a coarse lattice may reach beyond the earth
+			nowhere = err
+		case err != nil:
 			return 0, err
-		}
-		if ok {
+		case ok:
 			return step, nil
+		default:
+			nowhere = nil
 		}
 	}
-	return minStep, nil
+	return minStep, nowhere
 }
 
 func stepServes(step, cols, rows int, locate Locate) (bool, error) {
@@ -109,6 +114,9 @@ func stepServes(step, cols, rows int, locate Locate) (bool, error) {
 			}
 			placed = true
 			fine, err := NewFrame(step/2, c, r, c+step, r+step, locate)
+			if errors.Is(err, ErrNoPlace) || errors.Is(err, ErrPole) {
+				return false, nil
+			}
 			if err != nil {
 				return false, err
 			}
@@ -182,10 +190,8 @@ func (f *Frame) place(places [][2]float64, delta float64) error {
 	f.lonLat, f.metric = make([][2]float64, n), make([]Metric, n)
 	for k := range n {
 		five := places[5*k : 5*k+5]
-		for _, p := range five {
-			if !(math.Abs(p[1]) <= 90) || math.IsNaN(p[0]) || math.IsInf(p[0], 0) {
-				return ErrNoPlace
-			}
+		if !onEarth(five) {
+			return ErrNoPlace
 		}
 		f.lonLat[k] = five[0]
 		f.metric[k] = metricOf(tangents(five, delta))
@@ -231,6 +237,16 @@ func (f *Frame) unwrap() error {
 	return nil
 }
 
+// onEarth tells whether all places are longitudes and latitudes.
+func onEarth(places [][2]float64) bool {
+	for _, p := range places {
+		if !(math.Abs(p[1]) <= 90) || math.IsNaN(p[0]) || math.IsInf(p[0], 0) {
+			return false
+		}
+	}
+	return true
+}
+
 // near returns lon shifted by whole turns to lie within half a turn of ref.
 func near(lon, ref float64) float64 { return lon - 360*math.Round((lon-ref)/360) }
 
@@ -242,6 +258,9 @@ func Measure(col, row float64, locate Locate) (m Metric, fromAbove bool, err err
 	five, err := locate([][2]float64{{col, row}, {col - delta, row}, {col + delta, row}, {col, row - delta}, {col, row + delta}})
 	if err != nil {
 		return Metric{}, false, err
+	}
+	if !onEarth(five) {
+		return Metric{}, false, ErrNoPlace
 	}
 	u, v := tangents(five, delta)
 	m, up := metricOf(u, v), earthCentred(five[0])

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/airbusgeo/godal"
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
@@ -55,22 +54,17 @@ type Sample struct {
 func (r *Raster) Sample() (Sample, error) {
 	const most = 1024
 	cols, rows := min(r.Source.Cols, most), min(r.Source.Rows, most)
-	v := make([]float64, cols*rows)
-	if err := r.band.Read(0, 0, v, cols, rows, godal.Window(r.Source.Cols, r.Source.Rows), godal.ErrLogger(quiet)); err != nil {
+	v, err := r.stored(r.Extent(), cols, rows)
+	if err != nil {
 		return Sample{}, fmt.Errorf("%s: %w", r.Source.Path, err)
 	}
-	g := &terrain.Grid{Z: make([]float32, len(v)), Z0: noZ0}
-	for i := range g.Z {
-		g.Z[i] = float32(math.NaN())
-	}
-	r.toMetres(g, g.Z, v)
+	r.toMetres(v)
 	s := Sample{Cells: len(v), LowestM: math.Inf(1), HighestM: math.Inf(-1)}
-	for _, z := range g.Z {
-		if z != z {
+	for _, h := range v {
+		if h != h {
 			s.Voids++
 			continue
 		}
-		h := float64(z) + float64(g.Z0)
 		s.LowestM, s.HighestM = min(s.LowestM, h), max(s.HighestM, h)
 	}
 	return s, nil

@@ -40,7 +40,8 @@ func openDataset(name string) (*godal.Dataset, error) {
 		return nil, fmt.Errorf("registering GDAL's raster drivers: %w", err)
 	}
 	open := func() (*godal.Dataset, error) {
-		return godal.Open(name, godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet))
+		return godal.Open(name, godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet),
+			godal.ConfigOption("GDAL_NUM_THREADS=ALL_CPUS")) // to decompress
 	}
 	ds, err := open()
 	if err == nil {

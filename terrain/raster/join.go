@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -30,6 +31,10 @@ var ErrTooLarge = errors.New("it covers too many cells to read at once")
 // maxCells bounds the window of one reading: 2 GB of heights.
 const maxCells = 1 << 29
 
+// maxNodes bounds the lattice of one reading, each node of which takes five
+// transforms: seconds, where a grid bends so much that every cell is a node.
+const maxNodes = 1 << 21
+
 // halo is how many cells are read around a place: one for the slope of its
 // outermost cells, and some for the bulge of long edges.
 const halo = 3
@@ -50,14 +55,12 @@ func Read(rasters []*Raster, ground orb.MultiPolygon) (*Elevation, error) {
 		windows[i] = w
 	}
 	for i := range rasters {
-		share := 0.0
+		var parts []Window
 		for _, m := range members(rasters, i) {
-			part := windows[i].In(m.raster.Extent().Moved(m.cols, m.rows))
-			if !part.Empty() {
-				share += float64(part.Cols()) * float64(part.Rows()) / (float64(windows[i].Cols()) * float64(windows[i].Rows()))
-			}
+			parts = append(parts, m.raster.Extent().Moved(m.cols, m.rows))
 		}
-		share = math.Ceil(100*min(share, 1)) / 100 // a hundredth more does not outweigh a finer cell
+		share := coverage(windows[i].Grown(-halo), parts)
+		share = math.Ceil(100*share) / 100 // a hundredth more does not outweigh a finer cell
 		if share > bestShare || share == bestShare && best >= 0 && finer(rasters[i], rasters[best]) {
 			best, bestShare = i, share
 		}
@@ -68,13 +71,41 @@ func Read(rasters []*Raster, ground orb.MultiPolygon) (*Elevation, error) {
 	return read(rasters, best, windows)
 }
 
+// coverage is the share of a window's cells that lie in at least one of the
+// parts. The window is cut into bands of rows at every part's edge; in a band,
+// parts are stretches of columns.
+func coverage(w Window, parts []Window) float64 {
+	cuts := []int{w.Row0, w.Row1}
+	for _, p := range parts {
+		cuts = append(cuts, min(max(p.Row0, w.Row0), w.Row1), min(max(p.Row1, w.Row0), w.Row1))
+	}
+	slices.Sort(cuts)
+	slices.SortFunc(parts, func(a, b Window) int { return cmp.Compare(a.Col0, b.Col0) })
+	cells := 0.0
+	for i := 1; i < len(cuts); i++ {
+		band := Window{w.Col0, cuts[i-1], w.Col1, cuts[i]}
+		col := w.Col0
+		for _, p := range parts {
+			if p = p.In(band); !p.Empty() && p.Col1 > col {
+				cells += float64(p.Col1-max(p.Col0, col)) * float64(p.Rows())
+				col = p.Col1
+			}
+		}
+	}
+	if cells == 0 {
+		return 0
+	}
+	return cells / (float64(w.Cols()) * float64(w.Rows()))
+}
+
 func finer(a, b *Raster) bool {
 	return a.Source.CellM[0]*a.Source.CellM[1] < 0.999*b.Source.CellM[0]*b.Source.CellM[1]
 }
 
 func read(rasters []*Raster, base int, windows []Window) (*Elevation, error) {
 	r, w := rasters[base], windows[base]
-	if float64(w.Cols())*float64(w.Rows()) > maxCells {
+	cells := float64(w.Cols()) * float64(w.Rows())
+	if cells > maxCells || cells > maxNodes*float64(r.step)*float64(r.step) {
 		return nil, fmt.Errorf("%w: %d × %d cells of %s", ErrTooLarge, w.Cols(), w.Rows(), r.Source.Path)
 	}
 	frame, err := terrain.NewFrame(r.step, w.Col0, w.Row0, w.Col1, w.Row1, r.Locate)
@@ -182,7 +213,7 @@ func (r *Raster) around(lonLat [][2]float64) (Window, error) {
 		}
 	}
 	const most = math.MaxInt32
-	if !(c0 > -most && r0 > -most && c1 < most && r1 < most) {
+	if !(c0 <= c1 && r0 <= r1 && c0 > -most && r0 > -most && c1 < most && r1 < most) {
 		return Window{}, nil
 	}
 	return Window{int(math.Floor(c0)) - halo, int(math.Floor(r0)) - halo, int(math.Ceil(c1)) + halo, int(math.Ceil(r1)) + halo}, nil
@@ -194,8 +225,7 @@ func (r *Raster) Touches(ground orb.MultiPolygon) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	w.Col0, w.Row0, w.Col1, w.Row1 = w.Col0+halo, w.Row0+halo, w.Col1-halo, w.Row1-halo
-	return !w.In(r.Extent()).Empty(), nil
+	return !w.Grown(-halo).In(r.Extent()).Empty(), nil
 }
 
 // Middle is the longitude and latitude of the raster's middle.
@@ -210,6 +240,9 @@ func (r *Raster) Middle() orb.Point {
 // DistanceKM is how far a spot lies from the raster's edge, in kilometres on a
 // sphere; 0 on the raster.
 func (r *Raster) DistanceKM(spot orb.Point) float64 {
+	if at, err := r.Cells([][2]float64{spot}); err == nil && r.holds(at[0]) {
+		return 0
+	}
 	const pieces = 32
 	c, w := float64(r.Source.Cols), float64(r.Source.Rows)
 	var rim [][2]float64
@@ -228,4 +261,8 @@ func (r *Raster) DistanceKM(spot orb.Point) float64 {
 		}
 	}
 	return least
+}
+
+func (r *Raster) holds(cell [2]float64) bool {
+	return cell[0] >= 0 && cell[1] >= 0 && cell[0] <= float64(r.Source.Cols) && cell[1] <= float64(r.Source.Rows)
 }

@@ -41,12 +41,15 @@ func inZip(name string) ([]string, error) {
 	var found, others []string
 	for _, f := range z.File {
 		switch {
-		case f.FileInfo().IsDir():
+		case f.FileInfo().IsDir(), strings.HasPrefix(path.Base(f.Name), "._"): // a Mac's twin of a file
 		case slices.Contains(rasterEndings, strings.ToLower(path.Ext(f.Name))):
 			found = append(found, name+"/"+f.Name)
 		default:
 			others = append(others, f.Name)
 		}
+	}
+	if len(found)+len(others) == 0 {
+		return nil, fmt.Errorf("%s: the zip is empty", name)
 	}
 	if len(found) == 0 {
 		return nil, fmt.Errorf("%s: the zip holds no raster (it holds %s)", name, shorten(strings.Join(others, ", ")))

@@ -28,8 +28,9 @@ type Raster struct {
 	grid   [6]float64 // cell coordinates to raster coordinates, as GDAL writes it
 	flip   bool       // stored rows run north
 	nodata *float64
-	mask   *godal.Band // 0 in it marks a void; nil where there is none
-	step   int         // of its frames' lattice
+	mask   *godal.Band    // 0 in it marks a void; nil where there is none
+	step   int            // of its frames' lattice
+	coarse *terrain.Frame // over the whole raster, to invert its CRS
 }
 
 // ErrUnit says that the unit of heights must be given.
@@ -178,6 +179,10 @@ func (r *Raster) readUnit(o Options) error {
 	return nil
 }
 
+// minCellM is a cell finer than any survey's; not far below, rounding would
+// tell its size.
+const minCellM = 1e-3
+
 // orient turns the raster over where its rows would run north, and measures a
 // cell at its middle.
 func (r *Raster) orient() error {
@@ -196,6 +201,9 @@ func (r *Raster) orient() error {
 		g[3], g[5] = g[3]+float64(rows)*g[5], -g[5]
 	}
 	w, h := m.CellM()
+	if !(w >= minCellM && h >= minCellM) {
+		return fmt.Errorf("its cells are %g × %g m on the ground, which none are; is %s its CRS? (--elevation-crs overrules)", w, h, r.place.name)
+	}
 	r.Source.CellM = [2]float64{math.Round(w*1e6) / 1e6, math.Round(h*1e6) / 1e6} // PROJ's noise is below
 	r.step, err = terrain.ChooseStep(cols, rows, r.Locate)
 	return err
@@ -220,6 +228,9 @@ func (r *Raster) Locate(cells [][2]float64) ([][2]float64, error) {
 // Cells returns the cell coordinates of WGS84 longitudes and latitudes, NaN
 // where the CRS has none.
 func (r *Raster) Cells(lonLat [][2]float64) ([][2]float64, error) {
+	if cells, ok := r.invert(lonLat); ok {
+		return cells, nil
+	}
 	x, y := make([]float64, len(lonLat)), make([]float64, len(lonLat))
 	for i, p := range lonLat {
 		x[i], y[i] = p[0], p[1]

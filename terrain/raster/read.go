@@ -30,6 +30,11 @@ func (w Window) Moved(cols, rows int) Window {
 	return Window{w.Col0 + cols, w.Row0 + rows, w.Col1 + cols, w.Row1 + rows}
 }
 
+// Grown is a window with n more cells on every side.
+func (w Window) Grown(n int) Window {
+	return Window{w.Col0 - n, w.Row0 - n, w.Col1 + n, w.Row1 + n}
+}
+
 // Extent is the raster's own window.
 func (r *Raster) Extent() Window { return Window{0, 0, r.Source.Cols, r.Source.Rows} }
 
@@ -51,9 +56,19 @@ func (r *Raster) fill(g *terrain.Grid, dc, dr int) error {
 		if err != nil {
 			return fmt.Errorf("%s: reading %d × %d cells at column %d, row %d: %w", r.Source.Path, cols, rows, want.Col0, row, err)
 		}
+		r.toMetres(values)
+		if g.Z0 == noZ0 {
+			g.Z0 = base(values)
+		}
+		z0 := float64(g.Z0)
 		for i := range rows {
 			at := (row+i+dr-g.Row0)*g.Stride + want.Col0 + dc - g.Col0
-			r.toMetres(g, g.Z[at:at+cols], values[i*cols:(i+1)*cols])
+			dst := g.Z[at : at+cols]
+			for c, h := range values[i*cols : (i+1)*cols] {
+				if dst[c] != dst[c] {
+					dst[c] = float32(h - z0)
+				}
+			}
 		}
 	}
 	return nil
@@ -66,20 +81,9 @@ func (r *Raster) values(col, row, cols, rows int) ([]float64, error) {
 	if r.flip {
 		stored = r.Source.Rows - row - rows
 	}
-	v := make([]float64, cols*rows)
-	if err := r.band.Read(col, stored, v, cols, rows, godal.ErrLogger(quiet)); err != nil {
+	v, err := r.stored(Window{col, stored, col + cols, stored + rows}, cols, rows)
+	if err != nil {
 		return nil, err
-	}
-	if r.masked {
-		mask := make([]byte, cols*rows)
-		if err := r.band.MaskBand().Read(col, stored, mask, cols, rows, godal.ErrLogger(quiet)); err != nil {
-			return nil, err
-		}
-		for i, m := range mask {
-			if m == 0 {
-				v[i] = math.NaN()
-			}
-		}
 	}
 	if r.flip {
 		for i, j := 0, rows-1; i < j; i, j = i+1, j-1 {
@@ -91,32 +95,88 @@ func (r *Raster) values(col, row, cols, rows int) ([]float64, error) {
 	return v, nil
 }
 
+// stored reads a window in the file's own order of rows, sampled to cols × rows
+// where that is fewer.
+func (r *Raster) stored(w Window, cols, rows int) ([]float64, error) {
+	v := make([]float64, cols*rows)
+	of := godal.Window(w.Cols(), w.Rows())
+	if err := r.band.Read(w.Col0, w.Row0, v, cols, rows, of, godal.ErrLogger(quiet)); err != nil {
+		return nil, err
+	}
+	if r.mask != nil {
+		mask := make([]byte, cols*rows)
+		if err := r.mask.Read(w.Col0, w.Row0, mask, cols, rows, of, godal.ErrLogger(quiet)); err != nil {
+			return nil, err
+		}
+		for i, m := range mask {
+			if m == 0 {
+				v[i] = math.NaN()
+			}
+		}
+	}
+	return v, nil
+}
+
+// maskOf finds what marks voids beside the values themselves: a mask or an
+// alpha band, 0 where there is no elevation. GDAL sees no mask in an alpha band
+// of floats, which warping float heights leaves.
+func maskOf(bands []godal.Band) *godal.Band {
+	const allValid, byNodata = 0x01, 0x08 // GMF_ALL_VALID, GMF_NODATA
+	if flags := bands[0].MaskFlags(); flags&allValid == 0 && flags != byNodata {
+		mask := bands[0].MaskBand()
+		return &mask
+	}
+	for _, b := range bands[1:] {
+		if b.ColorInterp() == godal.CIAlpha {
+			return &b
+		}
+	}
+	return nil
+}
+
 // impossible is a height, in any unit, that no ground has: what some writers
 // leave for a void without declaring it.
 const impossible = 1e30
 
-// toMetres turns a row of stored values into heights above the grid's Z0,
-// which the first height found sets. Nodata is compared as it is stored, before
-// scale, offset and unit.
-func (r *Raster) toMetres(g *terrain.Grid, dst []float32, row []float64) {
+// toMetres turns stored values into heights in metres, voids into NaN. Nodata
+// is compared as it is stored, before scale, offset and unit.
+func (r *Raster) toMetres(values []float64) {
 	s := &r.Source
 	nodata := math.NaN()
 	if r.nodata != nil {
 		nodata = *r.nodata
 	}
 	plain := s.Scale == 1 && s.Offset == 0 && s.UnitM == 1
-	for i, v := range row {
-		if v == nodata || v != v || math.Abs(v) > impossible || dst[i] == dst[i] {
-			continue
-		}
+	for i, v := range values {
+		h := v
 		if !plain {
-			v = (v*s.Scale + s.Offset) * s.UnitM
+			h = (v*s.Scale + s.Offset) * s.UnitM
 		}
-		if g.Z0 == noZ0 {
-			g.Z0 = int(math.Floor(v))
+		if v == nodata || !(math.Abs(v) <= impossible) || !(math.Abs(h) <= impossible) {
+			h = math.NaN()
 		}
-		dst[i] = float32(v - float64(g.Z0))
+		values[i] = h
 	}
+}
+
+// Heights of ground, in metres, from the shore of the Dead Sea to Everest with
+// some to spare. Others are kept as read, but none becomes a grid's Z0: an
+// undeclared void of -999999 would cost the ground its fractions.
+const lowestGround, highestGround = -500, 9000
+
+// base is the whole metre under the first height that ground can have; 0 where
+// no height is such, [noZ0] where there is none at all.
+func base(heights []float64) int {
+	z0 := noZ0
+	for _, h := range heights {
+		if h >= lowestGround && h <= highestGround {
+			return int(math.Floor(h))
+		}
+		if h == h {
+			z0 = 0
+		}
+	}
+	return z0
 }
 
 // noZ0 marks a grid in which no height was found yet.

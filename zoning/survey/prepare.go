@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -46,6 +47,9 @@ type Ground struct {
 // them all. A lot that cannot be used is set aside in Failed; where none is
 // left, Prepare returns what was wrong with the first.
 func Prepare(q Request) (*Ground, error) {
+	// PROJ opens its database anew on every thread that asks it something.
+	runtime.LockOSThread()
+	defer runtime.UnlockOSThread()
 	rasters, err := openAll(q.Elevation, q.ElevationOptions)
 	if err != nil {
 		return nil, err
@@ -114,12 +118,14 @@ func openAll(paths []string, o raster.Options) ([]*raster.Raster, error) {
 // both lie, and whether it would lie there with its coordinates swapped.
 func onElevation(file string, rasters []*raster.Raster, p zoning.Parcel) error {
 	for _, r := range rasters {
-		on, err := r.Touches(p.Ground)
-		if err != nil {
-			return err
-		}
-		if on {
-			return nil
+		for _, poly := range p.Ground { // one by one: two parts may lie on either side of it
+			on, err := r.Touches(orb.MultiPolygon{poly})
+			if err != nil {
+				return err
+			}
+			if on {
+				return nil
+			}
 		}
 	}
 	at := p.Ground[0].Bound().Center() // all of it may lie on either side of the antimeridian
@@ -169,17 +175,22 @@ func distance(km float64) string {
 	return fmt.Sprintf("%.0f km (%.0f mi)", km, km/1.609344)
 }
 
-// partlyOff lists the lots that reach beyond the cells that were read.
+// partlyOff lists the lots with a corner beyond the cells that were read, or
+// where tiles of one grid leave a gap.
 func partlyOff(e *raster.Elevation, lots []vector.Lot) []string {
 	var out []string
 	g := e.Grid
+	beyond := func(p orb.Point) bool {
+		c, r := g.Frame.Cell(p[0], p[1])
+		c, r = c-float64(g.Col0), r-float64(g.Row0)
+		if !(c >= 0 && r >= 0 && c <= float64(g.Cols) && r <= float64(g.Rows)) {
+			return true
+		}
+		col, row := min(int(c), g.Cols-1), min(int(r), g.Rows-1)
+		return len(e.Sources) > 1 && math.IsNaN(g.At(col, row))
+	}
 	for _, lot := range lots {
-		off := slices.ContainsFunc(lot.Ground, func(poly orb.Polygon) bool {
-			return slices.ContainsFunc(poly[0], func(p orb.Point) bool {
-				col, row := g.Frame.Cell(p[0], p[1])
-				return col < float64(g.Col0) || row < float64(g.Row0) || col > float64(g.Col0+g.Cols) || row > float64(g.Row0+g.Rows)
-			})
-		})
+		off := slices.ContainsFunc(lot.Ground, func(poly orb.Polygon) bool { return slices.ContainsFunc(poly[0], beyond) })
 		if off {
 			out = append(out, fmt.Sprintf("lot %s reaches beyond the elevation; the ground there is mapped as no elevation data", lot.Lot))
 		}

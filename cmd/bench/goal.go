@@ -1,0 +1,37 @@
+package main
+
+import "fmt"
+
+// What a change has to keep.
+const (
+	mostOverFloor   = 1.6 // times the floor
+	leastUnderTools = 6.0 // times faster than the script
+	mostPeakMB      = 150.0
+)
+
+// goal is a figure and what it should be.
+type goal struct {
+	name  string
+	is    float64
+	rule  string // "at most", "at least" or "under"
+	limit float64
+	unit  string
+}
+
+func (g goal) met() bool {
+	switch g.rule {
+	case "at least":
+		return g.is >= g.limit
+	case "under":
+		return g.is < g.limit
+	}
+	return g.is <= g.limit
+}
+
+func (g goal) String() string {
+	verdict := "FAIL"
+	if g.met() {
+		verdict = "PASS"
+	}
+	return fmt.Sprintf("%-9s %6.2f%s   %s   goal: %s %g%s", g.name, g.is, g.unit, verdict, g.rule, g.limit, g.unit)
+}
