@@ -85,8 +85,8 @@ func (t *tracer) traceAll() {
 	for v := range explicit {
 		t.addJunction(v)
 	}
-	turns := t.turns()
-	for _, i := range turns {
+	meets, turns := t.meetsAndTurns()
+	for _, i := range meets {
 		t.addJunction(explicit + i)
 	}
 	for j := range t.cov.nodes {
@@ -105,15 +105,23 @@ func (t *tracer) traceAll() {
 			}
 		}
 	}
-	for _, i := range turns {
-		t.walkLoop(explicit + i)
+	for _, s := range turns {
+		if !t.seen(explicit+s.node, s.spoke) {
+			t.walk(explicit+s.node, s.spoke, none, none)
+		}
 	}
 }
 
-// turns lists the mesh nodes among untouched cells where lines turn or meet.
-// The rim of the mesh is a margin of outside cells, without lines.
-func (t *tracer) turns() []int32 {
-	var out []int32
+// turn is a mesh node where one line turns, and its way along the row.
+type turn struct {
+	node  int32
+	spoke spoke
+}
+
+// meetsAndTurns lists the mesh nodes among untouched cells where lines meet, and
+// those where one line turns. The rim of the mesh is a margin of outside cells,
+// without lines.
+func (t *tracer) meetsAndTurns() (meets []int32, turns []turn) {
 	for r := 1; r < t.rows; r++ {
 		above := t.label[(r-1)*t.cols : r*t.cols]
 		below := t.label[r*t.cols : (r+1)*t.cols]
@@ -121,12 +129,20 @@ func (t *tracer) turns() []int32 {
 		for c := 1; c < len(above) && c < len(below); c++ {
 			ne, se := above[c], below[c]
 			if !(nw == ne && sw == se) && !(nw == sw && ne == se) && nw != edge && ne != edge && sw != edge && se != edge {
-				out = append(out, int32(r*(t.cols+1)+c))
+				i := int32(r*(t.cols+1) + c)
+				switch {
+				case nw == sw && (nw == ne || nw == se):
+					turns = append(turns, turn{i, spoke{none, east}})
+				case ne == se && (ne == nw || ne == sw):
+					turns = append(turns, turn{i, spoke{none, west}})
+				default:
+					meets = append(meets, i)
+				}
 			}
 			nw, sw = ne, se
 		}
 	}
-	return out
+	return meets, turns
 }
 
 func (t *tracer) walkLoop(node int32) {
@@ -291,10 +307,12 @@ func (t *tracer) walk(from int32, s spoke, junction, slot int32) {
 		t.see(at, s)
 		next := t.end(at, s)
 		back := s.back()
-		if j, ok := t.junctionAt[next]; ok {
+		t.fan = t.spokes(next, t.fan[:0])
+		if len(t.fan) > 2 {
 			arc.Right = t.leftFace(next, back)
-			arc.to = j
-			cov.nodes[j].arcs[slices.Index(cov.nodes[j].spokes, back)] = 2*a + 1
+			arc.to = t.junctionAt[next]
+			end := &cov.nodes[arc.to]
+			end.arcs[slices.Index(end.spokes, back)] = 2*a + 1
 			line.keep(t.vertexOf(next))
 			break
 		}
@@ -303,7 +321,6 @@ func (t *tracer) walk(from int32, s spoke, junction, slot int32) {
 			line.keep(t.vertexOf(next))
 			break
 		}
-		t.fan = t.spokes(next, t.fan[:0])
 		on := t.fan[0]
 		if on == back {
 			on = t.fan[1]

@@ -47,10 +47,8 @@ type noder struct {
 
 func newNoder(m mesh, rings [][]Vertex) *noder {
 	n := &noder{
-		mesh:      m,
-		cellAt:    map[int32]int32{},
-		vertexAt:  map[Vertex]int32{},
-		segmentAt: map[[2]int32]int32{},
+		mesh:   m,
+		cellAt: map[int32]int32{},
 	}
 	for _, ring := range rings {
 		for i, v := range ring {
@@ -82,6 +80,9 @@ func (n *noder) touch(e int32, col, row int) {
 }
 
 func (n *noder) run() {
+	// A touched cell brings about two nodes, two sides and a crossing.
+	n.vertexAt = make(map[Vertex]int32, 4*len(n.cells))
+	n.segmentAt = make(map[[2]int32]int32, 6*len(n.cells))
 	n.heatCorners()
 	n.heatNodes()
 	n.heatCrossings()

@@ -2,6 +2,7 @@ package zoning
 
 import (
 	"math"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -63,6 +64,9 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, p Parcel) (LotMap
 	for _, f := range cov.Faces {
 		sums[band(f.Mask)].m2 += f.M2
 	}
+	var zones []orb.MultiPolygon
+	var drawing sync.WaitGroup
+	drawing.Go(func() { zones = cov.Polygons(n, band) })
 	unknown := &sums[n-1]
 	cov.EachCell(func(col, row int, share float64) {
 		if col < 0 || row < 0 || col >= cells.Cols || row >= cells.Rows {
@@ -77,7 +81,8 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, p Parcel) (LotMap
 		}
 		sums[b].add(float64(field.Squared[i]), share, m)
 	})
-	for b, ground := range cov.Polygons(n, band) {
+	drawing.Wait()
+	for b, ground := range zones {
 		if len(ground) > 0 {
 			z := sums[b].zone()
 			z.Band, z.Ground = b, ground
