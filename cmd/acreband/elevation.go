@@ -115,6 +115,9 @@ func describeGround(line func(what, format string, a ...any), r *raster.Raster, 
 		line("heights", "%.1f to %.1f m (%.0f to %.0f ft)", sample.LowestM, sample.HighestM, sample.LowestM/0.3048, sample.HighestM/0.3048)
 	}
 	line("without elevation", "%.1f%% of %d cells looked at", 100*float64(sample.Voids)/float64(sample.Cells), sample.Cells)
+	if sample.NotGround > 0 {
+		line("not ground", "%d cells hold heights that no ground has: is the unit right, or is a no-data value not declared?", sample.NotGround)
+	}
 	for _, lot := range lots {
 		switch on, err := r.Touches(lot.Ground); {
 		case lot.Err != nil:

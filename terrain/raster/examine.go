@@ -47,6 +47,7 @@ func (r *Raster) readTags() {
 // Sample is what a look at some of a raster's cells shows.
 type Sample struct {
 	Cells, Voids      int
+	NotGround         int // those of Voids whose height no ground has
 	LowestM, HighestM float64
 }
 
@@ -58,8 +59,8 @@ func (r *Raster) Sample() (Sample, error) {
 	if err != nil {
 		return Sample{}, fmt.Errorf("%s: %w", r.Source.Path, err)
 	}
-	r.toMetres(v)
-	s := Sample{Cells: len(v), LowestM: math.Inf(1), HighestM: math.Inf(-1)}
+	notGround := r.toMetres(v)
+	s := Sample{Cells: len(v), NotGround: notGround, LowestM: math.Inf(1), HighestM: math.Inf(-1)}
 	for _, h := range v {
 		if h != h {
 			s.Voids++

@@ -122,8 +122,13 @@ func read(rasters []*Raster, base int, windows []Window) (*Elevation, error) {
 	}
 	e.Grid = newGrid(cover, frame)
 	for _, m := range on {
+		before := m.raster.notGround
 		if err := m.raster.fill(e.Grid, m.cols, m.rows); err != nil {
 			return nil, err
+		}
+		if n := m.raster.notGround - before; n > 0 {
+			e.Warnings = append(e.Warnings, fmt.Sprintf("%s: %d cells hold heights below %d m or above %d m, which no ground has; they are mapped as no elevation data. "+
+				"Is the unit right (--elevation-unit), or is a no-data value not declared?", m.raster.Source.Path, n, lowestGround, highestGround))
 		}
 		e.Sources = append(e.Sources, m.raster.Source)
 	}

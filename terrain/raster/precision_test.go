@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -58,15 +59,22 @@ func TestUndeclaredVoidsLeaveTheRestExact(t *testing.T) {
 
 func abs(i int) int { return max(i, -i) }
 
-// Ground under the sea, and nothing but rubbish, still reads.
-func TestGridWithoutUsualHeights(t *testing.T) {
-	for _, base := range []float64{-4000, 60_000, -1e12} {
+// Heights that no ground has are voids, with a warning: a plateau of undeclared
+// -9999 would else be perfect ground.
+func TestHeightsOfNoGroundAreVoids(t *testing.T) {
+	for _, base := range []float64{-9999, 60_000, -1e12} {
 		d := hillDEM()
 		d.kind = godal.Float64
-		d.stored = func(c, r int) float64 { return base + float64(c) }
+		d.stored = func(c, r int) float64 {
+			if c < 20 {
+				return base
+			}
+			return hill(c, r)
+		}
 		_, e := readWhole(t, d.write(t, "deep.tif"), Options{})
-		assert.Zero(t, e.Grid.Voids())
-		assert.InEpsilon(t, base+7, e.Grid.At(7, 3), 1e-7)
+		assert.Equal(t, 20*hillRows, e.Grid.Voids())
+		require.Len(t, e.Warnings, 1)
+		assert.Contains(t, e.Warnings[0], fmt.Sprintf("%d cells hold heights below -500 m or above 9000 m", 20*hillRows))
 	}
 }
 

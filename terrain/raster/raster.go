@@ -22,15 +22,16 @@ type Options struct {
 type Raster struct {
 	Source terrain.Source
 
-	ds     *godal.Dataset
-	band   godal.Band
-	place  *place
-	grid   [6]float64 // cell coordinates to raster coordinates, as GDAL writes it
-	flip   bool       // stored rows run north
-	nodata *float64
-	mask   *godal.Band    // 0 in it marks a void; nil where there is none
-	step   int            // of its frames' lattice
-	coarse *terrain.Frame // over the whole raster, to invert its CRS
+	ds        *godal.Dataset
+	band      godal.Band
+	place     *place
+	grid      [6]float64 // cell coordinates to raster coordinates, as GDAL writes it
+	flip      bool       // stored rows run north
+	nodata    *float64
+	mask      *godal.Band    // 0 in it marks a void; nil where there is none
+	step      int            // of its frames' lattice
+	coarse    *terrain.Frame // over the whole raster, to invert its CRS
+	notGround int            // cells read whose height no ground has
 }
 
 // ErrUnit says that the unit of heights must be given.
@@ -125,6 +126,9 @@ func (r *Raster) readPlace(o Options) error {
 		return errors.New("it declares no CRS; name it with --elevation-crs, such as --elevation-crs EPSG:26916")
 	}
 	if r.place, err = newPlace(definition); err != nil {
+		if o.CRS != "" {
+			return fmt.Errorf("--elevation-crs: %w", err)
+		}
 		return err
 	}
 	r.Source.CRS, r.Source.CRSFrom = r.place.name, from

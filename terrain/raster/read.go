@@ -56,7 +56,7 @@ func (r *Raster) fill(g *terrain.Grid, dc, dr int) error {
 		if err != nil {
 			return fmt.Errorf("%s: reading %d × %d cells at column %d, row %d: %w", r.Source.Path, cols, rows, want.Col0, row, err)
 		}
-		r.toMetres(values)
+		r.notGround += r.toMetres(values)
 		if g.Z0 == noZ0 {
 			g.Z0 = base(values)
 		}
@@ -134,49 +134,43 @@ func maskOf(bands []godal.Band) *godal.Band {
 	return nil
 }
 
-// impossible is a height, in any unit, that no ground has: what some writers
-// leave for a void without declaring it.
-const impossible = 1e30
+// Heights of ground, in metres, from the shore of the Dead Sea to Everest with
+// some to spare. What lies outside is no ground: a void whose value was not
+// declared, which would else be a flat pit that any machine may work, or heights
+// in another unit.
+const lowestGround, highestGround = -500, 9000
 
-// toMetres turns stored values into heights in metres, voids into NaN. Nodata
+// toMetres turns stored values into heights in metres, voids into NaN, and
+// counts the values it took for voids although nothing declares them so. Nodata
 // is compared as it is stored, before scale, offset and unit.
-func (r *Raster) toMetres(values []float64) {
+func (r *Raster) toMetres(values []float64) (notGround int) {
 	s := &r.Source
 	nodata := math.NaN()
 	if r.nodata != nil {
 		nodata = *r.nodata
 	}
-	plain := s.Scale == 1 && s.Offset == 0 && s.UnitM == 1
 	for i, v := range values {
-		h := v
-		if !plain {
-			h = (v*s.Scale + s.Offset) * s.UnitM
-		}
-		if v == nodata || !(math.Abs(v) <= impossible) || !(math.Abs(h) <= impossible) {
+		h := (v*s.Scale + s.Offset) * s.UnitM
+		switch {
+		case v == nodata || v != v:
 			h = math.NaN()
+		case !(h >= lowestGround && h <= highestGround):
+			h = math.NaN()
+			notGround++
 		}
 		values[i] = h
 	}
+	return notGround
 }
 
-// Heights of ground, in metres, from the shore of the Dead Sea to Everest with
-// some to spare. Others are kept as read, but none becomes a grid's Z0: an
-// undeclared void of -999999 would cost the ground its fractions.
-const lowestGround, highestGround = -500, 9000
-
-// base is the whole metre under the first height that ground can have; 0 where
-// no height is such, [noZ0] where there is none at all.
+// base is the whole metre under the first height, [noZ0] where there is none.
 func base(heights []float64) int {
-	z0 := noZ0
 	for _, h := range heights {
-		if h >= lowestGround && h <= highestGround {
+		if h == h {
 			return int(math.Floor(h))
 		}
-		if h == h {
-			z0 = 0
-		}
 	}
-	return z0
+	return noZ0
 }
 
 // noZ0 marks a grid in which no height was found yet.
