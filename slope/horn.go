@@ -6,6 +6,8 @@ import (
 	"github.com/acreband/acreband/terrain"
 )
 
+var nan = float32(math.NaN())
+
 // Rows computes the slopes of rows r0 ≤ r < r1 of a grid into dst, which was
 // made for that grid. It reads one row more on either side and writes no other
 // row, so strips may be computed in any order, or at once, to the same bits.
@@ -29,9 +31,9 @@ func Rows(g *terrain.Grid, r0, r1 int, dst *Field) {
 				horn(out[from:to], up[from-1:to+1], mid[from-1:to+1], down[from-1:to+1], m, from+g.Col0-m.From)
 			}
 		}
-		out[0], out[g.Cols-1] = fromRemaining(g, 0, r), fromRemaining(g, g.Cols-1, r)
-		for c := 1; c < g.Cols-1; c++ {
-			if out[c] != out[c] && mid[c] == mid[c] {
+		out[0], out[g.Cols-1] = nan, nan
+		for c, z := range mid {
+			if s := z + out[c]; s != s { // the cell or one beside it is void
 				out[c] = fromRemaining(g, c, r)
 			}
 		}
@@ -40,9 +42,9 @@ func Rows(g *terrain.Grid, r0, r1 int, dst *Field) {
 
 // blockCols is how many cells of a row share a metric, that of their middle.
 // Where metrics change fastest, on 30 m cells 8° out of their UTM zone, half a
-// block makes 1.5e-5 of slope squared. Blocks are counted from the lattice, so a
-// cell's metric is the same whatever the window.
-const blockCols = 16
+// block makes 1.5e-5 of a slope. Blocks are counted from the lattice, so a cell's
+// metric is the same whatever the window.
+const blockCols = 32
 
 // horn writes slope² of a stretch of a row, skip cells into a piece of it. up,
 // mid and down hold one cell more on either side. The window slides: each column
@@ -51,8 +53,6 @@ const blockCols = 16
 // inner loop has no branch; a void neighbour makes NaN.
 func horn(out, up, mid, down []float32, piece terrain.RowMetric, skip int) {
 	const k = 1.0 / 64 // two gradients of an eighth
-	v0, h0 := column(up[0], mid[0], down[0])
-	v1, h1 := column(up[1], mid[1], down[1])
 	for i := 0; i < len(out); {
 		block := (skip + i) / blockCols * blockCols
 		end := min(block+blockCols, piece.To-piece.From)
@@ -60,11 +60,13 @@ func horn(out, up, mid, down []float32, piece terrain.RowMetric, skip int) {
 		m := piece.Start.Plus(piece.PerCol, float64(block+end-1)/2)
 		a, b, c := m.A*k, 2*m.B*k, m.C*k
 		to := out[i:stop]
-		u, z, d, centre := up[i+2:][:len(to)], mid[i+2:][:len(to)], down[i+2:][:len(to)], mid[i+1:][:len(to)]
+		u, z, d := up[i+2:][:len(to)], mid[i+2:][:len(to)], down[i+2:][:len(to)]
+		v0, h0 := column(up[i], mid[i], down[i])
+		v1, h1 := column(up[i+1], mid[i+1], down[i+1])
 		for j := range to {
 			v2, h2 := column(u[j], z[j], d[j])
 			p, q := v2-v0, h0+2*h1+h2
-			to[j] = float32(p*(a*p+b*q)+c*q*q) + 0*centre[j] // a void centre makes NaN too
+			to[j] = float32(p*(a*p+b*q) + c*q*q)
 			v0, v1, h0, h1 = v1, v2, h1, h2
 		}
 		i = stop
@@ -80,7 +82,6 @@ func column(up, mid, down float32) (sum, fall float64) {
 // fromRemaining fits the plane to the cells of the 3×3 window that have
 // elevation and lie on the grid.
 func fromRemaining(g *terrain.Grid, col, row int) float32 {
-	nan := float32(math.NaN())
 	centre := float64(g.Z[row*g.Stride+col])
 	if centre != centre {
 		return nan
