@@ -38,8 +38,12 @@ func (w Window) Grown(n int) Window {
 // Extent is the raster's own window.
 func (r *Raster) Extent() Window { return Window{0, 0, r.Source.Cols, r.Source.Rows} }
 
-// readRows is how many rows are read at a time where values are converted.
-const readRows = 256
+// readRows is how many rows are read at a time, as float64; fewer where they are
+// so long that they would pass readCells, 16 MB.
+const (
+	readRows  = 256
+	readCells = 1 << 21
+)
 
 // fill reads the heights of a window of the raster into the cells of g that it
 // covers and that are still void. Rows (dc, dr) of the raster are cell (0, 0)
@@ -50,8 +54,9 @@ func (r *Raster) fill(g *terrain.Grid, dc, dr int) error {
 		return nil
 	}
 	cols := want.Cols()
-	for row := want.Row0; row < want.Row1; row += readRows {
-		rows := min(readRows, want.Row1-row)
+	most := min(readRows, max(1, readCells/cols))
+	for row := want.Row0; row < want.Row1; row += most {
+		rows := min(most, want.Row1-row)
 		values, err := r.values(want.Col0, row, cols, rows)
 		if err != nil {
 			return fmt.Errorf("%s: reading %d × %d cells at column %d, row %d: %w", r.Source.Path, cols, rows, want.Col0, row, err)
