@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // difference is the mean difference of ink between two patterns, 0 to 1, laid
@@ -30,7 +32,7 @@ func difference(a, b *tile) float64 {
 // No two bands of the largest fleet share a hatching, however it is shifted: in
 // black and white it is all that tells them apart.
 func TestHatchingsDiffer(t *testing.T) {
-	const n = 14
+	const n = mostMachines
 	tiles := make([]*tile, n+2)
 	for b := range tiles {
 		tiles[b] = patternOf(b, n).tile()
@@ -46,14 +48,14 @@ func TestHatchingsDiffer(t *testing.T) {
 // The two bands that are no machine are told at sight without colour: no
 // machine has the most ink, no elevation the lightest ground.
 func TestNoMachineIsDarkestAndUnknownLightest(t *testing.T) {
-	const n = 14
+	const n = mostMachines
+	p := paintsFor(n)
 	darkness := func(b int) float64 {
-		tl, g := patternOf(b, n).tile(), groundOf(b, n)
 		sum := 0.0
-		for _, s := range tl {
-			sum += luminance(mix(g.tint, g.hatch, float64(s)/(inkSteps-1)))
+		for _, s := range p.kinds[b+1].tile {
+			sum += luminance(p.ground(b+1, terrain.FlatLit, int(s)))
 		}
-		return 1 - sum/float64(len(tl))
+		return 1 - sum/(tileSide*tileSide)
 	}
 	for b := range n {
 		assert.Greater(t, darkness(n), darkness(b)+0.1, fmt.Sprint("machine ", b))
@@ -63,8 +65,8 @@ func TestNoMachineIsDarkestAndUnknownLightest(t *testing.T) {
 
 // Tiles repeat without a seam.
 func TestTilesRepeat(t *testing.T) {
-	for b := range 16 {
-		p := patternOf(b, 14)
+	for b := range mostMachines + 2 {
+		p := patternOf(b, mostMachines)
 		for i := 0.5; i < tileSide; i++ {
 			for _, j := range []float64{0.5, 7.5, 23.5} {
 				assert.InDelta(t, p.away(i, j), p.away(i+tileSide, j), 1e-9, "band %d", b)

@@ -40,6 +40,9 @@ var fonts = sync.OnceValues(func() (*[2]*opentype.Font, error) {
 	return &both, nil
 })
 
+// overhang is how many pixels letters may reach out of the box of their text.
+const overhang = 2
+
 // letters measures and draws text. It is for one goroutine.
 type letters [styles]font.Face
 
@@ -102,9 +105,20 @@ func (l *letters) folded(s style, text string, width, lines int) []string {
 func (l *letters) ascent(s style) int  { return l[s].Metrics().Ascent.Ceil() }
 func (l *letters) descent(s style) int { return l[s].Metrics().Descent.Ceil() }
 
-func (l *letters) draw(img *image.RGBA, t text) {
-	d := font.Drawer{Dst: img, Src: image.NewUniform(t.colour), Face: l[t.style], Dot: fixed.P(t.at.X, t.at.Y)}
+// draw writes a line of text with a brush of its colour.
+func (l *letters) draw(img *image.Paletted, t text, b *brush) {
+	drawn := image.NewRGBA(t.box.Inset(-overhang).Intersect(img.Rect))
+	d := font.Drawer{Dst: drawn, Src: image.Opaque, Face: l[t.style], Dot: fixed.P(t.at.X, t.at.Y)}
 	d.DrawString(t.words)
+	for y := drawn.Rect.Min.Y; y < drawn.Rect.Max.Y; y++ {
+		line := img.Pix[img.PixOffset(drawn.Rect.Min.X, y):]
+		row := drawn.Pix[drawn.PixOffset(drawn.Rect.Min.X, y):][:drawn.Stride]
+		for i := 3; i < len(row); i += 4 {
+			if a := int(row[i]); a > 0 {
+				line[i/4] = b.over(line[i/4], (a*covers+0x7F)/0xFF)
+			}
+		}
+	}
 }
 
 // text is one line of a page: at is the left end of its baseline.

@@ -74,6 +74,14 @@ const (
 	fadedRelief  = 0.60 // and outside the parcel
 )
 
+// shade is the colour of ground without hatching, where relief has a brightness.
+func (g ground) shade(lit, strength float64) color.RGBA {
+	if !g.shaded {
+		return g.tint
+	}
+	return shaded(g.tint, lit, strength)
+}
+
 // shaded is a colour as relief of a brightness makes it, at a strength.
 func shaded(c color.RGBA, lit, strength float64) color.RGBA {
 	k := 1 + strength*(deepestShade+shadeGain*lit-1)
