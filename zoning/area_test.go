@@ -133,3 +133,13 @@ func TestGeodesicPortsAgree(t *testing.T) {
 		}
 	}
 }
+
+// The series against the closed form it stands for: Snyder 1987, equation 3-12.
+func TestZoneAreaSeries(t *testing.T) {
+	ecc := math.Sqrt(ecc2)
+	for deg := -90.0; deg <= 90; deg += 0.5 {
+		sin := math.Sin(deg * math.Pi / 180)
+		q := (1 - ecc2) * (sin/(1-ecc2*sin*sin) - math.Log((1-ecc*sin)/(1+ecc*sin))/(2*ecc))
+		assert.InDelta(t, semiMajorM*semiMajorM/2*q, zoneAreaM2(deg*math.Pi/180), 0.05, "%g° of 4e13 m²", deg)
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"sync"
 
 	"github.com/paulmach/orb"
 )
@@ -138,9 +139,14 @@ func cutSide(cells *Cells, s side, unit float64) (*Coverage, error) {
 		return nil, err
 	}
 	f.join()
+	var spans []span
+	var parts []part
+	var sharing sync.WaitGroup
+	sharing.Go(func() { spans, parts = f.shares() })
 	cov := newTracer(f).coverage()
-	f.share(cov)
 	cov.finish(f.masks, s.turn)
+	sharing.Wait()
+	cov.spans, cov.parts = spans, parts
 	return cov, nil
 }
 
@@ -169,20 +175,21 @@ func meshAround(cells *Cells, rings [][]Vertex, unit float64) (mesh, error) {
 	return m, nil
 }
 
-// share measures how much of each cell lies inside the parcel.
-func (f *faces) share(cov *Coverage) {
+// shares measures how much of each cell lies inside the parcel.
+func (f *faces) shares() (spans []span, parts []part) {
 	dc, dr := f.col0-f.window.Col0, f.row0-f.window.Row0
 	for row := range f.rows {
 		for _, r := range f.runs[f.rowStart[row]:f.rowStart[row+1]] {
-			cov.spans = append(cov.spans, span{row + dr, int(r.from) + dc, int(r.to) + dc})
+			spans = append(spans, span{row + dr, int(r.from) + dc, int(r.to) + dc})
 		}
 	}
 	inside := make([]float64, len(f.noder.cells))
+	var ring []Vertex
 	for c, h := range f.start {
 		if f.wind[c] <= 0 || f.cell[c] == none {
 			continue
 		}
-		ring := []Vertex{f.vertices[f.origin(h)]}
+		ring = append(ring[:0], f.vertices[f.origin(h)])
 		for g := f.next(h); g != h; g = f.next(g) {
 			ring = append(ring, f.vertices[f.origin(g)])
 		}
@@ -194,6 +201,7 @@ func (f *faces) share(cov *Coverage) {
 		}
 		c, r := int(cell)%f.cols, int(cell)/f.cols
 		whole := doubleArea([]Vertex{f.node(c, r), f.node(c, r+1), f.node(c+1, r+1), f.node(c+1, r)})
-		cov.parts = append(cov.parts, part{c + dc, r + dr, min(1, inside[k]/whole)})
+		parts = append(parts, part{c + dc, r + dr, min(1, inside[k]/whole)})
 	}
+	return spans, parts
 }
