@@ -195,12 +195,9 @@ func (g *geometryWriter) write(mp orb.MultiPolygon) {
 }
 
 func (g *geometryWriter) polygon(poly orb.Polygon) {
-	b := append(g.buf[:0], '[')
-	for i, ring := range poly {
-		if i > 0 {
-			b = append(b, ", "...)
-		}
-		b = append(b, '[')
+	open := "[["
+	for _, ring := range poly {
+		b := append(g.buf[:0], open...)
 		for k, p := range ring {
 			if k > 0 {
 				b = append(b, ", "...)
@@ -211,10 +208,11 @@ func (g *geometryWriter) polygon(poly orb.Polygon) {
 			b = appendDegrees(b, p[1])
 			b = append(b, ']')
 		}
-		b = append(b, ']')
+		g.buf = append(b, ']')
+		g.out.Write(g.buf)
+		open = ", ["
 	}
-	g.buf = append(b, ']')
-	g.out.Write(g.buf)
+	g.out.WriteString("]")
 }
 
 // appendDegrees writes degrees with up to 9 decimals, trailing zeros left out.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"runtime/debug"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/raster"
@@ -27,6 +28,10 @@ type mapCmd struct {
 	SlopeScale string `default:"cell" placeholder:"cell" help:"Scale at which slope is taken: cell."`
 }
 
+// smallJob is how many cells of elevation a job may have whose memory is not
+// worth collecting as often as usual.
+const smallJob = 1 << 22
+
 func (c *mapCmd) Run(s streams) error {
 	if c.SlopeScale != "cell" {
 		return usageError{fmt.Errorf("--slope-scale %s; only cell is known here", c.SlopeScale)}
@@ -49,6 +54,9 @@ func (c *mapCmd) Run(s streams) error {
 	})
 	if err != nil {
 		return inputError{err}
+	}
+	if grid := ground.Elevation.Grid; len(grid.Z) > smallJob {
+		debug.SetGCPercent(100)
 	}
 	zones, err := survey.Map(ground, machines)
 	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) {

@@ -31,6 +31,7 @@ type Raster struct {
 	mask      *godal.Band    // 0 in it marks a void; nil where there is none
 	step      int            // of its frames' lattice
 	coarse    *terrain.Frame // over the whole raster, to invert its CRS
+	scratch   []float64      // values as they are read
 	notGround int            // cells read whose height no ground has
 }
 

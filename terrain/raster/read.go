@@ -101,9 +101,12 @@ func (r *Raster) values(col, row, cols, rows int) ([]float64, error) {
 }
 
 // stored reads a window in the file's own order of rows, sampled to cols × rows
-// where that is fewer.
+// where that is fewer. What it returns lasts until the next reading.
 func (r *Raster) stored(w Window, cols, rows int) ([]float64, error) {
-	v := make([]float64, cols*rows)
+	if len(r.scratch) < cols*rows {
+		r.scratch = make([]float64, cols*rows)
+	}
+	v := r.scratch[:cols*rows]
 	of := godal.Window(w.Cols(), w.Rows())
 	if err := r.band.Read(w.Col0, w.Row0, v, cols, rows, of, godal.ErrLogger(quiet)); err != nil {
 		return nil, err
