@@ -14,11 +14,21 @@ type Field struct {
 	// 100%); NaN where it is unknown. Limits compare squares, which needs
 	// neither root nor arctangent.
 	Squared []float32
+
+	// RoughSquared (m²) and Step (m) say what a plane at machine scale hides; see
+	// [Planes]. They are nil at cell scale.
+	RoughSquared, Step []float32
+}
+
+func (f *Field) needRelief() {
+	if f.Step == nil {
+		f.RoughSquared, f.Step = make([]float32, len(f.Squared)), make([]float32, len(f.Squared))
+	}
 }
 
 // NewField makes room for the slopes of a grid.
 func NewField(g *terrain.Grid) *Field {
-	return &Field{g.Cols, g.Rows, make([]float32, g.Cols*g.Rows)}
+	return &Field{Cols: g.Cols, Rows: g.Rows, Squared: make([]float32, g.Cols*g.Rows)}
 }
 
 // Of computes the slope of every cell of a grid at cell scale.
