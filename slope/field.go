@@ -20,15 +20,23 @@ type Field struct {
 	RoughSquared, Step []float32
 }
 
-func (f *Field) needRelief() {
-	if f.Step == nil {
-		f.RoughSquared, f.Step = make([]float32, len(f.Squared)), make([]float32, len(f.Squared))
-	}
+// AddRelief makes room for RoughSquared and Step.
+func (f *Field) AddRelief() {
+	f.RoughSquared, f.Step = make([]float32, len(f.Squared)), make([]float32, len(f.Squared))
 }
 
 // NewField makes room for the slopes of a grid.
 func NewField(g *terrain.Grid) *Field {
 	return &Field{Cols: g.Cols, Rows: g.Rows, Squared: make([]float32, g.Cols*g.Rows)}
+}
+
+// Part is the field of rows r0 ≤ r < r1, which shares its memory.
+func (f *Field) Part(r0, r1 int) *Field {
+	part := &Field{Cols: f.Cols, Rows: r1 - r0, Squared: f.Squared[r0*f.Cols : r1*f.Cols]}
+	if f.Step != nil {
+		part.RoughSquared, part.Step = f.RoughSquared[r0*f.Cols:r1*f.Cols], f.Step[r0*f.Cols:r1*f.Cols]
+	}
+	return part
 }
 
 // Of computes the slope of every cell of a grid at cell scale.

@@ -28,7 +28,7 @@ func FootprintOf(metres float64, cellM [2]float64) (f Footprint, ok bool) {
 }
 
 // Planes computes the slopes of rows r0 ≤ r < r1 of a grid at machine scale into
-// dst, which was made for that grid: the least-squares plane through the heights
+// dst, which was made for that grid with room for relief: the least-squares plane through the heights
 // in the footprint (with 3 × 3 cells that of Evans, and of Sharpnack and Akin
 // 1969), and beside it what the plane hides:
 //
@@ -45,7 +45,6 @@ func FootprintOf(metres float64, cellM [2]float64) (f Footprint, ok bool) {
 // those lie on one line, and where the cell itself has no elevation, all three
 // are unknown (NaN).
 func Planes(g *terrain.Grid, f Footprint, stepCareM float64, r0, r1 int, dst *Field) {
-	dst.needRelief()
 	b := newBelt(g, f)
 	care := float32(stepCareM)
 	var pieces []terrain.RowMetric

@@ -12,8 +12,14 @@ import (
 	"github.com/acreband/acreband/terrain"
 )
 
+func reliefField(g *terrain.Grid) *Field {
+	f := NewField(g)
+	f.AddRelief()
+	return f
+}
+
 func planes(g *terrain.Grid, f Footprint) *Field {
-	field := NewField(g)
+	field := reliefField(g)
 	Planes(g, f, 0, 0, g.Rows, field)
 	return field
 }
@@ -130,10 +136,10 @@ func TestPlanesStripsGiveTheSameBits(t *testing.T) {
 	}
 	g := grid(t, z, 80, 150, 1.3, 0.9)
 	for _, f := range []Footprint{{1, 1}, {2, 3}} {
-		whole := NewField(g)
+		whole := reliefField(g)
 		Planes(g, f, 0.5, 0, g.Rows, whole)
 		for _, strip := range []int{1, 7, 64} {
-			field := NewField(g)
+			field := reliefField(g)
 			for r := 0; r < g.Rows; r += strip {
 				Planes(g, f, 0.5, r, min(r+strip, g.Rows), field)
 			}
@@ -157,7 +163,7 @@ func TestStepsAreNeverUnderstated(t *testing.T) {
 	}
 	g := grid(t, z, 60, 50, 1, 1)
 	for _, f := range []Footprint{{1, 1}, {2, 2}} {
-		exact, careful := planes(g, f), NewField(g)
+		exact, careful := planes(g, f), reliefField(g)
 		Planes(g, f, 0.6, 0, g.Rows, careful)
 		bounds := 0
 		for i, step := range exact.Step {
@@ -200,7 +206,7 @@ func BenchmarkPlanes(b *testing.B) {
 		z[i] = float32(math.Sin(float64(i%n)/90)*40 + math.Cos(float64(i/n)/70)*30)
 	}
 	g := grid(b, z, n, n, 1, 1)
-	field := NewField(g)
+	field := reliefField(g)
 	for _, half := range []int{0, 1, 2, 4} {
 		name := map[int]string{0: "cell", 1: "3m", 2: "5m", 4: "9m"}[half]
 		b.Run(name, func(b *testing.B) {

@@ -98,6 +98,7 @@ type summary struct {
 	TetherAcres    map[string]number `json:"tether_acres,omitempty"`
 	Lots           int               `json:"lots"`
 	Elevation      []elevation       `json:"elevation"`
+	SlopeScale     string            `json:"slope_scale"`
 	Machines       []machine         `json:"machines"`
 	Notes          []string          `json:"notes,omitempty"`
 	Assumed        []string          `json:"assumed"`
@@ -128,7 +129,7 @@ type machine struct {
 func summarise(m *ZoneMap) summary {
 	s := summary{
 		Acres: map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
-		Lots: len(m.Lots), Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
+		Lots: len(m.Lots), SlopeScale: m.Scale, Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
 	}
 	bands := Bands(m.Fleet)
 	for _, b := range bands {

@@ -1,6 +1,9 @@
 package zoning
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // Machine is one kind of machine a crew may bring, with the slopes it is held
 // to. Limits are planning values: the machine's manual, the local code and a
@@ -26,8 +29,33 @@ type Machine struct {
 	// what the machine can do.
 	RatedMaxPct float64
 
+	// FootprintM is the length of the ground the machine stands on, in metres: the
+	// scale at which it feels slope; 0 means [DefaultFootprintM]. StepM is the
+	// greatest step between neighbouring cells of a footprint that it crosses, and
+	// RoughM the greatest root mean square roughness it works; 0 means that no
+	// limit is set. Both count only at machine scale.
+	FootprintM, StepM, RoughM float64
+
 	Basis   string // where the limit comes from
 	Caution string // what to mind when this machine is planned
+}
+
+// DefaultFootprintM stands for a footprint that is not given: tracks about 10 ft
+// long (common practice, no source).
+const DefaultFootprintM = 3.0
+
+// LeastFootprintM is the smallest footprint of a fleet, in metres. Slope is taken
+// over that one for all its machines: a longer machine feels less than this.
+func LeastFootprintM(fleet []Machine) float64 {
+	least := math.Inf(1)
+	for _, m := range fleet {
+		f := m.FootprintM
+		if f == 0 {
+			f = DefaultFootprintM
+		}
+		least = min(least, f)
+	}
+	return least
 }
 
 // MaxMachines is how many machines a fleet may hold: the bits of a [Mask] that

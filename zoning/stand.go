@@ -1,6 +1,10 @@
 package zoning
 
-import "github.com/acreband/acreband/slope"
+import (
+	"math"
+
+	"github.com/acreband/acreband/slope"
+)
 
 // TieRise is how close to a limit a slope counts as over it, as rise over run:
 // 0.02 points of percent. Heights are float32, whose noise puts a fifth to
@@ -10,8 +14,9 @@ import "github.com/acreband/acreband/slope"
 const TieRise = 2e-4
 
 // Stand finds for every cell the machines that may stand on it: those whose
-// limit its slope stays below by [TieRise] or more. A cell of unknown slope is
-// [Unknown]. out holds one mask for each cell of the field.
+// limit its slope stays below by [TieRise] or more and, where the field is of
+// machine scale, whose limits of step and roughness it does not pass. A cell of
+// unknown slope is [Unknown]. out holds one mask for each cell of the field.
 func Stand(f *slope.Field, fleet []Machine, out []Mask) {
 	limits := make([]float32, len(fleet))
 	for i, m := range fleet {
@@ -31,4 +36,41 @@ func Stand(f *slope.Field, fleet []Machine, out []Mask) {
 		}
 		out[i] = mask
 	}
+	if f.Step != nil {
+		standOnRelief(f, fleet, out)
+	}
+}
+
+// standOnRelief takes off machines that the step or the roughness under them
+// would stop.
+func standOnRelief(f *slope.Field, fleet []Machine, out []Mask) {
+	for k, m := range fleet {
+		if m.StepM == 0 && m.RoughM == 0 {
+			continue
+		}
+		step, rough := float32(math.Inf(1)), float32(math.Inf(1))
+		if m.StepM > 0 {
+			step = float32(m.StepM)
+		}
+		if m.RoughM > 0 {
+			rough = float32(m.RoughM * m.RoughM)
+		}
+		for i := range out {
+			if f.Step[i] > step || f.RoughSquared[i] > rough {
+				out[i] &^= 1 << k
+			}
+		}
+	}
+}
+
+// StepCareM is the least step, in metres, that any machine of a fleet is held
+// to: smaller ones need not be told apart.
+func StepCareM(fleet []Machine) float64 {
+	care := math.Inf(1)
+	for _, m := range fleet {
+		if m.StepM > 0 {
+			care = min(care, m.StepM)
+		}
+	}
+	return care
 }

@@ -16,6 +16,7 @@ type ZoneMap struct {
 	Fleet   []Machine
 	Lots    []LotMap
 	Sources []terrain.Source // the elevation used
+	Scale   string           // the ground over which slope was taken, in words
 
 	Assumed  []string // what was not declared and was assumed
 	Warnings []string // what went otherwise than asked

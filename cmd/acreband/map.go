@@ -25,7 +25,7 @@ type mapCmd struct {
 	ParcelCRS  string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary, such as EPSG:2227; overrules what it declares."`
 	ID         string `name:"id" placeholder:"FIELD" help:"Field that names the lots. Default: lot, name or id, else their place in the file."`
 	Layer      string `placeholder:"NAME" help:"Layer of the boundary file."`
-	SlopeScale string `default:"cell" placeholder:"cell" help:"Scale at which slope is taken: cell."`
+	SlopeScale string `placeholder:"cell|machine" help:"Scale at which slope is taken: single cells, or the ground under a machine. Default: machine, where cells are less than half of it."`
 }
 
 // smallJob is how many cells of elevation a job may have whose memory is not
@@ -33,8 +33,9 @@ type mapCmd struct {
 const smallJob = 1 << 22
 
 func (c *mapCmd) Run(s streams) error {
-	if c.SlopeScale != "cell" {
-		return usageError{fmt.Errorf("--slope-scale %s; only cell is known here", c.SlopeScale)}
+	scale := survey.Scale(c.SlopeScale)
+	if scale != survey.AutoScale && scale != survey.CellScale && scale != survey.MachineScale {
+		return usageError{fmt.Errorf("--slope-scale %q; write cell or machine", c.SlopeScale)}
 	}
 	machines, err := c.machines()
 	if err != nil {
@@ -58,8 +59,8 @@ func (c *mapCmd) Run(s streams) error {
 	if grid := ground.Elevation.Grid; len(grid.Z) > smallJob {
 		debug.SetGCPercent(100)
 	}
-	zones, err := survey.Map(ground, machines)
-	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) {
+	zones, err := survey.Map(ground, machines, scale)
+	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) || errors.Is(err, survey.ErrTooCoarse) {
 		return inputError{err}
 	}
 	if err != nil {

@@ -16,7 +16,7 @@ var maxLimitPct = pctOfDegrees(60)
 
 var (
 	machineKeys = []string{"key", "name", "limit", "basis",
-		"procedure_above", "tether_above", "rated_max", "caution"}
+		"procedure_above", "tether_above", "rated_max", "footprint", "step", "roughness", "caution"}
 	requiredKeys = machineKeys[:3]
 )
 
@@ -97,7 +97,29 @@ func (e *entry) set(key string) error {
 			"delete the line if no tether is asked for; for one on all ground, write 0.1%")
 	case "rated_max":
 		return e.slope(key, &m.RatedMaxPct, "enter the rating from the machine's manual, or delete the line")
+	case "footprint":
+		if err := e.length(key, &m.FootprintM); err != nil || m.FootprintM <= maxFootprintM {
+			return err
+		}
+		return e.refuse(key, "write the length of the ground it stands on", "footprint %s is above 50ft, longer than any machine", e.text[key])
+	case "step":
+		return e.length(key, &m.StepM)
+	case "roughness":
+		return e.length(key, &m.RoughM)
 	}
+	return nil
+}
+
+// maxFootprintM is 50ft.
+const maxFootprintM = 15.24
+
+func (e *entry) length(key string, metres *float64) error {
+	v, err := ParseLength(e.text[key])
+	var bad *Error
+	if errors.As(err, &bad) {
+		return e.refuse(key, bad.Cure, "%s %s", key, bad.Problem)
+	}
+	*metres = v
 	return nil
 }
 
@@ -161,13 +183,20 @@ func (e entry) checkAgainst(earlier []entry) error {
 		}
 	}
 	for _, o := range earlier {
-		if e.machine.LimitPct <= o.machine.LimitPct {
+		if covers(o.machine, e.machine) {
 			return e.refuse("limit", "list machines from the lowest limit to the highest, or delete one of the two",
 				"%s can never be first: its limit %s is not above the %s of %s on line %d",
 				e.title(), e.text["limit"], o.text["limit"], o.title(), o.line["limit"])
 		}
 	}
 	return nil
+}
+
+// covers tells whether o may work all ground that m may.
+func covers(o, m zoning.Machine) bool {
+	// A limit of 0 on step or roughness is none.
+	within := func(m, o float64) bool { return o == 0 || m > 0 && m <= o }
+	return m.LimitPct <= o.LimitPct && within(m.StepM, o.StepM) && within(m.RoughM, o.RoughM)
 }
 
 func (e entry) refuse(key, cure, problem string, args ...any) error {

@@ -14,7 +14,7 @@ import (
 
 const (
 	exampleCure   = "list at least one under machines:; acreband fleet prints a file to start from"
-	machineKeys   = "the keys here are key, name, limit, basis, procedure_above, tether_above, rated_max, caution"
+	machineKeys   = "the keys here are key, name, limit, basis, procedure_above, tether_above, rated_max, footprint, step, roughness, caution"
 	slopeCure     = "write a slope with its unit, such as 35% or 19.3deg"
 	spellingCure  = "begin with a-z or 0-9 and use only those and hyphens, as in track-loader"
 	yamlCure      = "check the quotes, brackets and indents of this line and the one above (spaces, no tabs)"
@@ -150,10 +150,10 @@ var refusals = []struct {
 	{"empty machine", "machines:\n  - {}\n", 2, `this machine has no key`, "add a line to it: key: track-loader"},
 	{"nothing after the hyphen", many(1) + "-\n", 3,
 		"a machine does not hold lines of the form key: value",
-		"write key, name, limit, basis, procedure_above, tether_above, rated_max, caution, each followed by a colon and a space"},
+		"write key, name, limit, basis, procedure_above, tether_above, rated_max, footprint, step, roughness, caution, each followed by a colon and a space"},
 	{"machine that is a word", "machines:\n  - track-loader\n", 2,
 		"a machine does not hold lines of the form key: value",
-		"write key, name, limit, basis, procedure_above, tether_above, rated_max, caution, each followed by a colon and a space"},
+		"write key, name, limit, basis, procedure_above, tether_above, rated_max, footprint, step, roughness, caution, each followed by a colon and a space"},
 	{"no value", "machines:\n- key: a\n  name:\n  limit: 30%\n", 3,
 		"name has no value", "write one after name:, or delete the line if the machine does not need it"},
 	{"null value", one("limit: ~"), 4,

@@ -39,6 +39,9 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 	for i, s := range zm.Sources {
 		writeProse(&b, "elevation", s.Path+": "+elevationText(zm.Sources[i:i+1]))
 	}
+	if zm.Scale != "" {
+		writeProse(&b, "slope", zm.Scale)
+	}
 	for _, a := range zm.Assumed {
 		writeProse(&b, "assumed", a)
 	}

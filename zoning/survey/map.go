@@ -15,23 +15,29 @@ import (
 
 // Map classifies the ground for a fleet. It reads no file and does not change
 // the ground. The same ground and fleet give the same map, to the bit, however
-// many processors there are. A lot that cannot be cut is left out with a
+// many processors there are. Slope is taken at the scale asked for. A lot that cannot be cut is left out with a
 // warning; where none is left, Map returns what was wrong with the first.
-func Map(g *Ground, fleet []zoning.Machine) (*zoning.ZoneMap, error) {
+func Map(g *Ground, fleet []zoning.Machine, scale Scale) (*zoning.ZoneMap, error) {
 	if err := zoning.CheckFleet(fleet); err != nil {
+		return nil, err
+	}
+	sc, err := scaleFor(scale, fleet, g.Elevation.Sources[0].CellM)
+	if err != nil {
 		return nil, err
 	}
 	grid := g.Elevation.Grid
 	field := slope.NewField(grid)
+	if sc.footprint != nil {
+		field.AddRelief()
+	}
 	cells := &zoning.Cells{
 		Masks: make([]zoning.Mask, grid.Cols*grid.Rows),
 		Cols:  grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame,
 	}
 	g.inParts("finding slope, rows", grid.Rows, stripRows, func(r0, r1 int) {
-		slope.Rows(grid, r0, r1, field)
-		part := slope.Field{Cols: grid.Cols, Rows: r1 - r0, Squared: field.Squared[r0*grid.Cols : r1*grid.Cols]}
+		sc.slopes(grid, r0, r1, field)
 		// Until a site says otherwise, a machine may work where it may stand.
-		zoning.Stand(&part, fleet, cells.Masks[r0*grid.Cols:])
+		zoning.Stand(field.Part(r0, r1), fleet, cells.Masks[r0*grid.Cols:])
 	})
 
 	lots, errs := make([]zoning.LotMap, len(g.Lots)), make([]error, len(g.Lots))
@@ -40,7 +46,7 @@ func Map(g *Ground, fleet []zoning.Machine) (*zoning.ZoneMap, error) {
 		lots[i].Notes = g.Lots[i].Notes
 	})
 	m := &zoning.ZoneMap{
-		Fleet: fleet, Sources: g.Elevation.Sources,
+		Fleet: fleet, Sources: g.Elevation.Sources, Scale: sc.words,
 		Assumed: assumed(g.Elevation.Sources), Warnings: slices.Clone(g.Warnings), Cautions: zoning.Cautions(),
 	}
 	for i, err := range errs {
@@ -56,6 +62,9 @@ func Map(g *Ground, fleet []zoning.Machine) (*zoning.ZoneMap, error) {
 	}
 	for _, f := range g.Failed {
 		m.Warnings = append(m.Warnings, "left out: "+f.Err.Error())
+	}
+	if sc.warning != "" {
+		m.Warnings = append(m.Warnings, sc.warning)
 	}
 	m.Warnings = append(m.Warnings, sourceWarnings(g.Elevation.Sources)...)
 	return m, nil
