@@ -13,8 +13,9 @@ type Footprint struct{ HalfCols, HalfRows int }
 // maxHalf bounds a footprint: 33 cells across.
 const maxHalf = 16
 
-// FootprintOf returns the smallest window that is at least metres wide and tall
-// on cells of the given size. ok is false where cells are so coarse that the
+// FootprintOf returns the smallest window that is at least nine tenths of metres
+// wide and tall on cells of the given size: metre cells of a raster seldom
+// measure one metre on the ground. ok is false where cells are so coarse that the
 // window would not be one: a cell of half the footprint or more says nothing of
 // what a machine feels, and slope is then taken at cell scale.
 func FootprintOf(metres float64, cellM [2]float64) (f Footprint, ok bool) {
@@ -22,7 +23,7 @@ func FootprintOf(metres float64, cellM [2]float64) (f Footprint, ok bool) {
 		return Footprint{}, false
 	}
 	half := func(cell float64) int {
-		return min(max(int(math.Ceil((metres/cell-1)/2-1e-6)), 1), maxHalf)
+		return min(max(int(math.Ceil((0.9*metres/cell-1)/2)), 1), maxHalf)
 	}
 	return Footprint{half(cellM[0]), half(cellM[1])}, true
 }

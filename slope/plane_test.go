@@ -185,7 +185,8 @@ func TestFootprintOf(t *testing.T) {
 		ok     bool
 	}{
 		{3, [2]float64{1, 1}, Footprint{1, 1}, true},
-		{3, [2]float64{0.982, 0.982}, Footprint{2, 2}, true}, // three cells would be 2.95 m
+		{3, [2]float64{0.982, 0.982}, Footprint{1, 1}, true}, // 2.95 m
+		{3, [2]float64{0.89, 0.89}, Footprint{2, 2}, true},   // three cells would be 2.67 m
 		{3, [2]float64{0.5, 1}, Footprint{3, 1}, true},
 		{3, [2]float64{1.49, 1.2}, Footprint{1, 1}, true},
 		{3, [2]float64{1.5, 1}, Footprint{}, false},

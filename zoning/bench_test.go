@@ -46,7 +46,7 @@ func roughLot(b testing.TB) (*Cells, *slope.Field, []Machine, Parcel) {
 func BenchmarkMapLot(b *testing.B) {
 	cells, field, fleet, p := roughLot(b)
 	for b.Loop() {
-		_, err := MapLot(cells, field, fleet, p)
+		_, err := MapLot(cells, field, fleet, nil, p)
 		require.NoError(b, err)
 	}
 	b.ReportMetric(float64(len(cells.Masks))*float64(b.N)/b.Elapsed().Seconds()/1e6, "Mcells/s")

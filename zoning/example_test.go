@@ -115,7 +115,7 @@ func ExampleMapLot() {
 	grid := hillside()
 	cells, field := stand(grid)
 	// The lot reaches one cell beyond the heights in the west.
-	lot, err := zoning.MapLot(cells, field, machines, box(grid, -1, 0, 6, 4))
+	lot, err := zoning.MapLot(cells, field, machines, nil, box(grid, -1, 0, 6, 4))
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -8,6 +8,8 @@ import (
 	"strconv"
 
 	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/slope"
 )
 
 // WriteGeoJSON writes a zone map as an RFC 7946 FeatureCollection: a feature
@@ -64,6 +66,9 @@ type zoneProperties struct {
 	SlopeMeanPct number  `json:"slope_mean_pct"`
 	SlopeMaxPct  number  `json:"slope_max_pct"`
 
+	SureAcres   *number `json:"sure_acres,omitempty"`
+	VerifyAcres *number `json:"verify_acres,omitempty"`
+
 	LimitPct          *number `json:"limit_pct,omitempty"`
 	ProcedureAbovePct *number `json:"procedure_above_pct,omitempty"`
 	ProcedureAcres    *number `json:"procedure_acres,omitempty"`
@@ -82,6 +87,9 @@ func propertiesOf(m *ZoneMap, lot LotMap, z Zone, b Band) zoneProperties {
 	at := func(v float64) *number { n := number(v); return &n }
 	machine := m.Fleet[b.Machine]
 	p.Machine, p.LimitPct = &machine.Name, at(machine.LimitPct)
+	if !math.IsNaN(z.SureAcres) {
+		p.SureAcres, p.VerifyAcres = at(z.SureAcres), at(z.Acres-z.SureAcres)
+	}
 	if machine.ProcedureAbovePct > 0 {
 		p.ProcedureAbovePct, p.ProcedureAcres = at(machine.ProcedureAbovePct), at(z.ProcedureAcres)
 	}
@@ -96,8 +104,11 @@ type summary struct {
 	Acres          map[string]number `json:"acres"`
 	ProcedureAcres map[string]number `json:"procedure_acres,omitempty"`
 	TetherAcres    map[string]number `json:"tether_acres,omitempty"`
+	SureAcres      map[string]number `json:"sure_acres,omitempty"`
+	VerifyAcres    map[string]number `json:"verify_acres,omitempty"`
 	Lots           int               `json:"lots"`
 	Elevation      []elevation       `json:"elevation"`
+	ElevationError *elevationError   `json:"elevation_error,omitempty"`
 	SlopeScale     string            `json:"slope_scale"`
 	Machines       []machine         `json:"machines"`
 	Notes          []string          `json:"notes,omitempty"`
@@ -116,6 +127,14 @@ type elevation struct {
 	Assumed          bool      `json:"vertical_unit_assumed"`
 }
 
+type elevationError struct {
+	SigmaM    number `json:"sigma_m"`
+	From      string `json:"from"`
+	Assumed   bool   `json:"assumed"`
+	Certainty number `json:"certainty"`
+	Cautious  bool   `json:"cautious"`
+}
+
 type machine struct {
 	Key               string `json:"key"`
 	Name              string `json:"name"`
@@ -129,6 +148,7 @@ type machine struct {
 func summarise(m *ZoneMap) summary {
 	s := summary{
 		Acres: map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
+		SureAcres: map[string]number{}, VerifyAcres: map[string]number{},
 		Lots: len(m.Lots), SlopeScale: m.Scale, Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
 	}
 	bands := Bands(m.Fleet)
@@ -143,6 +163,10 @@ func summarise(m *ZoneMap) summary {
 		for _, z := range lot.Zones {
 			b := bands[z.Band]
 			s.Acres[b.Key] += number(z.Acres)
+			if !math.IsNaN(z.SureAcres) {
+				s.SureAcres[b.Key] += number(z.SureAcres)
+				s.VerifyAcres[b.Key] += number(z.Acres - z.SureAcres)
+			}
 			if b.Machine >= 0 && m.Fleet[b.Machine].ProcedureAbovePct > 0 {
 				s.ProcedureAcres[b.Key] += number(z.ProcedureAcres)
 			}
@@ -150,6 +174,9 @@ func summarise(m *ZoneMap) summary {
 				s.TetherAcres[b.Key] += number(z.TetherAcres)
 			}
 		}
+	}
+	if e := m.Error; e.SigmaM > 0 {
+		s.ElevationError = &elevationError{number(e.SigmaM), e.From, e.Assumed, slope.Certainty, e.Cautious}
 	}
 	for _, e := range m.Sources {
 		s.Elevation = append(s.Elevation, elevation{

@@ -17,10 +17,19 @@ type ZoneMap struct {
 	Lots    []LotMap
 	Sources []terrain.Source // the elevation used
 	Scale   string           // the ground over which slope was taken, in words
+	Error   ElevationError   // of those heights
 
 	Assumed  []string // what was not declared and was assumed
 	Warnings []string // what went otherwise than asked
 	Cautions []string // what every reader must be told
+}
+
+// ElevationError is the vertical error that a map reckons with.
+type ElevationError struct {
+	SigmaM   float64 // standard deviation of a height, metres; 0 where not known
+	From     string  // where the figure comes from, in words
+	Assumed  bool
+	Cautious bool // whether zones were drawn inside limits by it
 }
 
 // LotMap is the zones of one parcel. Their acres sum to Acres.
@@ -47,13 +56,19 @@ type Zone struct {
 	// ProcedureAcres and TetherAcres are the part of Acres that is steeper than
 	// the machine's ProcedureAbovePct and TetherAbovePct.
 	ProcedureAcres, TetherAcres float64
+	// SureAcres is the part of Acres that lies within the machine's limit with
+	// slope.Certainty, the error of the elevation counted; the rest is to be
+	// verified on foot. NaN where the error is not known, or the band no machine.
+	SureAcres float64
 
 	Ground orb.MultiPolygon
 }
 
 // MapLot cuts the cells that machines may work at a parcel's boundary and
 // gathers each band. The field holds the slopes of the same window of cells.
-func MapLot(cells *Cells, field *slope.Field, fleet []Machine, p Parcel) (LotMap, error) {
+// surePct has, for each machine, the slope in percent below which measured ground
+// is surely within its limit; nil where the elevation's error is not known.
+func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64, p Parcel) (LotMap, error) {
 	cov, err := Cut(cells, p)
 	if err != nil {
 		return LotMap{}, err
@@ -62,6 +77,12 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, p Parcel) (LotMap
 	n := len(fleet) + 2
 	band := func(m Mask) int { return BandOf(m, len(fleet)) }
 	sums := make([]bandSum, n)
+	for i := range sums {
+		sums[i].sureRise = math.NaN()
+		if i < len(surePct) {
+			sums[i].sureRise = surePct[i] / 100
+		}
+	}
 	for _, f := range cov.Faces {
 		sums[band(f.Mask)].m2 += f.M2
 	}
@@ -99,6 +120,7 @@ type bandSum struct {
 	m2                                       float64
 	cells, slope, surface, procedure, tether float64
 	steepest                                 float64
+	sureRise, sure                           float64
 }
 
 func (s *bandSum) add(squared, share float64, m Machine) {
@@ -107,6 +129,9 @@ func (s *bandSum) add(squared, share float64, m Machine) {
 	s.slope += share * rise
 	s.surface += share * math.Sqrt(1+squared)
 	s.steepest = max(s.steepest, rise) // NaN stays
+	if rise < s.sureRise {
+		s.sure += share
+	}
 	if m.ProcedureAbovePct > 0 && !(rise < m.ProcedureAbovePct/100-TieRise) {
 		s.procedure += share
 	}
@@ -117,7 +142,12 @@ func (s *bandSum) add(squared, share float64, m Machine) {
 
 func (s *bandSum) zone() Zone {
 	acres := s.m2 / SquareMetresPerAcre
+	sure := acres * s.sure / s.cells
+	if math.IsNaN(s.sureRise) {
+		sure = math.NaN()
+	}
 	return Zone{
+		SureAcres:      sure,
 		Acres:          acres,
 		SurfaceAcres:   acres * s.surface / s.cells,
 		SlopeMeanPct:   100 * s.slope / s.cells,

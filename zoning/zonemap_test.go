@@ -27,7 +27,7 @@ func mapLot(t testing.TB, g *terrain.Grid, fleet []Machine, p Parcel) LotMap {
 	field := slope.Of(g)
 	cells := &Cells{Masks: make([]Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Col0: g.Col0, Row0: g.Row0, Frame: g.Frame}
 	Stand(field, fleet, cells.Masks)
-	lot, err := MapLot(cells, field, fleet, p)
+	lot, err := MapLot(cells, field, fleet, nil, p)
 	require.NoError(t, err)
 	var sum float64
 	for _, z := range lot.Zones {
@@ -173,7 +173,7 @@ func TestMapLotWithinOneCell(t *testing.T) {
 func TestMapLotWithoutGroundNamesTheLot(t *testing.T) {
 	g := plane(t, 5, 5, 30, 0.35, 200, 100)
 	cells := &Cells{Masks: make([]Mask, 25), Cols: 5, Rows: 5, Frame: g.Frame}
-	_, err := MapLot(cells, slope.Of(g), fleetOf(30), Parcel{Lot: "Tarn Hollow", Ground: orb.MultiPolygon{{{{0, 0}, {0, 0}, {0, 0}}}}})
+	_, err := MapLot(cells, slope.Of(g), fleetOf(30), nil, Parcel{Lot: "Tarn Hollow", Ground: orb.MultiPolygon{{{{0, 0}, {0, 0}, {0, 0}}}}})
 	assert.ErrorIs(t, err, ErrNoGround)
 	assert.ErrorContains(t, err, "Tarn Hollow")
 }

@@ -9,8 +9,11 @@ import (
 	"io"
 	"os"
 	"runtime/debug"
+	"strings"
 
 	"github.com/alecthomas/kong"
+
+	"github.com/acreband/acreband/slope"
 )
 
 // Exit codes, which scripts rely on.
@@ -67,6 +70,7 @@ func run(args []string, s streams) int {
 		kong.Writers(s.out, s.err),
 		kong.Exit(func(code int) { exit = code }),
 		kong.Bind(s),
+		kong.Vars{"kinds": strings.Join(slope.Kinds(), ", ")},
 		kong.UsageOnError(),
 	)
 	if err != nil {

@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"io"
 	"runtime/debug"
+	"strings"
 
+	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
@@ -22,10 +24,12 @@ type mapCmd struct {
 	Fleet     string   `placeholder:"FILE" help:"Fleet file; see 'acreband fleet'. Default: the built-in fleet."`
 	Out       string   `default:"out" placeholder:"DIR" help:"Folder for zones.geojson and zones.png; '-' writes the GeoJSON to standard output."`
 	elevationFlags
-	ParcelCRS  string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary, such as EPSG:2227; overrules what it declares."`
-	ID         string `name:"id" placeholder:"FIELD" help:"Field that names the lots. Default: lot, name or id, else their place in the file."`
-	Layer      string `placeholder:"NAME" help:"Layer of the boundary file."`
-	SlopeScale string `placeholder:"cell|machine" help:"Scale at which slope is taken: single cells, or the ground under a machine. Default: machine, where cells are less than half of it."`
+	ElevationError string `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, such as 0.15m or 6in, or a kind of elevation: ${kinds}. Default: assumed from the cell."`
+	Cautious       bool   `help:"Draw zones by the slope that ground may have at the upper end of the elevation's error."`
+	ParcelCRS      string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary, such as EPSG:2227; overrules what it declares."`
+	ID             string `name:"id" placeholder:"FIELD" help:"Field that names the lots. Default: lot, name or id, else their place in the file."`
+	Layer          string `placeholder:"NAME" help:"Layer of the boundary file."`
+	SlopeScale     string `placeholder:"cell|machine" help:"Scale at which slope is taken: single cells, or the ground under a machine. Default: machine, where cells are less than half of it."`
 }
 
 // smallJob is how many cells of elevation a job may have whose memory is not
@@ -36,6 +40,10 @@ func (c *mapCmd) Run(s streams) error {
 	scale := survey.Scale(c.SlopeScale)
 	if scale != survey.AutoScale && scale != survey.CellScale && scale != survey.MachineScale {
 		return usageError{fmt.Errorf("--slope-scale %q; write cell or machine", c.SlopeScale)}
+	}
+	noise, err := c.noise()
+	if err != nil {
+		return usageError{err}
 	}
 	machines, err := c.machines()
 	if err != nil {
@@ -59,7 +67,7 @@ func (c *mapCmd) Run(s streams) error {
 	if grid := ground.Elevation.Grid; len(grid.Z) > smallJob {
 		debug.SetGCPercent(100)
 	}
-	zones, err := survey.Map(ground, machines, scale)
+	zones, err := survey.Map(ground, machines, survey.Options{Scale: scale, Noise: noise, Cautious: c.Cautious})
 	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) || errors.Is(err, survey.ErrTooCoarse) {
 		return inputError{err}
 	}
@@ -78,6 +86,24 @@ func (c *mapCmd) Run(s streams) error {
 		return fmt.Errorf("%w: %d of %d", errSomeLots, n, all)
 	}
 	return nil
+}
+
+// noise reads --elevation-error; nil where it is not given.
+func (c *mapCmd) noise() (*slope.Noise, error) {
+	if c.ElevationError == "" {
+		return nil, nil
+	}
+	if n, ok := slope.NoiseUnderCover(c.ElevationError); ok {
+		return &n, nil
+	}
+	if n, ok := slope.NoiseOfKind(c.ElevationError); ok {
+		return &n, nil
+	}
+	sigma, err := fleet.ParseLength(c.ElevationError)
+	if err != nil {
+		return nil, fmt.Errorf("--elevation-error: %w; or name a kind: %s", err, strings.Join(slope.Kinds(), ", "))
+	}
+	return &slope.Noise{SigmaM: sigma, RangeM: slope.RangeUnknown, From: "--elevation-error"}, nil
 }
 
 func (c *mapCmd) machines() ([]zoning.Machine, error) {

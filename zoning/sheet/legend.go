@@ -33,6 +33,9 @@ func legendRows(t totals, fleet []zoning.Machine) []legendRow {
 
 func machineLines(t totals, b bandTotal, m zoning.Machine) []string {
 	lines := []string{"up to " + limitText(m.LimitPct) + " slope"}
+	if verify := b.acres - b.sureAcres; verify > 0 { // not where it is not known
+		lines[0] += "; verify " + t.acresText(verify) + " acres on foot"
+	}
 	procedure, tether := b.procedureAcres > 0, b.tetherAcres > 0
 	if procedure && tether && m.ProcedureAbovePct == m.TetherAbovePct {
 		return append(lines, t.over(b.procedureAcres, m.ProcedureAbovePct, "procedure and tether"))

@@ -103,7 +103,7 @@ func mapOn(t testing.TB, g *terrain.Grid, fleet []zoning.Machine, lots []zoning.
 	zoning.Stand(field, fleet, cells.Masks)
 	zm := &zoning.ZoneMap{Fleet: fleet, Sources: []terrain.Source{src}, Cautions: zoning.Cautions()}
 	for _, p := range lots {
-		m, err := zoning.MapLot(cells, field, fleet, p)
+		m, err := zoning.MapLot(cells, field, fleet, nil, p)
 		require.NoError(t, err)
 		zm.Lots = append(zm.Lots, m)
 	}

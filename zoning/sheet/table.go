@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -42,6 +43,13 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 	if zm.Scale != "" {
 		writeProse(&b, "slope", zm.Scale)
 	}
+	if e := zm.Error; e.SigmaM > 0 {
+		words := fmt.Sprintf("sure at %.0f%%, with heights good to %.2g m: %s", 100*slope.Certainty, e.SigmaM, e.From)
+		if e.Cautious {
+			words += "; zones are drawn inside their limits by that (--cautious)"
+		}
+		writeProse(&b, "error", words)
+	}
 	for _, a := range zm.Assumed {
 		writeProse(&b, "assumed", a)
 	}
@@ -64,10 +72,16 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 // two columns are left out where no machine has such a limit.
 func tableCells(t totals, fleet []zoning.Machine) [][]string {
 	rows := [][]string{{"zone", "machine", "up to", "acres", "share", "mean slope", "greatest slope"}}
-	procedure, tether := false, false
+	procedure, tether, sure := false, false, false
+	for _, b := range t.bands {
+		sure = sure || b.sureAcres == b.sureAcres
+	}
 	for _, m := range fleet {
 		procedure = procedure || m.ProcedureAbovePct > 0
 		tether = tether || m.TetherAbovePct > 0
+	}
+	if sure {
+		rows[0] = append(rows[0], "sure", "verify on foot")
 	}
 	if procedure {
 		rows[0] = append(rows[0], "written procedure")
@@ -84,6 +98,12 @@ func tableCells(t totals, fleet []zoning.Machine) [][]string {
 		}
 		row := []string{b.Key, oneLine(b.Name), limit, t.acresText(b.acres), t.shareText(b.acres),
 			slopeText(b.meanPct), slopeText(b.maxPct)}
+		switch {
+		case sure && b.sureAcres == b.sureAcres:
+			row = append(row, t.acresText(b.sureAcres), t.acresText(b.acres-b.sureAcres))
+		case sure:
+			row = append(row, "", "")
+		}
 		if procedure {
 			row = append(row, t.above(b.procedureAcres, m.ProcedureAbovePct))
 		}

@@ -19,6 +19,7 @@ type totals struct {
 type bandTotal struct {
 	zoning.Band
 	acres, procedureAcres, tetherAcres float64
+	sureAcres                          float64 // NaN where none of it is known
 	meanPct, maxPct                    float64
 }
 
@@ -27,7 +28,7 @@ func totalsOf(zm *zoning.ZoneMap) totals {
 	bands := zoning.Bands(zm.Fleet)
 	known := make([]float64, len(bands)) // acres of known slope
 	for _, b := range bands {
-		t.bands = append(t.bands, bandTotal{Band: b, maxPct: math.NaN()})
+		t.bands = append(t.bands, bandTotal{Band: b, sureAcres: math.NaN(), maxPct: math.NaN()})
 	}
 	for _, lot := range zm.Lots {
 		t.acres += lot.Acres
@@ -40,6 +41,9 @@ func totalsOf(zm *zoning.ZoneMap) totals {
 			}
 			if !(z.SlopeMaxPct <= b.maxPct) && z.SlopeMaxPct == z.SlopeMaxPct {
 				b.maxPct = z.SlopeMaxPct
+			}
+			if z.SureAcres == z.SureAcres {
+				b.sureAcres = orZero(b.sureAcres) + z.SureAcres
 			}
 			b.procedureAcres += orZero(z.ProcedureAcres)
 			b.tetherAcres += orZero(z.TetherAcres)

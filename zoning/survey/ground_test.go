@@ -85,7 +85,7 @@ func survey(t testing.TB, machines []zoning.Machine, lots ...named) (*Ground, *z
 	t.Helper()
 	g, err := Prepare(Request{Elevation: []string{jacksboro}, Parcel: boundary(t, lots...)})
 	require.NoError(t, err)
-	m, err := Map(g, machines, AutoScale)
+	m, err := Map(g, machines, Options{})
 	require.NoError(t, err)
 	return g, m
 }

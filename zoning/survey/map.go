@@ -15,17 +15,24 @@ import (
 
 // Map classifies the ground for a fleet. It reads no file and does not change
 // the ground. The same ground and fleet give the same map, to the bit, however
-// many processors there are. Slope is taken at the scale asked for. A lot that cannot be cut is left out with a
+// many processors there are. A lot that cannot be cut is left out with a
 // warning; where none is left, Map returns what was wrong with the first.
-func Map(g *Ground, fleet []zoning.Machine, scale Scale) (*zoning.ZoneMap, error) {
+func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) {
 	if err := zoning.CheckFleet(fleet); err != nil {
 		return nil, err
 	}
-	sc, err := scaleFor(scale, fleet, g.Elevation.Sources[0].CellM)
+	cellM := g.Elevation.Sources[0].CellM
+	sc, err := scaleFor(o.Scale, fleet, cellM)
 	if err != nil {
 		return nil, err
 	}
 	grid := g.Elevation.Grid
+	noise := o.noise(cellM)
+	surePct := surePct(noise, sc, grid, fleet)
+	drawn := fleet
+	if o.Cautious {
+		drawn = within(fleet, surePct)
+	}
 	field := slope.NewField(grid)
 	if sc.footprint != nil {
 		field.AddRelief()
@@ -37,16 +44,17 @@ func Map(g *Ground, fleet []zoning.Machine, scale Scale) (*zoning.ZoneMap, error
 	g.inParts("finding slope, rows", grid.Rows, stripRows, func(r0, r1 int) {
 		sc.slopes(grid, r0, r1, field)
 		// Until a site says otherwise, a machine may work where it may stand.
-		zoning.Stand(field.Part(r0, r1), fleet, cells.Masks[r0*grid.Cols:])
+		zoning.Stand(field.Part(r0, r1), drawn, cells.Masks[r0*grid.Cols:])
 	})
 
 	lots, errs := make([]zoning.LotMap, len(g.Lots)), make([]error, len(g.Lots))
 	g.inParts("cutting lots", len(g.Lots), 1, func(i, _ int) {
-		lots[i], errs[i] = zoning.MapLot(cells, field, fleet, g.Lots[i].Parcel)
+		lots[i], errs[i] = zoning.MapLot(cells, field, fleet, surePct, g.Lots[i].Parcel)
 		lots[i].Notes = g.Lots[i].Notes
 	})
 	m := &zoning.ZoneMap{
 		Fleet: fleet, Sources: g.Elevation.Sources, Scale: sc.words,
+		Error:   zoning.ElevationError{SigmaM: noise.SigmaM, From: noise.From, Assumed: o.Noise == nil, Cautious: o.Cautious},
 		Assumed: assumed(g.Elevation.Sources), Warnings: slices.Clone(g.Warnings), Cautions: zoning.Cautions(),
 	}
 	for i, err := range errs {
@@ -65,6 +73,9 @@ func Map(g *Ground, fleet []zoning.Machine, scale Scale) (*zoning.ZoneMap, error
 	}
 	if sc.warning != "" {
 		m.Warnings = append(m.Warnings, sc.warning)
+	}
+	if o.Noise == nil {
+		m.Assumed = append(m.Assumed, fmt.Sprintf("heights are good to %.2g m (%s; --elevation-error overrules)", noise.SigmaM, noise.From))
 	}
 	m.Warnings = append(m.Warnings, sourceWarnings(g.Elevation.Sources)...)
 	return m, nil

@@ -38,7 +38,7 @@ func TestMapSameBytes(t *testing.T) {
 	var first string
 	for i, procs := range []int{1, 2, 3, 8} {
 		before := runtime.GOMAXPROCS(procs)
-		m, err := Map(g, defaults(), AutoScale)
+		m, err := Map(g, defaults(), Options{})
 		runtime.GOMAXPROCS(before)
 		require.NoError(t, err)
 		if i == 0 {
@@ -48,14 +48,14 @@ func TestMapSameBytes(t *testing.T) {
 	}
 	steep := defaults()
 	steep[0].LimitPct = 12
-	other, err := Map(g, steep, AutoScale)
+	other, err := Map(g, steep, Options{})
 	require.NoError(t, err)
 	assert.NotEqual(t, first, bytesOf(t, other))
 	assert.Equal(t, heights, g.Elevation.Grid.Z)
 
 	again, err := Prepare(q)
 	require.NoError(t, err)
-	m, err := Map(again, defaults(), AutoScale)
+	m, err := Map(again, defaults(), Options{})
 	require.NoError(t, err)
 	assert.Equal(t, first, bytesOf(t, m), "read again")
 }
@@ -69,9 +69,9 @@ func TestMapLotAloneAndAmongOthers(t *testing.T) {
 
 func TestMapRefusesAFleetThatCannotBeUsed(t *testing.T) {
 	g, _ := survey(t, defaults(), twoLots[0])
-	_, err := Map(g, nil, AutoScale)
+	_, err := Map(g, nil, Options{})
 	assert.ErrorContains(t, err, "no machine")
-	_, err = Map(g, []zoning.Machine{{Key: "unknown", LimitPct: 30}}, AutoScale)
+	_, err = Map(g, []zoning.Machine{{Key: "unknown", LimitPct: 30}}, Options{})
 	assert.ErrorContains(t, err, `"unknown"`)
 }
 
@@ -87,7 +87,7 @@ func TestMapLeavesOutALotThatCannotBeCut(t *testing.T) {
 
 	g, err := Prepare(Request{Elevation: []string{jacksboro}, Parcel: boundary(t, named{"sliver", sliver})})
 	require.NoError(t, err)
-	_, err = Map(g, defaults(), AutoScale)
+	_, err = Map(g, defaults(), Options{})
 	assert.ErrorIs(t, err, zoning.ErrNoGround)
 }
 
@@ -95,7 +95,7 @@ func TestMapCellsTooSmallToCut(t *testing.T) {
 	fine := translated(t, jacksboro, "fine.tif", "-srcwin", "0", "0", "100", "100", "-a_ullr", "-84.25", "36.33", "-84.24998", "36.32998")
 	g, err := Prepare(Request{Elevation: []string{fine}, Parcel: boundary(t, named{"a", rectangle(-84.249995, 36.329985, -84.249985, 36.329995)})})
 	require.NoError(t, err)
-	_, err = Map(g, defaults(), AutoScale)
+	_, err = Map(g, defaults(), Options{})
 	assert.ErrorIs(t, err, zoning.ErrCellSize)
 	assert.ErrorContains(t, err, fine)
 	assert.ErrorContains(t, err, "use a coarser raster")
@@ -133,7 +133,7 @@ func TestMapSurfaceAcresOfAPlane(t *testing.T) {
 			g, err := Prepare(Request{Elevation: []string{path}, Parcel: boundary(t, named{"a", rectangle(-84.2475, 36.3395, -84.2435, 36.3425)})})
 			require.NoError(t, err)
 			require.Empty(t, g.Warnings, "the lot lies on the plane")
-			m, err := Map(g, []zoning.Machine{{Key: "a", LimitPct: 150}}, AutoScale)
+			m, err := Map(g, []zoning.Machine{{Key: "a", LimitPct: 150}}, Options{})
 			require.NoError(t, err)
 			z := m.Lots[0].Zones[0]
 			assert.InDelta(t, want, z.SurfaceAcres/z.Acres, 1.5e-4, "%g%%", pct)

@@ -22,6 +22,10 @@ const (
 	MachineScale Scale = "machine"
 )
 
+// screeningM is the cell from which a map only says which parcels to look at: by
+// then a cell is longer than most faces that stop a machine.
+const screeningM = 20
+
 // ErrTooCoarse says that cells are too large for slope at machine scale.
 var ErrTooCoarse = errors.New("too coarse for machine scale")
 
@@ -55,6 +59,9 @@ func scaleFor(s Scale, fleet []zoning.Machine, cellM [2]float64) (scaled, error)
 		return machine, nil
 	}
 	cell.warning = tooCoarse
+	if max(cellM[0], cellM[1]) >= screeningM {
+		cell.warning = "screening only, not for machines: " + tooCoarse
+	}
 	return cell, nil
 }
 

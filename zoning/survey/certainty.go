@@ -1,0 +1,52 @@
+package survey
+
+import (
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
+)
+
+// Options say how ground is judged.
+type Options struct {
+	Scale Scale
+	// Noise is the vertical error of the elevation; nil assumes one from the size
+	// of its cells, and says so.
+	Noise *slope.Noise
+	// Cautious draws zones by the slope that ground may have at the upper end of
+	// that error, instead of the slope that was measured.
+	Cautious bool
+}
+
+func (o Options) noise(cellM [2]float64) slope.Noise {
+	if o.Noise != nil {
+		return *o.Noise
+	}
+	return slope.AssumedNoise(max(cellM[0], cellM[1]))
+}
+
+// surePct finds for each machine the slope in percent below which measured ground
+// is within its limit with [slope.Certainty]. The metric is that of the middle of
+// the ground: across one job it changes by far less than the error is known to.
+func surePct(n slope.Noise, s scaled, g *terrain.Grid, fleet []zoning.Machine) []float64 {
+	kernel := slope.HornKernel()
+	if s.footprint != nil {
+		kernel = slope.PlaneKernel(s.footprint.HalfCols, s.footprint.HalfRows)
+	}
+	middle := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2)
+	cov := n.Covariance(kernel, middle)
+	out := make([]float64, len(fleet))
+	for i, m := range fleet {
+		out[i] = 100 * cov.SureBelow(m.LimitPct/100-zoning.TieRise, slope.Certainty)
+	}
+	return out
+}
+
+// within is a fleet held to slopes at which ground is surely within its limits.
+func within(fleet []zoning.Machine, surePct []float64) []zoning.Machine {
+	held := make([]zoning.Machine, len(fleet))
+	for i, m := range fleet {
+		held[i] = m
+		held[i].LimitPct = surePct[i] + 100*zoning.TieRise
+	}
+	return held
+}
