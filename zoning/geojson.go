@@ -106,6 +106,8 @@ type summary struct {
 	TetherAcres    map[string]number `json:"tether_acres,omitempty"`
 	SureAcres      map[string]number `json:"sure_acres,omitempty"`
 	VerifyAcres    map[string]number `json:"verify_acres,omitempty"`
+	Boundary       string            `json:"boundary,omitempty"`
+	EdgeAcres      *number           `json:"line_not_flagged_acres,omitempty"`
 	Lots           int               `json:"lots"`
 	Elevation      []elevation       `json:"elevation"`
 	ElevationError *elevationError   `json:"elevation_error,omitempty"`
@@ -151,12 +153,18 @@ func summarise(m *ZoneMap) summary {
 		SureAcres: map[string]number{}, VerifyAcres: map[string]number{},
 		Lots: len(m.Lots), SlopeScale: m.Scale, Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
 	}
+	if m.Boundary != "" {
+		s.Boundary, s.EdgeAcres = m.Boundary, new(number)
+	}
 	bands := Bands(m.Fleet)
 	for _, b := range bands {
 		s.Acres[b.Key] = 0
 	}
 	for _, lot := range m.Lots {
 		s.ParcelAcres += number(lot.Acres)
+		if s.EdgeAcres != nil {
+			*s.EdgeAcres += number(lot.EdgeAcres)
+		}
 		for _, n := range lot.Notes {
 			s.Notes = append(s.Notes, "lot "+lot.Lot+": "+n)
 		}

@@ -16,8 +16,11 @@ type ZoneMap struct {
 	Fleet   []Machine
 	Lots    []LotMap
 	Sources []terrain.Source // the elevation used
-	Scale   string           // the ground over which slope was taken, in words
-	Error   ElevationError   // of those heights
+	// Boundary says how well the lots' lines are known; "" where nobody said.
+	Boundary string
+
+	Scale string         // the ground over which slope was taken, in words
+	Error ElevationError // of those heights
 
 	Assumed  []string // what was not declared and was assumed
 	Warnings []string // what went otherwise than asked
@@ -38,7 +41,10 @@ type LotMap struct {
 	Acres    float64 // plan acres of the parcel as written
 	Zones    []Zone  // one for each band that has ground here, in band order
 	Coverage *Coverage
-	Notes    []string // what was repaired or assumed about the boundary
+	// EdgeAcres lie so near the lot's line that it must be flagged before work
+	// there; 0 where the quality of the boundary is not known.
+	EdgeAcres float64
+	Notes     []string // what was repaired or assumed about the boundary
 }
 
 // Zone is the ground of one band in one parcel.

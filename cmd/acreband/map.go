@@ -20,12 +20,13 @@ import (
 type mapCmd struct {
 	Elevation []string `required:"" sep:"none" placeholder:"PATH" help:"Elevation raster, or zip of rasters; repeat for several."`
 	More      []string `arg:"" optional:"" name:"raster" help:"Further elevation rasters."`
-	Parcel    string   `required:"" placeholder:"FILE" help:"Boundary: GeoJSON, KML, KMZ, Shapefile (zipped too) or GeoPackage. Each feature is a lot."`
+	Parcel    string   `required:"" placeholder:"FILE" help:"Boundary: GeoJSON, KML, KMZ, Shapefile (zipped too), GeoPackage or GPX. Each feature is a lot."`
 	Fleet     string   `placeholder:"FILE" help:"Fleet file; see 'acreband fleet'. Default: the built-in fleet."`
 	Out       string   `default:"out" placeholder:"DIR" help:"Folder for zones.geojson and zones.png; '-' writes the GeoJSON to standard output."`
 	elevationFlags
 	ElevationError string `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, such as 0.15m or 6in, or a kind of elevation: ${kinds}. Default: assumed from the cell."`
 	Cautious       bool   `help:"Draw zones by the slope that ground may have at the upper end of the elevation's error."`
+	Boundary       string `placeholder:"QUALITY" help:"How well the boundary's line is known: surveyed, county or sketched. Acres nearer to it than that are told."`
 	ParcelCRS      string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary, such as EPSG:2227; overrules what it declares."`
 	ID             string `name:"id" placeholder:"FIELD" help:"Field that names the lots. Default: lot, name or id, else their place in the file."`
 	Layer          string `placeholder:"NAME" help:"Layer of the boundary file."`
@@ -45,6 +46,12 @@ func (c *mapCmd) Run(s streams) error {
 	if err != nil {
 		return usageError{err}
 	}
+	var quality vector.Quality
+	if c.Boundary != "" {
+		if quality, err = vector.QualityOf(c.Boundary); err != nil {
+			return usageError{fmt.Errorf("--boundary: %w", err)}
+		}
+	}
 	machines, err := c.machines()
 	if err != nil {
 		return inputError{err}
@@ -59,6 +66,7 @@ func (c *mapCmd) Run(s streams) error {
 		Elevation:        append(c.Elevation, c.More...),
 		ElevationOptions: raster.Options{Unit: c.ElevationUnit, CRS: c.ElevationCRS},
 		Parcel:           c.Parcel,
+		Boundary:         quality,
 		ParcelOptions:    vector.Options{CRS: c.ParcelCRS, Field: c.ID, Layer: c.Layer},
 	})
 	if err != nil {

@@ -43,6 +43,13 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 	if zm.Scale != "" {
 		writeProse(&b, "slope", zm.Scale)
 	}
+	if zm.Boundary != "" {
+		edge := 0.0
+		for _, lot := range zm.Lots {
+			edge += lot.EdgeAcres
+		}
+		writeProse(&b, "boundary", zm.Boundary+": "+t.acresText(edge)+" acres lie nearer to the line than that, line not flagged")
+	}
 	if e := zm.Error; e.SigmaM > 0 {
 		words := fmt.Sprintf("sure at %.0f%%, with heights good to %.2g m: %s", 100*slope.Certainty, e.SigmaM, e.From)
 		if e.Cautious {

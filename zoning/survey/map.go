@@ -51,11 +51,17 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	g.inParts("cutting lots", len(g.Lots), 1, func(i, _ int) {
 		lots[i], errs[i] = zoning.MapLot(cells, field, fleet, surePct, g.Lots[i].Parcel)
 		lots[i].Notes = g.Lots[i].Notes
+		if g.EdgeAcres != nil {
+			lots[i].EdgeAcres = g.EdgeAcres[i]
+		}
 	})
 	m := &zoning.ZoneMap{
 		Fleet: fleet, Sources: g.Elevation.Sources, Scale: sc.words,
 		Error:   zoning.ElevationError{SigmaM: noise.SigmaM, From: noise.From, Assumed: o.Noise == nil, Cautious: o.Cautious},
 		Assumed: assumed(g.Elevation.Sources), Warnings: slices.Clone(g.Warnings), Cautions: zoning.Cautions(),
+	}
+	if g.Boundary != "" {
+		m.Boundary = g.Boundary.Words()
 	}
 	for i, err := range errs {
 		if err == nil {

@@ -20,7 +20,8 @@ type Request struct {
 	ElevationOptions raster.Options
 	Parcel           string // boundary file; each feature is a lot
 	ParcelOptions    vector.Options
-	Progress         Progress // nil tells nobody
+	Boundary         vector.Quality // how well its line is known; "" where nobody says
+	Progress         Progress       // nil tells nobody
 }
 
 // Progress is told how far a step is, done of total rows or lots, by whichever
@@ -38,6 +39,8 @@ type Ground struct {
 	Lots      []vector.Lot // those that can be mapped
 	Failed    []vector.Lot // those that cannot, each with its Err
 	Elevation *raster.Elevation
+	Boundary  vector.Quality
+	EdgeAcres []float64 // of each lot, the acres within the boundary's inset; nil where its quality is not given
 	Warnings  []string
 
 	progress Progress
@@ -80,6 +83,11 @@ func Prepare(q Request) (*Ground, error) {
 		}
 		return nil, g.Failed[0].Err
 	}
+	if q.Boundary != "" {
+		if err := g.findEdges(q.Boundary); err != nil {
+			return nil, fmt.Errorf("%s: %w", q.Parcel, err)
+		}
+	}
 	var all orb.MultiPolygon
 	for _, lot := range g.Lots {
 		all = append(all, lot.Ground...)
@@ -93,6 +101,20 @@ func Prepare(q Request) (*Ground, error) {
 	}
 	g.Warnings = append(slices.Clone(g.Elevation.Warnings), partlyOff(g.Elevation, g.Lots)...)
 	return g, nil
+}
+
+// findEdges measures the ground that lies so near a lot's line that it may be the
+// neighbour's.
+func (g *Ground) findEdges(q vector.Quality) error {
+	g.Boundary = q
+	for _, lot := range g.Lots {
+		_, acres, err := vector.EdgeGround(lot.Parcel, q.InsetM())
+		if err != nil {
+			return fmt.Errorf("lot %s: %w", lot.Lot, err)
+		}
+		g.EdgeAcres = append(g.EdgeAcres, acres)
+	}
+	return nil
 }
 
 func openAll(paths []string, o raster.Options) ([]*raster.Raster, error) {

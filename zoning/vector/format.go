@@ -23,21 +23,24 @@ type format struct {
 	// drawing: the layers of a file are folders of one drawing, in which notes
 	// and pictures lie between the boundaries.
 	drawing bool
+	// walked: boundaries are lines that someone went along with a receiver.
+	walked bool
 }
 
 var (
 	geoJSON    = format{name: "GeoJSON", drivers: []string{"GeoJSON"}}
 	keyhole    = format{name: "KML", drivers: []string{"LIBKML", "KML"}, drawing: true}
 	shapefile  = format{name: "Shapefile", drivers: []string{"ESRI Shapefile"}}
+	gpx        = format{name: "GPX", drivers: []string{"GPX"}, drawing: true, walked: true}
 	geoPackage = format{name: "GeoPackage", drivers: []string{"GPKG"}}
 )
 
-const formatsTaken = "a boundary is read from GeoJSON, KML, KMZ, Shapefile (.shp, or zipped) or GeoPackage"
+const formatsTaken = "a boundary is read from GeoJSON, KML, KMZ, Shapefile (.shp, or zipped), GPX or GeoPackage"
 
 // registerDrivers makes the drivers above known to GDAL, and no others. Which
 // KML driver there is depends on how GDAL was built.
 var registerDrivers = sync.OnceValue(func() error {
-	if err := godal.RegisterVector(godal.GeoJSON, godal.Shapefile, godal.GeoPackage); err != nil {
+	if err := godal.RegisterVector(godal.GeoJSON, godal.Shapefile, godal.GeoPackage, "GPX"); err != nil {
 		return err
 	}
 	errLib := godal.RegisterVector("LIBKML")
@@ -85,7 +88,7 @@ func recognise(file, layerName string) (f format, gdalName string, err error) {
 	case bytes.HasPrefix(body, []byte("<")) && bytes.Contains(body, []byte("<kml")):
 		return keyhole, gdalName, nil
 	case bytes.HasPrefix(body, []byte("<")) && bytes.Contains(body, []byte("<gpx")):
-		return f, "", errors.New("is GPX, which holds tracks and waypoints: " + formatsTaken)
+		return gpx, gdalName, nil
 	}
 	return f, "", errors.New("is in no format known here: " + formatsTaken)
 }

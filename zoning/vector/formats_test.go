@@ -36,9 +36,10 @@ func TestEveryFormat(t *testing.T) {
 	create(t, godal.GeoPackage, in("box.gpkg"), "parcels", "EPSG:4326", boxWKT)
 	create(t, godal.Shapefile, in("box.shp"), "box", "EPSG:4326", boxWKT)
 	zipped(t, in("box.zip"), "deep/er/", in("box.shp"), in("box.shx"), in("box.dbf"), in("box.prj"))
+	require.NoError(t, os.WriteFile(in("box.gpx"), []byte(gpxFile(track("100", boxRing))), 0o644))
 	require.NoError(t, os.WriteFile(in("no extension"), []byte(geojson), 0o644))
 
-	for _, name := range []string{"box.geojson", "box.json", "bare.json", "box.kml", "box.kmz", "box.gpkg", "box.shp", "box.zip", "no extension"} {
+	for _, name := range []string{"box.geojson", "box.json", "bare.json", "box.kml", "box.kmz", "box.gpx", "box.gpkg", "box.shp", "box.zip", "no extension"} {
 		t.Run(name, func(t *testing.T) {
 			lot := readOne(t, in(name), Options{})
 			require.NoError(t, lot.Err)
@@ -69,9 +70,9 @@ func TestRefusedFiles(t *testing.T) {
 		{"missing", filepath.Join(dir, "none.kml"), "there is no such file"},
 		{"folder", dir, "is not a file"},
 		{"empty", write(t, "e.geojson", ""), "is empty"},
-		{"GPX", write(t, "t.gpx", `<?xml version="1.0"?><gpx version="1.1"></gpx>`), "is GPX, which holds tracks and waypoints: a boundary is read from GeoJSON, KML, KMZ, Shapefile (.shp, or zipped) or GeoPackage"},
-		{"GPX called KML", write(t, "t.kml", `<gpx version="1.1"></gpx>`), "is GPX"},
-		{"text", write(t, "t.geojson", "hello"), "is in no format known here: a boundary is read from GeoJSON"},
+		{"GPX of nothing", write(t, "t.gpx", `<?xml version="1.0"?><gpx version="1.1"></gpx>`), "holds nothing; a parcel needs a track or a route that comes back to its start"},
+		{"GPX called KML", write(t, "t.kml", `<gpx version="1.1"></gpx>`), "holds nothing; a parcel needs a track or a route"},
+		{"text", write(t, "t.geojson", "hello"), "is in no format known here: a boundary is read from GeoJSON, KML, KMZ, Shapefile (.shp, or zipped), GPX or GeoPackage"},
 		{"GDAL's own pointer to another file", write(t, "v.kml", `<OGRVRTDataSource><OGRVRTLayer name="a"><SrcDataSource>/etc/passwd</SrcDataSource></OGRVRTLayer></OGRVRTDataSource>`), "is in no format known here"},
 		{"TopoJSON", write(t, "t.json", `{"type":"Topology","objects":{},"arcs":[]}`), "cannot be read as GeoJSON"},
 		{"cut off", write(t, "c.geojson", featureCollection(polygon(boxRing))[:150]), "cannot be read as GeoJSON"},

@@ -68,6 +68,37 @@ func FuzzKML(f *testing.F) {
 	fuzzFile(f, "a.kml")
 }
 
+func FuzzGPX(f *testing.F) {
+	f.Add([]byte(gpxFile(waypoint, route("r", boxRing), track("t", boxRing))))
+	f.Add([]byte(gpxFile(track("t", "-120 45, -119.999 45", "-119.999 45.0001, -119.999 45.001, -120 45.001, -120 45.0001"))))
+	f.Add([]byte(gpxFile(track("t", "0 0, 0.01 0.01, 0.01 0, 0 0.01, 0 0"), track("u", "5 5"))))
+	f.Add([]byte(gpxFile(track("t", "179.995 50, -179.995 50, -179.995 50.01, 179.995 50.01, 179.995 50"))))
+	f.Add([]byte(`<gpx version="1.0"><trk><trkseg><trkpt lat="nan" lon="1e999"/><trkpt lat="95" lon="-584"/></trkseg></trk></gpx>`))
+	fuzzFile(f, "a.gpx")
+}
+
+// FuzzWalk reads bytes as the points of two stretches of a track, on a grid of
+// 16 × 16 with 5 m from line to line.
+func FuzzWalk(f *testing.F) {
+	f.Add([]byte{0x00, 0xf0, 0xff}, []byte{0xff, 0x0f, 0x02})
+	f.Add([]byte{0x00, 0x40, 0x44, 0x04, 0x00}, []byte{0x88, 0xc8, 0xcc, 0x8c, 0x89})
+	f.Add([]byte{0x00, 0xff, 0xf0, 0x0f}, []byte{0x00})
+	f.Fuzz(func(t *testing.T, a, b []byte) {
+		if len(a) == 0 || len(b) == 0 || len(a)+len(b) > 60 {
+			return
+		}
+		var stretches []string
+		for _, points := range [][]byte{a, b} {
+			line := ""
+			for _, c := range points {
+				line += fmt.Sprintf(", %.3f %.3f", 0.063*float64(c>>4), 0.045*float64(c&15))
+			}
+			stretches = append(stretches, line[2:])
+		}
+		mustBeSound(t, write(t, "a.gpx", gpxFile(track("t", unit(stretches...)...))))
+	})
+}
+
 // FuzzRing reads bytes as the corners of a polygon with a hole, on a grid of
 // 16 × 16 so that edges overlap and corners meet.
 func FuzzRing(f *testing.F) {

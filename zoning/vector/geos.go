@@ -69,6 +69,19 @@ func intersection(a, b orb.MultiPolygon) (orb.MultiPolygon, error) {
 	return operate(a, b, func(g, h C.OGRGeometryH) C.OGRGeometryH { return C.OGR_G_Intersection(g, h) })
 }
 
+// difference returns the ground that a covers and b does not.
+func difference(a, b orb.MultiPolygon) (orb.MultiPolygon, error) {
+	return operate(a, b, func(g, h C.OGRGeometryH) C.OGRGeometryH { return C.OGR_G_Difference(g, h) })
+}
+
+// buffer grows polygons by a distance in their own unit, or shrinks them where
+// it is negative. Arcs become the given number of chords for a quarter turn.
+func buffer(mp orb.MultiPolygon, distance float64, chords int) (orb.MultiPolygon, error) {
+	return operate(mp, nil, func(g, _ C.OGRGeometryH) C.OGRGeometryH {
+		return C.OGR_G_Buffer(g, C.double(distance), C.int(chords))
+	})
+}
+
 // insidePoint returns a point inside a valid polygon.
 func insidePoint(p orb.Polygon) (orb.Point, bool) {
 	var at orb.Point

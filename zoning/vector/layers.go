@@ -2,6 +2,7 @@ package vector
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -13,6 +14,10 @@ func choose(src *source, f format, name string) ([]*layer, error) {
 	}
 	var drawn, polys []*layer
 	var names []string
+	if f.walked {
+		// GDAL gives the points of GPX lines once more, as layers of their own.
+		all = slices.DeleteFunc(all, func(l *layer) bool { return l.name == "route_points" || l.name == "track_points" })
+	}
 	for _, l := range all {
 		names = append(names, l.name)
 		if name != "" && l.name == name {

@@ -26,7 +26,7 @@ type reader struct {
 	named   map[string]int // place of the first lot of each name
 	held    *Lot           // the last lot, held back for the note on what was left out
 	loops   bool           // closed lines count as boundaries
-	shaped  bool           // some feature held a polygon
+	shaped  bool           // some feature held a polygon, or was walked
 	leftOut tally
 }
 
@@ -54,6 +54,11 @@ func readLots(path string, o Options, yield func(Lot) bool) error {
 	}
 	if err := r.checkField(); err != nil {
 		return err
+	}
+	if f.walked {
+		if err := checkWalked(o); err != nil {
+			return err
+		}
 	}
 	if f.name == geoJSON.name && o.CRS == "" {
 		note, err := checkMember(path, r.layers)
@@ -88,7 +93,11 @@ func (r *reader) run() error {
 		if holds == "" {
 			holds = "nothing"
 		}
-		return fmt.Errorf("holds %s; a parcel needs a closed polygon", holds)
+		needs := "a closed polygon"
+		if r.format.walked {
+			needs = "a track or a route that comes back to its start"
+		}
+		return fmt.Errorf("holds %s; a parcel needs %s", holds, needs)
 	}
 	if !r.format.drawing {
 		r.leftOut.empty = 0 // these came as lots with an error
@@ -139,6 +148,9 @@ func isPicture(icon []string, g orb.Geometry) bool {
 
 // feature makes a lot of a feature, or counts it as left out.
 func (r *reader) feature(l *layer, f *feature) error {
+	if r.format.walked {
+		return r.walk(l, f)
+	}
 	s := sortOut(f.geometry)
 	var notes []string
 	if r.loops && len(s.loops) > 0 {

@@ -1,5 +1,5 @@
 // Package vector reads parcel boundaries from the files people have: GeoJSON,
-// KML and KMZ, Shapefile (a zipped one too) and GeoPackage. Each feature that
+// KML and KMZ, GPX, Shapefile (a zipped one too) and GeoPackage. Each feature that
 // holds a polygon becomes a lot in WGS84 longitude and latitude, checked and,
 // where little is at stake, repaired.
 //
@@ -24,6 +24,21 @@
 // one that lies outside its shell, a hole in a hole. A lot is refused where
 // that is more than 1% of its acres. Parts of a lot that share an edge or
 // overlap become one, and overlapping ground counts once.
+//
+// # Walked boundaries
+//
+// Each track and each route of a GPX file is a lot. It is closed by a straight
+// edge where it ends within [Options.CloseM] of its start and a fifth of the way
+// walked; else it is refused. Stretches of a track (trkseg) that each come back
+// to their own start are parts of the lot; others are joined end to start over
+// gaps of at most [Options.CloseM]. Heights and times are not read, waypoints
+// left out. A walk is repaired like any boundary, but refused where it crosses
+// itself so that more than 1% of its acres lie beside the largest piece.
+//
+// # How well the line is known
+//
+// [EdgeGround] gives the ground so near to the line that it may be the
+// neighbour's; [Quality] says how near that is.
 //
 // # Files from strangers
 //
@@ -53,6 +68,10 @@ type Options struct {
 	// is read, in order; of another file its only layer with polygons, and it is
 	// an error if there are several.
 	Layer string
+
+	// CloseM is how far, in metres, a GPX track or route may end from its start
+	// and still be a boundary; 0 is 30 m.
+	CloseM float64
 }
 
 // Lot is one parcel of a file.
@@ -60,7 +79,7 @@ type Lot struct {
 	zoning.Parcel
 
 	// Place counts the lots of the file from 1. Points and lines beside them
-	// are not counted.
+	// are not counted, but tracks and routes that do not close are.
 	Place int
 
 	// Notes says in words what was repaired, left out or assumed. What concerns
