@@ -58,6 +58,7 @@ func ExampleBands() {
 	// crawler
 	// no-machine
 	// unknown
+	// no-go
 }
 
 func ExampleStand() {
@@ -108,6 +109,7 @@ func ExampleCut() {
 	// crawler    0.074 acres in 1 pieces
 	// no-machine 0.000 acres in 0 pieces
 	// unknown    0.000 acres in 0 pieces
+	// no-go      0.000 acres in 0 pieces
 	// lot        0.196 acres
 }
 

@@ -149,7 +149,7 @@ func TestWriteGeoJSONSummary(t *testing.T) {
 		require.Contains(t, s.Acres, b.Key)
 		sum += s.Acres[b.Key]
 	}
-	assert.Len(t, s.Acres, 5)
+	assert.Len(t, s.Acres, 6)
 	assert.InEpsilon(t, s.ParcelAcres, sum, 1e-6)
 	assert.InDelta(t, zoneOf(t, m.Lots[0], m.Fleet, "boom").ProcedureAcres, s.ProcedureAcres["boom"], 1e-9)
 	assert.Greater(t, s.ProcedureAcres["boom"], 0.0)

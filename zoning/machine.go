@@ -67,13 +67,18 @@ const MaxMachines = 14
 // set of machines.
 type Mask uint16
 
-// Unknown marks a cell whose slope the elevation does not tell.
-const Unknown Mask = 1 << 15
+// Marks of cells that are no set of machines.
+const (
+	// Unknown marks a cell whose slope the elevation does not tell.
+	Unknown Mask = 1 << 15
+	// NoGo marks a cell that is closed to every machine, whatever its slope.
+	NoGo Mask = 1 << 14
+)
 
 // First returns the first machine of the set in fleet order, or -1 where the
 // set is empty or unknown.
 func (m Mask) First() int {
-	if m&Unknown != 0 {
+	if m&(Unknown|NoGo) != 0 {
 		return -1
 	}
 	for i := range MaxMachines {
@@ -88,32 +93,37 @@ func (m Mask) First() int {
 const (
 	NoMachineKey = "no-machine"
 	UnknownKey   = "unknown"
+	NoGoKey      = "no-go"
 )
 
 // Band is one answer a cell can have: the first machine that may work it, no
-// machine, or unknown.
+// machine, unknown, or closed to machines.
 type Band struct {
 	Key     string
 	Name    string
-	Machine int // index in the fleet; -1 for no machine and for unknown
+	Machine int // index in the fleet; -1 for the others
 }
 
 // Bands returns a fleet's bands in the order maps list them: each machine, no
-// machine, unknown.
+// machine, unknown, no-go.
 func Bands(fleet []Machine) []Band {
-	bands := make([]Band, 0, len(fleet)+2)
+	bands := make([]Band, 0, len(fleet)+3)
 	for i, m := range fleet {
 		bands = append(bands, Band{m.Key, m.Name, i})
 	}
 	return append(bands,
 		Band{NoMachineKey, "No machine: hand work or leave", -1},
-		Band{UnknownKey, "No elevation data", -1})
+		Band{UnknownKey, "No elevation data", -1},
+		Band{NoGoKey, "No-go: closed to machines", -1})
 }
 
 // BandOf returns the index in [Bands] of the band a mask belongs to, for a
 // fleet of n machines.
 func BandOf(m Mask, n int) int {
-	if m&Unknown != 0 {
+	switch {
+	case m&NoGo != 0:
+		return n + 2
+	case m&Unknown != 0:
 		return n + 1
 	}
 	if i := m.First(); i >= 0 {
@@ -132,7 +142,7 @@ func CheckFleet(fleet []Machine) error {
 	if len(fleet) > MaxMachines {
 		return fmt.Errorf("the fleet has %d machines; at most %d fit", len(fleet), MaxMachines)
 	}
-	seen := map[string]bool{NoMachineKey: true, UnknownKey: true}
+	seen := map[string]bool{NoMachineKey: true, UnknownKey: true, NoGoKey: true}
 	for i, m := range fleet {
 		switch {
 		case m.Key == "":

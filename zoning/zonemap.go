@@ -80,7 +80,7 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 		return LotMap{}, err
 	}
 	lot := LotMap{Lot: p.Lot, Acres: cov.M2() / SquareMetresPerAcre, Coverage: cov}
-	n := len(fleet) + 2
+	n := len(Bands(fleet))
 	band := func(m Mask) int { return BandOf(m, len(fleet)) }
 	sums := make([]bandSum, n)
 	for i := range sums {
@@ -95,7 +95,7 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 	var zones []orb.MultiPolygon
 	var drawing sync.WaitGroup
 	drawing.Go(func() { zones = cov.Polygons(n, band) })
-	unknown := &sums[n-1]
+	unknown := &sums[BandOf(Unknown, len(fleet))]
 	cov.EachCell(func(col, row int, share float64) {
 		if col < 0 || row < 0 || col >= cells.Cols || row >= cells.Rows {
 			unknown.add(math.NaN(), share, Machine{})

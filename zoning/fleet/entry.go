@@ -144,7 +144,7 @@ func (e entry) checkKey() error {
 	case strings.Trim(k, spelling+"-") != "" || k[0] == '-':
 		return e.refuse("key", "begin with a-z or 0-9 and use only those and hyphens, as in track-loader",
 			"key %q cannot be used", k)
-	case k == zoning.NoMachineKey || k == zoning.UnknownKey:
+	case k == zoning.NoMachineKey || k == zoning.UnknownKey || k == zoning.NoGoKey:
 		return e.refuse("key", "choose another key",
 			"key %q is reserved: maps use it for ground that no machine is given", k)
 	}

@@ -38,6 +38,7 @@ var machinePatterns = [...]pattern{
 
 var (
 	crossHatch = pattern{func(x, y float64) float64 { return min(off(x+y, 8), off(x-y, 8)) / math.Sqrt2 }, 0.75}
+	bars       = pattern{func(_, y float64) float64 { return off(y, 8) }, 2.1}
 	dots       = pattern{func(x, y float64) float64 { return spread(x, y, 12, math.Hypot) }, 1.35}
 )
 
@@ -48,8 +49,10 @@ func patternOf(band, n int) pattern {
 		return machinePatterns[band%len(machinePatterns)]
 	case band == n:
 		return crossHatch
+	case band == n+1:
+		return dots
 	}
-	return dots
+	return bars
 }
 
 func (p pattern) tile() *tile {

@@ -19,6 +19,10 @@ func legendRows(t totals, fleet []zoning.Machine) []legendRow {
 	for i, b := range t.bands {
 		r := legendRow{band: i, name: oneLine(b.Name), acres: t.acresText(b.acres), share: t.shareText(b.acres)}
 		switch {
+		case b.Key == zoning.NoGoKey && b.acres == 0:
+			continue
+		case b.Key == zoning.NoGoKey:
+			r.name, r.lines = "No-go", []string{"closed to machines"}
 		case b.Machine >= 0:
 			r.lines = machineLines(t, b, fleet[b.Machine])
 		case b.Key == zoning.NoMachineKey:

@@ -63,7 +63,7 @@ func paintsFor(machines int) *paints {
 	}
 	slices.SortStableFunc(p.colours, func(a, b color.RGBA) int { return bright(b) - bright(a) })
 	p.addKind(outside, &tile{}, fadedRelief)
-	for b := range machines + 2 {
+	for b := range machines + 3 {
 		p.addKind(groundOf(b, machines), patternOf(b, machines).tile(), zoneRelief)
 	}
 	return p

@@ -60,7 +60,7 @@ func groundOf(band, n int) ground {
 		return ground{tint, tint, mix(black, c.colour, hatchShare), true}
 	case band == n:
 		return ground{noMachine, noMachine, ink, true}
-	}
+	} // unknown, and no-go
 	return ground{paper, paper, ink, false}
 }
 

@@ -97,6 +97,9 @@ func tableCells(t totals, fleet []zoning.Machine) [][]string {
 		rows[0] = append(rows[0], "tether")
 	}
 	for _, b := range t.bands {
+		if b.Key == zoning.NoGoKey && b.acres == 0 {
+			continue
+		}
 		var m zoning.Machine
 		limit := ""
 		if b.Machine >= 0 {
