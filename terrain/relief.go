@@ -206,10 +206,14 @@ func (b blocks) light(g *Grid, col, row float64) (m Metric, u, v float64) {
 	lonC, latC := g.Frame.LonLat(col+1, row)
 	lonR, latR := g.Frame.LonLat(col, row+1)
 
-	// Which way the light stands, in degrees and then in cells. Taking the
-	// earth for a sphere here turns the light by at most 0.2°.
+	// Which way the light stands, in degrees and then in cells.
 	sin, cos := math.Sincos(lightAzimuth)
-	toLon, toLat := sin/math.Cos(lat*math.Pi/180), cos
+	// A degree of latitude is shorter than one of longitude at the equator, by
+	// (1-e²)/(1-e² sin² φ) on the ellipsoid.
+	const f = 1 / 298.257223563
+	const e2 = f * (2 - f)
+	sinLat, cosLat := math.Sincos(lat * math.Pi / 180)
+	toLon, toLat := sin/cosLat, cos*(1-e2*sinLat*sinLat)/(1-e2)
 	ac, bc, ar, br := lonC-lon, latC-lat, lonR-lon, latR-lat
 	det := ac*br - ar*bc
 	u, v = (toLon*br-ar*toLat)/det, (ac*toLat-toLon*bc)/det

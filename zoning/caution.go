@@ -8,6 +8,7 @@ func Cautions() []string {
 	return []string{
 		"Planning values only: the machine's manual, the local code and a competent person on the ground decide.",
 		"Slope from a raster does not see a hole, a stump, wet ground or last week's slide. Verify on foot, with a clinometer.",
+		"Elevation must be bare earth. Tree tops, a flattened pond or a resampled raster read as ground that is not there.",
 		"Limits are for travel straight up and down. Across the slope and turning, machines tip on far less: see the manual.",
 		"Access to the ground has not been checked, nor has what lies above or below it.",
 		"Keep two tree lengths between work areas (29 CFR 1910.266), and everyone outside the thrown-object distance in the head's manual.",

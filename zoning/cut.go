@@ -21,6 +21,8 @@ var (
 	ErrTooLarge = errors.New("the parcel covers too many cells of this raster")
 	// ErrCellSize says that cells are too small to be told apart as written.
 	ErrCellSize = errors.New("cells must be wider than 4 cm on the ground, rows running east and columns south")
+	// ErrNotFinite says that a corner of a parcel is no spot on earth.
+	ErrNotFinite = errors.New("a corner of the parcel is not a finite longitude and latitude")
 	// ErrNoGround says that a parcel has no ring with three corners.
 	ErrNoGround = errors.New("the parcel has no ground")
 )
@@ -38,6 +40,9 @@ func Cut(cells *Cells, p Parcel) (*Coverage, error) { return cutAt(cells, p, uni
 
 // cutAt is Cut with a chosen precision, in vertices per degree.
 func cutAt(cells *Cells, p Parcel, unit float64) (*Coverage, error) {
+	if !finite(p.Ground) {
+		return nil, fmt.Errorf("lot %s: %w", p.Lot, ErrNotFinite)
+	}
 	cov := &Coverage{unit: unit}
 	for _, s := range sides(p.Ground, cells, unit) {
 		part, err := cutSide(cells, s, unit)
@@ -50,6 +55,19 @@ func cutAt(cells *Cells, p Parcel, unit float64) (*Coverage, error) {
 		return nil, fmt.Errorf("lot %s: %w", p.Lot, ErrNoGround)
 	}
 	return cov, nil
+}
+
+func finite(ground orb.MultiPolygon) bool {
+	for _, poly := range ground {
+		for _, ring := range poly {
+			for _, p := range ring {
+				if !(math.Abs(p[0]) <= 720 && math.Abs(p[1]) <= 90) {
+					return false
+				}
+			}
+		}
+	}
+	return true
 }
 
 // side is the part of a parcel on one side of the antimeridian: its rings as

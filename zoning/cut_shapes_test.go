@@ -11,6 +11,8 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // cutters in cell coordinates over a 3×3 window, chosen to be awkward: through
@@ -206,6 +208,11 @@ func TestCutRefusals(t *testing.T) {
 	_, err := Cut(cells, Parcel{Lot: "7", Ground: orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{0, 0}, {1, 1}})}})
 	assert.ErrorIs(t, err, ErrNoGround)
 	assert.ErrorContains(t, err, "lot 7")
+	// NaN once made the search for touched cells begin at the least integer.
+	for _, bad := range []float64{math.NaN(), math.Inf(1), 1e300} {
+		_, err = Cut(cells, Parcel{Lot: "n", Ground: orb.MultiPolygon{{{{-105, 40}, {bad, 40}, {-105, 41}, {-105, 40}}}}})
+		assert.ErrorIs(t, err, ErrNotFinite)
+	}
 	far := orb.MultiPolygon{{{{-105, 40}, {-104, 40}, {-104, 41}, {-105, 41}, {-105, 40}}}}
 	_, err = Cut(cells, Parcel{Ground: far})
 	assert.ErrorIs(t, err, ErrTooLarge)
@@ -230,4 +237,17 @@ func TestCutSpikeKeepsItsVertices(t *testing.T) {
 			g.Close()
 		}
 	}
+}
+
+// A grid made of bare metres once lay 0.67 % too flat in latitude: its slopes
+// were right and its acres were not.
+func TestAcresOnAGridOfMetres(t *testing.T) {
+	const n = 80
+	g, err := terrain.NewGrid(make([]float32, n*n), n, n, 1, 1)
+	require.NoError(t, err)
+	cells := &Cells{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: g.Frame}
+	p := Parcel{Lot: "m", Ground: orb.MultiPolygon{toGround(g.Frame, 1e9, [][2]float64{{0, 0}, {n, 0}, {n, n}, {0, n}})}}
+	cov, err := Cut(cells, p)
+	require.NoError(t, err)
+	assert.InEpsilon(t, n*n, cov.M2(), 2e-6)
 }

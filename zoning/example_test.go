@@ -105,12 +105,12 @@ func ExampleCut() {
 	}
 	fmt.Printf("%-10s %.3f acres\n", "lot", coverage.M2()/zoning.SquareMetresPerAcre)
 	// Output:
-	// loader     0.123 acres in 1 pieces
+	// loader     0.124 acres in 1 pieces
 	// crawler    0.074 acres in 1 pieces
 	// no-machine 0.000 acres in 0 pieces
 	// unknown    0.000 acres in 0 pieces
 	// no-go      0.000 acres in 0 pieces
-	// lot        0.196 acres
+	// lot        0.198 acres
 }
 
 func ExampleMapLot() {
@@ -128,10 +128,10 @@ func ExampleMapLot() {
 			bands[z.Band].Key, z.Acres, z.SlopeMeanPct, z.SlopeMaxPct, z.ProcedureAcres)
 	}
 	// Output:
-	// loader     0.295 acres, mean 16.7%, greatest 25.0%, 0.000 acres above 50%
-	// crawler    0.196 acres, mean 52.5%, greatest 65.0%, 0.098 acres above 50%
-	// no-machine 0.098 acres, mean 80.0%, greatest 80.0%, 0.000 acres above 50%
-	// unknown    0.098 acres, mean NaN%, greatest NaN%, 0.000 acres above 50%
+	// loader     0.297 acres, mean 16.7%, greatest 25.0%, 0.000 acres above 50%
+	// crawler    0.198 acres, mean 52.5%, greatest 65.0%, 0.099 acres above 50%
+	// no-machine 0.099 acres, mean 80.0%, greatest 80.0%, 0.000 acres above 50%
+	// unknown    0.099 acres, mean NaN%, greatest NaN%, 0.000 acres above 50%
 }
 
 func ExampleAcres() {

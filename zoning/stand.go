@@ -16,7 +16,8 @@ const TieRise = 2e-4
 // Stand finds for every cell the machines that may stand on it: those whose
 // limit its slope stays below by [TieRise] or more and, where the field is of
 // machine scale, whose limits of step and roughness it does not pass. A cell of
-// unknown slope is [Unknown]. out holds one mask for each cell of the field.
+// unknown slope is [Unknown]. out holds one mask for each cell of the field, at
+// least; a fleet holds at most [MaxMachines] ([CheckFleet] tells).
 func Stand(f *slope.Field, fleet []Machine, out []Mask) {
 	limits := make([]float32, len(fleet))
 	for i, m := range fleet {

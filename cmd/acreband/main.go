@@ -26,9 +26,10 @@ const (
 )
 
 type cli struct {
-	Map       mapCmd       `cmd:"" help:"Map the zones of a parcel: GeoJSON, a picture, and a table of acres."`
-	Elevation elevationCmd `cmd:"" help:"Say what a raster is, and what would be assumed of it."`
-	Fleet     fleetCmd     `cmd:"" help:"Print the default fleet file, ready to edit."`
+	Map       mapCmd           `cmd:"" help:"Map the zones of a parcel: GeoJSON, a picture, and a table of acres."`
+	Elevation elevationCmd     `cmd:"" help:"Say what a raster is, and what would be assumed of it."`
+	Version   kong.VersionFlag `help:"Print the version."`
+	Fleet     fleetCmd         `cmd:"" help:"Print the default fleet file, ready to edit."`
 }
 
 // elevationFlags say what a raster does not say itself.
@@ -57,6 +58,11 @@ func main() {
 	// Most runs are short and their memory modest: collecting it less often
 	// takes a seventh off their time. Large jobs set this back.
 	debug.SetGCPercent(400)
+	// GDAL writes what it notices to standard error as it goes; what matters of it
+	// comes back as errors. A log that the user asked for stays.
+	if os.Getenv("CPL_LOG") == "" {
+		_ = os.Setenv("CPL_LOG", os.DevNull)
+	}
 	os.Exit(run(os.Args[1:], streams{os.Stdout, os.Stderr}))
 }
 
@@ -70,7 +76,7 @@ func run(args []string, s streams) int {
 		kong.Writers(s.out, s.err),
 		kong.Exit(func(code int) { exit = code }),
 		kong.Bind(s),
-		kong.Vars{"kinds": strings.Join(slope.Kinds(), ", ")},
+		kong.Vars{"version": version(), "kinds": strings.Join(slope.Kinds(), ", ")},
 		kong.UsageOnError(),
 	)
 	if err != nil {
@@ -90,6 +96,14 @@ func run(args []string, s streams) int {
 		err = usageError{fmt.Errorf("%w (see acreband --help)", err)}
 	}
 	return report(err, s)
+}
+
+// version is that of the module, as the build recorded it.
+func version() string {
+	if info, ok := debug.ReadBuildInfo(); ok {
+		return "acreband " + info.Main.Version
+	}
+	return "acreband, of no known version"
 }
 
 func report(err error, s streams) int {

@@ -59,6 +59,11 @@ func (c *mapCmd) Run(s streams) error {
 	if err := raster.CheckUnit(c.ElevationUnit); err != nil {
 		return usageError{fmt.Errorf("--elevation-unit: %w", err)}
 	}
+	if c.Out != "-" {
+		if err := checkFolder(c.Out); err != nil {
+			return err
+		}
+	}
 	meter := newMeter(s.err)
 	defer meter.done()
 	ground, err := survey.Prepare(survey.Request{
@@ -121,15 +126,13 @@ func (c *mapCmd) machines() ([]zoning.Machine, error) {
 	return fleet.Read(c.Fleet)
 }
 
-// write writes both files at once: the picture takes as long as the rest.
+// write writes the GeoJSON and the picture, which takes as long, at once.
 func (c *mapCmd) write(zones *zoning.ZoneMap, grid *terrain.Grid, out io.Writer) error {
 	if c.Out == "-" {
 		return zoning.WriteGeoJSON(out, zones)
 	}
-	picture := make(chan error, 1)
-	go func() {
-		picture <- writeWhole(c.Out, "zones.png", func(w io.Writer) error { return sheet.Picture(w, grid, zones) })
-	}()
-	err := writeWhole(c.Out, "zones.geojson", func(w io.Writer) error { return zoning.WriteGeoJSON(w, zones) })
-	return errors.Join(err, <-picture)
+	return writeTogether(c.Out, []output{
+		{"zones.geojson", func(w io.Writer) error { return zoning.WriteGeoJSON(w, zones) }},
+		{"zones.png", func(w io.Writer) error { return sheet.Picture(w, grid, zones) }},
+	})
 }

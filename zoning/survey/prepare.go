@@ -16,7 +16,7 @@ import (
 
 // Request names the files of a job and what they do not say themselves.
 type Request struct {
-	Elevation        []string // rasters, or zips of rasters
+	Elevation        []string // what raster.NewCatalogue takes
 	ElevationOptions raster.Options
 	Parcel           string // boundary file; each feature is a lot
 	ParcelOptions    vector.Options
@@ -53,15 +53,11 @@ func Prepare(q Request) (*Ground, error) {
 	// PROJ opens its database anew on every thread that asks it something.
 	runtime.LockOSThread()
 	defer runtime.UnlockOSThread()
-	rasters, err := openAll(q.Elevation, q.ElevationOptions)
+	catalogue, err := raster.NewCatalogue(q.Elevation, q.ElevationOptions)
 	if err != nil {
 		return nil, err
 	}
-	defer func() {
-		for _, r := range rasters {
-			r.Close()
-		}
-	}()
+	defer catalogue.Close()
 	lots, err := vector.Read(q.Parcel, q.ParcelOptions)
 	if err != nil {
 		return nil, err
@@ -69,7 +65,7 @@ func Prepare(q Request) (*Ground, error) {
 	g := &Ground{progress: q.Progress}
 	for _, lot := range lots {
 		if lot.Err == nil {
-			lot.Err = onElevation(q.Parcel, rasters, lot.Parcel)
+			lot.Err = onElevation(q.Parcel, catalogue, lot.Parcel)
 		}
 		if lot.Err != nil {
 			g.Failed = append(g.Failed, lot)
@@ -92,6 +88,10 @@ func Prepare(q Request) (*Ground, error) {
 	for _, lot := range g.Lots {
 		all = append(all, lot.Ground...)
 	}
+	rasters, err := catalogue.Around(all)
+	if err != nil {
+		return nil, err
+	}
 	g.Elevation, err = raster.Read(rasters, all)
 	if errors.Is(err, raster.ErrTooLarge) {
 		return nil, fmt.Errorf("%s: %w; split the boundary, or use a coarser raster", q.Parcel, err)
@@ -99,7 +99,7 @@ func Prepare(q Request) (*Ground, error) {
 	if err != nil {
 		return nil, err
 	}
-	g.Warnings = append(slices.Clone(g.Elevation.Warnings), partlyOff(g.Elevation, g.Lots)...)
+	g.Warnings = slices.Concat(catalogue.Warnings, g.Elevation.Warnings, partlyOff(g.Elevation, g.Lots))
 	return g, nil
 }
 
@@ -117,51 +117,40 @@ func (g *Ground) findEdges(q vector.Quality) error {
 	return nil
 }
 
-func openAll(paths []string, o raster.Options) ([]*raster.Raster, error) {
-	names, err := raster.Expand(paths)
-	if err != nil {
-		return nil, err
-	}
-	var rasters []*raster.Raster
-	for _, name := range names {
-		r, err := raster.Open(name, o)
-		if err != nil {
-			for _, r := range rasters {
-				r.Close()
-			}
-			return nil, err
-		}
-		rasters = append(rasters, r)
-	}
-	return rasters, nil
-}
-
 // onElevation refuses a parcel that lies on none of the rasters, saying where
 // both lie, and whether it would lie there with its coordinates swapped.
-func onElevation(file string, rasters []*raster.Raster, p zoning.Parcel) error {
-	for _, r := range rasters {
-		for _, poly := range p.Ground { // one by one: two parts may lie on either side of it
-			on, err := r.Touches(orb.MultiPolygon{poly})
-			if err != nil {
-				return err
-			}
-			if on {
-				return nil
-			}
-		}
+func onElevation(file string, catalogue *raster.Catalogue, p zoning.Parcel) error {
+	on, err := touches(catalogue, p.Ground)
+	if on || err != nil {
+		return err
 	}
 	at := p.Ground[0].Bound().Center() // all of it may lie on either side of the antimeridian
-	where, km := nearest(rasters, at)
-	err := fmt.Errorf("%s: lot %s lies at %s; the elevation nearest to it (%s) is around %s, %s away",
-		file, p.Lot, zoning.Degrees(at), where.Source.Path, zoning.Degrees(where.Middle()), distance(km))
+	where, middle, km := catalogue.Nearest(at)
+	err = fmt.Errorf("%s: lot %s lies at %s; the elevation nearest to it (%s) is around %s, %s away",
+		file, p.Lot, zoning.Degrees(at), where, zoning.Degrees(middle), distance(km))
 	if swapped := swap(p.Ground); swapped != nil {
-		for _, r := range rasters {
-			if on, e := r.Touches(swapped); e == nil && on {
-				return fmt.Errorf("%w; with longitude and latitude swapped it would lie on it: longitude comes first in the file", err)
-			}
+		if on, e := touches(catalogue, swapped); e == nil && on {
+			return fmt.Errorf("%w; with longitude and latitude swapped it would lie on it: longitude comes first in the file", err)
 		}
 	}
 	return fmt.Errorf("%w; check both files' CRS (--parcel-crs, --elevation-crs)", err)
+}
+
+// touches tells whether any of a place lies on the elevation.
+func touches(catalogue *raster.Catalogue, ground orb.MultiPolygon) (bool, error) {
+	rasters, err := catalogue.Around(ground)
+	if err != nil {
+		return false, err
+	}
+	for _, r := range rasters {
+		for _, poly := range ground { // one by one: two parts may lie on either side of it
+			on, err := r.Touches(orb.MultiPolygon{poly})
+			if on || err != nil {
+				return on, err
+			}
+		}
+	}
+	return false, nil
 }
 
 // swap exchanges longitude and latitude; nil where that is no place on earth.
@@ -178,16 +167,6 @@ func swap(ground orb.MultiPolygon) orb.MultiPolygon {
 		}
 	}
 	return out
-}
-
-func nearest(rasters []*raster.Raster, at orb.Point) (*raster.Raster, float64) {
-	best, least := rasters[0], math.Inf(1)
-	for _, r := range rasters {
-		if km := r.DistanceKM(at); km < least {
-			best, least = r, km
-		}
-	}
-	return best, least
 }
 
 func distance(km float64) string {
