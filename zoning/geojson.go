@@ -59,6 +59,7 @@ func (n number) MarshalJSON() ([]byte, error) {
 
 type zoneProperties struct {
 	Lot          string  `json:"lot"`
+	Place        int     `json:"place,omitempty"`
 	Band         string  `json:"band"`
 	Machine      *string `json:"machine"`
 	Acres        number  `json:"acres"`
@@ -78,7 +79,7 @@ type zoneProperties struct {
 
 func propertiesOf(m *ZoneMap, lot LotMap, z Zone, b Band) zoneProperties {
 	p := zoneProperties{
-		Lot: lot.Lot, Band: b.Key, Acres: number(z.Acres), SurfaceAcres: number(z.SurfaceAcres),
+		Lot: lot.Lot, Place: lot.Place, Band: b.Key, Acres: number(z.Acres), SurfaceAcres: number(z.SurfaceAcres),
 		SlopeMeanPct: number(z.SlopeMeanPct), SlopeMaxPct: number(z.SlopeMaxPct),
 	}
 	if b.Machine < 0 {

@@ -38,6 +38,7 @@ type ElevationError struct {
 // LotMap is the zones of one parcel. Their acres sum to Acres.
 type LotMap struct {
 	Lot      string
+	Place    int     // of the lot in its file, from 1; 0 where it comes from none
 	Acres    float64 // plan acres of the parcel as written
 	Zones    []Zone  // one for each band that has ground here, in band order
 	Coverage *Coverage

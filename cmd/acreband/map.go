@@ -26,6 +26,7 @@ type mapCmd struct {
 	elevationFlags
 	ElevationError string `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, such as 0.15m or 6in, or a kind of elevation: ${kinds}. Default: assumed from the cell."`
 	Cautious       bool   `help:"Draw zones by the slope that ground may have at the upper end of the elevation's error."`
+	WaterIsGround  bool   `help:"Leave dead-flat water to the machines; it is no-go otherwise."`
 	Boundary       string `placeholder:"QUALITY" help:"How well the boundary's line is known: surveyed, county or sketched. Acres nearer to it than that are told."`
 	ParcelCRS      string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary, such as EPSG:2227; overrules what it declares."`
 	ID             string `name:"id" placeholder:"FIELD" help:"Field that names the lots. Default: lot, name or id, else their place in the file."`
@@ -80,7 +81,7 @@ func (c *mapCmd) Run(s streams) error {
 	if grid := ground.Elevation.Grid; len(grid.Z) > smallJob {
 		debug.SetGCPercent(100)
 	}
-	zones, err := survey.Map(ground, machines, survey.Options{Scale: scale, Noise: noise, Cautious: c.Cautious})
+	zones, err := survey.Map(ground, machines, survey.Options{Scale: scale, Noise: noise, Cautious: c.Cautious, WaterIsGround: c.WaterIsGround})
 	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) || errors.Is(err, survey.ErrTooCoarse) {
 		return inputError{err}
 	}

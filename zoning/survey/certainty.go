@@ -15,6 +15,8 @@ type Options struct {
 	// Cautious draws zones by the slope that ground may have at the upper end of
 	// that error, instead of the slope that was measured.
 	Cautious bool
+	// WaterIsGround leaves dead-flat water to the machines whose limits it meets.
+	WaterIsGround bool
 }
 
 func (o Options) noise(cellM [2]float64) slope.Noise {

@@ -27,6 +27,9 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		return nil, err
 	}
 	grid := g.Elevation.Grid
+	var doubts []terrain.Doubt
+	var doubting sync.WaitGroup
+	doubting.Go(func() { doubts = terrain.Doubts(grid, assumesMetres(g.Elevation.Sources)) })
 	noise := o.noise(cellM)
 	surePct := surePct(noise, sc, grid, fleet)
 	drawn := fleet
@@ -47,10 +50,14 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		zoning.Stand(field.Part(r0, r1), drawn, cells.Masks[r0*grid.Cols:])
 	})
 
+	if !o.WaterIsGround {
+		closeWater(grid, cells.Masks)
+	}
+
 	lots, errs := make([]zoning.LotMap, len(g.Lots)), make([]error, len(g.Lots))
 	g.inParts("cutting lots", len(g.Lots), 1, func(i, _ int) {
 		lots[i], errs[i] = zoning.MapLot(cells, field, fleet, surePct, g.Lots[i].Parcel)
-		lots[i].Notes = g.Lots[i].Notes
+		lots[i].Notes, lots[i].Place = g.Lots[i].Notes, g.Lots[i].Place
 		if g.EdgeAcres != nil {
 			lots[i].EdgeAcres = g.EdgeAcres[i]
 		}
@@ -83,8 +90,30 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	if o.Noise == nil {
 		m.Assumed = append(m.Assumed, fmt.Sprintf("heights are good to %.2g m (%s; --elevation-error overrules)", noise.SigmaM, noise.From))
 	}
+	doubting.Wait()
+	for _, d := range doubts {
+		m.Warnings = append(m.Warnings, "the elevation: "+d.Words)
+	}
 	m.Warnings = append(m.Warnings, sourceWarnings(g.Elevation.Sources)...)
 	return m, nil
+}
+
+// closeWater makes dead-flat water no-go: bare-earth rasters flatten it, and it
+// reads as perfect ground. Flats that may as well be ground are left, and told.
+func closeWater(grid *terrain.Grid, masks []zoning.Mask) {
+	water := terrain.Water(grid)
+	if water.Cells == 0 {
+		return
+	}
+	for i, wet := range water.Mask(false) {
+		if wet {
+			masks[i] = zoning.NoGo
+		}
+	}
+}
+
+func assumesMetres(sources []terrain.Source) bool {
+	return slices.ContainsFunc(sources, func(s terrain.Source) bool { return s.UnitFrom == "assumed" })
 }
 
 // withCure adds to why a lot could not be cut what to do about it.
@@ -137,6 +166,12 @@ func assumed(sources []terrain.Source) []string {
 
 func sourceWarnings(sources []terrain.Source) []string {
 	var out []string
+	for _, s := range sources {
+		if assumesMetres(sources) && s.UnitFrom != "assumed" {
+			out = append(out, fmt.Sprintf("%s declares heights in %s, and others beside it declare nothing and were taken for metres: where they meet there may be a false cliff, or a cliff may be missing", s.Path, s.Unit))
+			break
+		}
+	}
 	for _, s := range sources {
 		for _, w := range s.Warnings {
 			out = append(out, fmt.Sprintf("%s: %s", s.Path, w))

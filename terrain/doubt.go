@@ -1,0 +1,135 @@
+package terrain
+
+import (
+	"fmt"
+)
+
+// Doubt is one reason not to take a grid's heights at their word. It changes no
+// number by itself.
+type Doubt struct {
+	Kind  string // one of the Doubt kinds
+	Words string // one line for people
+	Cells int    // cells concerned; 0 where it is the grid as a whole
+}
+
+// Kinds of doubt.
+const (
+	DoubtWater     = "water"
+	DoubtStairs    = "stairs"
+	DoubtSurface   = "surface"
+	DoubtSeam      = "seam"
+	DoubtStripes   = "stripes"
+	DoubtPlateau   = "plateau"
+	DoubtFeet      = "feet"
+	DoubtResampled = "resampled"
+)
+
+const acreM2 = 4046.8564224 // 43 560 square feet of 0.3048 m
+
+// meaninglessPct is how much slope stairs must hide to be told of: what lies
+// below is within the error of any raster. Common practice, no source.
+const meaninglessPct = 1
+
+// Doubts runs all detectors, in a fixed order. Whether heights were assumed to
+// be metres decides if feet are thought of.
+//
+// A detector is not asked where another explains what it would find: blocks of a
+// coarser raster have edges, its facets have kinks, and tree tops are as steep as
+// feet.
+func Doubts(g *Grid, assumedMetres bool) []Doubt {
+	var found []Doubt
+	say := func(kind string, cells int, format string, a ...any) {
+		found = append(found, Doubt{kind, fmt.Sprintf(format, a...), cells})
+	}
+	coarser, resampled := FindCoarser(g)
+	blocks := coarser
+	if coarser.How != coarserBlocks {
+		blocks = Coarser{}
+	}
+
+	plateaus := Plateaus(g)
+	for _, p := range plateaus {
+		switch {
+		case p.Void:
+			say(DoubtPlateau, p.Cells, "%s at exactly %.4g m, with steps of %.3g m around: an undeclared nodata value, or water under cliffs", g.acres(p.Cells), p.HeightM, p.StepM)
+		default:
+			say(DoubtPlateau, p.Cells, "%s at exactly 0 m, with steps of %.2g m around: the sea, or an undeclared nodata value", g.acres(p.Cells), p.StepM)
+		}
+	}
+
+	stairs, stepped := FindStairs(g)
+	if stepped && stairs.MeaninglessPct >= meaninglessPct {
+		say(DoubtStairs, 0, "heights come in steps of %s: on this grid a slope below %.2g%% means nothing, and any slope can be off by as much", stairs.Unit, stairs.MeaninglessPct)
+	}
+
+	sayWater(waterOf(g, plateaus, stepped && stairs.coarse(), blocks), say)
+
+	if blocks.Cells == 0 {
+		sayRough(g, assumedMetres, say)
+	}
+	if resampled {
+		say(DoubtResampled, coarser.Cells, "%s hold no detail finer than about %.2g × %.2g m (%s): resampled from a coarser raster, so banks and ditches narrower than that are not in it", g.acres(coarser.Cells), coarser.CellM[0], coarser.CellM[1], coarser.How)
+	}
+	for _, s := range FindSeams(g) {
+		switch {
+		case blocks.Cells > 0:
+		case s.Lines == 1:
+			say(DoubtSeam, s.Cells, "a straight step of %.2g m over %d cells between %s %d and %d: a seam between surveys, or a wall or bank along the grid", s.StepM, s.Cells, s.Along, s.At, s.At+1)
+		case coarser.How != coarserFacets:
+			say(DoubtStripes, s.Cells, "%d %s in turn stand higher and lower along their run, by %.2g m as a median: stripes of the survey or of a mosaic, or terraces along the grid", s.Lines, s.Along, s.StepM)
+		}
+	}
+	return found
+}
+
+// sayer takes a doubt.
+type sayer func(kind string, cells int, format string, a ...any)
+
+// sayRough speaks of ground too rough or too steep.
+func sayRough(g *Grid, assumedMetres bool, say sayer) {
+	surface, rough := FindSurface(g)
+	if rough {
+		feet := ""
+		if assumedMetres {
+			feet = ", or feet taken for metres"
+		}
+		say(DoubtSurface, surface.Cells, "%.2g%% of the cells jut out by %.2g m or more: tree tops and roofs rather than bare ground, or boulders and cliffs%s", 100*surface.Share, surface.BumpM, feet)
+		return
+	}
+	if f, steep := FindFeet(g); steep && assumedMetres {
+		say(DoubtFeet, 0, "half of the ground is steeper than %.0f%% and %.0f%% of it steeper than 100%%: heights may be feet that were taken for metres (declare the unit); mountains can be that steep", f.MedianPct, 100*f.Over100)
+	}
+}
+
+// sayWater parts what is sure from what is doubtful.
+func sayWater(w *Patches, say sayer) {
+	var sure, doubtful, sureCells, doubtfulCells int
+	var sureM2, doubtfulM2 float64
+	for _, p := range w.List {
+		if p.Doubtful {
+			doubtful, doubtfulCells, doubtfulM2 = doubtful+1, doubtfulCells+p.Cells, doubtfulM2+p.AreaM2
+		} else {
+			sure, sureCells, sureM2 = sure+1, sureCells+p.Cells, sureM2+p.AreaM2
+		}
+	}
+	if sure > 0 {
+		say(DoubtWater, sureCells, "%.1f acres dead flat in %d places: water that the raster flattened, though it reads as perfect ground", sureM2/acreM2, sure)
+	}
+	if doubtful > 0 {
+		say(DoubtWater, doubtfulCells, "%.1f acres dead flat in %d places that may be water or may be ground (heights come in steps, or fall away around)", doubtfulM2/acreM2, doubtful)
+	}
+}
+
+// acres says how much ground a number of cells is, by the cell in the middle.
+func (g *Grid) acres(cells int) string {
+	w, h := g.middleCellM()
+	return fmt.Sprintf("%.1f acres", float64(cells)*w*h/acreM2)
+}
+
+// middleCellM is the ground size of the cell in the middle, in metres.
+func (g *Grid) middleCellM() (w, h float64) {
+	return g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2).CellM()
+}
+
+// line is a row of heights above Z0.
+func (g *Grid) line(row int) []float32 { return g.Z[row*g.Stride:][:g.Cols] }

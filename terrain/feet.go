@@ -1,0 +1,58 @@
+package terrain
+
+import (
+	"math"
+	"slices"
+)
+
+// Steepness is how steep a grid is as a whole.
+type Steepness struct {
+	MedianPct float64 // median slope in percent
+	Over100   float64 // share of cells steeper than 100%
+}
+
+const (
+	// Loose ground lies at some 35deg, 70%, at most, and few landscapes are
+	// steeper than that by half: common practice, no source. Feet read as metres
+	// are 3.28 times too steep, so a median of 21% gets there.
+	feetMedianPct = 70
+	// Cliffs are rarely a fifth of a landscape: common practice, no source.
+	feetOver100 = 0.2
+
+	feetCells = 1 << 15 // looked at, about
+)
+
+// FindFeet looks whether slopes are such as heights in feet would give that
+// were taken for metres: a median above 70%, or more than a fifth of the cells
+// above 100%. It cannot tell feet on gentle ground from metres on steep ground,
+// and high mountains, badlands and gorges trip it. Slope is Horn's.
+func FindFeet(g *Grid) (Steepness, bool) {
+	every := max(1, int(math.Sqrt(float64(g.Rows*g.Cols/feetCells))))
+	var squared []float64
+	over := 0
+	for r := 1; r+1 < g.Rows; r += every {
+		up, mid, down := g.line(r-1), g.line(r), g.line(r+1)
+		m := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0+r)+0.5)
+		for c := 1; c+1 < len(mid); c += every {
+			nw, n, ne := float64(up[c-1]), float64(up[c]), float64(up[c+1])
+			w, e := float64(mid[c-1]), float64(mid[c+1])
+			sw, s, se := float64(down[c-1]), float64(down[c]), float64(down[c+1])
+			p := ((ne - nw) + 2*(e-w) + (se - sw)) / 8
+			q := ((sw - nw) + 2*(s-n) + (se - ne)) / 8
+			slope2 := m.A*p*p + 2*m.B*p*q + m.C*q*q
+			if slope2 != slope2 {
+				continue
+			}
+			squared = append(squared, slope2)
+			if slope2 > 1 {
+				over++
+			}
+		}
+	}
+	if len(squared) == 0 {
+		return Steepness{}, false
+	}
+	slices.Sort(squared)
+	s := Steepness{100 * math.Sqrt(squared[len(squared)/2]), float64(over) / float64(len(squared))}
+	return s, s.MedianPct > feetMedianPct || s.Over100 > feetOver100
+}
