@@ -42,10 +42,8 @@ func Doubts(g *Grid, assumedMetres bool) []Doubt {
 		found = append(found, Doubt{kind, fmt.Sprintf(format, a...), cells})
 	}
 	coarser, resampled := FindCoarser(g)
-	blocks := coarser
-	if coarser.How != coarserBlocks {
-		blocks = Coarser{}
-	}
+	blocks := coarser.How == coarserBlocks && resampled
+	facets := coarser.How == coarserFacets && resampled
 
 	plateaus := Plateaus(g)
 	for _, p := range plateaus {
@@ -62,9 +60,9 @@ func Doubts(g *Grid, assumedMetres bool) []Doubt {
 		say(DoubtStairs, 0, "heights come in steps of %s: on this grid a slope below %.2g%% means nothing, and any slope can be off by as much", stairs.Unit, stairs.MeaninglessPct)
 	}
 
-	sayWater(waterOf(g, plateaus, stepped && stairs.coarse(), blocks), say)
+	sayWater(waterOf(g, plateaus, stepped && stairs.coarse(), coarser), say)
 
-	if blocks.Cells == 0 {
+	if !blocks {
 		sayRough(g, assumedMetres, say)
 	}
 	if resampled {
@@ -72,10 +70,10 @@ func Doubts(g *Grid, assumedMetres bool) []Doubt {
 	}
 	for _, s := range FindSeams(g) {
 		switch {
-		case blocks.Cells > 0:
+		case blocks:
 		case s.Lines == 1:
 			say(DoubtSeam, s.Cells, "a straight step of %.2g m over %d cells between %s %d and %d: a seam between surveys, or a wall or bank along the grid", s.StepM, s.Cells, s.Along, s.At, s.At+1)
-		case coarser.How != coarserFacets:
+		case !facets:
 			say(DoubtStripes, s.Cells, "%d %s in turn stand higher and lower along their run, by %.2g m as a median: stripes of the survey or of a mosaic, or terraces along the grid", s.Lines, s.Along, s.StepM)
 		}
 	}
@@ -113,11 +111,18 @@ func sayWater(w *Patches, say sayer) {
 		}
 	}
 	if sure > 0 {
-		say(DoubtWater, sureCells, "%.1f acres dead flat in %d places: water that the raster flattened, though it reads as perfect ground", sureM2/acreM2, sure)
+		say(DoubtWater, sureCells, "%.1f acres dead flat in %s: water that the raster flattened, though it reads as perfect ground", sureM2/acreM2, places(sure))
 	}
 	if doubtful > 0 {
-		say(DoubtWater, doubtfulCells, "%.1f acres dead flat in %d places that may be water or may be ground (heights come in steps, or fall away around)", doubtfulM2/acreM2, doubtful)
+		say(DoubtWater, doubtfulCells, "%.1f acres dead flat in %s that may be water or may be ground (heights come in steps, or fall away around)", doubtfulM2/acreM2, places(doubtful))
 	}
+}
+
+func places(n int) string {
+	if n == 1 {
+		return "one place"
+	}
+	return fmt.Sprintf("%d places", n)
 }
 
 // acres says how much ground a number of cells is, by the cell in the middle.

@@ -29,7 +29,7 @@ const (
 func FindFeet(g *Grid) (Steepness, bool) {
 	every := max(1, int(math.Sqrt(float64(g.Rows*g.Cols/feetCells))))
 	var squared []float64
-	over := 0
+	steep, over := 0, 0
 	for r := 1; r+1 < g.Rows; r += every {
 		up, mid, down := g.line(r-1), g.line(r), g.line(r+1)
 		m := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0+r)+0.5)
@@ -44,15 +44,18 @@ func FindFeet(g *Grid) (Steepness, bool) {
 				continue
 			}
 			squared = append(squared, slope2)
+			if slope2 > feetMedianPct*feetMedianPct/1e4 {
+				steep++
+			}
 			if slope2 > 1 {
 				over++
 			}
 		}
 	}
-	if len(squared) == 0 {
+	over100 := float64(over) / float64(max(len(squared), 1))
+	if 2*steep <= len(squared) && over100 <= feetOver100 {
 		return Steepness{}, false
 	}
 	slices.Sort(squared)
-	s := Steepness{100 * math.Sqrt(squared[len(squared)/2]), float64(over) / float64(len(squared))}
-	return s, s.MedianPct > feetMedianPct || s.Over100 > feetOver100
+	return Steepness{100 * math.Sqrt(squared[len(squared)/2]), over100}, true
 }

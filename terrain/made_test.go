@@ -18,11 +18,11 @@ type madeGround struct {
 
 type wave struct{ kx, ky, phase, height float64 }
 
-func newGround(seed uint64, longestM, reliefM float64) madeGround {
+func newGround(seed uint64, longest, relief float64) madeGround {
 	rnd := rand.New(rand.NewPCG(seed, 7))
 	g := madeGround{noise: rand.New(rand.NewPCG(seed, 8)), noiseM: 0.02}
 	const octaves, directions = 6, 8
-	length, height := longestM, reliefM
+	length, height := longest, relief
 	for range octaves {
 		for i := range directions {
 			s, c := math.Sincos(math.Pi * (float64(i) + rnd.Float64()) / directions)
@@ -42,7 +42,25 @@ func (g madeGround) smooth(x, y float64) float64 {
 	return z
 }
 
-func (g madeGround) at(x, y float64) float64 { return g.smooth(x, y) + g.noiseM*g.noise.NormFloat64() }
+// madeOnce keeps the waves of a seed, a row-major grid of one unit's cells.
+var madeOnce = map[[3]int][]float64{}
+
+// ground is how high the waves of [newGround], longest and relief counted in
+// cells, stand at each cell, in cells; and noise in metres.
+func ground(seed uint64, cols, rows int, longest, relief float64) (cells []float64, noise func() float64) {
+	g := newGround(seed, longest, relief)
+	key := [3]int{int(seed), cols, rows}
+	if madeOnce[key] == nil {
+		z := make([]float64, 0, cols*rows)
+		for r := range rows {
+			for c := range cols {
+				z = append(z, g.smooth(float64(c), float64(r)))
+			}
+		}
+		madeOnce[key] = z
+	}
+	return madeOnce[key], func() float64 { return g.noiseM * g.noise.NormFloat64() }
+}
 
 // gridOf samples heights in metres at the middles of square cells. Its Z0 is
 // not nil, as that of a grid read from a raster.
@@ -63,10 +81,10 @@ func gridOf(t testing.TB, cols, rows int, cellM float64, height func(c, r int) f
 
 // gentle is 300 m above the sea and slopes 5%, with waves of 200 cells.
 func gentle(t testing.TB, cols, rows int, cellM float64, change func(h float64, c, r int) float64) *Grid {
-	ground := newGround(3, 200*cellM, 3*cellM)
+	waves, noise := ground(3, cols, rows, 200, 3)
 	return gridOf(t, cols, rows, cellM, func(c, r int) float64 {
 		x, y := float64(c)*cellM, float64(r)*cellM
-		h := 300 + 0.04*x + 0.03*y + ground.at(x, y)
+		h := 300 + 0.04*x + 0.03*y + waves[r*cols+c]*cellM + noise()
 		if change != nil {
 			return change(h, c, r)
 		}
@@ -77,10 +95,10 @@ func gentle(t testing.TB, cols, rows int, cellM float64, change func(h float64, 
 // steep is a rough ridge in true metres, most of it above 50%, whose heights are
 // multiplied: by 1/0.3048 they are feet.
 func steep(t testing.TB, cols, rows int, cellM, times float64) *Grid {
-	ground := newGround(5, 150*cellM, 12*cellM)
+	waves, noise := ground(5, cols, rows, 150, 12)
 	return gridOf(t, cols, rows, cellM, func(c, r int) float64 {
 		x, y := float64(c)*cellM, float64(r)*cellM
-		return times * (900 + 0.35*math.Abs(x-y) + ground.at(x, y))
+		return times * (900 + 0.35*math.Abs(x-y) + waves[r*cols+c]*cellM + noise())
 	})
 }
 

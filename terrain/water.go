@@ -33,8 +33,9 @@ const (
 	waterM2, waterCells = 400, 25
 
 	// On stairs every gentle slope is made of flat treads: water must be some
-	// ten acres, and lie below nearly all its rim.
-	stairWaterM2, stairWaterCells = 40000, 400
+	// ten acres, and lie below nearly all its rim. Chosen so that of the public
+	// rasters in whole metres that were tried only lakes are found.
+	stairWaterM2, stairWaterCells = 40000, 200
 	stairLowerRim                 = 0.1
 
 	// A dam, an outlet or a weir makes part of a rim lower, hardly more than
@@ -46,37 +47,38 @@ const (
 // height of at least 400 m² and 25 cells. Bare-earth rasters flatten standing
 // water to one height, which reads as perfect ground.
 //
-// Where heights come in stairs ([FindStairs], of 0.1 m and more), a patch
-// counts only from 40 000 m² and 400 cells on, with at most 10 % of its rim
-// lower, and is always doubtful. Where a coarser raster left blocks of equal cells
-// ([FindCoarser]), a block counts as one cell. Heights of a plateau that looks like a void
-// ([Plateaus]) are left out: they are no ground either, but no water.
+// Where heights come in stairs ([FindStairs], of more than 5 cm), a patch counts
+// only from 40 000 m² and 200 cells on, with at most 10 % of its rim lower, and is
+// always doubtful. Where the grid was resampled from a coarser raster
+// ([FindCoarser]), cells are counted as that one's. Heights of a plateau that
+// looks like a void ([Plateaus]) are left out: no ground either, but no water.
 //
 // Not caught: rivers flattened with the slight fall of their run, water whose
 // cells were resampled so that the last digits differ, water that was never
-// flattened, ponds under the least size. A raster that is dead flat by
-// construction is one patch.
+// flattened, ponds under the least size. Whole metres that were resampled since,
+// by less than [FindCoarser] can tell, leave flats that look like it. A raster
+// that is dead flat by construction is one patch.
 func Water(g *Grid) *Patches {
 	stairs, stepped := FindStairs(g)
-	blocks, _ := findBlocks(g)
-	return waterOf(g, Plateaus(g), stepped && stairs.coarse(), blocks)
+	coarser, _ := FindCoarser(g)
+	return waterOf(g, Plateaus(g), stepped && stairs.coarse(), coarser)
 }
 
 // coarse tells whether the quantum is so large that treads of gentle ground are
 // many cells wide.
 func (s Stairs) coarse() bool { return s.QuantumM > 0.05 }
 
-// waterOf finds water where it is known whether heights come in stairs and in
-// what blocks.
-func waterOf(g *Grid, plateaus []Plateau, stairs bool, blocks Coarser) *Patches {
+// waterOf finds water where it is known whether heights come in stairs and from
+// what coarser raster.
+func waterOf(g *Grid, plateaus []Plateau, stairs bool, coarser Coarser) *Patches {
 	p := &Patches{cols: g.Cols, rows: g.Rows}
 	flats := findFlats(g)
 	leastM2, leastCells, mostLower := float64(waterM2), int32(waterCells), 1.0
 	if stairs {
 		leastM2, leastCells, mostLower = stairWaterM2, stairWaterCells, stairLowerRim
 	}
-	if w, h := g.middleCellM(); blocks.Cells > 0 {
-		leastCells = int32(float64(leastCells) * blocks.CellM[0] * blocks.CellM[1] / (w * h))
+	if w, h := g.middleCellM(); coarser.Cells > 0 {
+		leastCells = int32(float64(leastCells) * max(1, coarser.CellM[0]*coarser.CellM[1]/(w*h)))
 	}
 	cells := flats.cells()
 	patchOf := map[int32]int{}
