@@ -19,7 +19,7 @@ const (
 	// Cliffs are rarely a fifth of a landscape: common practice, no source.
 	feetOver100 = 0.2
 
-	feetCells = 1 << 15 // looked at, about
+	feetCells = 1 << 13 // looked at, about
 )
 
 // FindFeet looks whether slopes are such as heights in feet would give that
@@ -29,7 +29,7 @@ const (
 func FindFeet(g *Grid) (Steepness, bool) {
 	every := max(1, int(math.Sqrt(float64(g.Rows*g.Cols/feetCells))))
 	var squared []float64
-	steep, over := 0, 0
+	over := 0
 	for r := 1; r+1 < g.Rows; r += every {
 		up, mid, down := g.line(r-1), g.line(r), g.line(r+1)
 		m := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0+r)+0.5)
@@ -44,18 +44,15 @@ func FindFeet(g *Grid) (Steepness, bool) {
 				continue
 			}
 			squared = append(squared, slope2)
-			if slope2 > feetMedianPct*feetMedianPct/1e4 {
-				steep++
-			}
 			if slope2 > 1 {
 				over++
 			}
 		}
 	}
-	over100 := float64(over) / float64(max(len(squared), 1))
-	if 2*steep <= len(squared) && over100 <= feetOver100 {
+	if len(squared) == 0 {
 		return Steepness{}, false
 	}
 	slices.Sort(squared)
-	return Steepness{100 * math.Sqrt(squared[len(squared)/2]), over100}, true
+	s := Steepness{100 * math.Sqrt(squared[len(squared)/2]), float64(over) / float64(len(squared))}
+	return s, s.MedianPct > feetMedianPct || s.Over100 > feetOver100
 }
