@@ -87,6 +87,20 @@ func TestNeighboursDifferInLightness(t *testing.T) {
 	}
 }
 
+// Colours that have come round are not taken for those they repeat: with 14
+// machines the eighth once looked like the first wherever a zone was too small
+// for its hatching.
+func TestColoursThatComeRoundDiffer(t *testing.T) {
+	for n := len(machineColours) + 1; n <= mostMachines; n++ {
+		p := paintsFor(n)
+		for b := len(machineColours); b < n; b++ {
+			first, again := p.ground(b-len(machineColours)+1, terrain.FlatLit, 0), p.ground(b+1, terrain.FlatLit, 0)
+			assert.GreaterOrEqual(t, contrast(first, again), 1.2, "machine %d of %d", b+1, n)
+			assert.NotEqual(t, paper, again)
+		}
+	}
+}
+
 // The palette as published: Okabe and Ito 2008, table of colours in RGB.
 func TestPaletteIsOkabeAndIto(t *testing.T) {
 	for c, rgb := range map[color.RGBA][3]uint8{

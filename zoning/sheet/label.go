@@ -31,6 +31,9 @@ func (p *page) labels(v *view, lots []zoning.LotMap, outlines []orb.MultiPolygon
 			}
 			top, bottom = min(top, y), y
 		})
+		if bottom < 0 { // between the middles of pixels
+			continue
+		}
 		widest, at := 0, image.Point{}
 		for y := top + labelHalf; y < bottom-labelHalf; y++ {
 			from, to := left[y], right[y]

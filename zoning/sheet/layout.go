@@ -58,7 +58,8 @@ func (v *view) fit(wideM, tallM float64, box image.Point) {
 	v.w, v.h = int(math.Ceil(wideM/v.metres-1e-6)), int(math.Ceil(tallM/v.metres-1e-6))
 }
 
-// beside puts the legend to the right of the ground, panel pixels tall.
+// beside puts the legend to the right of the ground, panel pixels tall, and the
+// remarks under it where they fit, else under both.
 func (p *page) beside(v *view, wideM, tallM float64, panel int, rows []legendRow, t totals, zm *zoning.ZoneMap) {
 	box := image.Pt(sideWide, sideTall)
 	if wideM < longLots*tallM {
@@ -69,17 +70,18 @@ func (p *page) beside(v *view, wideM, tallM float64, panel int, rows []legendRow
 	top := margin + headHeight
 	p.ground = image.Rect(margin, top, margin+v.w, top+v.h)
 	p.panel(p.ground.Max.X+gap, top, v, rows, t, zm)
-	p.size = image.Pt(p.ground.Max.X+gap+panelWidth+margin, p.ground.Max.Y+footHeight+margin)
+	end := p.remarksBeside(top+panel+gap, remarksOf(t, zm))
+	p.size = image.Pt(p.ground.Max.X+gap+panelWidth+margin, end+footHeight+margin)
 }
 
 // panel places all beside the ground on a page and returns where it ends.
 func (p *page) panel(x, y int, v *view, rows []legendRow, t totals, zm *zoning.ZoneMap) int {
 	y = p.zones(x, y, panelWidth, rows)
 	y = p.legendTotal(x, y, panelWidth, t) + gap
-	return p.facts(x, y, panelWidth, v, zm)
+	return p.facts(x, y, panelWidth, v, t, zm)
 }
 
-// below puts the legend under the ground, in columns.
+// below puts the legend under the ground, in columns, and the remarks under it.
 func (p *page) below(v *view, wideM, tallM float64, rows []legendRow, t totals, zm *zoning.ZoneMap) {
 	columns, box := 1, image.Pt(belowWide, belowTall)
 	least := 2 * (panelWidth + gap)
@@ -103,8 +105,9 @@ func (p *page) below(v *view, wideM, tallM float64, rows []legendRow, t totals, 
 		end = max(end, bottom)
 		x += width + gap
 	}
-	end = max(end, p.facts(x, y, width, v, zm))
-	p.size = image.Pt(v.w+2*margin, end+gap+footHeight+margin)
+	end = max(end, p.facts(x, y, width, v, t, zm))
+	end = p.remarks(margin, end+gap, v.w, remarksOf(t, zm))
+	p.size = image.Pt(v.w+2*margin, end+gap/2+footHeight+margin)
 }
 
 func (p *page) zones(x, y, width int, rows []legendRow) int {
@@ -115,11 +118,11 @@ func (p *page) zones(x, y, width int, rows []legendRow) int {
 	return y
 }
 
-// facts are the scale, north, the elevation and what was assumed.
-func (p *page) facts(x, y, width int, v *view, zm *zoning.ZoneMap) int {
+// facts are the scale, north, the elevation, how good it is and what was assumed.
+func (p *page) facts(x, y, width int, v *view, t totals, zm *zoning.ZoneMap) int {
 	p.north = image.Pt(x+width-northSize/2, y+scaleTall/2)
 	y = p.scaleBar(x, y, width-northSize-gap, v.metres) + 16
-	return p.notes(x, y, width, zm)
+	return p.notes(x, y, width, factsOf(t, zm))
 }
 
 // frame writes the head and the foot of a page.
@@ -128,7 +131,7 @@ func (p *page) frame(t totals) {
 	base := margin + p.ascent(titleStyle) - 4
 	p.put(margin, base, width, titleStyle, ink, t.name)
 	base += 24
-	p.put(margin, base, width, bodyStyle, softInk, t.acresText(t.acres)+" acres: which machine goes on which ground")
+	p.put(margin, base, width, bodyStyle, softInk, t.acresText(t.acres)+" acres: ground within each machine's slope limit")
 	foot := p.size.Y - margin
 	p.bars = append(p.bars, bar{image.Rect(margin, foot-24, p.size.X-margin, foot-23), hairline})
 	p.put(margin, foot-2, width, boldStyle, ink, caution)

@@ -106,24 +106,3 @@ func (p *page) legendTotal(x, y, width int, t totals) int {
 	p.putRight(x+width, base, bodyStyle, ink, t.shareText(t.acres))
 	return base + p.descent(boldStyle)
 }
-
-// notes writes the elevation used and what was assumed, folded.
-func (p *page) notes(x, y, width int, zm *zoning.ZoneMap) int {
-	const most = 4 // lines of one note
-	write := func(s string) {
-		for _, line := range p.folded(smallStyle, s, width, most) {
-			p.put(x, y+p.ascent(smallStyle), width, smallStyle, softInk, line)
-			y += lineTall
-		}
-		y += 4
-	}
-	write("Elevation: " + elevationText(zm.Sources))
-	for i, a := range zm.Assumed {
-		if i == most {
-			write("More was assumed: see the table.")
-			break
-		}
-		write("Assumed: " + oneLine(a))
-	}
-	return y
-}

@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/gofont/gobold"
@@ -22,11 +23,12 @@ const (
 	boldStyle
 	bodyStyle
 	smallStyle
+	smallBoldStyle
 	styles
 )
 
 // Sizes in pixels.
-var stylePx = [styles]float64{titleStyle: 27, boldStyle: 16, bodyStyle: 16, smallStyle: 13.5}
+var stylePx = [styles]float64{titleStyle: 27, boldStyle: 16, bodyStyle: 16, smallStyle: 13.5, smallBoldStyle: 13.5}
 
 var fonts = sync.OnceValues(func() (*[2]*opentype.Font, error) {
 	var both [2]*opentype.Font
@@ -54,7 +56,7 @@ func newLetters() (*letters, error) {
 	var l letters
 	for s := range styles {
 		f := both[0]
-		if s == titleStyle || s == boldStyle {
+		if s == titleStyle || s == boldStyle || s == smallBoldStyle {
 			f = both[1]
 		}
 		l[s], err = opentype.NewFace(f, &opentype.FaceOptions{Size: stylePx[s], DPI: 72})
@@ -82,23 +84,44 @@ func (l *letters) fitted(s style, text string, width int) string {
 	return "…"
 }
 
-// folded breaks text at spaces into lines that fit a width; the last of at most
-// lines of them ends in an ellipsis where there is more.
-func (l *letters) folded(s style, text string, width, lines int) []string {
+// folded breaks text at spaces into lines that fit a width, and words that are
+// longer than a line anywhere. Nothing is left out.
+func (l *letters) folded(s style, text string, width int) []string {
 	var out []string
-	words := strings.Fields(text)
-	for len(words) > 0 {
-		if len(out) == lines-1 {
-			return append(out, l.fitted(s, strings.Join(words, " "), width))
+	line := ""
+	for _, word := range strings.Fields(oneLine(text)) {
+		if line != "" && l.width(s, line+" "+word) <= width {
+			line += " " + word
+			continue
 		}
-		n := 1
-		for n < len(words) && l.width(s, strings.Join(words[:n+1], " ")) <= width {
-			n++
+		if line != "" {
+			out = append(out, line)
 		}
-		out = append(out, l.fitted(s, strings.Join(words[:n], " "), width))
-		words = words[n:]
+		line = word
+		for l.width(s, line) > width && utf8.RuneCountInString(line) > 1 {
+			head := l.fitting(s, line, width)
+			out, line = append(out, line[:head]), line[head:]
+		}
+	}
+	if line != "" {
+		out = append(out, line)
 	}
 	return out
+}
+
+// fitting is how many bytes of a word, at least one letter, fit a width.
+func (l *letters) fitting(s style, word string, width int) int {
+	fit := 0
+	for i := range word {
+		if i > 0 && l.width(s, word[:i]) > width {
+			break
+		}
+		fit = i
+	}
+	if fit == 0 {
+		_, fit = utf8.DecodeRuneInString(word)
+	}
+	return fit
 }
 
 // ascent and descent are how far a style reaches above and below its baseline.

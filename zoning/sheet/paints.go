@@ -59,7 +59,11 @@ func paintsFor(machines int) *paints {
 	p := &paints{}
 	p.addGreys(min(left-tints*each, mostGreys))
 	for b := range tints {
-		p.addTint(groundOf(b, machines), each)
+		again := 1.0
+		if b+len(machineColours) < machines {
+			again = machineColours[b].again
+		}
+		p.addTint(groundOf(b, machines), again, each)
 	}
 	slices.SortStableFunc(p.colours, func(a, b color.RGBA) int { return bright(b) - bright(a) })
 	p.addKind(outside, &tile{}, fadedRelief)
@@ -85,9 +89,10 @@ func (p *paints) addGreys(relief int) {
 }
 
 // addTint adds the ramp of a tint with so many colours of relief, about evenly
-// apart in brightness.
-func (p *paints) addTint(g ground, relief int) {
-	darkest, brightest := shaded(g.tint, 0, zoneRelief), shaded(g.tint, 1, zoneRelief)
+// apart in brightness. A tint that comes round again at a lift shares its ramp.
+func (p *paints) addTint(g ground, again float64, relief int) {
+	darkest := lit(g.tint, min(again, 1)*reliefLight(0, zoneRelief))
+	brightest := lit(g.tint, max(again, 1)*reliefLight(1, zoneRelief))
 	p.colours = append(p.colours, g.hatch)
 	p.ramp(g.hatch, darkest, toInk, toInk)
 	shadow := relief * (bright(g.tint) - bright(darkest)) / (bright(brightest) - bright(darkest))

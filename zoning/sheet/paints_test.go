@@ -54,7 +54,7 @@ func TestReliefRunsSmoothly(t *testing.T) {
 	for _, c := range []struct {
 		machines         int
 		bare, tint, grey float64 // largest step outside the lots, in tints, in close hatching
-	}{{1, 2, 3, 4}, {3, 2, 3, 4}, {5, 3, 4, 6}, {mostMachines, 3, 5.5, 9}} {
+	}{{1, 2, 3, 4}, {3, 2, 3, 4}, {5, 3, 4, 6}, {mostMachines, 3, 7, 9}} {
 		p := paintsFor(c.machines)
 		for k := range p.kinds {
 			g, strength, most := outside, fadedRelief, c.bare
@@ -81,13 +81,16 @@ func TestHatchingRunsToItsInk(t *testing.T) {
 	for _, n := range []int{1, 3, mostMachines} {
 		p := paintsFor(n)
 		for k := 1; k < len(p.kinds); k++ {
-			g := groundOf(k-1, n)
+			g, most := groundOf(k-1, n), 25
+			if g.lift > 1 { // its rims are mixed from the ramp of the tint it repeats
+				most = 32
+			}
 			for lit := 0.0; lit <= 1; lit += 0.1 {
 				tint := p.ground(k, lit, 0)
 				for i := 1; i < inkSteps; i++ {
 					c := p.ground(k, lit, i)
 					want := mix(tint, g.hatch, float64(i)/(inkSteps-1))
-					assert.LessOrEqual(t, apartBy(want, c), 25, "kind %d of %d machines, brightness %.1f, ink %d", k, n, lit, i)
+					assert.LessOrEqual(t, apartBy(want, c), most, "kind %d of %d machines, brightness %.1f, ink %d", k, n, lit, i)
 					assert.Less(t, luminance(c), luminance(p.ground(k, lit, i-1)))
 				}
 				assert.Equal(t, g.hatch, p.ground(k, lit, inkSteps-1))

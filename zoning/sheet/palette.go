@@ -17,16 +17,19 @@ var (
 
 // machineColours are given to machines in fleet order. The order is neither
 // green to red nor a ramp: a colour says which machine, not how dangerous. From
-// the eighth machine on they come round again, under other hatching.
+// the eighth machine on they come round again, lighter or darker and under other
+// hatching.
 //
 // strength is how much of a colour lies over the relief. It sets neighbours in
-// the order apart in lightness too, for printers without colour.
+// the order apart in lightness too, for printers without colour. again is the
+// lift of a colour that has come round: the lightest go darker, for they cannot
+// go lighter, and the others lighter, for lines must stand out on them.
 var machineColours = [...]struct {
-	colour   color.RGBA
-	strength float64
+	colour          color.RGBA
+	strength, again float64
 }{
-	{skyBlue, 0.45}, {orange, 0.70}, {reddishPurple, 0.75}, {bluishGreen, 0.45},
-	{vermillion, 0.58}, {blue, 0.36}, {yellow, 0.60},
+	{skyBlue, 0.45, 0.85}, {orange, 0.70, 1.2}, {reddishPurple, 0.75, 1.2}, {bluishGreen, 0.45, 1.2},
+	{vermillion, 0.58, 1.2}, {blue, 0.36, 1.22}, {yellow, 0.60, 0.85},
 }
 
 var (
@@ -40,13 +43,13 @@ var (
 )
 
 // ground is how a kind of ground is drawn: its tint on level ground, the tint
-// where relief has a void, the ink of its hatching, and whether relief shades it.
+// where relief has a void, and the ink of its hatching.
 type ground struct {
 	tint, bare, hatch color.RGBA
-	shaded            bool
+	lift              float64 // multiplies the brightness of relief; 0 where none shades it
 }
 
-var outside = ground{tint: farGround, bare: paper, hatch: farGround, shaded: true}
+var outside = ground{tint: farGround, bare: paper, hatch: farGround, lift: 1}
 
 // hatchShare is what remains of a zone's colour in the ink of its hatching.
 const hatchShare = 0.34
@@ -56,12 +59,15 @@ func groundOf(band, n int) ground {
 	switch {
 	case band < n:
 		c := machineColours[band%len(machineColours)]
-		tint := mix(paper, c.colour, c.strength)
-		return ground{tint, tint, mix(black, c.colour, hatchShare), true}
+		tint, lift := mix(paper, c.colour, c.strength), 1.0
+		if band >= len(machineColours) {
+			lift = c.again
+		}
+		return ground{tint, lit(tint, lift), mix(black, c.colour, hatchShare), lift}
 	case band == n:
-		return ground{noMachine, noMachine, ink, true}
+		return ground{noMachine, noMachine, ink, 1}
 	} // unknown, and no-go
-	return ground{paper, paper, ink, false}
+	return ground{paper, paper, ink, 0}
 }
 
 // Relief multiplies a tint, so that colour stays pure in shadow; ground turned
@@ -75,20 +81,29 @@ const (
 )
 
 // shade is the colour of ground without hatching, where relief has a brightness.
-func (g ground) shade(lit, strength float64) color.RGBA {
-	if !g.shaded {
+func (g ground) shade(brightness, strength float64) color.RGBA {
+	if g.lift == 0 {
 		return g.tint
 	}
-	return shaded(g.tint, lit, strength)
+	return lit(g.tint, g.lift*reliefLight(brightness, strength))
 }
 
 // shaded is a colour as relief of a brightness makes it, at a strength.
-func shaded(c color.RGBA, lit, strength float64) color.RGBA {
-	k := 1 + strength*(deepestShade+shadeGain*lit-1)
-	if k > 1 {
-		return mix(c, paper, highlight*(k-1))
+func shaded(c color.RGBA, brightness, strength float64) color.RGBA {
+	return lit(c, reliefLight(brightness, strength))
+}
+
+// reliefLight is the light that falls on relief; 1 leaves a colour as it is.
+func reliefLight(brightness, strength float64) float64 {
+	return 1 + strength*(deepestShade+shadeGain*brightness-1)
+}
+
+// lit is a colour in a light.
+func lit(c color.RGBA, light float64) color.RGBA {
+	if light > 1 {
+		return mix(c, paper, highlight*(light-1))
 	}
-	return mix(black, c, k)
+	return mix(black, c, light)
 }
 
 // mix is a with a share of b in it.

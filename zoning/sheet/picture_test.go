@@ -27,7 +27,7 @@ func TestScenesDraw(t *testing.T) {
 			g, zm := s.mapped(t)
 			img, first := drawn(t, g, zm)
 			long := max(img.Bounds().Dx(), img.Bounds().Dy())
-			assert.True(t, long >= 1000 && long <= 1400, "longer side %d px", long)
+			assert.True(t, long >= 1000 && long <= 1440, "longer side %d px", long)
 			assert.IsType(t, &image.Paletted{}, img, "a byte a pixel")
 			if dir := os.Getenv("SHEET_OUT"); dir != "" {
 				require.NoError(t, os.WriteFile(filepath.Join(dir, name+".png"), first, 0o644))
@@ -210,9 +210,7 @@ func TestPixelsAreAcres(t *testing.T) {
 			}
 		}
 		for b := 1; b < len(want); b++ {
-			// The made grid's degree of latitude is 0.67% longer than the
-			// ellipsoid's at the equator, on which acres are measured.
-			got := counts[b] * v.metres * v.metres / zoning.SquareMetresPerAcre * 0.99331
+			got := counts[b] * v.metres * v.metres / zoning.SquareMetresPerAcre
 			assert.InDelta(t, want[b], got, 0.004*total, "%s, band %d", name, b-1)
 		}
 	}

@@ -50,7 +50,9 @@ type scene struct {
 	lots       []zoning.Parcel
 }
 
-const degreeM = 6378137 * math.Pi / 180 // of terrain.NewGrid
+// degreeM is a degree of the equator in metres (WGS84); one of latitude is 0.67%
+// shorter there, which these scenes do not mind.
+const degreeM = 6378137 * math.Pi / 180
 
 // lot is a parcel with corners in metres east and north of the middle.
 func lot(name string, corners ...[2]float64) zoning.Parcel {

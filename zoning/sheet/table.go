@@ -7,7 +7,6 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -44,32 +43,24 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 		writeProse(&b, "slope", zm.Scale)
 	}
 	if zm.Boundary != "" {
-		edge := 0.0
-		for _, lot := range zm.Lots {
-			edge += lot.EdgeAcres
-		}
-		writeProse(&b, "boundary", zm.Boundary+": "+t.acresText(edge)+" acres lie nearer to the line than that, line not flagged")
+		writeProse(&b, "boundary", boundaryText(t, zm))
 	}
-	if e := zm.Error; e.SigmaM > 0 {
-		words := fmt.Sprintf("sure at %.0f%%, with heights good to %.2g m: %s", 100*slope.Certainty, e.SigmaM, e.From)
-		if e.Cautious {
-			words += "; zones are drawn inside their limits by that (--cautious)"
+	if zm.Error.SigmaM > 0 {
+		writeProse(&b, "error", errorText(zm.Error))
+	}
+	for i, m := range zm.Fleet {
+		if m.Basis != "" && t.bands[i].acres > 0 {
+			writeProse(&b, "limit", m.Name+" "+limitText(m.LimitPct)+": "+m.Basis)
 		}
-		writeProse(&b, "error", words)
 	}
 	for _, a := range zm.Assumed {
 		writeProse(&b, "assumed", a)
 	}
-	for _, s := range append(zm.Warnings[:len(zm.Warnings):len(zm.Warnings)], notesOf(zm.Lots)...) {
+	for _, s := range append(zm.Warnings[:len(zm.Warnings):len(zm.Warnings)], fewNotes(zm.Lots)...) {
 		writeProse(&b, "warning", s)
 	}
-	for _, c := range zm.Cautions {
+	for _, c := range cautionsOf(t, zm) {
 		writeProse(&b, "caution", c)
-	}
-	for i, m := range zm.Fleet {
-		if m.Caution != "" && t.bands[i].acres > 0 {
-			writeProse(&b, "caution", m.Name+": "+m.Caution)
-		}
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -106,7 +97,7 @@ func tableCells(t totals, fleet []zoning.Machine) [][]string {
 			m = fleet[b.Machine]
 			limit = limitText(m.LimitPct)
 		}
-		row := []string{b.Key, oneLine(b.Name), limit, t.acresText(b.acres), t.shareText(b.acres),
+		row := []string{oneLine(b.Key), oneLine(b.Name), limit, t.acresText(b.acres), t.shareText(b.acres),
 			slopeText(b.meanPct), slopeText(b.maxPct)}
 		switch {
 		case sure && b.sureAcres == b.sureAcres:
@@ -164,21 +155,12 @@ func writeColumns(b *strings.Builder, rows [][]string) {
 	}
 }
 
-// notesOf gathers what was said about the boundaries of lots.
-func notesOf(lots []zoning.LotMap) []string {
-	var notes []string
-	left := 0
-	for _, lot := range lots {
-		for _, n := range lot.Notes {
-			if len(notes) == maxNotes {
-				left++
-				continue
-			}
-			notes = append(notes, lot.Lot+": "+n)
-		}
-	}
-	if left > 0 {
-		notes = append(notes, fmt.Sprintf("%d more notes on the boundaries of lots are not listed here", left))
+// fewNotes are at most maxNotes of what was said about the boundaries of lots,
+// and how many there are beside.
+func fewNotes(lots []zoning.LotMap) []string {
+	notes := notesOf(lots)
+	if left := len(notes) - maxNotes; left > 0 {
+		return append(notes[:maxNotes], fmt.Sprintf("%d more notes on the boundaries of lots are not listed here", left))
 	}
 	return notes
 }
@@ -188,7 +170,7 @@ func writeProse(b *strings.Builder, label, text string) {
 	const indent = 11
 	line := fmt.Sprintf("%-*s", indent, label)
 	used := indent
-	for i, word := range strings.Fields(text) {
+	for i, word := range strings.Fields(oneLine(text)) {
 		n := utf8.RuneCountInString(word)
 		switch {
 		case i == 0:

@@ -17,8 +17,11 @@ import (
 // oneLot has numbers that can be followed by hand.
 func oneLot() *zoning.ZoneMap {
 	nan := math.NaN()
+	fleet := threeMachines()
+	fleet[0].Basis = "planning default; the machine's manual governs"
+	fleet[1].Basis = strings.Repeat("what the crew settled on in a long talk ", 4)
 	return &zoning.ZoneMap{
-		Fleet: threeMachines(),
+		Fleet: fleet,
 		Lots: []zoning.LotMap{{Lot: "Tarn Hollow", Acres: 1250.04, Zones: []zoning.Zone{
 			{Band: 0, Acres: 812.3, SlopeMeanPct: 12.34, SlopeMaxPct: 29.98, SureAcres: 700.2},
 			{Band: 1, Acres: 300.1, SlopeMeanPct: 34.9, SlopeMaxPct: 39.94, SureAcres: 210, ProcedureAcres: 140.2},
@@ -70,6 +73,19 @@ func TestTableOfSeveralLots(t *testing.T) {
 		zm.Lots[i%2].Notes = append(zm.Lots[i%2].Notes, "a part of no ground was left out")
 	}
 	golden(t, "testdata/table_lots.txt", zm)
+}
+
+// A fleet file promises that the basis of a limit is printed with the map; that
+// of a machine without ground in it is left out.
+func TestTableTellsBasis(t *testing.T) {
+	zm := oneLot()
+	zm.Fleet[0].Name, zm.Fleet[2].Basis = "Track loader", "not used"
+	zm.Lots[0].Zones = append(zm.Lots[0].Zones[:2:2], zm.Lots[0].Zones[3:]...)
+	var b strings.Builder
+	require.NoError(t, Table(&b, zm))
+	assert.Contains(t, b.String(), "\nlimit      Track loader 30%: planning default; the machine's manual governs\n")
+	assert.Contains(t, b.String(), "\nlimit      Boom-mounted head 40%: what the crew settled on")
+	assert.NotContains(t, b.String(), "not used")
 }
 
 func TestTableOfRealLine(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
@@ -24,7 +25,21 @@ func nameOf(zm *zoning.ZoneMap) string {
 	return "Parcel"
 }
 
-func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+// oneLine makes text fit for a line of a terminal or of a picture: white space
+// and control characters become single spaces, format characters (those that
+// turn the direction of writing) go, and so do bytes that are no UTF-8.
+func oneLine(s string) string {
+	s = strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsControl(r):
+			return ' '
+		case unicode.Is(unicode.Cf, r):
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(s, ""))
+	return strings.Join(strings.Fields(s), " ")
+}
 
 // acresText writes acres with one decimal, two on a map of several lots. Ground
 // too small to show is not written as none.
@@ -54,9 +69,13 @@ func (t totals) shareText(acres float64) string {
 	return strconv.FormatFloat(pct, 'f', 0, 64) + "%"
 }
 
-// limitText writes a limit in percent, with one decimal where it has any.
+// limitText writes a limit in percent with the decimals that it has, at most
+// four: a smaller limit is not written as none.
 func limitText(pct float64) string {
-	return strings.TrimSuffix(strconv.FormatFloat(pct, 'f', 1, 64), ".0") + "%"
+	if pct > 0 && pct < 0.5e-4 {
+		return "<0.0001%"
+	}
+	return strings.TrimRight(strings.TrimRight(strconv.FormatFloat(pct, 'f', 4, 64), "0"), ".") + "%"
 }
 
 // slopeText writes a measured slope in percent.

@@ -2,7 +2,10 @@ package sheet
 
 import (
 	"math"
+	"strings"
 	"testing"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -29,8 +32,15 @@ func TestAcresAndShares(t *testing.T) {
 
 func TestSlopesCarryTheirUnit(t *testing.T) {
 	assert.Equal(t, "30%", limitText(30))
-	assert.Equal(t, "35.4%", limitText(35.44))
-	assert.Equal(t, "36.4%", limitText(100*math.Tan(20*math.Pi/180)))
+	assert.Equal(t, "35.44%", limitText(35.44))
+	assert.Equal(t, "36.397%", limitText(100*math.Tan(20*math.Pi/180))) // 36.39702
+	assert.Equal(t, "100%", limitText(100))
+	// One decimal made 0.01% none, and two limits the same.
+	assert.Equal(t, "0.01%", limitText(0.01))
+	assert.Equal(t, "20.01%", limitText(20.01))
+	assert.Equal(t, "20.03%", limitText(20.03))
+	assert.Equal(t, "0.0001%", limitText(0.00005001))
+	assert.Equal(t, "<0.0001%", limitText(0.00004))
 	assert.Equal(t, "7.0%", slopeText(7))
 	assert.Equal(t, "-", slopeText(math.NaN()))
 }
@@ -42,6 +52,43 @@ func TestNames(t *testing.T) {
 	assert.Equal(t, "Parcel", nameOf(zm))
 	zm.Lots = make([]zoning.LotMap, 1660)
 	assert.Equal(t, "1,660 lots", nameOf(zm))
+}
+
+// A lot named after an escape sequence turned a terminal red; a right-to-left
+// override turned its line round.
+func TestControlCharactersGo(t *testing.T) {
+	const bad = "A\x1b[31mred\x07\u009b2J\u202elot\u200b\x00\xff\u2028end\r\n"
+	assert.Equal(t, "A [31mred 2Jlot end", oneLine(bad))
+
+	g, zm := scenes()["lots"].mapped(t)
+	zm.Lots = zm.Lots[:2]
+	for i := range zm.Lots {
+		zm.Lots[i].Lot = bad
+		zm.Lots[i].Notes = []string{bad}
+	}
+	zm.Fleet = append([]zoning.Machine(nil), zm.Fleet...)
+	m := &zm.Fleet[0]
+	m.Key, m.Name, m.Basis, m.Caution = bad, bad, bad, bad
+	zm.Sources[0].Path, zm.Sources[0].UnitFrom = bad, bad
+	zm.Scale, zm.Boundary = bad, bad
+	zm.Error = zoning.ElevationError{SigmaM: 0.1, From: bad}
+	zm.Assumed, zm.Warnings, zm.Cautions = []string{bad}, []string{bad}, []string{bad}
+
+	var table strings.Builder
+	require.NoError(t, Table(&table, zm))
+	pg, v := placed(t, g, zm)
+	pg.labels(v, zm.Lots, outlinesOf(zm))
+	require.Len(t, pg.names, 2)
+	one, _ := placed(t, g, &zoning.ZoneMap{Fleet: zm.Fleet, Lots: zm.Lots[:1]})
+	for _, words := range []string{table.String(), pg.words(), one.words()} {
+		assert.True(t, utf8.ValidString(words))
+		assert.Contains(t, words, "A [31mred 2Jlot end")
+		for _, r := range words {
+			if r != '\n' {
+				assert.False(t, unicode.IsControl(r) || unicode.Is(unicode.Cf, r), "%U", r)
+			}
+		}
+	}
 }
 
 func TestElevationText(t *testing.T) {
@@ -66,12 +113,19 @@ func TestTextIsShortenedAndFolded(t *testing.T) {
 	assert.Equal(t, "a long", l.fitted(bodyStyle, "a long", 150))
 	assert.Equal(t, "…", l.fitted(bodyStyle, long, 3))
 
-	lines := l.folded(bodyStyle, long, 150, 9)
+	lines := l.folded(bodyStyle, long, 150)
 	for _, line := range lines {
 		assert.LessOrEqual(t, l.width(bodyStyle, line), 150)
-		assert.NotContains(t, line, "…")
 	}
-	assert.Len(t, l.folded(bodyStyle, long, 150, 2), 2)
-	assert.Contains(t, l.folded(bodyStyle, long, 150, 2)[1], "…")
-	assert.Empty(t, l.folded(bodyStyle, " ", 150, 2))
+	assert.Equal(t, long, strings.Join(lines, " "))
+	assert.Empty(t, l.folded(bodyStyle, " ", 150))
+
+	// A file name without a space was cut off with an ellipsis.
+	name := strings.Repeat("höhen_2026", 12) + ".tif"
+	lines = l.folded(bodyStyle, name, 150)
+	for _, line := range lines {
+		assert.LessOrEqual(t, l.width(bodyStyle, line), 150)
+	}
+	assert.Equal(t, name, strings.Join(lines, ""))
+	assert.Equal(t, []string{"ö", "h"}, l.folded(bodyStyle, "öh", 1), "no room: a letter a line, and an end")
 }

@@ -1,0 +1,78 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
+)
+
+// How many rasters and assumptions a picture names.
+const (
+	maxSources = 4
+	maxAssumed = 4
+)
+
+// factsOf are the elevation used, how slope was taken from it, how good heights
+// and boundary are, and what was assumed.
+func factsOf(t totals, zm *zoning.ZoneMap) []string {
+	facts := []string{"Elevation: " + rastersText(zm.Sources) + elevationText(zm.Sources)}
+	if zm.Scale != "" {
+		facts = append(facts, "Slope: "+zm.Scale)
+	}
+	if zm.Error.SigmaM > 0 {
+		facts = append(facts, "Error: "+errorText(zm.Error))
+	}
+	if zm.Boundary != "" {
+		facts = append(facts, "Boundary: "+boundaryText(t, zm))
+	}
+	for i, a := range zm.Assumed {
+		if i == maxAssumed {
+			return append(facts, fmt.Sprintf("Assumed: %d more, see zones.geojson", len(zm.Assumed)-i))
+		}
+		facts = append(facts, "Assumed: "+a)
+	}
+	return facts
+}
+
+// rastersText names rasters without their folders.
+func rastersText(sources []terrain.Source) string {
+	var names []string
+	for _, s := range sources {
+		name := oneLine(s.Path[strings.LastIndexAny(strings.TrimRight(s.Path, `/\`), `/\`)+1:])
+		if name != "" {
+			names = append(names, name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	more := ""
+	if left := len(names) - maxSources; left > 0 {
+		names, more = names[:maxSources], fmt.Sprintf(" and %d more", left)
+	}
+	return strings.Join(names, ", ") + more + ": "
+}
+
+func boundaryText(t totals, zm *zoning.ZoneMap) string {
+	edge := 0.0
+	for _, lot := range zm.Lots {
+		edge += lot.EdgeAcres
+	}
+	return zm.Boundary + ": " + t.acresText(edge) + " acres lie nearer to the line than that, line not flagged"
+}
+
+func errorText(e zoning.ElevationError) string {
+	words := fmt.Sprintf("sure at %.0f%%, with heights good to %.2g m: %s", 100*slope.Certainty, e.SigmaM, e.From)
+	if e.Cautious {
+		words += "; zones are drawn inside their limits by that (--cautious)"
+	}
+	return words
+}
+
+// notes writes notes in small type, folded, and returns where they end.
+func (p *page) notes(x, y, width int, notes []string) int {
+	return p.paragraphs(x, y, width, smallStyle, softInk, p.set(smallStyle, width, notes))
+}
