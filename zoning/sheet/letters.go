@@ -89,12 +89,14 @@ func (l *letters) fitted(s style, text string, width int) string {
 func (l *letters) folded(s style, text string, width int) []string {
 	var out []string
 	line := ""
+	var used fixed.Int26_6 // measured word by word: the whole line each time is slow
 	for _, word := range strings.Fields(oneLine(text)) {
-		if line != "" && l.width(s, line+" "+word) <= width {
-			line += " " + word
-			continue
-		}
 		if line != "" {
+			more := font.MeasureString(l[s], " "+word)
+			if (used + more).Ceil() <= width {
+				line, used = line+" "+word, used+more
+				continue
+			}
 			out = append(out, line)
 		}
 		line = word
@@ -102,6 +104,7 @@ func (l *letters) folded(s style, text string, width int) []string {
 			head := l.fitting(s, line, width)
 			out, line = append(out, line[:head]), line[head:]
 		}
+		used = font.MeasureString(l[s], line)
 	}
 	if line != "" {
 		out = append(out, line)

@@ -30,6 +30,11 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	var doubts []terrain.Doubt
 	var doubting sync.WaitGroup
 	doubting.Go(func() { doubts = terrain.Doubts(grid, assumesMetres(g.Elevation.Sources)) })
+	var wet []bool
+	var watering sync.WaitGroup
+	if !o.WaterIsGround {
+		watering.Go(func() { wet = sureWater(grid) })
+	}
 	noise := o.noise(cellM)
 	surePct := surePct(noise, sc, grid, fleet)
 	drawn := fleet
@@ -50,8 +55,11 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		zoning.Stand(field.Part(r0, r1), drawn, cells.Masks[r0*grid.Cols:])
 	})
 
-	if !o.WaterIsGround {
-		closeWater(grid, cells.Masks)
+	watering.Wait()
+	for i, w := range wet {
+		if w {
+			cells.Masks[i] = zoning.NoGo
+		}
 	}
 
 	lots, errs := make([]zoning.LotMap, len(g.Lots)), make([]error, len(g.Lots))
@@ -98,18 +106,14 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	return m, nil
 }
 
-// closeWater makes dead-flat water no-go: bare-earth rasters flatten it, and it
-// reads as perfect ground. Flats that may as well be ground are left, and told.
-func closeWater(grid *terrain.Grid, masks []zoning.Mask) {
+// sureWater marks dead-flat water: bare-earth rasters flatten it, and it reads as
+// perfect ground. Flats that may as well be ground are left out, and told.
+func sureWater(grid *terrain.Grid) []bool {
 	water := terrain.Water(grid)
 	if water.Cells == 0 {
-		return
+		return nil
 	}
-	for i, wet := range water.Mask(false) {
-		if wet {
-			masks[i] = zoning.NoGo
-		}
-	}
+	return water.Mask(false)
 }
 
 func assumesMetres(sources []terrain.Source) bool {
