@@ -30,22 +30,48 @@ const acreM2 = 4046.8564224 // 43 560 square feet of 0.3048 m
 // below is within the error of any raster. Common practice, no source.
 const meaninglessPct = 1
 
-// Doubts runs all detectors, in a fixed order. Whether heights were assumed to
-// be metres decides if feet are thought of.
+// Look is what was found first on a grid, from which water is known and the other
+// detectors set out.
+type Look struct {
+	grid      *Grid
+	coarser   Coarser
+	resampled bool
+	plateaus  []Plateau
+	stairs    Stairs
+	stepped   bool
+	water     *Patches
+}
+
+// NewLook looks at a grid for what the other detectors need to know.
+func NewLook(g *Grid) *Look {
+	l := &Look{grid: g, plateaus: Plateaus(g)}
+	l.coarser, l.resampled = FindCoarser(g)
+	l.stairs, l.stepped = FindStairs(g)
+	l.water = waterOf(g, l.plateaus, l.stepped && l.stairs.coarse(), l.coarser)
+	return l
+}
+
+// Water is that of [Water].
+func (l *Look) Water() *Patches { return l.water }
+
+// Doubts runs all detectors on a grid: see [Look.Doubts].
+func Doubts(g *Grid, assumedMetres bool) []Doubt { return NewLook(g).Doubts(assumedMetres) }
+
+// Doubts runs the other detectors and tells all that was found, in a fixed order.
+// Whether heights were assumed to be metres decides if feet are thought of.
 //
 // A detector is not asked where another explains what it would find: blocks of a
 // coarser raster have edges, its facets have kinks, and tree tops are as steep as
 // feet.
-func Doubts(g *Grid, assumedMetres bool) []Doubt {
+func (l *Look) Doubts(assumedMetres bool) []Doubt {
 	var found []Doubt
+	g, coarser, resampled, plateaus, stairs := l.grid, l.coarser, l.resampled, l.plateaus, l.stairs
 	say := func(kind string, cells int, format string, a ...any) {
 		found = append(found, Doubt{kind, fmt.Sprintf(format, a...), cells})
 	}
-	coarser, resampled := FindCoarser(g)
 	blocks := coarser.How == coarserBlocks && resampled
 	facets := coarser.How == coarserFacets && resampled
 
-	plateaus := Plateaus(g)
 	for _, p := range plateaus {
 		switch {
 		case p.Void:
@@ -55,12 +81,11 @@ func Doubts(g *Grid, assumedMetres bool) []Doubt {
 		}
 	}
 
-	stairs, stepped := FindStairs(g)
-	if stepped && stairs.MeaninglessPct >= meaninglessPct {
+	if l.stepped && stairs.MeaninglessPct >= meaninglessPct {
 		say(DoubtStairs, 0, "heights come in steps of %s: on this grid a slope below %.2g%% means nothing, and any slope can be off by as much", stairs.Unit, stairs.MeaninglessPct)
 	}
 
-	sayWater(waterOf(g, plateaus, stepped && stairs.coarse(), coarser), say)
+	sayWater(l.water, say)
 
 	if !blocks {
 		sayRough(g, assumedMetres, say)

@@ -58,11 +58,7 @@ const (
 // flattened, ponds under the least size. Whole metres that were resampled since,
 // by less than [FindCoarser] can tell, leave flats that look like it. A raster
 // that is dead flat by construction is one patch.
-func Water(g *Grid) *Patches {
-	stairs, stepped := FindStairs(g)
-	coarser, _ := FindCoarser(g)
-	return waterOf(g, Plateaus(g), stepped && stairs.coarse(), coarser)
-}
+func Water(g *Grid) *Patches { return NewLook(g).Water() }
 
 // coarse tells whether the quantum is so large that treads of gentle ground are
 // many cells wide.

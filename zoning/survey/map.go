@@ -27,14 +27,9 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		return nil, err
 	}
 	grid := g.Elevation.Grid
-	var doubts []terrain.Doubt
-	var doubting sync.WaitGroup
-	doubting.Go(func() { doubts = terrain.Doubts(grid, assumesMetres(g.Elevation.Sources)) })
-	var wet []bool
-	var watering sync.WaitGroup
-	if !o.WaterIsGround {
-		watering.Go(func() { wet = sureWater(grid) })
-	}
+	var look *terrain.Look
+	var looking, doubting sync.WaitGroup
+	looking.Go(func() { look = terrain.NewLook(grid) })
 	noise := o.noise(cellM)
 	surePct := surePct(noise, sc, grid, fleet)
 	drawn := fleet
@@ -55,12 +50,12 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		zoning.Stand(field.Part(r0, r1), drawn, cells.Masks[r0*grid.Cols:])
 	})
 
-	watering.Wait()
-	for i, w := range wet {
-		if w {
-			cells.Masks[i] = zoning.NoGo
-		}
+	looking.Wait()
+	if !o.WaterIsGround {
+		closeWater(look.Water(), cells.Masks)
 	}
+	var doubts []terrain.Doubt
+	doubting.Go(func() { doubts = look.Doubts(assumesMetres(g.Elevation.Sources)) })
 
 	lots, errs := make([]zoning.LotMap, len(g.Lots)), make([]error, len(g.Lots))
 	g.inParts("cutting lots", len(g.Lots), 1, func(i, _ int) {
@@ -106,14 +101,17 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	return m, nil
 }
 
-// sureWater marks dead-flat water: bare-earth rasters flatten it, and it reads as
-// perfect ground. Flats that may as well be ground are left out, and told.
-func sureWater(grid *terrain.Grid) []bool {
-	water := terrain.Water(grid)
+// closeWater makes dead-flat water no-go: bare-earth rasters flatten it, and it
+// reads as perfect ground. Flats that may as well be ground are left, and told.
+func closeWater(water *terrain.Patches, masks []zoning.Mask) {
 	if water.Cells == 0 {
-		return nil
+		return
 	}
-	return water.Mask(false)
+	for i, wet := range water.Mask(false) {
+		if wet {
+			masks[i] = zoning.NoGo
+		}
+	}
 }
 
 func assumesMetres(sources []terrain.Source) bool {
