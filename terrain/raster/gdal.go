@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 	"strings"
 	"sync"
 
@@ -20,6 +21,9 @@ var (
 			if err := os.Setenv("GTIFF_REPORT_COMPD_CS", "YES"); err != nil {
 				return err
 			}
+		}
+		if err := limitNetwork(); err != nil {
+			return err
 		}
 		return godal.RegisterRaster(godal.GTiff, godal.VRT, godal.Memory)
 	})
@@ -39,25 +43,29 @@ func openDataset(name string) (*godal.Dataset, error) {
 	if err := registerFew(); err != nil {
 		return nil, fmt.Errorf("registering GDAL's raster drivers: %w", err)
 	}
-	open := func() (*godal.Dataset, error) {
-		return godal.Open(name, godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet),
-			godal.ConfigOption("GDAL_NUM_THREADS=ALL_CPUS")) // to decompress
+	if isRemote(name) {
+		return openRemote(name)
 	}
-	ds, err := open()
+	options := []godal.OpenOption{godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet),
+		godal.ConfigOption("GDAL_NUM_THREADS=ALL_CPUS")} // to decompress
+	ds, err := godal.Open(name, options...)
 	if err == nil {
 		return ds, nil
 	}
 	registerAll()
-	return open()
+	return godal.Open(name, options...)
 }
 
 // bandUnit asks for the unit of a raster's first band, which godal does not
 // bind: it stands in the VRT that describes the raster.
-func bandUnit(ds *godal.Dataset) (string, error) {
+func bandUnit(path string, ds *godal.Dataset) (string, error) {
+	if strings.EqualFold(filepath.Ext(path), ".vrt") {
+		return unitIn(vsi(path)) // to translate it would open all it is made of
+	}
 	const name = "/vsimem/acreband-unit.vrt"
 	unitMu.Lock()
 	defer unitMu.Unlock()
-	vrt, err := ds.Translate(name, []string{"-of", "VRT", "-b", "1"}, godal.ErrLogger(quiet))
+	vrt, err := ds.Translate(name, []string{"-of", "VRT", "-b", "1"}, godal.ErrLogger(quiet), alone())
 	if err != nil {
 		return "", err
 	}
@@ -65,7 +73,11 @@ func bandUnit(ds *godal.Dataset) (string, error) {
 		return "", err
 	}
 	defer godal.VSIUnlink(name)
-	f, err := godal.VSIOpen(name)
+	return unitIn(name)
+}
+
+func unitIn(vrt string) (string, error) {
+	f, err := godal.VSIOpen(vrt)
 	if err != nil {
 		return "", err
 	}

@@ -1,26 +1,36 @@
 package raster
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/geo"
 
 	"github.com/acreband/acreband/terrain"
 )
 
-// Elevation is the ground of one place, read from one raster or from several
-// that lie on one grid.
+// Elevation is the ground of one place, read from one raster or joined from
+// several.
 type Elevation struct {
 	Grid     *terrain.Grid
-	Sources  []terrain.Source // those whose cells were read, in the order given
+	Sources  []terrain.Source // those that gave heights, finest first, else in the order given
 	Window   Window           // cells around the place, beyond the rasters too
 	Warnings []string
+
+	// From lies beside Grid.Z and tells which of Sources each height came from,
+	// [NoSource] where there is none. It is nil where there is one source.
+	From  []uint16
+	Seams []Seam // where sources meet
+	// Stepped lies beside Grid.Z and marks cells whose 3 × 3 cells hold heights
+	// of sources that do not agree there: their slope is in part the step between
+	// two surveys. It is nil where there are none.
+	Stepped []bool
 }
+
+// NoSource marks a cell without a height in [Elevation].From.
+const NoSource = math.MaxUint16
 
 // ErrOffRaster says that a place lies on none of the rasters.
 var ErrOffRaster = errors.New("it does not lie on the elevation")
@@ -39,71 +49,88 @@ const maxNodes = 1 << 21
 // outermost cells, and some for the bulge of long edges.
 const halo = 3
 
-// Read reads the window around a place from rasters. Where they lie on several
-// grids, the grid that covers most of the place is used, the finest of equals;
-// rasters on other grids are left out with a warning. Rasters on one grid are
-// joined, the first that has a height winning.
+// Read reads the window around a place from rasters. The grid with the finest
+// cells that has heights there is kept, of equals the one that covers most; what
+// it lacks is filled from coarser ones, finest first, by bilinear interpolation
+// of their heights at the middles of its cells. Rasters on one grid are joined,
+// the first that has a height winning. A void stays one where any of the four
+// heights to interpolate between is void.
 func Read(rasters []*Raster, ground orb.MultiPolygon) (*Elevation, error) {
-	edges := along(ground)
-	best, bestShare := -1, 0.0
-	windows := make([]Window, len(rasters))
-	for i, r := range rasters {
-		w, err := r.around(edges)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", r.Source.Path, err)
-		}
-		windows[i] = w
+	layers, err := layersAt(rasters, along(ground))
+	if err != nil {
+		return nil, err
 	}
-	for i := range rasters {
-		var parts []Window
-		for _, m := range members(rasters, i) {
-			parts = append(parts, m.raster.Extent().Moved(m.cols, m.rows))
-		}
-		share := coverage(windows[i].Grown(-halo), parts)
-		share = math.Ceil(100*share) / 100 // a hundredth more does not outweigh a finer cell
-		if share > bestShare || share == bestShare && best >= 0 && finer(rasters[i], rasters[best]) {
-			best, bestShare = i, share
-		}
-	}
-	if bestShare == 0 {
+	if len(layers) == 0 {
 		return nil, ErrOffRaster
 	}
-	return read(rasters, best, windows)
-}
-
-// coverage is the share of a window's cells that lie in at least one of the
-// parts. The window is cut into bands of rows at every part's edge; in a band,
-// parts are stretches of columns.
-func coverage(w Window, parts []Window) float64 {
-	cuts := []int{w.Row0, w.Row1}
-	for _, p := range parts {
-		cuts = append(cuts, min(max(p.Row0, w.Row0), w.Row1), min(max(p.Row1, w.Row0), w.Row1))
-	}
-	slices.Sort(cuts)
-	slices.SortFunc(parts, func(a, b Window) int { return cmp.Compare(a.Col0, b.Col0) })
-	cells := 0.0
-	for i := 1; i < len(cuts); i++ {
-		band := Window{w.Col0, cuts[i-1], w.Col1, cuts[i]}
-		col := w.Col0
-		for _, p := range parts {
-			if p = p.In(band); !p.Empty() && p.Col1 > col {
-				cells += float64(p.Col1-max(p.Col0, col)) * float64(p.Rows())
-				col = p.Col1
+	var first *join
+	for i, base := range layers {
+		j, err := startJoin(base, len(layers) > i+1)
+		if err != nil {
+			return nil, err
+		}
+		if first == nil {
+			first = j
+		}
+		if j.canvas.grid.Z0 == noZ0 {
+			continue // nothing but voids: a coarser one may do better
+		}
+		for _, coarse := range layers[i+1:] {
+			if err := j.fillFrom(coarse); err != nil {
+				return nil, err
 			}
 		}
+		return j.finish(), nil
 	}
-	if cells == 0 {
-		return 0
-	}
-	return cells / (float64(w.Cols()) * float64(w.Rows()))
+	first.canvas.grid.Z0 = 0
+	return first.finish(), nil
 }
 
-func finer(a, b *Raster) bool {
-	return a.Source.CellM[0]*a.Source.CellM[1] < 0.999*b.Source.CellM[0]*b.Source.CellM[1]
+// join is an elevation in the making.
+type join struct {
+	canvas   *canvas
+	window   Window
+	sources  []terrain.Source
+	layerOf  []int // of each source: 0 for the base
+	layers   int
+	seams    []Seam // found in coarser layers
+	stepped  []bool // cells interpolated across those; nil where there are none
+	warnings []string
 }
 
-func read(rasters []*Raster, base int, windows []Window) (*Elevation, error) {
-	r, w := rasters[base], windows[base]
+func startJoin(base *layer, more bool) (*join, error) {
+	r, w := base.members[0].raster, base.window
+	frame, err := frameOver(r, w)
+	if err != nil {
+		return nil, err
+	}
+	cover := w
+	if !more {
+		cover = base.cover(w)
+	}
+	j := &join{canvas: newCanvas(cover, frame), window: w}
+	return j, j.read(base)
+}
+
+// read reads the rasters of a layer into the canvas, on whose grid they lie.
+func (j *join) read(l *layer) error {
+	for _, m := range l.members {
+		warning, err := j.canvas.read(m, len(j.sources))
+		if err != nil {
+			return err
+		}
+		if warning != "" {
+			j.warnings = append(j.warnings, warning)
+		}
+		j.sources = append(j.sources, m.raster.Source)
+		j.layerOf = append(j.layerOf, j.layers)
+	}
+	j.layers++
+	return nil
+}
+
+// frameOver is a frame over a window of a raster, unless that is too large.
+func frameOver(r *Raster, w Window) (*terrain.Frame, error) {
 	cells := float64(w.Cols()) * float64(w.Rows())
 	if cells > maxCells || cells > maxNodes*float64(r.step)*float64(r.step) {
 		return nil, fmt.Errorf("%w: %d × %d cells of %s", ErrTooLarge, w.Cols(), w.Rows(), r.Source.Path)
@@ -112,162 +139,50 @@ func read(rasters []*Raster, base int, windows []Window) (*Elevation, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", r.Source.Path, err)
 	}
-	e := &Elevation{Window: w}
-	cover := Window{math.MaxInt, math.MaxInt, math.MinInt, math.MinInt}
-	on := members(rasters, base)
-	on = slices.DeleteFunc(on, func(m member) bool { return w.In(m.raster.Extent().Moved(m.cols, m.rows)).Empty() })
-	for _, m := range on {
-		p := w.In(m.raster.Extent().Moved(m.cols, m.rows))
-		cover = Window{min(cover.Col0, p.Col0), min(cover.Row0, p.Row0), max(cover.Col1, p.Col1), max(cover.Row1, p.Row1)}
-	}
-	e.Grid = newGrid(cover, frame)
-	for _, m := range on {
-		before := m.raster.notGround
-		if err := m.raster.fill(e.Grid, m.cols, m.rows); err != nil {
-			return nil, err
-		}
-		if n := m.raster.notGround - before; n > 0 {
-			e.Warnings = append(e.Warnings, fmt.Sprintf("%s: %d cells hold heights below %d m or above %d m, which no ground has; they are mapped as no elevation data. "+
-				"Is the unit right (--elevation-unit), or is a no-data value not declared?", m.raster.Source.Path, n, lowestGround, highestGround))
-		}
-		e.Sources = append(e.Sources, m.raster.Source)
-	}
-	if e.Grid.Z0 == noZ0 {
-		e.Grid.Z0 = 0
-	}
-	for i, o := range rasters {
-		if !slices.ContainsFunc(on, func(m member) bool { return m.raster == o }) && !windows[i].In(o.Extent()).Empty() {
-			e.Warnings = append(e.Warnings, fmt.Sprintf("%s was left out: its cells do not lie on the grid of %s", o.Source.Path, r.Source.Path))
-		}
-	}
-	return e, nil
+	return frame, nil
 }
 
-// member is a raster on a grid, its first cell at (cols, rows) of that grid.
-type member struct {
-	raster     *Raster
-	cols, rows int
-}
-
-// members lists the rasters that lie on the grid of one of them: the same CRS,
-// cells of the same size and turn, whole cells apart.
-func members(rasters []*Raster, base int) []member {
-	b := rasters[base]
-	var out []member
-	for _, r := range rasters {
-		if r == b {
-			out = append(out, member{r, 0, 0})
-			continue
-		}
-		cols, rows, ok := b.offset(r)
-		if ok {
-			out = append(out, member{r, cols, rows})
+// finish weighs the seams and drops the coarser sources that gave nothing.
+func (j *join) finish() *Elevation {
+	c := j.canvas
+	e := &Elevation{Grid: c.grid, Window: j.window, Sources: j.sources, Warnings: j.warnings, From: c.from}
+	if c.from == nil {
+		return e
+	}
+	e.Seams, e.Stepped = j.weighSeams()
+	counts := make([]int, len(j.sources))
+	for _, s := range c.from {
+		if s != NoSource {
+			counts[s]++
 		}
 	}
-	return out
-}
-
-func (r *Raster) offset(o *Raster) (cols, rows int, ok bool) {
-	g, h := &r.grid, &o.grid
-	cell := math.Hypot(g[1], g[4])
-	span := float64(max(o.Source.Cols, o.Source.Rows))
-	for _, k := range []int{1, 2, 4, 5} {
-		if math.Abs(g[k]-h[k])*span > 1e-2*cell {
-			return 0, 0, false
+	kept := slices.Repeat([]uint16{NoSource}, len(j.sources))
+	e.Sources = nil
+	for i, s := range j.sources {
+		if j.layerOf[i] == 0 || counts[i] > 0 {
+			kept[i] = uint16(len(e.Sources))
+			e.Sources = append(e.Sources, s)
+		}
+		if j.layerOf[i] > 0 && counts[i] > 0 {
+			e.Warnings = append(e.Warnings, fmt.Sprintf("%s has no heights for part of the ground; there they come from %s, whose cells are %.3g × %.3g m, by interpolation: "+
+				"what is smaller than its cells does not show", j.sources[0].Path, s.Path, s.CellM[0], s.CellM[1]))
 		}
 	}
-	det := g[1]*g[5] - g[2]*g[4]
-	dx, dy := h[0]-g[0], h[3]-g[3]
-	c, w := (dx*g[5]-dy*g[2])/det, (dy*g[1]-dx*g[4])/det
-	if math.Abs(c-math.Round(c)) > 1e-2 || math.Abs(w-math.Round(w)) > 1e-2 || math.Abs(c)+math.Abs(w) > math.MaxInt32 {
-		return 0, 0, false
-	}
-	return int(math.Round(c)), int(math.Round(w)), r.place.sr.IsSame(o.place.sr)
-}
-
-// along lists points along the edges of a place, which are straight in
-// longitude and latitude and so bend on most grids.
-func along(ground orb.MultiPolygon) [][2]float64 {
-	const pieces = 8
-	var out [][2]float64
-	for _, poly := range ground {
-		for _, ring := range poly {
-			for i := 1; i < len(ring); i++ {
-				a, b := ring[i-1], ring[i]
-				for k := range pieces {
-					t := float64(k) / pieces
-					out = append(out, [2]float64{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])})
-				}
-			}
+	for i, s := range c.from {
+		if s != NoSource {
+			c.from[i] = kept[s]
 		}
 	}
-	return out
-}
-
-// around is the window of the cells around points, with the halo; empty where
-// the CRS places none of them.
-func (r *Raster) around(lonLat [][2]float64) (Window, error) {
-	cells, err := r.Cells(lonLat)
-	if err != nil {
-		return Window{}, err
-	}
-	c0, r0, c1, r1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
-	for _, c := range cells {
-		if c[0] == c[0] && c[1] == c[1] {
-			c0, r0, c1, r1 = min(c0, c[0]), min(r0, c[1]), max(c1, c[0]), max(r1, c[1])
+	e.Seams = slices.DeleteFunc(e.Seams, func(s Seam) bool { return kept[s.A] == NoSource || kept[s.B] == NoSource })
+	for i := range e.Seams {
+		s := &e.Seams[i]
+		s.A, s.B = int(kept[s.A]), int(kept[s.B])
+		if s.tells {
+			e.Warnings = append(e.Warnings, s.words(e.Sources))
 		}
 	}
-	const most = math.MaxInt32
-	if !(c0 <= c1 && r0 <= r1 && c0 > -most && r0 > -most && c1 < most && r1 < most) {
-		return Window{}, nil
+	if len(e.Sources) == 1 {
+		e.From = nil
 	}
-	return Window{int(math.Floor(c0)) - halo, int(math.Floor(r0)) - halo, int(math.Ceil(c1)) + halo, int(math.Ceil(r1)) + halo}, nil
-}
-
-// Touches tells whether any of a place's surroundings lie on the raster.
-func (r *Raster) Touches(ground orb.MultiPolygon) (bool, error) {
-	w, err := r.around(along(ground))
-	if err != nil {
-		return false, err
-	}
-	return !w.Grown(-halo).In(r.Extent()).Empty(), nil
-}
-
-// Middle is the longitude and latitude of the raster's middle.
-func (r *Raster) Middle() orb.Point {
-	p, err := r.Locate([][2]float64{{float64(r.Source.Cols) / 2, float64(r.Source.Rows) / 2}})
-	if err != nil {
-		return orb.Point{math.NaN(), math.NaN()}
-	}
-	return orb.Point{math.Remainder(p[0][0], 360), p[0][1]}
-}
-
-// DistanceKM is how far a spot lies from the raster's edge, in kilometres on a
-// sphere; 0 on the raster.
-func (r *Raster) DistanceKM(spot orb.Point) float64 {
-	if at, err := r.Cells([][2]float64{spot}); err == nil && r.holds(at[0]) {
-		return 0
-	}
-	const pieces = 32
-	c, w := float64(r.Source.Cols), float64(r.Source.Rows)
-	var rim [][2]float64
-	for i := range pieces {
-		t := float64(i) / pieces
-		rim = append(rim, [2]float64{t * c, 0}, [2]float64{c, t * w}, [2]float64{c - t*c, w}, [2]float64{0, w - t*w})
-	}
-	places, err := r.Locate(rim)
-	if err != nil {
-		return math.Inf(1)
-	}
-	least := math.Inf(1)
-	for _, p := range places {
-		if km := geo.DistanceHaversine(spot, p) / 1000; km < least {
-			least = km
-		}
-	}
-	return least
-}
-
-func (r *Raster) holds(cell [2]float64) bool {
-	return cell[0] >= 0 && cell[1] >= 0 && cell[0] <= float64(r.Source.Cols) && cell[1] <= float64(r.Source.Rows)
+	return e
 }

@@ -85,9 +85,12 @@ func TestOverlappingTiles(t *testing.T) {
 	assert.Equal(t, 2, g.Voids())
 }
 
-func TestRastersOnOtherGridsAreLeftOut(t *testing.T) {
-	whole, want := readWhole(t, hillDEM().write(t, "hill.tif"), Options{})
-	place := within(t, whole)
+// A raster on another grid changes nothing where the finest one has heights.
+func TestRastersOnOtherGridsAreNotNeeded(t *testing.T) {
+	whole := opened(t, hillDEM().write(t, "hill.tif"), Options{})
+	place := patch(t, whole, 5.5, 5.5, 40.5, 30.5)
+	want, err := Read([]*Raster{whole}, place)
+	require.NoError(t, err)
 	coarse := hillDEM()
 	coarse.cols, coarse.rows, coarse.grid = 24, 20, northUp(740_000, 4_020_000, 20)
 	shifted := hillDEM()
@@ -96,27 +99,23 @@ func TestRastersOnOtherGridsAreLeftOut(t *testing.T) {
 	turned.grid[2], turned.grid[4] = 0.1, 0.1
 	elsewhere := hillDEM()
 	elsewhere.crs = "EPSG:32616" // the same numbers in another datum
-	for name, d := range map[string]dem{"coarser": coarse, "shifted": shifted, "turned": turned, "elsewhere": elsewhere} {
+	far := hillDEM()
+	far.grid = northUp(300_000, 4_500_000, 7)
+	for name, d := range map[string]dem{"coarser": coarse, "shifted": shifted, "turned": turned, "elsewhere": elsewhere, "far": far} {
 		t.Run(name, func(t *testing.T) {
 			other := opened(t, d.write(t, name+".tif"), Options{})
 			got, err := Read([]*Raster{whole, other}, place)
 			require.NoError(t, err)
 			mustMatch(t, want.Grid, got.Grid, 0, 0)
 			require.Len(t, got.Sources, 1)
-			require.Len(t, got.Warnings, 1)
-			assert.Contains(t, got.Warnings[0], name+".tif was left out")
-			assert.Contains(t, got.Warnings[0], "hill.tif")
+			assert.Empty(t, got.Warnings)
+			assert.Nil(t, got.From)
+			assert.Nil(t, got.Stepped)
 		})
 	}
-	far := hillDEM()
-	far.grid = northUp(300_000, 4_500_000, 7)
-	got, err := Read([]*Raster{whole, opened(t, far.write(t, "far.tif"), Options{})}, place)
-	require.NoError(t, err)
-	assert.Empty(t, got.Warnings, "a raster that does not lie there is no loss")
 }
 
-// The grid that covers most of the place, and the finest of those that cover as
-// much.
+// The finest grid, of equals the one that covers most; then what fills it.
 func TestWhichGridIsRead(t *testing.T) {
 	whole := opened(t, hillDEM().write(t, "hill.tif"), Options{})
 	place := within(t, whole)
@@ -127,6 +126,9 @@ func TestWhichGridIsRead(t *testing.T) {
 	other := opened(t, degrees.write(t, "degrees.tif"), Options{})
 	half := opened(t, tile(Window{0, 0, 24, hillRows}).write(t, "half.tif"), Options{})
 	again := opened(t, tile(Window{0, 0, 24, hillRows}).write(t, "again.tif"), Options{})
+	beside := hillDEM()
+	beside.grid[0] += 4
+	wide := opened(t, beside.write(t, "wide.tif"), Options{})
 
 	for _, c := range []struct {
 		name    string
@@ -135,8 +137,9 @@ func TestWhichGridIsRead(t *testing.T) {
 	}{
 		{"the finest of three", []*Raster{big, other, whole}, []*Raster{whole}},
 		{"whatever their order", []*Raster{whole, big, other}, []*Raster{whole}},
-		{"the wider, though coarser", []*Raster{half, big}, []*Raster{big}},
-		{"one piece given twice is still half", []*Raster{half, again, big}, []*Raster{big}},
+		{"the finer, though it covers less", []*Raster{big, half}, []*Raster{half, big}},
+		{"the wider of equals", []*Raster{half, wide, big}, []*Raster{wide}},
+		{"one piece given twice is still half", []*Raster{half, again, wide, big}, []*Raster{wide}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			e, err := Read(c.rasters, place)

@@ -5,31 +5,137 @@ import (
 	"fmt"
 	"os"
 	"path"
+	"path/filepath"
 	"slices"
 	"strings"
 )
 
-// rasterEndings are the file names taken for rasters in a zip.
+// rasterEndings are the file names taken for rasters in a zip or a folder.
 var rasterEndings = []string{".tif", ".tiff", ".img", ".asc", ".dem", ".dt0", ".dt1", ".dt2", ".hgt", ".bil", ".flt", ".vrt", ".nc", ".jp2", ".gpkg", ".grd"}
 
-// Expand lists the rasters that paths name: a zip stands for those in it.
-func Expand(paths []string) ([]string, error) {
+// Expand lists the rasters that arguments name, in their order:
+//
+//   - a file, one inside a zip (tiles.zip/ridge.tif), or a VRT: itself
+//   - a zip: the rasters in it
+//   - a folder: the rasters in it and in the folders below it, VRTs aside, whose
+//     tiles most often lie beside them
+//   - a pattern such as tiles/*.tif: what it matches
+//   - a tile index, a file of outlines with a field "location": what it lists,
+//     its paths seen from where the index lies
+//   - an http or https address: itself
+//   - the key of a [NamedSource]: its address
+//
+// With no named sources given, those of [NamedSources] are known.
+func Expand(args []string, known ...NamedSource) ([]string, error) {
 	var out []string
-	for _, p := range paths {
-		if !strings.EqualFold(path.Ext(p), ".zip") {
-			if _, err := os.Stat(p); err != nil && !strings.HasPrefix(p, "/vsi") && !strings.Contains(strings.ToLower(p), ".zip/") {
-				return nil, fmt.Errorf("%s: no such raster: %w", p, err)
-			}
-			out = append(out, p)
-			continue
-		}
-		found, err := inZip(p)
+	for _, arg := range args {
+		f, err := look(arg, known)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, found...)
+		out = append(out, f.rasters...)
+		var held []string
+		var why error
+		for _, file := range f.files {
+			names, err := file.rasters()
+			if err != nil {
+				why = err // a zip of something else, which nobody named
+			}
+			held = append(held, names...)
+		}
+		if len(held) == 0 && why != nil {
+			return nil, why
+		}
+		out = append(out, held...)
+		for _, tile := range f.tiles {
+			out = append(out, tile.path)
+		}
 	}
 	return out, nil
+}
+
+// found is what one argument names.
+type found struct {
+	rasters []string   // to be opened, come what may
+	files   []file     // on disk, to be looked through
+	folder  string     // where files lie
+	whole   bool       // files are all there are in the folder
+	tiles   []outlined // from a tile index
+}
+
+func look(arg string, known []NamedSource) (found, error) {
+	if len(known) == 0 && sourceKey.MatchString(arg) {
+		known = NamedSources()
+	}
+	if s, ok := named(known, arg); ok {
+		return found{rasters: []string{s.Address}}, nil
+	}
+	if isRemote(arg) || strings.HasPrefix(arg, "/vsi") {
+		return found{rasters: []string{arg}}, nil
+	}
+	info, err := os.Stat(arg)
+	switch {
+	case err == nil && info.IsDir():
+		files, err := inFolder(arg)
+		return found{files: files, folder: arg, whole: true}, err
+	case err == nil && strings.EqualFold(filepath.Ext(arg), ".zip"):
+		names, err := inZip(arg)
+		return found{rasters: names}, err
+	case err == nil:
+		tiles, isIndex, err := readTileIndex(arg)
+		if isIndex || err != nil {
+			return found{tiles: tiles}, err
+		}
+		return found{rasters: []string{arg}}, nil
+	case strings.ContainsAny(arg, "*?["):
+		return matching(arg)
+	case strings.Contains(strings.ToLower(arg), ".zip/"):
+		return found{rasters: []string{arg}}, nil
+	case strings.EqualFold(filepath.Ext(arg), ".zip"):
+		_, err := inZip(arg)
+		return found{}, err
+	case isSubdataset(arg):
+		return found{rasters: []string{arg}}, nil
+	}
+	if len(known) == 0 {
+		known = NamedSources()
+	}
+	return found{}, fmt.Errorf("%s: no such raster, nor an elevation service known by name (those are %s): %w", arg, keysOf(known), err)
+}
+
+// isSubdataset tells GDAL's way to name a raster in a file of several, such as
+// GPKG:two.gpkg:south.
+func isSubdataset(arg string) bool {
+	format, rest, ok := strings.Cut(arg, ":")
+	return ok && len(format) > 1 && format == strings.ToUpper(format) && rest != ""
+}
+
+func matching(pattern string) (found, error) {
+	names, err := filepath.Glob(pattern)
+	if err != nil {
+		return found{}, fmt.Errorf("%s: not a pattern: %w", pattern, err)
+	}
+	f := found{folder: filepath.Dir(pattern)}
+	for strings.ContainsAny(f.folder, "*?[") {
+		f.folder = filepath.Dir(f.folder)
+	}
+	for _, name := range names {
+		rel, err := filepath.Rel(f.folder, name)
+		if err != nil {
+			return found{}, err
+		}
+		info, err := os.Stat(name)
+		if err != nil {
+			return found{}, err
+		}
+		if !info.IsDir() && isRasterName(name) {
+			f.files = append(f.files, file{folder: f.folder, rel: filepath.ToSlash(rel), size: info.Size(), modTime: info.ModTime().UnixNano()})
+		}
+	}
+	if len(f.files) == 0 {
+		return found{}, fmt.Errorf("%s: no raster matches it", pattern)
+	}
+	return f, nil
 }
 
 func inZip(name string) ([]string, error) {
@@ -60,6 +166,9 @@ func inZip(name string) ([]string, error) {
 
 // vsi is the name by which GDAL knows a path.
 func vsi(p string) string {
+	if isAddress(p) {
+		return curlPrefix + strings.ReplaceAll(p, " ", "%20")
+	}
 	if strings.Contains(strings.ToLower(p), ".zip/") && !strings.HasPrefix(p, "/vsi") {
 		return "/vsizip/" + p
 	}

@@ -73,6 +73,20 @@ func TestZipOfSeveralRasters(t *testing.T) {
 	}
 }
 
+// A folder may hold a zip of something else.
+func TestFolderWithAZipOfLots(t *testing.T) {
+	tif := hillDEM().write(t, "hill.tif")
+	folder := filepath.Dir(tif)
+	lots := zipped(t, "lots.zip", [2]string{"lots.shp", ""})
+	require.NoError(t, os.Rename(lots, filepath.Join(folder, "lots.zip")))
+	found, err := Expand([]string{folder})
+	require.NoError(t, err)
+	assert.Equal(t, []string{tif}, found)
+	require.NoError(t, os.Remove(tif))
+	_, err = Expand([]string{folder})
+	assert.ErrorContains(t, err, "the zip holds no raster")
+}
+
 // Zips packed on a Mac hold a twin of each file that is no raster.
 func TestZipFromAMac(t *testing.T) {
 	tif := hillDEM().write(t, "hill.tif")

@@ -15,6 +15,8 @@ import (
 type Options struct {
 	Unit string // vertical unit: "m", "ft" or "us-ft"; "" takes the raster's own
 	CRS  string // such as "EPSG:26916"; "" takes the raster's own
+
+	Named []NamedSource // services known by name to a [Catalogue]; nil knows [NamedSources]
 }
 
 // Raster is an open elevation raster. It is seen with its rows running south:
@@ -140,7 +142,7 @@ func (r *Raster) readPlace(o Options) error {
 // CRS's. Metres are assumed only where the grid itself is in degrees or metres.
 func (r *Raster) readUnit(o Options) error {
 	s := &r.Source
-	text, err := bandUnit(r.ds)
+	text, err := bandUnit(s.Path, r.ds)
 	if err != nil {
 		return fmt.Errorf("reading the band's unit: %w", err)
 	}

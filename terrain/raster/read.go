@@ -45,21 +45,22 @@ const (
 	readCells = 1 << 21
 )
 
-// fill reads the heights of a window of the raster into the cells of g that it
-// covers and that are still void. Rows (dc, dr) of the raster are cell (0, 0)
-// of g's own raster.
-func (r *Raster) fill(g *terrain.Grid, dc, dr int) error {
+// fill reads the heights of a window of the raster onto a canvas. Rows (dc, dr)
+// of the raster are cell (0, 0) of the canvas's own raster.
+func (r *Raster) fill(c *canvas, dc, dr int, source uint16) error {
+	g := c.grid
 	want := Window{g.Col0, g.Row0, g.Col0 + g.Cols, g.Row0 + g.Rows}.Moved(-dc, -dr).In(r.Extent())
 	if want.Empty() {
 		return nil
 	}
 	cols := want.Cols()
+	heights := make([]float32, cols)
 	most := min(readRows, max(1, readCells/cols))
 	for row := want.Row0; row < want.Row1; row += most {
 		rows := min(most, want.Row1-row)
 		values, err := r.values(want.Col0, row, cols, rows)
 		if err != nil {
-			return fmt.Errorf("%s: reading %d × %d cells at column %d, row %d: %w", r.Source.Path, cols, rows, want.Col0, row, err)
+			return fmt.Errorf("%s: reading %d × %d cells at column %d, row %d: %w; the file may be cut short: fetch it again", r.Source.Path, cols, rows, want.Col0, row, err)
 		}
 		r.notGround += r.toMetres(values)
 		if g.Z0 == noZ0 {
@@ -67,13 +68,10 @@ func (r *Raster) fill(g *terrain.Grid, dc, dr int) error {
 		}
 		z0 := float64(g.Z0)
 		for i := range rows {
-			at := (row+i+dr-g.Row0)*g.Stride + want.Col0 + dc - g.Col0
-			dst := g.Z[at : at+cols]
-			for c, h := range values[i*cols : (i+1)*cols] {
-				if dst[c] != dst[c] {
-					dst[c] = float32(h - z0)
-				}
+			for k, h := range values[i*cols : (i+1)*cols] {
+				heights[k] = float32(h - z0)
 			}
+			c.paint(row+i+dr-g.Row0, want.Col0+dc-g.Col0, heights, func(int) uint16 { return source })
 		}
 	}
 	return nil
@@ -107,13 +105,12 @@ func (r *Raster) stored(w Window, cols, rows int) ([]float64, error) {
 		r.scratch = make([]float64, cols*rows)
 	}
 	v := r.scratch[:cols*rows]
-	of := godal.Window(w.Cols(), w.Rows())
-	if err := r.band.Read(w.Col0, w.Row0, v, cols, rows, of, godal.ErrLogger(quiet)); err != nil {
+	if err := r.readInto(r.band, w, v, cols, rows); err != nil {
 		return nil, err
 	}
 	if r.mask != nil {
 		mask := make([]byte, cols*rows)
-		if err := r.mask.Read(w.Col0, w.Row0, mask, cols, rows, of, godal.ErrLogger(quiet)); err != nil {
+		if err := r.readInto(*r.mask, w, mask, cols, rows); err != nil {
 			return nil, err
 		}
 		for i, m := range mask {
@@ -123,6 +120,17 @@ func (r *Raster) stored(w Window, cols, rows int) ([]float64, error) {
 		}
 	}
 	return v, nil
+}
+
+// readInto reads a window of a band into a buffer of cols × rows.
+func (r *Raster) readInto(band godal.Band, w Window, buffer any, cols, rows int) error {
+	of := godal.Window(w.Cols(), w.Rows())
+	if !isRemote(r.Source.Path) {
+		return band.Read(w.Col0, w.Row0, buffer, cols, rows, of, godal.ErrLogger(quiet))
+	}
+	return readRemote(func(log godal.ErrorHandler) error {
+		return band.Read(w.Col0, w.Row0, buffer, cols, rows, of, godal.ErrLogger(log), alone())
+	})
 }
 
 // maskOf finds what marks voids beside the values themselves: a mask or an

@@ -1,0 +1,107 @@
+package raster
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// canvas is a grid being filled, source after source, each into the cells that
+// are still void.
+type canvas struct {
+	grid *terrain.Grid
+	from []uint16 // source of each height; nil as long as there is one
+	met  map[int]meeting
+
+	// The row painted last of the source at work: how much higher it is where
+	// another was there first, and which cells are its own.
+	last       int
+	over, prev []float32
+	mine, were []bool
+}
+
+// meeting is what a later source says of a cell that an earlier one gave, beside
+// cells of its own.
+type meeting struct {
+	source uint16
+	stepM  float32 // later less earlier
+}
+
+func newCanvas(w Window, f *terrain.Frame) *canvas {
+	return &canvas{grid: newGrid(w, f), met: map[int]meeting{}}
+}
+
+// read reads a raster of the canvas's grid. The warning tells of heights that no
+// ground has.
+func (c *canvas) read(m member, source int) (warning string, err error) {
+	r, before := m.raster, m.raster.notGround
+	c.begin(source)
+	if err := r.fill(c, m.cols, m.rows, uint16(source)); err != nil {
+		return "", err
+	}
+	if n := r.notGround - before; n > 0 {
+		warning = fmt.Sprintf("%s: %d cells hold heights below %d m or above %d m, which no ground has; they are mapped as no elevation data. "+
+			"Is the unit right (--elevation-unit), or is a no-data value not declared?", r.Source.Path, n, lowestGround, highestGround)
+	}
+	return warning, nil
+}
+
+// begin makes ready for another source.
+func (c *canvas) begin(source int) {
+	c.last = math.MinInt
+	if source == 0 || c.from != nil {
+		return
+	}
+	c.from = make([]uint16, len(c.grid.Z))
+	for i, z := range c.grid.Z {
+		if z != z {
+			c.from[i] = NoSource
+		}
+	}
+}
+
+// paint writes a row of heights, in metres above the grid's Z0, into the cells
+// of row and those from col on that are void, and notes what it says of those
+// beside them that are not. Rows of a source come from the north, of one width.
+func (c *canvas) paint(row, col int, heights []float32, source func(i int) uint16) {
+	g := c.grid
+	at := row*g.Stride + col
+	dst := g.Z[at : at+len(heights)]
+	if c.from == nil {
+		for i, h := range heights {
+			if dst[i] != dst[i] {
+				dst[i] = h
+			}
+		}
+		return
+	}
+	n := len(heights)
+	c.over, c.prev = slices.Grow(c.prev[:0], n)[:n], c.over
+	c.mine, c.were = slices.Grow(c.were[:0], n)[:n], c.mine
+	for i, h := range heights {
+		c.over[i], c.mine[i] = h-dst[i], dst[i] != dst[i] && h == h
+		if c.mine[i] {
+			dst[i], c.from[at+i] = h, source(i)
+		}
+	}
+	for i := 1; i < n; i++ {
+		c.meet(at+i-1, c.over[i-1], at+i, c.mine[i])
+		c.meet(at+i, c.over[i], at+i-1, c.mine[i-1])
+	}
+	if c.last == row-1 {
+		for i := range n {
+			c.meet(at+i, c.over[i], at+i-g.Stride, c.were[i])
+			c.meet(at+i-g.Stride, c.prev[i], at+i, c.mine[i])
+		}
+	}
+	c.last = row
+}
+
+// meet notes the step at a cell of an earlier source beside a later one's own.
+func (c *canvas) meet(earlier int, step float32, later int, own bool) {
+	if own && step == step {
+		c.met[earlier] = meeting{c.from[later], step}
+	}
+}

@@ -1,0 +1,275 @@
+package raster
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/geo"
+	"github.com/tidwall/rtree"
+)
+
+// Catalogue is the elevation that may be used: some rasters opened, and
+// thousands of which only the place is known until some ground touches them. It
+// belongs to one goroutine.
+type Catalogue struct {
+	Warnings []string
+
+	options Options
+	entries []Entry
+	opened  map[int]*Raster
+	named   []int // entries that were named themselves
+	places  rtree.RTreeG[int]
+}
+
+// NewCatalogue looks through what the arguments of --elevation name, as [Expand]
+// takes them. What is named itself is opened, and must be elevation. Of folders
+// and patterns only headers are read, several at a time, and kept in an index
+// file in the folder, or in the user's cache where that cannot be written; what
+// is there but holds no elevation is a warning. An entry of the index serves as
+// long as its file, with those beside it, has the same size and time.
+func NewCatalogue(args []string, o Options) (*Catalogue, error) {
+	c := &Catalogue{options: o, opened: map[int]*Raster{}}
+	for _, arg := range args {
+		if err := c.add(arg); err != nil {
+			c.Close()
+			return nil, err
+		}
+	}
+	for i := range c.entries {
+		if c.opened[i] == nil {
+			c.insert(i)
+		}
+	}
+	return c, nil
+}
+
+// Close closes the rasters that were opened.
+func (c *Catalogue) Close() {
+	for _, r := range c.opened {
+		r.Close()
+	}
+}
+
+// Entries lists what the catalogue holds, in the order named.
+func (c *Catalogue) Entries() []Entry { return slices.Clone(c.entries) }
+
+func (c *Catalogue) add(arg string) error {
+	f, err := look(arg, c.options.Named)
+	if err != nil {
+		return err
+	}
+	for _, name := range f.rasters {
+		r, err := Open(name, c.options)
+		if err != nil {
+			return err
+		}
+		c.opened[len(c.entries)] = r
+		c.named = append(c.named, len(c.entries))
+		c.entries = append(c.entries, r.entry())
+	}
+	for _, t := range f.tiles {
+		c.entries = append(c.entries, Entry{Path: t.path, Rim: t.rim})
+	}
+	if len(f.files) > 0 {
+		return c.addFiles(arg, f)
+	}
+	return nil
+}
+
+// entry is what a catalogue keeps of an open raster.
+func (r *Raster) entry() Entry {
+	e := Entry{Path: r.Source.Path, Cols: r.Source.Cols, Rows: r.Source.Rows, CRS: r.ds.Projection(), Grid: r.grid, CellM: r.Source.CellM}
+	if rim, err := r.Locate(rimOf(0, 0, float64(e.Cols), float64(e.Rows))); err == nil {
+		e.Rim = rim
+	}
+	return e
+}
+
+// addFiles adds the files of a folder or a pattern, by its index.
+func (c *Catalogue) addFiles(arg string, f found) error {
+	records, warnings := indexed(f)
+	c.Warnings = append(c.Warnings, warnings...)
+	var entries, refused []Entry
+	for _, file := range f.files {
+		path := file.path()
+		for _, e := range records[file.rel].entries {
+			e.Bytes, e.ModTime = file.size, file.modTime
+			if e.Path = path + e.Path; e.Refused == "" {
+				entries = append(entries, e)
+			} else {
+				refused = append(refused, e)
+			}
+		}
+	}
+	if c.options.CRS != "" {
+		inParallel(len(entries), c.options.CRS, func(h *headers, i int) { entries[i].locate(h) })
+	}
+	usable := slices.DeleteFunc(entries, func(e Entry) bool {
+		if len(e.Rim) > 0 {
+			return false
+		}
+		e.Refused = "nothing tells where it lies; if it declares no CRS, name it with --elevation-crs"
+		refused = append(refused, e)
+		return true
+	})
+	if len(usable) == 0 {
+		return fmt.Errorf("%s: none of its %d rasters can be used; %s: %s", arg, len(refused), refused[0].Path, refused[0].Refused)
+	}
+	c.entries = append(c.entries, usable...)
+	if len(refused) > 0 {
+		c.Warnings = append(c.Warnings, fmt.Sprintf("%s: left out as no elevation: %d of %d rasters, such as %s: %s",
+			arg, len(refused), len(refused)+len(usable), refused[0].Path, refused[0].Refused))
+	}
+	return nil
+}
+
+// indexed finds a record for every file: the index's where the file has not
+// changed, else from the headers in it. The index is written anew where it
+// changed.
+func indexed(f found) (map[string]record, []string) {
+	old := readIndex(f.folder)
+	records := make(map[string]record, len(f.files))
+	var stale []int
+	for i, file := range f.files {
+		r, ok := old[file.rel]
+		if ok && r.size == file.size && r.modTime == file.modTime && !r.failed() {
+			records[file.rel] = r
+			continue
+		}
+		stale = append(stale, i)
+	}
+	if len(stale) == 0 && (!f.whole || len(records) == len(old)) {
+		return records, nil
+	}
+	fresh := make([]record, len(stale))
+	inParallel(len(stale), "", func(h *headers, i int) { fresh[i] = h.record(f.files[stale[i]]) })
+	for i, k := range stale {
+		records[f.files[k].rel] = fresh[i]
+	}
+	kept := make(map[string]record, len(records))
+	if !f.whole {
+		for name, r := range old {
+			kept[name] = r
+		}
+	}
+	for name, r := range records {
+		kept[name] = r
+	}
+	names := make([]string, 0, len(kept))
+	for name := range kept {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	if err := writeIndex(f.folder, names, kept); err != nil {
+		return records, []string{fmt.Sprintf("%s: its index cannot be kept, so its headers are read again next time: %v", f.folder, err)}
+	}
+	return records, nil
+}
+
+// record reads the headers in a file.
+func (h *headers) record(f file) record {
+	r := record{size: f.size, modTime: f.modTime}
+	names, err := f.rasters()
+	if err != nil {
+		r.entries = []Entry{{Refused: err.Error()}}
+		return r
+	}
+	for _, name := range names {
+		e := h.read(name)
+		e.Path = strings.TrimPrefix(e.Path, f.path())
+		r.entries = append(r.entries, e)
+	}
+	return r
+}
+
+// insert puts an entry's box into the tree, with a margin for the halo of a
+// place and for sides that bulge between the points of the rim.
+func (c *Catalogue) insert(i int) {
+	e := &c.entries[i]
+	if len(e.Rim) == 0 {
+		return
+	}
+	lo, hi := boxOf(e.Rim)
+	const degreeM = 111_000 // of latitude, or less
+	cell := max(e.CellM[0], e.CellM[1]) / degreeM
+	margin := [2]float64{0, (halo+1)*cell + 0.01*(hi[1]-lo[1])}
+	tallest := min(max(math.Abs(lo[1]), math.Abs(hi[1])), 89)
+	margin[0] = (halo+1)*cell/math.Cos(tallest*math.Pi/180) + 0.01*(hi[0]-lo[0])
+	c.places.Insert([2]float64{lo[0] - margin[0], lo[1] - margin[1]}, [2]float64{hi[0] + margin[0], hi[1] + margin[1]}, i)
+}
+
+// boxOf is the box around a rim, its longitudes running on across the
+// antimeridian. A rim that goes all round the earth holds a pole.
+func boxOf(rim [][2]float64) (lo, hi [2]float64) {
+	lon := rim[0][0]
+	lo, hi = rim[0], rim[0]
+	for i := range rim {
+		p := rim[(i+1)%len(rim)]
+		lon += math.Remainder(p[0]-lon, 360)
+		lo = [2]float64{min(lo[0], lon), min(lo[1], p[1])}
+		hi = [2]float64{max(hi[0], lon), max(hi[1], p[1])}
+	}
+	if math.Abs(lon-rim[0][0]) > 180 {
+		lo[0], hi[0] = -180, 180
+		if lo[1]+hi[1] > 0 {
+			hi[1] = 90
+		} else {
+			lo[1] = -90
+		}
+	}
+	return lo, hi
+}
+
+// Around opens the rasters that may lie around a place, in the order named. Those
+// that were named themselves are among them wherever they lie.
+func (c *Catalogue) Around(ground orb.MultiPolygon) ([]*Raster, error) {
+	hits := slices.Clone(c.named)
+	for _, poly := range ground {
+		b := poly.Bound()
+		for _, turn := range []float64{-360, 0, 360} {
+			c.places.Search([2]float64{b.Min[0] + turn, b.Min[1]}, [2]float64{b.Max[0] + turn, b.Max[1]}, func(_, _ [2]float64, i int) bool {
+				hits = append(hits, i)
+				return true
+			})
+		}
+	}
+	slices.Sort(hits)
+	var out []*Raster
+	for _, i := range slices.Compact(hits) {
+		r := c.opened[i]
+		if r == nil {
+			var err error
+			if r, err = Open(c.entries[i].Path, c.options); err != nil {
+				return nil, err
+			}
+			c.opened[i] = r
+		}
+		out = append(out, r)
+	}
+	return out, nil
+}
+
+// Nearest is the raster nearest to a spot by its rim: its path, its middle, and
+// how far it is in kilometres on a sphere.
+func (c *Catalogue) Nearest(spot orb.Point) (path string, middle orb.Point, km float64) {
+	best, km := -1, math.Inf(1)
+	for i, e := range c.entries {
+		for _, p := range e.Rim {
+			if d := geo.DistanceHaversine(spot, p) / 1000; best < 0 || d < km {
+				best, km = i, d
+			}
+		}
+	}
+	if best < 0 {
+		return "", orb.Point{}, km
+	}
+	if r := c.opened[best]; r != nil {
+		return r.Source.Path, r.Middle(), min(km, r.DistanceKM(spot))
+	}
+	e := c.entries[best]
+	lo, hi := boxOf(e.Rim)
+	return e.Path, orb.Point{math.Remainder((lo[0]+hi[0])/2, 360), (lo[1] + hi[1]) / 2}, km
+}
