@@ -128,6 +128,7 @@ type elevation struct {
 	VerticalUnit     string    `json:"vertical_unit"`
 	VerticalUnitFrom string    `json:"vertical_unit_from"`
 	Assumed          bool      `json:"vertical_unit_assumed"`
+	Acres            *number   `json:"acres,omitempty"`
 }
 
 type elevationError struct {
@@ -187,10 +188,16 @@ func summarise(m *ZoneMap) summary {
 	if e := m.Error; e.SigmaM > 0 {
 		s.ElevationError = &elevationError{number(e.SigmaM), e.From, e.Assumed, slope.Certainty, e.Cautious}
 	}
-	for _, e := range m.Sources {
-		s.Elevation = append(s.Elevation, elevation{
-			e.Path, e.CRS, e.CRSFrom, [2]number{number(e.CellM[0]), number(e.CellM[1])}, e.Unit, e.UnitFrom, e.UnitFrom == "assumed",
-		})
+	for i, e := range m.Sources {
+		one := elevation{
+			Source: e.Path, CRS: e.CRS, CRSFrom: e.CRSFrom, CellM: [2]number{number(e.CellM[0]), number(e.CellM[1])},
+			VerticalUnit: e.Unit, VerticalUnitFrom: e.UnitFrom, Assumed: e.UnitFrom == "assumed",
+		}
+		if m.SourceAcres != nil {
+			acres := number(m.SourceAcres[i])
+			one.Acres = &acres
+		}
+		s.Elevation = append(s.Elevation, one)
 	}
 	for _, k := range m.Fleet {
 		s.Machines = append(s.Machines, machine{

@@ -16,6 +16,9 @@ type ZoneMap struct {
 	Fleet   []Machine
 	Lots    []LotMap
 	Sources []terrain.Source // the elevation used
+	// SourceAcres are the lots' acres whose heights came from each of Sources; nil
+	// where there is one source.
+	SourceAcres []float64
 	// Boundary says how well the lots' lines are known; "" where nobody said.
 	Boundary string
 

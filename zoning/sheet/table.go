@@ -37,7 +37,11 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 		writeProse(&b, "elevation", elevationText(nil))
 	}
 	for i, s := range zm.Sources {
-		writeProse(&b, "elevation", s.Path+": "+elevationText(zm.Sources[i:i+1]))
+		words := s.Path + ": " + elevationText(zm.Sources[i:i+1])
+		if zm.SourceAcres != nil {
+			words += "; under " + t.acresText(zm.SourceAcres[i]) + " acres"
+		}
+		writeProse(&b, "elevation", words)
 	}
 	if zm.Scale != "" {
 		writeProse(&b, "slope", zm.Scale)

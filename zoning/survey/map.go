@@ -70,6 +70,10 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		Error:   zoning.ElevationError{SigmaM: noise.SigmaM, From: noise.From, Assumed: o.Noise == nil, Cautious: o.Cautious},
 		Assumed: assumed(g.Elevation.Sources), Warnings: slices.Clone(g.Warnings), Cautions: zoning.Cautions(),
 	}
+	m.SourceAcres = sourceAcres(g.Elevation, lots, errs)
+	if acres := steppedAcres(g.Elevation, lots, errs); acres > 0 {
+		m.Warnings = append(m.Warnings, fmt.Sprintf("%.2f acres lie where two sources of elevation meet at different heights: their slope is in part that step", acres))
+	}
 	if g.Boundary != "" {
 		m.Boundary = g.Boundary.Words()
 	}

@@ -1,0 +1,53 @@
+package survey
+
+import (
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning"
+)
+
+// sourceAcres sums for each source the lots' acres whose heights came from it;
+// nil where there is one source.
+func sourceAcres(e *raster.Elevation, lots []zoning.LotMap, errs []error) []float64 {
+	if e.From == nil {
+		return nil
+	}
+	acres := make([]float64, len(e.Sources))
+	eachCell(e, lots, errs, func(cell int, share float64) {
+		if s := e.From[cell]; s != raster.NoSource {
+			acres[s] += share
+		}
+	})
+	return acres
+}
+
+// steppedAcres are the lots' acres beside a seam whose two sources do not agree.
+func steppedAcres(e *raster.Elevation, lots []zoning.LotMap, errs []error) float64 {
+	if e.Stepped == nil {
+		return 0
+	}
+	var acres float64
+	eachCell(e, lots, errs, func(cell int, share float64) {
+		if e.Stepped[cell] {
+			acres += share
+		}
+	})
+	return acres
+}
+
+// eachCell visits the cells of the lots that were mapped, with the acres of the
+// lot that each stands for.
+func eachCell(e *raster.Elevation, lots []zoning.LotMap, errs []error, visit func(cell int, acres float64)) {
+	g := e.Grid
+	for i, lot := range lots {
+		if errs[i] != nil {
+			continue
+		}
+		var whole float64
+		lot.Coverage.EachCell(func(_, _ int, share float64) { whole += share })
+		lot.Coverage.EachCell(func(col, row int, share float64) {
+			if col >= 0 && row >= 0 && col < g.Cols && row < g.Rows {
+				visit(row*g.Cols+col, lot.Acres*share/whole)
+			}
+		})
+	}
+}
