@@ -7,9 +7,12 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"github.com/paulmach/orb"
+
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/survey"
 	"github.com/acreband/acreband/zoning/vector"
 )
 
@@ -17,14 +20,25 @@ type elevationCmd struct {
 	Rasters []string `arg:"" name:"raster" help:"Elevation rasters, or zips of rasters."`
 	Parcel  string   `placeholder:"FILE" help:"A boundary: say whether it lies on each raster."`
 	elevationFlags
-	ParcelCRS string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary; overrules what it declares."`
+	ElevationError string `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, or a kind of elevation: ${kinds}. Default: assumed from the cell."`
+	Fleet          string `placeholder:"FILE" help:"Fleet whose limits the error is held against. Default: the built-in fleet."`
+	ParcelCRS      string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary; overrules what it declares."`
 }
 
 func (c *elevationCmd) Run(s streams) error {
-	if err := raster.CheckUnit(c.ElevationUnit); err != nil {
-		return usageError{fmt.Errorf("--elevation-unit: %w", err)}
+	options, err := c.options()
+	if err != nil {
+		return err
 	}
-	names, err := raster.Expand(c.Rasters)
+	noise, err := readNoise(c.ElevationError)
+	if err != nil {
+		return usageError{err}
+	}
+	machines, err := readFleet(c.Fleet)
+	if err != nil {
+		return inputError{err}
+	}
+	names, err := raster.Expand(c.Rasters, options.Named...)
 	if err != nil {
 		return inputError{err}
 	}
@@ -40,7 +54,7 @@ func (c *elevationCmd) Run(s streams) error {
 		if i > 0 {
 			fmt.Fprintln(&text)
 		}
-		if err := c.describe(&text, name, lots); err != nil {
+		if err := describe(&text, name, options, lots, machines, survey.Options{Noise: noise}); err != nil {
 			refused = append(refused, err)
 		}
 		if _, err := s.out.Write(text.Bytes()); err != nil {
@@ -54,15 +68,15 @@ func (c *elevationCmd) Run(s streams) error {
 }
 
 // describe writes what a raster is, and returns why it is refused.
-func (c *elevationCmd) describe(out *bytes.Buffer, name string, lots []vector.Lot) error {
+func describe(out *bytes.Buffer, name string, options raster.Options, lots []vector.Lot, fleet []zoning.Machine, o survey.Options) error {
 	fmt.Fprintln(out, name)
-	r, source, err := raster.Examine(name, raster.Options{Unit: c.ElevationUnit, CRS: c.ElevationCRS})
+	r, source, err := raster.Examine(name, options)
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	line := func(what, format string, a ...any) { fmt.Fprintf(t, "  %s\t%s\n", what, fmt.Sprintf(format, a...)) }
 	describeSource(line, source)
 	if r != nil {
 		defer r.Close()
-		err = errors.Join(err, describeGround(line, r, lots))
+		err = errors.Join(err, describeGround(line, r, lots), describeWorth(line, r, lots, fleet, o))
 	}
 	for _, a := range source.Assumed {
 		line("assumed", "%s", a)
@@ -129,6 +143,42 @@ func describeGround(line func(what, format string, a ...any), r *raster.Raster, 
 		default:
 			line("lot "+lot.Lot, "lies %.1f km off it", r.DistanceKM(lot.Ground[0].Bound().Center()))
 		}
+	}
+	return nil
+}
+
+// describeWorth says what slopes from the raster are worth, by the ground of the
+// lots that lie on it, or else by up to 1024 × 1024 cells in its middle.
+func describeWorth(line func(what, format string, a ...any), r *raster.Raster, lots []vector.Lot, fleet []zoning.Machine, o survey.Options) error {
+	var ground orb.MultiPolygon
+	for _, lot := range lots {
+		if on, err := r.Touches(lot.Ground); err == nil && on {
+			ground = append(ground, lot.Ground...)
+		}
+	}
+	if ground == nil {
+		middle, err := r.MiddleGround(1024)
+		if err != nil {
+			return err
+		}
+		ground = middle
+	}
+	e, err := raster.Read([]*raster.Raster{r}, ground)
+	if err != nil {
+		return err
+	}
+	w, err := survey.WorthOf(e, fleet, o)
+	if err != nil {
+		return err
+	}
+	line("slope", "%s", w.Scale)
+	line("error of a height", "%s", w.Error)
+	line("error of a slope", "%.2g points of percent", w.SlopeErrorPct)
+	for _, words := range w.SureWords(fleet) {
+		line("limit", "%s", words)
+	}
+	for _, words := range w.Warnings {
+		line("warning", "%s", words)
 	}
 	return nil
 }

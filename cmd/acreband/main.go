@@ -14,6 +14,7 @@ import (
 	"github.com/alecthomas/kong"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain/raster"
 )
 
 // Exit codes, which scripts rely on.
@@ -30,12 +31,30 @@ type cli struct {
 	Elevation elevationCmd     `cmd:"" help:"Say what a raster is, and what would be assumed of it."`
 	Version   kong.VersionFlag `help:"Print the version."`
 	Fleet     fleetCmd         `cmd:"" help:"Print the default fleet file, ready to edit."`
+	Services  servicesCmd      `cmd:"" help:"Print the list of public elevation services that --elevation takes by name, ready to edit."`
 }
 
 // elevationFlags say what a raster does not say itself.
 type elevationFlags struct {
 	ElevationUnit string `placeholder:"m|ft|us-ft" help:"Unit of heights; overrules what the raster declares."`
 	ElevationCRS  string `name:"elevation-crs" placeholder:"CRS" help:"CRS of the raster, such as EPSG:26916; overrules what it declares."`
+	Services      string `placeholder:"FILE" help:"List of elevation services known by name; see 'acreband services'. Default: the built-in list."`
+}
+
+// options are those that opening a raster takes.
+func (f elevationFlags) options() (raster.Options, error) {
+	if err := raster.CheckUnit(f.ElevationUnit); err != nil {
+		return raster.Options{}, usageError{fmt.Errorf("--elevation-unit: %w", err)}
+	}
+	o := raster.Options{Unit: f.ElevationUnit, CRS: f.ElevationCRS}
+	if f.Services != "" {
+		named, err := raster.ReadNamedSources(f.Services)
+		if err != nil {
+			return o, inputError{err}
+		}
+		o.Named = named
+	}
+	return o, nil
 }
 
 // inputError is a fault of a file the user named.

@@ -5,21 +5,17 @@ import (
 	"fmt"
 	"io"
 	"runtime/debug"
-	"strings"
 
-	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
-	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/survey"
 	"github.com/acreband/acreband/zoning/vector"
 )
 
 type mapCmd struct {
-	Elevation []string `required:"" sep:"none" placeholder:"PATH" help:"Elevation raster, or zip of rasters; repeat for several."`
-	More      []string `arg:"" optional:"" name:"raster" help:"Further elevation rasters."`
+	Elevation []string `required:"" sep:"none" placeholder:"PATH" help:"Elevation: a raster, a zip, a folder or a glob of rasters, a VRT, a tile index, an http address, or a service by name; repeat for several."`
+	More      []string `arg:"" optional:"" name:"raster" help:"Further elevation."`
 	Parcel    string   `required:"" placeholder:"FILE" help:"Boundary: GeoJSON, KML, KMZ, Shapefile (zipped too), GeoPackage or GPX. Each feature is a lot."`
 	Fleet     string   `placeholder:"FILE" help:"Fleet file; see 'acreband fleet'. Default: the built-in fleet."`
 	Out       string   `default:"out" placeholder:"DIR" help:"Folder for zones.geojson and zones.png; '-' writes the GeoJSON to standard output."`
@@ -43,7 +39,7 @@ func (c *mapCmd) Run(s streams) error {
 	if scale != survey.AutoScale && scale != survey.CellScale && scale != survey.MachineScale {
 		return usageError{fmt.Errorf("--slope-scale %q; write cell or machine", c.SlopeScale)}
 	}
-	noise, err := c.noise()
+	noise, err := readNoise(c.ElevationError)
 	if err != nil {
 		return usageError{err}
 	}
@@ -53,12 +49,13 @@ func (c *mapCmd) Run(s streams) error {
 			return usageError{fmt.Errorf("--boundary: %w", err)}
 		}
 	}
-	machines, err := c.machines()
+	machines, err := readFleet(c.Fleet)
 	if err != nil {
 		return inputError{err}
 	}
-	if err := raster.CheckUnit(c.ElevationUnit); err != nil {
-		return usageError{fmt.Errorf("--elevation-unit: %w", err)}
+	elevation, err := c.options()
+	if err != nil {
+		return err
 	}
 	if c.Out != "-" {
 		if err := checkFolder(c.Out); err != nil {
@@ -70,7 +67,7 @@ func (c *mapCmd) Run(s streams) error {
 	ground, err := survey.Prepare(survey.Request{
 		Progress:         meter.tell,
 		Elevation:        append(c.Elevation, c.More...),
-		ElevationOptions: raster.Options{Unit: c.ElevationUnit, CRS: c.ElevationCRS},
+		ElevationOptions: elevation,
 		Parcel:           c.Parcel,
 		Boundary:         quality,
 		ParcelOptions:    vector.Options{CRS: c.ParcelCRS, Field: c.ID, Layer: c.Layer},
@@ -100,31 +97,6 @@ func (c *mapCmd) Run(s streams) error {
 		return fmt.Errorf("%w: %d of %d", errSomeLots, n, all)
 	}
 	return nil
-}
-
-// noise reads --elevation-error; nil where it is not given.
-func (c *mapCmd) noise() (*slope.Noise, error) {
-	if c.ElevationError == "" {
-		return nil, nil
-	}
-	if n, ok := slope.NoiseUnderCover(c.ElevationError); ok {
-		return &n, nil
-	}
-	if n, ok := slope.NoiseOfKind(c.ElevationError); ok {
-		return &n, nil
-	}
-	sigma, err := fleet.ParseLength(c.ElevationError)
-	if err != nil {
-		return nil, fmt.Errorf("--elevation-error: %w; or name a kind: %s", err, strings.Join(slope.Kinds(), ", "))
-	}
-	return &slope.Noise{SigmaM: sigma, RangeM: slope.RangeUnknown, From: "--elevation-error"}, nil
-}
-
-func (c *mapCmd) machines() ([]zoning.Machine, error) {
-	if c.Fleet == "" {
-		return fleet.Default(), nil
-	}
-	return fleet.Read(c.Fleet)
 }
 
 // write writes the GeoJSON and the picture, which takes as long, at once.

@@ -80,3 +80,23 @@ func (r *Raster) Corners() [2]orb.Point {
 	}
 	return [2]orb.Point{{math.Remainder(p[0][0], 360), p[0][1]}, {math.Remainder(p[1][0], 360), p[1][1]}}
 }
+
+// MiddleGround is the ground of up to most × most cells in the raster's middle.
+func (r *Raster) MiddleGround(most int) (orb.MultiPolygon, error) {
+	// The halo of a reading would reach beyond a raster taken whole.
+	half := func(n int) (float64, float64) {
+		k := float64(min(n, most)) / 2
+		return float64(n)/2 - k + min(k, 1)/2, float64(n)/2 + k - min(k, 1)/2
+	}
+	w, e := half(r.Source.Cols)
+	n, s := half(r.Source.Rows)
+	p, err := r.Locate([][2]float64{{w, n}, {w, s}, {e, s}, {e, n}, {w, n}})
+	if err != nil {
+		return nil, err
+	}
+	ring := make(orb.Ring, len(p))
+	for i, q := range p {
+		ring[i] = orb.Point{p[0][0] + math.Remainder(q[0]-p[0][0], 360), q[1]}
+	}
+	return orb.MultiPolygon{{ring}}, nil
+}

@@ -26,16 +26,20 @@ func (o Options) noise(cellM [2]float64) slope.Noise {
 	return slope.AssumedNoise(max(cellM[0], cellM[1]))
 }
 
-// surePct finds for each machine the slope in percent below which measured ground
-// is within its limit with [slope.Certainty]. The metric is that of the middle of
-// the ground: across one job it changes by far less than the error is known to.
-func surePct(n slope.Noise, s scaled, g *terrain.Grid, fleet []zoning.Machine) []float64 {
+// covariance is that of the gradients of a grid at a scale. The metric is that of
+// the middle of the ground: across one job it changes by far less than the error
+// is known to.
+func covariance(n slope.Noise, s scaled, g *terrain.Grid) slope.Cov {
 	kernel := slope.HornKernel()
 	if s.footprint != nil {
 		kernel = slope.PlaneKernel(s.footprint.HalfCols, s.footprint.HalfRows)
 	}
-	middle := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2)
-	cov := n.Covariance(kernel, middle)
+	return n.Covariance(kernel, g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2))
+}
+
+// surePct finds for each machine the slope in percent below which measured ground
+// is within its limit with [slope.Certainty].
+func surePct(cov slope.Cov, fleet []zoning.Machine) []float64 {
 	out := make([]float64, len(fleet))
 	for i, m := range fleet {
 		out[i] = 100 * cov.SureBelow(m.LimitPct/100-zoning.TieRise, slope.Certainty)

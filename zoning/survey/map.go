@@ -31,7 +31,7 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	var looking, doubting sync.WaitGroup
 	looking.Go(func() { look = terrain.NewLook(grid) })
 	noise := o.noise(cellM)
-	surePct := surePct(noise, sc, grid, fleet)
+	surePct := surePct(covariance(noise, sc, grid), fleet)
 	drawn := fleet
 	if o.Cautious {
 		drawn = within(fleet, surePct)
