@@ -32,7 +32,7 @@
 // # Coarser cells
 //
 // A coarser raster reads gentler: mean and spread of slope fall, most on steep
-// ground (Thompson et al. 2001, Geoderma 100:67, among others). The same 150 acres
+// ground (Thompson et al. 2001, from 10 to 30 m). The same 150 acres
 // of a dissected ridge, lidar at 1 m averaged to coarser cells, at cell scale:
 //
 //	cell    mean slope   greatest   above 40%

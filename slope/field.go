@@ -6,9 +6,11 @@ import (
 	"github.com/acreband/acreband/terrain"
 )
 
-// Field is the slope of every cell of a grid, row-major from the north-west.
+// Field is the slope of every cell of a grid, or of some of its rows, row-major
+// from the north-west.
 type Field struct {
 	Cols, Rows int
+	Row0       int // the grid's row that comes first here
 
 	// Squared is slope squared, slope being rise over ground run (1 is 45°,
 	// 100%); NaN where it is unknown. Limits compare squares, which needs
@@ -30,11 +32,12 @@ func NewField(g *terrain.Grid) *Field {
 	return &Field{Cols: g.Cols, Rows: g.Rows, Squared: make([]float32, g.Cols*g.Rows)}
 }
 
-// Part is the field of rows r0 ≤ r < r1, which shares its memory.
+// Part is the field of the grid's rows r0 ≤ r < r1, which shares its memory.
 func (f *Field) Part(r0, r1 int) *Field {
-	part := &Field{Cols: f.Cols, Rows: r1 - r0, Squared: f.Squared[r0*f.Cols : r1*f.Cols]}
+	from, to := (r0-f.Row0)*f.Cols, (r1-f.Row0)*f.Cols
+	part := &Field{Cols: f.Cols, Rows: r1 - r0, Row0: r0, Squared: f.Squared[from:to]}
 	if f.Step != nil {
-		part.RoughSquared, part.Step = f.RoughSquared[r0*f.Cols:r1*f.Cols], f.Step[r0*f.Cols:r1*f.Cols]
+		part.RoughSquared, part.Step = f.RoughSquared[from:to], f.Step[from:to]
 	}
 	return part
 }

@@ -8,13 +8,13 @@ import (
 
 var nan = float32(math.NaN())
 
-// Rows computes the slopes of rows r0 ≤ r < r1 of a grid into dst, which was
-// made for that grid. It reads one row more on either side and writes no other
+// Rows computes the slopes of rows r0 ≤ r < r1 of a grid into dst, which holds
+// those rows. It reads one row more on either side and writes no other
 // row, so strips may be computed in any order, or at once, to the same bits.
 func Rows(g *terrain.Grid, r0, r1 int, dst *Field) {
 	var pieces []terrain.RowMetric
 	for r := r0; r < r1; r++ {
-		out := dst.Squared[r*dst.Cols : (r+1)*dst.Cols]
+		out := dst.Squared[(r-dst.Row0)*dst.Cols:][:dst.Cols]
 		pieces = g.Frame.RowMetrics(pieces[:0], g.Row0+r, g.Col0, g.Col0+g.Cols)
 		if r == 0 || r == g.Rows-1 || g.Cols < 3 {
 			for c := range out {

@@ -29,7 +29,7 @@ func FootprintOf(metres float64, cellM [2]float64) (f Footprint, ok bool) {
 }
 
 // Planes computes the slopes of rows r0 ≤ r < r1 of a grid at machine scale into
-// dst, which was made for that grid with room for relief: the least-squares plane through the heights
+// dst, which holds those rows and has room for relief: the least-squares plane through the heights
 // in the footprint (with 3 × 3 cells that of Evans, and of Sharpnack and Akin
 // 1969), and beside it what the plane hides:
 //
@@ -50,7 +50,7 @@ func Planes(g *terrain.Grid, f Footprint, stepCareM float64, r0, r1 int, dst *Fi
 	care := float32(stepCareM)
 	var pieces []terrain.RowMetric
 	for r := r0; r < r1; r++ {
-		at := r * dst.Cols
+		at := (r - dst.Row0) * dst.Cols
 		squared, rough, step := dst.Squared[at:][:g.Cols], dst.RoughSquared[at:][:g.Cols], dst.Step[at:][:g.Cols]
 		first, last := g.Cols, g.Cols // the columns fitted here
 		if r >= f.HalfRows && r < g.Rows-f.HalfRows && g.Cols > 2*f.HalfCols {

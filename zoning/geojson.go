@@ -251,6 +251,10 @@ func (g *geometryWriter) polygon(poly orb.Polygon) {
 			b = append(b, ", "...)
 			b = appendDegrees(b, p[1])
 			b = append(b, ']')
+			if len(b) > 1<<16 {
+				g.out.Write(b)
+				b = b[:0]
+			}
 		}
 		g.buf = append(b, ']')
 		g.out.Write(g.buf)

@@ -34,6 +34,10 @@ type mapCmd struct {
 // worth collecting as often as usual.
 const smallJob = 1 << 22
 
+// largeJobGC is how much garbage a larger job may hold, in percent of what it
+// needs: 10 000 acres at 1 m need some 700 MB.
+const largeJobGC = 15
+
 func (c *mapCmd) Run(s streams) error {
 	scale := survey.Scale(c.SlopeScale)
 	if scale != survey.AutoScale && scale != survey.CellScale && scale != survey.MachineScale {
@@ -76,7 +80,7 @@ func (c *mapCmd) Run(s streams) error {
 		return inputError{err}
 	}
 	if grid := ground.Elevation.Grid; len(grid.Z) > smallJob {
-		debug.SetGCPercent(100)
+		debug.SetGCPercent(largeJobGC)
 	}
 	zones, err := survey.Map(ground, machines, survey.Options{Scale: scale, Noise: noise, Cautious: c.Cautious, WaterIsGround: c.WaterIsGround})
 	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) || errors.Is(err, survey.ErrTooCoarse) {

@@ -73,6 +73,13 @@ func (s *shelf) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	s.mu.Unlock()
 }
 
+// meddle answers requests before the shelf does, where before returns true.
+func (s *shelf) meddle(before func(w http.ResponseWriter, r *http.Request, n int) bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.before = before
+}
+
 func (s *shelf) put(name string, data []byte) { s.mu.Lock(); defer s.mu.Unlock(); s.files[name] = data }
 
 func (s *shelf) bytesGiven() int64 { s.mu.Lock(); defer s.mu.Unlock(); return s.given }

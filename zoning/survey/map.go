@@ -37,17 +37,15 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		drawn = within(fleet, surePct)
 	}
 	field := slope.NewField(grid)
-	if sc.footprint != nil {
-		field.AddRelief()
-	}
 	cells := &zoning.Cells{
 		Masks: make([]zoning.Mask, grid.Cols*grid.Rows),
 		Cols:  grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame,
 	}
 	g.inParts("finding slope, rows", grid.Rows, stripRows, func(r0, r1 int) {
-		sc.slopes(grid, r0, r1, field)
+		strip := field.Part(r0, r1)
+		sc.slopes(grid, r0, r1, strip)
 		// Until a site says otherwise, a machine may work where it may stand.
-		zoning.Stand(field.Part(r0, r1), drawn, cells.Masks[r0*grid.Cols:])
+		zoning.Stand(strip, drawn, cells.Masks[r0*grid.Cols:])
 	})
 
 	looking.Wait()

@@ -65,10 +65,13 @@ func scaleFor(s Scale, fleet []zoning.Machine, cellM [2]float64) (scaled, error)
 	return cell, nil
 }
 
+// slopes computes a strip. What its planes hide is kept no longer than the strip
+// is: it takes twice the memory of the slopes.
 func (s *scaled) slopes(g *terrain.Grid, r0, r1 int, f *slope.Field) {
 	if s.footprint == nil {
 		slope.Rows(g, r0, r1, f)
 		return
 	}
+	f.AddRelief()
 	slope.Planes(g, *s.footprint, s.careM, r0, r1, f)
 }
