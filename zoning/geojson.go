@@ -112,6 +112,7 @@ type summary struct {
 	Lots           int               `json:"lots"`
 	Elevation      []elevation       `json:"elevation"`
 	ElevationError *elevationError   `json:"elevation_error,omitempty"`
+	Surveyed       string            `json:"surveyed,omitempty"`
 	SlopeScale     string            `json:"slope_scale"`
 	Machines       []machine         `json:"machines"`
 	Notes          []string          `json:"notes,omitempty"`
@@ -153,7 +154,7 @@ func summarise(m *ZoneMap) summary {
 	s := summary{
 		Acres: map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
 		SureAcres: map[string]number{}, VerifyAcres: map[string]number{},
-		Lots: len(m.Lots), SlopeScale: m.Scale, Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
+		Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
 	}
 	if m.Boundary != "" {
 		s.Boundary, s.EdgeAcres = m.Boundary, new(number)

@@ -13,9 +13,10 @@ import (
 // ZoneMap is the answer for one parcel or several. Writers take it as it is;
 // nothing is computed again.
 type ZoneMap struct {
-	Fleet   []Machine
-	Lots    []LotMap
-	Sources []terrain.Source // the elevation used
+	Fleet    []Machine
+	Lots     []LotMap
+	Sources  []terrain.Source // the elevation used
+	Surveyed string           // when its ground was measured, as its owner says; "" where nobody does
 	// SourceAcres are the lots' acres whose heights came from each of Sources; nil
 	// where there is one source.
 	SourceAcres []float64

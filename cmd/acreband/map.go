@@ -22,6 +22,8 @@ type mapCmd struct {
 	elevationFlags
 	ElevationError string `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, such as 0.15m or 6in, or a kind of elevation: ${kinds}. Default: assumed from the cell."`
 	Cautious       bool   `help:"Draw zones by the slope that ground may have at the upper end of the elevation's error."`
+	Surveyed       string `placeholder:"DATE" help:"When the ground was measured: 2019, 2019-06 or 2019-06-30. It is printed."`
+	OldestSurvey   string `placeholder:"DATE" help:"Warn where the ground was measured before this."`
 	WaterIsGround  bool   `help:"Leave dead-flat water to the machines; it is no-go otherwise."`
 	Boundary       string `placeholder:"QUALITY" help:"How well the boundary's line is known: surveyed, county or sketched. Acres nearer to it than that are told."`
 	ParcelCRS      string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary, such as EPSG:2227; overrules what it declares."`
@@ -42,6 +44,14 @@ func (c *mapCmd) Run(s streams) error {
 	scale := survey.Scale(c.SlopeScale)
 	if scale != survey.AutoScale && scale != survey.CellScale && scale != survey.MachineScale {
 		return usageError{fmt.Errorf("--slope-scale %q; write cell or machine", c.SlopeScale)}
+	}
+	for flag, date := range map[string]string{"--surveyed": c.Surveyed, "--oldest-survey": c.OldestSurvey} {
+		if date == "" {
+			continue
+		}
+		if err := survey.CheckDate(date); err != nil {
+			return usageError{fmt.Errorf("%s: %w", flag, err)}
+		}
 	}
 	noise, err := readNoise(c.ElevationError)
 	if err != nil {
@@ -82,7 +92,7 @@ func (c *mapCmd) Run(s streams) error {
 	if grid := ground.Elevation.Grid; len(grid.Z) > smallJob {
 		debug.SetGCPercent(largeJobGC)
 	}
-	zones, err := survey.Map(ground, machines, survey.Options{Scale: scale, Noise: noise, Cautious: c.Cautious, WaterIsGround: c.WaterIsGround})
+	zones, err := survey.Map(ground, machines, survey.Options{Scale: scale, Noise: noise, Cautious: c.Cautious, WaterIsGround: c.WaterIsGround, Surveyed: c.Surveyed, OldestSurvey: c.OldestSurvey})
 	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) || errors.Is(err, survey.ErrTooCoarse) {
 		return inputError{err}
 	}

@@ -13,6 +13,7 @@ type place struct {
 	name       string // for people
 	geographic bool
 	isWGS84    bool
+	doubt      string  // what is uncertain about its datum, "" where nothing is
 	vertical   string  // unit of its vertical CRS, "" where it has none
 	badUnit    string  // the vertical unit where it is none of ours
 	unitM      float64 // length of its horizontal unit; 0 where that is an angle
@@ -51,6 +52,8 @@ func newPlace(definition string) (*place, error) {
 	if err != nil {
 		return nil, fmt.Errorf("reading the CRS: %w", err)
 	}
+	datum, _ := p.sr.AttrValue("DATUM", 0)
+	p.doubt = datumDoubt(datum)
 	p.geographic = p.sr.Geographic()
 	root := "PROJCS"
 	if p.geographic {
@@ -79,6 +82,26 @@ func newPlace(definition string) (*place, error) {
 		}
 	}
 	return p, nil
+}
+
+// closeDatums lie within about 2 m of WGS84 (EPSG dataset: accuracies of the ways
+// between them, from memory), far less than any boundary from a map is known to.
+var closeDatums = []string{"wgs_1984", "world_geodetic_system_1984", "wgs 84", "north_american_datum_1983", "nad83", "nad_1983",
+	"european_terrestrial_reference_system_1989", "geocentric_datum_of_australia", "new_zealand_geodetic_datum_2000",
+	"canadian_spatial_reference_system", "international_terrestrial_reference_frame", "itrf", "jgd2011", "japanese_geodetic_datum_20"}
+
+// datumDoubt says how far ground may be misplaced because of a datum.
+func datumDoubt(datum string) string {
+	name := strings.ToLower(datum)
+	for _, d := range closeDatums {
+		if strings.Contains(strings.ReplaceAll(name, " ", "_"), strings.ReplaceAll(d, " ", "_")) {
+			return ""
+		}
+	}
+	if name == "" || strings.Contains(name, "unknown") || strings.Contains(name, "not_specified") || strings.Contains(name, "not specified") {
+		return "its datum is not known: the ground may be misplaced by 100 m or more against the boundary"
+	}
+	return fmt.Sprintf("its datum is %s: where the shift grid for it is not installed, the ground may be misplaced by 10 m or more against the boundary", datum)
 }
 
 // horizontal takes the horizontal part out of a WKT 1 definition.

@@ -135,6 +135,9 @@ func (r *Raster) readPlace(o Options) error {
 		return err
 	}
 	r.Source.CRS, r.Source.CRSFrom = r.place.name, from
+	if r.place.doubt != "" {
+		r.Source.Warnings = append(r.Source.Warnings, r.place.doubt)
+	}
 	return nil
 }
 

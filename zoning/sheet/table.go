@@ -43,6 +43,9 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 		}
 		writeProse(&b, "elevation", words)
 	}
+	if zm.Surveyed != "" {
+		writeProse(&b, "surveyed", zm.Surveyed)
+	}
 	if zm.Scale != "" {
 		writeProse(&b, "slope", zm.Scale)
 	}

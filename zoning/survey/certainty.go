@@ -1,6 +1,9 @@
 package survey
 
 import (
+	"fmt"
+	"time"
+
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
@@ -17,6 +20,26 @@ type Options struct {
 	Cautious bool
 	// WaterIsGround leaves dead-flat water to the machines whose limits it meets.
 	WaterIsGround bool
+	// Surveyed is when the ground was measured, and OldestSurvey the oldest that its
+	// reader trusts, as 2019, 2019-06 or 2019-06-30; "" where nobody says.
+	Surveyed, OldestSurvey string
+}
+
+// CheckDate refuses what is not a year, month or day.
+func CheckDate(date string) error {
+	for _, layout := range []string{"2006", "2006-01", "2006-01-02"} {
+		if _, err := time.Parse(layout, date); err == nil {
+			return nil
+		}
+	}
+	return fmt.Errorf("%q is no date; write 2019, 2019-06 or 2019-06-30", date)
+}
+
+// tooOld tells whether a survey is older than its reader trusts, to the precision
+// of the coarser of the two dates.
+func (o Options) tooOld() bool {
+	n := min(len(o.Surveyed), len(o.OldestSurvey))
+	return n > 0 && o.Surveyed[:n] < o.OldestSurvey[:n]
 }
 
 func (o Options) noise(cellM [2]float64) slope.Noise {

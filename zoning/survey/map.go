@@ -64,7 +64,7 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		}
 	})
 	m := &zoning.ZoneMap{
-		Fleet: fleet, Sources: g.Elevation.Sources, Scale: sc.words,
+		Fleet: fleet, Sources: g.Elevation.Sources, Scale: sc.words, Surveyed: o.Surveyed,
 		Error:   zoning.ElevationError{SigmaM: noise.SigmaM, From: noise.From, Assumed: o.Noise == nil, Cautious: o.Cautious},
 		Assumed: assumed(g.Elevation.Sources), Warnings: slices.Clone(g.Warnings), Cautions: zoning.Cautions(),
 	}
@@ -91,6 +91,9 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	}
 	if sc.warning != "" {
 		m.Warnings = append(m.Warnings, sc.warning)
+	}
+	if o.tooOld() {
+		m.Warnings = append(m.Warnings, fmt.Sprintf("the ground was surveyed in %s, before %s: it may have changed since", o.Surveyed, o.OldestSurvey))
 	}
 	if o.Noise == nil {
 		m.Assumed = append(m.Assumed, fmt.Sprintf("heights are good to %.2g m (%s; --elevation-error overrules)", noise.SigmaM, noise.From))
