@@ -40,11 +40,21 @@ func Rows(g *terrain.Grid, r0, r1 int, dst *Field) {
 	}
 }
 
-// blockCols is how many cells of a row share a metric, that of their middle.
-// Where metrics change fastest, on 30 m cells 8° out of their UTM zone, half a
-// block makes 1.5e-5 of a slope. Blocks are counted from the lattice, so a cell's
-// metric is the same whatever the window.
-const blockCols = 32
+// mostCols is how many cells of a row may share a metric, that of their middle.
+const mostCols = 32
+
+// blockCols is how many cells of a piece share a metric: as many as keep slope
+// within 2e-6 of itself. Along the rows of most grids the metric hardly changes;
+// down the meridian of a turned one it does. Blocks are counted from the lattice,
+// so a cell's metric is the same whatever the window.
+func blockCols(piece terrain.RowMetric) int {
+	perCol := math.Max(math.Abs(piece.PerCol.A/piece.Start.A), math.Abs(piece.PerCol.C/piece.Start.C))
+	n := mostCols
+	for n > 1 && perCol*float64(n)/4 > 2e-6 { // half a block, half of slope²
+		n /= 2
+	}
+	return n
+}
 
 // horn writes slope² of a stretch of a row, skip cells into a piece of it. up,
 // mid and down hold one cell more on either side. The window slides: each column
@@ -53,9 +63,10 @@ const blockCols = 32
 // inner loop has no branch; a void neighbour makes NaN.
 func horn(out, up, mid, down []float32, piece terrain.RowMetric, skip int) {
 	const k = 1.0 / 64 // two gradients of an eighth
+	size := blockCols(piece)
 	for i := 0; i < len(out); {
-		block := (skip + i) / blockCols * blockCols
-		end := min(block+blockCols, piece.To-piece.From)
+		block := (skip + i) / size * size
+		end := min(block+size, piece.To-piece.From)
 		stop := min(end-skip, len(out))
 		m := piece.Start.Plus(piece.PerCol, float64(block+end-1)/2)
 		a, b, c := m.A*k, 2*m.B*k, m.C*k

@@ -247,3 +247,39 @@ func ExampleOf() {
 	fmt.Printf("%.1f%%\n", Of(g).Pct(1, 1))
 	// Output: 10.0%
 }
+
+// Cells of a row share a metric in blocks. On a turned grid in degrees, whose rows
+// run down the meridian, blocks of 32 cells once put slope off by 1.7e-4.
+func TestBlocksFollowTheMetric(t *testing.T) {
+	const n, cell = 200, 1.0 / 1200
+	for name, turned := range map[string]bool{"rows along parallels": false, "rows down the meridian": true} {
+		frame, err := terrain.NewFrame(64, 0, 0, n, n, func(cells [][2]float64) ([][2]float64, error) {
+			out := make([][2]float64, len(cells))
+			for i, c := range cells {
+				x, y := c[0], -c[1]
+				if turned {
+					x, y = -c[1], -c[0]
+				}
+				out[i] = [2]float64{-84 + x*cell, 60 + y*cell}
+			}
+			return out, nil
+		})
+		require.NoError(t, err)
+		z := make([]float32, n*n)
+		for i := range z {
+			z[i] = float32(40*math.Sin(float64(i%n)/7) + 30*math.Cos(float64(i/n)/9))
+		}
+		g := &terrain.Grid{Z: z, Cols: n, Rows: n, Stride: n, Frame: frame}
+		f := Of(g)
+		for r := 1; r < n-1; r++ {
+			for c := 1; c < n-1; c++ {
+				h := func(dc, dr int) float64 { return float64(z[(r+dr)*n+c+dc]) }
+				p := (h(1, -1) + 2*h(1, 0) + h(1, 1) - h(-1, -1) - 2*h(-1, 0) - h(-1, 1)) / 8
+				q := (h(-1, 1) + 2*h(0, 1) + h(1, 1) - h(-1, -1) - 2*h(0, -1) - h(1, -1)) / 8
+				m := frame.MetricAt(float64(c)+0.5, float64(r)+0.5)
+				want := 100 * math.Sqrt(m.A*p*p+2*m.B*p*q+m.C*q*q)
+				require.InDelta(t, want, f.Pct(c, r), 4e-6*want+1e-9, name)
+			}
+		}
+	}
+}

@@ -128,9 +128,10 @@ func (b *belt) sum(r int) {
 
 // fit fits the planes of columns from ≤ c < to, all of one metric piece.
 func (b *belt) fit(from, to int, piece terrain.RowMetric, squared, rough []float32) {
+	size := blockCols(piece)
 	for c := from; c < to; {
-		block := (c + b.g.Col0 - piece.From) / blockCols * blockCols
-		end := min(block+blockCols, piece.To-piece.From)
+		block := (c + b.g.Col0 - piece.From) / size * size
+		end := min(block+size, piece.To-piece.From)
 		stop := min(end+piece.From-b.g.Col0, to)
 		m := piece.Start.Plus(piece.PerCol, float64(block+end-1)/2)
 		b.fitBlock(c, m, squared[c:stop], rough[c:stop])
