@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
+	"math"
 	"strings"
 	"text/tabwriter"
 
@@ -64,7 +66,41 @@ func (c *elevationCmd) Run(s streams) error {
 	if err := errors.Join(refused...); err != nil {
 		return inputError{err}
 	}
+	if c.Parcel != "" && len(names) > 1 {
+		return c.shares(s.out, options, machines, survey.Options{Noise: noise})
+	}
 	return nil
+}
+
+// shares tells which of several sources the boundary's ground would rest on.
+func (c *elevationCmd) shares(out io.Writer, options raster.Options, fleet []zoning.Machine, o survey.Options) error {
+	ground, err := survey.Prepare(survey.Request{
+		Elevation: c.Rasters, ElevationOptions: options, Parcel: c.Parcel, ParcelOptions: vector.Options{CRS: c.ParcelCRS},
+	})
+	if err != nil {
+		return inputError{err}
+	}
+	m, err := survey.Map(ground, fleet, o)
+	if err != nil {
+		return inputError{err}
+	}
+	var text strings.Builder
+	fmt.Fprintf(&text, "\n%s would rest on\n", c.Parcel)
+	for i, s := range m.Sources {
+		acres := 0.0
+		for _, lot := range m.Lots {
+			acres += lot.Acres
+		}
+		if m.SourceAcres != nil {
+			acres = m.SourceAcres[i]
+		}
+		fmt.Fprintf(&text, "  %.1f acres  %s\n", acres, s.Path)
+	}
+	for _, w := range ground.Warnings {
+		fmt.Fprintf(&text, "  warning  %s\n", w)
+	}
+	_, err = io.WriteString(out, text.String())
+	return err
 }
 
 // describe writes what a raster is, and returns why it is refused.
@@ -121,6 +157,9 @@ func describeSource(line func(what, format string, a ...any), s terrain.Source) 
 func describeGround(line func(what, format string, a ...any), r *raster.Raster, lots []vector.Lot) error {
 	c := r.Corners()
 	line("corners", "%s to %s", zoning.Degrees(c[0]), zoning.Degrees(c[1]))
+	if k, ok := r.GroundPerMap(); ok && math.Abs(k-1) > 0.004 {
+		line("map scale", "a metre of its map is %.4f m on the ground; slopes and acres are taken on the ground", k)
+	}
 	sample, err := r.Sample()
 	if err != nil {
 		return err

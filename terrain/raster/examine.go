@@ -29,12 +29,13 @@ func Examine(path string, o Options) (*Raster, terrain.Source, error) {
 	return r, r.Source, nil
 }
 
-// readTags gathers free-text tags that speak of heights. They are shown to
+// readTags gathers free-text tags that speak of heights or of their date. They are shown to
 // people and relied on for nothing: no standard says what they mean.
 func (r *Raster) readTags() {
 	for k, v := range r.ds.Metadatas() {
 		key := strings.ToLower(k)
-		if strings.Contains(key, "unit") || strings.Contains(key, "vertical") || strings.Contains(key, "datum") {
+		if strings.Contains(key, "unit") || strings.Contains(key, "vertical") || strings.Contains(key, "datum") ||
+			strings.Contains(key, "date") || strings.Contains(key, "survey") {
 			r.Source.Tags = append(r.Source.Tags, k+"="+shorten(v))
 		}
 	}
@@ -99,4 +100,14 @@ func (r *Raster) MiddleGround(most int) (orb.MultiPolygon, error) {
 		ring[i] = orb.Point{p[0][0] + math.Remainder(q[0]-p[0][0], 360), q[1]}
 	}
 	return orb.MultiPolygon{{ring}}, nil
+}
+
+// GroundPerMap is how long a metre of the raster's map is on the ground, along a
+// row in its middle; ok is false where its CRS is in degrees. Far from 1, slope
+// read in map units would be wrong by that factor: here it is taken on the ground.
+func (r *Raster) GroundPerMap() (ratio float64, ok bool) {
+	if r.place.geographic {
+		return 0, false
+	}
+	return r.Source.CellM[0] / (math.Hypot(r.grid[1], r.grid[4]) * r.place.unitM), true
 }
