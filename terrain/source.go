@@ -10,6 +10,10 @@ type Source struct {
 
 	CRS     string // name, with its authority code where it has one
 	CRSFrom string // "declared" or "--elevation-crs"
+	Datum   string // of CRS
+	Heights string // name of the vertical CRS; "" where none is declared
+
+	Surveyed string // when the ground was measured, as the raster's metadata says; "" where it does not
 
 	// CellM is the ground size of a cell at the raster's middle, along its
 	// rows and along its columns, in metres.

@@ -133,6 +133,16 @@ func describeSource(line func(what, format string, a ...any), s terrain.Source) 
 	if s.CRS != "" {
 		line("CRS", "%s, %s", s.CRS, s.CRSFrom)
 	}
+	if s.Datum != "" {
+		heights := s.Heights
+		if heights == "" {
+			heights = "not declared"
+		}
+		line("datum", "%s; of heights: %s", s.Datum, heights)
+	}
+	if s.Surveyed != "" {
+		line("surveyed", "%s, by its metadata", s.Surveyed)
+	}
 	if s.CellM[0] > 0 {
 		line("cell on the ground", "%.4g × %.4g m (%.4g × %.4g ft)", s.CellM[0], s.CellM[1], s.CellM[0]/0.3048, s.CellM[1]/0.3048)
 	}

@@ -11,6 +11,8 @@ import (
 // place relates a raster's coordinates to WGS84 longitude and latitude.
 type place struct {
 	name       string // for people
+	datum      string
+	heights    string // name of its vertical CRS
 	geographic bool
 	isWGS84    bool
 	doubt      string  // what is uncertain about its datum, "" where nothing is
@@ -35,6 +37,7 @@ func newPlace(definition string) (*place, error) {
 	}
 	defer whole.Close()
 	p := &place{}
+	p.heights, _ = whole.AttrValue("VERT_CS", 0)
 	if text, ok := whole.AttrValue("VERT_CS|UNIT", 1); ok {
 		if p.vertical, ok = unitOfFactor(text); !ok {
 			p.badUnit, _ = whole.AttrValue("VERT_CS|UNIT", 0)
@@ -53,7 +56,7 @@ func newPlace(definition string) (*place, error) {
 		return nil, fmt.Errorf("reading the CRS: %w", err)
 	}
 	datum, _ := p.sr.AttrValue("DATUM", 0)
-	p.doubt = datumDoubt(datum)
+	p.datum, p.doubt = datum, datumDoubt(datum)
 	p.geographic = p.sr.Geographic()
 	root := "PROJCS"
 	if p.geographic {

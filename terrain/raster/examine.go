@@ -2,9 +2,11 @@ package raster
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -43,6 +45,27 @@ func (r *Raster) readTags() {
 	if r.ds.Metadata("AREA_OR_POINT") == "Point" {
 		r.Source.Tags = append(r.Source.Tags, "AREA_OR_POINT=Point: heights at cell middles, as always taken here")
 	}
+}
+
+// surveyKeys are names under which writers of rasters leave the day of the survey.
+// No standard has one; when a file was written (TIFFTAG_DATETIME) is not it.
+var surveyKeys = []string{"survey_date", "surveyed", "acquisition_date", "date_acquired", "collection_date"}
+
+// surveyed finds the date of the survey in a raster's metadata, as 2019, 2019-06 or
+// 2019-06-30.
+func surveyed(tags map[string]string) string {
+	for _, k := range slices.Sorted(maps.Keys(tags)) {
+		if !slices.Contains(surveyKeys, strings.ToLower(k)) {
+			continue
+		}
+		v := tags[k]
+		for _, layout := range []string{"2006-01-02", "2006-01", "2006", "20060102", "2006/01/02"} {
+			if d, err := time.Parse(layout, strings.TrimSpace(v)); err == nil {
+				return d.Format(map[bool]string{true: "2006-01-02", false: layout}[len(layout) > 7])
+			}
+		}
+	}
+	return ""
 }
 
 // Sample is what a look at some of a raster's cells shows.

@@ -135,6 +135,8 @@ func (r *Raster) readPlace(o Options) error {
 		return err
 	}
 	r.Source.CRS, r.Source.CRSFrom = r.place.name, from
+	r.Source.Datum, r.Source.Heights = r.place.datum, r.place.heights
+	r.Source.Surveyed = surveyed(r.ds.Metadatas())
 	if r.place.doubt != "" {
 		r.Source.Warnings = append(r.Source.Warnings, r.place.doubt)
 	}

@@ -45,6 +45,8 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 	}
 	if zm.Surveyed != "" {
 		writeProse(&b, "surveyed", zm.Surveyed)
+	} else {
+		writeProse(&b, "surveyed", "date not known: the ground may have changed since")
 	}
 	if zm.Scale != "" {
 		writeProse(&b, "slope", zm.Scale)

@@ -30,6 +30,9 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	var look *terrain.Look
 	var looking, doubting sync.WaitGroup
 	looking.Go(func() { look = terrain.NewLook(grid) })
+	if o.Surveyed == "" {
+		o.Surveyed = oldestSurvey(g.Elevation.Sources)
+	}
 	noise := o.noise(cellM)
 	surePct := surePct(covariance(noise, sc, grid), fleet)
 	drawn := fleet

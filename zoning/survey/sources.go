@@ -1,9 +1,23 @@
 package survey
 
 import (
+	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 )
+
+// oldestSurvey is the oldest date that sources say their ground was measured; ""
+// where one of them does not say.
+func oldestSurvey(sources []terrain.Source) string {
+	oldest := sources[0].Surveyed
+	for _, s := range sources {
+		if s.Surveyed == "" {
+			return ""
+		}
+		oldest = min(oldest, s.Surveyed)
+	}
+	return oldest
+}
 
 // sourceAcres sums for each source the lots' acres whose heights came from it;
 // nil where there is one source.
