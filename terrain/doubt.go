@@ -2,6 +2,7 @@ package terrain
 
 import (
 	"fmt"
+	"sync"
 )
 
 // Doubt is one reason not to take a grid's heights at their word. It changes no
@@ -44,9 +45,12 @@ type Look struct {
 
 // NewLook looks at a grid for what the other detectors need to know.
 func NewLook(g *Grid) *Look {
-	l := &Look{grid: g, plateaus: Plateaus(g)}
-	l.coarser, l.resampled = FindCoarser(g)
+	l := &Look{grid: g}
+	var beside sync.WaitGroup
+	beside.Go(func() { l.coarser, l.resampled = FindCoarser(g) })
+	l.plateaus = Plateaus(g)
 	l.stairs, l.stepped = FindStairs(g)
+	beside.Wait()
 	l.water = waterOf(g, l.plateaus, l.stepped && l.stairs.coarse(), l.coarser)
 	return l
 }
