@@ -7,6 +7,8 @@ const (
 	mostOverFloor   = 1.6 // times the floor
 	leastUnderTools = 6.0 // times faster than the script
 	mostPeakMB      = 150.0
+	mostOverByHand  = 1.5 // times the run with the right tiles named
+	mostTractGiB    = 1.0 // for 10 000 acres at 1 m
 )
 
 // goal is a figure and what it should be.

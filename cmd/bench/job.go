@@ -25,7 +25,7 @@ const (
 // another version is made again.
 const jobVersion = 1
 
-// corners bound the parcel of 45 acres, in cells from the raster's north-west
+// corners bound the parcel of 45 acres clockwise, in cells from the raster's north-west
 // corner. It lies on four tiles.
 var corners = [...][2]float64{
 	{4824.5, 4734}, {4970.5, 4696}, {5093.5, 4747.5}, {5185.5, 4716.5}, {5301, 4806.5}, {5280.5, 4931.5},
@@ -72,7 +72,7 @@ func jobIn(dir string) job {
 func makeJob(dir string) error {
 	j := jobIn(dir)
 	j.Version, j.Window = jobVersion, around(corners[:])
-	ring, err := parcelRing()
+	ring, err := parcelRing(corners[:])
 	if err != nil {
 		return err
 	}
@@ -104,9 +104,9 @@ func around(cells [][2]float64) window {
 	return window{col, row, int(math.Ceil(c1)) + halo - col, int(math.Ceil(r1)) + halo - row}
 }
 
-// parcelRing is the boundary in WGS84 longitude and latitude, closed and
-// counter-clockwise.
-func parcelRing() (orb.Ring, error) {
+// parcelRing is a boundary of clockwise corners, in cells from the raster's
+// north-west corner, as WGS84 longitude and latitude: closed, counter-clockwise.
+func parcelRing(corners [][2]float64) (orb.Ring, error) {
 	utm, err := godal.NewSpatialRefFromEPSG(epsg)
 	if err != nil {
 		return nil, err
@@ -131,7 +131,7 @@ func parcelRing() (orb.Ring, error) {
 	}
 	ring := make(orb.Ring, len(corners)+1)
 	for i := range ring {
-		k := (len(corners) - i) % len(corners) // corners run clockwise
+		k := (len(corners) - i) % len(corners)
 		ring[i] = orb.Point{math.Round(x[k]*1e9) / 1e9, math.Round(y[k]*1e9) / 1e9}
 	}
 	return ring, nil

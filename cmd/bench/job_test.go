@@ -11,7 +11,7 @@ import (
 )
 
 func TestParcelIs45Acres(t *testing.T) {
-	ring, err := parcelRing()
+	ring, err := parcelRing(corners[:])
 	require.NoError(t, err)
 	assert.True(t, ring.Closed())
 	assert.Equal(t, orb.CCW, ring.Orientation())

@@ -1,10 +1,13 @@
 // Command bench measures what mapping a parcel takes: whole runs of acreband
 // side by side with the floor (a program that only opens the raster, reads the
 // window and makes one coordinate transform) and with a script of GDAL's tools
-// that makes the same zones, on 45 acres of a 10 000 × 10 000 raster at 1 m; then
-// the slope kernel on one core.
+// that makes the same zones, on 45 acres of a 10 000 × 10 000 raster at 1 m; the
+// same acres from that raster as an indexed folder of 10 000 tiles, side by side
+// with the right tiles named by hand; 10 000 acres of it at once; then the slope
+// kernel on one core.
 //
-// The raster is made once, by formula, and kept in the user's cache folder.
+// The raster is made once, by formula, cut once, and kept with its tiles in the
+// user's cache folder.
 package main
 
 import (
@@ -21,10 +24,11 @@ var errMissed = errors.New("a goal was missed")
 
 func main() {
 	var o options
-	flag.StringVar(&o.dir, "dir", "", "folder for the raster and the programs, about 300 MB (default: the user's cache folder)")
-	flag.IntVar(&o.rounds, "rounds", 11, "rounds, of which the first is not counted")
+	flag.StringVar(&o.dir, "dir", "", "folder for the raster, its tiles, the programs and what they write, about 800 MB (default: the user's cache folder)")
+	flag.IntVar(&o.rounds, "rounds", 11, "rounds, of which the first is not counted; 7 at most for the folder of tiles")
 	flag.BoolVar(&o.check, "check", false, "exit with 1 where a goal is missed")
 	flag.BoolVar(&o.makeOnly, "make", false, "only make the raster and the parcel, anew")
+	flag.BoolVar(&o.cutOnly, "cut", false, "only cut the raster into tiles and make the tract of 10 000 acres, anew")
 	flag.Parse()
 	if err := bench(os.Stdout, o); err != nil {
 		fmt.Fprintln(os.Stderr, "bench:", err)
@@ -33,9 +37,9 @@ func main() {
 }
 
 type options struct {
-	dir             string
-	rounds          int
-	check, makeOnly bool
+	dir                      string
+	rounds                   int
+	check, makeOnly, cutOnly bool
 }
 
 func bench(out io.Writer, o options) error {
@@ -49,6 +53,9 @@ func bench(out io.Writer, o options) error {
 	if o.makeOnly {
 		return makeJob(dir)
 	}
+	if o.cutOnly {
+		return makeTiles(dir)
+	}
 	j, err := ready(out, dir)
 	if err != nil {
 		return err
@@ -56,11 +63,19 @@ func bench(out io.Writer, o options) error {
 	if err := build(dir); err != nil {
 		return err
 	}
-	missed, err := wholeRuns(out, dir, j, o.rounds)
-	if err != nil {
-		return err
+	missed := false
+	for _, measure := range []func() (bool, error){
+		func() (bool, error) { return wholeRuns(out, dir, j, o.rounds) },
+		func() (bool, error) { return folderRuns(out, dir, j, o.rounds) },
+		func() (bool, error) { return tractRun(out, dir, j) },
+	} {
+		m, err := measure()
+		if err != nil {
+			return err
+		}
+		missed = missed || m
+		fmt.Fprintln(out)
 	}
-	fmt.Fprintln(out)
 	if err := kernels(out, o.rounds); err != nil {
 		return err
 	}
@@ -85,27 +100,44 @@ func folder(dir string) (string, error) {
 	return dir, os.MkdirAll(dir, 0o777)
 }
 
-// ready returns the kept job, or makes it: in a process of its own, since the
-// memory that takes would count as that of every program started afterwards.
+// ready returns the kept job, with its tiles, or makes what is missing.
 func ready(out io.Writer, dir string) (job, error) {
-	if j, ok, err := kept(dir); ok || err != nil {
-		return j, err
-	}
-	fmt.Fprintf(out, "Making %s, once\n", jobIn(dir).elevation)
-	self, err := os.Executable()
-	if err != nil {
-		return job{}, err
-	}
-	cmd := exec.Command(self, "--make", "--dir", dir)
-	cmd.Stderr = os.Stderr
-	if err := cmd.Run(); err != nil {
-		return job{}, fmt.Errorf("making the raster: %w", err)
-	}
 	j, ok, err := kept(dir)
 	if err == nil && !ok {
-		err = fmt.Errorf("%s was made but is not as it should be", j.elevation)
+		fmt.Fprintf(out, "Making %s, once\n", j.elevation)
+		if err := inChild("--make", dir); err != nil {
+			return j, fmt.Errorf("making the raster: %w", err)
+		}
+		if j, ok, err = kept(dir); err == nil && !ok {
+			err = fmt.Errorf("%s was made but is not as it should be", j.elevation)
+		}
+	}
+	if err != nil {
+		return j, err
+	}
+	if ok, err = keptTiles(dir, j); ok || err != nil {
+		return j, err
+	}
+	fmt.Fprintf(out, "Cutting it into %s, once\n", tilesIn(dir))
+	if err := inChild("--cut", dir); err != nil {
+		return j, fmt.Errorf("cutting the raster: %w", err)
+	}
+	if ok, err = keptTiles(dir, j); err == nil && !ok {
+		err = fmt.Errorf("%s was made but is not as it should be", tilesIn(dir))
 	}
 	return j, err
+}
+
+// inChild makes something in a process of its own, since the memory that takes
+// would count as that of every program started afterwards.
+func inChild(what, dir string) error {
+	self, err := os.Executable()
+	if err != nil {
+		return err
+	}
+	cmd := exec.Command(self, what, "--dir", dir)
+	cmd.Stderr = os.Stderr
+	return cmd.Run()
 }
 
 func build(dir string) error {

@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"slices"
 	"strings"
 	"time"
 )
@@ -34,10 +33,7 @@ func wholeRuns(out io.Writer, dir string, j job, rounds int) (missed bool, err e
 		return false, err
 	}
 	fmt.Fprintf(out, "Whole runs, 45 acres of %d × %d cells at 1 m, %d rounds side by side%s\n", rasterSize, rasterSize, rounds-1, load())
-	fmt.Fprintf(out, "  %-38s %9s %9s %9s %9s\n", "", "median ms", "least ms", "CPU ms", "peak MB")
-	for _, k := range all {
-		fmt.Fprintf(out, "  %-38s %9.1f %9.1f %9.1f %9.1f\n", k.name, ms(median(k.wall)), ms(slices.Min(k.wall)), ms(median(k.cpu)), megabytes(k.peakBytes))
-	}
+	table(out, all...)
 	goals := []goal{{"A over B", ratio(a.wall, b.wall), "at most", mostOverFloor, ""}}
 	if skip == "" {
 		goals = append(goals, goal{"C over A", ratio(c.wall, a.wall), "at least", leastUnderTools, ""})
