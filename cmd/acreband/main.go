@@ -74,9 +74,7 @@ var errSomeLots = errors.New("some lots could not be mapped")
 type streams struct{ out, err io.Writer }
 
 func main() {
-	// Most runs are short and their memory modest: collecting it less often
-	// takes a seventh off their time. Large jobs set this back.
-	debug.SetGCPercent(400)
+	collectLate()
 	// GDAL writes what it notices to standard error as it goes; what matters of it
 	// comes back as errors. A log that the user asked for stays.
 	if os.Getenv("CPL_LOG") == "" {

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"runtime/debug"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
@@ -31,14 +30,6 @@ type mapCmd struct {
 	Layer          string `placeholder:"NAME" help:"Layer of the boundary file."`
 	SlopeScale     string `placeholder:"cell|machine" help:"Scale at which slope is taken: single cells, or the ground under a machine. Default: machine, where cells are less than half of it."`
 }
-
-// smallJob is how many cells of elevation a job may have whose memory is not
-// worth collecting as often as usual.
-const smallJob = 1 << 22
-
-// largeJobGC is how much garbage a larger job may hold, in percent of what it
-// needs: 10 000 acres at 1 m need some 700 MB.
-const largeJobGC = 15
 
 func (c *mapCmd) Run(s streams) error {
 	scale := survey.Scale(c.SlopeScale)
@@ -89,9 +80,7 @@ func (c *mapCmd) Run(s streams) error {
 	if err != nil {
 		return inputError{err}
 	}
-	if grid := ground.Elevation.Grid; len(grid.Z) > smallJob {
-		debug.SetGCPercent(largeJobGC)
-	}
+	collectFor(len(ground.Elevation.Grid.Z))
 	zones, err := survey.Map(ground, machines, survey.Options{Scale: scale, Noise: noise, Cautious: c.Cautious, WaterIsGround: c.WaterIsGround, Surveyed: c.Surveyed, OldestSurvey: c.OldestSurvey})
 	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) || errors.Is(err, survey.ErrTooCoarse) {
 		return inputError{err}

@@ -59,10 +59,11 @@ func newLetters() (*letters, error) {
 		if s == titleStyle || s == boldStyle || s == smallBoldStyle {
 			f = both[1]
 		}
-		l[s], err = opentype.NewFace(f, &opentype.FaceOptions{Size: stylePx[s], DPI: 72})
+		face, err := opentype.NewFace(f, &opentype.FaceOptions{Size: stylePx[s], DPI: 72})
 		if err != nil {
 			return nil, fmt.Errorf("the built-in font cannot be set at %g px: %w", stylePx[s], err)
 		}
+		l[s] = &typeset{Face: face, glyphs: map[glyphAt]*glyph{}}
 	}
 	return &l, nil
 }
