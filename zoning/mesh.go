@@ -14,6 +14,10 @@ type Cells struct {
 	Cols, Rows int
 	Col0, Row0 int
 	Frame      *terrain.Frame
+
+	// Unsure marks cells that are never counted as surely within a limit, such as
+	// those whose heights came from a coarser source; nil where there are none.
+	Unsure []bool
 }
 
 // outside and edge are labels that a cell of a cut has instead of a mask: ground

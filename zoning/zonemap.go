@@ -113,6 +113,9 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 			m = fleet[b]
 		}
 		sums[b].add(float64(field.Squared[i]), share, m)
+		if cells.Unsure == nil || !cells.Unsure[i] {
+			sums[b].addSure(float64(field.Squared[i]), share)
+		}
 	})
 	drawing.Wait()
 	for b, ground := range zones {
@@ -140,14 +143,17 @@ func (s *bandSum) add(squared, share float64, m Machine) {
 	s.slope += share * rise
 	s.surface += share * math.Sqrt(1+squared)
 	s.steepest = max(s.steepest, rise) // NaN stays
-	if rise < s.sureRise {
-		s.sure += share
-	}
 	if m.ProcedureAbovePct > 0 && !(rise < m.ProcedureAbovePct/100-TieRise) {
 		s.procedure += share
 	}
 	if m.TetherAbovePct > 0 && !(rise < m.TetherAbovePct/100-TieRise) {
 		s.tether += share
+	}
+}
+
+func (s *bandSum) addSure(squared, share float64) {
+	if math.Sqrt(squared) < s.sureRise {
+		s.sure += share
 	}
 }
 

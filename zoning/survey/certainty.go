@@ -70,12 +70,20 @@ func surePct(cov slope.Cov, fleet []zoning.Machine) []float64 {
 	return out
 }
 
-// within is a fleet held to slopes at which ground is surely within its limits.
-func within(fleet []zoning.Machine, surePct []float64) []zoning.Machine {
+// within is a fleet held to slopes at which ground is surely within its limits,
+// and surely below what asks for a procedure or a tether.
+func within(cov slope.Cov, fleet []zoning.Machine) []zoning.Machine {
+	sure := func(pct float64) float64 {
+		if pct == 0 {
+			return 0 // nothing is asked for
+		}
+		return 100 * (cov.SureBelow(pct/100-zoning.TieRise, slope.Certainty) + zoning.TieRise)
+	}
 	held := make([]zoning.Machine, len(fleet))
 	for i, m := range fleet {
 		held[i] = m
-		held[i].LimitPct = surePct[i] + 100*zoning.TieRise
+		held[i].LimitPct = sure(m.LimitPct)
+		held[i].ProcedureAbovePct, held[i].TetherAbovePct = sure(m.ProcedureAbovePct), sure(m.TetherAbovePct)
 	}
 	return held
 }

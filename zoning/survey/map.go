@@ -34,10 +34,11 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		o.Surveyed = oldestSurvey(g.Elevation.Sources)
 	}
 	noise := o.noise(cellM)
-	surePct := surePct(covariance(noise, sc, grid), fleet)
+	cov := covariance(noise, sc, grid)
+	surePct := surePct(cov, fleet)
 	drawn := fleet
 	if o.Cautious {
-		drawn = within(fleet, surePct)
+		drawn = within(cov, fleet)
 	}
 	field := slope.NewField(grid)
 	cells := &zoning.Cells{
@@ -58,9 +59,11 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	var doubts []terrain.Doubt
 	doubting.Go(func() { doubts = look.Doubts(assumesMetres(g.Elevation.Sources)) })
 
+	cells.Unsure = unsure(g.Elevation)
+
 	lots, errs := make([]zoning.LotMap, len(g.Lots)), make([]error, len(g.Lots))
 	g.inParts("cutting lots", len(g.Lots), 1, func(i, _ int) {
-		lots[i], errs[i] = zoning.MapLot(cells, field, fleet, surePct, g.Lots[i].Parcel)
+		lots[i], errs[i] = zoning.MapLot(cells, field, drawn, surePct, g.Lots[i].Parcel)
 		lots[i].Notes, lots[i].Place = g.Lots[i].Notes, g.Lots[i].Place
 		if g.EdgeAcres != nil {
 			lots[i].EdgeAcres = g.EdgeAcres[i]

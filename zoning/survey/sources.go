@@ -19,6 +19,29 @@ func oldestSurvey(sources []terrain.Source) string {
 	return oldest
 }
 
+// unsure marks cells whose slope is worth less than the finest source's error says:
+// those filled from coarser cells, which hide what is smaller, and those beside a
+// step between two surveys. It is nil where there are none.
+func unsure(e *raster.Elevation) []bool {
+	if e.From == nil && e.Stepped == nil {
+		return nil
+	}
+	finest := e.Sources[0].CellM[0] * e.Sources[0].CellM[1]
+	out := make([]bool, len(e.Grid.Z))
+	for i := range out {
+		if e.From != nil && e.From[i] != raster.NoSource {
+			cell := e.Sources[e.From[i]].CellM
+			out[i] = cell[0]*cell[1] > coarserBy*finest
+		}
+		out[i] = out[i] || e.Stepped != nil && e.Stepped[i]
+	}
+	return out
+}
+
+// coarserBy is how many times larger in area a cell is that counts as coarser:
+// rasters of one survey in two zones differ by a few percent.
+const coarserBy = 1.2
+
 // sourceAcres sums for each source the lots' acres whose heights came from it;
 // nil where there is one source.
 func sourceAcres(e *raster.Elevation, lots []zoning.LotMap, errs []error) []float64 {

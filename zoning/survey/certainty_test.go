@@ -1,0 +1,69 @@
+package survey
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/zoning"
+)
+
+// Drawn inside limits by the error, a zone's ground may still be above what asks
+// for a procedure: it counts where that is not surely so. Judged by measured
+// slope, hardly any did.
+func TestCautiousCountsProcedureByTheError(t *testing.T) {
+	g, _ := survey(t, defaults(), twoLots[0])
+	noise := &slope.Noise{SigmaM: 4, RangeM: slope.RangeUnknown, From: "test"}
+	zone := func(o Options) zoning.Zone {
+		m, err := Map(g, defaults(), o)
+		require.NoError(t, err)
+		for _, z := range m.Lots[0].Zones {
+			if zoning.Bands(m.Fleet)[z.Band].Key == "boom-head" {
+				return z
+			}
+		}
+		return zoning.Zone{}
+	}
+	plain, cautious := zone(Options{Noise: noise}), zone(Options{Noise: noise, Cautious: true})
+	require.Positive(t, cautious.Acres)
+	assert.Less(t, cautious.SlopeMaxPct, plain.SlopeMaxPct, "drawn inside the limit")
+	assert.InEpsilon(t, cautious.Acres, cautious.SureAcres, 1e-9, "all of it is sure")
+	// At most 35% surely means a lower measured slope, as at most 40% does.
+	e := g.Elevation
+	sc, err := scaleFor(AutoScale, defaults(), e.Sources[0].CellM)
+	require.NoError(t, err)
+	cov := covariance(*noise, sc, e.Grid)
+	held := within(cov, defaults())[1]
+	assert.InDelta(t, 100*cov.SureBelow(0.35-zoning.TieRise, slope.Certainty), held.ProcedureAbovePct-100*zoning.TieRise, 1e-9)
+	assert.Less(t, held.ProcedureAbovePct, 35.0)
+	assert.Zero(t, within(cov, []zoning.Machine{{LimitPct: 30}})[0].ProcedureAbovePct, "none was asked for")
+	assert.GreaterOrEqual(t, cautious.ProcedureAcres/cautious.Acres, 0.5*plain.ProcedureAcres/plain.Acres)
+}
+
+// Ground filled from coarser cells is never sure by the finer source's error.
+func TestGroundOfACoarserSourceIsNotSure(t *testing.T) {
+	lot := named{"across", rectangle(jacksboroMidLon-0.02, jacksboroMidLat, jacksboroMidLon+0.02, jacksboroMidLat+0.02)}
+	west := translated(t, jacksboro, "west.tif", "-srcwin", "0", "0", "201", "344")
+	coarse := translated(t, jacksboro, "coarse.tif", "-r", "average", "-outsize", "25%", "25%")
+	noise := &slope.Noise{SigmaM: 0.01, From: "test"} // so small that all but ties is sure
+	sure := func(elevation ...string) (sure, all float64) {
+		g, err := Prepare(Request{Elevation: elevation, Parcel: boundary(t, lot)})
+		require.NoError(t, err)
+		m, err := Map(g, defaults(), Options{Noise: noise})
+		require.NoError(t, err)
+		for _, z := range m.Lots[0].Zones {
+			if zoning.Bands(m.Fleet)[z.Band].Machine >= 0 {
+				sure, all = sure+z.SureAcres, all+z.Acres
+			}
+		}
+		return sure, all
+	}
+	s, all := sure(jacksboro)
+	assert.InEpsilon(t, all, s, 0.01)
+	s, all = sure(west, coarse)
+	// The western half, less the two columns of 48 beside the step between the surveys.
+	assert.InEpsilon(t, all/2, s, 0.1)
+	assert.Less(t, s, all/2)
+}
