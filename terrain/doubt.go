@@ -79,7 +79,7 @@ func (l *Look) Doubts(assumedMetres bool) []Doubt {
 	for _, p := range plateaus {
 		switch {
 		case p.Void:
-			say(DoubtPlateau, p.Cells, "%s at exactly %.4g m, with steps of %.3g m around: an undeclared nodata value, or water under cliffs", g.acres(p.Cells), p.HeightM, p.StepM)
+			say(DoubtPlateau, p.Cells, "%s at exactly %.4g m, with steps of %.3g m around: an undeclared nodata value, or water under cliffs: no ground, though it reads as perfect ground", g.acres(p.Cells), p.HeightM, p.StepM)
 		default:
 			say(DoubtPlateau, p.Cells, "%s at exactly 0 m, with steps of %.2g m around: the sea, or an undeclared nodata value", g.acres(p.Cells), p.StepM)
 		}
@@ -133,9 +133,11 @@ func sayWater(w *Patches, say sayer) {
 	var sure, doubtful, sureCells, doubtfulCells int
 	var sureM2, doubtfulM2 float64
 	for _, p := range w.List {
-		if p.Doubtful {
+		switch {
+		case p.Void: // told as a plateau
+		case p.Doubtful:
 			doubtful, doubtfulCells, doubtfulM2 = doubtful+1, doubtfulCells+p.Cells, doubtfulM2+p.AreaM2
-		} else {
+		default:
 			sure, sureCells, sureM2 = sure+1, sureCells+p.Cells, sureM2+p.AreaM2
 		}
 	}

@@ -24,6 +24,10 @@ type Patch struct {
 	// Doubtful says that it may as well be ground: heights come in stairs, or
 	// much of what is around lies lower.
 	Doubtful bool
+
+	// Void says that it is part of a [Plateau] that looks like a void: missing
+	// elevation or water under cliffs, and ground in neither case.
+	Void bool
 }
 
 const (
@@ -50,8 +54,8 @@ const (
 // Where heights come in stairs ([FindStairs], of more than 5 cm), a patch counts
 // only from 40 000 m² and 200 cells on, with at most 10 % of its rim lower, and is
 // always doubtful. Where the grid was resampled from a coarser raster
-// ([FindCoarser]), cells are counted as that one's. Heights of a plateau that
-// looks like a void ([Plateaus]) are left out: no ground either, but no water.
+// ([FindCoarser]), cells are counted as that one's. Patches of a plateau that
+// looks like a void ([Plateaus]) are in the list whatever their size and rim.
 //
 // Not caught: rivers flattened with the slight fall of their run, water whose
 // cells were resampled so that the last digits differ, water that was never
@@ -82,18 +86,16 @@ func waterOf(g *Grid, plateaus []Plateau, stairs bool, coarser Coarser) *Patches
 	var rims []rim
 	for i, run := range flats {
 		root := flats.find(int32(i))
-		if cells[root] < leastCells {
+		h := g.At(int(run.c0), int(run.row))
+		isVoid := void(plateaus, h)
+		if cells[root] < leastCells && !isVoid {
 			continue
 		}
 		k, known := patchOf[root]
 		if !known {
-			h := g.At(int(run.c0), int(run.row))
-			if void(plateaus, h) {
-				continue
-			}
 			k = len(p.List)
 			patchOf[root] = k
-			p.List = append(p.List, Patch{Col: int(run.c0), Row: int(run.row), HeightM: h, Cells: int(cells[root])})
+			p.List = append(p.List, Patch{Col: int(run.c0), Row: int(run.row), HeightM: h, Cells: int(cells[root]), Void: isVoid})
 			rims = append(rims, rim{})
 		}
 		mid := float64(run.c0+run.c1) / 2
@@ -106,6 +108,9 @@ func waterOf(g *Grid, plateaus []Plateau, stairs bool, coarser Coarser) *Patches
 	p.keep(runs, func(k int) bool {
 		patch := &p.List[k]
 		patch.LowerRim = rims[k].lower()
+		if patch.Void {
+			return true
+		}
 		patch.Doubtful = stairs || patch.LowerRim > doubtLowerRim
 		return patch.AreaM2 >= leastM2 && patch.LowerRim <= mostLower
 	})

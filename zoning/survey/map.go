@@ -113,7 +113,7 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 }
 
 // closeWater makes dead-flat water no-go: bare-earth rasters flatten it, and it
-// reads as perfect ground. Flats that may as well be ground are left, and told.
+// reads as perfect ground; an undeclared void does too. Flats that may as well be ground are left, and told.
 func closeWater(water *terrain.Patches, masks []zoning.Mask) {
 	if water.Cells == 0 {
 		return
