@@ -12,17 +12,34 @@ type Machine struct {
 	Key  string // short name used in files, such as "track-loader"
 	Name string // what people call it
 
-	// LimitPct is the steepest ground the machine works, straight up and
-	// down, in percent (rise over run times 100).
-	LimitPct float64
+	// LimitPct is the steepest ground the machine drives on, straight up and
+	// down, in percent (rise over run times 100); CrossPct the steepest slope
+	// across it, which turning puts the whole slope to; 0 holds it to none.
+	LimitPct, CrossPct float64
+	// Wet are those limits on wet ground. A limit of 0 is that of dry ground.
+	Wet Limits
+	// Swing and WetSwing are the limits where it stands and swings its boom. A
+	// limit of 0 is that of driving.
+	Swing, WetSwing Limits
+
+	// ReachM is how far a boom works from the middle of the machine, in metres, 0 for
+	// one without; ReachUpPct and ReachDownPct are the steepest faces that it
+	// works above and below where it stands, in percent.
+	ReachM, ReachUpPct, ReachDownPct float64
 
 	// ProcedureAbovePct is the slope in percent above which the machine needs
 	// a written procedure for the site; 0 means none is asked for.
 	ProcedureAbovePct float64
 
 	// TetherAbovePct is the slope in percent above which the machine works on
-	// a tether only; 0 means never.
+	// a tether only; 0 means never. TetherBasis says where its manual allows
+	// that; where it is "", ground above TetherAbovePct is not worked. TetherM is
+	// the length of the tether in metres, Anchor the key of the machine that
+	// holds its upper end.
 	TetherAbovePct float64
+	TetherBasis    string
+	TetherM        float64
+	Anchor         string
 
 	// RatedMaxPct is the maker's rating in percent as its owner read it in the
 	// manual; 0 means not entered. It caps LimitPct and is never printed as
@@ -35,10 +52,91 @@ type Machine struct {
 	// RoughM the greatest root mean square roughness it works; 0 means that no
 	// limit is set. Both count only at machine scale.
 	FootprintM, StepM, RoughM float64
+	// WidthM is how wide it is, in metres; 0 fits anywhere.
+	WidthM float64
+	// RunM is the longest run up or down the fall line, in metres, on ground above
+	// CrossPct to ground where it can turn; 0 means [DefaultRunM].
+	RunM float64
+
+	// TallestM and StemM are the tallest growth and the thickest stem that it
+	// handles, in metres; 0 holds it to none.
+	TallestM, StemM float64
+	// PressureKPa is its pressure on the ground; 0 where it is not known, and then
+	// it is kept off ground of which it is known what it bears.
+	PressureKPa float64
+	// PatchAcres is the smallest patch that is worth moving it to.
+	PatchAcres float64
+	// Work is what it is for.
+	Work Work
+	// ThrownM is the thrown-object distance in its head's manual, in metres; 0 means
+	// [DefaultThrownM].
+	ThrownM float64
 
 	Basis   string // where the limit comes from
 	Caution string // what to mind when this machine is planned
 }
+
+// Limits are the steepest slopes along and across a machine, in percent.
+type Limits struct{ AlongPct, CrossPct float64 }
+
+// Work is the kind of clearing a machine is for.
+type Work string
+
+// Kinds of work. A machine that is for neither in particular does both.
+const (
+	AnyWork    Work = ""
+	Production Work = "production" // clears whole ground; kept out of selective clearing
+	Selective  Work = "selective"  // works among what is to stay, and whole ground too
+)
+
+// Moisture is the state of the ground that a map assumes.
+type Moisture string
+
+// States of the ground.
+const (
+	Dry Moisture = "dry"
+	Wet Moisture = "wet"
+)
+
+// Driving returns the limits of a machine on the move, a limit of 0 being none.
+func (m Machine) Driving(on Moisture) Limits {
+	l := Limits{m.LimitPct, m.CrossPct}
+	if on == Wet {
+		l = m.Wet.or(l)
+	}
+	return l
+}
+
+// Standing returns the limits of a machine where it stands and works.
+func (m Machine) Standing(on Moisture) Limits {
+	l := m.Swing.or(Limits{m.LimitPct, m.CrossPct})
+	if on == Wet {
+		l = m.WetSwing.or(m.Wet.or(l))
+	}
+	return l
+}
+
+// or fills limits of 0 from others.
+func (l Limits) or(o Limits) Limits {
+	if l.AlongPct == 0 {
+		l.AlongPct = o.AlongPct
+	}
+	if l.CrossPct == 0 {
+		l.CrossPct = o.CrossPct
+	}
+	return l
+}
+
+// DefaultRunM is how far from ground where it can turn a machine works ground that
+// it cannot turn on: 200 ft (planning value, no source).
+const DefaultRunM = 200 * MetresPerFoot
+
+// DefaultThrownM is the distance to which a mulching head may throw objects: 300 ft
+// (planning value; no regulator's number was found, the head's manual governs).
+const DefaultThrownM = 300 * MetresPerFoot
+
+// MetresPerFoot is the international foot, exactly.
+const MetresPerFoot = 0.3048
 
 // DefaultFootprintM stands for a footprint that is not given: tracks about 10 ft
 // long (common practice, no source).
