@@ -7,11 +7,12 @@ type Reason uint8
 // Reasons.
 const (
 	Works          Reason = iota // it may work it
-	TooSteep                     // slope above its limit
-	TooGreatAStep                // step or roughness under it
 	NotMeasured                  // no elevation
 	Closed                       // drawn as no-go, or water
-	InSetback                    // too near to something, or to a drop-off
+	InSetback                    // too near to something that is to be kept from
+	TooSteep                     // slope above its limit
+	TooGreatAStep                // step or roughness under it
+	NearDropOff                  // nearer to the edge of a drop than its footprint, or than the drop is high
 	TooSoft                      // bears less than the machine presses
 	TooMuchGrowth                // taller or thicker than it handles
 	LeaveTrees                   // selective clearing, and it is for production
@@ -28,7 +29,7 @@ const (
 const Reasons = int(reasons)
 
 var reasonKeys = [Reasons]string{
-	"works", "slope", "step", "no-elevation", "closed", "setback", "soft-ground", "growth", "leave-trees",
+	"works", "no-elevation", "closed", "setback", "slope", "step", "drop-off", "soft-ground", "growth", "leave-trees",
 	"width", "no-turn", "cross-slope", "no-way-in", "reach", "patch-size",
 }
 
@@ -36,7 +37,7 @@ var reasonKeys = [Reasons]string{
 func (r Reason) Key() string { return reasonKeys[r] }
 
 var reasonWords = [Reasons]string{
-	"may work it", "slope", "step or roughness", "no elevation", "closed to machines", "setback", "soft ground", "growth",
+	"may work it", "no elevation", "closed to machines", "setback", "slope", "step or roughness", "drop-off", "soft ground", "growth",
 	"leave trees", "too narrow", "no turn", "cross slope", "no way in", "out of reach", "patch too small",
 }
 
