@@ -17,6 +17,12 @@ type Field struct {
 	// neither root nor arctangent.
 	Squared []float32
 
+	// Aspect is which way the ground falls, in 256ths of a turn from along the row
+	// (east on a north-up raster) towards down the column (south), on the ground;
+	// it means nothing where slope is unknown or none. It is found where it is not
+	// nil.
+	Aspect []uint8
+
 	// RoughSquared (m²) and Step (m) say what a plane at machine scale hides; see
 	// [Planes]. They are nil at cell scale.
 	RoughSquared, Step []float32
@@ -25,6 +31,17 @@ type Field struct {
 // AddRelief makes room for RoughSquared and Step.
 func (f *Field) AddRelief() {
 	f.RoughSquared, f.Step = make([]float32, len(f.Squared)), make([]float32, len(f.Squared))
+}
+
+// AddAspect makes room for Aspect.
+func (f *Field) AddAspect() { f.Aspect = make([]uint8, len(f.Squared)) }
+
+// aspectRow is the aspects of a row of the grid, nil where they are not found.
+func (f *Field) aspectRow(r int) []uint8 {
+	if f.Aspect == nil {
+		return nil
+	}
+	return f.Aspect[(r-f.Row0)*f.Cols:][:f.Cols]
 }
 
 // NewField makes room for the slopes of a grid.
@@ -36,6 +53,9 @@ func NewField(g *terrain.Grid) *Field {
 func (f *Field) Part(r0, r1 int) *Field {
 	from, to := (r0-f.Row0)*f.Cols, (r1-f.Row0)*f.Cols
 	part := &Field{Cols: f.Cols, Rows: r1 - r0, Row0: r0, Squared: f.Squared[from:to]}
+	if f.Aspect != nil {
+		part.Aspect = f.Aspect[from:to]
+	}
 	if f.Step != nil {
 		part.RoughSquared, part.Step = f.RoughSquared[from:to], f.Step[from:to]
 	}

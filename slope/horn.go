@@ -18,7 +18,7 @@ func Rows(g *terrain.Grid, r0, r1 int, dst *Field) {
 		pieces = g.Frame.RowMetrics(pieces[:0], g.Row0+r, g.Col0, g.Col0+g.Cols)
 		if r == 0 || r == g.Rows-1 || g.Cols < 3 {
 			for c := range out {
-				out[c] = fromRemaining(g, c, r)
+				dst.fromRemaining(g, c, r)
 			}
 			continue
 		}
@@ -29,12 +29,15 @@ func Rows(g *terrain.Grid, r0, r1 int, dst *Field) {
 			from, to := max(m.From-g.Col0, 1), min(m.To-g.Col0, g.Cols-1)
 			if from < to {
 				horn(out[from:to], up[from-1:to+1], mid[from-1:to+1], down[from-1:to+1], m, from+g.Col0-m.From)
+				if aspect := dst.aspectRow(r); aspect != nil {
+					hornAspect(aspect[from:to], up[from-1:to+1], mid[from-1:to+1], down[from-1:to+1], m.Start.Plus(m.PerCol, float64(m.To-m.From)/2))
+				}
 			}
 		}
 		out[0], out[g.Cols-1] = nan, nan
 		for c, z := range mid {
 			if s := z + out[c]; s != s { // the cell or one beside it is void
-				out[c] = fromRemaining(g, c, r)
+				dst.fromRemaining(g, c, r)
 			}
 		}
 	}
@@ -84,6 +87,18 @@ func horn(out, up, mid, down []float32, piece terrain.RowMetric, skip int) {
 	}
 }
 
+// hornAspect writes the aspects of a stretch of a row. One metric serves it: along a
+// piece it turns the axes by less than aspect is told in.
+func hornAspect(out []uint8, up, mid, down []float32, m terrain.Metric) {
+	v0, h0 := column(up[0], mid[0], down[0])
+	v1, h1 := column(up[1], mid[1], down[1])
+	for j := range out {
+		v2, h2 := column(up[j+2], mid[j+2], down[j+2])
+		out[j] = aspectOf(v2-v0, h0+2*h1+h2, m)
+		v0, v1, h0, h1 = v1, v2, h1, h2
+	}
+}
+
 // column sums a column of three cells with Horn's weights, and takes its fall.
 func column(up, mid, down float32) (sum, fall float64) {
 	u, d := float64(up), float64(down)
@@ -92,10 +107,12 @@ func column(up, mid, down float32) (sum, fall float64) {
 
 // fromRemaining fits the plane to the cells of the 3×3 window that have
 // elevation and lie on the grid.
-func fromRemaining(g *terrain.Grid, col, row int) float32 {
+func (f *Field) fromRemaining(g *terrain.Grid, col, row int) {
+	at := (row-f.Row0)*f.Cols + col
+	f.Squared[at] = nan
 	centre := float64(g.Z[row*g.Stride+col])
 	if centre != centre {
-		return nan
+		return
 	}
 	var w, x, y, xx, xy, yy, z, xz, yz float64
 	for dr := -1; dr <= 1; dr++ {
@@ -119,9 +136,12 @@ func fromRemaining(g *terrain.Grid, col, row int) float32 {
 	xz, yz = w*xz-x*z, w*yz-y*z
 	det := xx*yy - xy*xy
 	if det <= 0 {
-		return nan
+		return
 	}
 	p, q := (xz*yy-yz*xy)/det, (yz*xx-xz*xy)/det
 	m := g.Frame.MetricAt(float64(g.Col0+col)+0.5, float64(g.Row0+row)+0.5)
-	return float32(p*(m.A*p+2*m.B*q) + m.C*q*q)
+	f.Squared[at] = float32(p*(m.A*p+2*m.B*q) + m.C*q*q)
+	if f.Aspect != nil {
+		f.Aspect[at] = aspectOf(p, q, m)
+	}
 }

@@ -58,7 +58,7 @@ func Planes(g *terrain.Grid, f Footprint, stepCareM float64, r0, r1 int, dst *Fi
 			b.sum(r)
 			pieces = g.Frame.RowMetrics(pieces[:0], g.Row0+r, g.Col0, g.Col0+g.Cols)
 			for _, m := range pieces {
-				b.fit(max(m.From-g.Col0, first), min(m.To-g.Col0, last), m, squared, rough)
+				b.fit(max(m.From-g.Col0, first), min(m.To-g.Col0, last), m, squared, rough, dst.aspectRow(r))
 			}
 		}
 		for c := range first {
@@ -69,12 +69,16 @@ func Planes(g *terrain.Grid, f Footprint, stepCareM float64, r0, r1 int, dst *Fi
 		}
 		for c, z := range g.Z[r*g.Stride:][:g.Cols] {
 			if s := z + squared[c]; s != s { // something in the footprint is missing
-				squared[c], rough[c], step[c] = planeOfRemaining(g, f, c, r)
+				p := planeOfRemaining(g, f, c, r)
+				squared[c], rough[c], step[c] = p.squared, p.roughSquared, p.step
+				if dst.Aspect != nil {
+					dst.Aspect[at+c] = p.aspect
+				}
 				continue
 			}
 			step[c] = b.bound(rough[c])
 			if step[c] > care {
-				_, _, step[c] = planeOfRemaining(g, f, c, r)
+				step[c] = planeOfRemaining(g, f, c, r).step
 			}
 		}
 	}
@@ -127,21 +131,25 @@ func (b *belt) sum(r int) {
 }
 
 // fit fits the planes of columns from ≤ c < to, all of one metric piece.
-func (b *belt) fit(from, to int, piece terrain.RowMetric, squared, rough []float32) {
+func (b *belt) fit(from, to int, piece terrain.RowMetric, squared, rough []float32, aspect []uint8) {
 	size := blockCols(piece)
 	for c := from; c < to; {
 		block := (c + b.g.Col0 - piece.From) / size * size
 		end := min(block+size, piece.To-piece.From)
 		stop := min(end+piece.From-b.g.Col0, to)
 		m := piece.Start.Plus(piece.PerCol, float64(block+end-1)/2)
-		b.fitBlock(c, m, squared[c:stop], rough[c:stop])
+		var turned []uint8
+		if aspect != nil {
+			turned = aspect[c:stop]
+		}
+		b.fitBlock(c, m, squared[c:stop], rough[c:stop], turned)
 		c = stop
 	}
 }
 
 // fitBlock fits the planes of as many columns as squared and rough hold, the
-// first of them c, with one metric.
-func (b *belt) fitBlock(c int, m terrain.Metric, squared, rough []float32) {
+// first of them c, with one metric. Aspect may be nil.
+func (b *belt) fitBlock(c int, m terrain.Metric, squared, rough []float32, aspect []uint8) {
 	h := b.f.HalfCols
 	width := len(squared) + 2*h
 	bz, bj, bq := b.z[c-h:][:width], b.jz[c-h:][:width], b.zz[c-h:][:width]
@@ -158,12 +166,21 @@ func (b *belt) fitBlock(c int, m terrain.Metric, squared, rough []float32) {
 		p, q := iz*b.perCol, jz*b.perRow
 		squared[k] = float32(p*(m.A*p+2*m.B*q) + m.C*q*q)
 		rough[k] = float32(max((zz-z*z*b.mean-p*iz-q*jz)*b.mean, 0))
+		if aspect != nil {
+			aspect[k] = aspectOf(p, q, m)
+		}
 	}
+}
+
+// fitted is what a plane says of the cell it is centred on.
+type fitted struct {
+	squared, roughSquared, step float32
+	aspect                      uint8
 }
 
 // planeOfRemaining fits the plane to the cells of the footprint that have
 // elevation and lie on the grid.
-func planeOfRemaining(g *terrain.Grid, f Footprint, col, row int) (squared, roughSquared, step float32) {
+func planeOfRemaining(g *terrain.Grid, f Footprint, col, row int) fitted {
 	centre := float64(g.Z[row*g.Stride+col])
 	height := func(c, r int) (float64, bool) {
 		if c < 0 || c >= g.Cols || r < 0 || r >= g.Rows {
@@ -173,7 +190,7 @@ func planeOfRemaining(g *terrain.Grid, f Footprint, col, row int) (squared, roug
 		return h - centre, h == h
 	}
 	if centre != centre {
-		return nan, nan, nan
+		return fitted{nan, nan, nan, 0}
 	}
 	var n, x, y, xx, xy, yy, z, xz, yz float64
 	for j := -f.HalfRows; j <= f.HalfRows; j++ {
@@ -188,7 +205,7 @@ func planeOfRemaining(g *terrain.Grid, f Footprint, col, row int) (squared, roug
 	xx, xy, yy, xz, yz = n*xx-x*x, n*xy-x*y, n*yy-y*y, n*xz-x*z, n*yz-y*z
 	det := xx*yy - xy*xy
 	if det <= 0 {
-		return nan, nan, nan
+		return fitted{nan, nan, nan, 0}
 	}
 	p, q := (xz*yy-yz*xy)/det, (yz*xx-xz*xy)/det
 	base := (z - p*x - q*y) / n
@@ -210,5 +227,5 @@ func planeOfRemaining(g *terrain.Grid, f Footprint, col, row int) (squared, roug
 		}
 	}
 	m := g.Frame.MetricAt(float64(g.Col0+col)+0.5, float64(g.Row0+row)+0.5)
-	return float32(p*(m.A*p+2*m.B*q) + m.C*q*q), float32(left / n), float32(most)
+	return fitted{float32(p*(m.A*p+2*m.B*q) + m.C*q*q), float32(left / n), float32(most), aspectOf(p, q, m)}
 }
