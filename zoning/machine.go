@@ -98,23 +98,49 @@ const (
 	Wet Moisture = "wet"
 )
 
-// Driving returns the limits of a machine on the move, a limit of 0 being none.
-func (m Machine) Driving(on Moisture) Limits {
+// On returns the machine as it is held on ground in some state: on wet ground, its
+// limits are those for wet ground, and it works on no tether.
+func (m Machine) On(ground Moisture) Machine {
+	if ground != Wet {
+		return m
+	}
+	driving := m.Wet.or(m.Driving())
+	m.Swing = m.WetSwing.or(m.Standing()).least(driving)
+	m.LimitPct, m.CrossPct = driving.AlongPct, driving.CrossPct
+	m.TetherBasis = ""
+	return m
+}
+
+// FleetOn returns the machines of a fleet as they are held on ground in some state.
+func FleetOn(fleet []Machine, ground Moisture) []Machine {
+	out := make([]Machine, len(fleet))
+	for i, m := range fleet {
+		out[i] = m.On(ground)
+	}
+	return out
+}
+
+// Driving returns the limits of a machine on the move and off a tether, a limit of
+// 0 being none.
+func (m Machine) Driving() Limits {
 	l := Limits{m.LimitPct, m.CrossPct}
-	if on == Wet {
-		l = m.Wet.or(l)
+	if m.TetherAbovePct > 0 {
+		l.AlongPct = min(l.AlongPct, m.TetherAbovePct)
 	}
 	return l
 }
 
-// Standing returns the limits of a machine where it stands and works.
-func (m Machine) Standing(on Moisture) Limits {
-	l := m.Swing.or(Limits{m.LimitPct, m.CrossPct})
-	if on == Wet {
-		l = m.WetSwing.or(m.Wet.or(l))
+// SteepestPct is the steepest ground that the machine may be on at all: on a tether,
+// where its manual allows one.
+func (m Machine) SteepestPct() float64 {
+	if m.TetherBasis != "" {
+		return m.LimitPct
 	}
-	return l
+	return m.Driving().AlongPct
 }
+
+// Standing returns the limits of a machine where it stands and works.
+func (m Machine) Standing() Limits { return m.Swing.or(m.Driving()).least(m.Driving()) }
 
 // or fills limits of 0 from others.
 func (l Limits) or(o Limits) Limits {
@@ -125,6 +151,17 @@ func (l Limits) or(o Limits) Limits {
 		l.CrossPct = o.CrossPct
 	}
 	return l
+}
+
+// least is the lower of two limits, along and across, 0 being none.
+func (l Limits) least(o Limits) Limits {
+	lower := func(a, b float64) float64 {
+		if a == 0 || b != 0 && b < a {
+			return b
+		}
+		return a
+	}
+	return Limits{lower(l.AlongPct, o.AlongPct), lower(l.CrossPct, o.CrossPct)}
 }
 
 // DefaultRunM is how far from ground where it can turn a machine works ground that

@@ -18,6 +18,8 @@ type Cells struct {
 	// Unsure marks cells that are never counted as surely within a limit, such as
 	// those whose heights came from a coarser source; nil where there are none.
 	Unsure []bool
+	// Lost says, by machine, why it does not work each cell; nil where nobody asked.
+	Lost [][]Reason
 }
 
 // outside and edge are labels that a cell of a cut has instead of a mask: ground

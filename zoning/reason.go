@@ -7,9 +7,9 @@ type Reason uint8
 // Reasons.
 const (
 	Works          Reason = iota // it may work it
-	NotMeasured                  // no elevation
 	Closed                       // drawn as no-go, or water
 	InSetback                    // too near to something that is to be kept from
+	NotMeasured                  // no elevation
 	TooSteep                     // slope above its limit
 	TooGreatAStep                // step or roughness under it
 	NearDropOff                  // nearer to the edge of a drop than its footprint, or than the drop is high
@@ -29,7 +29,7 @@ const (
 const Reasons = int(reasons)
 
 var reasonKeys = [Reasons]string{
-	"works", "no-elevation", "closed", "setback", "slope", "step", "drop-off", "soft-ground", "growth", "leave-trees",
+	"works", "closed", "setback", "no-elevation", "slope", "step", "drop-off", "soft-ground", "growth", "leave-trees",
 	"width", "no-turn", "cross-slope", "no-way-in", "reach", "patch-size",
 }
 
@@ -37,7 +37,7 @@ var reasonKeys = [Reasons]string{
 func (r Reason) Key() string { return reasonKeys[r] }
 
 var reasonWords = [Reasons]string{
-	"may work it", "no elevation", "closed to machines", "setback", "slope", "step or roughness", "drop-off", "soft ground", "growth",
+	"may work it", "closed to machines", "setback", "no elevation", "slope", "step or roughness", "drop-off", "soft ground", "growth",
 	"leave trees", "too narrow", "no turn", "cross slope", "no way in", "out of reach", "patch too small",
 }
 

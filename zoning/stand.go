@@ -13,7 +13,7 @@ import (
 // 0.12 mm, which on metre cells makes 1.7e-4 of slope at worst.
 const TieRise = 2e-4
 
-// Stand finds for every cell the machines that may stand on it: those whose
+// Stand finds for every cell the machines that may stand on it by its slope: those whose
 // limit its slope stays below by [TieRise] or more and, where the field is of
 // machine scale, whose limits of step and roughness it does not pass. A cell of
 // unknown slope is [Unknown]. out holds one mask for each cell of the field, at
@@ -21,7 +21,7 @@ const TieRise = 2e-4
 func Stand(f *slope.Field, fleet []Machine, out []Mask) {
 	limits := make([]float32, len(fleet))
 	for i, m := range fleet {
-		rise := m.LimitPct/100 - TieRise
+		rise := m.SteepestPct()/100 - TieRise
 		limits[i] = float32(max(0, rise) * max(0, rise))
 	}
 	out = out[:len(f.Squared)]
@@ -36,6 +36,18 @@ func Stand(f *slope.Field, fleet []Machine, out []Mask) {
 			}
 		}
 		out[i] = mask
+	}
+	if f.Step != nil {
+		standOnRelief(f, fleet, out)
+	}
+}
+
+// Firm finds for every cell the machines that step and roughness let stand on it,
+// where the field is of machine scale; elsewhere all of them.
+func Firm(f *slope.Field, fleet []Machine, out []Mask) {
+	out = out[:len(f.Squared)]
+	for i := range out {
+		out[i] = 1<<len(fleet) - 1
 	}
 	if f.Step != nil {
 		standOnRelief(f, fleet, out)

@@ -23,7 +23,14 @@ type ZoneMap struct {
 	// Boundary says how well the lots' lines are known; "" where nobody said.
 	Boundary string
 
-	Scale string         // the ground over which slope was taken, in words
+	Scale string // the ground over which slope was taken, in words
+	// Ground is the state of the ground that the zones are for, and Otherwise the acres
+	// by band, over all lots, in the other state; nil where it was not asked.
+	Ground    Moisture
+	Otherwise []float64
+	Access    Access
+	Hazards   []Hazard
+
 	Error ElevationError // of those heights
 
 	Assumed  []string // what was not declared and was assumed
@@ -37,6 +44,22 @@ type ElevationError struct {
 	From     string  // where the figure comes from, in words
 	Assumed  bool
 	Cautious bool // whether zones were drawn inside limits by it
+}
+
+// Access says how machines get to the ground.
+type Access struct {
+	// Checked is whether the ground was held to the ways in from Staging. Without, it may
+	// lie in pieces that a machine cannot drive between.
+	Checked bool
+	Staging []orb.Point
+	Pockets []Pocket
+}
+
+// Pocket is ground cut off, for a machine, from the largest piece of what it works.
+type Pocket struct {
+	Machine int // index in the fleet
+	Acres   float64
+	At      orb.Point // a spot of it
 }
 
 // LotMap is the zones of one parcel. Their acres sum to Acres.
@@ -71,6 +94,15 @@ type Zone struct {
 	// slope.Certainty, the error of the elevation counted; the rest is to be
 	// verified on foot. NaN where the error is not known, or the band no machine.
 	SureAcres float64
+	// LostAcres is the part of Acres that each machine of the fleet does not work, by
+	// reason; nil where nobody asked.
+	LostAcres [][Reasons]float64
+	// Patches are the pieces of Ground that are large enough for a working direction;
+	// nil where no aspect is known.
+	Patches []Patch
+	// Crossings is the least number of water lines to be crossed on the way in; -1
+	// where that is not known.
+	Crossings int
 
 	Ground orb.MultiPolygon
 }
@@ -89,6 +121,7 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 	band := func(m Mask) int { return BandOf(m, len(fleet)) }
 	sums := make([]bandSum, n)
 	for i := range sums {
+		sums[i].lost = make([][Reasons]float64, len(cells.Lost))
 		sums[i].sureRise = math.NaN()
 		if i < len(surePct) {
 			sums[i].sureRise = surePct[i] / 100
@@ -113,6 +146,9 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 			m = fleet[b]
 		}
 		sums[b].add(float64(field.Squared[i]), share, m)
+		for k, why := range cells.Lost {
+			sums[b].lost[k][why[i]] += share
+		}
 		if cells.Unsure == nil || !cells.Unsure[i] {
 			sums[b].addSure(float64(field.Squared[i]), share)
 		}
@@ -122,6 +158,9 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 		if len(ground) > 0 {
 			z := sums[b].zone()
 			z.Band, z.Ground = b, ground
+			if b < len(fleet) && field.Aspect != nil {
+				z.Patches = patchesOf(cells, field, ground)
+			}
 			lot.Zones = append(lot.Zones, z)
 		}
 	}
@@ -135,6 +174,7 @@ type bandSum struct {
 	cells, slope, surface, procedure, tether float64
 	steepest                                 float64
 	sureRise, sure                           float64
+	lost                                     [][Reasons]float64 // by machine
 }
 
 func (s *bandSum) add(squared, share float64, m Machine) {
@@ -163,7 +203,14 @@ func (s *bandSum) zone() Zone {
 	if math.IsNaN(s.sureRise) {
 		sure = math.NaN()
 	}
+	for k := range s.lost {
+		for why := range s.lost[k] {
+			s.lost[k][why] *= acres / s.cells
+		}
+		s.lost[k][Works] = 0
+	}
 	return Zone{
+		LostAcres: s.lost, Crossings: -1,
 		SureAcres:      sure,
 		Acres:          acres,
 		SurfaceAcres:   acres * s.surface / s.cells,

@@ -18,6 +18,11 @@ type Options struct {
 	// Cautious draws zones by the slope that ground may have at the upper end of
 	// that error, instead of the slope that was measured.
 	Cautious bool
+	// Ground is the state of the ground that zones are drawn for; "" is dry.
+	Ground zoning.Moisture
+	// SlopeOnly leaves out everything but slope, step and roughness: where a machine may
+	// stand, as if it could get anywhere and turn there.
+	SlopeOnly bool
 	// WaterIsGround leaves dead-flat water to the machines whose limits it meets.
 	WaterIsGround bool
 	// Surveyed is when the ground was measured, and OldestSurvey the oldest that its
@@ -65,7 +70,7 @@ func covariance(n slope.Noise, s scaled, g *terrain.Grid) slope.Cov {
 func surePct(cov slope.Cov, fleet []zoning.Machine) []float64 {
 	out := make([]float64, len(fleet))
 	for i, m := range fleet {
-		out[i] = 100 * cov.SureBelow(m.LimitPct/100-zoning.TieRise, slope.Certainty)
+		out[i] = 100 * cov.SureBelow(m.SteepestPct()/100-zoning.TieRise, slope.Certainty)
 	}
 	return out
 }
@@ -82,8 +87,12 @@ func within(cov slope.Cov, fleet []zoning.Machine) []zoning.Machine {
 	held := make([]zoning.Machine, len(fleet))
 	for i, m := range fleet {
 		held[i] = m
-		held[i].LimitPct = sure(m.LimitPct)
-		held[i].ProcedureAbovePct, held[i].TetherAbovePct = sure(m.ProcedureAbovePct), sure(m.TetherAbovePct)
+		for _, pct := range []*float64{
+			&held[i].LimitPct, &held[i].CrossPct, &held[i].Swing.AlongPct, &held[i].Swing.CrossPct,
+			&held[i].ReachUpPct, &held[i].ReachDownPct, &held[i].ProcedureAbovePct, &held[i].TetherAbovePct,
+		} {
+			*pct = sure(*pct)
+		}
 	}
 	return held
 }

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"runtime"
@@ -11,6 +12,7 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/work"
 )
 
 // Map classifies the ground for a fleet. It reads no file and does not change
@@ -20,6 +22,10 @@ import (
 func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) {
 	if err := zoning.CheckFleet(fleet); err != nil {
 		return nil, err
+	}
+	dry, wet := fleet, zoning.FleetOn(fleet, zoning.Wet)
+	if o.Ground == zoning.Wet {
+		fleet = wet
 	}
 	cellM := g.Elevation.Sources[0].CellM
 	sc, err := scaleFor(o.Scale, fleet, cellM)
@@ -36,11 +42,19 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	noise := o.noise(cellM)
 	cov := covariance(noise, sc, grid)
 	surePct := surePct(cov, fleet)
-	drawn := fleet
 	if o.Cautious {
-		drawn = within(cov, fleet)
+		dry, wet = within(cov, dry), within(cov, wet)
+	}
+	drawn := dry
+	if o.Ground == zoning.Wet {
+		drawn = wet
 	}
 	field := slope.NewField(grid)
+	var firm []zoning.Mask
+	if !o.SlopeOnly {
+		field.AddAspect()
+		firm = make([]zoning.Mask, grid.Cols*grid.Rows)
+	}
 	cells := &zoning.Cells{
 		Masks: make([]zoning.Mask, grid.Cols*grid.Rows),
 		Cols:  grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame,
@@ -48,13 +62,25 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	g.inParts("finding slope, rows", grid.Rows, stripRows, func(r0, r1 int) {
 		strip := field.Part(r0, r1)
 		sc.slopes(grid, r0, r1, strip)
-		// Until a site says otherwise, a machine may work where it may stand.
-		zoning.Stand(strip, drawn, cells.Masks[r0*grid.Cols:])
+		if o.SlopeOnly {
+			zoning.Stand(strip, drawn, cells.Masks[r0*grid.Cols:])
+		} else {
+			zoning.Firm(strip, drawn, firm[r0*grid.Cols:])
+		}
 	})
 
 	looking.Wait()
+	var closed []bool
 	if !o.WaterIsGround {
-		closeWater(look.Water(), cells.Masks)
+		closed = look.Water().Mask(false)
+	}
+	var other *work.Work
+	if o.SlopeOnly {
+		closeWater(closed, cells.Masks)
+	} else {
+		var here *work.Work
+		here, other = g.workable(field, firm, closed, dry, wet, o.Ground)
+		cells.Masks, cells.Lost = here.Masks, here.Why
 	}
 	var doubts []terrain.Doubt
 	doubting.Go(func() { doubts = look.Doubts(assumesMetres(g.Elevation.Sources)) })
@@ -70,9 +96,12 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		}
 	})
 	m := &zoning.ZoneMap{
-		Fleet: fleet, Sources: g.Elevation.Sources, Scale: sc.words, Surveyed: o.Surveyed,
+		Fleet: fleet, Ground: cmp.Or(o.Ground, zoning.Dry), Sources: g.Elevation.Sources, Scale: sc.words, Surveyed: o.Surveyed,
 		Error:   zoning.ElevationError{SigmaM: noise.SigmaM, From: noise.From, Assumed: o.Noise == nil, Cautious: o.Cautious},
 		Assumed: assumed(g.Elevation.Sources), Warnings: slices.Clone(g.Warnings), Cautions: zoning.Cautions(),
+	}
+	if other != nil {
+		m.Otherwise = acresByBand(other.Masks, grid.Cols, grid.Rows, fleet, lots, errs)
 	}
 	m.SourceAcres = sourceAcres(g.Elevation, lots, errs)
 	if acres := steppedAcres(g.Elevation, lots, errs); acres > 0 {
@@ -114,11 +143,8 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 
 // closeWater makes dead-flat water no-go: bare-earth rasters flatten it, and it
 // reads as perfect ground; an undeclared void does too. Flats that may as well be ground are left, and told.
-func closeWater(water *terrain.Patches, masks []zoning.Mask) {
-	if water.Cells == 0 {
-		return
-	}
-	for i, wet := range water.Mask(false) {
+func closeWater(water []bool, masks []zoning.Mask) {
+	for i, wet := range water {
 		if wet {
 			masks[i] = zoning.NoGo
 		}

@@ -12,6 +12,7 @@ import (
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/vector"
+	"github.com/acreband/acreband/zoning/work"
 )
 
 // Request names the files of a job and what they do not say themselves.
@@ -44,6 +45,7 @@ type Ground struct {
 	Warnings  []string
 
 	progress Progress
+	work     work.Ground // what is known of its cells beside their heights
 }
 
 // Prepare reads the lots of a boundary file and one window of elevation around
@@ -99,6 +101,7 @@ func Prepare(q Request) (*Ground, error) {
 	if err != nil {
 		return nil, err
 	}
+	g.layLots()
 	g.Warnings = slices.Concat(catalogue.Warnings, g.Elevation.Warnings, partlyOff(g.Elevation, g.Lots))
 	return g, nil
 }

@@ -1,0 +1,50 @@
+package work
+
+import (
+	"math"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// wayMarginM is what a way must be wider than a machine on either side: 1 ft
+// (planning value, no source).
+const wayMarginM = zoning.MetresPerFoot
+
+// clearM is how far the middle of the machine keeps from the middle of a cell that it
+// may not be on, so that it keeps its margin from the cell's side.
+func (p *mover) clearM() float64 {
+	if p.WidthM == 0 {
+		return 0
+	}
+	return p.WidthM/2 + wayMarginM + p.shortM/2
+}
+
+func (p *mover) footprintM() float64 {
+	if p.FootprintM == 0 {
+		return zoning.DefaultFootprintM
+	}
+	return p.FootprintM
+}
+
+// turnM is the same for where it turns round its middle.
+func (p *mover) turnM() float64 {
+	if p.WidthM == 0 {
+		return 0
+	}
+	return math.Hypot(p.WidthM, p.footprintM())/2 + p.shortM/2
+}
+
+// fit finds the cells on which the middle of the machine fits.
+func (p *mover) fit() {
+	for i, open := range p.open {
+		p.mark[i] = !(open && p.Drive[i])
+	}
+	p.grow(p.mark, p.mark, p.disc(p.clearM(), atLeast), true, p.rowsTo)
+	for i, blocked := range p.mark {
+		p.stage[i] = fits
+		if blocked {
+			p.stage[i] = shut
+			p.heads[p.padded(i)] = 0
+		}
+	}
+}

@@ -1,0 +1,72 @@
+package work
+
+import (
+	"math"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// patches takes from each machine, in fleet order, the pieces of its band that are
+// smaller than what is worth moving it to. Their cells go to the next machine that
+// may work them, and so join the neighbour whose machine passes all its limits on all
+// of them; where there is none they are hand work.
+func (w *Work) patches(g *Ground, l *lie, fleet []zoning.Machine) {
+	perCell := l.areaM2 / zoning.SquareMetresPerAcre
+	var domain, seen []bool
+	var piece []int32
+	for k, m := range fleet {
+		if m.PatchAcres == 0 {
+			continue
+		}
+		if domain == nil {
+			domain, seen = l.touched(g.Lots), make([]bool, len(g.Lots))
+		}
+		clear(seen)
+		for i, in := range domain {
+			if !in || seen[i] || w.Masks[i].First() != k {
+				continue
+			}
+			var cells int
+			piece, cells = w.piece(piece[:0], i, k, l, g.Lots, domain, seen)
+			if float64(cells)*perCell >= m.PatchAcres {
+				continue
+			}
+			for _, i := range piece {
+				w.Masks[i] &^= 1 << k
+				w.Why[k][i] = zoning.TooSmallAPatch
+			}
+		}
+	}
+}
+
+// touched marks the cells of lots and those around them, in part of which a lot may
+// lie.
+func (l *lie) touched(lots []bool) []bool {
+	out := make([]bool, len(lots))
+	l.grow(out, lots, l.disc(math.Sqrt(l.e+l.g+2*math.Abs(l.f))*1.001, atMost), false, make([]uint16, len(lots)))
+	return out
+}
+
+// piece gathers the cells of a machine's band that are connected with one by their
+// sides, and counts those of lots.
+func (w *Work) piece(piece []int32, from, k int, l *lie, lots, domain, seen []bool) (_ []int32, cells int) {
+	seen[from] = true
+	piece = append(piece, int32(from))
+	for n := 0; n < len(piece); n++ {
+		i := int(piece[n])
+		if lots[i] {
+			cells++
+		}
+		c := i % l.cols
+		for _, next := range [4]struct {
+			at     int
+			within bool
+		}{{i - l.cols, i >= l.cols}, {i + l.cols, i+l.cols < len(domain)}, {i - 1, c > 0}, {i + 1, c < l.cols-1}} {
+			if next.within && domain[next.at] && !seen[next.at] && w.Masks[next.at].First() == k {
+				seen[next.at] = true
+				piece = append(piece, int32(next.at))
+			}
+		}
+	}
+	return piece, cells
+}

@@ -1,0 +1,117 @@
+package work
+
+import (
+	"math"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// perCell is how finely a run is measured: parts of the shorter side of a cell, rounded
+// up for each move.
+const perCell = 8
+
+// turn takes off the ground that is too far, up or down the fall line, from where the
+// machine can turn. Turning puts the whole slope across it, so it can where slope is
+// below its limit across, all round its middle. A run counts on ground above that
+// limit only, and keeps to the headings that the slope admits there, which are those
+// near the fall line.
+func (p *mover) turn() {
+	cross := riseSquared(p.Driving().CrossPct)
+	if math.IsInf(float64(cross), 1) {
+		p.promote(fits, turns)
+		return
+	}
+	for i, open := range p.open {
+		p.mark[i] = !(open && p.Drive[i] && p.Field.Squared[i] < cross)
+	}
+	p.grow(p.mark, p.mark, p.disc(p.turnM(), atLeast), true, p.rowsTo)
+	runs := p.runsFrom(p.mark)
+	for i, stage := range p.stage {
+		if stage != fits {
+			continue
+		}
+		if k := p.padded(i); runs[k] == math.MaxUint16 {
+			p.heads[k] = 0
+		} else {
+			p.stage[i] = turns
+		}
+	}
+}
+
+func (p *mover) promote(from, to uint8) {
+	for i, s := range p.stage {
+		if s == from {
+			p.stage[i] = to
+		}
+	}
+}
+
+// runsFrom measures the shortest run of every cell from those that are not marked, by
+// the method of Dial 1969 (Algorithm 360, Comm. ACM 12:632): Dijkstra's with a bucket
+// for each length.
+func (p *mover) runsFrom(noTurn []bool) []uint16 {
+	limit := p.RunM
+	if limit == 0 {
+		limit = zoning.DefaultRunM
+	}
+	unit := p.shortM / perCell
+	for limit/unit > math.MaxUint16-1 {
+		unit *= 2
+	}
+	most := int(limit / unit)
+	var cost [len(ways)]int
+	longest := 0
+	for i, m := range p.lengthM {
+		cost[i] = int(math.Ceil(m/unit - 1e-9))
+		longest = max(longest, cost[i])
+	}
+	runs := p.runs()
+	buckets := make([][]int32, longest+1)
+	for i, stage := range p.stage {
+		if stage == fits && !noTurn[i] {
+			k := p.padded(i)
+			runs[k] = 0
+			buckets[0] = append(buckets[0], int32(k))
+		}
+	}
+	moves := p.moves()
+	for at, left := 0, len(buckets[0]); left > 0; at++ {
+		b := &buckets[at%len(buckets)]
+		for n := 0; n < len(*b); n++ {
+			k := int((*b)[n])
+			left--
+			if int(runs[k]) != at {
+				continue // a shorter run was found since
+			}
+			gentle := p.heads[k] == math.MaxUint8
+			for w := range moves {
+				j := k + moves[w].to
+				if int(runs[j]) <= at || !p.may(k, &moves[w]) {
+					continue
+				}
+				to := at
+				if !gentle || p.heads[j] != math.MaxUint8 {
+					to += cost[w]
+				}
+				if to <= most && to < int(runs[j]) {
+					runs[j] = uint16(to)
+					buckets[to%len(buckets)] = append(buckets[to%len(buckets)], int32(j))
+					left++
+				}
+			}
+		}
+		*b = (*b)[:0]
+	}
+	return runs
+}
+
+// runs is a run for each padded cell, none found yet.
+func (s *scratch) runs() []uint16 {
+	if s.run == nil {
+		s.run = make([]uint16, len(s.heads))
+	}
+	for i := range s.run {
+		s.run[i] = math.MaxUint16
+	}
+	return s.run
+}
