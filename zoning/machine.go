@@ -19,7 +19,8 @@ type Machine struct {
 	// Wet are those limits on wet ground. A limit of 0 is that of dry ground.
 	Wet Limits
 	// Swing and WetSwing are the limits where it stands and swings its boom. A
-	// limit of 0 is that of driving.
+	// limit of 0 is that of driving; on wet ground it is the lower of driving
+	// there and standing on dry ground.
 	Swing, WetSwing Limits
 
 	// ReachM is how far a boom works from the middle of the machine, in metres, 0 for
@@ -109,11 +110,20 @@ func (m Machine) Driving(on Moisture) Limits {
 
 // Standing returns the limits of a machine where it stands and works.
 func (m Machine) Standing(on Moisture) Limits {
-	l := m.Swing.or(Limits{m.LimitPct, m.CrossPct})
+	l := m.Swing.or(m.Driving(Dry))
 	if on == Wet {
-		l = m.WetSwing.or(m.Wet.or(l))
+		wet := m.Driving(Wet)
+		l = m.WetSwing.or(Limits{lower(wet.AlongPct, l.AlongPct), lower(wet.CrossPct, l.CrossPct)})
 	}
 	return l
+}
+
+// lower returns the lower of two limits of which 0 is none.
+func lower(a, b float64) float64 {
+	if a == 0 || b == 0 {
+		return max(a, b)
+	}
+	return min(a, b)
 }
 
 // or fills limits of 0 from others.
