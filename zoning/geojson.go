@@ -87,7 +87,7 @@ func propertiesOf(m *ZoneMap, lot LotMap, z Zone, b Band) zoneProperties {
 	}
 	at := func(v float64) *number { n := number(v); return &n }
 	machine := m.Fleet[b.Machine]
-	p.Machine, p.LimitPct = &machine.Name, at(machine.LimitPct)
+	p.Machine, p.LimitPct = &machine.Name, at(machine.SteepestPct())
 	if !math.IsNaN(z.SureAcres) {
 		p.SureAcres, p.VerifyAcres = at(z.SureAcres), at(z.Acres-z.SureAcres)
 	}
@@ -202,7 +202,7 @@ func summarise(m *ZoneMap) summary {
 	}
 	for _, k := range m.Fleet {
 		s.Machines = append(s.Machines, machine{
-			k.Key, k.Name, number(k.LimitPct), number(k.ProcedureAbovePct), number(k.TetherAbovePct), k.Basis, k.Caution,
+			k.Key, k.Name, number(k.SteepestPct()), number(k.ProcedureAbovePct), number(k.TetherAbovePct), k.Basis, k.Caution,
 		})
 	}
 	return s

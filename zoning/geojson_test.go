@@ -19,7 +19,7 @@ import (
 var writerFleet = []Machine{
 	{Key: "loader", Name: "Loader", LimitPct: 30, Basis: "manual <p. 12> & \"site\" rule"},
 	{Key: "boom", Name: "Boom — head", LimitPct: 50, ProcedureAbovePct: 35},
-	{Key: "crawler", Name: "Crawler", LimitPct: 65, ProcedureAbovePct: 55, TetherAbovePct: 60, RatedMaxPct: 173, Caution: "mind the anchor"},
+	{Key: "crawler", Name: "Crawler", LimitPct: 65, ProcedureAbovePct: 55, TetherAbovePct: 60, TetherBasis: "manual", RatedMaxPct: 173, Caution: "mind the anchor"},
 }
 
 // writerMap is a map of two lots on stepped ground with two voids, 20 to 70%.

@@ -82,7 +82,7 @@ func stepped(t testing.TB) *terrain.Grid {
 
 func TestMapLotPartsAboveProcedureAndTether(t *testing.T) {
 	fleet := []Machine{
-		{Key: "a", LimitPct: 50, ProcedureAbovePct: 35, TetherAbovePct: 39},
+		{Key: "a", LimitPct: 50, ProcedureAbovePct: 35, TetherAbovePct: 39, TetherBasis: "manual"},
 		{Key: "b", LimitPct: 100, ProcedureAbovePct: 100},
 	}
 	g := stepped(t)

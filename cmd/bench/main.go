@@ -146,5 +146,8 @@ func build(dir string) error {
 	if said, err := cmd.CombinedOutput(); err != nil {
 		return fmt.Errorf("building acreband and the floor: %w\n%s", err, said)
 	}
+	if err := os.WriteFile(filepath.Join(dir, "fleet.yaml"), slopeFleet, 0o666); err != nil {
+		return err
+	}
 	return os.WriteFile(filepath.Join(dir, "gdal_tools.sh"), toolsScript, 0o777)
 }

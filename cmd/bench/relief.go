@@ -7,7 +7,7 @@ import "math"
 // bare-earth raster from lidar does. Slopes run from 0 to beyond 80%.
 //
 // The shares are chosen so that zones are about as ragged as on real 1 m
-// elevation: some 800 corners an acre under the default fleet.
+// elevation: some 800 corners an acre under the fleet of slope alone.
 var waves = [...]struct{ lengthM, slope, bearing float64 }{
 	{1103, 0.20, 0.31}, {983, 0.17, 1.83},
 	{541, 0.16, 2.55}, {467, 0.14, 1.07},

@@ -16,6 +16,11 @@ import (
 //go:embed gdal_tools.sh
 var toolsScript []byte
 
+// slopeFleet makes acreband's zones those of the script.
+//
+//go:embed fleet.yaml
+var slopeFleet []byte
+
 // missingTools says which of the programs that the script runs are not here, or
 // why they do not run; "" where all is well.
 func missingTools() string {
@@ -80,9 +85,8 @@ func acresByTools(path string) ([]float64, error) {
 	return acres, nil
 }
 
-// classes are the bands of the default fleet in the order of the script's
-// classes.
-var classes = [...]string{"track-loader", "boom-head", "remote-crawler", "no-machine"}
+// classes are the bands of [slopeFleet] in the order of the script's classes.
+var classes = [...]string{"gentle", "middling", "steep", "no-machine"}
 
 // acresByAcreband reads the acres that acreband wrote, class by class.
 func acresByAcreband(path string) ([]float64, error) {

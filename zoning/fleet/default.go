@@ -13,9 +13,9 @@ var defaultYAML string
 // edit.
 func DefaultYAML() []byte { return []byte(defaultYAML) }
 
-// Default returns the built-in fleet: a track loader, a boom-mounted head and a
-// remote crawler at planning limits, none with a rated maximum. The slice is
-// the caller's own.
+// Default returns the built-in fleet: a track loader, a dedicated carrier, a
+// boom-mounted head and a remote crawler at planning limits, none with a rated
+// maximum or with tethered work allowed. The slice is the caller's own.
 func Default() []zoning.Machine {
 	machines, err := Parse("the built-in fleet", DefaultYAML())
 	if err != nil {

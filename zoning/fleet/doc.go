@@ -1,41 +1,76 @@
-// Package fleet reads the machines a crew may bring, and the slopes each is
-// held to, from a YAML file.
+// Package fleet reads the machines a crew may bring, and what each is held to,
+// from a YAML file.
 //
 // # The file
 //
 //	machines:
 //	  - key: boom-head           # its name in every output; a-z, 0-9, hyphen
 //	    name: Boom-mounted head  # what people call it
-//	    limit: 40%               # steepest ground it works, straight up and down
-//	    basis: "manual, p. 12"   # optional: where the limit comes from
-//	    procedure_above: 35%     # optional: above this, a written procedure
-//	    tether_above: 38%        # optional: above this, on a tether only
-//	    rated_max: 45%           # optional: the maker's rating, from the manual
-//	    caution: "..."           # optional: what to mind when planning it
+//	    limit: 35%               # steepest ground it drives on, straight up and down
+//	    cross: 15%               # optional, as all below: steepest slope across it
+//	    wet_limit: 20%           # the two on wet ground
+//	    wet_cross: 8%
+//	    swing_limit: 25%         # the two where it stands and swings its boom
+//	    swing_cross: 10%
+//	    wet_swing_limit: 15%     # the two where it does so on wet ground
+//	    wet_swing_cross: 5%
+//	    reach: 20ft              # how far its boom works, onto faces up to
+//	    reach_up: 100%           # reach_up above and reach_down below it
+//	    reach_down: 65%
+//	    procedure_above: 30%     # above this, a written procedure
+//	    tether_above: 32%        # above this, on a tether only
+//	    tether_basis: "p. 31"    # where its manual allows that; without, it is off
+//	    tether: 200ft            # length of the tether
+//	    anchor: winch            # key of the machine that holds it
+//	    rated_max: 45%           # the maker's rating, from the manual
+//	    footprint: 12ft          # length of the ground it stands on
+//	    width: 9ft
+//	    step: 24in               # greatest step it crosses
+//	    roughness: 8in           # greatest roughness under it
+//	    run: 200ft               # longest run to ground where it can turn
+//	    tallest: 30ft            # tallest growth it handles
+//	    stem: 8in                # thickest stem it handles
+//	    pressure: 6psi           # its pressure on the ground
+//	    patch: 0.25ac            # smallest patch worth moving it to
+//	    work: selective          # or production; left out, both
+//	    thrown: 300ft            # thrown-object distance of its head
+//	    basis: "manual, p. 12"   # where the limit comes from, or a map from
+//	                             # keys to where each value does
+//	    caution: "..."           # what to mind when planning it
 //
 // The order matters: ground goes to the first machine that may work it, so the
-// machine to send first stands first and every limit is above those before it.
-// [DefaultYAML] is a whole file with comments, ready to edit.
+// machine to send first stands first. [DefaultYAML] is a whole file that
+// explains every key, ready to edit.
 //
 // # Units
 //
-// A slope is written with its unit, 35% or 19.3deg, and a bare number is
-// refused, because 35deg is 70%. In a [zoning.Machine] all slopes are percent,
-// rise over run times 100, so that percent = 100 · tan(angle).
+// Every value is written with its unit, 35% or 19.3deg, 10ft, 18in or 3m, 5psi
+// or 35kPa, 0.1ac or 0.05ha ([ParseSlope], [ParseLength], [ParsePressure],
+// [ParseArea]). A bare number is refused, because 35deg is 70%. In a
+// [zoning.Machine] all slopes are percent, rise over run times 100, so that
+// percent = 100 · tan(angle), lengths are metres, pressures kilopascals, areas
+// acres.
 //
 // # What is refused
 //
 // A file either gives a fleet that can be used as written or an [*Error] that
 // names the file, the line, what is wrong there and what to do about it. The
 // first trouble found is reported. Nothing is guessed, corrected or skipped:
-// a misspelt key would otherwise drop a limit without a word.
+// a misspelt key would otherwise drop a limit without a word. A machine is refused
+// that could never be first: one that is better than a machine before it in
+// nothing that decides which ground it works.
 //
 // # Invariants
 //
 // A fleet returned without an error has 1 to [zoning.MaxMachines] machines and
-// passes [zoning.CheckFleet]. Its limits rise strictly and lie above 0% and at
-// or below 60deg (173.2%). ProcedureAbovePct and TetherAbovePct are 0 or below
-// LimitPct; RatedMaxPct is 0 or at least LimitPct. Key, Name and Basis are not
-// empty: a basis that the file leaves out says so. Name, Basis and Caution are one line each: any run of white space in
-// the file becomes one space.
+// passes [zoning.CheckFleet]. Limits lie above 0% and at or below 60deg (173.2%).
+// [zoning.Machine.Driving] and [zoning.Machine.Standing] give limits that are no
+// higher across than along, on wet ground than on dry, and standing than driving.
+// ProcedureAbovePct and TetherAbovePct are 0 or below LimitPct; RatedMaxPct is 0
+// or at least LimitPct. ReachM is above 0 exactly if ReachUpPct or ReachDownPct
+// is. TetherM, Anchor and TetherBasis come only with TetherAbovePct, TetherBasis
+// only with both others, and Anchor is the key of another machine. Key, Name and
+// Basis are not empty: a basis that the file leaves out says so. Name, Basis,
+// TetherBasis and Caution are one line each: any run of white space in the file
+// becomes one space.
 package fleet

@@ -37,7 +37,8 @@ func ExampleDefault() {
 	}
 	// Output:
 	// track-loader 30%
-	// boom-head 40%
+	// dedicated-carrier 30%
+	// boom-head 35%
 	// remote-crawler 100%
 }
 

@@ -14,6 +14,8 @@ import (
 func FuzzParse(f *testing.F) {
 	f.Add(fleet.DefaultYAML())
 	f.Add([]byte("machines: [{key: a, name: A, limit: 45deg, basis: b, rated_max: 100%}]"))
+	f.Add([]byte(one("limit: 60%", "tether_above: 40%", "tether: 200ft", "anchor: b", "tether_basis: p. 3", "basis: {limit: p. 4}", "pressure: 5psi") +
+		"  - {key: b, name: B, limit: 50%, cross: 10%, wet_limit: 20%, swing_limit: 15%, reach: 20ft, reach_up: 45deg, patch: 0.1ha, work: selective}\n"))
 	for _, c := range refusals {
 		if len(c.text) < 1<<12 { // the fuzzer slows to nothing on long seeds
 			f.Add([]byte(c.text))
@@ -56,5 +58,22 @@ func FuzzParseSlope(f *testing.F) {
 			return
 		}
 		assert.True(t, pct >= 0 && pct-pct == 0, "%q is %g%%", s, pct)
+	})
+}
+
+// FuzzParseQuantity: what is accepted is finite and above zero.
+func FuzzParseQuantity(f *testing.F) {
+	for _, s := range []string{"10ft", "18in", "3m", "5psi", "35 kPa", "0.1ac", "0.05ha", "3", "-1ft", "nanm", "1e9m", "0ha"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		for _, parse := range []func(string) (float64, error){fleet.ParseLength, fleet.ParsePressure, fleet.ParseArea} {
+			v, err := parse(s)
+			if err != nil {
+				assert.Zero(t, v)
+				continue
+			}
+			assert.True(t, v > 0 && v-v == 0, "%q is %g", s, v)
+		}
 	})
 }

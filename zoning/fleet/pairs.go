@@ -24,7 +24,7 @@ func readPairs(node ast.Node, known []string, where string) ([]pair, error) {
 	if !ok {
 		return nil, &Error{Line: startLine(node),
 			Problem: where + " does not hold lines of the form key: value",
-			Cure:    "write " + list(known) + ", each followed by a colon and a space"}
+			Cure:    "write " + list(known[:min(3, len(known))]) + ", each followed by a colon and a space"}
 	}
 	var pairs []pair
 	for at := m.MapRange(); at.Next(); {
@@ -33,7 +33,7 @@ func readPairs(node ast.Node, known []string, where string) ([]pair, error) {
 		if !slices.Contains(known, p.key) {
 			cure := "the keys here are " + list(known)
 			if near := nearest(p.key, known); near != "" {
-				cure = "did you mean " + near + "? " + cure
+				cure = "did you mean " + near + "? acreband fleet prints a file that explains every key"
 			}
 			return nil, &Error{Line: p.line, Problem: fmt.Sprintf("%q is not a key of %s", p.key, where), Cure: cure}
 		}
@@ -68,9 +68,7 @@ func (p pair) text() (string, error) {
 	}
 	s := strings.Join(strings.Fields(raw), " ")
 	if s == "" {
-		return "", &Error{Line: p.line,
-			Problem: p.key + " has no value",
-			Cure:    "write one after " + p.key + ":, or delete the line if the machine does not need it"}
+		return "", p.noValue()
 	}
 	if strings.ContainsFunc(s, unicode.IsControl) || !utf8.ValidString(s) {
 		return "", &Error{Line: p.line,
@@ -78,6 +76,12 @@ func (p pair) text() (string, error) {
 			Cure:    "write it in plain text"}
 	}
 	return s, nil
+}
+
+func (p pair) noValue() error {
+	return &Error{Line: p.line,
+		Problem: p.key + " has no value",
+		Cure:    "write one after " + p.key + ":, or delete the line if the machine does not need it"}
 }
 
 // startLine is the line a node begins on. A map's own token is the colon of

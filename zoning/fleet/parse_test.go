@@ -1,6 +1,8 @@
 package fleet_test
 
 import (
+	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -24,16 +26,116 @@ machines:
       manual,
       page 3
     limit: 100%     # the same slope as the rating
+    cross: 80%
+    wet_limit: 70%
+    wet_cross: 45%
+    swing_limit: 65%
+    swing_cross: 60%
+    wet_swing_limit: 55%
+    wet_swing_cross: 40.5%
+    reach: 20 ft
+    reach_up: 300%
+    reach_down: 45deg
+    tether: 100m
+    anchor: winch
+    tether_basis: manual,
+      page 31
+    footprint: 10ft
+    width: 60in
+    step: 18in
+    roughness: 6in
+    run: 150ft
+    tallest: 5m
+    stem: 4in
+    pressure: 21kPa
+    patch: 0.5ac
+    work: selective
+    thrown: 250ft
     name: 'Crawler no. 7'
     key: crawler-7
+  - {key: winch, name: Winch, limit: 30%, width: 4ft}
 ...
 `))
 	require.NoError(t, err)
+	for i := range got {
+		m := &got[i]
+		for _, v := range []*float64{&m.FootprintM, &m.WidthM, &m.StepM, &m.RoughM, &m.RunM, &m.ThrownM} {
+			*v = math.Round(*v*1e9) / 1e9 // conversion leaves something in the last bits
+		}
+	}
 	assert.Equal(t, []zoning.Machine{{
 		Key: "crawler-7", Name: "Crawler no. 7",
-		LimitPct: 100, ProcedureAbovePct: 50, TetherAbovePct: 60, RatedMaxPct: 100,
+		LimitPct: 100, CrossPct: 80,
+		Wet: zoning.Limits{AlongPct: 70, CrossPct: 45}, Swing: zoning.Limits{AlongPct: 65, CrossPct: 60},
+		WetSwing: zoning.Limits{AlongPct: 55, CrossPct: 40.5},
+		ReachM:   6.096, ReachUpPct: 300, ReachDownPct: 100,
+		ProcedureAbovePct: 50, TetherAbovePct: 60, TetherBasis: "manual, page 31", TetherM: 100, Anchor: "winch",
+		RatedMaxPct: 100, FootprintM: 3.048, WidthM: 1.524, StepM: 0.4572, RoughM: 0.1524, RunM: 45.72,
+		TallestM: 5, StemM: 0.1016, PressureKPa: 21, PatchAcres: 0.5, Work: zoning.Selective, ThrownM: 76.2,
 		Basis: "manual, page 3", Caution: "Mind the stumps.",
+	}, {
+		Key: "winch", Name: "Winch", LimitPct: 30, WidthM: 1.2192, Basis: "none given in the fleet file",
 	}}, got)
+}
+
+// What a value rests on may be told for each.
+func TestParseBasisOfEachValue(t *testing.T) {
+	for _, text := range []string{
+		one("limit: 30%", "stem: 6in", "basis:", "  stem: what the crew", "    has cut", "  limit: manual, p. 12"),
+		one("basis: {stem: what the crew has cut, limit: 'manual, p. 12'}", "limit: 30%", "stem: 6in"),
+	} {
+		got, err := fleet.Parse("crew.yaml", []byte(text))
+		require.NoError(t, err)
+		assert.Equal(t, "stem: what the crew has cut; limit: manual, p. 12", got[0].Basis)
+	}
+	got, err := fleet.Parse("crew.yaml", []byte(one("limit: 30%", "stem: 6in", "basis:", "  stem: trials")))
+	require.NoError(t, err)
+	assert.Equal(t, "limit: none given in the fleet file; stem: trials", got[0].Basis)
+}
+
+// Fourteen machines that use every key are far from too many tokens.
+func TestParseAFullFleet(t *testing.T) {
+	var text strings.Builder
+	text.WriteString("machines:\n")
+	for i := range zoning.MaxMachines {
+		fmt.Fprintf(&text, `- key: m%d
+  name: M
+  limit: %d%%
+  cross: 20%%
+  wet_limit: 20%%
+  wet_cross: 20%%
+  swing_limit: 20%%
+  swing_cross: 20%%
+  wet_swing_limit: 20%%
+  wet_swing_cross: 20%%
+  reach: 20ft
+  reach_up: 100%%
+  reach_down: 65%%
+  procedure_above: 20%%
+  tether_above: 25%%
+  tether_basis: manual
+  tether: 200ft
+  anchor: m%d
+  rated_max: 60%%
+  footprint: 10ft
+  width: 8ft
+  step: 18in
+  roughness: 6in
+  run: 200ft
+  tallest: 20ft
+  stem: 8in
+  pressure: 5psi
+  patch: 0.1ac
+  work: selective
+  thrown: 300ft
+  basis: {limit: manual, stem: manual, width: manual, pressure: manual, patch: manual}
+  caution: mind
+`, i, 30+i, (i+1)%zoning.MaxMachines)
+	}
+	got, err := fleet.Parse("crew.yaml", []byte(text.String()))
+	require.NoError(t, err)
+	assert.Len(t, got, zoning.MaxMachines)
+	assertInvariants(t, got)
 }
 
 // The least a file may hold. A basis that is left out must not look like one.

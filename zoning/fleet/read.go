@@ -85,6 +85,11 @@ func parse(text []byte) ([]zoning.Machine, error) {
 		earlier = append(earlier, e)
 		machines = append(machines, e.machine)
 	}
+	for _, e := range earlier {
+		if err := e.checkAnchor(earlier); err != nil {
+			return nil, err
+		}
+	}
 	return machines, nil
 }
 

@@ -2,6 +2,7 @@ package fleet_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -14,13 +15,16 @@ import (
 
 const (
 	exampleCure   = "list at least one under machines:; acreband fleet prints a file to start from"
-	machineKeys   = "the keys here are key, name, limit, basis, procedure_above, tether_above, rated_max, footprint, step, roughness, caution"
+	explainedCure = "? acreband fleet prints a file that explains every key"
+	machineKeys   = "the keys here are key, name, limit, cross, wet_limit, wet_cross, swing_limit, swing_cross, " +
+		"wet_swing_limit, wet_swing_cross, reach, reach_up, reach_down, procedure_above, tether_above, tether_basis, tether, anchor, " +
+		"rated_max, footprint, width, step, roughness, run, tallest, stem, pressure, patch, work, thrown, basis, caution"
 	slopeCure     = "write a slope with its unit, such as 35% or 19.3deg"
 	spellingCure  = "begin with a-z or 0-9 and use only those and hyphens, as in track-loader"
 	yamlCure      = "check the quotes, brackets and indents of this line and the one above (spaces, no tabs)"
 	refusedCure   = "write the value itself, in quotes if it begins with that sign; a slope is written 35% or 19.3deg"
 	tooBigCure    = "give a fleet file; acreband fleet prints one to start from"
-	orderCure     = "list machines from the lowest limit to the highest, or delete one of the two"
+	orderCure     = "list it before that one, write what it does better, or delete one of the two"
 	secondDocCure = "keep one document in a fleet file: delete the line --- and list every machine under one machines:"
 )
 
@@ -51,11 +55,15 @@ func many(n int) string {
 	return s.String()
 }
 
-var refusals = []struct {
+type refusal struct {
 	name, text    string
 	line          int
 	problem, cure string
-}{
+}
+
+var refusals = slices.Concat(refusedFiles, refusedValues)
+
+var refusedFiles = []refusal{
 	// Slopes.
 	{"limit without a unit", one("limit: 30"), 4,
 		`limit "30" has no unit`, "write 30% for percent or 30deg for degrees"},
@@ -105,23 +113,23 @@ var refusals = []struct {
 
 	// Keys of the file.
 	{"misspelt key", one("limits: 30%"), 4,
-		`"limits" is not a key of a machine`, "did you mean limit? " + machineKeys},
+		`"limits" is not a key of a machine`, "did you mean limit" + explainedCure},
 	{"key with a hyphen", one("limit: 30%", "procedure-above: 20%"), 5,
-		`"procedure-above" is not a key of a machine`, "did you mean procedure_above? " + machineKeys},
+		`"procedure-above" is not a key of a machine`, "did you mean procedure_above" + explainedCure},
 	{"key in capitals", one("Limit: 30%"), 4,
-		`"Limit" is not a key of a machine`, "did you mean limit? " + machineKeys},
+		`"Limit" is not a key of a machine`, "did you mean limit" + explainedCure},
 	{"half a key", one("limit: 30%", "rated: 50%"), 5,
-		`"rated" is not a key of a machine`, "did you mean rated_max? " + machineKeys},
+		`"rated" is not a key of a machine`, "did you mean rated_max" + explainedCure},
 	{"more than a key", one("limit_pct: 30%"), 4,
-		`"limit_pct" is not a key of a machine`, "did you mean limit? " + machineKeys},
+		`"limit_pct" is not a key of a machine`, "did you mean limit" + explainedCure},
 	{"transposed letters", one("limit: 30%", "cuation: c"), 5,
-		`"cuation" is not a key of a machine`, "did you mean caution? " + machineKeys},
+		`"cuation" is not a key of a machine`, "did you mean caution" + explainedCure},
 	{"strange key", one("limit: 30%", "colour: red"), 5,
 		`"colour" is not a key of a machine`, machineKeys},
 	{"very long key", one(strings.Repeat("limit", 20) + ": 1"), 4,
 		`"` + strings.Repeat("limit", 20) + `" is not a key of a machine`, machineKeys},
 	{"misspelt list", "# my fleet\nmachine:\n  - key: a\n", 2,
-		`"machine" is not a key of the file`, "did you mean machines? the keys here are machines"},
+		`"machine" is not a key of the file`, "did you mean machines" + explainedCure},
 	{"key beside the list", many(1) + "version: 2\n", 3,
 		`"version" is not a key of the file`, "the keys here are machines"},
 	{"key given twice", one("limit: 30%", "basis: b", "limit: 40%"), 6,
@@ -150,10 +158,10 @@ var refusals = []struct {
 	{"empty machine", "machines:\n  - {}\n", 2, `this machine has no key`, "add a line to it: key: track-loader"},
 	{"nothing after the hyphen", many(1) + "-\n", 3,
 		"a machine does not hold lines of the form key: value",
-		"write key, name, limit, basis, procedure_above, tether_above, rated_max, footprint, step, roughness, caution, each followed by a colon and a space"},
+		"write key, name, limit, each followed by a colon and a space"},
 	{"machine that is a word", "machines:\n  - track-loader\n", 2,
 		"a machine does not hold lines of the form key: value",
-		"write key, name, limit, basis, procedure_above, tether_above, rated_max, footprint, step, roughness, caution, each followed by a colon and a space"},
+		"write key, name, limit, each followed by a colon and a space"},
 	{"no value", "machines:\n- key: a\n  name:\n  limit: 30%\n", 3,
 		"name has no value", "write one after name:, or delete the line if the machine does not need it"},
 	{"null value", one("limit: ~"), 4,
@@ -162,18 +170,18 @@ var refusals = []struct {
 		"basis has no value", "write one after basis:, or delete the line if the machine does not need it"},
 	{"value that is a list", one("limit: [30%]"), 4,
 		"limit holds a list or a map", "write one value after limit:, in quotes if it begins with [ or {"},
-	{"value that is a map", one("basis:", "  manual: p. 3"), 4,
-		"basis holds a list or a map", "write one value after basis:, in quotes if it begins with [ or {"},
+	{"value that is a map", one("caution:", "  manual: p. 3"), 4,
+		"caution holds a list or a map", "write one value after caution:, in quotes if it begins with [ or {"},
 	{"bell in a name", "machines:\n- key: a\n  name: \"A\\a\"\n", 3,
 		`name "A\a" holds characters that cannot be printed`, "write it in plain text"},
 
 	// The fleet as a whole.
 	{"machine that can never be first", two("key: b", "limit: 25%"), 7,
-		`machine "b" can never be first: its limit 25% is not above the 30% of machine "a" on line 4`, orderCure},
+		`machine "b" can never be first: its limit 25% is not above the 30% of machine "a" on line 4, and it is better in nothing else`, orderCure},
 	{"machine with an earlier one's limit", two("key: b", "limit: 30.0%"), 7,
-		`machine "b" can never be first: its limit 30.0% is not above the 30% of machine "a" on line 4`, orderCure},
+		`machine "b" can never be first: its limit 30.0% is not above the 30% of machine "a" on line 4, and it is better in nothing else`, orderCure},
 	{"the same limit in degrees", "machines:\n- {key: a, name: A, limit: 100%}\n- {key: b, name: B, limit: 45deg}\n", 3,
-		`machine "b" can never be first: its limit 45deg is not above the 100% of machine "a" on line 2`, orderCure},
+		`machine "b" can never be first: its limit 45deg is not above the 100% of machine "a" on line 2, and it is better in nothing else`, orderCure},
 	{"too many machines", many(zoning.MaxMachines + 1), 16,
 		"machine 15 is one too many: a fleet holds at most 14", "keep the machines that this job may use"},
 	{"empty list", "\nmachines: []\n", 2, "the fleet file has no machines", exampleCure},

@@ -83,6 +83,7 @@ func TestCrowdedPagesFit(t *testing.T) {
 		for b := range zm.Fleet {
 			zm.Fleet[b].Name = strings.Repeat("Machine with a name ", 4)
 			zm.Fleet[b].ProcedureAbovePct, zm.Fleet[b].TetherAbovePct = zm.Fleet[b].LimitPct-2, zm.Fleet[b].LimitPct-1
+			zm.Fleet[b].TetherBasis = "manual"
 			zm.Lots[0].Zones = append(zm.Lots[0].Zones, zoning.Zone{Band: b, Acres: 123456.7, ProcedureAcres: 98765.4, TetherAcres: 54321.2})
 		}
 		zm.Lots[0].Acres += 14 * 123456.7
@@ -145,7 +146,7 @@ func TestLegendAcres(t *testing.T) {
 
 func TestLegendTellsProcedureAndTether(t *testing.T) {
 	tot := totals{lots: 1, acres: 100}
-	m := zoning.Machine{LimitPct: 100, ProcedureAbovePct: 60, TetherAbovePct: 60}
+	m := zoning.Machine{LimitPct: 100, ProcedureAbovePct: 60, TetherAbovePct: 60, TetherBasis: "manual"}
 	b := bandTotal{procedureAcres: 3.25, tetherAcres: 3.25}
 	assert.Equal(t, []string{"up to 100% slope", "procedure and tether above 60%: 3.2 acres"}, machineLines(tot, b, m))
 	m.TetherAbovePct, b.tetherAcres = 70.5, 0.01

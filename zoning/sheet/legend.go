@@ -36,7 +36,7 @@ func legendRows(t totals, fleet []zoning.Machine) []legendRow {
 }
 
 func machineLines(t totals, b bandTotal, m zoning.Machine) []string {
-	lines := []string{"up to " + limitText(m.LimitPct) + " slope"}
+	lines := []string{"up to " + limitText(m.SteepestPct()) + " slope"}
 	if verify := b.acres - b.sureAcres; verify > 0 { // not where it is not known
 		lines[0] += "; verify " + t.acresText(verify) + " acres on foot"
 	}

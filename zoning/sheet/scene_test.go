@@ -21,7 +21,7 @@ func threeMachines() []zoning.Machine {
 	return []zoning.Machine{
 		{Key: "track-loader", Name: "Track loader", LimitPct: 30, Caution: "Travel straight up and down."},
 		{Key: "boom-head", Name: "Boom-mounted head", LimitPct: 40, ProcedureAbovePct: 35},
-		{Key: "remote-crawler", Name: "Remote crawler", LimitPct: 100, ProcedureAbovePct: 60, TetherAbovePct: 60},
+		{Key: "remote-crawler", Name: "Remote crawler", LimitPct: 100, ProcedureAbovePct: 60, TetherAbovePct: 60, TetherBasis: "manual"},
 	}
 }
 
@@ -35,6 +35,7 @@ func manyMachines(n int) []zoning.Machine {
 		}
 		if i%4 == 3 {
 			fleet[i].TetherAbovePct = limit - 3
+			fleet[i].TetherBasis = "manual"
 		}
 	}
 	fleet[2].Name = "A machine of a very long name that no legend has room for"

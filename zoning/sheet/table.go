@@ -59,7 +59,7 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 	}
 	for i, m := range zm.Fleet {
 		if m.Basis != "" && t.bands[i].acres > 0 {
-			writeProse(&b, "limit", m.Name+" "+limitText(m.LimitPct)+": "+m.Basis)
+			writeProse(&b, "limit", m.Name+" "+limitText(m.SteepestPct())+": "+m.Basis)
 		}
 	}
 	for _, a := range zm.Assumed {
@@ -104,7 +104,7 @@ func tableCells(t totals, fleet []zoning.Machine) [][]string {
 		limit := ""
 		if b.Machine >= 0 {
 			m = fleet[b.Machine]
-			limit = limitText(m.LimitPct)
+			limit = limitText(m.SteepestPct())
 		}
 		row := []string{oneLine(b.Key), oneLine(b.Name), limit, t.acresText(b.acres), t.shareText(b.acres),
 			slopeText(b.meanPct), slopeText(b.maxPct)}

@@ -46,9 +46,9 @@ func WorthOf(e *raster.Elevation, fleet []zoning.Machine, o Options) (Worth, err
 func (w Worth) SureWords(fleet []zoning.Machine) []string {
 	var out []string
 	for i, m := range fleet {
-		words := fmt.Sprintf("%s %.4g%%: surely within it where %.1f%% or less is measured", m.Name, m.LimitPct, w.SurePct[i])
+		words := fmt.Sprintf("%s %.4g%%: surely within it where %.1f%% or less is measured", m.Name, m.SteepestPct(), w.SurePct[i])
 		if w.SurePct[i] == 0 {
-			words = fmt.Sprintf("%s %.4g%%: no measured slope is surely within it", m.Name, m.LimitPct)
+			words = fmt.Sprintf("%s %.4g%%: no measured slope is surely within it", m.Name, m.SteepestPct())
 		}
 		out = append(out, words)
 	}

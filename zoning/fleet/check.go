@@ -1,0 +1,189 @@
+package fleet
+
+import (
+	"fmt"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// maxLimitPct is the steepest limit a fleet may hold, 60deg.
+var maxLimitPct = pctOfDegrees(60)
+
+// check compares the values of one machine with each other.
+func (e entry) check() error {
+	for _, check := range []func() error{e.checkLimit, e.checkLower, e.checkCross, e.checkAbove, e.checkNeeds, e.checkBases} {
+		if err := check(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (e entry) checkLimit() error {
+	m, t := e.machine, e.text
+	if m.LimitPct > maxLimitPct {
+		return e.refuse("limit", "write at most 60deg, and no more than the machine's manual allows",
+			"limit %s of %s is above 60deg (173.2%%), the steepest that any machine is planned for", t["limit"], e.title())
+	}
+	if m.RatedMaxPct > 0 && m.RatedMaxPct < m.LimitPct {
+		return e.refuse("rated_max", "lower the limit to the rating or below, or check the rating in the manual",
+			"rated_max %s of %s is below its limit %s", t["rated_max"], e.title(), t["limit"])
+	}
+	return nil
+}
+
+// checkLower holds what is written of wet ground to what is written of dry, and
+// of standing to what is written of driving.
+func (e entry) checkLower() error {
+	m := e.machine
+	for _, c := range []struct {
+		key   string
+		pct   float64
+		bound string
+		most  float64
+	}{
+		{"wet_limit", m.Wet.AlongPct, "limit", m.LimitPct},
+		{"wet_cross", m.Wet.CrossPct, "cross", m.CrossPct},
+		{"swing_limit", m.Swing.AlongPct, "limit", m.LimitPct},
+		{"swing_cross", m.Swing.CrossPct, "cross", m.CrossPct},
+		{"wet_swing_limit", m.WetSwing.AlongPct, "swing_limit", m.Swing.AlongPct},
+		{"wet_swing_limit", m.WetSwing.AlongPct, "wet_limit", m.Wet.AlongPct},
+		{"wet_swing_limit", m.WetSwing.AlongPct, "limit", m.LimitPct},
+		{"wet_swing_cross", m.WetSwing.CrossPct, "swing_cross", m.Swing.CrossPct},
+		{"wet_swing_cross", m.WetSwing.CrossPct, "wet_cross", m.Wet.CrossPct},
+		{"wet_swing_cross", m.WetSwing.CrossPct, "cross", m.CrossPct},
+	} {
+		if c.most > 0 && c.pct > c.most {
+			return e.refuse(c.key, "lower it: wet ground allows no more than dry, and a boom at work no more than driving",
+				"%s %s of %s is above its %s %s", c.key, e.text[c.key], e.title(), c.bound, e.text[c.bound])
+		}
+	}
+	return nil
+}
+
+// checkCross holds the limit across to that along, in each state and whether
+// written for it or taken over from another.
+func (e entry) checkCross() error {
+	m := e.machine
+	m.TetherAbovePct = 0 // a tether holds up to the limit
+	for _, s := range []struct {
+		cross, along, what string
+		zoning.Limits
+	}{
+		{"cross", "limit", "on dry ground", m.On(zoning.Dry).Driving()},
+		{"wet_cross", "wet_limit", "on wet ground", m.On(zoning.Wet).Driving()},
+		{"swing_cross", "swing_limit", "standing on dry ground", m.On(zoning.Dry).Standing()},
+		{"wet_swing_cross", "wet_swing_limit", "standing on wet ground", m.On(zoning.Wet).Standing()},
+	} {
+		if s.CrossPct <= s.AlongPct {
+			continue
+		}
+		return e.refuse(e.firstWritten(s.cross, s.along, "swing_cross", "wet_cross", "cross"),
+			fmt.Sprintf("write %s: %.4g%% or less", s.cross, s.AlongPct),
+			"%s is held to %.4g%% along but %.4g%% across %s", e.title(), s.AlongPct, s.CrossPct, s.what)
+	}
+	return nil
+}
+
+func (e entry) firstWritten(keys ...string) string {
+	for _, k := range keys {
+		if e.line[k] > 0 {
+			return k
+		}
+	}
+	return ""
+}
+
+// checkAbove refuses a slope to begin at that the machine never comes to.
+func (e entry) checkAbove() error {
+	m, t := e.machine, e.text
+	for _, above := range []struct {
+		key string
+		pct float64
+	}{{"procedure_above", m.ProcedureAbovePct}, {"tether_above", m.TetherAbovePct}} {
+		if above.pct >= m.LimitPct {
+			return e.refuse(above.key, "write a slope below the limit, or delete the line",
+				"%s %s of %s could never apply: its limit is %s", above.key, t[above.key], e.title(), t["limit"])
+		}
+	}
+	return nil
+}
+
+// checkNeeds refuses keys that mean nothing without others.
+func (e entry) checkNeeds() error {
+	const (
+		reach  = "write both, or neither for a machine without a boom"
+		tether = "write both, or neither for a machine that works without a tether"
+		allows = "write the length of its tether and the key of the machine that holds it, or delete tether_basis"
+	)
+	for _, n := range []struct{ key, needs, cure string }{
+		{"reach_up", "reach", reach},
+		{"reach_down", "reach", reach},
+		{"tether_basis", "tether_above", tether},
+		{"tether", "tether_above", tether},
+		{"anchor", "tether_above", tether},
+		{"tether_basis", "tether", allows},
+		{"tether_basis", "anchor", allows},
+	} {
+		if e.line[n.key] > 0 && e.line[n.needs] == 0 {
+			return e.refuse(n.key, n.cure, "%s has %s but no %s", e.title(), n.key, n.needs)
+		}
+	}
+	if e.line["reach"] > 0 && e.line["reach_up"]+e.line["reach_down"] == 0 {
+		return e.refuse("reach", "write the steepest faces it works above and below it, such as reach_up: 100% and reach_down: 65%",
+			"%s has reach but neither reach_up nor reach_down", e.title())
+	}
+	return nil
+}
+
+// checkBases refuses a basis of what the machine does not say.
+func (e entry) checkBases() error {
+	for _, b := range e.bases {
+		if e.line[b.key] == 0 {
+			return &Error{Line: b.line,
+				Problem: fmt.Sprintf("the basis of %s is for %s, which the machine does not have", e.title(), b.key),
+				Cure:    "add " + b.key + " to the machine, or delete this line"}
+		}
+	}
+	return nil
+}
+
+// checkAgainst compares a machine with those before it in the file.
+func (e entry) checkAgainst(earlier []entry) error {
+	for _, o := range earlier {
+		if o.machine.Key == e.machine.Key {
+			return e.refuse("key", "give each machine a key of its own",
+				"key %q is already taken by the machine on line %d", e.machine.Key, o.line["key"])
+		}
+	}
+	for _, o := range earlier {
+		if covers(o.machine, e.machine) {
+			return e.refuse("limit", "list it before that one, write what it does better, or delete one of the two",
+				"%s can never be first: its limit %s is not above the %s of %s on line %d, and it is better in nothing else",
+				e.title(), e.text["limit"], o.text["limit"], o.title(), o.line["limit"])
+		}
+	}
+	return nil
+}
+
+// checkAnchor looks for the machine that holds the tether among all of the file.
+func (e entry) checkAnchor(all []entry) error {
+	if e.machine.Anchor == "" {
+		return nil
+	}
+	var others []string
+	for _, o := range all {
+		switch o.machine.Key {
+		case e.machine.Key:
+		case e.machine.Anchor:
+			return nil
+		default:
+			others = append(others, o.machine.Key)
+		}
+	}
+	cure := "add the machine that holds the tether to the file"
+	if len(others) > 0 {
+		cure = "write the key of the machine that holds the tether, one of " + list(others) + ", or add it to the file"
+	}
+	return e.refuse("anchor", cure, "anchor %q of %s is no other machine of the file", e.machine.Anchor, e.title())
+}

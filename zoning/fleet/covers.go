@@ -1,0 +1,52 @@
+package fleet
+
+import (
+	"cmp"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// covers tells whether o may work all ground that m may: then m, after it, is
+// never first. A procedure and thrown objects keep a machine off no ground.
+func covers(o, m zoning.Machine) bool {
+	return coversSlopes(o, m) && coversTether(o, m) &&
+		// Higher is better, and 0 is no limit at all.
+		upTo(m.StepM, o.StepM) && upTo(m.RoughM, o.RoughM) &&
+		upTo(m.TallestM, o.TallestM) && upTo(m.StemM, o.StemM) &&
+		// Higher is better, and 0 is none.
+		m.ReachM <= o.ReachM && m.ReachUpPct <= o.ReachUpPct && m.ReachDownPct <= o.ReachDownPct &&
+		runOf(m) <= runOf(o) &&
+		// Lower is better.
+		o.WidthM <= m.WidthM && footprintOf(o) <= footprintOf(m) && o.PatchAcres <= m.PatchAcres &&
+		(m.PressureKPa == 0 || o.PressureKPa > 0 && o.PressureKPa <= m.PressureKPa) &&
+		(o.Work != zoning.Production || m.Work == zoning.Production)
+}
+
+// upTo tells whether a limit of m is within that of o; a limit of 0 is none.
+func upTo(m, o float64) bool { return o == 0 || m > 0 && m <= o }
+
+func runOf(m zoning.Machine) float64 { return cmp.Or(m.RunM, zoning.DefaultRunM) }
+
+func footprintOf(m zoning.Machine) float64 { return cmp.Or(m.FootprintM, zoning.DefaultFootprintM) }
+
+func coversSlopes(o, m zoning.Machine) bool {
+	for _, on := range []zoning.Moisture{zoning.Dry, zoning.Wet} {
+		for _, l := range [][2]zoning.Limits{{m.On(on).Driving(), o.On(on).Driving()}, {m.On(on).Standing(), o.On(on).Standing()}} {
+			if l[0].AlongPct > l[1].AlongPct || !upTo(l[0].CrossPct, l[1].CrossPct) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// coversTether compares what the machines work with and without a tether. A tether
+// that neither manual allows counts as if both did: a line may yet be added.
+func coversTether(o, m zoning.Machine) bool {
+	untethered := func(m zoning.Machine) float64 { return cmp.Or(m.TetherAbovePct, m.LimitPct) }
+	if m.LimitPct <= untethered(o) {
+		return true
+	}
+	return untethered(m) <= untethered(o) && m.LimitPct <= o.LimitPct &&
+		(o.TetherBasis != "" || m.TetherBasis == "") && m.TetherM <= o.TetherM && m.Anchor == o.Anchor
+}
