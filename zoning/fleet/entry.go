@@ -9,10 +9,11 @@ import (
 	"github.com/goccy/go-yaml/ast"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/quantity"
 )
 
 // maxLimitPct is the steepest limit a fleet may hold, 60deg.
-var maxLimitPct = pctOfDegrees(60)
+var maxLimitPct = quantity.PctOfDegrees(60)
 
 var (
 	machineKeys = []string{"key", "name", "limit", "basis",

@@ -1,0 +1,24 @@
+package fleet
+
+import (
+	"errors"
+
+	"github.com/acreband/acreband/zoning/quantity"
+)
+
+// ParseLength reads a length as [quantity.Length] does. It refuses with an
+// [*Error] that has no file and no line.
+func ParseLength(s string) (metres float64, err error) { return told(quantity.Length(s)) }
+
+// ParseSlope reads a slope as [quantity.Slope] does. It refuses with an [*Error]
+// that has no file and no line.
+func ParseSlope(s string) (pct float64, err error) { return told(quantity.Slope(s)) }
+
+// told puts what is wrong with a quantity as the trouble of a fleet file.
+func told(v float64, err error) (float64, error) {
+	var bad *quantity.Error
+	if errors.As(err, &bad) {
+		return 0, &Error{Problem: bad.Problem, Cure: bad.Cure}
+	}
+	return v, err
+}
