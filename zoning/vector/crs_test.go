@@ -98,9 +98,9 @@ func TestEdgesStayWithinTolerance(t *testing.T) {
 		{"polar stereographic", "EPSG:3413", 100000, 200000, 2000},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			wkt, err := userCRS(c.crs)
+			wkt, err := userCRS(c.crs, "--parcel-crs")
 			require.NoError(t, err)
-			k, err := newCRS(wkt)
+			k, err := newCRS(wkt, "--parcel-crs")
 			require.NoError(t, err)
 			defer k.close()
 			src := orb.Ring{{c.x, c.y}, {c.x + c.len, c.y + c.len/7}, {c.x + c.len/3, c.y + c.len}, {c.x, c.y}}

@@ -1,7 +1,6 @@
 package vector
 
 import (
-	"errors"
 	"fmt"
 
 	"github.com/acreband/acreband/zoning"
@@ -211,19 +210,12 @@ func closedRing(line orb.LineString) orb.Ring {
 	return ring
 }
 
-// checkWalked returns an error for options that a GPX file cannot take.
-func checkWalked(o Options) error {
-	if !(o.CloseM >= 0) {
-		return fmt.Errorf("a gap of %g m cannot be closed: give metres, or 0 for %d", o.CloseM, defaultCloseM)
+// checkCloseM returns an error for a gap that is none.
+func checkCloseM(closeM float64) error {
+	if !(closeM >= 0) {
+		return fmt.Errorf("a gap of %g m cannot be closed: give metres, or 0 for %d", closeM, defaultCloseM)
 	}
-	if o.CRS == "" {
-		return nil
-	}
-	wkt, err := userCRS(o.CRS)
-	if err == nil && wkt != wgs84Name {
-		err = errors.New("is GPX, whose coordinates are WGS 84 by its own definition: leave out --parcel-crs")
-	}
-	return err
+	return nil
 }
 
 // metresPerFoot is the international foot.
