@@ -71,8 +71,11 @@ func (r *reader) checkField() error {
 	return noSuchField(r.opts.Field, r.layers)
 }
 
-func severalLayers(names []string) error {
-	return fmt.Errorf("holds several layers with polygons (%s): give a file that holds the parcels alone, or name their layer", strings.Join(names, ", "))
+// severalLayers are the layers of a file of which one must be named.
+type severalLayers []string
+
+func (names severalLayers) Error() string {
+	return fmt.Sprintf("holds several layers with polygons (%s): give a file that holds the parcels alone, or name their layer", strings.Join(names, ", "))
 }
 
 func noSuchLayer(name string, layers []string) error {
