@@ -1,5 +1,5 @@
 // Package quantity reads what people write with its unit: a length, a slope, a
-// pressure, a weight, a voltage, a number of stems an acre. A bare number is
+// pressure, a weight, a voltage, an area, a number of stems an acre. A bare number is
 // refused everywhere: 35deg is 70%, and 50 ft is not 50 m.
 //
 // A space before the unit is allowed; signs, exponents and thousands separators
@@ -47,17 +47,18 @@ const (
 
 // A unit that ends in another's name stands before it.
 var (
-	lengths   = measure{"length", "10ft, 18in or 3m", []unit{{"ft", metresPerFoot}, {"in", metresPerFoot / 12}, {"m", 1}}}
-	pressures = measure{"pressure", "6psi or 40kPa", []unit{{"psi", kPaPerPSI}, {"kPa", 1}, {"kpa", 1}}}
-	voltages  = measure{"voltage", "115kV or 7200V", []unit{{"kV", 1}, {"kv", 1}, {"KV", 1}, {"V", 1e-3}}}
-	weights   = measure{"weight", "40000lb, 20tons (of 2000 lb) or 18000kg", []unit{{"lb", kgPerPound}, {"tons", 2000 * kgPerPound}, {"kg", 1}}}
-	densities = measure{"number of stems", "300/ac or 740/ha", []unit{{"/ac", 1}, {"/ha", 1 / acresPerHectare}}}
+	lengths   = measure{"a length", "10ft, 18in or 3m", []unit{{"ft", metresPerFoot}, {"in", metresPerFoot / 12}, {"m", 1}}}
+	pressures = measure{"a pressure", "5psi or 35kPa", []unit{{"psi", kPaPerPSI}, {"kPa", 1}}}
+	voltages  = measure{"a voltage", "115kV or 7200V", []unit{{"kV", 1}, {"V", 1e-3}}}
+	weights   = measure{"a weight", "40000lb, 20tons (of 2000 lb) or 18000kg", []unit{{"lb", kgPerPound}, {"tons", 2000 * kgPerPound}, {"kg", 1}}}
+	areas     = measure{"an area", "0.1ac or 0.05ha", []unit{{"ac", 1}, {"ha", acresPerHectare}}}
+	densities = measure{"a number of stems", "300/ac or 740/ha", []unit{{"/ac", 1}, {"/ha", 1 / acresPerHectare}}}
 )
 
 // Length reads a length above zero, "10ft", "18in" or "3m", in metres.
 func Length(s string) (metres float64, err error) { return lengths.read(s) }
 
-// Pressure reads a pressure above zero, "6psi" or "40kPa", in kilopascals.
+// Pressure reads a pressure above zero, "5psi" or "35kPa", in kilopascals.
 func Pressure(s string) (kPa float64, err error) { return pressures.read(s) }
 
 // Voltage reads a voltage above zero, "115kV" or "7200V", in kilovolts.
@@ -66,6 +67,9 @@ func Voltage(s string) (kV float64, err error) { return voltages.read(s) }
 // Weight reads a weight above zero, "40000lb", "20tons" of 2000 lb or
 // "18000kg", in kilograms.
 func Weight(s string) (kg float64, err error) { return weights.read(s) }
+
+// Area reads an area above zero, "0.1ac" or "0.05ha", in international acres.
+func Area(s string) (acres float64, err error) { return areas.read(s) }
 
 // StemDensity reads a number of stems above zero to an area, "300/ac" or
 // "740/ha", in stems an acre.
@@ -81,13 +85,13 @@ func (k measure) read(s string) (float64, error) {
 		number = strings.TrimRight(number, " \t")
 		v, err := strconv.ParseFloat(number, 64)
 		if v *= u.size; err != nil || strings.Trim(number, "0123456789.") != "" || math.IsInf(v, 0) || !(v > 0) {
-			return 0, k.refuse("%q is not a "+k.name+" above zero", s)
+			return 0, k.refuse("%q is not "+k.name+" above zero", s)
 		}
 		return v, nil
 	}
-	return 0, k.refuse("%q is not a "+k.name+" with a unit", s)
+	return 0, k.refuse("%q is not "+k.name+" with a unit", s)
 }
 
 func (k measure) refuse(problem, s string) *Error {
-	return &Error{fmt.Sprintf(problem, s), "write a " + k.name + " with its unit, such as " + k.example}
+	return &Error{fmt.Sprintf(problem, s), "write " + k.name + " with its unit, such as " + k.example}
 }

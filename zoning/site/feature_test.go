@@ -74,7 +74,7 @@ func TestDescribeRefuses(t *testing.T) {
 		text, want string
 	}{
 		{site.NoGo, "setback=50", `setback "50" is not a length with a unit; write a length with its unit, such as 10ft, 18in or 3m, or a rule: kentucky-for-69`},
-		{site.SoftGround, "bears=6", `bears "6" is not a pressure with a unit; write a pressure with its unit, such as 6psi or 40kPa`},
+		{site.SoftGround, "bears=6", `bears "6" is not a pressure with a unit; write a pressure with its unit, such as 5psi or 35kPa`},
 		{site.SoftGround, "", "it does not say what the soft ground bears; add bears, such as 6psi, or draw it as no-go"},
 		{site.Cover, "class=dense", `class "dense" is no class of cover; write open, light, medium, heavy`},
 		{site.Cover, "stem=6", `stem "6" is not a length with a unit`},
