@@ -4,10 +4,11 @@ import (
 	"fmt"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/quantity"
 )
 
 // maxLimitPct is the steepest limit a fleet may hold, 60deg.
-var maxLimitPct = pctOfDegrees(60)
+var maxLimitPct = quantity.PctOfDegrees(60)
 
 // check compares the values of one machine with each other.
 func (e entry) check() error {

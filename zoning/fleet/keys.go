@@ -53,8 +53,8 @@ func keysOf(m *zoning.Machine) []key {
 		{"run", length(&m.RunM, "20ft", "2000ft", "write the longest run up or down to where it can turn")},
 		{"tallest", length(&m.TallestM, "1ft", "300ft", "write the height of the tallest growth it handles")},
 		{"stem", length(&m.StemM, "0.5in", "4ft", "write the thickness of the thickest stem it handles")},
-		{"pressure", quantity{&m.PressureKPa, ParsePressure, "0.5psi", "60psi", "write its pressure on the ground from the manual"}},
-		{"patch", quantity{&m.PatchAcres, ParseArea, "0.001ac", "100ac", "write the smallest patch worth moving it to"}},
+		{"pressure", amount{&m.PressureKPa, ParsePressure, "0.5psi", "60psi", "write its pressure on the ground from the manual"}},
+		{"patch", amount{&m.PatchAcres, ParseArea, "0.001ac", "100ac", "write the smallest patch worth moving it to"}},
 		{"work", work{&m.Work}},
 		{"thrown", length(&m.ThrownM, "30ft", "2000ft", "write the thrown-object distance in its head's manual")},
 		{"basis", words{&m.Basis}},
@@ -125,20 +125,20 @@ func (v slope) read(text string) error {
 	return nil
 }
 
-// quantity refuses what lies outside bounds so wide that only a mistaken unit or
+// amount refuses what lies outside bounds so wide that only a mistaken unit or
 // a slipped decimal does.
-type quantity struct {
+type amount struct {
 	to          *float64
 	parse       func(string) (float64, error)
 	least, most string
 	cure        string
 }
 
-func length(metres *float64, least, most, cure string) quantity {
-	return quantity{metres, ParseLength, least, most, cure}
+func length(metres *float64, least, most, cure string) amount {
+	return amount{metres, ParseLength, least, most, cure}
 }
 
-func (v quantity) read(text string) error {
+func (v amount) read(text string) error {
 	q, err := v.parse(text)
 	if err != nil {
 		return err

@@ -1,66 +1,32 @@
 package fleet
 
 import (
-	"fmt"
-	"math"
-	"strconv"
-	"strings"
+	"errors"
 
-	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/quantity"
 )
 
-// unit is a unit's name in files and how many of the unit of a [zoning.Machine]
-// it is.
-type unit struct {
-	name  string
-	times float64
-}
+// ParseLength reads a length as [quantity.Length] does. It refuses with an
+// [*Error] that has no file and no line.
+func ParseLength(s string) (metres float64, err error) { return told(quantity.Length(s)) }
 
-// Of units that end alike, the longer name stands first.
-var (
-	lengthUnits = []unit{{"ft", zoning.MetresPerFoot}, {"in", zoning.MetresPerFoot / 12}, {"m", 1}}
-	// NIST Special Publication 811: 1 psi is 6.894 757 kPa.
-	pressureUnits = []unit{{"psi", 6.894757}, {"kPa", 1}}
-	areaUnits     = []unit{{"ac", 1}, {"ha", 10_000 / zoning.SquareMetresPerAcre}}
-)
-
-// ParseLength reads a length written with its unit, "10ft", "18in" or "3m", and
-// returns it in metres. A space before the unit is allowed. A bare number, a
-// number that is not above zero, and anything else are refused with an [*Error]
+// ParseSlope reads a slope as [quantity.Slope] does. It refuses with an [*Error]
 // that has no file and no line.
-func ParseLength(s string) (metres float64, err error) {
-	return parseQuantity(s, lengthUnits, "a length", "10ft, 18in or 3m")
-}
+func ParseSlope(s string) (pct float64, err error) { return told(quantity.Slope(s)) }
 
-// ParsePressure reads a pressure on the ground, "5psi" or "35kPa", as
-// [ParseLength] reads a length, and returns it in kilopascals.
-func ParsePressure(s string) (kPa float64, err error) {
-	return parseQuantity(s, pressureUnits, "a pressure", "5psi or 35kPa")
-}
+// ParsePressure reads a pressure on the ground as [quantity.Pressure] does. It
+// refuses with an [*Error] that has no file and no line.
+func ParsePressure(s string) (kPa float64, err error) { return told(quantity.Pressure(s)) }
 
-// ParseArea reads an area, "0.1ac" or "0.05ha", as [ParseLength] reads a length,
-// and returns it in international acres.
-func ParseArea(s string) (acres float64, err error) {
-	return parseQuantity(s, areaUnits, "an area", "0.1ac or 0.05ha")
-}
+// ParseArea reads an area as [quantity.Area] does. It refuses with an [*Error]
+// that has no file and no line.
+func ParseArea(s string) (acres float64, err error) { return told(quantity.Area(s)) }
 
-// parseQuantity reads a number above zero with one of the units; what names the
-// kind of quantity in errors, such as "a length".
-func parseQuantity(s string, units []unit, what, examples string) (float64, error) {
-	s = strings.TrimSpace(s)
-	cure := fmt.Sprintf("write %s with its unit, such as %s", what, examples)
-	for _, u := range units {
-		number, ok := strings.CutSuffix(s, u.name)
-		if !ok {
-			continue
-		}
-		number = strings.TrimRight(number, " \t")
-		v, err := strconv.ParseFloat(number, 64)
-		v *= u.times
-		if err != nil || strings.Trim(number, "0123456789.") != "" || math.IsInf(v, 0) || !(v > 0) {
-			return 0, &Error{Problem: fmt.Sprintf("%q is not %s above zero", s, what), Cure: cure}
-		}
-		return v, nil
+// told puts what is wrong with a quantity as the trouble of a fleet file.
+func told(v float64, err error) (float64, error) {
+	var bad *quantity.Error
+	if errors.As(err, &bad) {
+		return 0, &Error{Problem: bad.Problem, Cure: bad.Cure}
 	}
-	return 0, &Error{Problem: fmt.Sprintf("%q is not %s with a unit", s, what), Cure: cure}
+	return v, err
 }

@@ -66,7 +66,7 @@ func TestLengthsOfAMachine(t *testing.T) {
 // A bound that could not be read would bound nothing.
 func TestBoundsAreRead(t *testing.T) {
 	for _, k := range keysOf(&zoning.Machine{}) {
-		q, ok := k.value.(quantity)
+		q, ok := k.value.(amount)
 		if !ok {
 			continue
 		}

@@ -61,19 +61,9 @@ func unwrap(mp orb.MultiPolygon) (sheet, error) {
 }
 
 func unwrapRing(ring orb.Ring) (orb.Ring, error) {
-	out := make(orb.Ring, len(ring))
-	for i, p := range ring {
-		if i == 0 {
-			out[0] = p
-			continue
-		}
-		step := shortWay(p[0] - ring[i-1][0])
-		if math.Abs(p[0]-ring[i-1][0]) >= 360 {
-			return nil, fmt.Errorf("an edge at latitude %g runs once round the earth: a parcel cannot", p[1])
-		}
-		// Adding whole turns and not steps keeps the figures.
-		turns := math.Round((out[i-1][0] + step - p[0]) / 360)
-		out[i] = orb.Point{p[0] + 360*turns, p[1]}
+	out, err := unwrapPath(ring)
+	if err != nil {
+		return nil, err
 	}
 	if first, last := out[0], out[len(out)-1]; math.Abs(last[0]-first[0]) > 180 {
 		pole := "north"
@@ -81,6 +71,25 @@ func unwrapRing(ring orb.Ring) (orb.Ring, error) {
 			pole = "south"
 		}
 		return nil, fmt.Errorf("goes round the %s pole, where longitude and latitude cannot draw it: cut it along a meridian into parts that do not hold the pole", pole)
+	}
+	return out, nil
+}
+
+// unwrapPath makes longitudes run on where an edge crosses the antimeridian.
+func unwrapPath(path []orb.Point) ([]orb.Point, error) {
+	out := make([]orb.Point, len(path))
+	for i, p := range path {
+		if i == 0 {
+			out[0] = p
+			continue
+		}
+		step := shortWay(p[0] - path[i-1][0])
+		if math.Abs(p[0]-path[i-1][0]) >= 360 {
+			return nil, fmt.Errorf("an edge at latitude %g runs once round the earth: a parcel cannot", p[1])
+		}
+		// Adding whole turns and not steps keeps the figures.
+		turns := math.Round((out[i-1][0] + step - p[0]) / 360)
+		out[i] = orb.Point{p[0] + 360*turns, p[1]}
 	}
 	return out, nil
 }

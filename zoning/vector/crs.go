@@ -23,6 +23,7 @@ const noShiftDeg = 1e-11
 // crs takes coordinates of one CRS to WGS84 longitude and latitude.
 type crs struct {
 	name      string
+	flag      string           // that tells the CRS, for errors
 	degrees   bool             // coordinates are longitude and latitude
 	transform *godal.Transform // nil where there is nothing to do
 }
@@ -30,30 +31,31 @@ type crs struct {
 // wgs84Name stands for WGS84 longitude and latitude where WKT is asked for.
 const wgs84Name = "WGS84"
 
-// newCRS makes ready to transform from a CRS given as WKT.
-func newCRS(wkt string) (*crs, error) {
+// newCRS makes ready to transform from a CRS given as WKT. Errors name the flag
+// that tells another.
+func newCRS(wkt, flag string) (*crs, error) {
 	if wkt == wgs84Name {
-		return &crs{name: "WGS 84", degrees: true}, nil
+		return &crs{name: "WGS 84", flag: flag, degrees: true}, nil
 	}
 	from, err := godal.NewSpatialRefFromWKT(wkt, failuresOnly)
 	if err != nil {
-		return nil, fmt.Errorf("its CRS cannot be read (%v): name it with --parcel-crs", err)
+		return nil, fmt.Errorf("its CRS cannot be read (%v): name it with %s", err, flag)
 	}
 	defer from.Close()
-	c := &crs{name: crsName(from)}
+	c := &crs{name: crsName(from), flag: flag}
 	switch {
 	case from.Geographic():
 		// A CRS that GeoPackage gives to layers whose CRS nobody knows.
 		if c.name == "Undefined geographic SRS" {
-			return nil, errNoCRS
+			return nil, noCRS(flag)
 		}
 		unit, _ := from.AttrValue("GEOGCS|UNIT", 0)
 		c.degrees = unit == "degree" || unit == "Degree"
 	case !from.Projected():
 		if _, local := from.AttrValue("LOCAL_CS", 0); local {
-			return nil, errNoCRS
+			return nil, noCRS(flag)
 		}
-		return nil, fmt.Errorf("its CRS (%s) is neither geographic nor projected: name another with --parcel-crs", c.name)
+		return nil, fmt.Errorf("its CRS (%s) is neither geographic nor projected: name another with %s", c.name, flag)
 	}
 	to, err := godal.NewSpatialRefFromEPSG(4326, failuresOnly)
 	if err != nil {
@@ -61,12 +63,14 @@ func newCRS(wkt string) (*crs, error) {
 	}
 	defer to.Close()
 	if c.transform, err = godal.NewTransform(from, to, failuresOnly); err != nil {
-		return nil, fmt.Errorf("PROJ knows no way from its CRS (%s) to WGS 84 (%v): name another with --parcel-crs", c.name, err)
+		return nil, fmt.Errorf("PROJ knows no way from its CRS (%s) to WGS 84 (%v): name another with %s", c.name, err, flag)
 	}
 	return c, nil
 }
 
-var errNoCRS = errors.New("its CRS is not known (a shapefile without .prj, for one): name it with --parcel-crs, such as --parcel-crs EPSG:2227")
+func noCRS(flag string) error {
+	return fmt.Errorf("its CRS is not known (a shapefile without .prj, for one): name it with %s, such as %s EPSG:2227", flag, flag)
+}
 
 // failuresOnly lets warnings pass, which godal would return as errors.
 var failuresOnly = godal.ErrLogger(func(level godal.ErrorCategory, _ int, msg string) error {
@@ -107,7 +111,7 @@ func (c *crs) check(p orb.Point) error {
 	case math.Abs(x) <= degreeRangeLat && math.Abs(y) <= 180:
 		return fmt.Errorf("a corner (%s) has latitude %g, beyond a pole: longitude and latitude look swapped; longitude comes first", figures(p), y)
 	}
-	return fmt.Errorf("a corner (%s) is not in degrees of longitude and latitude: name the CRS of the file with --parcel-crs", figures(p))
+	return fmt.Errorf("a corner (%s) is not in degrees of longitude and latitude: name the CRS of the file with %s", figures(p), c.flag)
 }
 
 // figures writes a corner as a file would, without exponents.

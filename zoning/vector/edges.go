@@ -12,7 +12,7 @@ import (
 // longitude and latitude may be from the same edge straight in its own CRS.
 const toleranceM = 0.005
 
-// maxPieces bounds the pieces of one ring: an edge through a pole, or past the
+// maxPieces bounds the pieces of one ring or line: an edge through a pole, or past the
 // end of its CRS, is never straight enough.
 const maxPieces = 1 << 16
 
@@ -20,14 +20,14 @@ const maxPieces = 1 << 16
 // which is enough for a tolerance.
 const metresPerDegree = 111195
 
-// node is a corner of a ring, or a point added to an edge.
+// node is a corner of a ring or a line, or a point added to an edge.
 type node struct {
 	src, at orb.Point
 	done    bool // the edge that begins here is straight enough
 }
 
-// ring takes a closed ring to longitude and latitude.
-func (c *crs) ring(src orb.Ring) (orb.Ring, error) {
+// path takes a ring or a line to longitude and latitude.
+func (c *crs) path(src []orb.Point) ([]orb.Point, error) {
 	for _, p := range src {
 		if err := c.check(p); err != nil {
 			return nil, err
@@ -56,7 +56,7 @@ func (c *crs) ring(src orb.Ring) (orb.Ring, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := make(orb.Ring, len(nodes))
+	out := make([]orb.Point, len(nodes))
 	for i, n := range nodes {
 		out[i] = orb.Point{round9(n.at[0]), round9(n.at[1])}
 	}

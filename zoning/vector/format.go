@@ -35,7 +35,7 @@ var (
 	geoPackage = format{name: "GeoPackage", drivers: []string{"GPKG"}}
 )
 
-const formatsTaken = "a boundary is read from GeoJSON, KML, KMZ, Shapefile (.shp, or zipped), GPX or GeoPackage"
+const formatsTaken = "shapes are read from GeoJSON, KML, KMZ, Shapefile (.shp, or zipped), GPX or GeoPackage"
 
 // registerDrivers makes the drivers above known to GDAL, and no others. Which
 // KML driver there is depends on how GDAL was built.

@@ -72,7 +72,7 @@ func TestRefusedFiles(t *testing.T) {
 		{"empty", write(t, "e.geojson", ""), "is empty"},
 		{"GPX of nothing", write(t, "t.gpx", `<?xml version="1.0"?><gpx version="1.1"></gpx>`), "holds nothing; a parcel needs a track or a route that comes back to its start"},
 		{"GPX called KML", write(t, "t.kml", `<gpx version="1.1"></gpx>`), "holds nothing; a parcel needs a track or a route"},
-		{"text", write(t, "t.geojson", "hello"), "is in no format known here: a boundary is read from GeoJSON, KML, KMZ, Shapefile (.shp, or zipped), GPX or GeoPackage"},
+		{"text", write(t, "t.geojson", "hello"), "is in no format known here: shapes are read from GeoJSON, KML, KMZ, Shapefile (.shp, or zipped), GPX or GeoPackage"},
 		{"GDAL's own pointer to another file", write(t, "v.kml", `<OGRVRTDataSource><OGRVRTLayer name="a"><SrcDataSource>/etc/passwd</SrcDataSource></OGRVRTLayer></OGRVRTDataSource>`), "is in no format known here"},
 		{"TopoJSON", write(t, "t.json", `{"type":"Topology","objects":{},"arcs":[]}`), "cannot be read as GeoJSON"},
 		{"cut off", write(t, "c.geojson", featureCollection(polygon(boxRing))[:150]), "cannot be read as GeoJSON"},

@@ -222,14 +222,15 @@ func exportGeometry(g C.OGRGeometryH) (orb.Geometry, error) {
 	return geom, nil
 }
 
-// userCRS returns the horizontal part of a CRS that a person named, as WKT.
-func userCRS(name string) (string, error) {
+// userCRS returns the horizontal part of a CRS that a person named with a flag, as
+// WKT.
+func userCRS(name, flag string) (string, error) {
 	cname := C.CString(name)
 	defer C.free(unsafe.Pointer(cname))
 	var wkt string
 	_, failure := quietly(func() { wkt = owned(C.userHorizontal(cname)) })
 	if wkt == "" {
-		return "", fmt.Errorf("--parcel-crs %q is no CRS that PROJ knows (%v): give a code such as EPSG:2227", name, failure)
+		return "", fmt.Errorf("%s %q is no CRS that PROJ knows (%v): give a code such as EPSG:2227", flag, name, failure)
 	}
 	return wkt, nil
 }

@@ -15,7 +15,7 @@ func (c *crs) ground(drawn orb.MultiPolygon) (ground orb.MultiPolygon, notes []s
 	}
 	for i := range mp {
 		for j := range mp[i] {
-			if mp[i][j], err = c.ring(mp[i][j]); err != nil {
+			if mp[i][j], err = c.path(mp[i][j]); err != nil {
 				return nil, notes, err
 			}
 		}

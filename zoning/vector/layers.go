@@ -6,46 +6,54 @@ import (
 	"strings"
 )
 
-// choose returns the layers to read.
-func choose(src *source, f format, name string) ([]*layer, error) {
-	all, err := src.layers()
-	if err != nil {
-		return nil, fmt.Errorf("its layers cannot be read: %w", err)
-	}
-	var drawn, polys []*layer
-	var names []string
+// drawnLayers returns the layers that hold shapes, or the one of the given name.
+func drawnLayers(all []*layer, f format, name string) ([]*layer, error) {
 	if f.walked {
 		// GDAL gives the points of GPX lines once more, as layers of their own.
 		all = slices.DeleteFunc(all, func(l *layer) bool { return l.name == "route_points" || l.name == "track_points" })
 	}
-	for _, l := range all {
+	if name != "" {
+		return layerOf(all, name)
+	}
+	return slices.DeleteFunc(all, func(l *layer) bool { return l.bare }), nil
+}
+
+// layerOf returns the layer of a name, in any case if need be.
+func layerOf(all []*layer, name string) ([]*layer, error) {
+	for _, same := range []func(a, b string) bool{func(a, b string) bool { return a == b }, strings.EqualFold} {
+		for _, l := range all {
+			if same(l.name, name) {
+				return []*layer{l}, nil
+			}
+		}
+	}
+	return nil, noSuchLayer(name, namesOf(all))
+}
+
+func namesOf(layers []*layer) (names []string) {
+	for _, l := range layers {
 		names = append(names, l.name)
-		if name != "" && l.name == name {
-			return []*layer{l}, nil
-		}
-		if !l.bare {
-			drawn = append(drawn, l)
-		}
-		if l.polys && !l.bare {
+	}
+	return names
+}
+
+// boundaryLayers returns the layers to read lots from.
+func boundaryLayers(all []*layer, f format, name string) ([]*layer, error) {
+	drawn, err := drawnLayers(all, f, name)
+	if err != nil || name != "" || f.drawing {
+		return drawn, err
+	}
+	var polys []*layer
+	for _, l := range drawn {
+		if l.polys {
 			polys = append(polys, l)
 		}
 	}
 	switch {
-	case name != "":
-		for _, l := range all {
-			if strings.EqualFold(l.name, name) {
-				return []*layer{l}, nil
-			}
-		}
-		return nil, noSuchLayer(name, names)
-	case f.drawing || len(polys) == 0:
+	case len(polys) == 0:
 		return drawn, nil
 	case len(polys) > 1:
-		names = nil
-		for _, l := range polys {
-			names = append(names, l.name)
-		}
-		return nil, severalLayers(names)
+		return nil, severalLayers(namesOf(polys))
 	}
 	return polys, nil
 }
@@ -63,8 +71,11 @@ func (r *reader) checkField() error {
 	return noSuchField(r.opts.Field, r.layers)
 }
 
-func severalLayers(names []string) error {
-	return fmt.Errorf("holds several layers with polygons (%s): give a file that holds the parcels alone, or name their layer", strings.Join(names, ", "))
+// severalLayers are the layers of a file of which one must be named.
+type severalLayers []string
+
+func (names severalLayers) Error() string {
+	return fmt.Sprintf("holds several layers with polygons (%s): give a file that holds the parcels alone, or name their layer", strings.Join(names, ", "))
 }
 
 func noSuchLayer(name string, layers []string) error {

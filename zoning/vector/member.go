@@ -21,7 +21,7 @@ type crsMember struct {
 // checkMember looks at a GeoJSON file that GDAL took for WGS 84: GDAL does so
 // where the file has no "crs" member, which is right, and where it has one that
 // GDAL cannot read, which is not.
-func checkMember(file string, layers []*layer) (note string, err error) {
+func checkMember(file string, layers []*layer, crsFlag string) (note string, err error) {
 	for _, l := range layers {
 		if l.wkt != wgs84Name {
 			return "", nil
@@ -49,7 +49,7 @@ func checkMember(file string, layers []*layer) (note string, err error) {
 	if len(raw) > 100 {
 		raw = append(raw[:100:100], "..."...)
 	}
-	return "", fmt.Errorf("its crs (%s) cannot be read: name it with --parcel-crs", bytes.Join(bytes.Fields(raw), []byte(" ")))
+	return "", fmt.Errorf("its crs (%s) cannot be read: name it with %s", bytes.Join(bytes.Fields(raw), []byte(" ")), crsFlag)
 }
 
 // findMember returns the value of the "crs" member of the outermost object, nil

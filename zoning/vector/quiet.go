@@ -25,7 +25,7 @@ static CPLHTTPResult *offline(const char *url, CSLConstList options,
 		CPLHTTPFetchWriteFunc write, void *writeArg, void *user) {
 	CPLHTTPResult *r = CPLCalloc(1, sizeof *r);
 	r->nStatus = 1;
-	r->pszErrBuf = CPLStrdup("a boundary file may not fetch from the network");
+	r->pszErrBuf = CPLStrdup("a file may not fetch from the network");
 	return r;
 }
 

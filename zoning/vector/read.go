@@ -3,7 +3,6 @@ package vector
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"github.com/paulmach/orb"
 )
@@ -13,14 +12,9 @@ var errStopped = errors.New("stopped")
 
 // reader is one walk through a file.
 type reader struct {
-	path   string
-	format format
-	opts   Options
-	yield  func(Lot) bool
-	layers []*layer
-
-	crs       map[string]*crs // by WKT, made when a layer needs it
-	fileNotes []string        // for the first lot
+	*file
+	opts  Options
+	yield func(Lot) bool
 
 	place   int
 	named   map[string]int // place of the first lot of each name
@@ -31,51 +25,21 @@ type reader struct {
 }
 
 func readLots(path string, o Options, yield func(Lot) bool) error {
-	if err := registerDrivers(); err != nil {
-		return err
-	}
-	f, name, err := recognise(path, o.Layer)
+	f, err := openFile(path, request{crs: o.CRS, crsFlag: "--parcel-crs", layer: o.Layer, choose: boundaryLayers})
 	if err != nil {
 		return err
 	}
-	src, err := openSource(name, f.drivers)
-	if err != nil {
-		// GDAL offers to make a new one, by a switch of its own.
-		if strings.Contains(err.Error(), ".shx") {
-			return errors.New("its .shx is missing: keep .shp, .shx, .dbf and .prj together")
-		}
-		return fmt.Errorf("cannot be read as %s: %w", f.name, err)
-	}
-	defer src.close()
-	r := &reader{path: path, format: f, opts: o, yield: yield, crs: map[string]*crs{}, named: map[string]int{}}
-	defer r.close()
-	if r.layers, err = choose(src, f, o.Layer); err != nil {
-		return err
-	}
+	defer f.close()
+	r := &reader{file: f, opts: o, yield: yield, named: map[string]int{}}
 	if err := r.checkField(); err != nil {
 		return err
 	}
-	if f.walked {
-		if err := checkWalked(o); err != nil {
+	if f.format.walked {
+		if err := checkCloseM(o.CloseM); err != nil {
 			return err
-		}
-	}
-	if f.name == geoJSON.name && o.CRS == "" {
-		note, err := checkMember(path, r.layers)
-		if err != nil {
-			return err
-		}
-		if note != "" {
-			r.fileNotes = append(r.fileNotes, note)
 		}
 	}
 	return r.run()
-}
-
-func (r *reader) close() {
-	for _, c := range r.crs {
-		c.close()
-	}
 }
 
 // run reads all layers, a second time for closed lines if there is no polygon.
@@ -160,7 +124,7 @@ func (r *reader) feature(l *layer, f *feature) error {
 		s.loops = nil
 		notes = append(notes, "drawn as a closed line, taken for a boundary")
 	}
-	empty := f.err == nil && len(s.polygons)+len(s.loops)+s.lines+s.points == 0
+	empty := f.err == nil && len(s.polygons)+len(s.loops)+len(s.lines)+len(s.points) == 0
 	switch {
 	case empty && r.format.drawing:
 		r.leftOut.empty++
@@ -178,7 +142,7 @@ func (r *reader) feature(l *layer, f *feature) error {
 		return nil
 	}
 	r.shaped = true
-	beside := tally{points: s.points, lines: s.lines, loops: len(s.loops)}
+	beside := tally{points: len(s.points), lines: len(s.lines), loops: len(s.loops)}
 	if t := beside.String(); t != "" {
 		notes = append(notes, t+" beside its polygons left out")
 	}
@@ -217,9 +181,9 @@ func (r *reader) hold(f *feature, notes []string, ground orb.MultiPolygon, err e
 	} else {
 		lot.Parcel.Ground = ground
 	}
-	if r.fileNotes != nil {
-		lot.Notes = append(r.fileNotes, lot.Notes...)
-		r.fileNotes = nil
+	if r.notes != nil {
+		lot.Notes = append(r.notes, lot.Notes...)
+		r.notes = nil
 	}
 	r.held = lot
 	return nil
@@ -236,30 +200,4 @@ func (r *reader) release() error {
 		return errStopped
 	}
 	return nil
-}
-
-// crsOf returns how to transform a layer, from --parcel-crs if it is given.
-func (r *reader) crsOf(l *layer) (*crs, error) {
-	if c := r.crs[l.wkt]; c != nil {
-		return c, nil
-	}
-	wkt := l.wkt
-	if r.opts.CRS != "" {
-		var err error
-		if wkt, err = userCRS(r.opts.CRS); err != nil {
-			return nil, err
-		}
-	}
-	if wkt == "" {
-		return nil, errNoCRS
-	}
-	c, err := newCRS(wkt)
-	if err != nil {
-		return nil, err
-	}
-	r.crs[l.wkt] = c
-	if r.opts.CRS != "" {
-		r.fileNotes = append(r.fileNotes, "its CRS is taken as "+c.name+", as told")
-	}
-	return c, nil
 }

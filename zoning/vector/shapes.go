@@ -10,9 +10,9 @@ import (
 // shapes is a geometry sorted by what a boundary can use of it.
 type shapes struct {
 	polygons orb.MultiPolygon
-	loops    []orb.Ring // closed lines of at least four points
-	lines    int        // open lines
-	points   int
+	loops    []orb.Ring       // closed lines of at least four points
+	lines    []orb.LineString // those that are no such loops
+	points   orb.MultiPoint
 }
 
 func sortOut(g orb.Geometry) (s shapes) {
@@ -23,14 +23,14 @@ func sortOut(g orb.Geometry) (s shapes) {
 func (s *shapes) add(g orb.Geometry) {
 	switch g := g.(type) {
 	case orb.Point:
-		s.points++
+		s.points = append(s.points, g)
 	case orb.MultiPoint:
-		s.points += len(g)
+		s.points = append(s.points, g...)
 	case orb.LineString:
 		if len(g) >= 4 && g[0] == g[len(g)-1] {
 			s.loops = append(s.loops, orb.Ring(g))
 		} else if len(g) > 0 {
-			s.lines++
+			s.lines = append(s.lines, g)
 		}
 	case orb.MultiLineString:
 		for _, l := range g {
@@ -55,8 +55,8 @@ func (s *shapes) add(g orb.Geometry) {
 type tally struct{ points, waypoints, lines, loops, pictures, empty int }
 
 func (t *tally) add(s shapes) {
-	t.points += s.points
-	t.lines += s.lines
+	t.points += len(s.points)
+	t.lines += len(s.lines)
 	t.loops += len(s.loops)
 }
 

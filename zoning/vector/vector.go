@@ -1,7 +1,9 @@
-// Package vector reads parcel boundaries from the files people have: GeoJSON,
-// KML and KMZ, GPX, Shapefile (a zipped one too) and GeoPackage. Each feature that
-// holds a polygon becomes a lot in WGS84 longitude and latitude, checked and,
-// where little is at stake, repaired.
+// Package vector reads parcel boundaries and site features from the files people
+// have: GeoJSON, KML and KMZ, GPX, Shapefile (a zipped one too) and GeoPackage.
+// [Read] and [Lots] make a lot of each feature that holds a polygon, in WGS84
+// longitude and latitude, checked and, where little is at stake, repaired.
+// [ReadSite], [ReadStaging] and [ReadTravel] make site features of points, lines
+// and polygons, whose polygons are treated in the same way.
 //
 // # What comes out
 //

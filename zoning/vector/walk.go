@@ -1,7 +1,6 @@
 package vector
 
 import (
-	"errors"
 	"fmt"
 
 	"github.com/acreband/acreband/zoning"
@@ -36,15 +35,20 @@ func (r *reader) walk(l *layer, f *feature) error {
 	if err != nil {
 		return err
 	}
-	w := walk{what: "track", closeM: r.opts.CloseM, stretches: stretches}
+	ground, notes, err := walkOf(l, stretches, r.opts.CloseM).ground(c)
+	return r.hold(f, notes, ground, err)
+}
+
+// walkOf is a walk of a layer, a gap of 0 m being the usual one.
+func walkOf(l *layer, stretches []orb.LineString, closeM float64) *walk {
+	w := &walk{what: "track", closeM: closeM, stretches: stretches}
 	if l.name == "routes" {
 		w.what = "route"
 	}
 	if w.closeM == 0 {
 		w.closeM = defaultCloseM
 	}
-	ground, notes, err := w.ground(c)
-	return r.hold(f, notes, ground, err)
+	return w
 }
 
 // stretchesOf returns the lines of a geometry that hold a point, and the number
@@ -100,6 +104,13 @@ func (w *walk) ground(c *crs) (ground orb.MultiPolygon, notes []string, err erro
 	}
 	ground, more, err := c.ground(drawn)
 	return ground, append(notes, more...), err
+}
+
+// closes tells whether a walk comes back to its start, or nearly.
+func (w *walk) closes() bool {
+	w.plane = planeAt(w.stretches[0][0][1])
+	_, _, err := w.close()
+	return err == nil
 }
 
 // tangle refuses a line that crosses itself so that more than a little of its
@@ -211,19 +222,12 @@ func closedRing(line orb.LineString) orb.Ring {
 	return ring
 }
 
-// checkWalked returns an error for options that a GPX file cannot take.
-func checkWalked(o Options) error {
-	if !(o.CloseM >= 0) {
-		return fmt.Errorf("a gap of %g m cannot be closed: give metres, or 0 for %d", o.CloseM, defaultCloseM)
+// checkCloseM returns an error for a gap that is none.
+func checkCloseM(closeM float64) error {
+	if !(closeM >= 0) {
+		return fmt.Errorf("a gap of %g m cannot be closed: give metres, or 0 for %d", closeM, defaultCloseM)
 	}
-	if o.CRS == "" {
-		return nil
-	}
-	wkt, err := userCRS(o.CRS)
-	if err == nil && wkt != wgs84Name {
-		err = errors.New("is GPX, whose coordinates are WGS 84 by its own definition: leave out --parcel-crs")
-	}
-	return err
+	return nil
 }
 
 // metresPerFoot is the international foot.

@@ -1,4 +1,4 @@
-package fleet
+package quantity
 
 import (
 	"errors"
@@ -8,14 +8,10 @@ import (
 	"strings"
 )
 
-// ParseSlope reads a slope written with its unit, "35%" or "19.3deg", and
-// returns it in percent: 100 · tan(angle) for degrees. A space before the unit
-// is allowed. Degrees are rounded to 1e-9 percent, so that 45deg is 100%
-// exactly.
-//
-// A bare number, a number below zero, NaN, infinity, 90deg or more, and
-// anything else are refused with an [*Error] that has no file and no line.
-func ParseSlope(s string) (pct float64, err error) {
+// Slope reads a slope, "35%" or "19.3deg", in percent: 100 · tan(angle) for
+// degrees, rounded to 1e-9 percent, so that 45deg is 100% exactly. Zero is a
+// slope, 90deg or more is none.
+func Slope(s string) (pct float64, err error) {
 	s = strings.TrimSpace(s)
 	number, unit := s, ""
 	for _, u := range []string{"%", "deg"} {
@@ -46,13 +42,13 @@ func ParseSlope(s string) (pct float64, err error) {
 	case v >= 90:
 		return 0, slopeError("%q is not below 90deg", s)
 	}
-	return pctOfDegrees(v), nil
+	return PctOfDegrees(v), nil
 }
 
-// pctOfDegrees rounds because the tangent of the binary number nearest to 45
-// degrees is not 1: without it a machine rated 45deg would fall short of a
-// limit of 100%.
-func pctOfDegrees(deg float64) float64 {
+// PctOfDegrees returns an angle in degrees as a slope in percent. It rounds
+// because the tangent of the binary number nearest to 45 degrees is not 1:
+// without it a machine rated 45deg would fall short of a limit of 100%.
+func PctOfDegrees(deg float64) float64 {
 	return math.Round(100*math.Tan(deg*math.Pi/180)*1e9) / 1e9
 }
 

@@ -1,0 +1,219 @@
+package site
+
+import (
+	"math"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/paulmach/orb"
+)
+
+// Ground is what features say of each cell of a grid, row·Cols + column. A slice
+// is nil where no feature on the grid needs it.
+type Ground struct {
+	Closed    []bool // drawn as no-go, or a building
+	Setback   []bool // within a setback
+	Selective []bool // clearing among what stays
+	Travel    []bool // machines may cross, outside the parcel too
+
+	// BearsKPa is the least pressure that the ground bears; NaN where nobody says.
+	BearsKPa []float32
+
+	// StemM and TallM are the thickest stem and the tallest growth, in metres; NaN
+	// where nobody says.
+	StemM, TallM []float32
+
+	// Class and StemsPerAcre are those of the thickest cover there: that of the
+	// highest class, and of several with the same that with the most stems.
+	// NoClass and 0 where nobody says.
+	Class        []Class
+	StemsPerAcre []float32
+
+	// BeyondLineM is the horizontal distance to an overhead line less its
+	// [ClearanceM], or less its setback if that is wider, of the line where that
+	// is least; below 0 within the clearance, +Inf beyond [LineCareM].
+	BeyondLineM []float32
+
+	// Staging are the cells where the trailer may unload, in ascending order:
+	// those that a point or a line touches, and whose middles lie in an area.
+	Staging []int
+
+	// Away counts the features that lie beyond the grid altogether.
+	Away int
+}
+
+// LineCareM is how far beyond its clearance an overhead line is minded, in metres:
+// more than any boom reaches, and than most trees are tall (planning value, no
+// source).
+const LineCareM = 60
+
+// Lay lays features on a grid. The package comment says which cells count. The
+// time it takes grows with the cells within reach of a feature; features
+// elsewhere cost next to nothing.
+func Lay(features []Feature, g *terrain.Grid) *Ground {
+	l := layer{grid: g, cells: g.Cols * g.Rows, ground: &Ground{}, reliefM: -1}
+	var staging []bool
+	for _, f := range features {
+		p := newPlot(g, f.Geometry, l.reachM(f))
+		if len(p.edges) == 0 {
+			l.ground.Away++
+			continue
+		}
+		if f.Kind == Staging {
+			l.mark(&staging, p, f.Geometry.Dimensions() < 2)
+			continue
+		}
+		l.permit(f, p)
+		l.forbid(f, p)
+		l.keepBack(f, p)
+	}
+	for cell, is := range staging {
+		if is {
+			l.ground.Staging = append(l.ground.Staging, cell)
+		}
+	}
+	return l.ground
+}
+
+// layer is one run of [Lay].
+type layer struct {
+	grid    *terrain.Grid
+	cells   int
+	ground  *Ground
+	reliefM float64 // below 0 until it is asked for
+}
+
+// setback is what a feature keeps machines back by.
+func (f Feature) setback() Setback {
+	if f.Kind == LeaveTree && f.Setback == (Setback{}) {
+		return Setback{WidthM: DefaultLeaveTreeM}
+	}
+	return f.Setback
+}
+
+// clearanceM is how far to keep from an overhead line.
+func (f Feature) clearanceM() float64 { return max(ClearanceM(f.KV), f.Setback.WidthM) }
+
+// reachM is how far from a feature it says anything.
+func (l *layer) reachM(f Feature) float64 {
+	reach := 0.0
+	if s := f.setback(); s != (Setback{}) {
+		if s.Rule != nil && l.reliefM < 0 {
+			l.reliefM = reliefM(l.grid)
+		}
+		reach = s.reachM(l.reliefM)
+	}
+	if f.Kind == OverheadLine {
+		reach = max(reach, f.clearanceM()+LineCareM)
+	}
+	return reach
+}
+
+// permit lays what counts where the middle of a cell lies in a shape.
+func (l *layer) permit(f Feature, p *plot) {
+	switch f.Kind {
+	case Travel:
+		l.mark(&l.ground.Travel, p, false)
+	case Cover:
+		class, stems := need(&l.ground.Class, l.cells, NoClass), need(&l.ground.StemsPerAcre, l.cells, 0)
+		l.each(p, false, func(cell int) {
+			if f.Class > class[cell] || f.Class == class[cell] && float32(f.StemsPerAcre) > stems[cell] {
+				class[cell], stems[cell] = f.Class, float32(f.StemsPerAcre)
+			}
+		})
+	}
+}
+
+// forbid lays what counts on every cell that a shape touches.
+func (l *layer) forbid(f Feature, p *plot) {
+	switch f.Kind {
+	case NoGo, Building:
+		l.mark(&l.ground.Closed, p, true)
+	case Selective:
+		l.mark(&l.ground.Selective, p, true)
+	case SoftGround:
+		bears := need(&l.ground.BearsKPa, l.cells, unsaid)
+		l.each(p, true, func(cell int) {
+			if !(bears[cell] <= float32(f.BearsKPa)) {
+				bears[cell] = float32(f.BearsKPa)
+			}
+		})
+	case Cover:
+		l.greatest(&l.ground.StemM, f.StemM, p)
+		l.greatest(&l.ground.TallM, f.TallM, p)
+	}
+}
+
+// greatest keeps the greatest of the values of a cell; 0 says nothing.
+func (l *layer) greatest(values *[]float32, v float64, p *plot) {
+	if v == 0 {
+		return
+	}
+	out := need(values, l.cells, unsaid)
+	l.each(p, true, func(cell int) {
+		if !(out[cell] >= float32(v)) {
+			out[cell] = float32(v)
+		}
+	})
+}
+
+// keepBack lays setbacks and the distance from lines.
+func (l *layer) keepBack(f Feature, p *plot) {
+	if s := f.setback(); s != (Setback{}) {
+		l.mark(&l.ground.Setback, p, true)
+		in := l.ground.Setback
+		p.near(s.reachM(l.reliefM), func(cell int, distM float64, at orb.Point) {
+			if in[cell] {
+				return
+			}
+			slope := 0.0
+			if s.Rule != nil {
+				slope = meanSlope(l.grid, at, l.middle(cell), distM)
+			}
+			in[cell] = s.holds(distM, slope)
+		})
+	}
+	if f.Kind == OverheadLine {
+		beyond := need(&l.ground.BeyondLineM, l.cells, float32(math.Inf(1)))
+		clear := f.clearanceM()
+		p.near(clear+LineCareM, func(cell int, distM float64, _ orb.Point) {
+			beyond[cell] = min(beyond[cell], float32(distM-clear))
+		})
+	}
+}
+
+func (l *layer) middle(cell int) orb.Point {
+	return orb.Point{float64(cell%l.grid.Cols) + 0.5, float64(cell/l.grid.Cols) + 0.5}
+}
+
+// each visits the cells that a plot touches, or whose middles lie in it. Some
+// may be visited twice.
+func (l *layer) each(p *plot, touched bool, visit func(cell int)) {
+	emit := func(row, c0, c1 int) {
+		for c := c0; c < c1; c++ {
+			visit(row*l.grid.Cols + c)
+		}
+	}
+	if touched {
+		p.touched(emit)
+	} else {
+		p.inside(emit)
+	}
+}
+
+func (l *layer) mark(marks *[]bool, p *plot, touched bool) {
+	m := need(marks, l.cells, false)
+	l.each(p, touched, func(cell int) { m[cell] = true })
+}
+
+var unsaid = float32(math.NaN())
+
+// need makes a slice of n cells where there is none yet.
+func need[T any](s *[]T, n int, fill T) []T {
+	if *s == nil {
+		*s = make([]T, n)
+		for i := range *s {
+			(*s)[i] = fill
+		}
+	}
+	return *s
+}
