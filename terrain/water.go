@@ -155,6 +155,14 @@ func (p *Patches) Mask(doubtful bool) []bool {
 	return mask
 }
 
+// Runs tells, in reading order, the stretches of rows that the patches are made
+// of: cells c0 ≤ col < c1 of a row, counted from the grid's.
+func (p *Patches) Runs(tell func(patch Patch, row, c0, c1 int)) {
+	for _, run := range p.runs {
+		tell(p.List[run.root], int(run.row), int(run.c0), int(run.c1))
+	}
+}
+
 // rim counts the neighbours of a patch.
 type rim struct{ n, low int }
 

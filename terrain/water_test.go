@@ -144,3 +144,23 @@ func TestBlocksOfACoarserRasterAreNoWater(t *testing.T) {
 	assert.Equal(t, []string{DoubtResampled}, kinds(Doubts(resampled(t, "nearest", 10), true)))
 	assert.Equal(t, []string{DoubtResampled}, kinds(Doubts(resampled(t, "bilinear", 6), true)))
 }
+
+func TestRunsAreTheCellsOfThePatches(t *testing.T) {
+	g := gentle(t, 300, 200, 2, nil)
+	flatten(g, func(c, r int) bool { return disc(c, r, 80, 100, 30) }, 0.5)
+	flatten(g, func(c, r int) bool { return disc(c, r, 220, 90, 25) }, 0.5)
+	w := Water(g)
+	require.Len(t, w.List, 2)
+	got := make([]bool, 300*200)
+	cells := map[int]int{}
+	w.Runs(func(p Patch, row, c0, c1 int) {
+		cells[p.Cells] += c1 - c0
+		for c := c0; c < c1; c++ {
+			got[row*300+c] = true
+		}
+	})
+	assert.Equal(t, w.Mask(true), got)
+	for all, n := range cells {
+		assert.Equal(t, all, n)
+	}
+}
