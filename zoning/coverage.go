@@ -64,21 +64,34 @@ func (c *Coverage) EachCell(visit func(col, row int, share float64)) {
 	}
 }
 
-// finish measures the faces and moves vertices to where the owner has them.
+// finish gives the faces their masks and areas, and moves vertices to where the
+// owner has them.
 func (c *Coverage) finish(masks []Mask, turn int64) {
 	c.Faces = make([]Face, len(masks))
 	for i, m := range masks {
 		c.Faces[i].Mask = m
 	}
-	for i := range c.Arcs {
-		a := &c.Arcs[i]
-		var m2 float64
+	for _, a := range c.Arcs {
 		for k := range a.Vertices {
 			a.Vertices[k].X -= turn
-			if k > 0 {
-				p, q := c.point(a.Vertices[k-1]), c.point(a.Vertices[k])
-				m2 += edgeAreaM2(p[0], p[1], q[0], q[1])
-			}
+		}
+	}
+	c.measure()
+	for i := range c.nodes {
+		c.nodes[i].spokes = nil // only tracing needs them
+	}
+}
+
+// measure finds the areas of faces from their outlines.
+func (c *Coverage) measure() {
+	for i := range c.Faces {
+		c.Faces[i].M2 = 0
+	}
+	for _, a := range c.Arcs {
+		var m2 float64
+		for k := 1; k < len(a.Vertices); k++ {
+			p, q := c.point(a.Vertices[k-1]), c.point(a.Vertices[k])
+			m2 += edgeAreaM2(p[0], p[1], q[0], q[1])
 		}
 		if a.Left >= 0 {
 			c.Faces[a.Left].M2 += m2
@@ -86,9 +99,6 @@ func (c *Coverage) finish(masks []Mask, turn int64) {
 		if a.Right >= 0 {
 			c.Faces[a.Right].M2 -= m2
 		}
-	}
-	for i := range c.nodes {
-		c.nodes[i].spokes = nil // only tracing needs them
 	}
 }
 
