@@ -6,9 +6,9 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Coverage is a parcel divided into faces, connected pieces of one mask, by
-// arcs that neighbours share. Polygons are a view of it: see
-// [Coverage.Polygons].
+// Coverage is a parcel divided into faces by arcs that neighbours share. Faces are
+// connected pieces of one mask, or of one band once it is simplified. Polygons
+// are a view of it: see [Coverage.Polygons].
 type Coverage struct {
 	Arcs  []Arc
 	Faces []Face
@@ -16,6 +16,7 @@ type Coverage struct {
 	nodes []node
 	spans []span
 	parts []part
+	moved []moved
 	unit  float64
 }
 
@@ -27,9 +28,9 @@ type Arc struct {
 	from, to    int32    // junctions; none for a loop
 }
 
-// Face is a connected piece of a parcel whose cells have one mask.
+// Face is a connected piece of a parcel.
 type Face struct {
-	Mask Mask
+	Mask Mask    // of all its cells; once simplified, the machines that may work all of it
 	M2   float64 // plan area of the outline as written, square metres
 }
 
