@@ -51,3 +51,12 @@ func BenchmarkMapLot(b *testing.B) {
 	}
 	b.ReportMetric(float64(len(cells.Masks))*float64(b.N)/b.Elapsed().Seconds()/1e6, "Mcells/s")
 }
+
+func BenchmarkSimplify(b *testing.B) {
+	cells, _, fleet, p := roughLot(b)
+	cov, err := Cut(cells, p)
+	require.NoError(b, err)
+	for b.Loop() {
+		cov.Simplify(cells, len(fleet), 5*MetresPerFoot)
+	}
+}

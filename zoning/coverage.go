@@ -6,9 +6,9 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Coverage is a parcel divided into faces, connected pieces of one mask, by
-// arcs that neighbours share. Polygons are a view of it: see
-// [Coverage.Polygons].
+// Coverage is a parcel divided into faces by arcs that neighbours share. Faces are
+// connected pieces of one mask, or of one band once it is simplified. Polygons
+// are a view of it: see [Coverage.Polygons].
 type Coverage struct {
 	Arcs  []Arc
 	Faces []Face
@@ -16,6 +16,7 @@ type Coverage struct {
 	nodes []node
 	spans []span
 	parts []part
+	moved []moved
 	unit  float64
 }
 
@@ -27,9 +28,9 @@ type Arc struct {
 	from, to    int32    // junctions; none for a loop
 }
 
-// Face is a connected piece of a parcel whose cells have one mask.
+// Face is a connected piece of a parcel.
 type Face struct {
-	Mask Mask
+	Mask Mask    // of all its cells; once simplified, the machines that may work all of it
 	M2   float64 // plan area of the outline as written, square metres
 }
 
@@ -64,21 +65,34 @@ func (c *Coverage) EachCell(visit func(col, row int, share float64)) {
 	}
 }
 
-// finish measures the faces and moves vertices to where the owner has them.
+// finish gives the faces their masks and areas, and moves vertices to where the
+// owner has them.
 func (c *Coverage) finish(masks []Mask, turn int64) {
 	c.Faces = make([]Face, len(masks))
 	for i, m := range masks {
 		c.Faces[i].Mask = m
 	}
-	for i := range c.Arcs {
-		a := &c.Arcs[i]
-		var m2 float64
+	for _, a := range c.Arcs {
 		for k := range a.Vertices {
 			a.Vertices[k].X -= turn
-			if k > 0 {
-				p, q := c.point(a.Vertices[k-1]), c.point(a.Vertices[k])
-				m2 += edgeAreaM2(p[0], p[1], q[0], q[1])
-			}
+		}
+	}
+	c.measure()
+	for i := range c.nodes {
+		c.nodes[i].spokes = nil // only tracing needs them
+	}
+}
+
+// measure finds the areas of faces from their outlines.
+func (c *Coverage) measure() {
+	for i := range c.Faces {
+		c.Faces[i].M2 = 0
+	}
+	for _, a := range c.Arcs {
+		var m2 float64
+		for k := 1; k < len(a.Vertices); k++ {
+			p, q := c.point(a.Vertices[k-1]), c.point(a.Vertices[k])
+			m2 += edgeAreaM2(p[0], p[1], q[0], q[1])
 		}
 		if a.Left >= 0 {
 			c.Faces[a.Left].M2 += m2
@@ -86,9 +100,6 @@ func (c *Coverage) finish(masks []Mask, turn int64) {
 		if a.Right >= 0 {
 			c.Faces[a.Right].M2 -= m2
 		}
-	}
-	for i := range c.nodes {
-		c.nodes[i].spokes = nil // only tracing needs them
 	}
 }
 

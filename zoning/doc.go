@@ -6,9 +6,9 @@
 // [Stand] turns the slopes of a grid into a [Mask] a cell: the set of machines
 // whose limit the slope stays below. A cell's band is the first machine of its
 // mask, no machine, or unknown ([Bands], [BandOf]). [Cut] cuts masks at a
-// boundary into a [Coverage]; [MapLot] does that and gathers the bands into
-// [Zone]s with acreage. A [ZoneMap] is the result for several lots, and
-// [WriteGeoJSON] writes it.
+// boundary into a [Coverage], whose lines [Coverage.Simplify] may draw with fewer
+// vertices; [MapLot] cuts and gathers the bands into [Zone]s with acreage. A
+// [ZoneMap] is the result for several lots, and [WriteGeoJSON] writes it.
 //
 // # Units
 //
