@@ -80,9 +80,9 @@ func march(g *Grid, row int, levels []float64, upper, lower []int, steps [][]iso
 		north, west, south, east := 2*at, 2*at+1, 2*(at+g.Cols), 2*at+3
 		sides := [4]int{north, east, south, west}
 		for k := low; k < high; k++ {
-			high := corners(nw > k, ne > k, se > k, sw > k)
-			ways := squareWays[high]
-			if joined := joinedWays[high]; joined != nil && saddle(g, row, col) >= levels[k] {
+			shape := corners(nw > k, ne > k, se > k, sw > k)
+			ways := squareWays[shape]
+			if joined := joinedWays[shape]; joined != nil && saddle(g, row, col) >= levels[k] {
 				ways = joined
 			}
 			for _, w := range ways {

@@ -4,7 +4,7 @@
 //
 // Writers take a [zoning.ZoneMap] as it is and compute nothing about the ground
 // again. Each writes one whole file to an [io.Writer]; the same map gives the same
-// bytes, for no date or path goes in. Coordinates are WGS84 longitude and latitude
+// bytes, for no date goes in. Coordinates are WGS84 longitude and latitude
 // with 9 decimals, so that the acres written beside an outline are what it
 // measures; numbers in tables have at most 9 decimals, and what is not known is
 // left empty.

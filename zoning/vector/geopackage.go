@@ -76,7 +76,7 @@ var made atomic.Int64
 const packageDate = "1970-01-01T00:00:00.000Z"
 
 func makePackage(name string, layers []export.Layer, remarks, style string) error {
-	s := newStrings()
+	s := &cStrings{}
 	defer s.free()
 	C.CPLSetThreadLocalConfigOption(s.c("OGR_CURRENT_DATE"), s.c(packageDate))
 	defer C.CPLSetThreadLocalConfigOption(s.c("OGR_CURRENT_DATE"), nil)
@@ -212,8 +212,6 @@ type cStrings struct {
 	texts []*C.char
 	lists []**C.char
 }
-
-func newStrings() *cStrings { return &cStrings{} }
 
 func (s *cStrings) c(text string) *C.char {
 	c := C.CString(text)
