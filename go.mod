@@ -13,6 +13,7 @@ require (
 	github.com/stretchr/testify v1.12.1
 	github.com/tidwall/geodesic v0.3.5
 	github.com/tidwall/rtree v1.10.0
+	github.com/twpayne/go-kml/v3 v3.2.1
 	golang.org/x/image v0.47.0
 	golang.org/x/term v0.44.0
 	gonum.org/v1/gonum v0.17.0

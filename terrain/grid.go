@@ -71,3 +71,23 @@ func (g *Grid) Voids() int {
 	}
 	return n
 }
+
+// HeightsM returns the lowest and the highest height of the window in metres, NaN
+// where it holds none.
+func (g *Grid) HeightsM() (lowest, highest float64) {
+	low, high := float32(math.Inf(1)), float32(math.Inf(-1))
+	for r := range g.Rows {
+		for _, z := range g.Z[r*g.Stride : r*g.Stride+g.Cols] {
+			if z < low {
+				low = z
+			}
+			if z > high {
+				high = z
+			}
+		}
+	}
+	if low > high {
+		return math.NaN(), math.NaN()
+	}
+	return float64(low) + float64(g.Z0), float64(high) + float64(g.Z0)
+}

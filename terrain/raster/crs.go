@@ -11,6 +11,7 @@ import (
 // place relates a raster's coordinates to WGS84 longitude and latitude.
 type place struct {
 	name       string // for people
+	wkt        string // its horizontal part
 	datum      string
 	heights    string // name of its vertical CRS
 	geographic bool
@@ -51,6 +52,7 @@ func newPlace(definition string) (*place, error) {
 	if !ok {
 		return nil, fmt.Errorf("CRS %q places nothing on the earth", shorten(definition))
 	}
+	p.wkt = flat
 	p.sr, err = godal.NewSpatialRefFromWKT(flat, godal.ErrLogger(quiet))
 	if err != nil {
 		return nil, fmt.Errorf("reading the CRS: %w", err)

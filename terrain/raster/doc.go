@@ -34,4 +34,9 @@
 // ground that could not be fetched is never taken for ground without elevation.
 // GDAL's own configuration options overrule the limits (GDAL_HTTP_TIMEOUT,
 // GDAL_HTTP_MAX_RETRY and so on).
+//
+// # Writing
+//
+// [WriteClasses] and [WriteValues] write cells as cloud-optimised GeoTIFFs where
+// [Elevation].Georeference says that a window lies.
 package raster

@@ -19,6 +19,8 @@ type Elevation struct {
 	Window   Window           // cells around the place, beyond the rasters too
 	Warnings []string
 
+	Georeference Georeference // of Grid
+
 	// From lies beside Grid.Z and tells which of Sources each height came from,
 	// [NoSource] where there is none. It is nil where there is one source.
 	From  []uint16
@@ -90,6 +92,7 @@ func Read(rasters []*Raster, ground orb.MultiPolygon) (*Elevation, error) {
 type join struct {
 	canvas   *canvas
 	window   Window
+	place    Georeference
 	sources  []terrain.Source
 	layerOf  []int // of each source: 0 for the base
 	layers   int
@@ -108,7 +111,7 @@ func startJoin(base *layer, more bool) (*join, error) {
 	if !more {
 		cover = base.cover(w)
 	}
-	j := &join{canvas: newCanvas(cover, frame), window: w}
+	j := &join{canvas: newCanvas(cover, frame), window: w, place: r.georeference(cover)}
 	return j, j.read(base)
 }
 
@@ -145,7 +148,7 @@ func frameOver(r *Raster, w Window) (*terrain.Frame, error) {
 // finish weighs the seams and drops the coarser sources that gave nothing.
 func (j *join) finish() *Elevation {
 	c := j.canvas
-	e := &Elevation{Grid: c.grid, Window: j.window, Sources: j.sources, Warnings: j.warnings, From: c.from}
+	e := &Elevation{Grid: c.grid, Window: j.window, Sources: j.sources, Warnings: j.warnings, Georeference: j.place, From: c.from}
 	if c.from == nil {
 		return e
 	}

@@ -1,0 +1,134 @@
+package raster
+
+import (
+	"errors"
+	"fmt"
+	"image/color"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+	"sync"
+	"sync/atomic"
+
+	"github.com/airbusgeo/godal"
+)
+
+// Header is what a raster that is written says beside its cells.
+type Header struct {
+	Place      Georeference
+	Cols, Rows int
+	Words      string   // what its values are, with their unit
+	Remarks    []string // what goes with it into every file
+}
+
+// Class is a value that cells may have in a raster of classes.
+type Class struct {
+	Name   string
+	Colour color.RGBA
+}
+
+// NoClass is the value of a cell of no class, which is nodata.
+const NoClass = 255
+
+// WriteClasses writes a cloud-optimised GeoTIFF of bytes, row-major from the
+// north-west, each a place in classes or [NoClass]. Colours go into its colour
+// table, names into its metadata, as CLASS_0 and so on. The file is made in
+// memory, which takes two bytes a cell for a while; w is given a whole file or
+// nothing. The same cells give the same bytes.
+func WriteClasses(w io.Writer, h Header, cells []uint8, classes []Class) error {
+	if len(classes) > NoClass {
+		return fmt.Errorf("%d classes; a byte holds %d beside nodata", len(classes), NoClass)
+	}
+	for i, c := range cells {
+		if int(c) >= len(classes) && c != NoClass {
+			return fmt.Errorf("cell %d is of class %d; there are %d", i, c, len(classes))
+		}
+	}
+	table := godal.ColorTable{PaletteInterp: godal.RGBPalette, Entries: make([][4]int16, NoClass+1)}
+	for i := range table.Entries {
+		table.Entries[i] = [4]int16{255, 255, 255, 255}
+	}
+	for i, c := range classes {
+		table.Entries[i] = [4]int16{int16(c.Colour.R), int16(c.Colour.G), int16(c.Colour.B), 255}
+	}
+	return h.write(w, godal.Byte, len(cells), cells, NoClass, func(b godal.Band) error {
+		errs := []error{b.SetColorTable(table, godal.ErrLogger(quiet))}
+		for i, c := range classes {
+			errs = append(errs, b.SetMetadata("CLASS_"+strconv.Itoa(i), c.Name, godal.ErrLogger(quiet)))
+		}
+		return errors.Join(errs...)
+	})
+}
+
+// WriteValues writes a cloud-optimised GeoTIFF of float32, row-major from the
+// north-west; NaN is nodata. Else it is as [WriteClasses] is, with eight bytes a
+// cell.
+func WriteValues(w io.Writer, h Header, cells []float32) error {
+	return h.write(w, godal.Float32, len(cells), cells, math.NaN(), func(godal.Band) error { return nil })
+}
+
+// cogOptions make a file that is read piece by piece. Overviews take the value of
+// one cell: a mean of slopes would show ground gentler than it is.
+var cogOptions = []string{"-of", "COG", "-co", "COMPRESS=DEFLATE", "-co", "PREDICTOR=YES", "-co", "BLOCKSIZE=256",
+	"-co", "OVERVIEWS=AUTO", "-co", "OVERVIEW_RESAMPLING=NEAREST", "-co", "BIGTIFF=IF_SAFER"}
+
+var registerCOG = sync.OnceValue(func() error {
+	if err := registerFew(); err != nil {
+		return err
+	}
+	return godal.RegisterRaster("COG")
+})
+
+// made counts the files made in memory, each under a name of its own.
+var made atomic.Int64
+
+// write copies a raster in memory into a GeoTIFF in memory, for a cloud-optimised
+// one is made by copying only, and that to w.
+func (h Header) write(w io.Writer, t godal.DataType, n int, cells any, nodata float64, dress func(godal.Band) error) error {
+	if n == 0 || n != h.Cols*h.Rows {
+		return fmt.Errorf("%d cells do not fill %d columns × %d rows", n, h.Cols, h.Rows)
+	}
+	if err := registerCOG(); err != nil {
+		return fmt.Errorf("registering GDAL's GeoTIFF writer: %w", err)
+	}
+	name := fmt.Sprintf("/vsimem/acreband-%d.tif", made.Add(1))
+	defer func() { _ = godal.VSIUnlink(name, godal.ErrLogger(quiet)) }() // there is none where writing failed
+	if err := h.make(name, t, cells, nodata, dress); err != nil {
+		return fmt.Errorf("making a GeoTIFF: %w", err)
+	}
+	f, err := godal.VSIOpen(name, godal.ErrLogger(quiet))
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	_, err = io.Copy(w, f)
+	return err
+}
+
+func (h Header) make(name string, t godal.DataType, cells any, nodata float64, dress func(godal.Band) error) (err error) {
+	silently := godal.ErrLogger(quiet)
+	ds, err := godal.Create(godal.Memory, "", 1, t, h.Cols, h.Rows, silently)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, ds.Close(silently)) }()
+	band := ds.Bands()[0]
+	err = errors.Join(
+		ds.SetGeoTransform(h.Place.Grid, silently),
+		ds.SetProjection(h.Place.CRS, silently),
+		ds.SetMetadata("REMARKS", strings.Join(h.Remarks, "\n"), silently),
+		band.SetDescription(h.Words, silently),
+		band.SetNoData(nodata, silently),
+		band.Write(0, 0, cells, h.Cols, h.Rows, silently),
+		dress(band),
+	)
+	if err != nil {
+		return err
+	}
+	out, err := ds.Translate(name, cogOptions, silently)
+	if err != nil {
+		return err
+	}
+	return out.Close(silently)
+}

@@ -1,0 +1,95 @@
+package export
+
+import (
+	"encoding/csv"
+	"io"
+	"strconv"
+	"strings"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// WriteZonesCSV writes a record for each band of each lot, in the columns of
+// [Zones].
+func WriteZonesCSV(w io.Writer, zm *zoning.ZoneMap) error {
+	layer := Zones(zm)
+	heading := make([]string, len(layer.Columns))
+	for i, c := range layer.Columns {
+		heading[i] = c.Name
+	}
+	records := [][]string{heading}
+	for _, r := range layer.Rows {
+		records = append(records, cellsOf(r.Values...))
+	}
+	return writeCSV(w, records)
+}
+
+// lotMapped is the status of every lot of a zone map: one that failed is in none.
+const lotMapped = "mapped"
+
+// WriteLotsCSV writes a record for each lot: lot, status, parcel_acres, its acres
+// by band key, then sure_acres, verify_acres, procedure_acres, tether_acres,
+// line_not_flagged_acres and notes. The status of a lot in a zone map is "mapped".
+func WriteLotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
+	bands := zoning.Bands(zm.Fleet)
+	heading := []string{"lot", "status", "parcel_acres"}
+	for _, b := range bands {
+		heading = append(heading, guarded(b.Key))
+	}
+	records := [][]string{append(heading, "sure_acres", "verify_acres", "procedure_acres", "tether_acres", "line_not_flagged_acres", "notes")}
+	for _, lot := range zm.Lots {
+		acres := make([]float64, len(bands))
+		var sure, verify, procedure, tether float64
+		for _, z := range lot.Zones {
+			acres[z.Band] += z.Acres
+			if bands[z.Band].Machine >= 0 {
+				sure, verify = sure+z.SureAcres, verify+z.Acres-z.SureAcres // NaN stays
+				procedure, tether = procedure+z.ProcedureAcres, tether+z.TetherAcres
+			}
+		}
+		values := []any{lot.Lot, lotMapped, number(lot.Acres)}
+		for _, a := range acres {
+			values = append(values, number(a))
+		}
+		values = append(values, number(sure), number(verify), number(procedure), number(tether), nil, joined(lot.Notes))
+		if zm.Boundary != "" {
+			values[len(values)-2] = number(lot.EdgeAcres)
+		}
+		records = append(records, cellsOf(values...))
+	}
+	return writeCSV(w, records)
+}
+
+func writeCSV(w io.Writer, records [][]string) error {
+	out := csv.NewWriter(w)
+	out.UseCRLF = true
+	return out.WriteAll(records)
+}
+
+// cellsOf writes values as the cells of a record.
+func cellsOf(values ...any) []string {
+	cells := make([]string, len(values))
+	for i, v := range values {
+		switch v := v.(type) {
+		case string:
+			cells[i] = guarded(v)
+		case int64:
+			cells[i] = strconv.FormatInt(v, 10)
+		case float64:
+			cells[i] = strconv.FormatFloat(v, 'f', -1, 64)
+		}
+	}
+	return cells
+}
+
+// guarded keeps a spreadsheet from running text as a formula (OWASP, CSV
+// Injection, lists what such text begins with).
+func guarded(text string) string {
+	if text == "" || !strings.Contains("=+-@\t\r\n", text[:1]) {
+		return text
+	}
+	if _, err := strconv.ParseFloat(text, 64); err == nil && strings.Trim(text, "+-0123456789.") == "" {
+		return text
+	}
+	return "'" + text
+}

@@ -1,0 +1,135 @@
+package export
+
+import (
+	"encoding/xml"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// WriteGPX writes spots as waypoints and the lots' lines as tracks, by GPX 1.1
+// (Topografix 2004), for a receiver to lead to. A hole in a lot is a segment of its
+// track. The cautions stand in the metadata.
+func WriteGPX(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
+	file := gpxFile{
+		Version: "1.1", Creator: "acreband", Namespace: "http://www.topografix.com/GPX/1/1",
+		Metadata: gpxMetadata{Name: title(zm), Words: strings.Join(Remarks(zm), "\n")},
+	}
+	var bound orb.Bound
+	widen := func(g orb.Geometry) {
+		if bound == (orb.Bound{}) {
+			bound = g.Bound()
+		}
+		bound = bound.Union(g.Bound())
+	}
+	for _, kind := range byKind(spots) {
+		for _, s := range kind {
+			widen(s.At)
+			file.Waypoints = append(file.Waypoints, gpxWaypoint{gpxPointAt(s.At), s.Name, s.Words, spotHeading(s.Kind)})
+		}
+	}
+	for _, lot := range zm.Lots {
+		track := gpxTrack{Name: lotName(lot.Lot), Words: "Boundary as it was mapped. " + boundaryWords(zm)}
+		outline := lot.Coverage.Outline()
+		widen(outline)
+		for _, poly := range outline {
+			for _, ring := range poly {
+				var segment gpxSegment
+				for _, p := range ring {
+					segment.Points = append(segment.Points, gpxPointAt(p))
+				}
+				track.Segments = append(track.Segments, segment)
+			}
+		}
+		file.Tracks = append(file.Tracks, track)
+	}
+	if bound != (orb.Bound{}) {
+		file.Metadata.Bounds = &gpxBounds{degrees(bound.Min[1]), degrees(bound.Min[0]), degrees(bound.Max[1]), degrees(bound.Max[0])}
+	}
+	if _, err := io.WriteString(w, xml.Header); err != nil {
+		return err
+	}
+	out := xml.NewEncoder(w)
+	out.Indent("", " ")
+	if err := out.Encode(file); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, "\n")
+	return err
+}
+
+// boundaryWords says how well the lots' lines are known.
+func boundaryWords(zm *zoning.ZoneMap) string {
+	if zm.Boundary == "" {
+		return "How well its line is known was not said."
+	}
+	return "Its line is known so well: " + zm.Boundary + "."
+}
+
+// The elements of a file in the order that GPX asks for.
+type gpxFile struct {
+	XMLName   xml.Name      `xml:"gpx"`
+	Version   string        `xml:"version,attr"`
+	Creator   string        `xml:"creator,attr"`
+	Namespace string        `xml:"xmlns,attr"`
+	Metadata  gpxMetadata   `xml:"metadata"`
+	Waypoints []gpxWaypoint `xml:"wpt"`
+	Tracks    []gpxTrack    `xml:"trk"`
+}
+
+type gpxMetadata struct {
+	Name   string     `xml:"name"`
+	Words  string     `xml:"desc"`
+	Bounds *gpxBounds `xml:"bounds"`
+}
+
+type gpxBounds struct {
+	MinLat degrees `xml:"minlat,attr"`
+	MinLon degrees `xml:"minlon,attr"`
+	MaxLat degrees `xml:"maxlat,attr"`
+	MaxLon degrees `xml:"maxlon,attr"`
+}
+
+type gpxWaypoint struct {
+	gpxPoint
+	Name  string `xml:"name"`
+	Words string `xml:"desc,omitempty"`
+	Type  string `xml:"type"`
+}
+
+type gpxTrack struct {
+	Name     string       `xml:"name"`
+	Words    string       `xml:"desc"`
+	Segments []gpxSegment `xml:"trkseg"`
+}
+
+type gpxSegment struct {
+	Points []gpxPoint `xml:"trkpt"`
+}
+
+type gpxPoint struct {
+	Lat degrees `xml:"lat,attr"`
+	Lon degrees `xml:"lon,attr"`
+}
+
+// gpxPointAt keeps longitude below 180, which GPX leaves out.
+func gpxPointAt(p orb.Point) gpxPoint {
+	lon := p[0]
+	if lon >= 180 {
+		lon -= 360
+	}
+	return gpxPoint{degrees(p[1]), degrees(lon)}
+}
+
+// degrees are written with at most 9 decimals and never with an exponent.
+type degrees float64
+
+func (d degrees) MarshalXMLAttr(name xml.Name) (xml.Attr, error) {
+	v := math.Round(float64(d)*1e9) / 1e9
+	return xml.Attr{Name: name, Value: strconv.FormatFloat(v, 'f', -1, 64)}, nil
+}

@@ -1,0 +1,29 @@
+package sheet
+
+import "image/color"
+
+// FlatColours are the colours of a band, in a fleet of so many machines, for
+// maps that other programs draw: of its ground, and of its outline and any marks
+// on it. Where neither relief nor hatching is sure to be drawn, colours have their
+// full strength: tinted, blue and sky blue could be told apart by hatching only.
+func FlatColours(band, machines int) (fill, line color.RGBA) {
+	g := groundOf(band, machines)
+	switch {
+	case band == machines+2: // no-go, whose bars would tell it from unknown ground
+		return softInk, paper
+	case band >= machines:
+		return g.tint, ink
+	}
+	c := machineColours[band%len(machineColours)]
+	return lit(c.colour, g.lift), ink
+}
+
+// AcresText writes acres as the picture and the table do, on a map of so many
+// lots.
+func AcresText(acres float64, lots int) string { return totals{lots: lots}.acresText(acres) }
+
+// SlopeText writes a measured slope in percent, "-" where it is unknown.
+func SlopeText(pct float64) string { return slopeText(pct) }
+
+// LimitText writes a limit in percent.
+func LimitText(pct float64) string { return limitText(pct) }

@@ -1,0 +1,67 @@
+package sheet
+
+import (
+	"image/color"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// lab is a colour of sRGB in CIELAB under D65 (IEC 61966-2-1; CIE 15).
+func lab(c color.RGBA) [3]float64 {
+	lin := func(v uint8) float64 {
+		s := float64(v) / 255
+		if s <= 0.04045 {
+			return s / 12.92
+		}
+		return math.Pow((s+0.055)/1.055, 2.4)
+	}
+	r, g, b := lin(c.R), lin(c.G), lin(c.B)
+	f := func(v float64) float64 {
+		if v > 216.0/24389 {
+			return math.Cbrt(v)
+		}
+		return (24389.0/27*v + 16) / 116
+	}
+	x := f((0.4124*r + 0.3576*g + 0.1805*b) / 0.95047)
+	y := f(0.2126*r + 0.7152*g + 0.0722*b)
+	z := f((0.0193*r + 0.1192*g + 0.9505*b) / 1.08883)
+	return [3]float64{116*y - 16, 500 * (x - y), 200 * (y - z)}
+}
+
+// Where nothing but colour tells zones apart, any two differ by more than ten
+// times the least that eyes see, 2.3 in CIELAB (Mahy and others 1994), in a fleet
+// of as many machines as there are colours; in a larger one by more than that.
+func TestFlatColoursDiffer(t *testing.T) {
+	assert.InDelta(t, 53.24, lab(color.RGBA{255, 0, 0, 255})[0], 0.01, "red of sRGB, a published value")
+	for machines, least := range map[int]float64{1: 23, 3: 23, len(machineColours): 23, 14: 6} {
+		for a := range machines + 3 {
+			for b := range a {
+				fa, _ := FlatColours(a, machines)
+				fb, _ := FlatColours(b, machines)
+				p, q := lab(fa), lab(fb)
+				d := math.Sqrt((p[0]-q[0])*(p[0]-q[0]) + (p[1]-q[1])*(p[1]-q[1]) + (p[2]-q[2])*(p[2]-q[2]))
+				assert.Greater(t, d, least, "bands %d and %d of %d machines", a, b, machines)
+			}
+		}
+	}
+}
+
+func TestFlatColoursArePublished(t *testing.T) {
+	for i, want := range []color.RGBA{skyBlue, orange, reddishPurple, bluishGreen, vermillion, blue, yellow} {
+		fill, _ := FlatColours(i, 7)
+		assert.Equal(t, want, fill)
+	}
+	for i := range 14 + 3 {
+		fill, line := FlatColours(i, 14)
+		assert.GreaterOrEqual(t, contrast(fill, line), 3.0, "WCAG 2.2, 1.4.11: lines stand out on band %d", i)
+	}
+}
+
+func TestFiguresAreThoseOfThePicture(t *testing.T) {
+	assert.Equal(t, "1,234.6", AcresText(1234.56, 1))
+	assert.Equal(t, "1,234.56", AcresText(1234.56, 2))
+	assert.Equal(t, "-", SlopeText(math.NaN()))
+	assert.Equal(t, "32.5%", LimitText(32.5))
+}
