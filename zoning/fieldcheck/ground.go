@@ -103,8 +103,8 @@ func (g *Ground) limit(i, k int) (pct float64, held bool) {
 	}
 	m := g.Fleet[k]
 	works := g.Cells.Masks[i]&(1<<k) != 0
-	drives := within(g.pct(i), drawn[k].Driving(g.On).AlongPct)
-	pct = m.Driving(g.On).AlongPct
+	drives := within(g.pct(i), drawn[k].On(g.On).SteepestPct())
+	pct = m.On(g.On).SteepestPct()
 	if works && !drives {
 		pct = max(pct, min(m.ReachUpPct, m.ReachDownPct))
 	}
