@@ -20,6 +20,9 @@ type Cells struct {
 	Unsure []bool
 	// Lost says, by machine, why it does not work each cell; nil where nobody asked.
 	Lost [][]Reason
+	// Crossings are, by machine, the water lines to be crossed on the way in, 255 for
+	// cells it only reaches from others; nil, and nil for a machine, where that is not known.
+	Crossings [][]uint8
 }
 
 // outside and edge are labels that a cell of a cut has instead of a mask: ground

@@ -33,6 +33,11 @@ type ZoneMap struct {
 
 	Error ElevationError // of those heights
 
+	// Cells and Field are what the zones were cut from, for writers of rasters and of
+	// single spots; nil where a map was made otherwise.
+	Cells *Cells
+	Field *slope.Field
+
 	Assumed  []string // what was not declared and was assumed
 	Warnings []string // what went otherwise than asked
 	Cautions []string // what every reader must be told
@@ -146,6 +151,9 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 			m = fleet[b]
 		}
 		sums[b].add(float64(field.Squared[i]), share, m)
+		if b < len(cells.Crossings) && cells.Crossings[b] != nil {
+			sums[b].wade(cells.Crossings[b][i])
+		}
 		for k, why := range cells.Lost {
 			sums[b].lost[k][why[i]] += share
 		}
@@ -175,6 +183,7 @@ type bandSum struct {
 	steepest                                 float64
 	sureRise, sure                           float64
 	lost                                     [][Reasons]float64 // by machine
+	crossings                                int                // 1 more than the least; 0 where not known
 }
 
 func (s *bandSum) add(squared, share float64, m Machine) {
@@ -197,6 +206,12 @@ func (s *bandSum) addSure(squared, share float64) {
 	}
 }
 
+func (s *bandSum) wade(crossings uint8) {
+	if n := int(crossings); crossings != math.MaxUint8 && (s.crossings == 0 || n < s.crossings-1) {
+		s.crossings = n + 1
+	}
+}
+
 func (s *bandSum) zone() Zone {
 	acres := s.m2 / SquareMetresPerAcre
 	sure := acres * s.sure / s.cells
@@ -210,7 +225,7 @@ func (s *bandSum) zone() Zone {
 		s.lost[k][Works] = 0
 	}
 	return Zone{
-		LostAcres: s.lost, Crossings: -1,
+		LostAcres: s.lost, Crossings: s.crossings - 1,
 		SureAcres:      sure,
 		Acres:          acres,
 		SurfaceAcres:   acres * s.surface / s.cells,

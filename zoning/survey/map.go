@@ -11,6 +11,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/work"
 )
@@ -35,7 +36,13 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	grid := g.Elevation.Grid
 	var look *terrain.Look
 	var looking, doubting sync.WaitGroup
-	looking.Go(func() { look = terrain.NewLook(grid) })
+	var drainage *flow.Drainage
+	looking.Go(func() {
+		look = g.look()
+		if !o.SlopeOnly {
+			drainage = g.drain()
+		}
+	})
 	if o.Surveyed == "" {
 		o.Surveyed = oldestSurvey(g.Elevation.Sources)
 	}
@@ -70,17 +77,16 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	})
 
 	looking.Wait()
-	var closed []bool
+	var water []bool
 	if !o.WaterIsGround {
-		closed = look.Water().Mask(false)
+		water = g.seen.water
 	}
-	var other *work.Work
+	var here, other *work.Work
 	if o.SlopeOnly {
-		closeWater(closed, cells.Masks)
+		closeWater(water, cells.Masks)
 	} else {
-		var here *work.Work
-		here, other = g.workable(field, firm, closed, dry, wet, o.Ground)
-		cells.Masks, cells.Lost = here.Masks, here.Why
+		here, other = g.workable(field, firm, water, drainage.Wet, dry, wet, o.Ground)
+		cells.Masks, cells.Lost, cells.Crossings = here.Masks, here.Why, here.Crossings
 	}
 	var doubts []terrain.Doubt
 	doubting.Go(func() { doubts = look.Doubts(assumesMetres(g.Elevation.Sources)) })
@@ -100,8 +106,10 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		Error:   zoning.ElevationError{SigmaM: noise.SigmaM, From: noise.From, Assumed: o.Noise == nil, Cautious: o.Cautious},
 		Assumed: assumed(g.Elevation.Sources), Warnings: slices.Clone(g.Warnings), Cautions: zoning.Cautions(),
 	}
-	if other != nil {
+	m.Cells, m.Field = cells, field
+	if here != nil {
 		m.Otherwise = acresByBand(other.Masks, grid.Cols, grid.Rows, fleet, lots, errs)
+		g.tell(m, here, drainage)
 	}
 	m.SourceAcres = sourceAcres(g.Elevation, lots, errs)
 	if acres := steppedAcres(g.Elevation, lots, errs); acres > 0 {

@@ -11,6 +11,7 @@ import (
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/site"
 	"github.com/acreband/acreband/zoning/vector"
 	"github.com/acreband/acreband/zoning/work"
 )
@@ -22,7 +23,14 @@ type Request struct {
 	Parcel           string // boundary file; each feature is a lot
 	ParcelOptions    vector.Options
 	Boundary         vector.Quality // how well its line is known; "" where nobody says
-	Progress         Progress       // nil tells nobody
+
+	Site        []string // files that say what is on the ground, see zoning/site
+	Staging     []string // files of places where the trailer unloads
+	Travel      []string // files of ground that machines may cross beside the lots
+	SiteOptions vector.SiteOptions
+	Features    []site.Feature // the same, from whoever has them already
+
+	Progress Progress // nil tells nobody
 }
 
 // Progress is told how far a step is, done of total rows or lots, by whichever
@@ -44,6 +52,10 @@ type Ground struct {
 	EdgeAcres []float64 // of each lot, the acres within the boundary's inset; nil where its quality is not given
 	Warnings  []string
 
+	Features []site.Feature
+	Site     *site.Ground // what they say of the cells
+
+	seen     *seen
 	progress Progress
 	work     work.Ground // what is known of its cells beside their heights
 }
@@ -64,7 +76,11 @@ func Prepare(q Request) (*Ground, error) {
 	if err != nil {
 		return nil, err
 	}
-	g := &Ground{progress: q.Progress}
+	g := &Ground{progress: q.Progress, seen: &seen{}}
+	if g.Features, err = q.readFeatures(); err != nil {
+		return nil, err
+	}
+	g.Features = append(g.Features, q.Features...)
 	for _, lot := range lots {
 		if lot.Err == nil {
 			lot.Err = onElevation(q.Parcel, catalogue, lot.Parcel)
@@ -86,9 +102,9 @@ func Prepare(q Request) (*Ground, error) {
 			return nil, fmt.Errorf("%s: %w", q.Parcel, err)
 		}
 	}
-	var all orb.MultiPolygon
-	for _, lot := range g.Lots {
-		all = append(all, lot.Ground...)
+	all, err := g.around()
+	if err != nil {
+		return nil, err
 	}
 	rasters, err := catalogue.Around(all)
 	if err != nil {
@@ -101,8 +117,11 @@ func Prepare(q Request) (*Ground, error) {
 	if err != nil {
 		return nil, err
 	}
-	g.layLots()
-	g.Warnings = slices.Concat(catalogue.Warnings, g.Elevation.Warnings, partlyOff(g.Elevation, g.Lots))
+	g.lay()
+	if n := g.Site.Away; n > 0 {
+		g.Warnings = append(g.Warnings, fmt.Sprintf("%d of %d site features lie off the ground that was read, and say nothing of it", n, len(g.Features)))
+	}
+	g.Warnings = slices.Concat(catalogue.Warnings, g.Elevation.Warnings, partlyOff(g.Elevation, g.Lots), g.Warnings)
 	return g, nil
 }
 

@@ -1,37 +1,40 @@
 package survey
 
 import (
+	"slices"
+
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/work"
 )
 
-// layLots marks the cells of the lots.
-func (g *Ground) layLots() {
-	grid := g.Elevation.Grid
-	window := &zoning.Cells{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}
-	g.work.Lots = make([]bool, grid.Cols*grid.Rows)
-	for _, lot := range g.Lots {
-		window.EachInside(lot.Ground, func(row, from, to int) {
-			for i := row*grid.Cols + from; i < row*grid.Cols+to; i++ {
-				g.work.Lots[i] = true
-			}
-		})
-	}
-	g.work.Drive = g.work.Lots
-}
-
 // workable finds where the machines of a fleet may work, on the ground assumed and,
 // for its acres, on the other.
-func (g *Ground) workable(field *slope.Field, firm []zoning.Mask, closed []bool, dry, wet []zoning.Machine, on zoning.Moisture) (here, other *work.Work) {
+func (g *Ground) workable(field *slope.Field, firm []zoning.Mask, water, lines []bool, dry, wet []zoning.Machine, on zoning.Moisture) (here, other *work.Work) {
 	ground := g.work
-	ground.Grid, ground.Field, ground.Firm, ground.Closed = g.Elevation.Grid, field, firm, closed
+	ground.Grid, ground.Field, ground.Firm, ground.WaterLines = g.Elevation.Grid, field, firm, lines
+	ground.Closed = either(water, g.Site.Closed)
 	if on == zoning.Wet {
 		dry, wet = wet, dry
 	}
 	here = work.Find(&ground, dry)
 	other = work.Find(&ground, wet)
 	return here, other
+}
+
+// either marks what one of two marks; nil marks nothing.
+func either(a, b []bool) []bool {
+	switch {
+	case a == nil:
+		return b
+	case b == nil:
+		return a
+	}
+	out := slices.Clone(a)
+	for i, marked := range b {
+		out[i] = out[i] || marked
+	}
+	return out
 }
 
 // acresByBand sums the lots' acres by band over masks that were not cut.

@@ -1,6 +1,7 @@
 package work
 
 import (
+	"bytes"
 	"cmp"
 	"math"
 	"slices"
@@ -38,6 +39,10 @@ func (p *mover) may(k int, m *move) bool {
 // length of a trailer's ramp and its own (planning value, no source).
 const UnloadM = 5
 
+// Unreached stands for the crossings on the way to a cell that the middle of a machine
+// does not get to.
+const Unreached = math.MaxUint8
+
 // access finds the ground that the machine gets to.
 func (p *mover) access() {
 	if p.Staging == nil {
@@ -58,12 +63,18 @@ func (p *mover) access() {
 		}
 	}
 	if p.WaterLines != nil {
-		p.crossings = make([]uint8, len(p.stage))
+		p.crossings = bytes.Repeat([]uint8{Unreached}, len(p.stage))
 	}
 	p.flood(seeds, reached)
+}
 
-	// What is left may be reached by someone who drives across the slope.
-	seeds = seeds[:0]
+// accessAcross finds the ground that is left and would be reached by someone who drives
+// across the slope.
+func (p *mover) accessAcross() {
+	if p.Staging == nil {
+		return
+	}
+	var seeds []int32
 	for i, s := range p.stage {
 		k := p.padded(i)
 		if p.heads[k] != 0 {
@@ -88,7 +99,7 @@ func (p *mover) flood(seeds []int32, to uint8) {
 			if i := p.cell(int(k)); p.stage[i] == turns {
 				p.stage[i] = to
 				if count {
-					p.crossings[i] = uint8(min(crossed, math.MaxUint8))
+					p.crossings[i] = uint8(min(crossed, Unreached-1))
 				}
 			} else if crossed > 0 {
 				continue // a way with fewer crossings was found since
@@ -110,7 +121,7 @@ func (p *mover) flood(seeds []int32, to uint8) {
 				}
 				p.stage[j] = to
 				if count {
-					p.crossings[j] = uint8(min(crossed, math.MaxUint8))
+					p.crossings[j] = uint8(min(crossed, Unreached-1))
 				}
 				now = append(now, int32(k+moves[w].to))
 			}

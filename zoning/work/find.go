@@ -12,7 +12,7 @@ func Find(g *Ground, fleet []zoning.Machine) *Work {
 	n := len(g.Field.Squared)
 	w := &Work{
 		Masks: make([]zoning.Mask, n), Why: make([][]zoning.Reason, len(fleet)), Stands: make([][]bool, len(fleet)),
-		Crossings: make([][]uint8, len(fleet)), Pockets: make([][]Pocket, len(fleet)), Idle: make([][]int, len(fleet)),
+		Crossings: make([][]uint8, len(fleet)), Pockets: make([][]Pocket, len(fleet)), Idle: make([][]int, len(fleet)), Pinches: make([][]Pinch, len(fleet)),
 	}
 	l := lieOf(g.Grid)
 	w.Edges = edges(g.Grid, l, dropOffPct/100, leastDropM)
@@ -40,6 +40,7 @@ func Find(g *Ground, fleet []zoning.Machine) *Work {
 				}
 				p.find()
 				w.Why[k], w.Stands[k], w.Crossings[k], w.Pockets[k], w.Idle[k] = p.why, p.stands, p.crossings, p.pockets, p.idle
+				w.Pinches[k] = p.pinches
 				spare <- s
 			})
 		}

@@ -44,6 +44,9 @@ type Work struct {
 	// Pockets are, by machine, the pieces of ground that it cannot drive between, the
 	// largest first; nil with staging.
 	Pockets [][]Pocket
+	// Pinches are, by machine, the tight spots on its way in, those with the most ground
+	// beyond first.
+	Pinches [][]Pinch
 	// Edges are the upper edges of drop-offs.
 	Edges []Edge
 	// Idle lists, by machine, the places of staging it cannot drive off.

@@ -1,6 +1,10 @@
 package work
 
-import "math"
+import (
+	"math"
+
+	"github.com/acreband/acreband/terrain"
+)
 
 // bound says on which side a distance may be out where a grid's axes are not square
 // on the ground, and whether cells at the very distance count.
@@ -102,4 +106,13 @@ func (l *lie) rowsToMark(rowsTo []uint16, src []bool, far, beyond uint16) {
 			row[c] = min(row[c], v)
 		}
 	}
+}
+
+// Near marks the cells of a window whose middles lie within a distance of those of
+// marked ones.
+func Near(g *terrain.Grid, marks []bool, metres float64) []bool {
+	l := lieOf(g)
+	out := make([]bool, len(marks))
+	l.grow(out, marks, l.disc(metres, atLeast), false, make([]uint16, len(marks)))
+	return out
 }

@@ -20,6 +20,7 @@ type mover struct {
 	stands    []bool
 	crossings []uint8
 	pockets   []Pocket
+	pinches   []Pinch
 	idle      []int
 }
 
@@ -66,6 +67,8 @@ func (p *mover) find() {
 	p.fit()
 	p.turn()
 	p.access()
+	p.findPinches()
+	p.accessAcross()
 	p.gather()
 	if p.ReachM > 0 {
 		p.reach()

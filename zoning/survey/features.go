@@ -1,0 +1,149 @@
+package survey
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/flow"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/site"
+	"github.com/acreband/acreband/zoning/vector"
+	"github.com/acreband/acreband/zoning/work"
+)
+
+// readFeatures reads what is on the site, where the trailer unloads, and what may be
+// crossed.
+func (q Request) readFeatures() ([]site.Feature, error) {
+	var all []site.Feature
+	for _, files := range []struct {
+		paths []string
+		read  func(string, vector.SiteOptions) ([]site.Feature, error)
+	}{{q.Site, vector.ReadSite}, {q.Staging, vector.ReadStaging}, {q.Travel, vector.ReadTravel}} {
+		for _, path := range files.paths {
+			features, err := files.read(path, q.SiteOptions)
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, features...)
+		}
+	}
+	return all, nil
+}
+
+// farM is how far from the lots features may lie for whose sake elevation is read:
+// two miles.
+const farM = 3218.688
+
+// around is the ground that elevation is read for: the lots, the ground that machines
+// may cross, and the places where the trailer unloads.
+func (g *Ground) around() (orb.MultiPolygon, error) {
+	var all orb.MultiPolygon
+	for _, lot := range g.Lots {
+		all = append(all, lot.Ground...)
+	}
+	lots := all.Bound()
+	// A degree is 111 km or, along a parallel, less.
+	reach := farM / 111_000
+	near := lots.Pad(reach / math.Max(math.Cos(lots.Center()[1]*math.Pi/180), 0.01))
+	for _, f := range g.Features {
+		if f.Kind != site.Staging && f.Kind != site.Travel {
+			continue
+		}
+		b := f.Geometry.Bound()
+		if !near.Intersects(b) {
+			return nil, fmt.Errorf("%s %s lies at %s, more than 2 miles from the lots: check its place and its CRS (--site-crs)", f.Kind, f.Title(), zoning.Degrees(b.Center()))
+		}
+		all = append(all, orb.MultiPolygon{b.Pad(1e-5).ToPolygon()}...)
+	}
+	return all, nil
+}
+
+// With is the same ground with other features on it. Elevation is not read again, so
+// that what lies beyond the cells that were read is left out.
+func (g *Ground) With(features []site.Feature) *Ground {
+	other := *g
+	other.Features = features
+	other.lay()
+	return &other
+}
+
+// lay puts lots and features on the cells.
+func (g *Ground) lay() {
+	grid := g.Elevation.Grid
+	g.work = work.Ground{Lots: g.work.Lots}
+	if g.work.Lots == nil {
+		g.layLots()
+	}
+	g.work.Drive = g.work.Lots
+	g.Site = site.Lay(g.Features, grid)
+	s := g.Site
+	g.work.Setback, g.work.BearsKPa, g.work.Keep = s.Setback, s.BearsKPa, s.Selective
+	g.work.GrowthM, g.work.StemsM, g.work.LineM = s.TallM, s.StemM, s.BeyondLineM
+	if s.Travel != nil {
+		g.work.Drive = slices.Clone(g.work.Lots)
+		for i, may := range s.Travel {
+			g.work.Drive[i] = g.work.Drive[i] || may
+		}
+	}
+	for _, f := range g.Features {
+		if f.Kind != site.Staging {
+			continue
+		}
+		cells := []int{} // not nil: it is asked for, even where it lies off the cells
+		site.Near(grid, f.Geometry, work.UnloadM, func(cell int, _ float64) { cells = append(cells, cell) })
+		slices.Sort(cells)
+		g.work.Staging = append(g.work.Staging, cells)
+	}
+}
+
+// layLots marks the cells of the lots.
+func (g *Ground) layLots() {
+	grid := g.Elevation.Grid
+	window := &zoning.Cells{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}
+	g.work.Lots = make([]bool, grid.Cols*grid.Rows)
+	for _, lot := range g.Lots {
+		window.EachInside(lot.Ground, func(row, from, to int) {
+			for i := row*grid.Cols + from; i < row*grid.Cols+to; i++ {
+				g.work.Lots[i] = true
+			}
+		})
+	}
+}
+
+// seen is what a grid shows by itself, found once however often it is mapped.
+type seen struct {
+	sync.Mutex
+	of       *terrain.Grid
+	look     *terrain.Look
+	water    []bool
+	drainage *flow.Drainage
+}
+
+// look finds water and what makes heights doubtful.
+func (g *Ground) look() *terrain.Look {
+	s := g.seen
+	s.Lock()
+	defer s.Unlock()
+	if s.of != g.Elevation.Grid {
+		s.of, s.look, s.drainage = g.Elevation.Grid, terrain.NewLook(g.Elevation.Grid), nil
+		s.water = s.look.Water().Mask(false)
+	}
+	return s.look
+}
+
+// drain finds where water runs.
+func (g *Ground) drain() *flow.Drainage {
+	look := g.look()
+	s := g.seen
+	s.Lock()
+	defer s.Unlock()
+	if s.drainage == nil {
+		s.drainage = flow.Drain(g.Elevation.Grid, flow.Options{Water: look.Water()})
+	}
+	return s.drainage
+}

@@ -1,0 +1,140 @@
+package work
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// Pinch is a spot on the way in that a machine fits through with little to spare, and
+// the ground that lies beyond.
+type Pinch struct {
+	Cell   int
+	ClearM float64 // what is free on either side of the middle of the machine, at most
+	Acres  float64 // ground that is reached through it only
+}
+
+// spareTimes is how much wider than it has to be a way must be to be no pinch: half
+// again (planning value, no source).
+const spareTimes = 1.5
+
+// Kinds of reached cells.
+const (
+	narrow uint8 = iota // the wider machine does not fit
+	wide                // it does
+	near                // and gets there
+	passed              // narrow ground that ground it gets to leads to
+	beyond              // wide ground beyond that
+)
+
+// findPinches looks for ground that would not be reached if the machine had to keep half
+// again as far from what stops it. It asks after access, whose stages it leaves as
+// they were.
+func (p *mover) findPinches() {
+	if p.Staging == nil || p.WidthM == 0 {
+		return
+	}
+	// What the wider machine would get to, and where it would fit.
+	for i := range p.mark {
+		p.mark[i] = !(p.open[i] && p.Drive[i])
+	}
+	p.grow(p.mark, p.mark, p.disc(p.wideM(), atLeast), true, p.rowsTo)
+	kinds := make([]uint8, len(p.stage))
+	for i, s := range p.stage {
+		if s == reached && !p.mark[i] {
+			kinds[i] = wide
+		}
+	}
+	var now []int32
+	for _, place := range p.Staging {
+		for _, i := range place {
+			if p.stage[i] == reached && kinds[i] != near {
+				kinds[i] = near
+				now = append(now, int32(p.padded(i)))
+			}
+		}
+	}
+	now = p.through(now, kinds, wide, near, nil)
+
+	// From there through the narrow ground to the rest: by the shortest way, whose
+	// tightest spot is the pinch.
+	from := make([]int32, len(p.stage))
+	for i := range from {
+		from[i] = -1
+	}
+	p.through(now, kinds, narrow, passed, from)
+	p.tightest(kinds, from)
+}
+
+// wideM is clearM of a machine that must keep half again as far.
+func (p *mover) wideM() float64 { return spareTimes*(p.clearM()-p.shortM/2) + p.shortM/2 }
+
+// through spreads over reached cells of a kind and makes them another. With from, it
+// notes for each cell where it was come from, and goes no farther than the first
+// wide cells.
+func (p *mover) through(now []int32, kinds []uint8, over, to uint8, from []int32) []int32 {
+	moves := p.moves()
+	for n := 0; n < len(now); n++ {
+		k := int(now[n])
+		i := p.cell(k)
+		for w := range moves {
+			j := i + ways[w].dr*p.cols + ways[w].dc
+			if !p.may(k, &moves[w]) || p.stage[j] != reached {
+				continue
+			}
+			if from != nil && from[j] < 0 && kinds[j] == wide {
+				from[j] = int32(i) // the first cell of wide ground beyond
+			}
+			if kinds[j] == over {
+				kinds[j] = to
+				if from != nil {
+					from[j] = int32(i)
+				}
+				now = append(now, int32(k+moves[w].to))
+			}
+		}
+	}
+	return now
+}
+
+// tightest finds, for each piece of wide ground that only narrow ground leads to, the
+// tightest spot on the way to it.
+func (p *mover) tightest(kinds []uint8, from []int32) {
+	perCell := p.areaM2 / zoning.SquareMetresPerAcre
+	for i, k := range kinds {
+		if k != wide || from[i] < 0 {
+			continue
+		}
+		pinch := Pinch{Cell: -1}
+		for j := int(from[i]); j >= 0; j = int(from[j]) {
+			if clear := p.freeM(j); pinch.Cell < 0 || clear < pinch.ClearM {
+				pinch.Cell, pinch.ClearM = j, clear
+			}
+		}
+		kinds[i] = beyond
+		piece := p.through([]int32{int32(p.padded(i))}, kinds, wide, beyond, nil)
+		for _, k := range piece {
+			if p.Lots[p.cell(int(k))] {
+				pinch.Acres += perCell
+			}
+		}
+		if pinch.Acres >= leastPocketAcres {
+			p.pinches = append(p.pinches, pinch)
+		}
+	}
+	slices.SortStableFunc(p.pinches, func(a, b Pinch) int { return cmp.Compare(b.Acres, a.Acres) })
+}
+
+// freeM is how far it is from the middle of a cell to the side of the nearest that the
+// machine may not be on, at most wideM.
+func (p *mover) freeM(i int) float64 {
+	free := p.wideM() - p.shortM/2
+	c, r := i%p.cols, i/p.cols
+	p.eachNear(i, p.wideM(), func(j int) {
+		if !(p.open[j] && p.Drive[j]) {
+			free = min(free, p.distM(j%p.cols-c, j/p.cols-r)-p.shortM/2)
+		}
+	})
+	return free
+}
