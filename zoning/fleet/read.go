@@ -6,6 +6,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 
 	"github.com/goccy/go-yaml/ast"
 
@@ -93,29 +94,34 @@ func parse(text []byte) ([]zoning.Machine, error) {
 	return machines, nil
 }
 
+// fileKeys are the parts of a fleet file. [Parse] reads the machines, [ParsePlan] the
+// figures.
+var fileKeys = []string{"machines", planKey, jobKey}
+
 // machineList returns the entries under machines:, at least one.
 func machineList(root ast.Node) ([]ast.Node, error) {
 	const cure = "list at least one under machines:; acreband fleet prints a file to start from"
 	if root == nil {
 		return nil, &Error{Line: 1, Problem: "the fleet file is empty", Cure: cure}
 	}
-	pairs, err := readPairs(root, []string{"machines"}, "the file")
+	pairs, err := readPairs(root, fileKeys, "the file")
 	if err != nil {
 		return nil, err
 	}
-	if len(pairs) == 0 {
+	at := slices.IndexFunc(pairs, func(p pair) bool { return p.key == "machines" })
+	if at < 0 {
 		return nil, &Error{Line: startLine(root), Problem: "the fleet file has no machines", Cure: cure}
 	}
-	switch v := pairs[0].value.(type) {
+	switch v := pairs[at].value.(type) {
 	case *ast.SequenceNode:
 		if len(v.Values) > 0 {
 			return v.Values, nil
 		}
 	case *ast.NullNode:
 	default:
-		return nil, &Error{Line: pairs[0].line,
+		return nil, &Error{Line: pairs[at].line,
 			Problem: "machines: is not a list",
 			Cure:    "begin each machine with a hyphen, as in - key: track-loader"}
 	}
-	return nil, &Error{Line: pairs[0].line, Problem: "the fleet file has no machines", Cure: cure}
+	return nil, &Error{Line: pairs[at].line, Problem: "the fleet file has no machines", Cure: cure}
 }

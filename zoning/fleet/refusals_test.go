@@ -131,7 +131,7 @@ var refusedFiles = []refusal{
 	{"misspelt list", "# my fleet\nmachine:\n  - key: a\n", 2,
 		`"machine" is not a key of the file`, "did you mean machines" + explainedCure},
 	{"key beside the list", many(1) + "version: 2\n", 3,
-		`"version" is not a key of the file`, "the keys here are machines"},
+		`"version" is not a key of the file`, "the keys here are machines, plan, job"},
 	{"key given twice", one("limit: 30%", "basis: b", "limit: 40%"), 6,
 		"limit is given a second time; the first is on line 4", "keep one of the two"},
 	{"list given twice", many(1) + many(1), 3,
@@ -195,9 +195,9 @@ var refusedFiles = []refusal{
 	{"machines as a word", "machines: all\n", 1,
 		"machines: is not a list", "begin each machine with a hyphen, as in - key: track-loader"},
 	{"list without machines:", "# mine\n- key: a\n", 2,
-		"the file does not hold lines of the form key: value", "write machines, each followed by a colon and a space"},
+		"the file does not hold lines of the form key: value", "write machines, plan, job, each followed by a colon and a space"},
 	{"prose", "\n\nhello\n", 3,
-		"the file does not hold lines of the form key: value", "write machines, each followed by a colon and a space"},
+		"the file does not hold lines of the form key: value", "write machines, plan, job, each followed by a colon and a space"},
 
 	// YAML.
 	{"second document", many(1) + "---\n" + many(1), 4, "a second YAML document begins here", secondDocCure},

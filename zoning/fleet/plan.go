@@ -1,0 +1,130 @@
+package fleet
+
+import (
+	_ "embed"
+	"errors"
+	"fmt"
+
+	"github.com/goccy/go-yaml/ast"
+
+	"github.com/acreband/acreband/zoning/jobplan"
+)
+
+//go:embed plan.yaml
+var defaultPlanYAML string
+
+// DefaultPlanYAML returns the part of a fleet file that holds the default figures of
+// machines and job, every key explained: what follows the machines.
+func DefaultPlanYAML() []byte { return []byte(defaultPlanYAML) }
+
+// Keys of the file that hold figures.
+const (
+	planKey = "plan"
+	jobKey  = "job"
+)
+
+// DefaultPlan returns the default figures, each marked as assumed. The book is the
+// caller's own.
+func DefaultPlan() *jobplan.Book {
+	book := &jobplan.Book{}
+	root, err := tree([]byte(defaultPlanYAML))
+	if err == nil {
+		err = readPlan(root, book)
+	}
+	if err != nil {
+		panic(err) // the file is compiled in; its test reads it
+	}
+	book.Job.Assume(book.Job.Basis)
+	for _, m := range book.Machines {
+		m.Assume(m.Basis)
+	}
+	return book
+}
+
+// ParsePlan reads the figures in the text of a fleet file, whose machines [Parse]
+// reads. What it does not give stays as in [DefaultPlan], and assumed; a machine of
+// which neither says anything has no figures. name is the file's name in errors,
+// which are [*Error].
+func ParsePlan(name string, text []byte) (*jobplan.Book, error) {
+	book := DefaultPlan()
+	root, err := tree(text)
+	if err == nil {
+		err = readPlan(root, book)
+	}
+	var e *Error
+	if errors.As(err, &e) {
+		e.File = name
+		return nil, e
+	}
+	return book, nil
+}
+
+// readPlan sets the figures of a file in a book.
+func readPlan(root ast.Node, book *jobplan.Book) error {
+	if root == nil {
+		return &Error{Line: 1, Problem: "the fleet file is empty",
+			Cure: "list machines under machines:; acreband fleet prints a file to start from"}
+	}
+	pairs, err := readPairs(root, fileKeys, "the file")
+	if err != nil {
+		return err
+	}
+	for _, p := range pairs {
+		switch p.key {
+		case planKey:
+			err = readMachinesPlan(p, book)
+		case jobKey:
+			err = setAll(p.value, jobplan.JobKeys(), "the job", book.Job.Set)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// readMachinesPlan reads a map from machines' keys to their figures.
+func readMachinesPlan(p pair, book *jobplan.Book) error {
+	m, ok := p.value.(ast.MapNode)
+	if !ok {
+		return &Error{Line: p.line, Problem: "plan: does not hold machines",
+			Cure: "write a machine's key and a colon under it, and its figures below, set in"}
+	}
+	seen := map[string]int{}
+	for at := m.MapRange(); at.Next(); {
+		t := at.Key().GetToken()
+		if first := seen[t.Value]; first > 0 {
+			return &Error{Line: line(t), Problem: fmt.Sprintf("%s is given a second time; the first is on line %d", t.Value, first),
+				Cure: "keep one of the two"}
+		}
+		seen[t.Value] = line(t)
+		figures := book.Machine(t.Value)
+		if figures == nil {
+			figures = &jobplan.Figures{Key: t.Value, Owned: 1, Loads: 1}
+			book.Machines = append(book.Machines, figures)
+		}
+		if err := setAll(at.Value(), jobplan.MachineKeys(), "the plan of "+t.Value, figures.Set); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// setAll reads a map of figures.
+func setAll(node ast.Node, known []string, where string, set func(key, value string) error) error {
+	pairs, err := readPairs(node, known, where)
+	if err != nil {
+		return err
+	}
+	for _, p := range pairs {
+		text, err := p.text()
+		if err != nil {
+			return err
+		}
+		var bad *jobplan.Error
+		if err := set(p.key, text); errors.As(err, &bad) {
+			return &Error{Line: p.line, Problem: bad.Problem, Cure: bad.Cure}
+		}
+	}
+	return nil
+}

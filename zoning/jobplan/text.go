@@ -1,0 +1,187 @@
+package jobplan
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+	"unicode/utf8"
+)
+
+// lineWidth is how many characters a line of prose may take, and labelWidth those of
+// the label before it.
+const (
+	lineWidth  = 100
+	labelWidth = 11
+)
+
+// WriteText writes a plan for a terminal: the options side by side, what the
+// recommended one gives each machine, and what was assumed, left out and is to be
+// minded. Acres have one decimal.
+func WriteText(w io.Writer, p *Plan) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "What to bring: %s net acres of %s. An estimate, not a quote.\n\n", acresText(p.NetAcres), acresText(p.GrossAcres))
+	if len(p.Options) > 0 {
+		writeOptions(&b, p.Options)
+		writeCrew(&b, p.Options[0])
+		writeTasks(&b, p.Options[0])
+	}
+	writeByCover(&b, p.ByCover)
+	writeRemarks(&b, p)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// table writes rows of cells in columns.
+func table(b *strings.Builder, rows [][]string) {
+	t := tabwriter.NewWriter(b, 0, 0, 2, ' ', 0)
+	for _, row := range rows {
+		for i, cell := range row {
+			row[i] = oneLine(cell)
+		}
+		fmt.Fprintln(t, strings.Join(row, "\t"))
+	}
+	t.Flush()
+	b.WriteString("\n")
+}
+
+func writeOptions(b *strings.Builder, options []Option) {
+	rows := [][]string{{"plan", "bring", "acres", "left", "machine hours", "scheduled", "days (10 to 90%)", "cost", "price (10 to 90%)"}}
+	for _, o := range options {
+		worked := o.HandAcres
+		for _, m := range o.Crew {
+			worked += m.NetAcres
+		}
+		rows = append(rows, []string{string(o.Goal), crewText(o.Crew), acresText(worked), acresText(o.LeftAcres),
+			grouped(o.ProductiveH, 1), grouped(o.ScheduledH, 1),
+			fmt.Sprintf("%s (%s to %s)", daysText(o.WorkingDays), daysText(o.Days.P10), daysText(o.Days.P90)),
+			"$" + moneyText(o.CostUSD),
+			fmt.Sprintf("$%s ($%s to $%s)", moneyText(o.PriceUSD), moneyText(o.Price.P10), moneyText(o.Price.P90))})
+	}
+	table(b, rows)
+}
+
+func writeCrew(b *strings.Builder, o Option) {
+	if len(o.Crew) == 0 {
+		return
+	}
+	rows := [][]string{{o.cap(), "number", "acres", "machine hours", "scheduled", "moving", "work", "moves", "price of an acre more"}}
+	for _, m := range o.Crew {
+		rows = append(rows, []string{m.Name, fmt.Sprint(m.Count), acresText(m.NetAcres), grouped(m.ProductiveH, 1),
+			grouped(m.ScheduledH, 1), grouped(m.MovingH, 1), "$" + moneyText(m.CostUSD), "$" + moneyText(m.MovesUSD),
+			"$" + moneyText(m.ExtraPerAcreUSD)})
+	}
+	table(b, rows)
+}
+
+// cap heads the tables of one option.
+func (o Option) cap() string { return "in the " + string(o.Goal) + " plan" }
+
+// writeTasks adds up tasks by zone and by who works them: a map may have hundreds of
+// pieces.
+func writeTasks(b *strings.Builder, o Option) {
+	type line struct{ zone, by string }
+	var order []line
+	acres, hours, count := map[line]float64{}, map[line]float64{}, map[line]int{}
+	for _, t := range o.Tasks {
+		l := line{t.Zone, t.By}
+		if count[l] == 0 {
+			order = append(order, l)
+		}
+		acres[l] += t.NetAcres
+		hours[l] += t.ScheduledH
+		count[l]++
+	}
+	if len(order) == 0 {
+		return
+	}
+	rows := [][]string{{"zone", "worked by", "pieces", "acres", "scheduled"}}
+	for _, l := range order {
+		rows = append(rows, []string{l.zone, l.by, fmt.Sprint(count[l]), acresText(acres[l]), grouped(hours[l], 1)})
+	}
+	table(b, rows)
+}
+
+func writeByCover(b *strings.Builder, by []ByCover) {
+	if len(by) == 0 {
+		return
+	}
+	rows := [][]string{{"if cover is", "bring", "left", "machine hours", "scheduled", "days"}}
+	for _, c := range by {
+		rows = append(rows, []string{c.Cover.String(), crewText(c.Crew), acresText(c.LeftAcres), grouped(c.ProductiveH, 1),
+			grouped(c.ScheduledH, 1), daysText(c.WorkingDays)})
+	}
+	table(b, rows)
+}
+
+func writeRemarks(b *strings.Builder, p *Plan) {
+	for _, u := range p.Unmet {
+		prose(b, "no plan", fmt.Sprintf("%s: %s", u.Goal, u.Reason))
+	}
+	if len(p.Options) > 0 {
+		o := p.Options[0]
+		if o.LeftAcres > 0 {
+			prose(b, "left", fmt.Sprintf("%s acres stay standing; a hand crew would ask about $%s", acresText(o.LeftAcres), moneyText(o.LeftByHandUSD)))
+		}
+		if o.HandAcres > 0 {
+			prose(b, "by hand", fmt.Sprintf("%s acres, at $%s an acre", acresText(o.HandAcres), moneyText(p.HandPerAcre)))
+		}
+		prose(b, "calendar", fmt.Sprintf("%s days with days off and weather", daysText(o.CalendarDays)))
+		prose(b, "best", fmt.Sprintf("%d crews could come; %d were worked out and the others cannot do better", o.Proof.Crews, o.Proof.Solved))
+	}
+	for _, e := range p.BreakEven {
+		if e.Ever {
+			prose(b, "pays", fmt.Sprintf("%s, from %s acres up, against %s", e.Name, breakEvenText(e.Acres), e.Against))
+		} else {
+			prose(b, "pays", fmt.Sprintf("%s: never on this ground, against %s", e.Name, e.Against))
+		}
+	}
+	for _, r := range p.RuledOut {
+		prose(b, "ruled out", r.Key+": "+r.Reason)
+	}
+	for _, e := range p.Excluded {
+		prose(b, "excluded", strings.TrimSpace(fmt.Sprintf("%s acres %s", acresText(e.Acres), e.Zone))+": "+e.Why)
+	}
+	for _, s := range p.Notes {
+		prose(b, "note", s)
+	}
+	for _, s := range p.Assumptions {
+		prose(b, "assumed", s)
+	}
+	for _, c := range p.Cautions {
+		s := c.Text
+		if c.Source != "" {
+			s += " (" + c.Source + ")"
+		}
+		prose(b, "caution", s)
+	}
+}
+
+// breakEvenText has two decimals: break-evens are often below a tenth of an acre.
+func breakEvenText(acres float64) string {
+	if acres >= 10 {
+		return grouped(acres, 0)
+	}
+	return grouped(acres, 2)
+}
+
+// prose writes a labelled line, folded at spaces, what follows set in.
+func prose(b *strings.Builder, label, text string) {
+	fmt.Fprintf(b, "%-*s", labelWidth, label)
+	used := labelWidth
+	for i, word := range strings.Fields(oneLine(text)) {
+		n := utf8.RuneCountInString(word)
+		switch {
+		case i == 0:
+		case used+1+n > lineWidth:
+			b.WriteString("\n" + strings.Repeat(" ", labelWidth))
+			used = labelWidth
+		default:
+			b.WriteString(" ")
+			used++
+		}
+		b.WriteString(word)
+		used += n
+	}
+	b.WriteString("\n")
+}
