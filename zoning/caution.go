@@ -9,9 +9,14 @@ func Cautions() []string {
 		"Planning values only: the machine's manual, the local code and a competent person on the ground decide.",
 		"Slope from a raster does not see a hole, a stump, wet ground or last week's slide. Verify on foot, with a clinometer.",
 		"Elevation must be bare earth. Tree tops, a flattened pond or a resampled raster read as ground that is not there.",
-		"Limits are for travel straight up and down. Across the slope and turning, machines tip on far less: see the manual.",
-		"Access to the ground has not been checked, nor has what lies above or below it.",
+		"Machines work straight up and down. Across the slope and turning they tip on far less: see the manual.",
 		"Keep two tree lengths between work areas (29 CFR 1910.266), and everyone outside the thrown-object distance in the head's manual.",
 		"Locate buried utilities before work (29 CFR 1926.651). Overhead lines: at least 10 ft up to 50 kV, more above (29 CFR 1926.1408).",
 	}
 }
+
+// Stamps for maps that leave something out.
+const (
+	AccessNotChecked = "Access not checked: no staging was given, so nobody asked whether a machine gets from the trailer to the ground."
+	BySlopeAlone     = "By slope alone: turning, width, ways in, reach, growth and soft ground have not been checked."
+)

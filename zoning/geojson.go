@@ -5,11 +5,8 @@ import (
 	"encoding/json"
 	"io"
 	"math"
-	"strconv"
 
 	"github.com/paulmach/orb"
-
-	"github.com/acreband/acreband/slope"
 )
 
 // WriteGeoJSON writes a zone map as an RFC 7946 FeatureCollection: a feature
@@ -42,8 +39,36 @@ func WriteGeoJSON(w io.Writer, m *ZoneMap) error {
 			comma = ",\n"
 		}
 	}
+	for _, h := range m.Hazards {
+		if err := g.hazard(comma, h); err != nil {
+			return err
+		}
+		comma = ",\n"
+	}
 	out.WriteString("\n  ]\n}\n")
 	return out.Flush()
+}
+
+type hazardProperties struct {
+	Hazard  HazardKind `json:"hazard"`
+	Words   string     `json:"words"`
+	Machine string     `json:"machine,omitempty"`
+	Caution string     `json:"caution"`
+}
+
+// hazard writes a hazard as a feature of its own.
+func (g *geometryWriter) hazard(comma string, h Hazard) error {
+	p, err := json.Marshal(hazardProperties{h.Kind, h.Words, h.Machine, h.Kind.Caution()})
+	if err != nil {
+		return err
+	}
+	g.out.WriteString(comma)
+	g.out.WriteString(`    {"type": "Feature", "properties": `)
+	g.out.Write(p)
+	g.out.WriteString(`, "geometry": `)
+	g.shape(h.Geometry)
+	g.out.WriteString("}")
+	return nil
 }
 
 // number is a JSON number with at most 9 decimals; null where it is NaN.
@@ -75,6 +100,17 @@ type zoneProperties struct {
 	ProcedureAcres    *number `json:"procedure_acres,omitempty"`
 	TetherAbovePct    *number `json:"tether_above_pct,omitempty"`
 	TetherAcres       *number `json:"tether_acres,omitempty"`
+
+	Crossings  *int                         `json:"water_crossings,omitempty"`
+	Directions []direction                  `json:"working_directions,omitempty"`
+	LostAcres  map[string]map[string]number `json:"lost_acres,omitempty"`
+}
+
+// direction is which way a patch of a zone is worked.
+type direction struct {
+	Acres      number    `json:"acres"`
+	AzimuthDeg number    `json:"azimuth_deg"`
+	At         [2]number `json:"at"`
 }
 
 func propertiesOf(m *ZoneMap, lot LotMap, z Zone, b Band) zoneProperties {
@@ -82,8 +118,15 @@ func propertiesOf(m *ZoneMap, lot LotMap, z Zone, b Band) zoneProperties {
 		Lot: lot.Lot, Place: lot.Place, Band: b.Key, Acres: number(z.Acres), SurfaceAcres: number(z.SurfaceAcres),
 		SlopeMeanPct: number(z.SlopeMeanPct), SlopeMaxPct: number(z.SlopeMaxPct),
 	}
+	p.LostAcres = lostAcres(m.Fleet, z)
 	if b.Machine < 0 {
 		return p
+	}
+	if z.Crossings >= 0 {
+		p.Crossings = &z.Crossings
+	}
+	for _, patch := range z.Patches {
+		p.Directions = append(p.Directions, direction{number(patch.Acres), number(math.Round(patch.AzimuthDeg*10) / 10), degrees(patch.At)})
 	}
 	at := func(v float64) *number { n := number(v); return &n }
 	machine := m.Fleet[b.Machine]
@@ -100,189 +143,27 @@ func propertiesOf(m *ZoneMap, lot LotMap, z Zone, b Band) zoneProperties {
 	return p
 }
 
-type summary struct {
-	ParcelAcres    number            `json:"parcel_acres"`
-	Acres          map[string]number `json:"acres"`
-	ProcedureAcres map[string]number `json:"procedure_acres,omitempty"`
-	TetherAcres    map[string]number `json:"tether_acres,omitempty"`
-	SureAcres      map[string]number `json:"sure_acres,omitempty"`
-	VerifyAcres    map[string]number `json:"verify_acres,omitempty"`
-	Boundary       string            `json:"boundary,omitempty"`
-	EdgeAcres      *number           `json:"line_not_flagged_acres,omitempty"`
-	Lots           int               `json:"lots"`
-	Elevation      []elevation       `json:"elevation"`
-	ElevationError *elevationError   `json:"elevation_error,omitempty"`
-	Surveyed       string            `json:"surveyed,omitempty"`
-	SlopeScale     string            `json:"slope_scale"`
-	Machines       []machine         `json:"machines"`
-	Notes          []string          `json:"notes,omitempty"`
-	Assumed        []string          `json:"assumed"`
-	Warnings       []string          `json:"warnings"`
-	Cautions       []string          `json:"cautions"`
-}
+func degrees(p orb.Point) [2]number { return [2]number{number(p[0]), number(p[1])} }
 
-type elevation struct {
-	Source           string    `json:"source"`
-	CRS              string    `json:"crs"`
-	CRSFrom          string    `json:"crs_from"`
-	CellM            [2]number `json:"cell_m"`
-	VerticalUnit     string    `json:"vertical_unit"`
-	VerticalUnitFrom string    `json:"vertical_unit_from"`
-	Assumed          bool      `json:"vertical_unit_assumed"`
-	Acres            *number   `json:"acres,omitempty"`
-}
-
-type elevationError struct {
-	SigmaM    number `json:"sigma_m"`
-	From      string `json:"from"`
-	Assumed   bool   `json:"assumed"`
-	Certainty number `json:"certainty"`
-	Cautious  bool   `json:"cautious"`
-}
-
-type machine struct {
-	Key               string `json:"key"`
-	Name              string `json:"name"`
-	LimitPct          number `json:"limit_pct"`
-	ProcedureAbovePct number `json:"procedure_above_pct,omitempty"`
-	TetherAbovePct    number `json:"tether_above_pct,omitempty"`
-	Basis             string `json:"basis"`
-	Caution           string `json:"caution,omitempty"`
-}
-
-func summarise(m *ZoneMap) summary {
-	s := summary{
-		Acres: map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
-		SureAcres: map[string]number{}, VerifyAcres: map[string]number{},
-		Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
+// lostAcres lists by machine and reason the acres of a zone that it does not work.
+func lostAcres(fleet []Machine, z Zone) map[string]map[string]number {
+	if z.LostAcres == nil {
+		return nil
 	}
-	if m.Boundary != "" {
-		s.Boundary, s.EdgeAcres = m.Boundary, new(number)
-	}
-	bands := Bands(m.Fleet)
-	for _, b := range bands {
-		s.Acres[b.Key] = 0
-	}
-	for _, lot := range m.Lots {
-		s.ParcelAcres += number(lot.Acres)
-		if s.EdgeAcres != nil {
-			*s.EdgeAcres += number(lot.EdgeAcres)
-		}
-		for _, n := range lot.Notes {
-			s.Notes = append(s.Notes, "lot "+lot.Lot+": "+n)
-		}
-		for _, z := range lot.Zones {
-			b := bands[z.Band]
-			s.Acres[b.Key] += number(z.Acres)
-			if !math.IsNaN(z.SureAcres) {
-				s.SureAcres[b.Key] += number(z.SureAcres)
-				s.VerifyAcres[b.Key] += number(z.Acres - z.SureAcres)
+	out := map[string]map[string]number{}
+	for k, reasons := range z.LostAcres {
+		for why, acres := range reasons {
+			if acres < leastLostAcres {
+				continue
 			}
-			if b.Machine >= 0 && m.Fleet[b.Machine].ProcedureAbovePct > 0 {
-				s.ProcedureAcres[b.Key] += number(z.ProcedureAcres)
+			if out[fleet[k].Key] == nil {
+				out[fleet[k].Key] = map[string]number{}
 			}
-			if b.Machine >= 0 && m.Fleet[b.Machine].TetherAbovePct > 0 {
-				s.TetherAcres[b.Key] += number(z.TetherAcres)
-			}
+			out[fleet[k].Key][Reason(why).Key()] = number(acres)
 		}
 	}
-	if e := m.Error; e.SigmaM > 0 {
-		s.ElevationError = &elevationError{number(e.SigmaM), e.From, e.Assumed, slope.Certainty, e.Cautious}
-	}
-	for i, e := range m.Sources {
-		one := elevation{
-			Source: e.Path, CRS: e.CRS, CRSFrom: e.CRSFrom, CellM: [2]number{number(e.CellM[0]), number(e.CellM[1])},
-			VerticalUnit: e.Unit, VerticalUnitFrom: e.UnitFrom, Assumed: e.UnitFrom == "assumed",
-		}
-		if m.SourceAcres != nil {
-			acres := number(m.SourceAcres[i])
-			one.Acres = &acres
-		}
-		s.Elevation = append(s.Elevation, one)
-	}
-	for _, k := range m.Fleet {
-		s.Machines = append(s.Machines, machine{
-			k.Key, k.Name, number(k.SteepestPct()), number(k.ProcedureAbovePct), number(k.TetherAbovePct), k.Basis, k.Caution,
-		})
-	}
-	return s
+	return out
 }
 
-func orEmpty(s []string) []string {
-	if s == nil {
-		return []string{}
-	}
-	return s
-}
-
-// geometryWriter writes polygons without a detour through other types: outlines
-// of rough ground have a hundred thousand vertices.
-type geometryWriter struct {
-	out *bufio.Writer
-	buf []byte
-}
-
-func (g *geometryWriter) write(mp orb.MultiPolygon) {
-	if len(mp) == 1 {
-		g.out.WriteString(`{"type": "Polygon", "coordinates": `)
-		g.polygon(mp[0])
-		g.out.WriteString("}")
-		return
-	}
-	g.out.WriteString(`{"type": "MultiPolygon", "coordinates": [`)
-	for i, poly := range mp {
-		if i > 0 {
-			g.out.WriteString(", ")
-		}
-		g.polygon(poly)
-	}
-	g.out.WriteString("]}")
-}
-
-func (g *geometryWriter) polygon(poly orb.Polygon) {
-	open := "[["
-	for _, ring := range poly {
-		b := append(g.buf[:0], open...)
-		for k, p := range ring {
-			if k > 0 {
-				b = append(b, ", "...)
-			}
-			b = append(b, '[')
-			b = appendDegrees(b, p[0])
-			b = append(b, ", "...)
-			b = appendDegrees(b, p[1])
-			b = append(b, ']')
-			if len(b) > 1<<16 {
-				g.out.Write(b)
-				b = b[:0]
-			}
-		}
-		g.buf = append(b, ']')
-		g.out.Write(g.buf)
-		open = ", ["
-	}
-	g.out.WriteString("]")
-}
-
-// appendDegrees writes degrees with up to 9 decimals, trailing zeros left out.
-func appendDegrees(b []byte, deg float64) []byte {
-	v := int64(math.Round(deg * unitsPerDegree))
-	if v < 0 {
-		b, v = append(b, '-'), -v
-	}
-	b = strconv.AppendInt(b, v/unitsPerDegree, 10)
-	frac := v % unitsPerDegree
-	if frac == 0 {
-		return b
-	}
-	b = append(b, '.')
-	digits := 9
-	for frac%10 == 0 {
-		frac /= 10
-		digits--
-	}
-	for p := int64(math.Pow10(digits - 1)); p > frac; p /= 10 {
-		b = append(b, '0')
-	}
-	return strconv.AppendInt(b, frac, 10)
-}
+// leastLostAcres is less than any cell: what rounding leaves is not told.
+const leastLostAcres = 1e-9

@@ -25,3 +25,18 @@ const (
 	PeopleNear  HazardKind = "people-near"
 	LineNear    HazardKind = "overhead-line"
 )
+
+var hazardCautions = map[HazardKind]string{
+	DropOff:     "Keep back from the edge by the machine's length, or the height of the drop where that is more; edges crumble.",
+	SteepAbove:  "Material rolls down: nobody, and no machine, below ground that is being worked.",
+	SteepBelow:  "What goes over the edge does not stop: keep the machine, and people below, away from it.",
+	PinchPoint:  "Measure it before a machine is sent through.",
+	NoElevation: "Nobody has measured this ground: look at it before a machine comes near.",
+	WaterLine:   "Soft banks, and water after rain: look for a crossing on foot, and ask what the local code wants kept from water.",
+	Hollow:      "Soft or under water after rain: probe it before a machine enters.",
+	PeopleNear:  "Nobody within the thrown-object distance in the head's manual while it turns: warn, close off, or leave standing.",
+	LineNear:    "Overhead line: keep the clearance (29 CFR 1926.1408, a crane rule, used as a caution) with boom and falling trees; ask who owns it.",
+}
+
+// Caution is what to mind near a hazard of a kind.
+func (k HazardKind) Caution() string { return hazardCautions[k] }

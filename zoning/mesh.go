@@ -18,6 +18,9 @@ type Cells struct {
 	// Unsure marks cells that are never counted as surely within a limit, such as
 	// those whose heights came from a coarser source; nil where there are none.
 	Unsure []bool
+	// SimplifyM is how far from where they run lines between zones may be drawn, in
+	// metres; see [Coverage.Simplify].
+	SimplifyM float64
 	// Lost says, by machine, why it does not work each cell; nil where nobody asked.
 	Lost [][]Reason
 	// Crossings are, by machine, the water lines to be crossed on the way in, 255 for

@@ -112,6 +112,25 @@ type Zone struct {
 	Ground orb.MultiPolygon
 }
 
+// LostAcres sums over all lots, by machine, the acres that it does not work, by reason;
+// nil where nobody asked.
+func (m *ZoneMap) LostAcres() [][Reasons]float64 {
+	var out [][Reasons]float64
+	for _, lot := range m.Lots {
+		for _, z := range lot.Zones {
+			if out == nil && z.LostAcres != nil {
+				out = make([][Reasons]float64, len(z.LostAcres))
+			}
+			for k, reasons := range z.LostAcres {
+				for why, acres := range reasons {
+					out[k][why] += acres
+				}
+			}
+		}
+	}
+	return out
+}
+
 // MapLot cuts the cells that machines may work at a parcel's boundary and
 // gathers each band. The field holds the slopes of the same window of cells.
 // surePct has, for each machine, the slope in percent below which measured ground
@@ -121,6 +140,7 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 	if err != nil {
 		return LotMap{}, err
 	}
+	cov = cov.Simplify(cells, len(fleet), cells.SimplifyM)
 	lot := LotMap{Lot: p.Lot, Acres: cov.M2() / SquareMetresPerAcre, Coverage: cov}
 	n := len(Bands(fleet))
 	band := func(m Mask) int { return BandOf(m, len(fleet)) }
@@ -138,28 +158,38 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 	var zones []orb.MultiPolygon
 	var drawing sync.WaitGroup
 	drawing.Go(func() { zones = cov.Polygons(n, band) })
-	unknown := &sums[BandOf(Unknown, len(fleet))]
-	cov.EachCell(func(col, row int, share float64) {
-		if col < 0 || row < 0 || col >= cells.Cols || row >= cells.Rows {
-			unknown.add(math.NaN(), share, Machine{})
-			return
-		}
-		i := row*cells.Cols + col
-		b := band(cells.Masks[i])
+	count := func(b, i int, share float64) {
 		var m Machine
 		if b < len(fleet) {
 			m = fleet[b]
 		}
 		sums[b].add(float64(field.Squared[i]), share, m)
-		if b < len(cells.Crossings) && cells.Crossings[b] != nil {
-			sums[b].wade(cells.Crossings[b][i])
+		if cells.Unsure == nil || !cells.Unsure[i] {
+			sums[b].addSure(float64(field.Squared[i]), share)
 		}
 		for k, why := range cells.Lost {
 			sums[b].lost[k][why[i]] += share
 		}
-		if cells.Unsure == nil || !cells.Unsure[i] {
-			sums[b].addSure(float64(field.Squared[i]), share)
+		if b < len(cells.Crossings) && cells.Crossings[b] != nil {
+			sums[b].wade(cells.Crossings[b][i])
 		}
+	}
+	unknown := &sums[BandOf(Unknown, len(fleet))]
+	cov.EachCell(func(col, row int, share float64) {
+		if col < 0 || row < 0 || col >= cells.Cols || row >= cells.Rows {
+			unknown.add(math.NaN(), share, Machine{})
+			for k := range unknown.lost {
+				unknown.lost[k][NotMeasured] += share
+			}
+			return
+		}
+		i := row*cells.Cols + col
+		count(band(cells.Masks[i]), i, share)
+	})
+	cov.EachMoved(func(col, row int, share float64, from, to Mask) {
+		i := row*cells.Cols + col
+		count(band(from), i, -share)
+		count(band(to), i, share)
 	})
 	drawing.Wait()
 	for b, ground := range zones {

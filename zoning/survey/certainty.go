@@ -23,6 +23,8 @@ type Options struct {
 	// SlopeOnly leaves out everything but slope, step and roughness: where a machine may
 	// stand, as if it could get anywhere and turn there.
 	SlopeOnly bool
+	// SimplifyM is how far from where they run lines between zones may be drawn.
+	SimplifyM float64
 	// WaterIsGround leaves dead-flat water to the machines whose limits it meets.
 	WaterIsGround bool
 	// Surveyed is when the ground was measured, and OldestSurvey the oldest that its

@@ -91,7 +91,7 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	var doubts []terrain.Doubt
 	doubting.Go(func() { doubts = look.Doubts(assumesMetres(g.Elevation.Sources)) })
 
-	cells.Unsure = unsure(g.Elevation)
+	cells.Unsure, cells.SimplifyM = unsure(g.Elevation), o.SimplifyM
 
 	lots, errs := make([]zoning.LotMap, len(g.Lots)), make([]error, len(g.Lots))
 	g.inParts("cutting lots", len(g.Lots), 1, func(i, _ int) {
@@ -107,6 +107,11 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		Assumed: assumed(g.Elevation.Sources), Warnings: slices.Clone(g.Warnings), Cautions: zoning.Cautions(),
 	}
 	m.Cells, m.Field = cells, field
+	if here == nil {
+		m.Cautions = slices.Insert(m.Cautions, 1, zoning.BySlopeAlone)
+	} else if g.work.Staging == nil {
+		m.Cautions = slices.Insert(m.Cautions, 1, zoning.AccessNotChecked)
+	}
 	if here != nil {
 		m.Otherwise = acresByBand(other.Masks, grid.Cols, grid.Rows, fleet, lots, errs)
 		g.tell(m, here, drainage)

@@ -1,0 +1,126 @@
+package zoning
+
+import (
+	"bufio"
+	"math"
+	"strconv"
+
+	"github.com/paulmach/orb"
+)
+
+// geometryWriter writes polygons without a detour through other types: outlines
+// of rough ground have a hundred thousand vertices.
+type geometryWriter struct {
+	out *bufio.Writer
+	buf []byte
+}
+
+func (g *geometryWriter) write(mp orb.MultiPolygon) {
+	if len(mp) == 1 {
+		g.out.WriteString(`{"type": "Polygon", "coordinates": `)
+		g.polygon(mp[0])
+		g.out.WriteString("}")
+		return
+	}
+	g.out.WriteString(`{"type": "MultiPolygon", "coordinates": [`)
+	for i, poly := range mp {
+		if i > 0 {
+			g.out.WriteString(", ")
+		}
+		g.polygon(poly)
+	}
+	g.out.WriteString("]}")
+}
+
+// shape writes a geometry of any kind but a collection.
+func (g *geometryWriter) shape(shape orb.Geometry) {
+	many := func(kind string, n int, one func(i int)) {
+		g.out.WriteString(`{"type": "` + kind + `", "coordinates": [`)
+		for i := range n {
+			if i > 0 {
+				g.out.WriteString(", ")
+			}
+			one(i)
+		}
+		g.out.WriteString("]}")
+	}
+	switch s := shape.(type) {
+	case orb.Point:
+		g.out.WriteString(`{"type": "Point", "coordinates": `)
+		g.point(s)
+		g.out.WriteString("}")
+	case orb.MultiPoint:
+		many("MultiPoint", len(s), func(i int) { g.point(s[i]) })
+	case orb.LineString:
+		many("LineString", len(s), func(i int) { g.point(s[i]) })
+	case orb.MultiLineString:
+		many("MultiLineString", len(s), func(i int) {
+			for k, p := range s[i] {
+				g.out.WriteString([]string{"[", ", "}[min(k, 1)])
+				g.point(p)
+			}
+			g.out.WriteString("]")
+		})
+	case orb.Polygon:
+		g.write(orb.MultiPolygon{s})
+	case orb.MultiPolygon:
+		g.write(s)
+	}
+}
+
+func (g *geometryWriter) point(p orb.Point) {
+	b := append(g.buf[:0], '[')
+	b = appendDegrees(b, p[0])
+	b = append(b, ", "...)
+	b = appendDegrees(b, p[1])
+	g.buf = append(b, ']')
+	g.out.Write(g.buf)
+}
+
+func (g *geometryWriter) polygon(poly orb.Polygon) {
+	open := "[["
+	for _, ring := range poly {
+		b := append(g.buf[:0], open...)
+		for k, p := range ring {
+			if k > 0 {
+				b = append(b, ", "...)
+			}
+			b = append(b, '[')
+			b = appendDegrees(b, p[0])
+			b = append(b, ", "...)
+			b = appendDegrees(b, p[1])
+			b = append(b, ']')
+			if len(b) > 1<<16 {
+				g.out.Write(b)
+				b = b[:0]
+			}
+		}
+		g.buf = append(b, ']')
+		g.out.Write(g.buf)
+		open = ", ["
+	}
+	g.out.WriteString("]")
+}
+
+// appendDegrees writes degrees with up to 9 decimals, trailing zeros left out.
+func appendDegrees(b []byte, deg float64) []byte {
+	v := int64(math.Round(deg * unitsPerDegree))
+	if v < 0 {
+		b, v = append(b, '-'), -v
+	}
+	b = strconv.AppendInt(b, v/unitsPerDegree, 10)
+	frac := v % unitsPerDegree
+	if frac == 0 {
+		return b
+	}
+	b = append(b, '.')
+	digits := 9
+	for frac%10 == 0 {
+		frac /= 10
+		digits--
+	}
+	for p := int64(math.Pow10(digits - 1)); p > frac; p /= 10 {
+		b = append(b, '0')
+	}
+	return strconv.AppendInt(b, frac, 10)
+}
