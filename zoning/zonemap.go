@@ -222,7 +222,9 @@ func (s *bandSum) add(squared, share float64, m Machine) {
 	s.slope += share * rise
 	s.surface += share * math.Sqrt(1+squared)
 	s.steepest = max(s.steepest, rise) // NaN stays
-	if m.ProcedureAbovePct > 0 && !(rise < m.ProcedureAbovePct/100-TieRise) {
+	// What a boom reaches and does not drive on asks for no procedure of driving.
+	driven := m.ReachM == 0 || rise < m.SteepestPct()/100
+	if driven && m.ProcedureAbovePct > 0 && !(rise < m.ProcedureAbovePct/100-TieRise) {
 		s.procedure += share
 	}
 	if m.TetherAbovePct > 0 && !(rise < m.TetherAbovePct/100-TieRise) {

@@ -5,6 +5,7 @@ import (
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/quantity"
 	"github.com/acreband/acreband/zoning/survey"
 	"github.com/acreband/acreband/zoning/vector"
 )
@@ -21,6 +22,9 @@ type groundFlags struct {
 	Surveyed       string `placeholder:"DATE" help:"When the ground was measured: 2019, 2019-06 or 2019-06-30. It is printed."`
 	OldestSurvey   string `placeholder:"DATE" help:"Warn where the ground was measured before this."`
 	WaterIsGround  bool   `help:"Leave dead-flat water to the machines; it is no-go otherwise."`
+	Ground         string `placeholder:"dry|wet" enum:"dry,wet" default:"dry" help:"State of the ground that zones are drawn for; the acres of the other are told beside."`
+	SlopeOnly      bool   `help:"Ask nothing but slope, step and roughness: no turning, width, ways in, reach, growth or patches."`
+	Simplify       string `placeholder:"LENGTH" help:"Draw lines between zones with fewer corners, nowhere farther off than this, such as 3ft. Ground only goes to a machine that may work all of it."`
 	Boundary       string `placeholder:"QUALITY" help:"How well the boundary's line is known: surveyed, county or sketched. Acres nearer to it than that are told."`
 	ParcelCRS      string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary, such as EPSG:2227; overrules what it declares."`
 	ID             string `name:"id" placeholder:"FIELD" help:"Field that names the lots. Default: lot, name or id, else their place in the file."`
@@ -74,7 +78,12 @@ func (f *groundFlags) read() (groundJob, error) {
 	}
 	job.judge = survey.Options{
 		Scale: scale, Noise: noise, Cautious: f.Cautious, WaterIsGround: f.WaterIsGround,
-		Surveyed: f.Surveyed, OldestSurvey: f.OldestSurvey,
+		Surveyed: f.Surveyed, OldestSurvey: f.OldestSurvey, Ground: zoning.Moisture(f.Ground), SlopeOnly: f.SlopeOnly,
+	}
+	if f.Simplify != "" {
+		if job.judge.SimplifyM, err = quantity.Length(f.Simplify); err != nil {
+			return job, usageError{fmt.Errorf("--simplify: %w", err)}
+		}
 	}
 	return job, nil
 }

@@ -4,6 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
+
+	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
@@ -13,14 +16,22 @@ import (
 
 type mapCmd struct {
 	groundFlags
+	siteFlags
 	Parcel string `required:"" placeholder:"FILE" help:"Boundary: GeoJSON, KML, KMZ, Shapefile (zipped too), GeoPackage or GPX. Each feature is a lot."`
 	Out    string `default:"out" placeholder:"DIR" help:"Folder for zones.geojson and zones.png; '-' writes the GeoJSON to standard output."`
+	Why    string `placeholder:"LON,LAT" help:"Explain one spot in words beside: its slope, and what keeps each machine off."`
 }
 
 func (c *mapCmd) Run(s streams) error {
 	job, err := c.read()
 	if err != nil {
 		return err
+	}
+	var spot orb.Point
+	if c.Why != "" {
+		if spot, err = readSpot(c.Why); err != nil {
+			return usageError{fmt.Errorf("--why: %w", err)}
+		}
 	}
 	if c.Out != "-" {
 		if err := checkFolder(c.Out); err != nil {
@@ -29,14 +40,16 @@ func (c *mapCmd) Run(s streams) error {
 	}
 	meter := newMeter(s.err)
 	defer meter.done()
-	ground, err := survey.Prepare(survey.Request{
+	request := survey.Request{
 		Progress:         meter.tell,
 		Elevation:        job.elevation,
 		ElevationOptions: job.raster,
 		Parcel:           c.Parcel,
 		Boundary:         job.quality,
 		ParcelOptions:    job.parcels,
-	})
+	}
+	c.siteFlags.on(&request)
+	ground, err := survey.Prepare(request)
 	if err != nil {
 		return inputError{err}
 	}
@@ -54,6 +67,13 @@ func (c *mapCmd) Run(s streams) error {
 	}
 	if err := sheet.Table(s.err, zones); err != nil {
 		return err
+	}
+	if c.Why != "" {
+		words, err := ground.Why(zones, spot)
+		if err != nil {
+			return usageError{fmt.Errorf("--why: %w", err)}
+		}
+		fmt.Fprintln(s.err, "\n"+strings.Join(words, "\n  "))
 	}
 	all := len(ground.Failed) + len(ground.Lots)
 	if n := all - len(zones.Lots); n > 0 {

@@ -31,8 +31,9 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 	t := totalsOf(zm)
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s, %s acres\n\n", t.name, t.acresText(t.acres))
-	writeColumns(&b, tableCells(t, zm.Fleet))
+	writeColumns(&b, tableCells(t, zm))
 	b.WriteString("\n")
+	writeWorkable(&b, t, zm)
 	if len(zm.Sources) == 0 {
 		writeProse(&b, "elevation", elevationText(nil))
 	}
@@ -77,8 +78,12 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 
 // tableCells lays the table out as rows of cells, its heading first. The last
 // two columns are left out where no machine has such a limit.
-func tableCells(t totals, fleet []zoning.Machine) [][]string {
+func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
+	fleet := zm.Fleet
 	rows := [][]string{{"zone", "machine", "up to", "acres", "share", "mean slope", "greatest slope"}}
+	if zm.Otherwise != nil {
+		rows[0] = append(rows[0], "if "+string(otherGround(zm)))
+	}
 	procedure, tether, sure := false, false, false
 	for _, b := range t.bands {
 		sure = sure || b.sureAcres == b.sureAcres
@@ -96,7 +101,7 @@ func tableCells(t totals, fleet []zoning.Machine) [][]string {
 	if tether {
 		rows[0] = append(rows[0], "tether")
 	}
-	for _, b := range t.bands {
+	for i, b := range t.bands {
 		if b.Key == zoning.NoGoKey && b.acres == 0 {
 			continue
 		}
@@ -108,6 +113,9 @@ func tableCells(t totals, fleet []zoning.Machine) [][]string {
 		}
 		row := []string{oneLine(b.Key), oneLine(b.Name), limit, t.acresText(b.acres), t.shareText(b.acres),
 			slopeText(b.meanPct), slopeText(b.maxPct)}
+		if zm.Otherwise != nil {
+			row = append(row, t.acresText(zm.Otherwise[i]))
+		}
 		switch {
 		case sure && b.sureAcres == b.sureAcres:
 			row = append(row, t.acresText(b.sureAcres), t.acresText(b.acres-b.sureAcres))

@@ -1,0 +1,38 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/zoning/survey"
+	"github.com/acreband/acreband/zoning/vector"
+)
+
+// siteFlags are what is known of a site beside its boundary and its heights.
+type siteFlags struct {
+	Site     []string `sep:"none" placeholder:"FILE" help:"What is on the ground, in any boundary format; a field 'kind' says what each shape is: no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, gate, bridge. Repeat for several."`
+	SiteKind string   `placeholder:"FIELD" help:"Field that says what each shape of --site is. Default: kind."`
+	Staging  []string `sep:"none" placeholder:"FILE" help:"Where the trailer unloads: points or areas. Machines are held to the ways in from there."`
+	Travel   []string `sep:"none" placeholder:"FILE" help:"Areas beside the parcel that machines may cross."`
+	SiteCRS  string   `name:"site-crs" placeholder:"CRS" help:"CRS of --site, --staging and --travel; overrules what they declare."`
+}
+
+// on adds the files to what is asked for.
+func (f *siteFlags) on(q *survey.Request) {
+	q.Site, q.Staging, q.Travel = f.Site, f.Staging, f.Travel
+	q.SiteOptions = vector.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind}
+}
+
+// readSpot reads LON,LAT.
+func readSpot(text string) (orb.Point, error) {
+	lon, lat, ok := strings.Cut(text, ",")
+	x, errX := strconv.ParseFloat(strings.TrimSpace(lon), 64)
+	y, errY := strconv.ParseFloat(strings.TrimSpace(lat), 64)
+	if !ok || errX != nil || errY != nil || !(x >= -180 && x <= 180 && y >= -90 && y <= 90) {
+		return orb.Point{}, fmt.Errorf("%q is no spot; write longitude and latitude in degrees, such as -84.25,36.32", text)
+	}
+	return orb.Point{x, y}, nil
+}

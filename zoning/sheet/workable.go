@@ -1,0 +1,108 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// otherGround names the state of the ground that a map is not drawn for.
+func otherGround(zm *zoning.ZoneMap) zoning.Moisture {
+	if zm.Ground == zoning.Wet {
+		return zoning.Dry
+	}
+	return zoning.Wet
+}
+
+// writeWorkable tells what keeps each machine off ground, how the ground is got to,
+// and what to look out for.
+func writeWorkable(b *strings.Builder, t totals, zm *zoning.ZoneMap) {
+	if zm.Otherwise == nil {
+		return
+	}
+	writeProse(b, "ground", string(zm.Ground)+" ("+string(otherGround(zm))+" beside it)")
+	for k, reasons := range zm.LostAcres() {
+		var lost []string
+		for why, acres := range reasons {
+			if acres >= 0.005 {
+				lost = append(lost, fmt.Sprintf("%s %s", zoning.Reason(why).Words(), t.acresText(acres)))
+			}
+		}
+		if lost != nil {
+			writeProse(b, "held back", zm.Fleet[k].Name+", acres lost to: "+strings.Join(lost, ", "))
+		}
+	}
+	writeProse(b, "access", accessText(t, zm))
+	if h := hazardsText(zm.Hazards); h != "" {
+		writeProse(b, "hazards", h)
+	}
+}
+
+// mostPockets is how many pieces that are cut off are written out.
+const mostPockets = 4
+
+func accessText(t totals, zm *zoning.ZoneMap) string {
+	if zm.Access.Checked {
+		n := len(zm.Access.Staging)
+		if n == 1 {
+			return "held to the ways in from 1 place where the trailer unloads"
+		}
+		return fmt.Sprintf("held to the ways in from %d places where the trailer unloads", n)
+	}
+	words := "not checked: no --staging was given"
+	var pieces []string
+	for _, p := range zm.Access.Pockets {
+		if len(pieces) == mostPockets {
+			pieces = append(pieces, fmt.Sprintf("%d more", len(zm.Access.Pockets)-mostPockets))
+			break
+		}
+		pieces = append(pieces, fmt.Sprintf("%s acres of the %s at %s", t.acresText(p.Acres), inText(zm.Fleet[p.Machine].Name), zoning.Degrees(p.At)))
+	}
+	if pieces == nil {
+		return words
+	}
+	return words + "; cut off from the largest piece: " + strings.Join(pieces, "; ")
+}
+
+// inText is a machine's name within a sentence.
+func inText(name string) string {
+	if len(name) > 1 && name[0] >= 'A' && name[0] <= 'Z' && name[1] >= 'a' && name[1] <= 'z' {
+		return string(name[0]+'a'-'A') + name[1:]
+	}
+	return name
+}
+
+var hazardWords = []struct {
+	kind      zoning.HazardKind
+	one, many string
+}{
+	{zoning.LineNear, "overhead line", "overhead lines"},
+	{zoning.PeopleNear, "place where people may be within the thrown-object distance", "places where people may be within the thrown-object distance"},
+	{zoning.DropOff, "drop-off", "drop-offs"},
+	{zoning.SteepAbove, "steep slope above a zone", "steep slopes above zones"},
+	{zoning.SteepBelow, "steep slope below a zone", "steep slopes below zones"},
+	{zoning.NoElevation, "place without elevation beside a zone", "places without elevation beside zones"},
+	{zoning.PinchPoint, "tight spot on the way in", "tight spots on the ways in"},
+	{zoning.WaterLine, "drainage line", "drainage lines"},
+	{zoning.Hollow, "hollow", "hollows"},
+}
+
+func hazardsText(hazards []zoning.Hazard) string {
+	var words []string
+	for _, h := range hazardWords {
+		n := 0
+		for _, found := range hazards {
+			if found.Kind == h.kind {
+				n++
+			}
+		}
+		switch {
+		case n == 1:
+			words = append(words, "1 "+h.one)
+		case n > 1:
+			words = append(words, fmt.Sprintf("%s %s", grouped(float64(n), 0), h.many))
+		}
+	}
+	return strings.Join(words, ", ")
+}

@@ -1,0 +1,117 @@
+package survey
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// Why explains one spot of a map in words: its slope, and of each machine that it may
+// work there or what keeps it off.
+func (g *Ground) Why(m *zoning.ZoneMap, at orb.Point) ([]string, error) {
+	grid := g.Elevation.Grid
+	c, r := grid.Frame.Cell(at[0], at[1])
+	col, row := int(math.Floor(c))-grid.Col0, int(math.Floor(r))-grid.Row0
+	if !(col >= 0 && row >= 0 && col < grid.Cols && row < grid.Rows) {
+		return nil, fmt.Errorf("%s lies off the ground that was read; longitude comes first", zoning.Degrees(at))
+	}
+	i := row*grid.Cols + col
+	bands := zoning.Bands(m.Fleet)
+	pct := m.Field.Pct(col, row)
+	where := fmt.Sprintf("%s: slope %.1f%%; %s", zoning.Degrees(at), pct, bands[zoning.BandOf(m.Cells.Masks[i], len(m.Fleet))].Name)
+	if pct != pct {
+		where = fmt.Sprintf("%s: slope not known; %s", zoning.Degrees(at), bands[zoning.BandOf(m.Cells.Masks[i], len(m.Fleet))].Name)
+	}
+	if !g.work.Lots[i] {
+		where += " (off the lots)"
+	}
+	words := []string{where}
+	for k, machine := range m.Fleet {
+		if m.Cells.Lost == nil {
+			words = append(words, fmt.Sprintf("%s: up to %.4g%%; nothing but slope was asked", machine.Name, machine.SteepestPct()))
+			continue
+		}
+		words = append(words, machine.Name+": "+g.whyNot(m, machine, m.Cells.Lost[k][i], i, pct))
+	}
+	return words, nil
+}
+
+// whyNot says with its figures what a reason means at a cell.
+func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Reason, i int, pct float64) string {
+	known := func(v []float32) float64 {
+		if v == nil {
+			return math.NaN()
+		}
+		return float64(v[i])
+	}
+	switch why {
+	case zoning.Works:
+		if pct > machine.Driving().AlongPct {
+			return fmt.Sprintf("may work it, from where it stands or on its tether: %.1f%% is above the %.4g%% it drives on", pct, machine.Driving().AlongPct)
+		}
+		return "may work it"
+	case zoning.TooSteep:
+		return fmt.Sprintf("no: slope %.1f%%, and it is held to %.4g%% on %s ground", pct, machine.SteepestPct(), m.Ground)
+	case zoning.TooGreatAStep:
+		return fmt.Sprintf("no: a step above %s or roughness above %s under it", feetAndInches(machine.StepM), feetAndInches(machine.RoughM))
+	case zoning.NearDropOff:
+		return "no: nearer to the edge of a drop than it is long, or than the drop is high"
+	case zoning.TooSoft:
+		return fmt.Sprintf("no: the ground bears %.0f kPa, and it presses %s", known(g.work.BearsKPa), pressure(machine.PressureKPa))
+	case zoning.TooMuchGrowth:
+		return fmt.Sprintf("no: growth %s tall with stems of %s; it handles %s and %s", orUnknown(known(g.work.GrowthM)), orUnknown(known(g.work.StemsM)),
+			orUnknown(orNaN(machine.TallestM)), orUnknown(orNaN(machine.StemM)))
+	case zoning.LeaveTrees:
+		return "no: selective clearing, and it is for production"
+	case zoning.TooNarrow:
+		return fmt.Sprintf("no: it is %s wide and does not fit, with a foot to spare on either side", feetAndInches(machine.WidthM))
+	case zoning.NoTurn:
+		return fmt.Sprintf("no: more than %s up or down the fall line from ground of %.4g%% or less where it can turn", feet(orDefault(machine.RunM, zoning.DefaultRunM)), machine.CrossPct)
+	case zoning.OnlyAcross:
+		return fmt.Sprintf("no: only to be reached across the slope, and it is held to %.4g%% across", machine.CrossPct)
+	case zoning.NoWayIn:
+		return "no: no way in from where it is unloaded"
+	case zoning.OutOfReach:
+		return fmt.Sprintf("no: out of reach (%s) of where it may stand and swing (%.4g%% or less)", feet(machine.ReachM), machine.Standing().AlongPct)
+	case zoning.TooSmallAPatch:
+		return fmt.Sprintf("no: the patch is smaller than the %.4g acres worth moving it to", machine.PatchAcres)
+	}
+	return "no: " + why.Words()
+}
+
+func orDefault(v, otherwise float64) float64 {
+	if v == 0 {
+		return otherwise
+	}
+	return v
+}
+
+func orNaN(v float64) float64 { return orDefault(v, math.NaN()) }
+
+func pressure(kPa float64) string {
+	if kPa == 0 {
+		return "nobody has said how much"
+	}
+	return fmt.Sprintf("%.0f kPa", kPa)
+}
+
+// orUnknown writes a length in feet, or in inches where it is short.
+func orUnknown(m float64) string {
+	if m != m {
+		return "not known"
+	}
+	return feetAndInches(m)
+}
+
+func feetAndInches(m float64) string {
+	if m == 0 {
+		return "any"
+	}
+	if in := m / zoning.MetresPerFoot * 12; in < 24 {
+		return fmt.Sprintf("%.0f in", in)
+	}
+	return fmt.Sprintf("%.1f ft", m/zoning.MetresPerFoot)
+}
