@@ -3,6 +3,7 @@ package zoning
 import (
 	"fmt"
 	"math"
+	"math/bits"
 )
 
 // Machine is one kind of machine a crew may bring, with the slopes it is held
@@ -216,12 +217,10 @@ func (m Mask) First() int {
 	if m&(Unknown|NoGo) != 0 {
 		return -1
 	}
-	for i := range MaxMachines {
-		if m&(1<<i) != 0 {
-			return i
-		}
+	if m == 0 {
+		return -1
 	}
-	return -1
+	return bits.TrailingZeros16(uint16(m))
 }
 
 // Keys of the bands that are no machine.

@@ -28,7 +28,7 @@ func TestCautiousCountsProcedureByTheError(t *testing.T) {
 		}
 		return zoning.Zone{}
 	}
-	plain, cautious := zone(Options{Noise: noise}), zone(Options{Noise: noise, Cautious: true})
+	plain, cautious := zone(Options{Noise: noise, SlopeOnly: true}), zone(Options{Noise: noise, Cautious: true, SlopeOnly: true})
 	require.Positive(t, cautious.Acres)
 	assert.Less(t, cautious.SlopeMaxPct, plain.SlopeMaxPct, "drawn inside the limit")
 	assert.InEpsilon(t, cautious.Acres, cautious.SureAcres, 1e-9, "all of it is sure")
@@ -53,7 +53,7 @@ func TestGroundOfACoarserSourceIsNotSure(t *testing.T) {
 	sure := func(elevation ...string) (sure, all float64) {
 		g, err := Prepare(Request{Elevation: elevation, Parcel: boundary(t, lot)})
 		require.NoError(t, err)
-		m, err := Map(g, defaults(), Options{Noise: noise})
+		m, err := Map(g, defaults(), Options{Noise: noise, SlopeOnly: true})
 		require.NoError(t, err)
 		for _, z := range m.Lots[0].Zones {
 			if zoning.Bands(m.Fleet)[z.Band].Machine >= 0 {

@@ -83,7 +83,7 @@ func mapOf(t *testing.T, elevation, unit string) *zoning.ZoneMap {
 	t.Helper()
 	g, err := Prepare(Request{Elevation: []string{elevation}, ElevationOptions: raster.Options{Unit: unit}, Parcel: "../../examples/demo/parcel.geojson"})
 	require.NoError(t, err)
-	m, err := Map(g, defaults(), Options{})
+	m, err := Map(g, defaults(), Options{SlopeOnly: true})
 	require.NoError(t, err)
 	return m
 }

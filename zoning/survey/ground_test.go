@@ -80,12 +80,12 @@ func ragged(rng *rand.Rand, lon, lat, least, most float64) orb.Ring {
 	return ring
 }
 
-// survey runs the whole line on the real ground.
+// survey runs the whole line on the real ground, by slope alone.
 func survey(t testing.TB, machines []zoning.Machine, lots ...named) (*Ground, *zoning.ZoneMap) {
 	t.Helper()
 	g, err := Prepare(Request{Elevation: []string{jacksboro}, Parcel: boundary(t, lots...)})
 	require.NoError(t, err)
-	m, err := Map(g, machines, Options{})
+	m, err := Map(g, machines, Options{SlopeOnly: true})
 	require.NoError(t, err)
 	return g, m
 }

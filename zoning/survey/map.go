@@ -33,6 +33,8 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	if err != nil {
 		return nil, err
 	}
+	// On cells longer than a machine's way no way can be told from another.
+	o.SlopeOnly = o.SlopeOnly || max(cellM[0], cellM[1]) >= screeningM
 	grid := g.Elevation.Grid
 	var look *terrain.Look
 	var looking, doubting sync.WaitGroup
@@ -83,7 +85,7 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	}
 	var here, other *work.Work
 	if o.SlopeOnly {
-		closeWater(water, cells.Masks)
+		closeGround(either(either(water, g.work.Setback), g.Site.Closed), cells.Masks)
 	} else {
 		here, other = g.workable(field, firm, water, drainage.Wet, dry, wet, o.Ground)
 		cells.Masks, cells.Lost, cells.Crossings = here.Masks, here.Why, here.Crossings
@@ -109,6 +111,9 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	m.Cells, m.Field = cells, field
 	if here == nil {
 		m.Cautions = slices.Insert(m.Cautions, 1, zoning.BySlopeAlone)
+		if g.work.Staging != nil {
+			m.Warnings = append(m.Warnings, "ways in from the staging were not asked for: the map is by slope alone")
+		}
 	} else if g.work.Staging == nil {
 		m.Cautions = slices.Insert(m.Cautions, 1, zoning.AccessNotChecked)
 	}
@@ -154,11 +159,11 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	return m, nil
 }
 
-// closeWater makes dead-flat water no-go: bare-earth rasters flatten it, and it
-// reads as perfect ground; an undeclared void does too. Flats that may as well be ground are left, and told.
-func closeWater(water []bool, masks []zoning.Mask) {
-	for i, wet := range water {
-		if wet {
+// closeGround closes what is drawn as no-go, and dead-flat water: bare-earth rasters
+// flatten it, and it reads as perfect ground; an undeclared void does too. Flats that may as well be ground are left, and told.
+func closeGround(closed []bool, masks []zoning.Mask) {
+	for i, is := range closed {
+		if is {
 			masks[i] = zoning.NoGo
 		}
 	}

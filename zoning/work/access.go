@@ -54,8 +54,8 @@ func (p *mover) access() {
 	for n, place := range p.Staging {
 		off := false
 		for _, i := range place {
-			if p.stage[i] == turns {
-				seeds, off = append(seeds, int32(p.padded(i))), true
+			if k := p.padded(i); p.stage[k] == turns {
+				seeds, off = append(seeds, int32(k)), true
 			}
 		}
 		if !off {
@@ -63,7 +63,7 @@ func (p *mover) access() {
 		}
 	}
 	if p.WaterLines != nil {
-		p.crossings = bytes.Repeat([]uint8{Unreached}, len(p.stage))
+		p.crossings = bytes.Repeat([]uint8{Unreached}, len(p.why))
 	}
 	p.flood(seeds, reached)
 }
@@ -75,8 +75,7 @@ func (p *mover) accessAcross() {
 		return
 	}
 	var seeds []int32
-	for i, s := range p.stage {
-		k := p.padded(i)
+	for k, s := range p.stage {
 		if p.heads[k] != 0 {
 			p.heads[k] = math.MaxUint8
 		}
@@ -94,13 +93,16 @@ func (p *mover) flood(seeds []int32, to uint8) {
 	count := p.crossings != nil && to == reached
 	now, next := seeds, []int32(nil)
 	for crossed := 0; len(now) > 0; crossed++ {
+		arrive := func(k int32) {
+			p.stage[k] = to
+			if count {
+				p.crossings[p.cell(int(k))] = uint8(min(crossed, Unreached-1))
+			}
+		}
 		begin := now[:0]
 		for _, k := range now {
-			if i := p.cell(int(k)); p.stage[i] == turns {
-				p.stage[i] = to
-				if count {
-					p.crossings[i] = uint8(min(crossed, Unreached-1))
-				}
+			if p.stage[k] == turns {
+				arrive(k)
 			} else if crossed > 0 {
 				continue // a way with fewer crossings was found since
 			}
@@ -109,21 +111,17 @@ func (p *mover) flood(seeds []int32, to uint8) {
 		now = begin
 		for n := 0; n < len(now); n++ {
 			k := int(now[n])
-			i := p.cell(k)
 			for w := range moves {
-				j := i + ways[w].dr*p.cols + ways[w].dc
-				if !p.may(k, &moves[w]) || p.stage[j] != turns {
+				j := k + moves[w].to
+				if p.stage[j] != turns || !p.may(k, &moves[w]) {
 					continue
 				}
-				if count && p.wades(i, j, &ways[w]) {
-					next = append(next, int32(k+moves[w].to))
+				if count && p.wades(k, j, &ways[w]) {
+					next = append(next, int32(j))
 					continue
 				}
-				p.stage[j] = to
-				if count {
-					p.crossings[j] = uint8(min(crossed, Unreached-1))
-				}
-				now = append(now, int32(k+moves[w].to))
+				arrive(int32(j))
+				now = append(now, int32(j))
 			}
 		}
 		now, next = next, now[:0]
@@ -136,12 +134,13 @@ func (p *mover) cell(k int) int {
 	return (k/stride-pad)*p.cols + k%stride - pad
 }
 
-// wades tells whether a move from i to j enters a water line.
-func (p *mover) wades(i, j int, w *way) bool {
+// wades tells whether a move between padded cells enters a water line.
+func (p *mover) wades(from, to int, w *way) bool {
+	i := p.cell(from)
 	if p.WaterLines[i] {
 		return false
 	}
-	wet := p.WaterLines[j]
+	wet := p.WaterLines[p.cell(to)]
 	for _, o := range w.over {
 		wet = wet || p.WaterLines[i+o[1]*p.cols+o[0]]
 	}
@@ -160,17 +159,17 @@ const leastPocketAcres = 0.05
 // findPockets lists the pieces of ground between which the machine cannot drive.
 func (p *mover) findPockets() {
 	perCell := p.areaM2 / zoning.SquareMetresPerAcre
-	for i, s := range p.stage {
+	for k, s := range p.stage {
 		if s != turns {
 			continue
 		}
-		pocket := Pocket{Cell: i}
-		p.queue = append(p.queue[:0], int32(p.padded(i)))
-		p.spread(p.queue, func(i int) {
-			if p.Lots[i] {
+		pocket := Pocket{Cell: p.cell(k)}
+		p.queue = p.spread(append(p.queue[:0], int32(k)))
+		for _, k := range p.queue {
+			if p.Lots[p.cell(int(k))] {
 				pocket.Acres += perCell
 			}
-		})
+		}
 		if pocket.Acres >= leastPocketAcres {
 			p.pockets = append(p.pockets, pocket)
 		}
@@ -179,20 +178,18 @@ func (p *mover) findPockets() {
 	p.promote(across, turns)
 }
 
-// spread marks what a cell leads to as seen, and visits it.
-func (p *mover) spread(queue []int32, visit func(i int)) {
+// spread gathers what a cell leads to, and marks it.
+func (p *mover) spread(queue []int32) []int32 {
 	moves := p.moves()
-	p.stage[p.cell(int(queue[0]))] = across
+	p.stage[queue[0]] = across
 	for n := 0; n < len(queue); n++ {
 		k := int(queue[n])
-		i := p.cell(k)
-		visit(i)
 		for w := range moves {
-			if j := i + ways[w].dr*p.cols + ways[w].dc; p.may(k, &moves[w]) && p.stage[j] == turns {
+			if j := k + moves[w].to; p.stage[j] == turns && p.may(k, &moves[w]) {
 				p.stage[j] = across
-				queue = append(queue, int32(k+moves[w].to))
+				queue = append(queue, int32(j))
 			}
 		}
 	}
-	p.queue = queue
+	return queue
 }

@@ -2,6 +2,9 @@ package work
 
 import (
 	"math"
+	"runtime"
+	"slices"
+	"sync"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
@@ -22,43 +25,82 @@ type Edge struct {
 	DropM float64 // how much lower that is
 }
 
-// edges finds the upper edges of drops in which every cell falls to the next by rise
-// over run or more, and which are leastM high or more in all.
-func edges(g *terrain.Grid, l *lie, rise, leastM float64) []Edge {
-	var out []Edge
-	for r := range g.Rows {
-		for c := range g.Cols {
-			next, fall := steepestFall(g, l, c, r)
-			if fall < rise || !isUpper(g, l, c, r, rise) {
-				continue
-			}
-			e := Edge{Cell: r*g.Cols + c}
-			e.Foot, e.DropM = foot(g, l, next, rise)
-			e.DropM = float64(g.Z[r*g.Stride+c]) - e.DropM
-			if e.DropM >= leastM {
-				out = append(out, e)
-			}
-		}
-	}
-	return out
+// falls follows the fall of the ground from cell to cell.
+type falls struct {
+	*terrain.Grid
+	lengthM [len(neighbours)]float64
+	shortM  float64
 }
 
 // neighbours are the eight around a cell.
 var neighbours = [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}}
 
-// steepestFall finds the neighbour to which a cell falls most, as rise over run; -1
-// where none is lower.
-func steepestFall(g *terrain.Grid, l *lie, c, r int) (next int, fall float64) {
-	next = -1
-	z := g.Z[r*g.Stride+c]
-	for _, n := range neighbours {
-		x, y := c+n[0], r+n[1]
-		if x < 0 || y < 0 || x >= g.Cols || y >= g.Rows {
+// edges finds the upper edges of drops in which every cell falls to the next by rise
+// over run or more, and which are leastM high or more in all.
+func edges(g *terrain.Grid, l *lie, rise, leastM float64) []Edge {
+	f := &falls{Grid: g, shortM: math.Inf(1)}
+	for i, n := range neighbours {
+		f.lengthM[i] = l.distM(n[0], n[1])
+		f.shortM = min(f.shortM, f.lengthM[i])
+	}
+	parts := make([][]Edge, runtime.GOMAXPROCS(0))
+	each := (g.Rows + len(parts) - 1) / len(parts)
+	var all sync.WaitGroup
+	for i := range parts {
+		all.Go(func() {
+			for r := i * each; r < min((i+1)*each, g.Rows); r++ {
+				parts[i] = f.edgesOfRow(parts[i], r, rise, leastM)
+			}
+		})
+	}
+	all.Wait()
+	return slices.Concat(parts...)
+}
+
+func (f *falls) edgesOfRow(out []Edge, r int, rise, leastM float64) []Edge {
+	row := f.Z[r*f.Stride:][:f.Cols]
+	up, down := row, row
+	if r > 0 {
+		up = f.Z[(r-1)*f.Stride:][:f.Cols]
+	}
+	if r < f.Rows-1 {
+		down = f.Z[(r+1)*f.Stride:][:f.Cols]
+	}
+	least := float32(rise * f.shortM)
+	for c, z := range row {
+		w, e := max(c-1, 0), min(c+1, f.Cols-1)
+		// No neighbour lies so much lower: most cells end here. A void is no number, and
+		// so is never lower.
+		low := z - least
+		if !(row[w] <= low || row[e] <= low || up[w] <= low || up[c] <= low || up[e] <= low || down[w] <= low || down[c] <= low || down[e] <= low) {
 			continue
 		}
-		if d := z - g.Z[y*g.Stride+x]; d > 0 { // not where either is void
-			if f := float64(d) / l.distM(n[0], n[1]); f > fall {
-				next, fall = y*g.Cols+x, f
+		next, fall := f.steepest(c, r)
+		if fall < rise || !f.isUpper(c, r, rise) {
+			continue
+		}
+		foot := f.foot(next, rise)
+		drop := float64(z) - float64(f.Z[foot/f.Cols*f.Stride+foot%f.Cols])
+		if drop >= leastM {
+			out = append(out, Edge{Cell: r*f.Cols + c, Foot: foot, DropM: drop})
+		}
+	}
+	return out
+}
+
+// steepest finds the neighbour to which a cell falls most, as rise over run; -1 where
+// none is lower.
+func (f *falls) steepest(c, r int) (next int, fall float64) {
+	next = -1
+	z := f.Z[r*f.Stride+c]
+	for i, n := range neighbours {
+		x, y := c+n[0], r+n[1]
+		if x < 0 || y < 0 || x >= f.Cols || y >= f.Rows {
+			continue
+		}
+		if d := z - f.Z[y*f.Stride+x]; d > 0 { // not where either is void
+			if s := float64(d) / f.lengthM[i]; s > fall {
+				next, fall = y*f.Cols+x, s
 			}
 		}
 	}
@@ -66,11 +108,11 @@ func steepestFall(g *terrain.Grid, l *lie, c, r int) (next int, fall float64) {
 }
 
 // isUpper tells whether no neighbour of a cell falls to it as steeply.
-func isUpper(g *terrain.Grid, l *lie, c, r int, rise float64) bool {
-	z := g.Z[r*g.Stride+c]
-	for _, n := range neighbours {
+func (f *falls) isUpper(c, r int, rise float64) bool {
+	z := f.Z[r*f.Stride+c]
+	for i, n := range neighbours {
 		x, y := c+n[0], r+n[1]
-		if x >= 0 && y >= 0 && x < g.Cols && y < g.Rows && float64(g.Z[y*g.Stride+x]-z) >= rise*l.distM(n[0], n[1]) {
+		if x >= 0 && y >= 0 && x < f.Cols && y < f.Rows && float64(f.Z[y*f.Stride+x]-z) >= rise*f.lengthM[i] {
 			return false
 		}
 	}
@@ -78,25 +120,19 @@ func isUpper(g *terrain.Grid, l *lie, c, r int, rise float64) bool {
 }
 
 // foot follows the fall from a cell to where it eases.
-func foot(g *terrain.Grid, l *lie, cell int, rise float64) (at int, height float64) {
+func (f *falls) foot(cell int, rise float64) int {
 	for {
-		c, r := cell%g.Cols, cell/g.Cols
-		next, fall := steepestFall(g, l, c, r)
+		next, fall := f.steepest(cell%f.Cols, cell/f.Cols)
 		if fall < rise {
-			return cell, float64(g.Z[r*g.Stride+c])
+			return cell
 		}
 		cell = next
 	}
 }
 
-// keepBackM is how far a machine keeps from an edge: its footprint, or the height of
-// the drop where that is more.
-func (p *mover) keepBackM(e Edge) float64 { return math.Max(p.footprintM(), e.DropM) }
-
-// eachNear visits the cells that lie within a distance of a cell.
-func (l *lie) eachNear(cell int, metres float64, visit func(i int)) {
+// eachNear visits the cells of a disc around a cell.
+func (l *lie) eachNear(cell int, d disc, visit func(i int)) {
 	c, r := cell%l.cols, cell/l.cols
-	d := l.disc(metres, atLeast)
 	for v := -len(d.half) + 1; v < len(d.half); v++ {
 		if y := r + v; y >= 0 && y < l.rows {
 			half := d.half[max(v, -v)]
@@ -109,24 +145,29 @@ func (l *lie) eachNear(cell int, metres float64, visit func(i int)) {
 
 // keepFromEdges closes the ground above drop-offs that is too near to their edges.
 func (p *mover) keepFromEdges() {
-	for _, e := range p.edges {
-		p.above(e, func(i int) {
-			if p.open[i] {
-				p.open[i] = false
-				p.heads[p.padded(i)] = 0
-				p.why[i] = zoning.NearDropOff
+	p.eachAbove(p.edges, func(i int) {
+		if p.open[i] {
+			p.open[i] = false
+			p.heads[p.padded(i)] = 0
+			p.why[i] = zoning.NearDropOff
+		}
+	})
+}
+
+// eachAbove visits the cells above drops that the machine keeps off.
+func (p *mover) eachAbove(edges []Edge, visit func(i int)) {
+	z := func(i int) float64 { return float64(p.Grid.Z[i/p.cols*p.Grid.Stride+i%p.cols]) }
+	least := p.disc(p.footprintM(), atLeast)
+	for _, e := range edges {
+		d := least
+		if e.DropM > p.footprintM() {
+			d = p.disc(e.DropM, atLeast)
+		}
+		middle := z(e.Cell) - e.DropM/2
+		p.eachNear(e.Cell, d, func(i int) {
+			if z(i) > middle {
+				visit(i)
 			}
 		})
 	}
-}
-
-// above visits the cells above a drop that the machine keeps off.
-func (p *mover) above(e Edge, visit func(i int)) {
-	z := func(i int) float64 { return float64(p.Grid.Z[i/p.cols*p.Grid.Stride+i%p.cols]) }
-	middle := z(e.Cell) - e.DropM/2
-	p.eachNear(e.Cell, p.keepBackM(e), func(i int) {
-		if z(i) > middle {
-			visit(i)
-		}
-	})
 }

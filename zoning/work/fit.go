@@ -40,11 +40,13 @@ func (p *mover) fit() {
 		p.mark[i] = !(open && p.Drive[i])
 	}
 	p.grow(p.mark, p.mark, p.disc(p.clearM(), atLeast), true, p.rowsTo)
-	for i, blocked := range p.mark {
-		p.stage[i] = fits
-		if blocked {
-			p.stage[i] = shut
-			p.heads[p.padded(i)] = 0
+	p.eachRow(func(row, k int) {
+		for i, blocked := range p.mark[row:][:p.cols] {
+			if blocked {
+				p.heads[k+i] = 0
+			} else {
+				p.stage[k+i] = fits
+			}
 		}
-	}
+	})
 }

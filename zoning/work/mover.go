@@ -30,7 +30,7 @@ type scratch struct {
 	open   []bool  // cells that it may be on
 	mark   []bool
 	rowsTo []uint16
-	stage  []uint8 // how far a cell gets as the middle of the machine: see stages
+	stage  []uint8 // padded: how far a cell gets as the middle of the machine, see stages
 	queue  []int32
 	run    []uint16
 }
@@ -48,7 +48,7 @@ func newScratch(l *lie) *scratch {
 	n := l.cols * l.rows
 	return &scratch{
 		heads: make([]uint8, (l.cols+2*pad)*(l.rows+2*pad)), open: make([]bool, n), mark: make([]bool, n),
-		rowsTo: make([]uint16, n), stage: make([]uint8, n),
+		rowsTo: make([]uint16, n), stage: make([]uint8, (l.cols+2*pad)*(l.rows+2*pad)),
 	}
 }
 
@@ -99,8 +99,9 @@ func (p *mover) judge() {
 	along, cross := riseSquared(p.alongPct()), riseSquared(limits.CrossPct)
 	free := riseSquared(limits.AlongPct) // off a tether
 	clear(p.heads)
-	for r := range p.rows {
-		for i := r * p.cols; i < (r+1)*p.cols; i++ {
+	clear(p.stage)
+	p.eachRow(func(row, k int) {
+		for i := row; i < row+p.cols; i++ {
 			s := p.Field.Squared[i]
 			p.open[i] = false
 			if p.why[i] = p.refuses(i, s, along); p.why[i] != zoning.Works {
@@ -116,9 +117,9 @@ func (p *mover) judge() {
 				continue
 			}
 			p.open[i] = true
-			p.heads[p.padded(i)] = heads
+			p.heads[k+i-row] = heads
 		}
-	}
+	})
 }
 
 // refuses is the first of the rules that ask nothing but the cell.
@@ -179,17 +180,28 @@ func (p *mover) gather() {
 			p.cover(stage, d, why)
 		}
 	}
-	for i, s := range p.stage {
-		p.stands[i] = s == reached
+	p.eachRow(func(from, k int) {
+		for i, s := range p.stage[k:][:p.cols] {
+			p.stands[from+i] = s == reached
+		}
+	})
+}
+
+// eachRow calls visit for every row with its first cell, and that in padded arrays.
+func (p *mover) eachRow(visit func(from, k int)) {
+	for r := range p.rows {
+		visit(r*p.cols, (r+pad)*(p.cols+2*pad)+pad)
 	}
 }
 
 // cover refuses the cells that the machine does not cover from the middles that got
 // as far as a stage. A cell beside the ground it may drive on is covered from there.
 func (p *mover) cover(from uint8, d disc, otherwise zoning.Reason) {
-	for i, s := range p.stage {
-		p.mark[i] = s >= from
-	}
+	p.eachRow(func(row, k int) {
+		for i, s := range p.stage[k:][:p.cols] {
+			p.mark[row+i] = s >= from
+		}
+	})
 	p.grow(p.mark, p.mark, d, false, p.rowsTo)
 	for i, why := range p.why {
 		if why != zoning.Works || p.mark[i] && p.Drive[i] {

@@ -41,17 +41,19 @@ func (p *mover) findPinches() {
 	}
 	p.grow(p.mark, p.mark, p.disc(p.wideM(), atLeast), true, p.rowsTo)
 	kinds := make([]uint8, len(p.stage))
-	for i, s := range p.stage {
-		if s == reached && !p.mark[i] {
-			kinds[i] = wide
+	p.eachRow(func(row, k int) {
+		for i, s := range p.stage[k:][:p.cols] {
+			if s == reached && !p.mark[row+i] {
+				kinds[k+i] = wide
+			}
 		}
-	}
+	})
 	var now []int32
 	for _, place := range p.Staging {
 		for _, i := range place {
-			if p.stage[i] == reached && kinds[i] != near {
-				kinds[i] = near
-				now = append(now, int32(p.padded(i)))
+			if k := p.padded(i); p.stage[k] == reached && kinds[k] != near {
+				kinds[k] = near
+				now = append(now, int32(k))
 			}
 		}
 	}
@@ -77,21 +79,20 @@ func (p *mover) through(now []int32, kinds []uint8, over, to uint8, from []int32
 	moves := p.moves()
 	for n := 0; n < len(now); n++ {
 		k := int(now[n])
-		i := p.cell(k)
 		for w := range moves {
-			j := i + ways[w].dr*p.cols + ways[w].dc
-			if !p.may(k, &moves[w]) || p.stage[j] != reached {
+			j := k + moves[w].to
+			if p.stage[j] != reached || !p.may(k, &moves[w]) {
 				continue
 			}
 			if from != nil && from[j] < 0 && kinds[j] == wide {
-				from[j] = int32(i) // the first cell of wide ground beyond
+				from[j] = int32(k) // the first cell of wide ground beyond
 			}
 			if kinds[j] == over {
 				kinds[j] = to
 				if from != nil {
-					from[j] = int32(i)
+					from[j] = int32(k)
 				}
-				now = append(now, int32(k+moves[w].to))
+				now = append(now, int32(j))
 			}
 		}
 	}
@@ -102,18 +103,19 @@ func (p *mover) through(now []int32, kinds []uint8, over, to uint8, from []int32
 // tightest spot on the way to it.
 func (p *mover) tightest(kinds []uint8, from []int32) {
 	perCell := p.areaM2 / zoning.SquareMetresPerAcre
-	for i, k := range kinds {
-		if k != wide || from[i] < 0 {
+	for k, kind := range kinds {
+		if kind != wide || from[k] < 0 {
 			continue
 		}
 		pinch := Pinch{Cell: -1}
-		for j := int(from[i]); j >= 0; j = int(from[j]) {
-			if clear := p.freeM(j); pinch.Cell < 0 || clear < pinch.ClearM {
-				pinch.Cell, pinch.ClearM = j, clear
+		for j := from[k]; j >= 0; j = from[j] {
+			i := p.cell(int(j))
+			if clear := p.freeM(i); pinch.Cell < 0 || clear < pinch.ClearM {
+				pinch.Cell, pinch.ClearM = i, clear
 			}
 		}
-		kinds[i] = beyond
-		piece := p.through([]int32{int32(p.padded(i))}, kinds, wide, beyond, nil)
+		kinds[k] = beyond
+		piece := p.through([]int32{int32(k)}, kinds, wide, beyond, nil)
 		for _, k := range piece {
 			if p.Lots[p.cell(int(k))] {
 				pinch.Acres += perCell
@@ -131,7 +133,7 @@ func (p *mover) tightest(kinds []uint8, from []int32) {
 func (p *mover) freeM(i int) float64 {
 	free := p.wideM() - p.shortM/2
 	c, r := i%p.cols, i/p.cols
-	p.eachNear(i, p.wideM(), func(j int) {
+	p.eachNear(i, p.disc(p.wideM(), atLeast), func(j int) {
 		if !(p.open[j] && p.Drive[j]) {
 			free = min(free, p.distM(j%p.cols-c, j/p.cols-r)-p.shortM/2)
 		}

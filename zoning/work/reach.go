@@ -39,14 +39,12 @@ func (p *mover) faceSquared(pct float64) float32 {
 func (p *mover) places() []bool {
 	limits := p.Standing()
 	along, cross := riseSquared(limits.AlongPct), riseSquared(limits.CrossPct)
-	places := make([]bool, len(p.stage))
-	for i, s := range p.stage {
+	places := make([]bool, len(p.why))
+	for i, stands := range p.stands {
 		squared := p.Field.Squared[i]
-		places[i] = s == reached && squared < along && p.headings(squared, p.Field.Aspect[i], cross) != 0
+		places[i] = stands && squared < along && p.headings(squared, p.Field.Aspect[i], cross) != 0
 	}
-	for _, e := range edges(p.Grid, p.lie, p.Driving().AlongPct/100, leastDropM) {
-		p.above(e, func(i int) { places[i] = false })
-	}
+	p.eachAbove(edges(p.Grid, p.lie, p.Driving().AlongPct/100, leastDropM), func(i int) { places[i] = false })
 	return places
 }
 

@@ -26,14 +26,13 @@ func (p *mover) turn() {
 	}
 	p.grow(p.mark, p.mark, p.disc(p.turnM(), atLeast), true, p.rowsTo)
 	runs := p.runsFrom(p.mark)
-	for i, stage := range p.stage {
-		if stage != fits {
-			continue
-		}
-		if k := p.padded(i); runs[k] == math.MaxUint16 {
+	for k, stage := range p.stage {
+		switch {
+		case stage != fits:
+		case runs[k] == math.MaxUint16:
 			p.heads[k] = 0
-		} else {
-			p.stage[i] = turns
+		default:
+			p.stage[k] = turns
 		}
 	}
 }
@@ -67,14 +66,19 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 	}
 	runs := p.runs()
 	buckets := make([][]int32, longest+1)
-	for i, stage := range p.stage {
-		if stage == fits && !noTurn[i] {
-			k := p.padded(i)
-			runs[k] = 0
+	moves := p.moves()
+	p.eachRow(func(row, k int) {
+		for i, stage := range p.stage[k:][:p.cols] {
+			if stage == fits && !noTurn[row+i] {
+				runs[k+i] = 0
+			}
+		}
+	})
+	for k, run := range runs {
+		if run == 0 && p.onRim(k, runs) {
 			buckets[0] = append(buckets[0], int32(k))
 		}
 	}
-	moves := p.moves()
 	for at, left := 0, len(buckets[0]); left > 0; at++ {
 		b := &buckets[at%len(buckets)]
 		for n := 0; n < len(*b); n++ {
@@ -103,6 +107,18 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 		*b = (*b)[:0]
 	}
 	return runs
+}
+
+// onRim tells whether some move leads from a cell where the machine can turn to one
+// where that is not known.
+func (p *mover) onRim(k int, runs []uint16) bool {
+	stride := p.cols + 2*pad
+	for row := k - 2*stride - 2; row <= k+2*stride-2; row += stride {
+		if runs[row]|runs[row+1]|runs[row+2]|runs[row+3]|runs[row+4] != 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // runs is a run for each padded cell, none found yet.
