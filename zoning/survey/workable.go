@@ -2,11 +2,16 @@ package survey
 
 import (
 	"slices"
+	"sync"
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/work"
 )
+
+// atOnceCells is up to how many cells both states of the ground are found at once:
+// memory counts on more.
+const atOnceCells = 4 << 20
 
 // workable finds where the machines of a fleet may work, on the ground assumed and,
 // for its acres, on the other.
@@ -17,8 +22,17 @@ func (g *Ground) workable(field *slope.Field, firm []zoning.Mask, water, lines [
 	if on == zoning.Wet {
 		dry, wet = wet, dry
 	}
+	var beside sync.WaitGroup
+	acres := ground
+	acres.AcresOnly = true
+	find := func() { other = work.Find(&acres, wet) }
+	if len(ground.Lots) <= atOnceCells {
+		beside.Go(find)
+	} else {
+		defer find()
+	}
 	here = work.Find(&ground, dry)
-	other = work.Find(&ground, wet)
+	beside.Wait()
 	return here, other
 }
 

@@ -46,7 +46,9 @@ const Unreached = math.MaxUint8
 // access finds the ground that the machine gets to.
 func (p *mover) access() {
 	if p.Staging == nil {
-		p.findPockets()
+		if !p.AcresOnly {
+			p.findPockets()
+		}
 		p.promote(turns, reached)
 		return
 	}
@@ -62,7 +64,7 @@ func (p *mover) access() {
 			p.idle = append(p.idle, n)
 		}
 	}
-	if p.WaterLines != nil {
+	if p.WaterLines != nil && !p.AcresOnly {
 		p.crossings = bytes.Repeat([]uint8{Unreached}, len(p.why))
 	}
 	p.flood(seeds, reached)

@@ -130,15 +130,13 @@ func (f *falls) foot(cell int, rise float64) int {
 	}
 }
 
-// eachNear visits the cells of a disc around a cell.
-func (l *lie) eachNear(cell int, d disc, visit func(i int)) {
+// eachNear visits the cells of a disc around a cell, in runs of a row.
+func (l *lie) eachNear(cell int, d disc, visit func(from, to int)) {
 	c, r := cell%l.cols, cell/l.cols
 	for v := -len(d.half) + 1; v < len(d.half); v++ {
 		if y := r + v; y >= 0 && y < l.rows {
 			half := d.half[max(v, -v)]
-			for x := max(c-half, 0); x <= min(c+half, l.cols-1); x++ {
-				visit(y*l.cols + x)
-			}
+			visit(y*l.cols+max(c-half, 0), y*l.cols+min(c+half, l.cols-1)+1)
 		}
 	}
 }
@@ -156,17 +154,19 @@ func (p *mover) keepFromEdges() {
 
 // eachAbove visits the cells above drops that the machine keeps off.
 func (p *mover) eachAbove(edges []Edge, visit func(i int)) {
-	z := func(i int) float64 { return float64(p.Grid.Z[i/p.cols*p.Grid.Stride+i%p.cols]) }
 	least := p.disc(p.footprintM(), atLeast)
 	for _, e := range edges {
 		d := least
 		if e.DropM > p.footprintM() {
 			d = p.disc(e.DropM, atLeast)
 		}
-		middle := z(e.Cell) - e.DropM/2
-		p.eachNear(e.Cell, d, func(i int) {
-			if z(i) > middle {
-				visit(i)
+		middle := float64(p.Grid.Z[e.Cell/p.cols*p.Grid.Stride+e.Cell%p.cols]) - e.DropM/2
+		p.eachNear(e.Cell, d, func(from, to int) {
+			row := p.Grid.Z[from/p.cols*p.Grid.Stride+from%p.cols:][:to-from]
+			for i, z := range row {
+				if float64(z) > middle {
+					visit(from + i)
+				}
 			}
 		})
 	}

@@ -39,7 +39,7 @@ func (p *mover) fit() {
 	for i, open := range p.open {
 		p.mark[i] = !(open && p.Drive[i])
 	}
-	p.grow(p.mark, p.mark, p.disc(p.clearM(), atLeast), true, p.rowsTo)
+	p.grow(p.mark, p.mark, p.disc(p.clearM(), atLeast), true, &p.spare)
 	p.eachRow(func(row, k int) {
 		for i, blocked := range p.mark[row:][:p.cols] {
 			if blocked {

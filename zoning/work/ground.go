@@ -26,6 +26,10 @@ type Ground struct {
 	LineM      []float32 // distance from what a boom must keep from, its clearance taken off
 	WaterLines []bool    // cells of drainage lines
 
+	// AcresOnly leaves out what the masks do not need: stands, crossings, pockets, tight
+	// spots.
+	AcresOnly bool
+
 	// Staging are the places where the trailer unloads, each the cells of one; nil where
 	// access is not asked.
 	Staging [][]int

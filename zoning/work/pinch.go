@@ -32,14 +32,14 @@ const (
 // again as far from what stops it. It asks after access, whose stages it leaves as
 // they were.
 func (p *mover) findPinches() {
-	if p.Staging == nil || p.WidthM == 0 {
+	if p.Staging == nil || p.WidthM == 0 || p.AcresOnly {
 		return
 	}
 	// What the wider machine would get to, and where it would fit.
 	for i := range p.mark {
 		p.mark[i] = !(p.open[i] && p.Drive[i])
 	}
-	p.grow(p.mark, p.mark, p.disc(p.wideM(), atLeast), true, p.rowsTo)
+	p.grow(p.mark, p.mark, p.disc(p.wideM(), atLeast), true, &p.spare)
 	kinds := make([]uint8, len(p.stage))
 	p.eachRow(func(row, k int) {
 		for i, s := range p.stage[k:][:p.cols] {
@@ -133,9 +133,11 @@ func (p *mover) tightest(kinds []uint8, from []int32) {
 func (p *mover) freeM(i int) float64 {
 	free := p.wideM() - p.shortM/2
 	c, r := i%p.cols, i/p.cols
-	p.eachNear(i, p.disc(p.wideM(), atLeast), func(j int) {
-		if !(p.open[j] && p.Drive[j]) {
-			free = min(free, p.distM(j%p.cols-c, j/p.cols-r)-p.shortM/2)
+	p.eachNear(i, p.disc(p.wideM(), atLeast), func(from, to int) {
+		for j := from; j < to; j++ {
+			if !(p.open[j] && p.Drive[j]) {
+				free = min(free, p.distM(j%p.cols-c, j/p.cols-r)-p.shortM/2)
+			}
 		}
 	})
 	return free

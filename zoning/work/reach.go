@@ -2,6 +2,7 @@ package work
 
 import (
 	"math"
+	"slices"
 
 	"github.com/acreband/acreband/zoning"
 )
@@ -13,7 +14,7 @@ import (
 // of any fall that it could not drive down.
 func (p *mover) reach() {
 	places := p.places()
-	p.grow(p.mark, places, p.disc(p.ReachM, atMost), false, p.rowsTo)
+	p.grow(p.mark, places, p.disc(p.ReachM, atMost), false, &p.spare)
 	up, down := p.faceSquared(p.ReachUpPct), p.faceSquared(p.ReachDownPct)
 	for i, near := range p.mark {
 		works := near && p.whole(i) && (places[i] || p.reachedFrom(i, places, up, down))
@@ -39,12 +40,16 @@ func (p *mover) faceSquared(pct float64) float32 {
 func (p *mover) places() []bool {
 	limits := p.Standing()
 	along, cross := riseSquared(limits.AlongPct), riseSquared(limits.CrossPct)
-	places := make([]bool, len(p.why))
+	places := p.scratch.places
 	for i, stands := range p.stands {
 		squared := p.Field.Squared[i]
 		places[i] = stands && squared < along && p.headings(squared, p.Field.Aspect[i], cross) != 0
 	}
-	p.eachAbove(edges(p.Grid, p.lie, p.Driving().AlongPct/100, leastDropM), func(i int) { places[i] = false })
+	// Edges far from any place, which most are, need not be looked at.
+	p.grow(p.mark, places, p.disc(p.footprintM(), atLeast), false, &p.spare)
+	falls := edges(p.Grid, p.lie, p.Driving().AlongPct/100, leastDropM)
+	falls = slices.DeleteFunc(falls, func(e Edge) bool { return !p.mark[e.Cell] && e.DropM <= p.footprintM() })
+	p.eachAbove(falls, func(i int) { places[i] = false })
 	return places
 }
 
