@@ -122,6 +122,7 @@ type seen struct {
 	look     *terrain.Look
 	water    []bool
 	drainage *flow.Drainage
+	drops    []work.Edge
 }
 
 // look finds water and what makes heights doubtful.
@@ -136,13 +137,14 @@ func (g *Ground) look() *terrain.Look {
 	return s.look
 }
 
-// drain finds where water runs.
+// drain finds where water runs, and drop-offs.
 func (g *Ground) drain() *flow.Drainage {
 	look := g.look()
 	s := g.seen
 	s.Lock()
 	defer s.Unlock()
 	if s.drainage == nil {
+		s.drops = work.DropOffs(g.Elevation.Grid)
 		s.drainage = flow.Drain(g.Elevation.Grid, flow.Options{Water: look.Water()})
 	}
 	return s.drainage

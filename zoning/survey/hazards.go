@@ -134,7 +134,7 @@ func (t *teller) dropOffs() {
 	near := t.nearLots()
 	drops := map[int]float64{}
 	var cells []int
-	for _, e := range t.w.Edges {
+	for _, e := range t.seen.drops {
 		if near[e.Cell] {
 			drops[e.Cell] = e.DropM
 			cells = append(cells, e.Cell)

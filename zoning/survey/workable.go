@@ -18,7 +18,7 @@ const atOnceCells = 4 << 20
 func (g *Ground) workable(field *slope.Field, firm []zoning.Mask, water, lines []bool, dry, wet []zoning.Machine, on zoning.Moisture) (here, other *work.Work) {
 	ground := g.work
 	ground.Grid, ground.Field, ground.Firm, ground.WaterLines = g.Elevation.Grid, field, firm, lines
-	ground.Closed = either(water, g.Site.Closed)
+	ground.Closed, ground.Edges = either(water, g.Site.Closed), g.seen.drops
 	if on == zoning.Wet {
 		dry, wet = wet, dry
 	}

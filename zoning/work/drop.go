@@ -35,6 +35,9 @@ type falls struct {
 // neighbours are the eight around a cell.
 var neighbours = [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}}
 
+// DropOffs finds the upper edges of drop-offs.
+func DropOffs(g *terrain.Grid) []Edge { return edges(g, lieOf(g), dropOffPct/100.0, leastDropM) }
+
 // edges finds the upper edges of drops in which every cell falls to the next by rise
 // over run or more, and which are leastM high or more in all.
 func edges(g *terrain.Grid, l *lie, rise, leastM float64) []Edge {
@@ -75,8 +78,11 @@ func (f *falls) edgesOfRow(out []Edge, r int, rise, leastM float64) []Edge {
 		if !(row[w] <= low || row[e] <= low || up[w] <= low || up[c] <= low || up[e] <= low || down[w] <= low || down[c] <= low || down[e] <= low) {
 			continue
 		}
+		if !f.isUpper(c, r, rise) {
+			continue
+		}
 		next, fall := f.steepest(c, r)
-		if fall < rise || !f.isUpper(c, r, rise) {
+		if fall < rise {
 			continue
 		}
 		foot := f.foot(next, rise)

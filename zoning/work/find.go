@@ -19,7 +19,6 @@ func Find(g *Ground, fleet []zoning.Machine) *Work {
 	for i, drive := range g.Drive {
 		beside[i] = beside[i] && !drive
 	}
-	w.Edges = edges(g.Grid, l, dropOffPct/100, leastDropM)
 
 	// A tether hangs on a machine that has to get there first.
 	tethered := func(m zoning.Machine) bool { return m.TetherBasis != "" }
@@ -38,7 +37,7 @@ func Find(g *Ground, fleet []zoning.Machine) *Work {
 				if s == nil {
 					s = scratchFor(l)
 				}
-				p := &mover{Ground: g, lie: l, scratch: s, Machine: m, bit: 1 << k, edges: w.Edges, beside: beside}
+				p := &mover{Ground: g, lie: l, scratch: s, Machine: m, bit: 1 << k, edges: g.Edges, beside: beside}
 				if last {
 					p.anchors = anchorsOf(fleet, m, w.Stands)
 				}
