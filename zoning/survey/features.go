@@ -72,6 +72,14 @@ func (g *Ground) With(features []site.Feature) *Ground {
 	return &other
 }
 
+// Fresh is the same ground of which nothing is known yet but what was read: maps of it
+// find water, drainage and drops anew.
+func (g *Ground) Fresh() *Ground {
+	other := *g
+	other.seen = &seen{}
+	return &other
+}
+
 // lay puts lots and features on the cells.
 func (g *Ground) lay() {
 	grid := g.Elevation.Grid
