@@ -76,15 +76,24 @@ func (p *mover) accessAcross() {
 	if p.Staging == nil {
 		return
 	}
-	var seeds []int32
+	var left []int32
 	for k, s := range p.stage {
+		if s == turns {
+			left = append(left, int32(k))
+		}
 		if p.heads[k] != 0 {
 			p.heads[k] = math.MaxUint8
 		}
-		if s == reached {
-			seeds = append(seeds, int32(k))
-		}
 	}
+	moves := p.moves()
+	seeds := slices.DeleteFunc(left, func(k int32) bool {
+		for w := range moves {
+			if m := &moves[w]; p.stage[int(k)+m.to] == reached && p.may(int(k), m) {
+				return false
+			}
+		}
+		return true
+	})
 	p.flood(seeds, across)
 }
 
