@@ -79,9 +79,32 @@ func Prepare(q Request) (*Ground, error) {
 		}
 		return nil, g.Failed[0].Err
 	}
-	if q.Boundary != "" {
-		if err := g.findEdges(q.Boundary); err != nil {
-			return nil, fmt.Errorf("%s: %w", q.Parcel, err)
+	if err := g.read(catalogue, q.Parcel, q.Boundary); err != nil {
+		return nil, err
+	}
+	g.Warnings = slices.Concat(catalogue.Warnings, g.Warnings)
+	return g, nil
+}
+
+// PrepareLot is [Prepare] for one lot of many: file names where it comes from in
+// messages, and what the catalogue warns of is left to who made it. The ground is
+// the same as if the lot were alone in its file.
+func PrepareLot(catalogue *raster.Catalogue, file string, lot vector.Lot, boundary vector.Quality) (*Ground, error) {
+	if err := onElevation(file, catalogue, lot.Parcel); err != nil {
+		return nil, err
+	}
+	g := &Ground{Lots: []vector.Lot{lot}}
+	if err := g.read(catalogue, file, boundary); err != nil {
+		return nil, err
+	}
+	return g, nil
+}
+
+// read reads one window of elevation around the lots.
+func (g *Ground) read(catalogue *raster.Catalogue, file string, boundary vector.Quality) error {
+	if boundary != "" {
+		if err := g.findEdges(boundary); err != nil {
+			return fmt.Errorf("%s: %w", file, err)
 		}
 	}
 	var all orb.MultiPolygon
@@ -90,17 +113,17 @@ func Prepare(q Request) (*Ground, error) {
 	}
 	rasters, err := catalogue.Around(all)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	g.Elevation, err = raster.Read(rasters, all)
 	if errors.Is(err, raster.ErrTooLarge) {
-		return nil, fmt.Errorf("%s: %w; split the boundary, or use a coarser raster", q.Parcel, err)
+		return fmt.Errorf("%s: %w; split the boundary, or use a coarser raster", file, err)
 	}
 	if err != nil {
-		return nil, err
+		return err
 	}
-	g.Warnings = slices.Concat(catalogue.Warnings, g.Elevation.Warnings, partlyOff(g.Elevation, g.Lots))
-	return g, nil
+	g.Warnings = slices.Concat(g.Elevation.Warnings, partlyOff(g.Elevation, g.Lots))
+	return nil
 }
 
 // findEdges measures the ground that lies so near a lot's line that it may be the
