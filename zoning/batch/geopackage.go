@@ -43,13 +43,16 @@ func (a *assembly) writePackage() (err error) {
 	if err := os.Remove(part); err != nil && !errors.Is(err, os.ErrNotExist) {
 		return err
 	}
+	// GDAL asks for it when a file is closed too, so an option of one call will not do.
+	if err := os.Setenv("OGR_CURRENT_DATE", packageDate); err != nil {
+		return err
+	}
 	from, err := godal.Open(partOf(sequence.path), godal.VectorOnly(), godal.Drivers("GeoJSONSeq"), godal.DriverOpenOption("DATE_AS_STRING=YES"), godal.ErrLogger(onlyFailures))
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, from.Close(godal.ErrLogger(onlyFailures))) }()
-	to, err := from.VectorTranslate(part, []string{"-nln", "zones", "-nlt", "MULTIPOLYGON", "-a_srs", "OGC:CRS84"}, godal.GeoPackage,
-		godal.ConfigOption("OGR_CURRENT_DATE="+packageDate), godal.ErrLogger(onlyFailures))
+	to, err := from.VectorTranslate(part, []string{"-nln", "zones", "-nlt", "MULTIPOLYGON", "-a_srs", "OGC:CRS84"}, godal.GeoPackage, godal.ErrLogger(onlyFailures))
 	if err != nil {
 		return err
 	}

@@ -22,11 +22,16 @@ type process struct {
 	said  *tail
 	limit time.Duration // for one answer; 0 waits for ever
 
+	ready bool        // it has answered
 	late  atomic.Bool // it was killed because it took too long
 	ended sync.Once
 	why   error
 	buf   []byte
 }
+
+// startLimit is the least time that a process gets for its first answer: it may have
+// to wait for a processor, or for a disk that sleeps.
+const startLimit = time.Minute
 
 // start starts a process and gives it its job.
 func start(cmd *exec.Cmd, job []byte, as int, limit time.Duration) (*process, error) {
@@ -75,8 +80,11 @@ func (p *process) send(f frame) (err error) {
 // receive waits for the next answer. Where there is none the process is dead, and
 // the error says of what.
 func (p *process) receive() (frame, error) {
-	if p.limit > 0 {
-		timer := time.AfterFunc(p.limit, func() {
+	if limit := p.limit; limit > 0 {
+		if !p.ready {
+			limit = max(limit, startLimit)
+		}
+		timer := time.AfterFunc(limit, func() {
 			p.late.Store(true)
 			p.kill()
 		})
@@ -93,6 +101,7 @@ func (p *process) receive() (frame, error) {
 		}
 		return f, fault
 	}
+	p.ready = true
 	return f, nil
 }
 

@@ -19,6 +19,7 @@ type spool struct {
 	sum   hash.Hash        // of what makes a lot's map: place, name and ground
 	buf   []byte
 
+	bad               map[uint32]bool // places whose lots cannot be used
 	unnamed, sameName int
 }
 
@@ -32,7 +33,7 @@ func newSpool(dir string) (*spool, error) {
 	if err := os.Remove(f.Name()); err != nil {
 		return nil, errors.Join(err, f.Close())
 	}
-	return &spool{file: f, at: map[uint32]int64{}, sum: sha256.New()}, nil
+	return &spool{file: f, at: map[uint32]int64{}, bad: map[uint32]bool{}, sum: sha256.New()}, nil
 }
 
 func (s *spool) close() { _ = s.file.Close() } // it has no name and is of no more use
@@ -62,6 +63,7 @@ func (s *spool) add(f frame, at spot) (err error) {
 	head := binary.AppendUvarint(nil, uint64(at.place))
 	head = append(binary.AppendUvarint(head, uint64(len(h.Lot))), h.Lot...)
 	if h.Fault != nil {
+		s.bad[at.place] = true
 		head = append(head, 1)
 	}
 	s.sum.Write(head)
@@ -76,6 +78,19 @@ func (s *spool) lot(place uint32) (frame, error) {
 		return f, fmt.Errorf("the lots that were read cannot be read again: %w", err)
 	}
 	return f, nil
+}
+
+// failure is the record of a lot that cannot be used.
+func (s *spool) failure(place uint32) (frame, error) {
+	f, err := s.lot(place)
+	if err != nil {
+		return f, err
+	}
+	var h lotHead
+	if err := f.parseHead(&h); err != nil {
+		return f, err
+	}
+	return failed(f.place, h.Lot, h.Notes, h.Fault)
 }
 
 // input is what the lots are compared by.
