@@ -27,11 +27,10 @@ type Cache struct {
 
 // CacheCounts say what a cache did.
 type CacheCounts struct {
-	Touched  int   // different blocks that were wanted
-	Decoded  int   // times that a block was decoded
-	Served   int   // times that a block was wanted
-	Bytes    int64 // held now
-	Uncached int   // windows read without the cache, of rasters whose blocks are too large for it
+	Touched int   // different blocks that were wanted
+	Decoded int   // times that a block was decoded
+	Served  int   // times that a block was wanted
+	Bytes   int64 // held now
 }
 
 type blockKey struct{ raster, col, row int }

@@ -203,11 +203,9 @@ func TestKilledRunsGoOn(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	for killed := 0; killed < kills; {
 		c = elsewhere(t, c)
-		for done := false; !done; {
-			done = !killed9(t, c, time.Duration(r.Int64N(int64(600*time.Millisecond))))
-			if !done {
-				killed++
-			}
+		// Later and later, for on a slow machine a run gets nowhere in a moment.
+		for latest := 300 * time.Millisecond; killed9(t, c, time.Duration(r.Int64N(int64(latest)))); latest += latest / 4 {
+			killed++
 		}
 		mustBeSame(t, want, outputsIn(t, c.Dir), killed)
 	}
