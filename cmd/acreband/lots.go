@@ -83,6 +83,7 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 		return err
 	}
 	defer closeLog()
+	collectSteadily()
 	job.parcels.Where = c.Where
 	show := newProgress(c.Progress, s.err)
 	stop, done := stopOnInterrupt(s.err)

@@ -16,6 +16,7 @@ func (c *mergeCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
+	collectSteadily()
 	show := newProgress(c.Progress, s.err)
 	made, err := batch.Merge(c.Out, c.Parts, outputs, func(done, total int) {
 		show.tell(batch.Progress{Step: "writing", Done: done, Total: total})

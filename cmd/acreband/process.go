@@ -1,11 +1,9 @@
 package main
 
 import (
-	"math"
 	"os"
 	"os/exec"
 	"os/signal"
-	"runtime/debug"
 
 	"github.com/acreband/acreband/zoning/batch"
 )
@@ -17,8 +15,7 @@ func (processCmd) Run() error {
 	// The run decides when its processes end: an interrupt of the terminal comes to
 	// all of them.
 	signal.Ignore(os.Interrupt)
-	debug.SetGCPercent(100) // lots come by the thousand: memory is worth collecting
-	debug.SetMemoryLimit(math.MaxInt64)
+	collectSteadily()
 	return batch.Serve(os.Stdin, os.Stdout, batch.NewMapper)
 }
 

@@ -50,6 +50,9 @@ func frameOf(lot vector.Lot) (frame, error) {
 	h := lotHead{Lot: lot.Lot, Unnamed: lot.Unnamed, SameName: lot.SameName, Notes: lot.Notes}
 	if lot.Err != nil {
 		h.Fault = faultOf(lot.Err)
+		if h.Fault.Hint == "" {
+			h.Fault.Hint = "correct its boundary in the file"
+		}
 	}
 	return headed(kindLot, lot.Place, h, appendGround(nil, lot.Ground))
 }

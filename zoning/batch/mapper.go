@@ -25,9 +25,9 @@ type Job struct {
 	LookedAtBefore map[int]string // places that killed a reader, and how; for readers
 }
 
-// DefaultCacheBytes is a block cache for each of a few workers: some fifty blocks of
+// DefaultCacheBytes is a block cache for each of a few workers: some thirty blocks of
 // 512 × 512 heights.
-const DefaultCacheBytes = 48 << 20
+const DefaultCacheBytes = 32 << 20
 
 func (j Job) encode() ([]byte, error) {
 	var b bytes.Buffer
