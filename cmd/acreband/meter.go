@@ -23,6 +23,7 @@ type meter struct {
 	began time.Time
 	said  time.Time
 	bar   *progressbar.ProgressBar
+	words string // on the bar
 }
 
 const (
@@ -56,11 +57,15 @@ func (m *meter) tellStep(step, words string, done, total int) {
 			if total == 0 {
 				total = -1 // not known: it turns
 			}
-			m.bar = progressbar.NewOptions(total, progressbar.OptionSetWriter(m.out), progressbar.OptionSetDescription(words), progressbar.OptionShowIts(),
+			m.words = words
+			m.bar = progressbar.NewOptions(total, progressbar.OptionSetWriter(m.out), progressbar.OptionSetDescription(words),
 				progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish(), progressbar.OptionSetPredictTime(true))
 		}
-		m.bar.Describe(words)
 		_ = m.bar.Set(done) // a bar that cannot be drawn stops no work
+		if words != m.words {
+			m.words = words
+			m.bar.Describe(words) // which draws it again
+		}
 	case now.Sub(m.said) >= sayEvery:
 		m.said = now
 		if total == 0 {

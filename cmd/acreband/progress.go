@@ -33,14 +33,7 @@ func (p *progress) tell(now batch.Progress) {
 	}
 	switch p.asked {
 	case "auto":
-		step := now.Step + " lots"
-		if now.Failed > 0 {
-			step = fmt.Sprintf("%s, %d failed", step, now.Failed)
-		}
-		if !p.meter.terminal && now.Rate > 0 {
-			step = fmt.Sprintf("%s lots (%.3g a second, %s left)", now.Step, now.Rate, now.Left.Round(time.Second))
-		}
-		p.meter.tellStep(now.Step, step, now.Done, now.Total)
+		p.meter.tellStep(now.Step, inWords(now, !p.meter.terminal), now.Done, now.Total)
 	case "json":
 		if now.Step == p.last.Step && (now == p.last || time.Since(p.said) < jsonEvery && now.Done < now.Total) {
 			return
@@ -58,6 +51,21 @@ func (p *progress) tell(now batch.Progress) {
 			fmt.Fprintf(p.out, "%s\n", line)
 		}
 	}
+}
+
+// inWords says what a run does, with the time left where no bar shows it.
+func inWords(now batch.Progress, left bool) string {
+	words := now.Step + " lots"
+	if now.Failed > 0 {
+		words += fmt.Sprintf(", %d failed", now.Failed)
+	}
+	if now.Rate > 0 {
+		words += fmt.Sprintf(", %.0f a second", now.Rate)
+	}
+	if left && now.Left > 0 {
+		words += fmt.Sprintf(", %v left", now.Left.Round(time.Second))
+	}
+	return words
 }
 
 func (p *progress) done() { p.meter.done() }

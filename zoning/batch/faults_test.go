@@ -110,6 +110,8 @@ func TestATileThatBreaksOnTheWay(t *testing.T) {
 		c.Child = withFaults("*:" + what + ":" + tile) // before the first lot
 		r, got := ran(t, c)
 		require.Greater(t, r.Failed, 0, what)
+		require.Len(t, r.Warnings, 1)
+		require.Contains(t, r.Warnings[0], "elevation tile2.tif was ")
 		was, is := featuresOf(t, want["zones.geojson"]), featuresOf(t, got["zones.geojson"])
 		failed := rowsOf(t, got["failed.csv"])[1:]
 		for _, f := range failed {

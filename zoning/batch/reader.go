@@ -55,6 +55,9 @@ func readAll(job Job, answers *answering) error {
 			return err
 		}
 	}
+	if err := answers.send(frame{kind: kindLook}); err != nil { // at no lot: it may take long
+		return err
+	}
 	found := reading{Warnings: catalogue.Warnings}
 	for i, on := range touched {
 		if on {

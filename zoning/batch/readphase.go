@@ -57,8 +57,10 @@ func readOnce(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, st
 		}
 		switch f.kind {
 		case kindLook:
-			looked = f.place
-			p.limit = limit // from now on; to look through the elevation may take long
+			looked, p.limit = f.place, limit
+			if f.place == 0 {
+				p.limit = 0 // to look through the elevation may take long
+			}
 		case kindSpot:
 			if at, err = spotIn(f.body, f.place); err != nil {
 				return r, looked, err

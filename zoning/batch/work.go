@@ -29,6 +29,7 @@ func (r *run) work(found reading) error {
 	}
 	r.Log.Info("mapping", "lots", len(todo), "finished before", r.result.Again, "workers", workers)
 	err = r.watchOver(k, workers)
+	r.checkElevation(found)
 	r.result.Restarts, r.result.BlocksDecoded, r.result.BlocksTouched = k.restarts, k.counts.Decoded, k.counts.Touched
 	r.result.Lots, r.result.Failed = r.journal.counts()
 	r.Log.Info("mapped", "lots", r.result.Lots, "failed", r.result.Failed, "workers died", k.restarts,
@@ -40,6 +41,17 @@ func (r *run) work(found reading) error {
 		return fmt.Errorf("%w with %d of %d lots finished; start again to go on", ErrStopped, r.result.Lots, to-from)
 	}
 	return nil
+}
+
+// checkElevation warns of elevation that was changed while lots were mapped with it.
+func (r *run) checkElevation(found reading) {
+	now, err := inputsOfElevation(found.Entries)
+	changes := now.changes(found.Inputs, true)
+	if err == nil && len(changes) == 0 {
+		return
+	}
+	r.Log.Warn("elevation was changed during the run", "changes", listed(changes), "error", err)
+	r.result.Warnings = append(r.result.Warnings, "elevation was changed while lots were mapped, so that some rest on the old and some on the new: "+listed(changes))
 }
 
 // watchOver has the workers do their work, puts what they finish on the disk, and
