@@ -27,7 +27,7 @@ type Catalogue struct {
 	used  map[int]int // of rasters opened, when each was wanted last; nil keeps all open
 	uses  int
 
-	blocks map[int][2]float64 // of entries, blocks across and down; see [Catalogue.SpotOf]
+	blocks map[int]blocking // of entries; see [Catalogue.SpotOf]
 }
 
 // NewCatalogue looks through what the arguments of --elevation name, as [Expand]

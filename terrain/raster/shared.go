@@ -52,6 +52,7 @@ func (c *Catalogue) closeOld(wanted int) {
 type Spot struct {
 	Entry    int // of [Catalogue.Entries]
 	Col, Row int // the block
+	Cells    int // in a block
 	// Middle is the longitude and latitude of the raster's middle.
 	Middle orb.Point
 }
@@ -78,36 +79,43 @@ func (c *Catalogue) SpotOf(p orb.Point) (Spot, bool) {
 	if best < 0 {
 		return Spot{}, false
 	}
-	across, down := c.blocksOf(best)
+	b := c.blocksOf(best)
 	lo, hi := boxOf(c.entries[best].Rim)
 	middle := orb.Point{math.Remainder((lo[0]+hi[0])/2, 360), (lo[1] + hi[1]) / 2}
-	return Spot{best, int(at[0] * across), int(at[1] * down), middle}, true
+	return Spot{best, int(at[0] * b.across), int(at[1] * b.down), b.cells, middle}, true
 }
 
-// blocksOf is how many blocks an entry has across and down, with the part of a
-// block at its edges; 1 and 1 where it cannot be opened, which reading it will say.
-func (c *Catalogue) blocksOf(i int) (across, down float64) {
-	if n, known := c.blocks[i]; known {
-		return n[0], n[1]
+// blocking is how many blocks a raster has across and down, with the part of a block
+// at its edges, and the cells of a block.
+type blocking struct {
+	across, down float64
+	cells        int
+}
+
+// blocksOf is the blocking of an entry; one block where it cannot be opened, which
+// reading it will say.
+func (c *Catalogue) blocksOf(i int) blocking {
+	if b, known := c.blocks[i]; known {
+		return b
 	}
-	across, down = 1, 1
+	b := blocking{1, 1, 1}
 	if r := c.opened[i]; r != nil {
-		across, down = blocksIn(r.band.Structure())
+		b = blockingOf(r.band.Structure())
 	} else if ds, err := openHeader(vsi(c.entries[i].Path)); err == nil {
 		if bands := ds.Bands(); len(bands) > 0 {
-			across, down = blocksIn(bands[0].Structure())
+			b = blockingOf(bands[0].Structure())
 		}
 		_ = ds.Close(godal.ErrLogger(quiet)) // opened for reading: nothing to lose
 	}
 	if c.blocks == nil {
-		c.blocks = map[int][2]float64{}
+		c.blocks = map[int]blocking{}
 	}
-	c.blocks[i] = [2]float64{across, down}
-	return across, down
+	c.blocks[i] = b
+	return b
 }
 
-func blocksIn(s godal.BandStructure) (across, down float64) {
-	return float64(s.SizeX) / float64(s.BlockSizeX), float64(s.SizeY) / float64(s.BlockSizeY)
+func blockingOf(s godal.BandStructure) blocking {
+	return blocking{float64(s.SizeX) / float64(s.BlockSizeX), float64(s.SizeY) / float64(s.BlockSizeY), s.BlockSizeX * s.BlockSizeY}
 }
 
 // share is how far a point lies across and down an entry, from 0 to 1 on it, as if

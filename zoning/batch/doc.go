@@ -10,8 +10,9 @@
 // worked is tried alone in a new one, and set aside with its reason when that dies
 // too. So is one that takes longer than [Config.Limit].
 //
-// Lots are worked in the order of the blocks of elevation they touch, along a
-// Hilbert curve, so that a worker's block cache decodes each block about once.
+// Lots are worked in the order of the elevation they touch, rasters along a Hilbert
+// curve and the blocks of each to and fro in strips, so that a worker's block cache
+// decodes each block about once.
 // Neither that order nor the number of workers shows in what is written.
 //
 // # What a lot's map is

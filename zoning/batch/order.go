@@ -12,8 +12,8 @@ import (
 )
 
 // spot is where a lot comes in the order of work: rasters along a Hilbert curve
-// over their middles, blocks of one along a Hilbert curve over the blocks, lots of
-// a block by their place in the file.
+// over their middles, blocks of one to and fro in strips, lots of a block by their
+// place in the file.
 type spot struct {
 	tile  uint64
 	entry uint32
@@ -21,22 +21,19 @@ type spot struct {
 	place uint32
 }
 
-// Bits of an axis of the curves: over rasters, a square of which is 2 m, and over
-// blocks, however many a raster has.
-const (
-	tileBits  = 24
-	blockBits = 31
-)
+// tileBits is how fine the curve over rasters is, per axis: 2 m.
+const tileBits = 24
 
-// spotOf finds the spot of ground. Lots on no raster come last.
-func spotOf(c *raster.Catalogue, ground orb.MultiPolygon) spot {
+// spotOf finds the spot of ground, for workers with a cache of so many bytes. Lots on
+// no raster come last.
+func spotOf(c *raster.Catalogue, ground orb.MultiPolygon, cacheBytes int64) spot {
 	none := spot{tile: 1 << 63}
 	if len(ground) == 0 {
 		return none
 	}
 	b := ground[0].Bound()
-	// By one corner, always the same, so that of two blocks that lots lie across
-	// only one is wanted twice.
+	// By one corner, always the same, so that lots of a block lie across two of its
+	// sides only.
 	at, on := c.SpotOf(orb.Point{b.Min[0], b.Max[1]})
 	if !on {
 		at, on = c.SpotOf(b.Center())
@@ -46,7 +43,33 @@ func spotOf(c *raster.Catalogue, ground orb.MultiPolygon) spot {
 	}
 	scale := float64(uint64(1)<<tileBits) / 361
 	x, y := uint32((at.Middle[0]+180)*scale), uint32((at.Middle[1]+90)*scale)
-	return spot{tile: hilbert(tileBits, x, y), entry: uint32(at.Entry), block: hilbert(blockBits, uint32(at.Col), uint32(at.Row))}
+	const heightBytes = 4
+	held := cacheBytes / heightBytes / int64(at.Cells)
+	return spot{tile: hilbert(tileBits, x, y), entry: uint32(at.Entry), block: scan(at.Col, at.Row, stripRows(held))}
+}
+
+// stripRows is how many blocks high strips are, for a cache that holds so many: a
+// quarter. In a strip of n a worker wants the 2(n+1) blocks of a column and the next,
+// or 3(n+2) where lots are larger than blocks, again and again, and the n+1st row of
+// blocks once more in the strip below: 1 + 1/n decodings of a block. A Hilbert curve,
+// which serves any cache, takes twice as many more.
+func stripRows(held int64) int { return int(min(max(held/4, 1), mostStripRows)) }
+
+const mostStripRows = 64
+
+// scan is the position of a block where strips of n rows of blocks are gone through
+// one to the right and one to the left, and the columns of a strip one down and one
+// up.
+func scan(col, row, n int) uint64 {
+	const colBits, rowBits = 31, 7
+	strip, within := row/n, row%n
+	if col%2 == 1 {
+		within = n - 1 - within
+	}
+	if strip%2 == 1 {
+		col = 1<<colBits - 1 - col
+	}
+	return uint64(strip)<<(colBits+rowBits) | uint64(col)<<rowBits | uint64(within)
 }
 
 // hilbert is the distance along the Hilbert curve over 2ⁿ × 2ⁿ squares at which

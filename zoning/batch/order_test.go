@@ -1,16 +1,16 @@
 package batch
 
 import (
-	"fmt"
+	"maps"
 	"math/rand/v2"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain/raster"
-	"github.com/acreband/acreband/zoning/vector"
 )
 
 // The curve visits every square once, each beside the last (Hilbert 1891).
@@ -27,11 +27,31 @@ func TestHilbertCurve(t *testing.T) {
 		dx, dy := at[i][0]-at[i-1][0], at[i][1]-at[i-1][1]
 		require.Equal(t, 1, dx*dx+dy*dy, "step %d", i)
 	}
-	// A raster of one column of blocks, or of one row, is gone through in a line.
-	for i := range uint32(1000) {
-		require.Less(t, hilbert(blockBits, 0, i), hilbert(blockBits, 0, i+1))
-		require.Less(t, hilbert(blockBits, i, 0), hilbert(blockBits, i+1, 0))
+}
+
+// The scan visits every block once, each beside the last but where a strip ends.
+func TestScanOfBlocks(t *testing.T) {
+	const cols, rows, n = 9, 12, 4
+	at := map[uint64][2]int{}
+	for c := range cols {
+		for r := range rows {
+			at[scan(c, r, n)] = [2]int{c, r}
+		}
 	}
+	require.Len(t, at, cols*rows)
+	order := slices.Sorted(maps.Keys(at))
+	for i := 1; i < len(order); i++ {
+		p, q := at[order[i-1]], at[order[i]]
+		dx, dy := q[0]-p[0], q[1]-p[1]
+		if i%(cols*n) == 0 {
+			require.Zero(t, dx) // straight down to the next strip
+			continue
+		}
+		require.Equal(t, 1, dx*dx+dy*dy, "step %d", i)
+	}
+	require.Equal(t, 1, stripRows(0))
+	require.Equal(t, 8, stripRows(32))
+	require.Equal(t, mostStripRows, stripRows(1<<20))
 }
 
 func TestShardsAreTheWhole(t *testing.T) {
@@ -74,7 +94,7 @@ func TestQueueDealsEveryLotOnce(t *testing.T) {
 // In the order of work a cache of a twentieth of the raster's blocks decodes each
 // of them about once, tiles or strips, however the lots come.
 func TestBlocksAreDecodedAboutOnce(t *testing.T) {
-	const cells, lots = 2048, 10_000
+	const cells, lots, cacheBytes = 2048, 10_000, 4 * 2048 * 2048 / 20
 	for name, block := range map[string][2]int{"tiles": {64, 64}, "strips": {cells, 4}} {
 		path := filepath.Join(t.TempDir(), name+".tif")
 		writeFlat(t, path, cells, block)
@@ -85,11 +105,11 @@ func TestBlocksAreDecodedAboutOnce(t *testing.T) {
 		grounds, spots := make([]orb.MultiPolygon, lots), make([]spot, lots)
 		for i := range lots {
 			grounds[i] = vectorOf(t, r.Float64()*(cells-40)+20, r.Float64()*(cells-40)+20, 8)
-			spots[i] = spotOf(catalogue, grounds[i])
+			spots[i] = spotOf(catalogue, grounds[i], cacheBytes)
 			spots[i].place = uint32(i)
 		}
 		sortSpots(spots)
-		cache := raster.NewCache(cells * cells * 4 / 20)
+		cache := raster.NewCache(cacheBytes)
 		worker := raster.CatalogueOf(catalogue.Entries(), raster.Options{}, cache)
 		defer worker.Close()
 		for _, s := range spots {
@@ -101,8 +121,6 @@ func TestBlocksAreDecodedAboutOnce(t *testing.T) {
 		n := cache.Counts()
 		require.Greater(t, n.Touched, (cells*cells)/(block[0]*block[1])*9/10, name)
 		require.LessOrEqual(t, float64(n.Decoded), 1.3*float64(n.Touched), "%s: %+v", name, n)
-		t.Log(name, fmt.Sprintf("%+v", n), float64(n.Decoded)/float64(n.Touched))
+		t.Logf("%s: %+v", name, n)
 	}
 }
-
-var _ = vector.Options{}

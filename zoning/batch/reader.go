@@ -51,7 +51,7 @@ func readAll(job Job, answers *answering) error {
 		for _, i := range catalogue.Near(lot.Ground) {
 			touched[i] = true
 		}
-		if err := answers.lot(lot, spotOf(catalogue, lot.Ground)); err != nil {
+		if err := answers.lot(lot, spotOf(catalogue, lot.Ground, job.CacheBytes)); err != nil {
 			return err
 		}
 	}
