@@ -28,6 +28,9 @@ const (
 
 type cli struct {
 	Map       mapCmd           `cmd:"" help:"Map the zones of a parcel: GeoJSON, a picture, and a table of acres."`
+	Lots      lotsCmd          `cmd:"" help:"Map every lot of a subdivision or a county: a table, the zones, and what failed. Goes on where it was stopped."`
+	Merge     mergeCmd         `cmd:"" help:"Join the parts that 'acreband lots --shard' left to the files of one run."`
+	Process   processCmd       `cmd:"" hidden:"" help:"What 'acreband lots' starts."`
 	Elevation elevationCmd     `cmd:"" help:"Say what a raster is, and what would be assumed of it."`
 	Version   kong.VersionFlag `help:"Print the version."`
 	Fleet     fleetCmd         `cmd:"" help:"Print the default fleet file, ready to edit."`
@@ -93,7 +96,7 @@ func run(args []string, s streams) int {
 		kong.Writers(s.out, s.err),
 		kong.Exit(func(code int) { exit = code }),
 		kong.Bind(s),
-		kong.Vars{"version": version(), "kinds": strings.Join(slope.Kinds(), ", ")},
+		kong.Vars{"version": version(), "kinds": strings.Join(slope.Kinds(), ", "), "workers": defaultWorkers()},
 		kong.UsageOnError(),
 	)
 	if err != nil {

@@ -48,7 +48,7 @@ func (c *mapCmd) Run(s streams) error {
 		Boundary:         job.quality,
 		ParcelOptions:    job.parcels,
 	}
-	c.siteFlags.on(&request)
+	request.SiteFiles = c.files()
 	ground, err := survey.Prepare(request)
 	if err != nil {
 		return inputError{err}

@@ -20,10 +20,9 @@ type siteFlags struct {
 	SiteCRS  string   `name:"site-crs" placeholder:"CRS" help:"CRS of --site, --staging and --travel; overrules what they declare."`
 }
 
-// on adds the files to what is asked for.
-func (f *siteFlags) on(q *survey.Request) {
-	q.Site, q.Staging, q.Travel = f.Site, f.Staging, f.Travel
-	q.SiteOptions = vector.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind}
+func (f *siteFlags) files() survey.SiteFiles {
+	return survey.SiteFiles{Site: f.Site, Staging: f.Staging, Travel: f.Travel,
+		SiteOptions: vector.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind}}
 }
 
 // readSpot reads LON,LAT.

@@ -35,6 +35,7 @@ type Raster struct {
 	coarse    *terrain.Frame // over the whole raster, to invert its CRS
 	scratch   []float64      // values as they are read
 	notGround int            // cells read whose height no ground has
+	cached    *cached        // how it is read through a cache; nil reads the file
 }
 
 // ErrUnit says that the unit of heights must be given.

@@ -16,9 +16,16 @@ import (
 	"github.com/acreband/acreband/zoning/work"
 )
 
-// readFeatures reads what is on the site, where the trailer unloads, and what may be
-// crossed.
-func (q Request) readFeatures() ([]site.Feature, error) {
+// SiteFiles name files that say what is known of the ground beside lots and heights.
+type SiteFiles struct {
+	Site        []string // what is on it, see zoning/site
+	Staging     []string // places where the trailer unloads
+	Travel      []string // ground that machines may cross beside the lots
+	SiteOptions vector.SiteOptions
+}
+
+// Read reads the features of all files.
+func (q SiteFiles) Read() ([]site.Feature, error) {
 	var all []site.Feature
 	for _, files := range []struct {
 		paths []string
@@ -46,10 +53,7 @@ func (g *Ground) around() (orb.MultiPolygon, error) {
 	for _, lot := range g.Lots {
 		all = append(all, lot.Ground...)
 	}
-	lots := all.Bound()
-	// A degree is 111 km or, along a parallel, less.
-	reach := farM / 111_000
-	near := lots.Pad(reach / math.Max(math.Cos(lots.Center()[1]*math.Pi/180), 0.01))
+	near := g.reach()
 	for _, f := range g.Features {
 		if f.Kind != site.Staging && f.Kind != site.Travel {
 			continue
@@ -61,6 +65,16 @@ func (g *Ground) around() (orb.MultiPolygon, error) {
 		all = append(all, orb.MultiPolygon{b.Pad(1e-5).ToPolygon()}...)
 	}
 	return all, nil
+}
+
+// reach is a box around the lots as far as features may lie. A degree is 111 km or,
+// along a parallel, less.
+func (g *Ground) reach() orb.Bound {
+	lots := g.Lots[0].Ground.Bound()
+	for _, lot := range g.Lots {
+		lots = lots.Union(lot.Ground.Bound())
+	}
+	return lots.Pad(farM / 111_000 / math.Max(math.Cos(lots.Center()[1]*math.Pi/180), 0.01))
 }
 
 // With is the same ground with other features on it. Elevation is not read again, so
