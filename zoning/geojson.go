@@ -10,6 +10,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
 )
 
 // WriteGeoJSON writes a zone map as an RFC 7946 FeatureCollection: a feature
@@ -114,6 +115,7 @@ type summary struct {
 	ElevationError *elevationError   `json:"elevation_error,omitempty"`
 	Surveyed       string            `json:"surveyed,omitempty"`
 	SlopeScale     string            `json:"slope_scale"`
+	Growth         *growth           `json:"growth,omitempty"`
 	Machines       []machine         `json:"machines"`
 	Notes          []string          `json:"notes,omitempty"`
 	Assumed        []string          `json:"assumed"`
@@ -154,7 +156,7 @@ func summarise(m *ZoneMap) summary {
 	s := summary{
 		Acres: map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
 		SureAcres: map[string]number{}, VerifyAcres: map[string]number{},
-		Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
+		Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Growth: summariseGrowth(m.Growth), Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
 	}
 	if m.Boundary != "" {
 		s.Boundary, s.EdgeAcres = m.Boundary, new(number)
@@ -190,10 +192,7 @@ func summarise(m *ZoneMap) summary {
 		s.ElevationError = &elevationError{number(e.SigmaM), e.From, e.Assumed, slope.Certainty, e.Cautious}
 	}
 	for i, e := range m.Sources {
-		one := elevation{
-			Source: e.Path, CRS: e.CRS, CRSFrom: e.CRSFrom, CellM: [2]number{number(e.CellM[0]), number(e.CellM[1])},
-			VerticalUnit: e.Unit, VerticalUnitFrom: e.UnitFrom, Assumed: e.UnitFrom == "assumed",
-		}
+		one := elevationOf(e)
 		if m.SourceAcres != nil {
 			acres := number(m.SourceAcres[i])
 			one.Acres = &acres
@@ -206,6 +205,13 @@ func summarise(m *ZoneMap) summary {
 		})
 	}
 	return s
+}
+
+func elevationOf(e terrain.Source) elevation {
+	return elevation{
+		Source: e.Path, CRS: e.CRS, CRSFrom: e.CRSFrom, CellM: [2]number{number(e.CellM[0]), number(e.CellM[1])},
+		VerticalUnit: e.Unit, VerticalUnitFrom: e.UnitFrom, Assumed: e.UnitFrom == "assumed",
+	}
 }
 
 func orEmpty(s []string) []string {

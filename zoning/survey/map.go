@@ -111,6 +111,9 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		m.Otherwise = acresByBand(other.Masks, grid.Cols, grid.Rows, fleet, lots, errs)
 		g.tell(m, here, drainage)
 	}
+	if g.surface != nil {
+		g.tellGrowth(m, lots, errs, water)
+	}
 	m.SourceAcres = sourceAcres(g.Elevation, lots, errs)
 	if acres := steppedAcres(g.Elevation, lots, errs); acres > 0 {
 		m.Warnings = append(m.Warnings, fmt.Sprintf("%.2f acres lie where two sources of elevation meet at different heights: their slope is in part that step", acres))

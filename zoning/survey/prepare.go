@@ -24,6 +24,9 @@ type Request struct {
 	ParcelOptions    vector.Options
 	Boundary         vector.Quality // how well its line is known; "" where nobody says
 
+	Surface        []string // the first surface, what light or radar met first; as Elevation
+	SurfaceOptions raster.Options
+
 	Site        []string // files that say what is on the ground, see zoning/site
 	Staging     []string // files of places where the trailer unloads
 	Travel      []string // files of ground that machines may cross beside the lots
@@ -55,6 +58,7 @@ type Ground struct {
 	Features []site.Feature
 	Site     *site.Ground // what they say of the cells
 
+	surface  *surface // nil without one
 	seen     *seen
 	progress Progress
 	work     work.Ground // what is known of its cells beside their heights
@@ -116,6 +120,11 @@ func Prepare(q Request) (*Ground, error) {
 	}
 	if err != nil {
 		return nil, err
+	}
+	if len(q.Surface) > 0 {
+		if g.surface, err = g.readSurface(q.Surface, q.SurfaceOptions); err != nil {
+			return nil, err
+		}
 	}
 	g.lay()
 	if n := g.Site.Away; n > 0 {
