@@ -30,6 +30,7 @@ type ZoneMap struct {
 	Otherwise []float64
 	Access    Access
 	Hazards   []Hazard
+	Growth    *Growth // nil without a first surface
 
 	Error ElevationError // of those heights
 

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/survey"
@@ -49,6 +50,10 @@ func (c *mapCmd) Run(s streams) error {
 		ParcelOptions:    job.parcels,
 	}
 	request.SiteFiles = c.files()
+	if err := raster.CheckUnit(c.SurfaceUnit); err != nil {
+		return usageError{fmt.Errorf("--surface-unit: %w", err)}
+	}
+	request.Surface, request.SurfaceOptions = c.Surface, raster.Options{Unit: c.SurfaceUnit, CRS: c.SurfaceCRS, Named: job.raster.Named}
 	ground, err := survey.Prepare(request)
 	if err != nil {
 		return inputError{err}

@@ -13,11 +13,14 @@ import (
 
 // siteFlags are what is known of a site beside its boundary and its heights.
 type siteFlags struct {
-	Site     []string `sep:"none" placeholder:"FILE" help:"What is on the ground, in any boundary format; a field 'kind' says what each shape is: no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, gate, bridge. Repeat for several."`
-	SiteKind string   `placeholder:"FIELD" help:"Field that says what each shape of --site is. Default: kind."`
-	Staging  []string `sep:"none" placeholder:"FILE" help:"Where the trailer unloads: points or areas. Machines are held to the ways in from there."`
-	Travel   []string `sep:"none" placeholder:"FILE" help:"Areas beside the parcel that machines may cross."`
-	SiteCRS  string   `name:"site-crs" placeholder:"CRS" help:"CRS of --site, --staging and --travel; overrules what they declare."`
+	Site        []string `sep:"none" placeholder:"FILE" help:"What is on the ground, in any boundary format; a field 'kind' says what each shape is: no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, gate, bridge. Repeat for several."`
+	SiteKind    string   `placeholder:"FIELD" help:"Field that says what each shape of --site is. Default: kind."`
+	Staging     []string `sep:"none" placeholder:"FILE" help:"Where the trailer unloads: points or areas. Machines are held to the ways in from there."`
+	Travel      []string `sep:"none" placeholder:"FILE" help:"Areas beside the parcel that machines may cross."`
+	Surface     []string `sep:"none" placeholder:"PATH" help:"First surface: a raster of what light or radar met first, as --elevation takes. Less the ground it is the least height of the growth."`
+	SurfaceUnit string   `placeholder:"m|ft|us-ft" help:"Unit of its heights; overrules what it declares."`
+	SurfaceCRS  string   `name:"surface-crs" placeholder:"CRS" help:"CRS of it; overrules what it declares."`
+	SiteCRS     string   `name:"site-crs" placeholder:"CRS" help:"CRS of --site, --staging and --travel; overrules what they declare."`
 }
 
 func (f *siteFlags) files() survey.SiteFiles {

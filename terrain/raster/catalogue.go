@@ -117,7 +117,7 @@ func (c *Catalogue) addFiles(arg string, f found) error {
 		if len(e.Rim) > 0 {
 			return false
 		}
-		e.Refused = "nothing tells where it lies; if it declares no CRS, name it with --elevation-crs"
+		e.Refused = "nothing tells where it lies; if it declares no CRS, name it with " + c.options.flag("crs")
 		refused = append(refused, e)
 		return true
 	})

@@ -52,6 +52,9 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 	if zm.Scale != "" {
 		writeProse(&b, "slope", zm.Scale)
 	}
+	if zm.Growth != nil {
+		writeProse(&b, "growth", growthText(t, zm.Growth))
+	}
 	if zm.Boundary != "" {
 		writeProse(&b, "boundary", boundaryText(t, zm))
 	}

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
@@ -50,7 +51,10 @@ func accessText(t totals, zm *zoning.ZoneMap) string {
 		}
 		return fmt.Sprintf("held to the ways in from %d places where the trailer unloads", n)
 	}
-	words := "not checked: no --staging was given"
+	words := "not checked"
+	if slices.Contains(zm.Cautions, zoning.AccessNotChecked) {
+		words = "not checked: no --staging was given"
+	}
 	var pieces []string
 	for _, p := range zm.Access.Pockets {
 		if len(pieces) == mostPockets {

@@ -21,8 +21,7 @@ type Options struct {
 	// Ground is the state of the ground that zones are drawn for; "" is dry.
 	Ground zoning.Moisture
 	// SlopeOnly leaves out everything but slope, step and roughness: where a machine may
-	// stand, as if it could get anywhere and turn there. On cells of 20 m and more
-	// nothing else can be asked.
+	// stand, as if it could get anywhere and turn there.
 	SlopeOnly bool
 	// SimplifyM is how far from where they run lines between zones may be drawn.
 	SimplifyM float64

@@ -18,6 +18,10 @@ import (
 // get there, and what people must know of.
 func (g *Ground) tell(m *zoning.ZoneMap, w *work.Work, d *flow.Drainage) {
 	t := &teller{Ground: g, m: m, w: w, bands: cellBands(w.Masks, len(m.Fleet))}
+	if d == nil {
+		t.features()
+		return
+	}
 	t.access()
 	t.dropOffs()
 	t.steep(d)

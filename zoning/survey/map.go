@@ -34,14 +34,14 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		return nil, err
 	}
 	// On cells longer than a machine's way no way can be told from another.
-	o.SlopeOnly = o.SlopeOnly || max(cellM[0], cellM[1]) >= screeningM
+	coarse := max(cellM[0], cellM[1]) >= screeningM
 	grid := g.Elevation.Grid
 	var look *terrain.Look
 	var looking, doubting sync.WaitGroup
 	var drainage *flow.Drainage
 	looking.Go(func() {
 		look = g.look()
-		if !o.SlopeOnly {
+		if !o.SlopeOnly && !coarse {
 			drainage = g.drain()
 		}
 	})
@@ -87,7 +87,7 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	if o.SlopeOnly {
 		closeGround(either(either(water, g.work.Setback), g.Site.Closed), cells.Masks)
 	} else {
-		here, other = g.workable(field, firm, water, drainage.Wet, dry, wet, o.Ground)
+		here, other = g.workable(field, firm, water, drainage, dry, wet, o.Ground)
 		cells.Masks, cells.Lost, cells.Crossings = here.Masks, here.Why, here.Crossings
 	}
 	var doubts []terrain.Doubt
@@ -109,10 +109,14 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		Assumed: assumed(g.Elevation.Sources), Warnings: slices.Clone(g.Warnings), Cautions: zoning.Cautions(),
 	}
 	m.Cells, m.Field = cells, field
-	if here == nil {
-		m.Cautions = slices.Insert(m.Cautions, 1, zoning.BySlopeAlone)
+	if here == nil || coarse {
+		stamp := zoning.BySlopeAlone
+		if here != nil {
+			stamp = zoning.NoWaysAsked
+		}
+		m.Cautions = slices.Insert(m.Cautions, 1, stamp)
 		if g.work.Staging != nil {
-			m.Warnings = append(m.Warnings, "ways in from the staging were not asked for: the map is by slope alone")
+			m.Warnings = append(m.Warnings, "ways in from the staging were not asked for")
 		}
 	} else if g.work.Staging == nil {
 		m.Cautions = slices.Insert(m.Cautions, 1, zoning.AccessNotChecked)
@@ -120,6 +124,9 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	if here != nil {
 		m.Otherwise = acresByBand(other.Masks, grid.Cols, grid.Rows, fleet, lots, errs)
 		g.tell(m, here, drainage)
+	}
+	if g.surface != nil {
+		g.tellGrowth(m, lots, errs, water)
 	}
 	m.SourceAcres = sourceAcres(g.Elevation, lots, errs)
 	if acres := steppedAcres(g.Elevation, lots, errs); acres > 0 {

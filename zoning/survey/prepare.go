@@ -24,6 +24,9 @@ type Request struct {
 	ParcelOptions    vector.Options
 	Boundary         vector.Quality // how well its line is known; "" where nobody says
 
+	Surface        []string // the first surface, what light or radar met first; as Elevation
+	SurfaceOptions raster.Options
+
 	SiteFiles                // what is known of the ground beside
 	Features  []site.Feature // the same, from whoever has it already
 
@@ -52,6 +55,7 @@ type Ground struct {
 	Features []site.Feature
 	Site     *site.Ground // what they say of the cells
 
+	surface  *surface // nil without one
 	seen     *seen
 	progress Progress
 	work     work.Ground // what is known of its cells beside their heights
@@ -96,6 +100,12 @@ func Prepare(q Request) (*Ground, error) {
 	}
 	if err := g.read(catalogue, q.Parcel, q.Boundary); err != nil {
 		return nil, err
+	}
+	if len(q.Surface) > 0 {
+		if g.surface, err = g.readSurface(q.Surface, q.SurfaceOptions); err != nil {
+			return nil, err
+		}
+		g.lay()
 	}
 	g.Warnings = slices.Concat(catalogue.Warnings, g.Warnings)
 	return g, nil

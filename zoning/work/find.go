@@ -55,7 +55,9 @@ func Find(g *Ground, fleet []zoning.Machine) *Work {
 		}
 	}
 	w.mask(g, fleet)
-	w.patches(g, l, fleet)
+	if !g.NoWays {
+		w.patches(g, l, fleet)
+	}
 	return w
 }
 

@@ -27,6 +27,9 @@ type Ground struct {
 	WaterLines []bool    // cells of drainage lines
 	Edges      []Edge    // of drop-offs, see [DropOffs]
 
+	// NoWays asks of each cell by itself only, where cells are too coarse to tell one
+	// way from another: no width, turning, access, reach, drop-offs or patches.
+	NoWays bool
 	// AcresOnly leaves out what the masks do not need: stands, crossings, pockets, tight
 	// spots.
 	AcresOnly bool

@@ -73,6 +73,9 @@ func (p *mover) find() {
 	n := len(p.Field.Squared)
 	p.why, p.stands = make([]zoning.Reason, n), make([]bool, n)
 	p.judge()
+	if p.NoWays {
+		return
+	}
 	p.keepFromEdges()
 	p.fit()
 	p.turn()
@@ -126,7 +129,7 @@ func (p *mover) judge() {
 				continue
 			}
 			heads := p.headings(s, p.Field.Aspect[i], cross)
-			if heads == 0 {
+			if heads == 0 && !p.NoWays {
 				p.why[i] = zoning.OnlyAcross
 				continue
 			}
