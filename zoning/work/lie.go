@@ -24,11 +24,11 @@ type lie struct {
 const headings = 8
 
 // way is a straight move from the middle of a cell to that of another, along a heading,
-// over the cells between.
+// over the cells between: those that its line touches, be it at a corner.
 type way struct {
 	dc, dr  int
 	heading uint8
-	over    [2][2]int // cells between, for moves as a knight's
+	over    [2][2]int // none for a move along a row or a column
 }
 
 // ways are sixteen moves. A machine that keeps to them is off the fall line by at
@@ -37,11 +37,11 @@ type way struct {
 var ways = [16]way{
 	{1, 0, 0, [2][2]int{}}, {-1, 0, 0, [2][2]int{}},
 	{2, 1, 1, [2][2]int{{1, 0}, {1, 1}}}, {-2, -1, 1, [2][2]int{{-1, 0}, {-1, -1}}},
-	{1, 1, 2, [2][2]int{}}, {-1, -1, 2, [2][2]int{}},
+	{1, 1, 2, [2][2]int{{1, 0}, {0, 1}}}, {-1, -1, 2, [2][2]int{{-1, 0}, {0, -1}}},
 	{1, 2, 3, [2][2]int{{0, 1}, {1, 1}}}, {-1, -2, 3, [2][2]int{{0, -1}, {-1, -1}}},
 	{0, 1, 4, [2][2]int{}}, {0, -1, 4, [2][2]int{}},
 	{-1, 2, 5, [2][2]int{{0, 1}, {-1, 1}}}, {1, -2, 5, [2][2]int{{0, -1}, {1, -1}}},
-	{-1, 1, 6, [2][2]int{}}, {1, -1, 6, [2][2]int{}},
+	{-1, 1, 6, [2][2]int{{-1, 0}, {0, 1}}}, {1, -1, 6, [2][2]int{{1, 0}, {0, -1}}},
 	{-2, 1, 7, [2][2]int{{-1, 0}, {-1, 1}}}, {2, -1, 7, [2][2]int{{1, 0}, {1, -1}}},
 }
 
