@@ -2,6 +2,7 @@ package work
 
 import (
 	"math"
+	"slices"
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
@@ -64,6 +65,12 @@ func lieOf(g *terrain.Grid) *lie {
 			sin := math.Sin(min(off+half, math.Pi/2))
 			l.crossSquared[a][k] = float32(sin * sin)
 		}
+	}
+	// Ground above the limit never admits the heading that is most across, so that all
+	// eight mean ground below it.
+	for a := range l.crossSquared {
+		sins := l.crossSquared[a][:]
+		sins[slices.Index(sins, slices.Max(sins))] = float32(math.Inf(1))
 	}
 	return l
 }
