@@ -16,27 +16,24 @@ const (
 )
 
 // disc is the cells around one that lie within a radius of it: half[v] is how many
-// columns to either side, v rows away; -1 where there are none.
+// columns to either side, v rows away.
 type disc struct{ half []int }
 
 func (l *lie) disc(radiusM float64, b bound) disc {
+	const tie = 1e-12 // rounding does not decide about a cell at the very distance
 	e, g, r2 := l.e, l.g, radiusM*radiusM
 	if b == atLeast {
-		e, g = e*(1-l.skew()), g*(1-l.skew())
+		e, g, r2 = e*(1-l.skew()), g*(1-l.skew()), r2*(1-tie)
 	} else {
-		e, g = e*(1+l.skew()), g*(1+l.skew())
+		e, g, r2 = e*(1+l.skew()), g*(1+l.skew()), r2*(1+tie)
 	}
 	var d disc
 	for v := 0; ; v++ {
 		left := (r2 - g*float64(v*v)) / e
-		w := int(math.Floor(math.Sqrt(max(left, 0)) * (1 + 1e-12)))
-		if b == atLeast && float64(w*w) >= left*(1-1e-12) {
-			w-- // not nearer
-		}
-		if left < 0 || w < 0 {
+		if left < 0 {
 			return d
 		}
-		d.half = append(d.half, w)
+		d.half = append(d.half, int(math.Sqrt(left)))
 	}
 }
 

@@ -7,11 +7,11 @@ import (
 )
 
 // anchorsOf marks where a machine that may hold the tether of m gets to: the one that
-// m names, else any other that needs none itself.
+// m names, else any other; none that works on a tether itself.
 func anchorsOf(fleet []zoning.Machine, m zoning.Machine, stands [][]bool) []bool {
 	var at []bool
 	for k, a := range fleet {
-		if a.Key == m.Key || stands[k] == nil || m.Anchor != "" && a.Key != m.Anchor {
+		if a.Key == m.Key || a.TetherBasis != "" || m.Anchor != "" && a.Key != m.Anchor {
 			continue
 		}
 		if at == nil {

@@ -90,14 +90,13 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 			if int(runs[k]) != at {
 				continue // a shorter run was found since
 			}
-			gentle := p.heads[k] == math.MaxUint8
 			for w := range moves {
 				j := k + moves[w].to
 				if int(runs[j]) <= at || !p.may(k, &moves[w]) {
 					continue
 				}
 				to := at
-				if !gentle || p.heads[j] != math.MaxUint8 {
+				if p.heads[k]&p.heads[j]&p.heads[k+moves[w].over0]&p.heads[k+moves[w].over1] != math.MaxUint8 {
 					to += cost[w]
 				}
 				if to <= most && to < int(runs[j]) {
