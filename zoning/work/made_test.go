@@ -124,8 +124,7 @@ func (w *Work) reasons(g *Ground, machine, col int) []zoning.Reason {
 
 func find(g *Ground, m ...zoning.Machine) *Work { return Find(g, m) }
 
-// within tells whether all that one marks the other does too, and how many cells do
-// not.
+// strays counts the cells of some that are not among all.
 func strays(some, all []bool) (n int) {
 	for i, is := range some {
 		if is && !all[i] {
