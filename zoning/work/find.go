@@ -39,7 +39,7 @@ func Find(g *Ground, fleet []zoning.Machine) *Work {
 				}
 				p := &mover{Ground: g, lie: l, scratch: s, Machine: m, bit: 1 << k, edges: g.Edges, beside: beside}
 				if last {
-					p.anchors = anchorsOf(fleet, m, w.Stands)
+					p.anchors = anchorsOf(l, fleet, m, w.Stands)
 				}
 				p.find()
 				w.Why[k], w.Stands[k], w.Crossings[k], w.Pockets[k], w.Idle[k] = p.why, p.stands, p.crossings, p.pockets, p.idle

@@ -118,7 +118,12 @@ func (p *mover) judge() {
 			s := p.Field.Squared[i]
 			p.open[i] = false
 			if !p.Drive[i] && !p.beside[i] {
-				p.why[i] = zoning.NoWayIn // nobody asks
+				p.why[i] = zoning.NoWayIn // nobody asks, but a boom may reach it
+				if p.ReachM > 0 {
+					if why := p.refuses(i, s, along); why < zoning.TooSteep {
+						p.why[i] = why
+					}
+				}
 				continue
 			}
 			if p.why[i] = p.refuses(i, s, along); p.why[i] != zoning.Works {

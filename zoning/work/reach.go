@@ -28,10 +28,10 @@ func (p *mover) reach() {
 }
 
 // faceSquared is the square of a face that a boom works; where none is given it works
-// no more than it may stand on.
+// none that way.
 func (p *mover) faceSquared(pct float64) float32 {
 	if pct == 0 {
-		pct = p.Standing().AlongPct
+		return 0
 	}
 	return riseSquared(pct)
 }
@@ -47,7 +47,7 @@ func (p *mover) places() []bool {
 	}
 	// Edges far from any place, which most are, need not be looked at.
 	p.grow(p.mark, places, p.disc(p.footprintM(), atLeast), false, &p.spare)
-	falls := edges(p.Grid, p.lie, p.Driving().AlongPct/100, leastDropM)
+	falls := edges(p.Grid, p.lie, p.Driving().AlongPct/100, leastDropM, false)
 	falls = slices.DeleteFunc(falls, func(e Edge) bool { return !p.mark[e.Cell] && e.DropM <= p.footprintM() })
 	p.eachAbove(falls, func(i int) { places[i] = false })
 	return places

@@ -42,8 +42,8 @@ func TestNoTetherWithoutABasis(t *testing.T) {
 }
 
 // Straight up the fall line the tether is as long as the ground between: √(1 + 0.8²) =
-// 1.28 m for each metre of plan. 100 ft of it end 23.8 m below where the boom's middle
-// may be.
+// 1.28 m for each metre of plan. 100 ft of it end 23.8 m below the side of the boom where
+// that may be.
 func TestTetherLength(t *testing.T) {
 	g := face(t)
 	w := find(g, boom, tethered())
@@ -53,6 +53,7 @@ func TestTetherLength(t *testing.T) {
 			last = r
 		}
 	}
+	last += int(boom.WidthM/2 + wayMarginM + 0.5) // it hangs on either side of the boom
 	end := last
 	for length := 0.0; ; end++ {
 		length += math.Hypot(1, float64(g.Grid.Z[end*30+15]-g.Grid.Z[(end+1)*30+15]))
