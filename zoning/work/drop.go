@@ -36,13 +36,11 @@ type falls struct {
 var neighbours = [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}}
 
 // DropOffs finds the upper edges of drop-offs.
-func DropOffs(g *terrain.Grid) []Edge { return edges(g, lieOf(g), dropOffPct/100.0, leastDropM, true) }
+func DropOffs(g *terrain.Grid) []Edge { return edges(g, lieOf(g), dropOffPct/100.0, leastDropM) }
 
 // edges finds the upper edges of drops in which every cell falls to the next by rise
-// over run or more, and which are leastM high or more in all. Without upper, every cell
-// from which the rest of a drop is so high counts as an edge: a lower rise then finds
-// no fewer.
-func edges(g *terrain.Grid, l *lie, rise, leastM float64, upper bool) []Edge {
+// over run or more, and which are leastM high or more in all.
+func edges(g *terrain.Grid, l *lie, rise, leastM float64) []Edge {
 	f := &falls{Grid: g, shortM: math.Inf(1)}
 	for i, n := range neighbours {
 		f.lengthM[i] = l.distM(n[0], n[1])
@@ -54,7 +52,7 @@ func edges(g *terrain.Grid, l *lie, rise, leastM float64, upper bool) []Edge {
 	for i := range parts {
 		all.Go(func() {
 			for r := i * each; r < min((i+1)*each, g.Rows); r++ {
-				parts[i] = f.edgesOfRow(parts[i], r, rise, leastM, upper)
+				parts[i] = f.edgesOfRow(parts[i], r, rise, leastM)
 			}
 		})
 	}
@@ -62,7 +60,7 @@ func edges(g *terrain.Grid, l *lie, rise, leastM float64, upper bool) []Edge {
 	return slices.Concat(parts...)
 }
 
-func (f *falls) edgesOfRow(out []Edge, r int, rise, leastM float64, upper bool) []Edge {
+func (f *falls) edgesOfRow(out []Edge, r int, rise, leastM float64) []Edge {
 	row := f.Z[r*f.Stride:][:f.Cols]
 	up, down := row, row
 	if r > 0 {
@@ -80,7 +78,7 @@ func (f *falls) edgesOfRow(out []Edge, r int, rise, leastM float64, upper bool) 
 		if !(row[w] <= low || row[e] <= low || up[w] <= low || up[c] <= low || up[e] <= low || down[w] <= low || down[c] <= low || down[e] <= low) {
 			continue
 		}
-		if upper && !f.isUpper(c, r, rise) {
+		if !f.isUpper(c, r, rise) {
 			continue
 		}
 		next, fall := f.steepest(c, r)

@@ -48,6 +48,9 @@ func (p *mover) findPinches() {
 			}
 		}
 	})
+	if !p.inPieces(kinds) {
+		return
+	}
 	var now []int32
 	for _, place := range p.Staging {
 		for _, i := range place {
@@ -67,6 +70,57 @@ func (p *mover) findPinches() {
 	}
 	p.through(now, kinds, narrow, passed, from)
 	p.tightest(kinds, from)
+}
+
+// inPieces tells whether the wide ground is more than one piece worth listing, headings
+// not counted: if not there is no pinch, and most ways in have none. Runs of rows are
+// joined by union-find.
+func (p *mover) inPieces(kinds []uint8) bool {
+	type run struct{ from, to, root, cells int }
+	var runs []run
+	root := func(i int) int {
+		for runs[i].root != i {
+			runs[i].root = runs[runs[i].root].root
+			i = runs[i].root
+		}
+		return i
+	}
+	above, first := 0, 0 // where the runs of the row above, and of this one, begin
+	p.eachRow(func(_, k int) {
+		above, first = first, len(runs)
+		at := above
+		for c := 0; c < p.cols; c++ {
+			if kinds[k+c] != wide {
+				continue
+			}
+			r := run{from: c, root: len(runs)}
+			for c < p.cols && kinds[k+c] == wide {
+				c++
+			}
+			r.to, r.cells = c, c-r.from
+			runs = append(runs, r)
+			for at > above && runs[at-1].to >= r.from {
+				at--
+			}
+			for ; at < first && runs[at].from <= r.to; at++ {
+				if runs[at].to >= r.from {
+					runs[root(at)].root = root(len(runs) - 1)
+				}
+			}
+		}
+	})
+	cells := map[int]int{}
+	for i, r := range runs {
+		cells[root(i)] += r.cells
+	}
+	least := leastPocketAcres * zoning.SquareMetresPerAcre / p.areaM2
+	large := 0
+	for _, n := range cells {
+		if float64(n) >= least {
+			large++
+		}
+	}
+	return large > 1
 }
 
 // wideM is clearM of a machine that must keep half again as far.

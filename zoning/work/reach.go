@@ -27,6 +27,14 @@ func (p *mover) reach() {
 	}
 }
 
+// edgePct is the fall from which a boom keeps back.
+func (p *mover) edgePct() float64 {
+	if p.EdgePct > 0 {
+		return p.EdgePct
+	}
+	return p.Driving().AlongPct
+}
+
 // faceSquared is the square of a face that a boom works; where none is given it works
 // none that way.
 func (p *mover) faceSquared(pct float64) float32 {
@@ -47,7 +55,7 @@ func (p *mover) places() []bool {
 	}
 	// Edges far from any place, which most are, need not be looked at.
 	p.grow(p.mark, places, p.disc(p.footprintM(), atLeast), false, &p.spare)
-	falls := edges(p.Grid, p.lie, p.Driving().AlongPct/100, leastDropM, false)
+	falls := edges(p.Grid, p.lie, p.edgePct()/100, leastDropM)
 	falls = slices.DeleteFunc(falls, func(e Edge) bool { return !p.mark[e.Cell] && e.DropM <= p.footprintM() })
 	p.eachAbove(falls, func(i int) { places[i] = false })
 	return places
