@@ -327,12 +327,30 @@ func TestWater(t *testing.T) {
 	assert.NotEqual(t, "no-go", j.mapped(t).band(300, 95))
 }
 
+// One draw, the pond's inlet and outlet, and swales of an acre or more; the hollow behind
+// the crossing, the pit and the pond; the edges of the ravine, of the face and of the cut
+// bank. None is told in crumbs.
 func TestHazards(t *testing.T) {
+	j := everything(t)
 	m := base(t)
-	for _, kind := range []zoning.HazardKind{
-		zoning.DropOff, zoning.SteepAbove, zoning.SteepBelow, zoning.PinchPoint,
-		zoning.WaterLine, zoning.Hollow, zoning.PeopleNear, zoning.LineNear,
-	} {
-		assert.NotEmpty(t, m.hazards(kind), kind)
+	assert.Len(t, m.hazards(zoning.Hollow), 3)
+	assert.Len(t, m.hazards(zoning.WaterLine), 9)
+	assert.Less(t, len(m.hazards(zoning.DropOff)), 10)
+	assert.Len(t, m.hazards(zoning.SteepAbove), 2, "the face and the walls of the ravine")
+	assert.Len(t, m.hazards(zoning.SteepBelow), 2)
+	for _, h := range m.Hazards {
+		assert.NotContains(t, h.Words, "0.00 acres")
 	}
+	var cut orb.LineString
+	for _, h := range m.hazards(zoning.DropOff) {
+		if line, is := h.Geometry.(orb.LineString); is {
+			if x, y := j.metres(line[0]); y < 160 && x < 150 {
+				cut = line
+			}
+		}
+	}
+	west, y := j.metres(cut[0])
+	east, _ := j.metres(cut[len(cut)-1])
+	assert.InDelta(t, 152, y, 1, "the cut bank of the borrow pit")
+	assert.InDelta(t, 33, math.Abs(east-west), 3)
 }

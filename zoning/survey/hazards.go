@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/geo"
 
 	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/zoning"
@@ -160,16 +161,36 @@ func (t *teller) nearLots() []bool {
 	return work.Near(t.Elevation.Grid, t.work.Lots, zoning.DefaultFootprintM)
 }
 
-// chains strings cells together that touch, each cell once, in a fixed order.
+// gapCells is over how many cells the line of an edge goes on: between them the fall is
+// a little less than a drop-off's.
+const gapCells = 3
+
+// steps lists the ways from a cell to those up to gapCells away, the nearest first.
+var steps = func() (out [][2]int) {
+	for dr := -gapCells; dr <= gapCells; dr++ {
+		for dc := -gapCells; dc <= gapCells; dc++ {
+			if dc != 0 || dr != 0 {
+				out = append(out, [2]int{dc, dr})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b [2]int) int { return cmp.Compare(a[0]*a[0]+a[1]*a[1], b[0]*b[0]+b[1]*b[1]) })
+	return out
+}()
+
+// chains strings cells together, from each to the nearest that is left, each cell once,
+// in a fixed order.
 func chains(cells []int, cols int) [][]int {
 	left := make(map[int]bool, len(cells))
 	for _, i := range cells {
 		left[i] = true
 	}
 	next := func(i int) int {
-		for _, d := range [8]int{1, cols, -1, -cols, cols + 1, cols - 1, -cols - 1, -cols + 1} {
-			j := i + d
-			if left[j] && max(j%cols-i%cols, i%cols-j%cols) <= 1 {
+		for _, d := range steps {
+			if c := i%cols + d[0]; c < 0 || c >= cols {
+				continue
+			}
+			if j := i + d[1]*cols + d[0]; left[j] {
 				return j
 			}
 		}
@@ -229,7 +250,8 @@ func (t *teller) waterLines(d *flow.Drainage) {
 			i := (int(p[1])-grid.Row0)*grid.Cols + int(p[0]) - grid.Col0
 			on = on || t.work.Drive[i]
 		}
-		if on {
+		// Shorter than a machine they are what is left at the shore of standing water.
+		if on && geo.Length(line) >= zoning.DefaultFootprintM {
 			t.add(zoning.WaterLine, line, "drainage line: at least %.1f acres drain through its lower end", l.MouthM2/zoning.SquareMetresPerAcre)
 		}
 	}
@@ -334,11 +356,15 @@ func (t *teller) steep(d *flow.Drainage) {
 			}
 		}
 	})
-	for i, in := range d.InHollow {
-		if in && t.worked(i) {
+	isHollow := func(i int) bool { return d.InHollow[i] }
+	t.pieces(isHollow, func(piece []int) {
+		if !slices.ContainsFunc(piece, t.worked) {
+			return
+		}
+		for _, i := range piece {
 			marks.Masks[i] |= hollow
 		}
-	}
+	})
 	t.outline(marks)
 }
 
