@@ -2,6 +2,7 @@ package site_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -249,6 +250,27 @@ func TestWaysIn(t *testing.T) {
 	assert.Equal(t, "track-loader", free.band(300, 260), "nobody asks")
 	require.NotEmpty(t, free.Access.Pockets)
 	assert.InDelta(t, 1.4, free.Access.Pockets[0].Acres, 0.2, "the bench")
+}
+
+// What is wrong with where the trailer is put is said, with its cure.
+func TestStagingOutOfPlace(t *testing.T) {
+	unloadedAt := func(x, y float64) mapped {
+		j := without(t, kind(site.Staging))
+		j.Ground = j.With(append(j.Features, site.Feature{Kind: site.Staging, Geometry: j.spot(x, y)}))
+		return j.mapped(t)
+	}
+	told := func(m mapped) string { return strings.Join(m.Warnings, "\n") }
+
+	road := unloadedAt(90, 20) // the boundary runs 19 m north of it, and 5 m count as there
+	assert.Zero(t, road.acres("track-loader"))
+	assert.Contains(t, told(road), "no machine of the fleet drives off any staging")
+	assert.Regexp(t, `lies 6\d ft off the lots and what is drawn as --travel`, told(road))
+
+	face := unloadedAt(300, 226)
+	assert.Regexp(t, `is not level: \d\d% at best, where a trailer wants 5% or less`, told(face))
+	assert.Contains(t, told(face), "no way off it for Track loader, Dedicated carrier, Boom-mounted head and Remote crawler")
+
+	assert.NotContains(t, told(base(t)), "staging")
 }
 
 // Every way east leads over the draw; none to the field by the gate.

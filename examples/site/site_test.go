@@ -68,14 +68,15 @@ func named(name string) func(site.Feature) bool {
 func with(t *testing.T, f site.Feature, west, south, east, north float64) *job {
 	t.Helper()
 	j := everything(t)
-	corner := func(x, y float64) orb.Point {
-		grid := j.Elevation.Grid
-		lon, lat := grid.Frame.LonLat(x, 400-y) // 400 rows of 1 m
-		return orb.Point{lon, lat}
-	}
-	f.Geometry = orb.Polygon{{corner(west, south), corner(east, south), corner(east, north), corner(west, north), corner(west, south)}}
+	f.Geometry = orb.Polygon{{j.spot(west, south), j.spot(east, south), j.spot(east, north), j.spot(west, north), j.spot(west, south)}}
 	j.Ground = j.With(append(slices.Clone(j.Features), f))
 	return j
+}
+
+// spot is a place in degrees.
+func (j *job) spot(x, y float64) orb.Point {
+	lon, lat := j.Elevation.Grid.Frame.LonLat(x, 400-y) // 400 rows of 1 m
+	return orb.Point{lon, lat}
 }
 
 var all = sync.OnceValues(func() (*zoning.ZoneMap, error) {
@@ -155,7 +156,7 @@ func (m mapped) hazards(kind zoning.HazardKind) []zoning.Hazard {
 	return out
 }
 
-// metres takes a spot to metres east and north of the corner.
+// metres takes a place in degrees to metres east and north of the corner.
 func (j *job) metres(p orb.Point) (x, y float64) {
 	c, r := j.Elevation.Grid.Frame.Cell(p[0], p[1])
 	return c, 400 - r
