@@ -28,10 +28,9 @@ const (
 const ft = zoning.MetresPerFoot
 
 var prepared = sync.OnceValues(func() (*survey.Ground, error) {
-	return survey.Prepare(survey.Request{
-		Elevation: []string{"elevation.tif"}, Parcel: "boundary.geojson",
-		Site: []string{"site.geojson"}, Staging: []string{"staging.geojson"}, Travel: []string{"travel.geojson"},
-	})
+	q := survey.Request{Elevation: []string{"elevation.tif"}, Parcel: "boundary.geojson"}
+	q.Site, q.Staging, q.Travel = []string{"site.geojson"}, []string{"staging.geojson"}, []string{"travel.geojson"}
+	return survey.Prepare(q)
 })
 
 // job is the site and the fleet, to be changed before it is mapped.
