@@ -20,19 +20,13 @@ type mapCmd struct {
 	siteFlags
 	Parcel string `required:"" placeholder:"FILE" help:"Boundary: GeoJSON, KML, KMZ, Shapefile (zipped too), GeoPackage or GPX. Each feature is a lot."`
 	Out    string `default:"out" placeholder:"DIR" help:"Folder for zones.geojson and zones.png; '-' writes the GeoJSON to standard output."`
-	Why    string `placeholder:"LON,LAT" help:"Explain one spot in words beside: its slope, and what keeps each machine off."`
+	Why    *spot  `placeholder:"LON,LAT" help:"Explain one spot in words beside: its slope, and what keeps each machine off."`
 }
 
 func (c *mapCmd) Run(s streams) error {
 	job, err := c.read()
 	if err != nil {
 		return err
-	}
-	var spot orb.Point
-	if c.Why != "" {
-		if spot, err = readSpot(c.Why); err != nil {
-			return usageError{fmt.Errorf("--why: %w", err)}
-		}
 	}
 	if c.Out != "-" {
 		if err := checkFolder(c.Out); err != nil {
@@ -73,8 +67,8 @@ func (c *mapCmd) Run(s streams) error {
 	if err := sheet.Table(s.err, zones); err != nil {
 		return err
 	}
-	if c.Why != "" {
-		words, err := ground.Why(zones, spot)
+	if c.Why != nil {
+		words, err := ground.Why(zones, orb.Point(*c.Why))
 		if err != nil {
 			return usageError{fmt.Errorf("--why: %w", err)}
 		}

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/alecthomas/kong"
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning/survey"
@@ -28,13 +29,22 @@ func (f *siteFlags) files() survey.SiteFiles {
 		SiteOptions: vector.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind}}
 }
 
-// readSpot reads LON,LAT.
-func readSpot(text string) (orb.Point, error) {
+// spot is a place on the command line, LON,LAT.
+type spot orb.Point
+
+// Decode takes what follows the flag as it is: a longitude west of Greenwich begins with
+// a hyphen, as flags do.
+func (p *spot) Decode(ctx *kong.DecodeContext) error {
+	text := ""
+	if next := ctx.Scan.Pop(); !next.IsEOL() {
+		text = next.String()
+	}
 	lon, lat, ok := strings.Cut(text, ",")
 	x, errX := strconv.ParseFloat(strings.TrimSpace(lon), 64)
 	y, errY := strconv.ParseFloat(strings.TrimSpace(lat), 64)
 	if !ok || errX != nil || errY != nil || !(x >= -180 && x <= 180 && y >= -90 && y <= 90) {
-		return orb.Point{}, fmt.Errorf("%q is no spot; write longitude and latitude in degrees, such as -84.25,36.32", text)
+		return fmt.Errorf("%q is no spot; write longitude and latitude in degrees, such as -84.25,36.32", text)
 	}
-	return orb.Point{x, y}, nil
+	*p = spot{x, y}
+	return nil
 }
