@@ -110,3 +110,15 @@ func hazardsText(hazards []zoning.Hazard) string {
 	}
 	return strings.Join(words, ", ")
 }
+
+// whatText says in a few words what a picture's zones are.
+func whatText(zm *zoning.ZoneMap) string {
+	if zm.Otherwise == nil {
+		return "ground within each machine's slope limit"
+	}
+	access := "access not checked"
+	if zm.Access.Checked {
+		access = "access checked"
+	}
+	return "where each machine may work, " + string(zm.Ground) + " ground, " + access
+}

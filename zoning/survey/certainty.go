@@ -77,8 +77,9 @@ func surePct(cov slope.Cov, fleet []zoning.Machine) []float64 {
 	return out
 }
 
-// within is a fleet held to slopes at which ground is surely within its limits,
-// and surely below what asks for a procedure or a tether.
+// within is a fleet held to slopes at which ground is surely within its limits
+// along, and surely below what asks for a procedure or a tether. Limits across stay: they
+// are about half of those along, and what the error leaves of them is next to nothing.
 func within(cov slope.Cov, fleet []zoning.Machine) []zoning.Machine {
 	sure := func(pct float64) float64 {
 		if pct == 0 {
@@ -90,7 +91,7 @@ func within(cov slope.Cov, fleet []zoning.Machine) []zoning.Machine {
 	for i, m := range fleet {
 		held[i] = m
 		for _, pct := range []*float64{
-			&held[i].LimitPct, &held[i].CrossPct, &held[i].Swing.AlongPct, &held[i].Swing.CrossPct,
+			&held[i].LimitPct, &held[i].Swing.AlongPct,
 			&held[i].ReachUpPct, &held[i].ReachDownPct, &held[i].ProcedureAbovePct, &held[i].TetherAbovePct,
 		} {
 			*pct = sure(*pct)

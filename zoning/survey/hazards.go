@@ -200,12 +200,12 @@ func (t *teller) features() {
 		switch f.Kind {
 		case site.Building, site.Road, site.Path:
 			if words := t.nearby(f, func(m zoning.Machine) float64 { return cmp.Or(m.ThrownM, zoning.DefaultThrownM) }); words != "" {
-				t.add(zoning.PeopleNear, f.Geometry, "%s (%s): within the thrown-object distance of %s", name, f.Kind, words)
+				t.add(zoning.PeopleNear, f.Geometry, "%s (%s): %s lie within the thrown-object distance of it", name, f.Kind, words)
 			}
 		case site.OverheadLine:
 			clear := max(site.ClearanceM(f.KV), f.Setback.WidthM)
 			if words := t.nearby(f, func(m zoning.Machine) float64 { return clear + m.ReachM }); words != "" {
-				t.add(zoning.LineNear, f.Geometry, "%s: within its clearance of %s, and the boom's reach, of %s", name, feet(clear), words)
+				t.add(zoning.LineNear, f.Geometry, "%s: keep %s clear; %s lie within that distance of it, a boom's reach added", name, feet(clear), words)
 			} else {
 				t.add(zoning.LineNear, f.Geometry, "%s: keep %s clear", name, feet(clear))
 			}
@@ -229,7 +229,7 @@ func (t *teller) nearby(f site.Feature, metres func(zoning.Machine) float64) str
 	var words []string
 	for k, a := range acres {
 		if a >= 0.005 {
-			words = append(words, fmt.Sprintf("%.2f acres of the %s", a, lower(t.m.Fleet[k].Name)))
+			words = append(words, fmt.Sprintf("%.2f acres of the %s's", a, lower(t.m.Fleet[k].Name)))
 		}
 	}
 	if words == nil {

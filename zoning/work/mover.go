@@ -149,7 +149,7 @@ func (p *mover) refuses(i int, squared, along float32) zoning.Reason {
 	switch {
 	case p.Closed != nil && p.Closed[i]:
 		return zoning.Closed
-	case p.Setback != nil && p.Setback[i] || p.ReachM > 0 && p.LineM != nil && float64(p.LineM[i]) < p.ReachM:
+	case p.Setback != nil && p.Setback[i]:
 		return zoning.InSetback
 	case squared != squared:
 		return zoning.NotMeasured

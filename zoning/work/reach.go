@@ -21,11 +21,17 @@ func (p *mover) reach() {
 		switch {
 		case works:
 			p.why[i] = zoning.Works
+		case p.why[i] == zoning.Works && p.underLine(i):
+			p.why[i] = zoning.InSetback
 		case p.why[i] == zoning.Works:
 			p.why[i] = zoning.OutOfReach
 		}
 	}
 }
+
+// underLine tells whether a boom at a cell could come within the clearance of a line
+// overhead. It may drive there, boom down, but neither stands nor works there.
+func (p *mover) underLine(i int) bool { return p.LineM != nil && float64(p.LineM[i]) < p.ReachM }
 
 // edgePct is the fall from which a boom keeps back.
 func (p *mover) edgePct() float64 {
@@ -51,7 +57,7 @@ func (p *mover) places() []bool {
 	places := p.scratch.places
 	for i, stands := range p.stands {
 		squared := p.Field.Squared[i]
-		places[i] = stands && squared < along && p.headings(squared, p.Field.Aspect[i], cross) != 0
+		places[i] = stands && !p.underLine(i) && squared < along && p.headings(squared, p.Field.Aspect[i], cross) != 0
 	}
 	// Edges far from any place, which most are, need not be looked at.
 	p.grow(p.mark, places, p.disc(p.footprintM(), atLeast), false, &p.spare)
@@ -67,7 +73,7 @@ func (p *mover) whole(i int) bool {
 	case zoning.Closed, zoning.InSetback, zoning.NotMeasured, zoning.TooMuchGrowth, zoning.LeaveTrees:
 		return false
 	}
-	return !p.tooMuchGrowth(i) && !(p.Keep != nil && p.Keep[i] && p.Work == zoning.Production)
+	return !p.underLine(i) && !p.tooMuchGrowth(i) && !(p.Keep != nil && p.Keep[i] && p.Work == zoning.Production)
 }
 
 // reachedFrom tells whether some place is near enough to a cell, and the face between
