@@ -2,6 +2,7 @@ package survey
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"github.com/acreband/acreband/slope"
@@ -18,6 +19,9 @@ type Options struct {
 	// Cautious draws zones by the slope that ground may have at the upper end of
 	// that error, instead of the slope that was measured.
 	Cautious bool
+	// MarginPct is taken off every limit when zones are drawn, in points of slope, after
+	// what Cautious takes: what readings on the ground asked for.
+	MarginPct float64
 	// Ground is the state of the ground that zones are drawn for; "" is dry.
 	Ground zoning.Moisture
 	// SlopeOnly leaves out everything but slope, step and roughness: where a machine may
@@ -77,23 +81,34 @@ func surePct(cov slope.Cov, fleet []zoning.Machine) []float64 {
 	return out
 }
 
-// within is a fleet held to slopes at which ground is surely within its limits,
-// and surely below what asks for a procedure or a tether.
-func within(cov slope.Cov, fleet []zoning.Machine) []zoning.Machine {
-	sure := func(pct float64) float64 {
+// leastLimitPct stands for a limit of which a margin leaves nothing: no ground is
+// below it, while 0 would be no limit.
+const leastLimitPct = 1e-3
+
+// within is the fleet that zones are drawn by: held to slopes at which ground is surely
+// within its limits, and surely below what asks for a procedure or a tether, and to
+// the margin.
+func (o Options) within(cov slope.Cov, fleet []zoning.Machine) []zoning.Machine {
+	inside := func(pct float64) float64 {
 		if pct == 0 {
 			return 0 // nothing is asked for
 		}
-		return 100 * (cov.SureBelow(pct/100-zoning.TieRise, slope.Certainty) + zoning.TieRise)
+		if o.Cautious {
+			pct = 100 * (cov.SureBelow(pct/100-zoning.TieRise, slope.Certainty) + zoning.TieRise)
+		}
+		if o.MarginPct > 0 {
+			pct = max(pct-o.MarginPct, leastLimitPct)
+		}
+		return pct
 	}
-	held := make([]zoning.Machine, len(fleet))
-	for i, m := range fleet {
-		held[i] = m
+	held := slices.Clone(fleet)
+	for i := range held {
 		for _, pct := range []*float64{
 			&held[i].LimitPct, &held[i].CrossPct, &held[i].Swing.AlongPct, &held[i].Swing.CrossPct,
+			&held[i].Wet.AlongPct, &held[i].Wet.CrossPct, &held[i].WetSwing.AlongPct, &held[i].WetSwing.CrossPct,
 			&held[i].ReachUpPct, &held[i].ReachDownPct, &held[i].ProcedureAbovePct, &held[i].TetherAbovePct,
 		} {
-			*pct = sure(*pct)
+			*pct = inside(*pct)
 		}
 	}
 	return held
