@@ -28,6 +28,9 @@ const (
 
 type cli struct {
 	Map       mapCmd           `cmd:"" help:"Map the zones of a parcel: GeoJSON, a picture, and a table of acres."`
+	Checks    checksCmd        `cmd:"" help:"Pick spots of a map to measure with a clinometer: waypoints, GeoJSON, a list to print and a table."`
+	Readings  readingsCmd      `cmd:"" help:"Judge a map by the slopes measured at those spots, and say which margin they ask for."`
+	Progress  progressCmd      `cmd:"" help:"Set worked ground and hours against a map: acres done and left, and rates so far."`
 	Elevation elevationCmd     `cmd:"" help:"Say what a raster is, and what would be assumed of it."`
 	Version   kong.VersionFlag `help:"Print the version."`
 	Fleet     fleetCmd         `cmd:"" help:"Print the default fleet file, ready to edit."`

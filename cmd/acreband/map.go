@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -10,21 +9,24 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/jobplan"
 	"github.com/acreband/acreband/zoning/sheet"
-	"github.com/acreband/acreband/zoning/survey"
 )
 
 type mapCmd struct {
 	groundFlags
-	siteFlags
-	Parcel string `required:"" placeholder:"FILE" help:"Boundary: GeoJSON, KML, KMZ, Shapefile (zipped too), GeoPackage or GPX. Each feature is a lot."`
-	Out    string `default:"out" placeholder:"DIR" help:"Folder for zones.geojson and zones.png; '-' writes the GeoJSON to standard output."`
-	Why    string `placeholder:"LON,LAT" help:"Explain one spot in words beside: its slope, and what keeps each machine off."`
+	parcelFlags
+	planFlags
+	Out string `default:"out" placeholder:"DIR" help:"Folder for zones.geojson and zones.png; '-' writes the GeoJSON to standard output."`
+	Why string `placeholder:"LON,LAT" help:"Explain one spot in words beside: its slope, and what keeps each machine off."`
 }
 
 func (c *mapCmd) Run(s streams) error {
 	job, err := c.read()
 	if err != nil {
+		return err
+	}
+	if err := c.planFlags.on(job.book); err != nil {
 		return err
 	}
 	var spot orb.Point
@@ -38,34 +40,19 @@ func (c *mapCmd) Run(s streams) error {
 			return err
 		}
 	}
-	meter := newMeter(s.err)
-	defer meter.done()
-	request := survey.Request{
-		Progress:         meter.tell,
-		Elevation:        job.elevation,
-		ElevationOptions: job.raster,
-		Parcel:           c.Parcel,
-		Boundary:         job.quality,
-		ParcelOptions:    job.parcels,
-	}
-	c.siteFlags.on(&request)
-	ground, err := survey.Prepare(request)
-	if err != nil {
-		return inputError{err}
-	}
-	collectFor(len(ground.Elevation.Grid.Z))
-	zones, err := survey.Map(ground, job.fleet, job.judge)
-	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) || errors.Is(err, survey.ErrTooCoarse) {
-		return inputError{err}
-	}
+	ground, zones, err := c.survey(job, s)
 	if err != nil {
 		return err
 	}
-	meter.done()
+	plan, err := c.plan(ground, zones, job, c.Fleet)
+	if err != nil {
+		return err
+	}
+	zones.Plan = plan
 	if err := c.write(zones, ground.Elevation.Grid, s.out); err != nil {
 		return err
 	}
-	if err := sheet.Table(s.err, zones); err != nil {
+	if err := printMap(s.err, zones, plan); err != nil {
 		return err
 	}
 	if c.Why != "" {
@@ -75,11 +62,24 @@ func (c *mapCmd) Run(s streams) error {
 		}
 		fmt.Fprintln(s.err, "\n"+strings.Join(words, "\n  "))
 	}
-	all := len(ground.Failed) + len(ground.Lots)
-	if n := all - len(zones.Lots); n > 0 {
-		return fmt.Errorf("%w: %d of %d", errSomeLots, n, all)
+	return lotsLeftOut(ground, zones)
+}
+
+// printMap prints the zones and what to bring to them, then what a reader of both must
+// know.
+func printMap(w io.Writer, zones *zoning.ZoneMap, plan *jobplan.Plan) error {
+	if err := sheet.Zones(w, zones); err != nil {
+		return err
 	}
-	return nil
+	if err := jobplan.WriteAnswer(w, plan); err != nil {
+		return err
+	}
+	fmt.Fprintln(w)
+	if err := sheet.Remarks(w, zones); err != nil {
+		return err
+	}
+	fmt.Fprintln(w)
+	return jobplan.WriteRemarks(w, plan)
 }
 
 // write writes the GeoJSON and the picture, which takes as long, at once.
