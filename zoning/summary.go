@@ -1,6 +1,7 @@
 package zoning
 
 import (
+	"encoding/json"
 	"math"
 
 	"github.com/acreband/acreband/slope"
@@ -28,6 +29,7 @@ type summary struct {
 	Growth         *growth                      `json:"growth,omitempty"`
 	SlopeScale     string                       `json:"slope_scale"`
 	Machines       []machine                    `json:"machines"`
+	Plan           json.Marshaler               `json:"plan,omitempty"`
 	Notes          []string                     `json:"notes,omitempty"`
 	Assumed        []string                     `json:"assumed"`
 	Warnings       []string                     `json:"warnings"`
@@ -80,7 +82,7 @@ func summarise(m *ZoneMap) summary {
 	s := summary{
 		Acres: map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
 		SureAcres: map[string]number{}, VerifyAcres: map[string]number{},
-		Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Growth: summariseGrowth(m.Growth), Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
+		Plan: m.Plan, Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Growth: summariseGrowth(m.Growth), Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
 	}
 	if m.Boundary != "" {
 		s.Boundary, s.EdgeAcres = m.Boundary, new(number)

@@ -31,6 +31,9 @@ type cli struct {
 	Lots      lotsCmd          `cmd:"" help:"Map every lot of a subdivision or a county: a table, the zones, and what failed. Goes on where it was stopped."`
 	Merge     mergeCmd         `cmd:"" help:"Join the parts that 'acreband lots --shard' left to the files of one run."`
 	Process   processCmd       `cmd:"" hidden:"" help:"What 'acreband lots' starts."`
+	Checks    checksCmd        `cmd:"" help:"Pick spots of a map to measure with a clinometer: waypoints, GeoJSON, a list to print and a table."`
+	Readings  readingsCmd      `cmd:"" help:"Judge a map by the slopes measured at those spots, and say which margin they ask for."`
+	Progress  progressCmd      `cmd:"" help:"Set worked ground and hours against a map: acres done and left, and rates so far."`
 	Elevation elevationCmd     `cmd:"" help:"Say what a raster is, and what would be assumed of it."`
 	Version   kong.VersionFlag `help:"Print the version."`
 	Fleet     fleetCmd         `cmd:"" help:"Print the default fleet file, ready to edit."`

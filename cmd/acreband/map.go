@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -9,18 +8,17 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
-	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/jobplan"
 	"github.com/acreband/acreband/zoning/sheet"
-	"github.com/acreband/acreband/zoning/survey"
 )
 
 type mapCmd struct {
 	groundFlags
-	siteFlags
-	Parcel string `required:"" placeholder:"FILE" help:"Boundary: GeoJSON, KML, KMZ, Shapefile (zipped too), GeoPackage or GPX. Each feature is a lot."`
-	Out    string `default:"out" placeholder:"DIR" help:"Folder for zones.geojson and zones.png; '-' writes the GeoJSON to standard output."`
-	Why    *spot  `placeholder:"LON,LAT" help:"Explain one spot in words beside: its slope, and what keeps each machine off."`
+	parcelFlags
+	planFlags
+	Out string `default:"out" placeholder:"DIR" help:"Folder for zones.geojson and zones.png; '-' writes the GeoJSON to standard output."`
+	Why *spot  `placeholder:"LON,LAT" help:"Explain one spot in words beside: its slope, and what keeps each machine off."`
 }
 
 func (c *mapCmd) Run(s streams) error {
@@ -28,43 +26,27 @@ func (c *mapCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
+	if err := c.planFlags.on(job.book); err != nil {
+		return err
+	}
 	if c.Out != "-" {
 		if err := checkFolder(c.Out); err != nil {
 			return err
 		}
 	}
-	meter := newMeter(s.err)
-	defer meter.done()
-	request := survey.Request{
-		Progress:         meter.tell,
-		Elevation:        job.elevation,
-		ElevationOptions: job.raster,
-		Parcel:           c.Parcel,
-		Boundary:         job.quality,
-		ParcelOptions:    job.parcels,
-	}
-	request.SiteFiles = c.files()
-	if err := raster.CheckUnit(c.SurfaceUnit); err != nil {
-		return usageError{fmt.Errorf("--surface-unit: %w", err)}
-	}
-	request.Surface, request.SurfaceOptions = c.Surface, raster.Options{Unit: c.SurfaceUnit, CRS: c.SurfaceCRS, Named: job.raster.Named}
-	ground, err := survey.Prepare(request)
-	if err != nil {
-		return inputError{err}
-	}
-	collectFor(len(ground.Elevation.Grid.Z))
-	zones, err := survey.Map(ground, job.fleet, job.judge)
-	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) || errors.Is(err, survey.ErrTooCoarse) {
-		return inputError{err}
-	}
+	ground, zones, err := c.survey(job, s)
 	if err != nil {
 		return err
 	}
-	meter.done()
+	plan, err := c.plan(ground, zones, job, c.Fleet)
+	if err != nil {
+		return err
+	}
+	zones.Plan = plan
 	if err := c.write(zones, ground.Elevation.Grid, s.out); err != nil {
 		return err
 	}
-	if err := sheet.Table(s.err, zones); err != nil {
+	if err := printMap(s.err, zones, plan); err != nil {
 		return err
 	}
 	if c.Why != nil {
@@ -74,11 +56,24 @@ func (c *mapCmd) Run(s streams) error {
 		}
 		fmt.Fprintln(s.err, "\n"+strings.Join(words, "\n  "))
 	}
-	all := len(ground.Failed) + len(ground.Lots)
-	if n := all - len(zones.Lots); n > 0 {
-		return fmt.Errorf("%w: %d of %d", errSomeLots, n, all)
+	return lotsLeftOut(ground, zones)
+}
+
+// printMap prints the zones and what to bring to them, then what a reader of both must
+// know.
+func printMap(w io.Writer, zones *zoning.ZoneMap, plan *jobplan.Plan) error {
+	if err := sheet.Zones(w, zones); err != nil {
+		return err
 	}
-	return nil
+	if err := jobplan.WriteAnswer(w, plan); err != nil {
+		return err
+	}
+	fmt.Fprintln(w)
+	if err := sheet.Remarks(w, zones); err != nil {
+		return err
+	}
+	fmt.Fprintln(w)
+	return jobplan.WriteRemarks(w, plan)
 }
 
 // write writes the GeoJSON and the picture, which takes as long, at once.

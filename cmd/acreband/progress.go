@@ -10,8 +10,8 @@ import (
 	"github.com/acreband/acreband/zoning/batch"
 )
 
-// progress shows how far a run of lots is.
-type progress struct {
+// runProgress shows how far a run of lots is.
+type runProgress struct {
 	out   io.Writer
 	asked string // auto, json or none
 	meter *meter
@@ -19,15 +19,15 @@ type progress struct {
 	last  batch.Progress
 }
 
-func newProgress(asked string, out io.Writer) *progress {
-	return &progress{out: out, asked: asked, meter: newMeter(out)}
+func newProgress(asked string, out io.Writer) *runProgress {
+	return &runProgress{out: out, asked: asked, meter: newMeter(out)}
 }
 
 // jsonEvery is the time between two JSON lines of one step.
 const jsonEvery = time.Second
 
 // tell belongs to one goroutine.
-func (p *progress) tell(now batch.Progress) {
+func (p *runProgress) tell(now batch.Progress) {
 	if now.Step == "" {
 		return
 	}
@@ -68,4 +68,4 @@ func inWords(now batch.Progress, left bool) string {
 	return words
 }
 
-func (p *progress) done() { p.meter.done() }
+func (p *runProgress) done() { p.meter.done() }

@@ -8,6 +8,7 @@ import (
 	"github.com/alecthomas/kong"
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning/survey"
 	"github.com/acreband/acreband/zoning/vector"
 )
@@ -27,6 +28,16 @@ type siteFlags struct {
 func (f *siteFlags) files() survey.SiteFiles {
 	return survey.SiteFiles{Site: f.Site, Staging: f.Staging, Travel: f.Travel,
 		SiteOptions: vector.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind}}
+}
+
+// on adds what they say to what is asked for.
+func (f *siteFlags) on(q *survey.Request) error {
+	if err := raster.CheckUnit(f.SurfaceUnit); err != nil {
+		return usageError{fmt.Errorf("--surface-unit: %w", err)}
+	}
+	q.SiteFiles = f.files()
+	q.Surface, q.SurfaceOptions = f.Surface, raster.Options{Unit: f.SurfaceUnit, CRS: f.SurfaceCRS, Named: q.ElevationOptions.Named}
+	return nil
 }
 
 // spot is a place on the command line, LON,LAT.

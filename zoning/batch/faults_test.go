@@ -92,7 +92,8 @@ func TestWorkersThatCannotBeginEndTheRun(t *testing.T) {
 	c := config(t)
 	c.Child = func() *exec.Cmd { return exec.Command("sh", "-c", "echo no library >&2; exit 127") }
 	_, err := Run(never(), c)
-	require.ErrorContains(t, err, "reading it ended the process after lot 0: exit status 127: no library")
+	// Whether the job could still be handed over depends on when it ended.
+	require.ErrorContains(t, err, "exit status 127: no library")
 	entries, err := os.ReadDir(c.Dir)
 	require.NoError(t, err)
 	require.Empty(t, entries) // nothing was begun

@@ -13,6 +13,10 @@ import (
 // (Dantzig and Van Slyke 1967): one column of each block is its key, and only the
 // others in the basis are kept in a working basis, as large as there are rows. So
 // 500 pieces of ground and a dozen machines need systems of a dozen equations.
+//
+// Columns may have a cost that comes first: of all mixtures with the least of it the
+// cheapest is taken. It is made least before the other; then only columns enter
+// that do not raise it, those whose reduced first cost is zero.
 type blockLP struct {
 	blocks [][]column
 	limit  []float64 // of each row
@@ -20,9 +24,26 @@ type blockLP struct {
 
 // column is one way to deal with a block.
 type column struct {
-	cost float64
-	in   []entry // no row twice
+	cost, first float64
+	in          []entry // no row twice
 }
+
+// of is a column's cost at a stage.
+func (c column) of(s stage) float64 {
+	if s == firstStage {
+		return c.first
+	}
+	return c.cost
+}
+
+// stage is which cost is being made least.
+type stage int
+
+const (
+	firstStage stage = iota
+	costStage
+	stages
+)
 
 type entry struct {
 	row int
@@ -30,11 +51,11 @@ type entry struct {
 }
 
 // mixture is an optimum: the shares of every block's columns, its cost, and what a
-// unit of each row's limit is worth (zero or more).
+// unit of each row's limit is worth at each stage (zero or more).
 type mixture struct {
 	share [][]float64
 	cost  float64
-	price []float64
+	price [stages][]float64
 }
 
 var errNoOptimum = errors.New("the choice of machines did not settle; this is a fault of the program")
@@ -50,10 +71,12 @@ type simplex struct {
 	inRow  []float64
 	x      []float64 // values of the working basis
 	keyX   []float64
-	price  []float64 // duals; zero or less
+	stage  stage
+	least  stage             // where it began
+	price  [stages][]float64 // duals; zero or less
 	lu     mat.LU
 	matrix *mat.Dense
-	tol    float64
+	tol    [stages]float64
 	at     int // where pricing goes on
 }
 
@@ -62,7 +85,10 @@ type simplex struct {
 func (lp *blockLP) solve(start []int) (mixture, error) {
 	rows := len(lp.limit)
 	s := &simplex{lp: lp, key: append([]int(nil), start...), basis: make([]member, rows), inRow: make([]float64, rows),
-		x: make([]float64, rows), keyX: make([]float64, len(lp.blocks)), price: make([]float64, rows)}
+		x: make([]float64, rows), keyX: make([]float64, len(lp.blocks)), stage: costStage}
+	for i := range s.price {
+		s.price[i] = make([]float64, rows)
+	}
 	if rows > 0 {
 		s.matrix = mat.NewDense(rows, rows, nil)
 	}
@@ -73,13 +99,21 @@ func (lp *blockLP) solve(start []int) (mixture, error) {
 	for _, b := range lp.blocks {
 		for _, c := range b {
 			greatest = max(greatest, math.Abs(c.cost))
+			if c.first > 0 {
+				s.stage = firstStage
+			}
 		}
 	}
-	s.tol = 1e-11 * (1 + greatest)
+	s.least = s.stage
+	s.tol = [stages]float64{1e-9, 1e-11 * (1 + greatest)}
 	stuck := 0
 	for range 1000 + 100*(rows+len(lp.blocks)) {
 		s.refactor()
 		enter, ok := s.entering(stuck > 2*rows+50)
+		if !ok && s.stage == firstStage {
+			s.stage, stuck = costStage, 0
+			continue
+		}
 		if !ok {
 			return s.result(), nil
 		}
@@ -108,21 +142,24 @@ func (s *simplex) refactor() {
 			rhs.SetVec(e.row, rhs.AtVec(e.row)-e.a)
 		}
 	}
-	costs := mat.NewVecDense(rows, nil)
 	for r, m := range s.basis {
 		for i, a := range s.reduced(m) {
 			s.matrix.Set(i, r, a)
 		}
-		if m.block >= 0 {
-			block := s.lp.blocks[m.block]
-			costs.SetVec(r, block[m.col].cost-block[s.key[m.block]].cost)
-		}
 	}
 	s.lu.Factorize(s.matrix)
-	x, price := mat.NewVecDense(rows, s.x), mat.NewVecDense(rows, s.price)
 	// A condition number is reported as an error; the pivots are chosen to keep it low.
-	_ = s.lu.SolveVecTo(x, false, rhs)
-	_ = s.lu.SolveVecTo(price, true, costs)
+	_ = s.lu.SolveVecTo(mat.NewVecDense(rows, s.x), false, rhs)
+	for st := s.least; st < stages; st++ {
+		costs := mat.NewVecDense(rows, nil)
+		for r, m := range s.basis {
+			if m.block >= 0 {
+				block := s.lp.blocks[m.block]
+				costs.SetVec(r, block[m.col].of(st)-block[s.key[m.block]].of(st))
+			}
+		}
+		_ = s.lu.SolveVecTo(mat.NewVecDense(rows, s.price[st]), true, costs)
+	}
 	for r, m := range s.basis {
 		if m.block >= 0 {
 			s.keyX[m.block] -= s.x[r]
@@ -147,11 +184,11 @@ func (s *simplex) reduced(m member) []float64 {
 	return s.inRow
 }
 
-// worth is a column's cost at the prices.
-func (s *simplex) worth(c column) float64 {
-	v := c.cost
+// worth is a column's cost of a stage at the prices.
+func (s *simplex) worth(c column, st stage) float64 {
+	v := c.of(st)
 	for _, e := range c.in {
-		v -= s.price[e.row] * e.a
+		v -= s.price[st][e.row] * e.a
 	}
 	return v
 }
@@ -166,9 +203,11 @@ func (s *simplex) entering(bland bool) (member, bool) {
 			b = step
 		}
 		block := s.lp.blocks[b]
-		least, best := s.worth(block[s.key[b]])-s.tol, -1
+		key := block[s.key[b]]
+		least, best := s.worth(key, s.stage)-s.tol[s.stage], -1
+		first := s.worth(key, firstStage) + s.tol[firstStage]
 		for c := range block {
-			if v := s.worth(block[c]); v < least {
+			if v := s.worth(block[c], s.stage); v < least && s.worth(block[c], firstStage) <= first {
 				least, best = v, c
 				if bland {
 					break
@@ -180,8 +219,8 @@ func (s *simplex) entering(bland bool) (member, bool) {
 			return member{b, best}, true
 		}
 	}
-	for r, p := range s.price {
-		if p > s.tol {
+	for r, p := range s.price[s.stage] {
+		if p > s.tol[s.stage] && s.price[firstStage][r] >= -s.tol[firstStage] {
 			return member{-1, r}, true
 		}
 	}
@@ -253,9 +292,11 @@ func (s *simplex) swap(enter member, leave int) {
 
 // result reads the optimum off the basis.
 func (s *simplex) result() mixture {
-	m := mixture{price: make([]float64, len(s.price))}
-	for r, p := range s.price {
-		m.price[r] = max(0, -p)
+	var m mixture
+	for st, price := range s.price {
+		for _, p := range price {
+			m.price[st] = append(m.price[st], max(0, -p))
+		}
 	}
 	for b, block := range s.lp.blocks {
 		share := make([]float64, len(block))

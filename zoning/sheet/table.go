@@ -25,6 +25,14 @@ const (
 // the elevation used, what was assumed, warnings and cautions. Acres have one
 // decimal, two where the map holds several lots; slopes are in percent.
 func Table(w io.Writer, zm *zoning.ZoneMap) error {
+	if err := Zones(w, zm); err != nil {
+		return err
+	}
+	return Remarks(w, zm)
+}
+
+// Zones writes the rows of [Table] and an empty line.
+func Zones(w io.Writer, zm *zoning.ZoneMap) error {
 	if len(zm.Lots) == 0 {
 		return errNoLot
 	}
@@ -33,6 +41,17 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 	fmt.Fprintf(&b, "%s, %s acres\n\n", t.name, t.acresText(t.acres))
 	writeColumns(&b, tableCells(t, zm))
 	b.WriteString("\n")
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// Remarks writes what [Table] says below its rows.
+func Remarks(w io.Writer, zm *zoning.ZoneMap) error {
+	if len(zm.Lots) == 0 {
+		return errNoLot
+	}
+	t := totalsOf(zm)
+	var b strings.Builder
 	writeWorkable(&b, t, zm)
 	if len(zm.Sources) == 0 {
 		writeProse(&b, "elevation", elevationText(nil))

@@ -51,9 +51,7 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	noise := o.noise(cellM)
 	cov := covariance(noise, sc, grid)
 	surePct := surePct(cov, fleet)
-	if o.Cautious {
-		dry, wet = within(cov, dry), within(cov, wet)
-	}
+	dry, wet = o.within(cov, dry), o.within(cov, wet)
 	drawn := dry
 	if o.Ground == zoning.Wet {
 		drawn = wet
@@ -105,10 +103,13 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	})
 	m := &zoning.ZoneMap{
 		Fleet: fleet, Ground: cmp.Or(o.Ground, zoning.Dry), Sources: g.Elevation.Sources, Scale: sc.words, Surveyed: o.Surveyed,
-		Error:   zoning.ElevationError{SigmaM: noise.SigmaM, From: noise.From, Assumed: o.Noise == nil, Cautious: o.Cautious},
+		Error:   zoning.ElevationError{SigmaM: noise.SigmaM, From: noise.From, Assumed: o.Noise == nil, Cautious: o.Cautious, Slope: cov},
 		Assumed: assumed(g.Elevation.Sources), Warnings: slices.Clone(g.Warnings), Cautions: zoning.Cautions(),
 	}
 	m.Cells, m.Field = cells, field
+	if o.Cautious || o.MarginPct > 0 {
+		m.Drawn = drawn
+	}
 	if here == nil || coarse {
 		stamp := zoning.BySlopeAlone
 		if here != nil {
@@ -154,6 +155,9 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	}
 	if o.tooOld() {
 		m.Warnings = append(m.Warnings, fmt.Sprintf("the ground was surveyed in %s, before %s: it may have changed since", o.Surveyed, o.OldestSurvey))
+	}
+	if o.MarginPct > 0 {
+		m.Assumed = append(m.Assumed, fmt.Sprintf("every limit is %.4g points lower than its machine's when zones are drawn (--margin)", o.MarginPct))
 	}
 	if o.Noise == nil {
 		m.Assumed = append(m.Assumed, fmt.Sprintf("heights are good to %.2g m (%s; --elevation-error overrules)", noise.SigmaM, noise.From))
