@@ -6,12 +6,10 @@ import "github.com/acreband/acreband/zoning"
 func (p *Page) acresTables(t totals) section {
 	s := section{ID: acresSection, Heading: "Acres"}
 	rows := tableCells(t, p.Map.Fleet)
+	columns := len(rows[0]) - 1
 	for i, row := range rows {
-		row = append(row[1:2:2], row[2:]...) // names, without keys
-		for len(row) < len(rows[0])-1 {
-			row = append(row, "")
-		}
-		rows[i] = row
+		rows[i] = make([]string, columns) // names, without keys
+		copy(rows[i], row[1:])
 	}
 	rows[0][0] = "zone"
 	last := rows[len(rows)-1]
