@@ -98,6 +98,12 @@ func Remarks(w io.Writer, zm *zoning.ZoneMap) error {
 	return err
 }
 
+// Headings of the columns that part a machine's acres by how sure they are.
+const (
+	sureHead   = "sure"
+	verifyHead = "verify on foot"
+)
+
 // tableCells lays the table out as rows of cells, its heading first. The last
 // two columns are left out where no machine has such a limit.
 func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
@@ -115,7 +121,7 @@ func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 		tether = tether || m.TetherAbovePct > 0
 	}
 	if sure {
-		rows[0] = append(rows[0], "sure", "verify on foot")
+		rows[0] = append(rows[0], sureHead, verifyHead)
 	}
 	if procedure {
 		rows[0] = append(rows[0], "written procedure")
