@@ -7,7 +7,6 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/jobplan"
 	"github.com/acreband/acreband/zoning/sheet"
@@ -17,7 +16,8 @@ type mapCmd struct {
 	groundFlags
 	parcelFlags
 	planFlags
-	Out string `default:"out" placeholder:"DIR" help:"Folder for zones.geojson and zones.png; '-' writes the GeoJSON to standard output."`
+	writeFlags
+	Out string `default:"out" placeholder:"DIR" help:"Folder for what is written; '-' writes the GeoJSON to standard output."`
 	Why *spot  `placeholder:"LON,LAT" help:"Explain one spot in words beside: its slope, and what keeps each machine off."`
 }
 
@@ -27,6 +27,10 @@ func (c *mapCmd) Run(s streams) error {
 		return err
 	}
 	if err := c.planFlags.on(job.book); err != nil {
+		return err
+	}
+	chosen, err := c.chosen()
+	if err != nil {
 		return err
 	}
 	if c.Out != "-" {
@@ -43,7 +47,7 @@ func (c *mapCmd) Run(s streams) error {
 		return err
 	}
 	zones.Plan = plan
-	if err := c.write(zones, ground.Elevation.Grid, s.out); err != nil {
+	if err := c.write(chosen, results{writeFlags: &c.writeFlags, ground: ground, zones: zones, plan: plan}, s.out); err != nil {
 		return err
 	}
 	if err := printMap(s.err, zones, plan); err != nil {
@@ -74,15 +78,4 @@ func printMap(w io.Writer, zones *zoning.ZoneMap, plan *jobplan.Plan) error {
 	}
 	fmt.Fprintln(w)
 	return jobplan.WriteRemarks(w, plan)
-}
-
-// write writes the GeoJSON and the picture, which takes as long, at once.
-func (c *mapCmd) write(zones *zoning.ZoneMap, grid *terrain.Grid, out io.Writer) error {
-	if c.Out == "-" {
-		return zoning.WriteGeoJSON(out, zones)
-	}
-	return writeTogether(c.Out, []output{
-		{"zones.geojson", func(w io.Writer) error { return zoning.WriteGeoJSON(w, zones) }},
-		{"zones.png", func(w io.Writer) error { return sheet.Picture(w, grid, zones) }},
-	})
 }

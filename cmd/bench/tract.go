@@ -26,7 +26,7 @@ func tractRun(out io.Writer, dir string, j job) (missed bool, err error) {
 		mostGiB float64
 	}{{"G  acreband map --slope-only", []string{"--slope-only"}, mostTractGiB}, {"J  acreband map", nil, mostWorkGiB}} {
 		g := &contender{name: k.name, args: append([]string{filepath.Join(dir, "acreband"), "map",
-			"--elevation", j.elevation, "--parcel", tractIn(dir), "--out", filepath.Join(dir, "g")}, k.more...)}
+			"--elevation", j.elevation, "--parcel", tractIn(dir), "--write", "geojson,png", "--out", filepath.Join(dir, "g")}, k.more...)}
 		if err := g.run(true); err != nil {
 			return false, err
 		}

@@ -5,7 +5,7 @@ import "github.com/acreband/acreband/zoning"
 // acresTables are the table of bands and, of several lots, one of lots.
 func (p *Page) acresTables(t totals) section {
 	s := section{ID: acresSection, Heading: "Acres"}
-	rows := tableCells(t, p.Map.Fleet)
+	rows := tableCells(t, p.Map)
 	columns := len(rows[0]) - 1
 	for i, row := range rows {
 		rows[i] = make([]string, columns) // names, without keys
