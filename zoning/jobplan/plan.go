@@ -168,11 +168,14 @@ func (p *planner) sum(plan *Plan) {
 	}
 	for _, e := range []Excluded{{noGo, acres[noGo], "closed to machines"},
 		{unknown, acres[unknown], "no elevation data"}, {"", kept, "not to be cleared: gross less net"}} {
-		if e.Acres > 1e-9 {
+		if e.Acres >= leastExcludedAcres {
 			plan.Excluded = append(plan.Excluded, e)
 		}
 	}
 }
+
+// leastExcludedAcres is ground too small to speak of.
+const leastExcludedAcres = 0.001
 
 // halfDays rounds hours up to half days of work.
 func halfDays(h, dayH float64) float64 { return math.Ceil(2*h/dayH-1e-9) / 2 }

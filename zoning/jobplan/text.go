@@ -165,9 +165,17 @@ func (p *Plan) sentence() string {
 		return fmt.Sprintf("it hangs on the cover, which is not given for all of %s net acres: hours for each class, and no price.", acresText(p.NetAcres)) + estimate
 	}
 	o := p.Options[0]
-	return fmt.Sprintf("%s. %s of %s net acres in %s to %s days, for $%s to $%s (the middle 80%% of cases).", crewText(o.Crew),
-		acresText(p.NetAcres-o.LeftAcres), acresText(p.NetAcres), daysText(o.Days.P10), daysText(o.Days.P90),
-		roundMoney(o.Price.P10), roundMoney(o.Price.P90)) + estimate
+	return fmt.Sprintf("%s. %s of %s net acres in %s days, for %s (the middle 80%% of cases).", crewText(o.Crew),
+		acresText(p.NetAcres-o.LeftAcres), acresText(p.NetAcres), fromTo(daysText(o.Days.P10), daysText(o.Days.P90)),
+		fromTo("$"+roundMoney(o.Price.P10), "$"+roundMoney(o.Price.P90))) + estimate
+}
+
+// fromTo writes a range, or its one value.
+func fromTo(from, to string) string {
+	if from == to {
+		return from
+	}
+	return from + " to " + to
 }
 
 // writeFindings writes what follows from the choice.

@@ -8,4 +8,7 @@
 // known growth holds no machine back, and the acres are told. A surface that is bare
 // earth, in another unit or of another vertical datum is refused ([ErrSurface]); one
 // that lies off the ground is told of and not moved.
+//
+// From ground and map, [Plan] says what to bring, [CheckGround] is what spots to measure
+// are picked on, and [WorkMap] what worked ground is set against.
 package survey

@@ -13,8 +13,8 @@ import (
 // machines that may work it and one cover. Their gross acres sum to those of the map.
 // cover is that of ground of which no cover polygon tells the class.
 //
-// Setbacks, and with them the ground around leave trees, are not to be cleared; net
-// acres are all others. Acres to verify are those of the zone's own machine. Machines
+// All ground counts as to be cleared that is not no-go, as setbacks are and the ground
+// around leave trees, nor a sliver. Acres to verify are those of the zone's own machine. Machines
 // unload at the staging nearest to the middle of the ground, or without any there.
 func JobSite(g *Ground, m *zoning.ZoneMap, cover jobplan.Cover) *jobplan.Site {
 	c := &pieceCounter{Ground: g, m: m, cover: cover, plane: planeOf(m.Cells), sure: surePct(m.Error.Slope, m.Fleet)}
@@ -35,7 +35,7 @@ func JobSite(g *Ground, m *zoning.ZoneMap, cover jobplan.Cover) *jobplan.Site {
 	}
 	s.GapM = func(a, b int) float64 { return pieces[a].box.gapM(pieces[b].box) }
 	c.land(s)
-	s.Notes = append(s.Notes, c.notes(s)...)
+	s.Notes = append(s.Notes, c.notes()...)
 	return s
 }
 
@@ -48,18 +48,11 @@ type pieceKey struct {
 	may   zoning.Mask
 	cover jobplan.Cover
 	stemM float32 // 0 not known
-	kept  bool    // not to be cleared
 }
 
 func (k pieceKey) compare(o pieceKey) int {
-	kept := func(k pieceKey) int {
-		if k.kept {
-			return 1
-		}
-		return 0
-	}
 	return cmp.Or(cmp.Compare(k.band, o.band), cmp.Compare(k.may, o.may), cmp.Compare(k.cover, o.cover),
-		cmp.Compare(k.stemM, o.stemM), cmp.Compare(kept(k), kept(o)))
+		cmp.Compare(k.stemM, o.stemM))
 }
 
 // piece is a piece with its place.
@@ -150,7 +143,6 @@ func (c *pieceCounter) add(col, row, band int, mask zoning.Mask, share float64) 
 	default:
 		i := row*c.m.Cells.Cols + col
 		key.cover, key.stemM = c.growth(i)
-		key.kept = c.m.Cells.Lost != nil && c.m.Cells.Lost[0][i] == zoning.InSetback
 		rise = math.Sqrt(float64(c.m.Field.Squared[i]))
 		sure = band == n || rise < c.sure[band] && (c.m.Cells.Unsure == nil || !c.m.Cells.Unsure[i])
 	}
@@ -192,13 +184,17 @@ func (c *pieceCounter) piece(lot string, key pieceKey, s *pieceSum, acres float6
 		StemIn: float64(key.stemM) / zoning.MetresPerFoot * 12,
 	}
 	p.EastM, p.NorthM = c.plane.at(s.col/s.cells, s.row/s.cells)
-	if key.kept {
+	if acres < leastWorkAcres {
 		p.NetAcres = 0
 	} else if key.band < len(c.m.Fleet) {
 		p.VerifyAcres = acres * max(s.cells-s.sure, 0) / s.cells
 	}
 	return p
 }
+
+// leastWorkAcres is less ground than any machine stands on, 44 ft²: slivers that cutting
+// cells at the boundary leaves. Nobody walks to one to work it.
+const leastWorkAcres = 0.001
 
 // joinLots makes one piece of those of all lots that have all but the lot in common.
 func joinLots(pieces []piece) []piece {

@@ -3,7 +3,6 @@ package survey
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/jobplan"
@@ -124,13 +123,8 @@ func (c *pieceCounter) land(s *jobplan.Site) {
 }
 
 // notes say how the site was counted.
-func (c *pieceCounter) notes(s *jobplan.Site) []string {
-	var notes []string
-	if slices.ContainsFunc(s.Pieces, func(p jobplan.Piece) bool { return p.NetAcres < p.GrossAcres }) {
-		notes = append(notes, "Setbacks, and the ground around leave trees, are not to be cleared; all other ground is.")
-	} else {
-		notes = append(notes, "All ground of the zones is taken as to be cleared: nobody said what stays.")
-	}
+func (c *pieceCounter) notes() []string {
+	notes := []string{"All ground counts as to be cleared that is not no-go, as setbacks are and the ground around leave trees."}
 	if c.Site.Selective != nil {
 		notes = append(notes, "Where clearing is selective the whole ground counts: what stays there is not known.")
 	}

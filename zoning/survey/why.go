@@ -31,7 +31,12 @@ func (g *Ground) Why(m *zoning.ZoneMap, at orb.Point) ([]string, error) {
 		where += " (off the lots)"
 	}
 	words := []string{where}
-	for k, machine := range m.Fleet {
+	fleet := m.Fleet
+	if m.Drawn != nil {
+		fleet = m.Drawn
+		words = append(words, "limits are those that zones were drawn by, inside the machines' own")
+	}
+	for k, machine := range fleet {
 		if m.Cells.Lost == nil {
 			words = append(words, fmt.Sprintf("%s: up to %.4g%%; nothing but slope was asked", machine.Name, machine.SteepestPct()))
 			continue
