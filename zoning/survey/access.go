@@ -8,7 +8,6 @@ import (
 	"github.com/paulmach/orb/geo"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/site"
 )
 
 // stagingLevelPct is the steepest ground that a trailer unloads on: planning value, no
@@ -17,11 +16,6 @@ const stagingLevelPct = 5
 
 // access tells how machines get to the ground, and what is wrong with where they start.
 func (t *teller) access() {
-	for _, f := range t.Features {
-		if f.Kind == site.Staging {
-			t.m.Access.Staging = append(t.m.Access.Staging, f.Geometry.Bound().Center())
-		}
-	}
 	t.m.Access.Checked = t.work.Staging != nil
 	for k, pockets := range t.w.Pockets {
 		for i, p := range pockets {

@@ -19,6 +19,11 @@ import (
 // get there, and what people must know of.
 func (g *Ground) tell(m *zoning.ZoneMap, w *work.Work, d *flow.Drainage) {
 	t := &teller{Ground: g, m: m, w: w, bands: cellBands(w.Masks, len(m.Fleet))}
+	for _, f := range g.Features {
+		if f.Kind == site.Staging {
+			m.Access.Staging = append(m.Access.Staging, f.Geometry.Bound().Center())
+		}
+	}
 	if d == nil {
 		t.features()
 		return
