@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 type gpxFile struct {
@@ -44,7 +46,7 @@ func (c *Checks) WriteGPX(w io.Writer) error {
 		}
 		f.Spots = append(f.Spots, gpxPoint{
 			Lat: fmt.Sprintf("%.7f", at[1]), Lon: fmt.Sprintf("%.7f", at[0]), Name: s.ID, Type: kind,
-			Desc: oneLine(fmt.Sprintf("%s Lot %s, %s: %s (%s).", c.Do(s), s.Lot, s.Band, s.expects(), s.why())),
+			Desc: plain.OneLine(fmt.Sprintf("%s Lot %s, %s: %s (%s).", c.Do(s), s.Lot, s.Band, s.expects(), s.why())),
 		})
 	}
 	text, err := xml.MarshalIndent(f, "", "  ")

@@ -10,6 +10,8 @@ import (
 
 	"github.com/acreband/acreband/zoning/fieldfile"
 	"github.com/acreband/acreband/zoning/fleet"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // Reading is a slope that was measured.
@@ -73,7 +75,7 @@ func tableReadings(file string, data []byte) ([]Reading, error) {
 		if text == "" {
 			continue
 		}
-		r := Reading{Line: row.Line, ID: row.Get("id"), Note: oneLine(row.Get("note"))}
+		r := Reading{Line: row.Line, ID: row.Get("id"), Note: plain.OneLine(row.Get("note"))}
 		if r.SlopePct, err = slopeOf(file, row.Line, text); err != nil {
 			return nil, err
 		}

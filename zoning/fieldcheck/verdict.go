@@ -7,6 +7,8 @@ import (
 	"math"
 	"strings"
 	"unicode/utf8"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // WriteText writes a verdict for people. Its first line is how many spots are over
@@ -16,28 +18,28 @@ func (v Verdict) WriteText(w io.Writer) error {
 	b.WriteString(v.first() + "\n")
 	for _, s := range v.Over {
 		fmt.Fprintf(&b, "  %-6s lot %s, %s: measured %.1f%%, limit %.4g%%, mapped %.1f%%: %.1f points over%s\n",
-			s.ID, oneLine(s.Lot), s.Band, s.MeasuredPct, s.LimitPct, s.MappedPct, s.OverPct(), note(s.Note))
+			s.ID, plain.OneLine(s.Lot), s.Band, s.MeasuredPct, s.LimitPct, s.MappedPct, s.OverPct(), note(s.Note))
 	}
 	if loose, limitless := v.loose(); limitless > 0 {
 		fmt.Fprintf(&b, "spots of no machine that one may work by their reading: %d of %d\n", loose, limitless)
 	}
 	b.WriteString("\n")
 	if v.MarginPct > 0 {
-		fold(&b, "margin     ", fmt.Sprintf("%.1f points off every limit would have kept each spot within its machine's limit. Map again with --margin %.1f%%", v.MarginPct, v.MarginPct))
+		plain.Fold(&b, "margin     ", fmt.Sprintf("%.1f points off every limit would have kept each spot within its machine's limit. Map again with --margin %.1f%%", v.MarginPct, v.MarginPct), listWidth)
 	} else {
-		fold(&b, "margin     ", "these readings ask for none")
+		plain.Fold(&b, "margin     ", "these readings ask for none", listWidth)
 	}
-	fold(&b, "bias       ", fmt.Sprintf("the ground is %s%s; spread %s points", bias(v.BiasPct), v.steeper(), figure("%.1f", v.SpreadPct)))
+	plain.Fold(&b, "bias       ", fmt.Sprintf("the ground is %s%s; spread %s points", bias(v.BiasPct), v.steeper(), figure("%.1f", v.SpreadPct)), listWidth)
 	if len(v.NotRead) > 0 {
-		fold(&b, "not read   ", strings.Join(v.NotRead, ", "))
+		plain.Fold(&b, "not read   ", strings.Join(v.NotRead, ", "), listWidth)
 	}
 	b.WriteString("\nagreement of bands: rows as mapped, columns as measured\n\n")
 	v.table(&b)
 	a := v.Agreement
 	fmt.Fprintf(&b, "\noverall    %.1f%% of %d\n", 100*a.Overall, a.N)
 	fmt.Fprintf(&b, "kappa      %s, 95%% interval %s to %s\n", figure("%.2f", a.Kappa), figure("%.2f", a.Low), figure("%.2f", a.High))
-	fold(&b, "           ", "Cohen 1960; large-sample variance of Fleiss, Cohen and Everitt 1969, rough below some 50 readings")
-	fold(&b, "mind       ", "spots were picked where a band could tip: the map as a whole agrees better than this. Ground that nobody measured may be worse than the worst reading.")
+	plain.Fold(&b, "           ", "Cohen 1960; large-sample variance of Fleiss, Cohen and Everitt 1969, rough below some 50 readings", listWidth)
+	plain.Fold(&b, "mind       ", "spots were picked where a band could tip: the map as a whole agrees better than this. Ground that nobody measured may be worse than the worst reading.", listWidth)
 	_, err := io.WriteString(w, b.String())
 	return err
 }

@@ -6,7 +6,8 @@ import (
 	"slices"
 	"strings"
 	"text/tabwriter"
-	"unicode/utf8"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // lineWidth is how many characters a line of prose may take, and labelWidth those of
@@ -53,7 +54,7 @@ func table(b *strings.Builder, rows [][]string) {
 	t := tabwriter.NewWriter(b, 0, 0, 2, ' ', 0)
 	for _, row := range rows {
 		for i, cell := range row {
-			row[i] = oneLine(cell)
+			row[i] = plain.OneLine(cell)
 		}
 		fmt.Fprintln(t, strings.Join(row, "\t"))
 	}
@@ -219,21 +220,5 @@ func breakEvenText(acres float64) string {
 
 // prose writes a labelled line, folded at spaces, what follows set in.
 func prose(b *strings.Builder, label, text string) {
-	fmt.Fprintf(b, "%-*s", labelWidth, label)
-	used := labelWidth
-	for i, word := range strings.Fields(oneLine(text)) {
-		n := utf8.RuneCountInString(word)
-		switch {
-		case i == 0:
-		case used+1+n > lineWidth:
-			b.WriteString("\n" + strings.Repeat(" ", labelWidth))
-			used = labelWidth
-		default:
-			b.WriteString(" ")
-			used++
-		}
-		b.WriteString(word)
-		used += n
-	}
-	b.WriteString("\n")
+	plain.Fold(b, fmt.Sprintf("%-*s", labelWidth, label), text, lineWidth)
 }

@@ -5,7 +5,6 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"unicode"
 )
 
 // acresText writes acres with one decimal; ground too small to show is not none.
@@ -65,19 +64,4 @@ func crewText(crew []Brought) string {
 		return "no machine"
 	}
 	return strings.Join(names, ", ")
-}
-
-// oneLine keeps names out of files from breaking a table: control characters become
-// spaces, and those that turn the direction of writing go.
-func oneLine(s string) string {
-	s = strings.Map(func(r rune) rune {
-		switch {
-		case unicode.IsControl(r):
-			return ' '
-		case unicode.Is(unicode.Cf, r):
-			return -1
-		}
-		return r
-	}, strings.ToValidUTF8(s, ""))
-	return strings.Join(strings.Fields(s), " ")
 }

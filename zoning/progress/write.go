@@ -7,7 +7,8 @@ import (
 	"io"
 	"math"
 	"strings"
-	"unicode/utf8"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // WriteText writes a report for people: done and left by zone, shifts, rates against
@@ -22,14 +23,14 @@ func (r *Report) WriteText(w io.Writer) error {
 	}
 	all.Band = "all"
 	fmt.Fprintf(&b, "done: %.2f of %.2f acres\n\n", all.DoneAcres, all.Acres)
-	columns(&b, append(rows, zoneRow(all)), 1)
+	plain.Columns(&b, append(rows, zoneRow(all)), 1)
 
 	rows = [][]string{{"day", "machine", "acres", "hours", "acres an hour"}}
 	for _, s := range r.Shifts {
 		rows = append(rows, []string{s.Day, s.Machine, fmt.Sprintf("%.2f", s.Acres), figure("%.1f", orNaN(s.Hours)), figure("%.2f", s.Acres/orNaN(s.Hours))})
 	}
 	b.WriteString("\n")
-	columns(&b, rows, 2)
+	plain.Columns(&b, rows, 2)
 
 	if len(r.Paces) > 0 {
 		rows = [][]string{{"rates so far", "cover", "acres", "hours", "acres an hour", "planned", "of plan"}}
@@ -43,7 +44,7 @@ func (r *Report) WriteText(w io.Writer) error {
 				fmt.Sprintf("%.2f", p.PerHour()), figure("%.2f", planned), figure("%.0f%%", 100*p.PerHour()/planned)})
 		}
 		b.WriteString("\n")
-		columns(&b, rows, 2)
+		plain.Columns(&b, rows, 2)
 		b.WriteString("The rates so far may go into the fleet file. A few days on easy ground are no rate for the rest.\n")
 	}
 	if len(r.Left) > 0 {
@@ -59,7 +60,7 @@ func (r *Report) WriteText(w io.Writer) error {
 			rows = append(rows, []string{l.Machine, by, fmt.Sprintf("%.2f", l.Acres), figure("%.1f", l.Hours), figure("%.1f", l.Days)})
 		}
 		b.WriteString("\n")
-		columns(&b, rows, 2)
+		plain.Columns(&b, rows, 2)
 	}
 	if len(r.Warnings) > 0 {
 		b.WriteString("\n")
@@ -105,29 +106,6 @@ func figure(format string, v float64) string {
 		return "-"
 	}
 	return fmt.Sprintf(format, v)
-}
-
-// columns writes cells in columns as wide as their widest; the first few are words,
-// the others end on the right.
-func columns(b *strings.Builder, rows [][]string, words int) {
-	widths := make([]int, len(rows[0]))
-	for _, row := range rows {
-		for i, cell := range row {
-			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
-		}
-	}
-	for _, row := range rows {
-		line := ""
-		for i, cell := range row {
-			pad := strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell))
-			if i < words {
-				line += cell + pad + "  "
-			} else {
-				line += pad + cell + "  "
-			}
-		}
-		b.WriteString(strings.TrimRight(line, " ") + "\n")
-	}
 }
 
 // WriteCSV writes a row for each shift: day, machine, acres, hours, acres an hour,

@@ -1,6 +1,10 @@
 package sheet
 
-import "github.com/acreband/acreband/zoning"
+import (
+	"github.com/acreband/acreband/zoning"
+
+	"github.com/acreband/acreband/zoning/plain"
+)
 
 // acresTables are the table of bands and, of several lots, one of lots.
 func (p *Page) acresTables(t totals) section {
@@ -60,7 +64,7 @@ func (p *Page) lotTable(t totals) table {
 		for _, z := range lot.Zones {
 			acres[z.Band] = z.Acres
 		}
-		row := []string{oneLine(lot.Lot), t.acresText(lot.Acres)}
+		row := []string{plain.OneLine(lot.Lot), t.acresText(lot.Acres)}
 		for _, b := range shown {
 			row = append(row, t.acresText(acres[b]))
 		}

@@ -11,6 +11,8 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"github.com/acreband/acreband/zoning"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // danger is what can hurt people on a job, and where.
@@ -91,7 +93,7 @@ func (p *Page) hazardDangers() []danger {
 		if largest[h.Kind] != i {
 			continue
 		}
-		words := oneLine(h.Words)
+		words := plain.OneLine(h.Words)
 		if n := count[h.Kind] - 1; n > 0 {
 			words += fmt.Sprintf(" (and %d more places)", n)
 		}

@@ -7,6 +7,8 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // Space around a lot's name in pixels, from the middle of the text up and down
@@ -22,7 +24,7 @@ func (p *page) labels(v *view, lots []zoning.LotMap, outlines []orb.MultiPolygon
 	f := newFiller(v)
 	left, right := make([]int, v.h), make([]int, v.h)
 	for i, lot := range lots {
-		name := oneLine(lot.Lot)
+		name := plain.OneLine(lot.Lot)
 		width := p.width(smallStyle, name) + 2*labelEnds
 		top, bottom := math.MaxInt, -1
 		f.fill(outlines[i], func(y, from, to int) {

@@ -13,6 +13,8 @@ import (
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/opentype"
 	"golang.org/x/image/math/fixed"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // style is a size and weight of text.
@@ -91,7 +93,7 @@ func (l *letters) folded(s style, text string, width int) []string {
 	var out []string
 	line := ""
 	var used fixed.Int26_6 // measured word by word: the whole line each time is slow
-	for _, word := range strings.Fields(oneLine(text)) {
+	for _, word := range strings.Fields(plain.OneLine(text)) {
 		if line != "" {
 			more := font.MeasureString(l[s], " "+word)
 			if (used + more).Ceil() <= width {

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // outlook is a map's acres in one sentence. Its parts sum to the whole.
@@ -31,7 +33,7 @@ func (p *Page) loaded() (mask zoning.Mask, names []string, planned bool) {
 	for i, m := range p.Map.Fleet {
 		if !planned || brought[m.Key] {
 			mask |= 1 << i
-			names = append(names, oneLine(m.Name))
+			names = append(names, plain.OneLine(m.Name))
 		}
 	}
 	return mask, names, planned
@@ -113,9 +115,9 @@ func (o outlook) sentence(t totals) string {
 // zoneNumbers tell what a zone is and holds, a line for each thing.
 func zoneNumbers(t totals, zm *zoning.ZoneMap, lot zoning.LotMap, z zoning.Zone) []string {
 	band := zoning.Bands(zm.Fleet)[z.Band]
-	first := oneLine(band.Name)
+	first := plain.OneLine(band.Name)
 	if t.lots > 1 {
-		first += ", " + oneLine(lot.Lot)
+		first += ", " + plain.OneLine(lot.Lot)
 	}
 	share := totals{acres: lot.Acres}.shareText(z.Acres)
 	out := []string{first, fmt.Sprintf("%s acres, %s of the parcel", t.acresText(z.Acres), share)}
@@ -153,7 +155,7 @@ func keptOff(t totals, zm *zoning.ZoneMap, z zoning.Zone) []string {
 			}
 		}
 		if most > 0 {
-			out = append(out, fmt.Sprintf("%s kept off by %s: %s acres", oneLine(zm.Fleet[k].Name), why.Words(), t.acresText(most)))
+			out = append(out, fmt.Sprintf("%s kept off by %s: %s acres", plain.OneLine(zm.Fleet[k].Name), why.Words(), t.acresText(most)))
 		}
 	}
 	return out

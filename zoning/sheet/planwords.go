@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/zoning/jobplan"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // plan tells what to bring, how long it takes and, but to a crew, what it costs.
@@ -52,7 +54,7 @@ func (p *Page) optionTable(t totals) table {
 func crewTable(t totals, o jobplan.Option) table {
 	rows := [][]string{{"machine, in the " + string(o.Goal) + " plan", "number", "acres", "machine hours", "scheduled hours", "hours to move"}}
 	for _, m := range o.Crew {
-		rows = append(rows, []string{oneLine(m.Name), strconv.Itoa(m.Count), t.acresText(m.NetAcres), grouped(m.ProductiveH, 1),
+		rows = append(rows, []string{plain.OneLine(m.Name), strconv.Itoa(m.Count), t.acresText(m.NetAcres), grouped(m.ProductiveH, 1),
 			grouped(m.ScheduledH, 1), grouped(m.MovingH, 1)})
 	}
 	return table{Rows: rows, Words: 1}
@@ -70,7 +72,7 @@ func coverTable(t totals, by []jobplan.ByCover) table {
 func (p *Page) planRemarks(t totals) []string {
 	var all []string
 	add := func(format string, args ...any) {
-		if words := p.forReader(oneLine(fmt.Sprintf(format, args...))); words != "" {
+		if words := p.forReader(plain.OneLine(fmt.Sprintf(format, args...))); words != "" {
 			all = append(all, words)
 		}
 	}
@@ -120,7 +122,7 @@ func (p *Page) forReader(words string) string {
 func crewWords(crew []jobplan.Brought) string {
 	var names []string
 	for _, b := range crew {
-		name := oneLine(b.Name)
+		name := plain.OneLine(b.Name)
 		if b.Count > 1 {
 			name = fmt.Sprintf("%d × %s", b.Count, name)
 		}

@@ -12,6 +12,8 @@ import (
 	"github.com/acreband/acreband/zoning/fieldcheck"
 	"github.com/acreband/acreband/zoning/jobplan"
 	"github.com/acreband/acreband/zoning/site"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // Page is the sheet of a job: two pages of paper, the same as a page of HTML, and a
@@ -104,7 +106,7 @@ func (p *Page) boundaryWords() string {
 	if p.Map.Boundary == "" {
 		return "how good the line is was not said: flag it first"
 	}
-	words, _, _ := strings.Cut(oneLine(p.Map.Boundary), " (")
+	words, _, _ := strings.Cut(plain.OneLine(p.Map.Boundary), " (")
 	return words
 }
 

@@ -5,9 +5,10 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/acreband/acreband/zoning"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // errNoLot says that a map is empty.
@@ -17,6 +18,7 @@ var errNoLot = errors.New("the zone map has no lot; map at least one parcel firs
 // many notes about boundaries are written out.
 const (
 	tableWidth = 100
+	labelWidth = 11
 	maxNotes   = 8
 )
 
@@ -39,7 +41,7 @@ func Zones(w io.Writer, zm *zoning.ZoneMap) error {
 	t := totalsOf(zm)
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s, %s acres\n\n", t.name, t.acresText(t.acres))
-	writeColumns(&b, tableCells(t, zm))
+	plain.Columns(&b, tableCells(t, zm), 2)
 	b.WriteString("\n")
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -139,7 +141,7 @@ func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 			m = fleet[b.Machine]
 			limit = limitText(m.SteepestPct())
 		}
-		row := []string{oneLine(b.Key), oneLine(b.Name), limit, t.acresText(b.acres), t.shareText(b.acres),
+		row := []string{plain.OneLine(b.Key), plain.OneLine(b.Name), limit, t.acresText(b.acres), t.shareText(b.acres),
 			slopeText(b.meanPct), slopeText(b.maxPct)}
 		if zm.Otherwise != nil {
 			row = append(row, t.acresText(zm.Otherwise[i]))
@@ -174,32 +176,6 @@ func (t totals) above(acres, pct float64) string {
 	return t.acresText(acres) + " above " + limitText(pct)
 }
 
-// writeColumns writes cells in columns as wide as their widest; the first two
-// columns are words, the others end on the right.
-func writeColumns(b *strings.Builder, rows [][]string) {
-	widths := make([]int, len(rows[0]))
-	for _, row := range rows {
-		for i, cell := range row {
-			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
-		}
-	}
-	for _, row := range rows {
-		line := ""
-		for i, cell := range row {
-			if i > 0 {
-				line += "  "
-			}
-			pad := strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell))
-			if i < 2 {
-				line += cell + pad
-			} else {
-				line += pad + cell
-			}
-		}
-		b.WriteString(strings.TrimRight(line, " ") + "\n")
-	}
-}
-
 // fewNotes are at most maxNotes of what was said about the boundaries of lots,
 // and how many there are beside.
 func fewNotes(lots []zoning.LotMap) []string {
@@ -212,20 +188,5 @@ func fewNotes(lots []zoning.LotMap) []string {
 
 // writeProse writes a labelled line, folded at spaces, what follows set in.
 func writeProse(b *strings.Builder, label, text string) {
-	const indent = 11
-	line := fmt.Sprintf("%-*s", indent, label)
-	used := indent
-	for i, word := range strings.Fields(oneLine(text)) {
-		n := utf8.RuneCountInString(word)
-		switch {
-		case i == 0:
-		case used+1+n > tableWidth:
-			b.WriteString(line + "\n")
-			line, used = strings.Repeat(" ", indent), indent
-		default:
-			line, used = line+" ", used+1
-		}
-		line, used = line+word, used+n
-	}
-	b.WriteString(line + "\n")
+	plain.Fold(b, fmt.Sprintf("%-*s", labelWidth, label), text, tableWidth)
 }

@@ -5,10 +5,11 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // caution stands on every picture.
@@ -19,26 +20,10 @@ func nameOf(zm *zoning.ZoneMap) string {
 	if len(zm.Lots) != 1 {
 		return grouped(float64(len(zm.Lots)), 0) + " lots"
 	}
-	if name := oneLine(zm.Lots[0].Lot); name != "" {
+	if name := plain.OneLine(zm.Lots[0].Lot); name != "" {
 		return name
 	}
 	return "Parcel"
-}
-
-// oneLine makes text fit for a line of a terminal or of a picture: white space
-// and control characters become single spaces, format characters (those that
-// turn the direction of writing) go, and so do bytes that are no UTF-8.
-func oneLine(s string) string {
-	s = strings.Map(func(r rune) rune {
-		switch {
-		case unicode.IsControl(r):
-			return ' '
-		case unicode.Is(unicode.Cf, r):
-			return -1
-		}
-		return r
-	}, strings.ToValidUTF8(s, ""))
-	return strings.Join(strings.Fields(s), " ")
 }
 
 // acresText writes acres with one decimal, two on a map of several lots. Ground

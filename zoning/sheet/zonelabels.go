@@ -9,6 +9,8 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet/drawing"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // arrowLong is the length of a working-direction arrow, in points.
@@ -129,7 +131,7 @@ func bandName(fleet []zoning.Machine, band int) string {
 	case 2:
 		return "No-go"
 	}
-	return drawing.Shortened(oneLine(fleet[band].Name), 1, true, 14)
+	return drawing.Shortened(plain.OneLine(fleet[band].Name), 1, true, 14)
 }
 
 func (k *marker) boundOf(poly orb.Polygon) drawing.Box {
@@ -157,7 +159,7 @@ func (k *marker) lots() {
 		if ground == nil {
 			continue
 		}
-		name := drawing.Shortened(oneLine(lot.Lot), size, true, 90*k.text)
+		name := drawing.Shortened(plain.OneLine(lot.Lot), size, true, 90*k.text)
 		for _, lines := range [][]string{{name, t.acresText(lot.Acres) + " ac"}, {name}} {
 			w, h := plateSize(size, 1, lines)
 			if at, ok := k.spot(ground, w, h); ok {
