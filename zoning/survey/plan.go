@@ -3,6 +3,7 @@ package survey
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/jobplan"
@@ -114,8 +115,11 @@ func (c *pieceCounter) land(s *jobplan.Site) {
 	middleX, middleY := s.LandingEastM/acres, s.LandingNorthM/acres
 	s.LandingEastM, s.LandingNorthM = middleX, middleY
 	least := math.Inf(1)
-	for _, at := range c.m.Access.Staging {
-		x, y := c.plane.place(at)
+	for _, f := range c.Features {
+		if f.Kind != site.Staging {
+			continue
+		}
+		x, y := c.plane.place(f.Geometry.Bound().Center())
 		if d := math.Hypot(x-middleX, y-middleY); d < least {
 			least, s.LandingEastM, s.LandingNorthM = d, x, y
 		}
@@ -131,7 +135,7 @@ func (c *pieceCounter) notes() []string {
 	if c.cover != jobplan.CoverNotGiven {
 		notes = append(notes, fmt.Sprintf("Cover is taken as %s where no cover polygon says.", c.cover))
 	}
-	if len(c.m.Access.Staging) == 0 {
+	if !slices.ContainsFunc(c.Features, func(f site.Feature) bool { return f.Kind == site.Staging }) {
 		notes = append(notes, "No staging was given: machines are reckoned to unload in the middle of the ground.")
 	}
 	return notes
