@@ -26,6 +26,9 @@
 // metres or feet, of which ten acres must show. Ground beside water wants a look
 // whatever the map says.
 //
+// After a lot's zones stand the hazards found around it. Those are each lot's own:
+// what lies between two lots is told with both.
+//
 // # What is kept
 //
 // Finished lots are appended to a journal in the output folder and flushed to disk

@@ -11,8 +11,11 @@ import (
 )
 
 // record is what is kept of a lot, but for its features, which are the body of its
-// frame as [zoning.WriteFeatures] writes them.
+// frame: zones as [zoning.WriteFeatures] writes them, then hazards as
+// [zoning.WriteHazards] does.
 type record struct {
+	ZoneBytes int `json:"zone_bytes,omitempty"` // of the body
+
 	Lot   string   `json:"lot"`
 	Notes []string `json:"notes,omitempty"` // on its boundary
 	Fault *Fault   `json:"fault,omitempty"` // why it was not mapped
@@ -118,6 +121,10 @@ func mapped(m *zoning.ZoneMap) (frame, error) {
 	}
 	var features bytes.Buffer
 	if err := zoning.WriteFeatures(&features, m); err != nil {
+		return frame{}, err
+	}
+	r.ZoneBytes = features.Len()
+	if err := zoning.WriteHazards(&features, m); err != nil {
 		return frame{}, err
 	}
 	return headed(kindMapped, lot.Place, r, features.Bytes())

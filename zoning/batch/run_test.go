@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/airbusgeo/godal"
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
@@ -51,6 +52,7 @@ func TestLotsAreThoseOfMapsOfThemAlone(t *testing.T) {
 	column := func(row int, name string) string { return rows[row][slices.Index(rows[0], name)] }
 	bands := zoning.Bands(c.Job.Fleet)
 	sums := zoning.NewCollection(c.Job.Fleet)
+	hazards := 0
 	for i, lot := range squares(madeLots, groundCells, 20) {
 		alone := filepath.Join(t.TempDir(), "alone.geojson")
 		writeLots(t, alone, []made{lot})
@@ -61,6 +63,11 @@ func TestLotsAreThoseOfMapsOfThemAlone(t *testing.T) {
 		m.Lots[0].Place = i + 1 // alone it is the first
 		var want bytes.Buffer
 		require.NoError(t, zoning.WriteFeatures(&want, m))
+		if len(m.Hazards) > 0 {
+			want.WriteString(",\n")
+			hazards += len(m.Hazards)
+		}
+		require.NoError(t, zoning.WriteHazards(&want, m))
 		require.Equal(t, want.String(), strings.Join(got[lot.name], ",\n"), lot.name)
 		require.Equal(t, []string{lot.name, "mapped", acresText(m.Lots[0].Acres)}, rows[1+i][:3])
 		require.Equal(t, "dry", column(1+i, "ground"))
@@ -75,6 +82,7 @@ func TestLotsAreThoseOfMapsOfThemAlone(t *testing.T) {
 		m.Lots[0].Notes = nil
 		sums.Add(m)
 	}
+	require.Positive(t, hazards)
 	// The summary is that of the maps, whose sums went through the journal.
 	var want bytes.Buffer
 	require.NoError(t, sums.WriteGeoJSON(&want, func(func([]byte, error) bool) {}))
@@ -103,6 +111,7 @@ func TestSameBytesForAnyWorkersAndShards(t *testing.T) {
 	c.Workers = 1
 	_, want := ran(t, c)
 	require.Len(t, want, 4)
+	checkLayers(t, filepath.Join(c.Dir, packageName), want["zones.geojson"])
 	for _, workers := range []int{2, 8} {
 		c.Workers, c.Dir = workers, t.TempDir()
 		_, got := ran(t, c)
@@ -161,4 +170,21 @@ func TestOutputsMayBeLeftOut(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, files, madeLots)
 	require.True(t, slices.Contains(files, filepath.Join(c.Dir, "zones", "1-L000.geojson")))
+}
+
+// checkLayers counts the features of a GeoPackage's layers by GDAL.
+func checkLayers(t *testing.T, path, zones string) {
+	t.Helper()
+	require.NoError(t, godal.RegisterVector(godal.GeoPackage))
+	ds, err := godal.Open(path, godal.VectorOnly())
+	require.NoError(t, err)
+	defer ds.Close()
+	hazards := strings.Count(zones, `"hazard":`)
+	for name, want := range map[string]int{"zones": strings.Count(zones, `"type": "Feature"`) - hazards, "hazards": hazards} {
+		layer := ds.LayerByName(name)
+		require.NotNil(t, layer, name)
+		n, err := layer.FeatureCount()
+		require.NoError(t, err)
+		require.Equal(t, want, n, name)
+	}
 }
