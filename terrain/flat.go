@@ -75,3 +75,27 @@ func (runs flatRuns) cells() []int32 {
 	}
 	return n
 }
+
+// FlatAtEdge tells whether dead-flat ground, at least two by three cells of one
+// height, runs off an edge of the grid: it may be water, most of which lies beyond.
+func FlatAtEdge(g *Grid) bool {
+	if g.Cols < 3 || g.Rows < 3 {
+		return false
+	}
+	z := func(c, r int) float32 { return g.Z[r*g.Stride+c] }
+	for c := range g.Cols - 2 {
+		for _, r := range [2]int{0, g.Rows - 2} {
+			if a := z(c, r); a == z(c+1, r) && a == z(c+2, r) && a == z(c, r+1) && a == z(c+1, r+1) && a == z(c+2, r+1) {
+				return true
+			}
+		}
+	}
+	for r := range g.Rows - 2 {
+		for _, c := range [2]int{0, g.Cols - 2} {
+			if a := z(c, r); a == z(c, r+1) && a == z(c, r+2) && a == z(c+1, r) && a == z(c+1, r+1) && a == z(c+1, r+2) {
+				return true
+			}
+		}
+	}
+	return false
+}

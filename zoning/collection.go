@@ -14,12 +14,15 @@ import (
 
 // Collection sums zone maps of one lot each, one after another, to one
 // FeatureCollection, so that a county takes no more memory than a lot. Its summary
-// is that of one map of all the lots, but for two things: notes on lots are left
-// out, and of warnings the most frequent are kept, with the number of lots that
-// each concerns. The same maps in the same order give the same bytes.
+// is that of one map of all the lots, but for three things: notes on lots are left
+// out; of warnings the most frequent are kept, with the number of lots that each
+// concerns; and of ground cut off the largest pockets are. Access counts as checked
+// where it was for every lot. The same maps in the same order give the same bytes.
+// Growth is not summed.
 type Collection struct {
 	sum      ZoneMap // its one lot is the sum of all
 	lots     int
+	maps     int
 	undated  bool
 	scales   []string
 	warnings map[string]int
@@ -42,6 +45,7 @@ func (c *Collection) Add(m *ZoneMap) {
 		all.Lots[0].add(lot)
 	}
 	c.addSources(m)
+	c.addWork(m)
 	if !slices.Contains(c.scales, m.Scale) {
 		c.scales = append(c.scales, m.Scale)
 	}
@@ -75,7 +79,66 @@ func (l *LotMap) add(lot LotMap) {
 		s.ProcedureAcres += z.ProcedureAcres
 		s.TetherAcres += z.TetherAcres
 		s.SureAcres += z.SureAcres
+		if s.LostAcres == nil && z.LostAcres != nil {
+			s.LostAcres = make([][Reasons]float64, len(z.LostAcres))
+		}
+		for k, reasons := range z.LostAcres {
+			for why, acres := range reasons {
+				s.LostAcres[k][why] += acres
+			}
+		}
 	}
+}
+
+// addWork adds what was asked beside slope.
+func (c *Collection) addWork(m *ZoneMap) {
+	all := &c.sum
+	all.Ground = m.Ground
+	if all.Otherwise == nil && m.Otherwise != nil {
+		all.Otherwise = make([]float64, len(m.Otherwise))
+	}
+	for b, acres := range m.Otherwise {
+		all.Otherwise[b] += acres
+	}
+	all.Access.Checked = m.Access.Checked && (all.Access.Checked || c.maps == 0)
+	c.maps++
+	for _, p := range m.Access.Staging {
+		if !slices.Contains(all.Access.Staging, p) {
+			all.Access.Staging = append(all.Access.Staging, p)
+		}
+	}
+	all.Access.Pockets = append(all.Access.Pockets, m.Access.Pockets...)
+	if len(all.Access.Pockets) > 2*mostPockets {
+		all.Access.Pockets = largest(all.Access.Pockets)
+	}
+	all.Cautions = union(all.Cautions, m.Cautions)
+}
+
+// mostPockets is how many pockets a summary of many lots lists.
+const mostPockets = 50
+
+// largest keeps the largest pockets, of equals the first.
+func largest(pockets []Pocket) []Pocket {
+	if len(pockets) <= mostPockets {
+		return pockets
+	}
+	pockets = slices.Clone(pockets)
+	slices.SortStableFunc(pockets, func(a, b Pocket) int { return cmp.Compare(b.Acres, a.Acres) })
+	return pockets[:mostPockets]
+}
+
+// union adds to a list what more has beside it, each after what it follows there.
+func union(all, more []string) []string {
+	next := 0
+	for _, s := range more {
+		if at := slices.Index(all, s); at >= 0 {
+			next = at + 1
+			continue
+		}
+		all = slices.Insert(all, next, s)
+		next++
+	}
+	return all
 }
 
 // addSources adds the acres that rest on each source.
@@ -128,6 +191,7 @@ func (c *Collection) listed() []string {
 func (c *Collection) WriteGeoJSON(w io.Writer, features iter.Seq2[[]byte, error]) error {
 	m := c.sum
 	m.Warnings = c.listed()
+	m.Access.Pockets = largest(m.Access.Pockets)
 	m.Scale = strings.Join(c.scales, "; ")
 	if c.undated {
 		m.Surveyed = ""

@@ -17,7 +17,7 @@ func WriteGeoJSON(w io.Writer, m *ZoneMap) error {
 		if err := writeFeatures(out, m, "\n"); err != nil {
 			return err
 		}
-		return writeHazards(out, m, ",\n") // a map has a zone
+		return writeHazards(out, m.Hazards, hazardProperties{}, ",\n") // a map has a zone
 	})
 }
 
@@ -26,6 +26,17 @@ func WriteGeoJSON(w io.Writer, m *ZoneMap) error {
 func WriteFeatures(w io.Writer, m *ZoneMap) error {
 	out := bufio.NewWriterSize(w, 1<<16)
 	if err := writeFeatures(out, m, ""); err != nil {
+		return err
+	}
+	return out.Flush()
+}
+
+// WriteHazards writes the hazards of a lot's map as features, as [WriteFeatures] does
+// its zones. They stand with the lot around which they were found: neighbours may
+// tell of the same ground.
+func WriteHazards(w io.Writer, m *ZoneMap) error {
+	out := bufio.NewWriterSize(w, 1<<16)
+	if err := writeHazards(out, m.Hazards, hazardProperties{Lot: m.Lots[0].Lot, Place: m.Lots[0].Place}, ""); err != nil {
 		return err
 	}
 	return out.Flush()
@@ -70,11 +81,12 @@ func writeFeatures(out *bufio.Writer, m *ZoneMap, before string) error {
 	return nil
 }
 
-// writeHazards writes hazards as features after those of zones.
-func writeHazards(out *bufio.Writer, m *ZoneMap, before string) error {
+// writeHazards writes hazards as features of a lot; of none where they are a map's.
+func writeHazards(out *bufio.Writer, hazards []Hazard, lot hazardProperties, before string) error {
 	g := geometryWriter{out: out}
-	for _, h := range m.Hazards {
-		if err := g.hazard(before, h); err != nil {
+	for _, h := range hazards {
+		lot.Hazard, lot.Words, lot.Machine, lot.Caution = h.Kind, h.Words, h.Machine, h.Kind.Caution()
+		if err := g.hazard(before, lot, h.Geometry); err != nil {
 			return err
 		}
 		before = ",\n"
@@ -83,6 +95,8 @@ func writeHazards(out *bufio.Writer, m *ZoneMap, before string) error {
 }
 
 type hazardProperties struct {
+	Lot     string     `json:"lot,omitempty"`
+	Place   int        `json:"place,omitempty"`
 	Hazard  HazardKind `json:"hazard"`
 	Words   string     `json:"words"`
 	Machine string     `json:"machine,omitempty"`
@@ -90,8 +104,8 @@ type hazardProperties struct {
 }
 
 // hazard writes a hazard as a feature of its own.
-func (g *geometryWriter) hazard(comma string, h Hazard) error {
-	p, err := json.Marshal(hazardProperties{h.Kind, h.Words, h.Machine, h.Kind.Caution()})
+func (g *geometryWriter) hazard(comma string, h hazardProperties, at orb.Geometry) error {
+	p, err := json.Marshal(h)
 	if err != nil {
 		return err
 	}
@@ -99,7 +113,7 @@ func (g *geometryWriter) hazard(comma string, h Hazard) error {
 	g.out.WriteString(`    {"type": "Feature", "properties": `)
 	g.out.Write(p)
 	g.out.WriteString(`, "geometry": `)
-	g.shape(h.Geometry)
+	g.shape(at)
 	g.out.WriteString("}")
 	return nil
 }

@@ -56,6 +56,9 @@ var notInputs = []string{
 }
 
 func (c *lotsCmd) Run(s streams, k *kong.Context) error {
+	if len(c.Surface) > 0 {
+		return usageError{errors.New("--surface is for 'acreband map' alone: a first surface is laid against the ground of one window, and lots have many; map the lots that need it by themselves, or give --site cover with its height")}
+	}
 	job, err := c.read()
 	if err != nil {
 		return err

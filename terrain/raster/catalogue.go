@@ -22,6 +22,7 @@ type Catalogue struct {
 	opened  map[int]*Raster
 	named   []int // entries that were named themselves
 	places  rtree.RTreeG[int]
+	wide    float64 // degrees of latitude that a wide halo reaches beyond the other
 
 	cache *Cache      // through which rasters are read; nil where there is none
 	used  map[int]int // of rasters opened, when each was wanted last; nil keeps all open
@@ -201,6 +202,7 @@ func (c *Catalogue) insert(i int) {
 	lo, hi := boxOf(e.Rim)
 	const degreeM = 111_000 // of latitude, or less
 	cell := max(e.CellM[0], e.CellM[1]) / degreeM
+	c.wide = max(c.wide, float64(wideHalo(e.CellM)-halo)*cell)
 	margin := [2]float64{0, (halo+1)*cell + 0.01*(hi[1]-lo[1])}
 	tallest := min(max(math.Abs(lo[1]), math.Abs(hi[1])), 89)
 	margin[0] = (halo+1)*cell/math.Cos(tallest*math.Pi/180) + 0.01*(hi[0]-lo[0])
@@ -246,10 +248,31 @@ func (c *Catalogue) Near(ground orb.MultiPolygon) []int {
 	return slices.Compact(hits)
 }
 
+// NearWide lists the entries that [ReadWide] may read around a place, as
+// [Catalogue.Near] does for [Read].
+func (c *Catalogue) NearWide(ground orb.MultiPolygon) []int {
+	var boxes orb.MultiPolygon
+	for _, poly := range ground {
+		b := poly.Bound()
+		tallest := min(max(math.Abs(b.Min[1]), math.Abs(b.Max[1]))+c.wide, 89)
+		lon := c.wide / math.Cos(tallest*math.Pi/180)
+		b.Min, b.Max = orb.Point{b.Min[0] - lon, b.Min[1] - c.wide}, orb.Point{b.Max[0] + lon, b.Max[1] + c.wide}
+		boxes = append(boxes, b.ToPolygon())
+	}
+	return c.Near(boxes)
+}
+
 // Around opens the rasters that [Catalogue.Near] lists.
-func (c *Catalogue) Around(ground orb.MultiPolygon) ([]*Raster, error) {
+func (c *Catalogue) Around(ground orb.MultiPolygon) ([]*Raster, error) { return c.open(c.Near(ground)) }
+
+// AroundWide opens the rasters that [Catalogue.NearWide] lists.
+func (c *Catalogue) AroundWide(ground orb.MultiPolygon) ([]*Raster, error) {
+	return c.open(c.NearWide(ground))
+}
+
+func (c *Catalogue) open(entries []int) ([]*Raster, error) {
 	var out []*Raster
-	for _, i := range c.Near(ground) {
+	for _, i := range entries {
 		r := c.opened[i]
 		if r == nil {
 			var err error

@@ -76,7 +76,7 @@ func mustBeSound(t *testing.T, file string, o Options) {
 		ring = append(ring, orb.Point(p))
 	}
 	place := orb.MultiPolygon{{append(ring, ring[0])}}
-	window, err := r.around(along(place))
+	window, err := r.around(along(place), halo)
 	if err != nil {
 		t.Fatal(err)
 	}

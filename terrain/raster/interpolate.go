@@ -15,7 +15,7 @@ const mapEvery = 16
 // lacks tells whether the rectangle around the place, without the halo, has
 // voids.
 func (j *join) lacks() bool {
-	g, w := j.canvas.grid, j.window.Grown(-halo)
+	g, w := j.canvas.grid, j.window.Grown(-j.halo)
 	if p := (Window{g.Col0, g.Row0, g.Col0 + g.Cols, g.Row0 + g.Rows}); w.In(p) != w {
 		return true
 	}
@@ -112,7 +112,7 @@ func (j *join) coarseOver(l *layer, rows Window) (*join, error) {
 		add(0, float64(rows.Row0)+t*h)
 		add(w, float64(rows.Row0)+t*h)
 	}
-	around, err := l.members[0].raster.around(rim)
+	around, err := l.members[0].raster.around(rim, halo)
 	if err != nil {
 		return nil, err
 	}

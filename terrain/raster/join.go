@@ -51,6 +51,20 @@ const maxNodes = 1 << 21
 // outermost cells, and some for the bulge of long edges.
 const halo = 3
 
+// The wide halo: of the least water that is looked for, 400 m² and 25 cells, 40 m show
+// enough where it is 10 m wide, and 8 cells where it touches a corner.
+const (
+	wideM     = 40
+	wideCells = 8
+	mostWide  = 64 // cells, of a raster with tiny ones
+)
+
+// wideHalo is how many cells of a size are read around a place by [ReadWide].
+func wideHalo(cellM [2]float64) int {
+	n := math.Ceil(wideM / max(min(cellM[0], cellM[1]), minCellM))
+	return int(min(max(n, wideCells), mostWide))
+}
+
 // Read reads the window around a place from rasters. The grid with the finest
 // cells that has heights there is kept, of equals the one that covers most; what
 // it lacks is filled from coarser ones, finest first, by bilinear interpolation
@@ -58,7 +72,17 @@ const halo = 3
 // the first that has a height winning. A void stays one where any of the four
 // heights to interpolate between is void.
 func Read(rasters []*Raster, ground orb.MultiPolygon) (*Elevation, error) {
-	layers, err := layersAt(rasters, along(ground))
+	return read(rasters, ground, func(*Raster) int { return halo })
+}
+
+// ReadWide is [Read] with a wider window: at least 40 m and 8 cells around the place,
+// but no more than 64 cells, so that what begins in the place shows for what it is.
+func ReadWide(rasters []*Raster, ground orb.MultiPolygon) (*Elevation, error) {
+	return read(rasters, ground, func(r *Raster) int { return wideHalo(r.Source.CellM) })
+}
+
+func read(rasters []*Raster, ground orb.MultiPolygon, beyond func(*Raster) int) (*Elevation, error) {
+	layers, err := layersAt(rasters, along(ground), beyond)
 	if err != nil {
 		return nil, err
 	}
@@ -92,6 +116,7 @@ func Read(rasters []*Raster, ground orb.MultiPolygon) (*Elevation, error) {
 type join struct {
 	canvas   *canvas
 	window   Window
+	halo     int // of the window
 	place    Georeference
 	sources  []terrain.Source
 	layerOf  []int // of each source: 0 for the base
@@ -111,7 +136,7 @@ func startJoin(base *layer, more bool) (*join, error) {
 	if !more {
 		cover = base.cover(w)
 	}
-	j := &join{canvas: newCanvas(cover, frame), window: w, place: r.georeference(cover)}
+	j := &join{canvas: newCanvas(cover, frame), window: w, halo: base.halo, place: r.georeference(cover)}
 	return j, j.read(base)
 }
 

@@ -12,6 +12,7 @@ import (
 type layer struct {
 	members []member
 	window  Window  // of the place, with the halo
+	halo    int     // of cells around it
 	share   float64 // of the place's window that the rasters cover, in hundredths
 }
 
@@ -25,11 +26,13 @@ func (m member) extent() Window { return m.raster.Extent().Moved(m.cols, m.rows)
 
 // layersAt sorts the rasters that lie around points by grid, the finest first,
 // of equals the one that covers most, else the one given first. It lists none
-// where none of the points lies on a raster.
-func layersAt(rasters []*Raster, edges [][2]float64) ([]*layer, error) {
+// where none of the points lies on a raster. beyond is how many cells the window of a
+// raster has around the points.
+func layersAt(rasters []*Raster, edges [][2]float64, beyond func(*Raster) int) ([]*layer, error) {
 	var layers []*layer
 	for _, r := range rasters {
-		w, err := r.around(edges)
+		n := beyond(r)
+		w, err := r.around(edges, n)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", r.Source.Path, err)
 		}
@@ -37,7 +40,7 @@ func layersAt(rasters []*Raster, edges [][2]float64) ([]*layer, error) {
 			continue
 		}
 		if !slices.ContainsFunc(layers, func(l *layer) bool { return l.add(r) }) {
-			layers = append(layers, &layer{window: w, members: []member{{raster: r}}})
+			layers = append(layers, &layer{window: w, halo: n, members: []member{{raster: r}}})
 		}
 	}
 	for _, l := range layers {
@@ -45,7 +48,7 @@ func layersAt(rasters []*Raster, edges [][2]float64) ([]*layer, error) {
 		for _, m := range l.members {
 			parts = append(parts, m.extent())
 		}
-		l.share = math.Ceil(100*coverage(l.window.Grown(-halo), parts)) / 100
+		l.share = math.Ceil(100*coverage(l.window.Grown(-l.halo), parts)) / 100
 	}
 	layers = slices.DeleteFunc(layers, func(l *layer) bool { return l.share == 0 })
 	var sorted []*layer

@@ -26,9 +26,9 @@ func along(ground orb.MultiPolygon) [][2]float64 {
 	return out
 }
 
-// around is the window of the cells around points, with the halo; empty where
-// the CRS places none of them.
-func (r *Raster) around(lonLat [][2]float64) (Window, error) {
+// around is the window of the cells around points, with a halo; empty where the CRS
+// places none of them.
+func (r *Raster) around(lonLat [][2]float64, halo int) (Window, error) {
 	cells, err := r.Cells(lonLat)
 	if err != nil {
 		return Window{}, err
@@ -48,7 +48,7 @@ func (r *Raster) around(lonLat [][2]float64) (Window, error) {
 
 // Touches tells whether any of a place's surroundings lie on the raster.
 func (r *Raster) Touches(ground orb.MultiPolygon) (bool, error) {
-	w, err := r.around(along(ground))
+	w, err := r.around(along(ground), halo)
 	if err != nil {
 		return false, err
 	}

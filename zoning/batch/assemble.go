@@ -156,14 +156,31 @@ func (a *assembly) records() iter.Seq2[frame, error] {
 	}
 }
 
-// features goes through the features of the lots that were mapped.
+// parts are the features of a record: those of zones, and those of hazards.
+func parts(f frame) (zones, hazards []byte, err error) {
+	var r record
+	if err := f.parseHead(&r); err != nil {
+		return nil, nil, err
+	}
+	if r.ZoneBytes > len(f.body) {
+		return nil, nil, errTorn
+	}
+	return f.body[:r.ZoneBytes], f.body[r.ZoneBytes:], nil
+}
+
+// features goes through the features of the lots that were mapped: of each its zones,
+// then its hazards.
 func (a *assembly) features() iter.Seq2[[]byte, error] {
 	return func(yield func([]byte, error) bool) {
 		for f, err := range a.records() {
 			if err == nil && f.kind != kindMapped {
 				continue
 			}
-			if !yield(f.body, err) {
+			var zones, hazards []byte
+			if err == nil {
+				zones, hazards, err = parts(f)
+			}
+			if !yield(zones, err) || !yield(hazards, nil) {
 				return
 			}
 		}

@@ -19,10 +19,15 @@
 //
 // A lot's zones are, to the byte, those that [survey.Prepare] and [survey.Map] give
 // when the lot is alone in its file. Water and doubtful elevation are therefore
-// looked for in the window of elevation around that lot and not beyond: of a pond
-// less than 400 m² of which lie in the window, what lies on the lot is not closed,
-// though it would be on a map of all lots at once. Ground beside water wants a look
+// looked for in the window of elevation around that lot and not beyond. Where flat
+// ground runs off that window a wider one is read, see [raster.ReadWide], so that a
+// pond is closed of which a corner lies on the lot. Not known are still the end of a
+// pond or canal less than 10 m wide, and water on rasters whose heights come in whole
+// metres or feet, of which ten acres must show. Ground beside water wants a look
 // whatever the map says.
+//
+// After a lot's zones stand the hazards found around it. Those are each lot's own:
+// what lies between two lots is told with both.
 //
 // # What is kept
 //

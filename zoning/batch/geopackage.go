@@ -15,26 +15,11 @@ import (
 const packageDate = "2000-01-01T00:00:00Z"
 
 // writePackage writes zones.gpkg: a layer zones in WGS84, a feature for each zone
-// with the properties of zones.geojson as its fields. GDAL makes it from the features
-// as a text sequence (RFC 8142 without the separators), which it reads piece by piece.
-func (a *assembly) writePackage() (err error) {
+// with the properties of zones.geojson as its fields, and where there are hazards a
+// layer of those. GDAL makes it from the features as text sequences (RFC 8142 without
+// the separators), which it reads piece by piece.
+func (a *assembly) writePackage() error {
 	if err := godal.RegisterVector("GeoJSONSeq", godal.GeoPackage); err != nil {
-		return err
-	}
-	sequence, err := createWhole(filepath.Join(a.dir, "zones.geojsons"))
-	if err != nil {
-		return err
-	}
-	defer sequence.discard()
-	for f, err := range a.features() {
-		if err != nil {
-			return err
-		}
-		if len(f) > 0 {
-			_, _ = sequence.Write(append(bytes.ReplaceAll(f, []byte(",\n"), []byte("\n")), '\n')) // errors stay until it is closed
-		}
-	}
-	if err := sequence.close(); err != nil {
 		return err
 	}
 	w := &whole{path: filepath.Join(a.dir, packageName)}
@@ -47,20 +32,60 @@ func (a *assembly) writePackage() (err error) {
 	if err := os.Setenv("OGR_CURRENT_DATE", packageDate); err != nil {
 		return err
 	}
+	err := errors.Join(
+		a.writeLayer(part, func(zones, _ []byte) []byte { return zones }, "-nln", "zones", "-nlt", "MULTIPOLYGON"),
+		a.writeLayer(part, func(_, hazards []byte) []byte { return hazards }, "-nln", "hazards", "-nlt", "GEOMETRY", "-update"))
+	if err != nil {
+		return err
+	}
+	if _, err := os.Stat(part); errors.Is(err, os.ErrNotExist) { // no lot was mapped
+		none, err := godal.CreateVector(godal.GeoPackage, part, godal.ErrLogger(onlyFailures))
+		if err != nil {
+			return err
+		}
+		if err := none.Close(godal.ErrLogger(onlyFailures)); err != nil {
+			return err
+		}
+	}
+	w.file, err = os.OpenFile(part, os.O_RDWR, 0)
+	return err
+}
+
+// writeLayer writes a layer of one of the parts of records, unless there is nothing
+// of it.
+func (a *assembly) writeLayer(path string, pick func(zones, hazards []byte) []byte, switches ...string) (err error) {
+	sequence, err := createWhole(filepath.Join(a.dir, "layer.geojsons"))
+	if err != nil {
+		return err
+	}
+	defer sequence.discard()
+	empty := true
+	for f, err := range a.records() {
+		if err != nil {
+			return err
+		}
+		zones, hazards, err := parts(f)
+		if err != nil {
+			return err
+		}
+		if features := pick(zones, hazards); len(features) > 0 {
+			empty = false
+			_, _ = sequence.Write(append(bytes.ReplaceAll(features, []byte(",\n"), []byte("\n")), '\n')) // errors stay until it is closed
+		}
+	}
+	if err := sequence.close(); err != nil || empty {
+		return err
+	}
 	from, err := godal.Open(partOf(sequence.path), godal.VectorOnly(), godal.Drivers("GeoJSONSeq"), godal.DriverOpenOption("DATE_AS_STRING=YES"), godal.ErrLogger(onlyFailures))
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, from.Close(godal.ErrLogger(onlyFailures))) }()
-	to, err := from.VectorTranslate(part, []string{"-nln", "zones", "-nlt", "MULTIPOLYGON", "-a_srs", "OGC:CRS84"}, godal.GeoPackage, godal.ErrLogger(onlyFailures))
+	to, err := from.VectorTranslate(path, append(switches, "-a_srs", "OGC:CRS84"), godal.GeoPackage, godal.ErrLogger(onlyFailures))
 	if err != nil {
 		return err
 	}
-	if err := to.Close(godal.ErrLogger(onlyFailures)); err != nil {
-		return err
-	}
-	w.file, err = os.OpenFile(part, os.O_RDWR, 0)
-	return err
+	return to.Close(godal.ErrLogger(onlyFailures))
 }
 
 // onlyFailures lets GDAL's warnings pass.

@@ -21,7 +21,7 @@ type journalHead struct {
 }
 
 // journalFormat changes with what records hold.
-const journalFormat = 1
+const journalFormat = 2
 
 // own is how many lots are the shard's.
 func (h journalHead) own() int {

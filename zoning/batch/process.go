@@ -47,12 +47,14 @@ func start(cmd *exec.Cmd, job []byte, as int, limit time.Duration) (*process, er
 		return nil, err
 	}
 	p.in, p.out = in, bufio.NewReaderSize(out, 1<<16)
+	text, err := frame{kind: kindJob, place: as, body: job}.append(nil)
+	if err != nil {
+		return nil, err
+	}
 	if err := cmd.Start(); err != nil {
 		return nil, fmt.Errorf("another process cannot be started: %w", err)
 	}
-	if err := p.send(frame{kind: kindJob, place: as, body: job}); err != nil {
-		return nil, p.died(err)
-	}
+	_, _ = in.Write(text) // one that is gone already is told of when it should answer
 	return p, nil
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning/survey"
 	"github.com/acreband/acreband/zoning/vector"
 )
 
@@ -37,6 +38,15 @@ func readAll(job Job, answers *answering) error {
 	defer catalogue.Close()
 	entries := catalogue.Entries()
 	touched := make([]bool, len(entries))
+	features, err := job.Site.Read()
+	if err != nil {
+		return answers.fail(err)
+	}
+	for _, f := range features {
+		for _, i := range catalogue.NearWide(survey.WaysOf(f)) {
+			touched[i] = true
+		}
+	}
 	options := job.ParcelOptions
 	options.Look = func(place int) error {
 		if how, deadly := job.LookedAtBefore[place]; deadly {
@@ -48,7 +58,7 @@ func readAll(job Job, answers *answering) error {
 		if err != nil {
 			return answers.fail(err)
 		}
-		for _, i := range catalogue.Near(lot.Ground) {
+		for _, i := range catalogue.NearWide(lot.Ground) {
 			touched[i] = true
 		}
 		if err := answers.lot(lot, spotOf(catalogue, lot.Ground, job.CacheBytes)); err != nil {

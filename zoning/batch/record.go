@@ -4,14 +4,18 @@ import (
 	"bytes"
 	"encoding/json"
 	"math"
+	"slices"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 )
 
 // record is what is kept of a lot, but for its features, which are the body of its
-// frame as [zoning.WriteFeatures] writes them.
+// frame: zones as [zoning.WriteFeatures] writes them, then hazards as
+// [zoning.WriteHazards] does.
 type record struct {
+	ZoneBytes int `json:"zone_bytes,omitempty"` // of the body
+
 	Lot   string   `json:"lot"`
 	Notes []string `json:"notes,omitempty"` // on its boundary
 	Fault *Fault   `json:"fault,omitempty"` // why it was not mapped
@@ -25,6 +29,10 @@ type record struct {
 	Scale       string           `json:"scale,omitempty"`
 	Surveyed    string           `json:"surveyed,omitempty"`
 	Boundary    string           `json:"boundary,omitempty"`
+	Ground      zoning.Moisture  `json:"ground,omitempty"`
+	Otherwise   []float64        `json:"otherwise,omitempty"` // acres by band
+	Access      zoning.Access    `json:"access,omitzero"`
+	Stamps      []string         `json:"stamps,omitempty"` // cautions beside those of every map
 	SigmaM      nullable         `json:"sigma_m"`
 	SigmaFrom   string           `json:"sigma_from,omitempty"`
 	SigmaGuess  bool             `json:"sigma_guess,omitempty"`
@@ -40,6 +48,38 @@ type zoneSum struct {
 	Procedure float64  `json:"procedure,omitempty"`
 	Tether    float64  `json:"tether,omitempty"`
 	Sure      nullable `json:"sure"`
+	Lost      []lost   `json:"lost,omitempty"`
+}
+
+// lost is the acres of a zone that a machine does not work, for a reason.
+type lost struct {
+	Machine int           `json:"machine"`
+	Why     zoning.Reason `json:"why"`
+	Acres   float64       `json:"acres"`
+}
+
+// lostOf lists what is not nothing.
+func lostOf(z zoning.Zone) (out []lost) {
+	for k, reasons := range z.LostAcres {
+		for why, acres := range reasons {
+			if acres != 0 {
+				out = append(out, lost{k, zoning.Reason(why), acres})
+			}
+		}
+	}
+	return out
+}
+
+// lostAcres is what lostOf listed; nil where nobody asked.
+func (r *record) lostAcres(z zoneSum, machines int) [][zoning.Reasons]float64 {
+	if r.Otherwise == nil {
+		return nil
+	}
+	out := make([][zoning.Reasons]float64, machines)
+	for _, l := range z.Lost {
+		out[l.Machine][l.Why] = l.Acres
+	}
+	return out
 }
 
 // nullable is a number that may be NaN, which JSON has not.
@@ -67,13 +107,24 @@ func mapped(m *zoning.ZoneMap) (frame, error) {
 		Lot: lot.Lot, Notes: lot.Notes, Acres: lot.Acres, EdgeAcres: lot.EdgeAcres,
 		Sources: m.Sources, SourceAcres: m.SourceAcres, Scale: m.Scale, Surveyed: m.Surveyed, Boundary: m.Boundary,
 		SigmaM: nullable(m.Error.SigmaM), SigmaFrom: m.Error.From, SigmaGuess: m.Error.Assumed, Cautious: m.Error.Cautious,
+		Ground: m.Ground, Otherwise: m.Otherwise, Access: m.Access,
 		Assumed: m.Assumed, Warnings: m.Warnings,
 	}
+	everywhere := zoning.Cautions()
+	for _, c := range m.Cautions {
+		if !slices.Contains(everywhere, c) {
+			r.Stamps = append(r.Stamps, c)
+		}
+	}
 	for _, z := range lot.Zones {
-		r.Zones = append(r.Zones, zoneSum{z.Band, z.Acres, z.ProcedureAcres, z.TetherAcres, nullable(z.SureAcres)})
+		r.Zones = append(r.Zones, zoneSum{z.Band, z.Acres, z.ProcedureAcres, z.TetherAcres, nullable(z.SureAcres), lostOf(z)})
 	}
 	var features bytes.Buffer
 	if err := zoning.WriteFeatures(&features, m); err != nil {
+		return frame{}, err
+	}
+	r.ZoneBytes = features.Len()
+	if err := zoning.WriteHazards(&features, m); err != nil {
 		return frame{}, err
 	}
 	return headed(kindMapped, lot.Place, r, features.Bytes())
@@ -90,12 +141,14 @@ func (r *record) zoneMap(fleet []zoning.Machine) *zoning.ZoneMap {
 	for _, z := range r.Zones {
 		lot.Zones = append(lot.Zones, zoning.Zone{
 			Band: z.Band, Acres: z.Acres, ProcedureAcres: z.Procedure, TetherAcres: z.Tether, SureAcres: float64(z.Sure),
+			LostAcres: r.lostAcres(z, len(fleet)),
 		})
 	}
 	return &zoning.ZoneMap{
 		Fleet: fleet, Lots: []zoning.LotMap{lot},
 		Sources: r.Sources, SourceAcres: r.SourceAcres, Scale: r.Scale, Surveyed: r.Surveyed, Boundary: r.Boundary,
-		Error:   zoning.ElevationError{SigmaM: float64(r.SigmaM), From: r.SigmaFrom, Assumed: r.SigmaGuess, Cautious: r.Cautious},
-		Assumed: r.Assumed, Warnings: r.Warnings,
+		Error:  zoning.ElevationError{SigmaM: float64(r.SigmaM), From: r.SigmaFrom, Assumed: r.SigmaGuess, Cautious: r.Cautious},
+		Ground: r.Ground, Otherwise: r.Otherwise, Access: r.Access,
+		Assumed: r.Assumed, Warnings: r.Warnings, Cautions: slices.Insert(zoning.Cautions(), 1, r.Stamps...),
 	}
 }

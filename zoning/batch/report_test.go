@@ -104,6 +104,23 @@ func TestALotsFileThatCannotBeWritten(t *testing.T) {
 	require.NotContains(t, outputsIn(t, c.Dir), "lots.csv")
 }
 
+// A package of nothing is a package.
+func TestAllLotsFail(t *testing.T) {
+	c := config(t)
+	c.Outputs = Outputs{Table: true, Zones: true, Package: true, Failed: true}
+	lots := squares(2, groundCells, 20)
+	for _, l := range lots {
+		for i := range l.ring {
+			l.ring[i][0] += 1e6
+		}
+	}
+	writeLots(t, c.Job.Parcels, lots)
+	r, out := ran(t, c)
+	require.Equal(t, 2, r.Failed)
+	require.Contains(t, out["zones.geojson"], `"lots": 0,`)
+	require.True(t, strings.HasPrefix(out[packageName], "SQLite format 3"))
+}
+
 func TestFileNames(t *testing.T) {
 	require.Equal(t, "12-Lot_7_A.geojson", fileName(12, "Lot 7/A"))
 	require.Equal(t, "3-..___.geojson", fileName(3, "..\\\x00:"))

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/airbusgeo/godal"
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
@@ -48,6 +49,10 @@ func TestLotsAreThoseOfMapsOfThemAlone(t *testing.T) {
 	rows := rowsOf(t, out["lots.csv"])
 	require.Len(t, rows, 1+madeLots)
 	require.Equal(t, "lot status parcel_acres track-loader", strings.Join(rows[0][:4], " "))
+	column := func(row int, name string) string { return rows[row][slices.Index(rows[0], name)] }
+	bands := zoning.Bands(c.Job.Fleet)
+	sums := zoning.NewCollection(c.Job.Fleet)
+	hazards := 0
 	for i, lot := range squares(madeLots, groundCells, 20) {
 		alone := filepath.Join(t.TempDir(), "alone.geojson")
 		writeLots(t, alone, []made{lot})
@@ -58,9 +63,46 @@ func TestLotsAreThoseOfMapsOfThemAlone(t *testing.T) {
 		m.Lots[0].Place = i + 1 // alone it is the first
 		var want bytes.Buffer
 		require.NoError(t, zoning.WriteFeatures(&want, m))
+		if len(m.Hazards) > 0 {
+			want.WriteString(",\n")
+			hazards += len(m.Hazards)
+		}
+		require.NoError(t, zoning.WriteHazards(&want, m))
 		require.Equal(t, want.String(), strings.Join(got[lot.name], ",\n"), lot.name)
 		require.Equal(t, []string{lot.name, "mapped", acresText(m.Lots[0].Acres)}, rows[1+i][:3])
+		require.Equal(t, "dry", column(1+i, "ground"))
+		for b, acres := range m.Otherwise {
+			require.Equal(t, acresText(acres), column(1+i, bands[b].Key+"_otherwise"), lot.name)
+		}
+		for _, z := range m.Lots[0].Zones {
+			if z.Band < len(c.Job.Fleet) {
+				require.Equal(t, acresText(z.Acres-z.SureAcres), column(1+i, bands[z.Band].Key+"_verify"), lot.name)
+			}
+		}
+		m.Lots[0].Notes = nil
+		sums.Add(m)
 	}
+	require.Positive(t, hazards)
+	// The summary is that of the maps, whose sums went through the journal.
+	var want bytes.Buffer
+	require.NoError(t, sums.WriteGeoJSON(&want, func(func([]byte, error) bool) {}))
+	head, _, _ := strings.Cut(want.String(), `"features": [`)
+	require.True(t, strings.HasPrefix(out["zones.geojson"], head))
+	for _, says := range []string{`"acres_dry": {`, `"acres_wet": {`, `"lost_acres": {`, `"access": {`, zoning.AccessNotChecked} {
+		require.Contains(t, head, says)
+	}
+}
+
+// Where only slope is asked there is nothing to say of the other state of the ground.
+func TestSlopeAloneLeavesBlanks(t *testing.T) {
+	c := config(t)
+	c.Job.Options.SlopeOnly = true
+	c.Outputs = Outputs{Table: true, Zones: true}
+	_, out := ran(t, c)
+	rows := rowsOf(t, out["lots.csv"])
+	require.Empty(t, rows[1][slices.Index(rows[0], "track-loader_otherwise")])
+	require.NotContains(t, out["zones.geojson"], `"acres_wet"`)
+	require.Contains(t, out["zones.geojson"], zoning.BySlopeAlone)
 }
 
 func TestSameBytesForAnyWorkersAndShards(t *testing.T) {
@@ -69,6 +111,7 @@ func TestSameBytesForAnyWorkersAndShards(t *testing.T) {
 	c.Workers = 1
 	_, want := ran(t, c)
 	require.Len(t, want, 4)
+	checkLayers(t, filepath.Join(c.Dir, packageName), want["zones.geojson"])
 	for _, workers := range []int{2, 8} {
 		c.Workers, c.Dir = workers, t.TempDir()
 		_, got := ran(t, c)
@@ -127,4 +170,21 @@ func TestOutputsMayBeLeftOut(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, files, madeLots)
 	require.True(t, slices.Contains(files, filepath.Join(c.Dir, "zones", "1-L000.geojson")))
+}
+
+// checkLayers counts the features of a GeoPackage's layers by GDAL.
+func checkLayers(t *testing.T, path, zones string) {
+	t.Helper()
+	require.NoError(t, godal.RegisterVector(godal.GeoPackage))
+	ds, err := godal.Open(path, godal.VectorOnly())
+	require.NoError(t, err)
+	defer ds.Close()
+	hazards := strings.Count(zones, `"hazard":`)
+	for name, want := range map[string]int{"zones": strings.Count(zones, `"type": "Feature"`) - hazards, "hazards": hazards} {
+		layer := ds.LayerByName(name)
+		require.NotNil(t, layer, name)
+		n, err := layer.FeatureCount()
+		require.NoError(t, err)
+		require.Equal(t, want, n, name)
+	}
 }

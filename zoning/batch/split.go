@@ -40,7 +40,11 @@ func (a *assembly) writeOne(path string, f frame, r record) error {
 		return err
 	}
 	defer w.discard()
-	err = a.sumOf(r).WriteGeoJSON(w, func(yield func([]byte, error) bool) { yield(f.body, nil) })
+	zones, hazards, err := parts(f)
+	if err != nil {
+		return err
+	}
+	err = a.sumOf(r).WriteGeoJSON(w, func(yield func([]byte, error) bool) { _ = yield(zones, nil) && yield(hazards, nil) })
 	if err == nil {
 		err = w.close()
 	}

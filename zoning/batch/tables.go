@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -27,11 +28,7 @@ func (a *assembly) tables(o Outputs) error {
 	if err != nil {
 		return err
 	}
-	columns := []string{"lot", "status", "parcel_acres"}
-	for _, b := range a.bands {
-		columns = append(columns, b.Key)
-	}
-	_ = lots.Write(append(columns, "place", "notes", "warnings")) // errors stay until the flush
+	_ = lots.Write(a.columns()) // errors stay until the flush
 	_ = failed.Write([]string{"lot", "reason", "hint", "place"})
 	for f, err := range a.records() {
 		if err != nil {
@@ -76,23 +73,56 @@ func (a *assembly) table(name string, wanted bool) (*csv.Writer, error) {
 	return csv.NewWriter(w), nil
 }
 
-// row is a lot's row of lots.csv. A lot that failed has no acres.
+// columns head lots.csv: after the acres by band, those of each machine's that are to
+// be verified on foot, the state of the ground that both are for, and the acres by
+// band in the other state.
+func (a *assembly) columns() []string {
+	out := []string{"lot", "status", "parcel_acres"}
+	for _, b := range a.bands {
+		out = append(out, b.Key)
+	}
+	for _, m := range a.fleet {
+		out = append(out, m.Key+"_verify")
+	}
+	out = append(out, "ground")
+	for _, b := range a.bands {
+		out = append(out, b.Key+"_otherwise")
+	}
+	return append(out, "place", "notes", "warnings")
+}
+
+// row is a lot's row of lots.csv. A lot that failed has no acres, and what nobody
+// asked or knows is blank.
 func (a *assembly) row(place int, r record) []string {
 	cells := []string{r.Lot, statusFailed, ""}
-	acres := make([]string, len(a.bands))
+	acres, verify, otherwise := make([]string, len(a.bands)), make([]string, len(a.fleet)), make([]string, len(a.bands))
 	if r.Fault == nil {
 		cells[1], cells[2] = statusMapped, acresText(r.Acres)
 		if a.unsplit[place] != nil {
 			cells[1] = statusUnwritten
 		}
-		for i := range acres {
-			acres[i] = "0"
+		fill(acres, "0")
+		if r.SigmaM > 0 {
+			fill(verify, "0")
 		}
 		for _, z := range r.Zones {
 			acres[z.Band] = acresText(z.Acres)
+			if sure := float64(z.Sure); z.Band < len(verify) && !math.IsNaN(sure) {
+				verify[z.Band] = acresText(z.Acres - sure)
+			}
+		}
+		for b, v := range r.Otherwise {
+			otherwise[b] = acresText(v)
 		}
 	}
-	return append(append(cells, acres...), strconv.Itoa(place), strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; "))
+	return slices.Concat(cells, acres, verify, []string{string(r.Ground)}, otherwise,
+		[]string{strconv.Itoa(place), strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; ")})
+}
+
+func fill(cells []string, text string) {
+	for i := range cells {
+		cells[i] = text
+	}
 }
 
 // acresText writes acres with at most 9 decimals, as the GeoJSON does.

@@ -55,16 +55,22 @@ func (g *Ground) around() (orb.MultiPolygon, error) {
 	}
 	near := g.reach()
 	for _, f := range g.Features {
-		if f.Kind != site.Staging && f.Kind != site.Travel {
-			continue
+		ways := WaysOf(f)
+		if ways != nil && !near.Intersects(ways.Bound()) {
+			return nil, fmt.Errorf("%s %s lies at %s, more than 2 miles from the lots: check its place and its CRS (--site-crs)", f.Kind, f.Title(), zoning.Degrees(f.Geometry.Bound().Center()))
 		}
-		b := f.Geometry.Bound()
-		if !near.Intersects(b) {
-			return nil, fmt.Errorf("%s %s lies at %s, more than 2 miles from the lots: check its place and its CRS (--site-crs)", f.Kind, f.Title(), zoning.Degrees(b.Center()))
-		}
-		all = append(all, orb.MultiPolygon{b.Pad(1e-5).ToPolygon()}...)
+		all = append(all, ways...)
 	}
 	return all, nil
+}
+
+// WaysOf is the ground that elevation is read for beside the lots for the sake of a
+// feature; nil where it asks for none.
+func WaysOf(f site.Feature) orb.MultiPolygon {
+	if f.Kind != site.Staging && f.Kind != site.Travel {
+		return nil
+	}
+	return orb.MultiPolygon{f.Geometry.Bound().Pad(1e-5).ToPolygon()}
 }
 
 // reach is a box around the lots as far as features may lie. A degree is 111 km or,

@@ -9,6 +9,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
@@ -148,6 +149,13 @@ func (g *Ground) read(catalogue *raster.Catalogue, file string, boundary vector.
 		return err
 	}
 	g.Elevation, err = raster.Read(rasters, all)
+	if err == nil && terrain.FlatAtEdge(g.Elevation.Grid) {
+		// Of a pond that lies mostly beside the lots too little shows to be known.
+		if rasters, err = catalogue.AroundWide(all); err != nil {
+			return err
+		}
+		g.Elevation, err = raster.ReadWide(rasters, all)
+	}
 	if errors.Is(err, raster.ErrTooLarge) {
 		return fmt.Errorf("%s: %w; split the boundary, or use a coarser raster", file, err)
 	}
