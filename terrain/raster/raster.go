@@ -16,6 +16,9 @@ type Options struct {
 	Unit string // vertical unit: "m", "ft" or "us-ft"; "" takes the raster's own
 	CRS  string // such as "EPSG:26916"; "" takes the raster's own
 
+	// MostCells bounds the window of one reading; 0 is 2^29.
+	MostCells int
+
 	Named []NamedSource // services known by name to a [Catalogue]; nil knows [NamedSources]
 }
 
@@ -33,6 +36,7 @@ type Raster struct {
 	mask      *godal.Band    // 0 in it marks a void; nil where there is none
 	step      int            // of its frames' lattice
 	coarse    *terrain.Frame // over the whole raster, to invert its CRS
+	mostCells int            // of one reading; 0 is maxCells
 	scratch   []float64      // values as they are read
 	notGround int            // cells read whose height no ground has
 }
@@ -50,7 +54,7 @@ func Open(path string, o Options) (*Raster, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: no elevation raster that GDAL can read: %w", path, err)
 	}
-	r := &Raster{ds: ds, Source: terrain.Source{Path: path}}
+	r := &Raster{ds: ds, Source: terrain.Source{Path: path}, mostCells: o.MostCells}
 	if err := r.read(o); err != nil {
 		r.Close()
 		return nil, fmt.Errorf("%s: %w", path, err)
