@@ -24,6 +24,8 @@ type Options struct {
 	// stand, as if it could get anywhere and turn there. On cells of 20 m and more
 	// nothing else can be asked.
 	SlopeOnly bool
+	// Progress is told how far the work is; nil tells the one of the [Request].
+	Progress Progress
 	// SimplifyM is how far from where they run lines between zones may be drawn.
 	SimplifyM float64
 	// WaterIsGround leaves dead-flat water to the machines whose limits it meets.
