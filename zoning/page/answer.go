@@ -21,6 +21,7 @@ type answer struct {
 	Ground   zoning.Moisture  `json:"ground"`
 	Cautious bool             `json:"cautious"`
 	Zones    []zone           `json:"zones"`
+	Labels   []label          `json:"labels"`
 	Limits   []limitOf        `json:"limits"`
 	Bring    []string         `json:"bring"`
 	Check    []check          `json:"check"`
@@ -53,10 +54,18 @@ type zone struct {
 	Band    string   `json:"band"`
 	Name    string   `json:"name"`
 	Machine bool     `json:"machine"`
+	Ground  bool     `json:"ground"` // whether any goes to it
 	Acres   string   `json:"acres"`
 	Share   string   `json:"share"`
 	Slopes  string   `json:"slopes"`
 	Notes   []string `json:"notes"`
+}
+
+// label is what stands on the map in a piece of a machine's ground.
+type label struct {
+	At    [2]float64 `json:"at"`
+	Words string     `json:"words"`
+	SideM float64    `json:"sideM"` // of a square as large as the piece
 }
 
 // limitOf is a limit that may be changed.
@@ -112,7 +121,7 @@ func (s *Server) answer(g *ground) (*answer, error) {
 	_, east, north, _ := sheet.PlaneOf(r.Ground.Elevation.Grid.Frame, zm)
 	a := &answer{
 		ID: g.id, Revision: r.revision, Name: sheet.Name(zm), Says: t.says(zm), Plane: planeFor(r.plane, east, north),
-		Ground: zm.Ground, Cautious: zm.Error.Cautious, Zones: t.zones(zm), Limits: s.limitsOf(r.fleet), Bring: t.bring(zm),
+		Ground: zm.Ground, Cautious: zm.Error.Cautious, Zones: t.zones(zm), Labels: t.labels(zm), Limits: s.limitsOf(r.fleet), Bring: t.bring(zm),
 		Facts: factsOf(zm), Assumed: orNone(zm.Assumed), Warnings: append(orNone(zm.Warnings), notesOf(zm)...),
 		Cautions: zm.Cautions, Files: []fileOf{},
 	}

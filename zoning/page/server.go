@@ -25,6 +25,7 @@ type Server struct {
 	backdrop *backdrop
 	index    *template.Template
 	log      *slog.Logger
+	soon     time.Duration // before work tells its progress
 	stop     context.CancelFunc
 }
 
@@ -51,7 +52,7 @@ func New(c Config) (*Server, error) {
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	s := &Server{
-		config: c, token: rand.Text(), log: c.Log, index: index, backdrop: back, stop: stop,
+		config: c, token: rand.Text(), log: c.Log, index: index, backdrop: back, soon: soon, stop: stop,
 		threads: newThreads(c.Limits.Workers, c.Limits.Waiting), shelf: newShelf(c.Limits.Maps, c.Limits.Idle),
 	}
 	go s.forget(ctx)

@@ -28,6 +28,7 @@ type progressLine struct {
 // plain answer with a status of its own.
 type lines struct {
 	w     http.ResponseWriter
+	after time.Duration // before which nothing is told
 	mu    sync.Mutex
 	began time.Time
 	said  time.Time // zero until the first line
@@ -38,7 +39,7 @@ func (l *lines) tell(step string, done, total int) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	now := time.Now()
-	if l.ended || now.Sub(l.began) < soon || now.Sub(l.said) < tellEvery {
+	if l.ended || now.Sub(l.began) < l.after || now.Sub(l.said) < tellEvery {
 		return
 	}
 	l.said = now
@@ -66,7 +67,7 @@ func (l *lines) end() (told bool) {
 func (s *Server) work(w http.ResponseWriter, r *http.Request, do func(context.Context, survey.Progress) (*ground, error)) {
 	ctx, cancel := context.WithTimeout(r.Context(), s.config.Limits.Time)
 	defer cancel()
-	l := &lines{w: w, began: time.Now()}
+	l := &lines{w: w, after: s.soon, began: time.Now()}
 	g, err := on(ctx, s.threads, func() (*ground, error) { return do(ctx, l.tell) })
 	var a *answer
 	if err == nil {

@@ -99,7 +99,11 @@ func (t *tally) says(zm *zoning.ZoneMap) string {
 	if zm.Error.SigmaM > 0 && verify > 0 {
 		words += fmt.Sprintf("; verify %s of them on foot first", t.text(verify))
 	}
-	words += fmt.Sprintf(". %s acres are hand work, or to leave", t.text(t.bands[n].acres))
+	if a := t.bands[n].acres; a > 0 {
+		words += fmt.Sprintf(". %s acres are hand work, or to leave", t.text(a))
+	} else {
+		words += ". None is left to hand work"
+	}
 	if a := t.bands[n+2].acres; a > 0 {
 		words += fmt.Sprintf("; %s are no-go", t.text(a))
 	}
@@ -117,7 +121,7 @@ func (t *tally) zones(zm *zoning.ZoneMap) []zone {
 		if !machine && b.acres == 0 {
 			continue
 		}
-		z := zone{Band: b.Key, Name: b.Name, Machine: machine, Acres: t.text(b.acres), Share: sheet.ShareText(b.acres, t.acres), Notes: []string{}}
+		z := zone{Band: b.Key, Name: b.Name, Machine: machine, Ground: b.acres > 0, Acres: t.text(b.acres), Share: sheet.ShareText(b.acres, t.acres), Notes: []string{}}
 		if b.pctAcres > 0 {
 			z.Slopes = fmt.Sprintf("%s on average, steepest %s", sheet.SlopeText(b.pct/b.pctAcres), sheet.SlopeText(b.steepest))
 		}
@@ -127,6 +131,21 @@ func (t *tally) zones(zm *zoning.ZoneMap) []zone {
 		rows = append(rows, z)
 	}
 	return rows
+}
+
+// labels name the machine and the acres on each piece of ground, where pieces are
+// known.
+func (t *tally) labels(zm *zoning.ZoneMap) []label {
+	labels := []label{}
+	for _, lot := range zm.Lots {
+		for _, z := range lot.Zones {
+			for _, p := range z.Patches {
+				labels = append(labels, label{[2]float64{round7(p.At[0]), round7(p.At[1])},
+					fmt.Sprintf("%s %s", t.bands[z.Band].Name, t.text(p.Acres)), math.Round(math.Sqrt(p.Acres * zoning.SquareMetresPerAcre))})
+			}
+		}
+	}
+	return labels
 }
 
 // notes are what is to be known of a machine's ground.

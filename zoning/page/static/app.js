@@ -58,6 +58,7 @@ function show(a, fresh) {
   report(a, { only: (band) => { only = band; show(answer, false); focusRow(band); }, go: ground.centre }, only);
   changes.show(a, fresh);
   paint(fresh);
+  ground.name(a.labels);
   draw.list();
   if (fresh) at("answer").focus({ preventScroll: true });
 }

@@ -87,6 +87,27 @@ function scale() {
 let soon;
 map.on("moveend resize", () => { clearTimeout(soon); soon = setTimeout(paint, 60); });
 
+const names = L.layerGroup().addTo(map);
+let labels = [];
+
+// name puts labels on the map: those of pieces large enough to hold them.
+export function name(all) {
+  labels = all;
+  writeNames();
+}
+
+function writeNames() {
+  names.clearLayers();
+  for (const l of labels) {
+    const room = l.sideM / sizeM();
+    if (room < 60) continue;
+    const text = document.createElement("span");
+    text.textContent = room < 130 ? l.words.split(" ").at(-1) : l.words;
+    L.marker(toMap(l.at), { icon: L.divIcon({ html: text, className: "acres-label", iconSize: null }), interactive: false, keyboard: false }).addTo(names);
+  }
+}
+map.on("zoomend", writeNames);
+
 // onSpot calls take with a spot that was tapped, clicked, or taken with Enter under
 // the cross.
 export function onSpot(take, back, leave) {

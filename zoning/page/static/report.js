@@ -36,7 +36,7 @@ export function report(a, hooks, only) {
   at("zones").replaceChildren(...a.zones.map((z) => row(z, hooks, only)));
   fill("bring", a.bring);
   at("check").replaceChildren(...a.check.map((c) => {
-    const li = element("li", {}, element("b", {}, c.words), ` ${c.caution} `);
+    const li = element("li", {}, element("b", {}, `${c.words[0].toUpperCase()}${c.words.slice(1)}${/[.!?]$/.test(c.words) ? "" : "."}`), ` ${c.caution} `);
     if (c.at) {
       const b = element("button", { type: "button", class: "light" }, "Show it");
       b.addEventListener("click", () => hooks.go(c.at));
@@ -59,7 +59,7 @@ function row(z, hooks, only) {
   show.addEventListener("click", () => hooks.only(only === z.band ? "" : z.band));
   const notes = [z.slopes, ...z.notes].filter(Boolean).map((n) => element("div", { class: "small" }, n));
   return element("tr", { "data-band": z.band },
-    element("th", { scope: "row" }, swatch(z.band), element("span", {}, z.name), ...notes, show),
+    element("th", { scope: "row" }, swatch(z.band), element("span", {}, z.name), ...notes, ...(z.ground ? [show] : [])),
     element("td", { class: "number acres" }, z.acres), element("td", { class: "number" }, z.share));
 }
 
