@@ -154,6 +154,13 @@ func (b *tab) painted(revision string) {
 	b.until(`/ground\.png\?rev=` + revision + `$/.test(document.getElementById("map").dataset.painted) && !document.body.hasAttribute("aria-busy")`)
 }
 
+// set types a value into a field and leaves it.
+func (b *tab) set(id, value string) {
+	b.Helper()
+	b.do(chromedp.SetValue("#"+id, value, chromedp.ByQuery),
+		chromedp.Evaluate(`document.getElementById("`+id+`").dispatchEvent(new Event("change", {bubbles: true}))`, nil))
+}
+
 // drop drags a file over the page and lets it go there.
 func (b *tab) drop(name string, content []byte) {
 	b.Helper()
@@ -202,15 +209,13 @@ func TestBrowserDropChangeTakeAway(t *testing.T) {
 	before := b.text("zones")
 
 	// A lower limit follows by itself.
-	b.do(chromedp.SetValue("#set-track-loader-limit", "20%", chromedp.ByQuery))
-	b.do(chromedp.Evaluate(`document.getElementById("set-track-loader-limit").dispatchEvent(new Event("change", {bubbles: true}))`, nil))
+	b.set("set-track-loader-limit", "20%")
 	b.painted("1")
 	assert.NotEqual(t, before, b.text("zones"))
 	assert.Contains(t, b.text("assumed"), "Track loader, limit up and down: 20%, where the fleet file says 30%")
 
 	// A higher one asks who and why.
-	b.do(chromedp.SetValue("#set-track-loader-limit", "36%", chromedp.ByQuery))
-	b.do(chromedp.Evaluate(`document.getElementById("set-track-loader-limit").dispatchEvent(new Event("change", {bubbles: true}))`, nil))
+	b.set("set-track-loader-limit", "36%")
 	b.until(`!document.getElementById("answerable").hidden`)
 	b.accessible()
 	b.do(chromedp.SendKeys("#by", "A. Planner", chromedp.ByQuery), chromedp.SendKeys("#reason", "manual, page 12"+kb.Enter, chromedp.ByQuery))
@@ -258,8 +263,7 @@ func TestBrowserShowsAnError(t *testing.T) {
 	// A limit without a unit is told beside its field.
 	b.drop("quarry.geojson", parcel(t))
 	b.painted("0")
-	b.do(chromedp.SetValue("#set-track-loader-limit", "20", chromedp.ByQuery))
-	b.do(chromedp.Evaluate(`document.getElementById("set-track-loader-limit").dispatchEvent(new Event("change", {bubbles: true}))`, nil))
+	b.set("set-track-loader-limit", "20")
 	b.until(`!document.getElementById("change-trouble").hidden`)
 	assert.Contains(t, b.text("change-trouble"), `"20" has no unit`)
 	assert.Equal(t, "set-track-loader-limit", b.value(`document.activeElement.id`))
@@ -318,6 +322,23 @@ func TestBrowserKeyboardOnly(t *testing.T) {
 	assert.Contains(t, b.text("zones"), "No-go: closed to machines")
 	b.shot("7-placed")
 	b.accessible()
+	b.clean()
+}
+
+func TestBrowserPlan(t *testing.T) {
+	s := serve(t, planned(planZones))
+	b := open(t, s, 1100, 850)
+	b.drop("quarry.geojson", parcel(t))
+	b.painted("0")
+	before := b.text("plan-says")
+	assert.Contains(t, before, "An estimate, not a quote")
+	assert.Contains(t, b.text("plan-crew"), "1 × Remote crawler")
+	b.do(chromedp.Click("#costing summary", chromedp.ByQuery))
+	b.set("set-remote-crawler-operator", "$500/h")
+	b.painted("1")
+	assert.NotEqual(t, before, b.text("plan-says"))
+	b.accessible()
+	b.shot("9-plan")
 	b.clean()
 }
 

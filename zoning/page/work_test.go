@@ -153,21 +153,23 @@ func TestProgressIsToldOfLongWork(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(w.Body.String(), "\n"), "nothing after the end")
 }
 
-// A plan follows its costs. The planner here gives the whole of each zone to its
-// machine; the figures are those of the default plan file.
-func TestPlanFollowsItsCosts(t *testing.T) {
-	s := serve(t, planned(func(_ *survey.Ground, zm *zoning.ZoneMap, book *jobplan.Book) (*jobplan.Plan, error) {
-		var ground jobplan.Site
-		for _, lot := range zm.Lots {
-			for _, z := range lot.Zones {
-				if m := zoning.Bands(zm.Fleet)[z.Band].Machine; m >= 0 {
-					ground.Pieces = append(ground.Pieces, jobplan.Piece{Lot: lot.Lot, Zone: zm.Fleet[m].Key, May: 1 << m,
-						GrossAcres: z.Acres, NetAcres: z.Acres, SlopeMeanPct: z.SlopeMeanPct, Cover: jobplan.Classes()[1]})
-				}
+// planZones gives the whole of each zone to its machine, on light cover.
+func planZones(_ *survey.Ground, zm *zoning.ZoneMap, book *jobplan.Book) (*jobplan.Plan, error) {
+	var ground jobplan.Site
+	for _, lot := range zm.Lots {
+		for _, z := range lot.Zones {
+			if m := zoning.Bands(zm.Fleet)[z.Band].Machine; m >= 0 {
+				ground.Pieces = append(ground.Pieces, jobplan.Piece{Lot: lot.Lot, Zone: zm.Fleet[m].Key, May: 1 << m,
+					GrossAcres: z.Acres, NetAcres: z.Acres, SlopeMeanPct: z.SlopeMeanPct, Cover: jobplan.Classes()[1]})
 			}
 		}
-		return jobplan.Make(&ground, zm.Fleet, book)
-	}))
+	}
+	return jobplan.Make(&ground, zm.Fleet, book)
+}
+
+// A plan follows its costs; the figures are those of the default plan file.
+func TestPlanFollowsItsCosts(t *testing.T) {
+	s := serve(t, planned(planZones))
 	a := s.mapped("quarry.geojson", parcel(t))
 	require.NotEmpty(t, a.Plan.Options)
 	var operator costOf
