@@ -58,6 +58,7 @@ type zone struct {
 	Acres   string   `json:"acres"`
 	Share   string   `json:"share"`
 	Slopes  string   `json:"slopes"`
+	Limit   string   `json:"limit"` // of a machine, up and down
 	Notes   []string `json:"notes"`
 }
 
@@ -106,7 +107,7 @@ func (s *Server) start(w http.ResponseWriter, r *http.Request) {
 	for _, b := range zoning.Bands(s.config.Fleet) {
 		z := zone{Band: b.Key, Name: b.Name, Machine: b.Machine >= 0}
 		if z.Machine {
-			z.Slopes = "up to " + sheet.LimitText(s.config.Fleet[b.Machine].SteepestPct())
+			z.Limit = sheet.LimitText(s.config.Fleet[b.Machine].SteepestPct())
 		}
 		a.Fleet = append(a.Fleet, z)
 	}

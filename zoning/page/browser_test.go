@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -21,6 +22,10 @@ import (
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/survey"
 )
 
 // tab is the page in a real browser.
@@ -339,6 +344,33 @@ func TestBrowserPlan(t *testing.T) {
 	assert.NotEqual(t, before, b.text("plan-says"))
 	b.accessible()
 	b.shot("9-plan")
+	b.clean()
+}
+
+// Work that takes long is seen, and can be cancelled; the map stays as it was.
+func TestBrowserCancel(t *testing.T) {
+	let := make(chan struct{})
+	var slow atomic.Bool
+	s := serve(t, planned(func(g *survey.Ground, zm *zoning.ZoneMap, book *jobplan.Book) (*jobplan.Plan, error) {
+		if slow.Load() {
+			<-let
+		}
+		return planZones(g, zm, book)
+	}))
+	defer close(let)
+	b := open(t, s, 1100, 850)
+	b.drop("quarry.geojson", parcel(t))
+	b.painted("0")
+	before := b.text("zones")
+	slow.Store(true)
+	b.set("set-track-loader-limit", "20%")
+	b.until(`!document.getElementById("busy").hidden`)
+	b.accessible()
+	b.shot("10-busy")
+	b.do(chromedp.Click("#cancel", chromedp.ByQuery))
+	b.until(`document.getElementById("busy").hidden && !document.body.hasAttribute("aria-busy")`)
+	assert.Equal(t, before, b.text("zones"))
+	assert.Equal(t, "true", b.value(`document.getElementById("trouble").hidden`))
 	b.clean()
 }
 

@@ -49,6 +49,7 @@ type Limits struct {
 	Workers       int           // requests that work at once
 	Waiting       int           // requests that wait for a worker; others are sent away
 	Maps          int           // kept in memory; the one unused longest goes first
+	CellsKept     int           // of elevation, all maps in memory together; some 40 bytes each
 	Idle          time.Duration // after which a map is forgotten
 	PictureDots   int           // of a view
 }
@@ -58,7 +59,7 @@ func DefaultLimits() Limits {
 	return Limits{
 		UploadBytes: 16 << 20, UnpackedBytes: 64 << 20, ArchiveFiles: 100, XMLDepth: 64,
 		Lots: 500, Corners: 200_000, Features: 200, Cells: 25_000_000,
-		Time: 2 * time.Minute, Workers: 2, Waiting: 8, Maps: 6, Idle: 30 * time.Minute, PictureDots: 4 << 20,
+		Time: 2 * time.Minute, Workers: 2, Waiting: 8, Maps: 6, CellsKept: 50_000_000, Idle: 30 * time.Minute, PictureDots: 4 << 20,
 	}
 }
 
@@ -67,7 +68,7 @@ func (l Limits) or(d Limits) Limits {
 	for _, n := range []struct{ mine, other *int }{
 		{&l.ArchiveFiles, &d.ArchiveFiles}, {&l.XMLDepth, &d.XMLDepth}, {&l.Lots, &d.Lots}, {&l.Corners, &d.Corners},
 		{&l.Features, &d.Features}, {&l.Cells, &d.Cells}, {&l.Workers, &d.Workers}, {&l.Waiting, &d.Waiting},
-		{&l.Maps, &d.Maps}, {&l.PictureDots, &d.PictureDots},
+		{&l.Maps, &d.Maps}, {&l.CellsKept, &d.CellsKept}, {&l.PictureDots, &d.PictureDots},
 	} {
 		if *n.mine == 0 {
 			*n.mine = *n.other

@@ -153,6 +153,9 @@ func TestHostileFiles(t *testing.T) {
 			}
 		})
 	}
+	link := strings.Replace(kml(t, "", "Linked"), "<Placemark>", "<NetworkLink><Link><href>"+web.URL+"/more.kml</href></Link></NetworkLink>"+
+		"<Placemark><styleUrl>"+web.URL+"/style.kml#a</styleUrl>", 1)
+	assert.Contains(t, s.mapped("link.kml", []byte(link)).Says, "of 45.0 acres", "a link is not followed")
 	assert.Zero(t, asked.Load(), "nothing was fetched")
 	left, err := os.ReadDir(temp)
 	require.NoError(t, err)
@@ -247,6 +250,13 @@ func TestMapsAreForgotten(t *testing.T) {
 	now = now.Add(2 * time.Minute)
 	s.shelf.sweep()
 	assert.Empty(t, s.shelf.byID)
+	few := serve(t, func(c *Config) { c.Limits = Limits{CellsKept: 300_000} }) // a map is 190 000
+	first := few.mapped("quarry.geojson", parcel(t))
+	few.mapped("quarry.geojson", parcel(t))
+	_, err = few.shelf.get(first.ID)
+	assert.Error(t, err, "cells are bounded over all maps")
+	assert.Len(t, few.shelf.byID, 1)
+
 	status, body := s.set(ids[2], `{}`)
 	assert.Equal(t, 404, status)
 	assert.Contains(t, s.trouble(body).Error, "drop its boundary again")

@@ -42,6 +42,9 @@ type ground struct {
 	used   time.Time
 }
 
+// cells is how many cells of elevation it holds.
+func (g *ground) cells() int { return len(g.base.Elevation.Grid.Z) }
+
 // latest is the map as it stands.
 func (g *ground) latest() *Result {
 	g.mu.Lock()
@@ -60,16 +63,17 @@ func (g *ground) put(r *Result) {
 
 // shelf keeps grounds in memory, a number of them and for a time.
 type shelf struct {
-	most int
-	idle time.Duration
-	now  func() time.Time
+	most  int
+	cells int // of elevation, all maps together
+	idle  time.Duration
+	now   func() time.Time
 
 	mu   sync.Mutex
 	byID map[string]*ground
 }
 
-func newShelf(most int, idle time.Duration) *shelf {
-	return &shelf{most: most, idle: idle, now: time.Now, byID: map[string]*ground{}}
+func newShelf(l Limits) *shelf {
+	return &shelf{most: l.Maps, cells: l.CellsKept, idle: l.Idle, now: time.Now, byID: map[string]*ground{}}
 }
 
 // add keeps a ground under a name that cannot be guessed; those unused longest make
@@ -79,7 +83,7 @@ func (s *shelf) add(g *ground) {
 	defer s.mu.Unlock()
 	g.id, g.used = rand.Text(), s.now()
 	s.clear()
-	for len(s.byID) >= s.most {
+	for len(s.byID) > 0 && (len(s.byID) >= s.most || s.held()+g.cells() > s.cells) {
 		var oldest *ground
 		for _, o := range s.byID {
 			if oldest == nil || o.used.Before(oldest.used) {
@@ -89,6 +93,15 @@ func (s *shelf) add(g *ground) {
 		delete(s.byID, oldest.id)
 	}
 	s.byID[g.id] = g
+}
+
+// held is how many cells all maps hold.
+func (s *shelf) held() int {
+	n := 0
+	for _, g := range s.byID {
+		n += g.cells()
+	}
+	return n
 }
 
 func (s *shelf) get(id string) (*ground, error) {

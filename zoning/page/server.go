@@ -24,6 +24,7 @@ type Server struct {
 	shelf    *shelf
 	backdrop *backdrop
 	index    *template.Template
+	swatches [][]byte // PNG images, by band
 	log      *slog.Logger
 	soon     time.Duration // before work tells its progress
 	stop     context.CancelFunc
@@ -46,14 +47,18 @@ func New(c Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
+	swatches, err := swatchesOf(c.Fleet)
+	if err != nil {
+		return nil, err
+	}
 	back, err := newBackdrop(c.Elevation, c.Raster)
 	if err != nil {
 		return nil, err
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	s := &Server{
-		config: c, token: rand.Text(), log: c.Log, index: index, backdrop: back, soon: soon, stop: stop,
-		threads: newThreads(c.Limits.Workers, c.Limits.Waiting), shelf: newShelf(c.Limits.Maps, c.Limits.Idle),
+		config: c, token: rand.Text(), log: c.Log, index: index, swatches: swatches, backdrop: back, soon: soon, stop: stop,
+		threads: newThreads(c.Limits.Workers, c.Limits.Waiting), shelf: newShelf(c.Limits),
 	}
 	go s.forget(ctx)
 	return s, nil

@@ -126,6 +126,7 @@ func (t *tally) zones(zm *zoning.ZoneMap) []zone {
 			z.Slopes = fmt.Sprintf("%s on average, steepest %s", sheet.SlopeText(b.pct/b.pctAcres), sheet.SlopeText(b.steepest))
 		}
 		if machine {
+			z.Limit = sheet.LimitText(zm.Fleet[b.Machine].SteepestPct())
 			z.Notes = append(z.Notes, t.notes(zm, b)...)
 		}
 		rows = append(rows, z)
@@ -141,7 +142,7 @@ func (t *tally) labels(zm *zoning.ZoneMap) []label {
 		for _, z := range lot.Zones {
 			for _, p := range z.Patches {
 				labels = append(labels, label{[2]float64{round7(p.At[0]), round7(p.At[1])},
-					fmt.Sprintf("%s %s", t.bands[z.Band].Name, t.text(p.Acres)), math.Round(math.Sqrt(p.Acres * zoning.SquareMetresPerAcre))})
+					fmt.Sprintf("%s %s ac", t.bands[z.Band].Name, t.text(p.Acres)), math.Round(math.Sqrt(p.Acres * zoning.SquareMetresPerAcre))})
 			}
 		}
 	}

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"bytes"
 	"io"
 	"math"
 	"net/http"
@@ -91,8 +92,22 @@ func (s *Server) swatch(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, refuse(http.StatusNotFound, "there is no zone %q", r.PathValue("band")))
 		return
 	}
+	w.Header().Set("Content-Type", "image/png")
+	_, _ = w.Write(s.swatches[band]) // a client that left reads nothing
+}
+
+// swatchesOf paints a sample of every band of a fleet.
+func swatchesOf(fleet []zoning.Machine) ([][]byte, error) {
 	const width, height = 72, 40
-	s.send(w, r, "image/png", func(to io.Writer) error { return sheet.Swatch(to, band, len(s.config.Fleet), width, height) })
+	var all [][]byte
+	for band := range zoning.Bands(fleet) {
+		var b bytes.Buffer
+		if err := sheet.Swatch(&b, band, len(fleet), width, height); err != nil {
+			return nil, err
+		}
+		all = append(all, b.Bytes())
+	}
+	return all, nil
 }
 
 // relief answers with a view of the elevation without a map.

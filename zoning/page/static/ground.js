@@ -102,7 +102,7 @@ function writeNames() {
     const room = l.sideM / sizeM();
     if (room < 60) continue;
     const text = document.createElement("span");
-    text.textContent = room < 130 ? l.words.split(" ").at(-1) : l.words;
+    text.textContent = room < 130 ? l.words.split(" ").slice(-2).join(" ") : l.words;
     L.marker(toMap(l.at), { icon: L.divIcon({ html: text, className: "acres-label", iconSize: null }), interactive: false, keyboard: false }).addTo(names);
   }
 }

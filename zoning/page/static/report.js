@@ -21,7 +21,7 @@ function swatch(band) {
 }
 
 export function fleet(bands) {
-  at("fleet").replaceChildren(...bands.filter((b) => b.machine).map((b) => element("li", {}, swatch(b.band), ` ${b.name}, ${b.slopes}`)));
+  at("fleet").replaceChildren(...bands.filter((b) => b.machine).map((b) => element("li", {}, swatch(b.band), ` ${b.name}, up to ${b.limit}`)));
 }
 
 // report shows an answer. hooks: only(band or "") and go([lon, lat]).
@@ -57,7 +57,7 @@ export function report(a, hooks, only) {
 function row(z, hooks, only) {
   const show = element("button", { type: "button", class: "light", "aria-pressed": String(only === z.band), "aria-label": `Show only this: ${z.name}` }, "Show only this");
   show.addEventListener("click", () => hooks.only(only === z.band ? "" : z.band));
-  const notes = [z.slopes, ...z.notes].filter(Boolean).map((n) => element("div", { class: "small" }, n));
+  const notes = [z.limit && `held to ${z.limit}`, z.slopes, ...z.notes].filter(Boolean).map((n) => element("div", { class: "small" }, n));
   return element("tr", { "data-band": z.band },
     element("th", { scope: "row" }, swatch(z.band), element("span", {}, z.name), ...notes, ...(z.ground ? [show] : [])),
     element("td", { class: "number acres" }, z.acres), element("td", { class: "number" }, z.share));
