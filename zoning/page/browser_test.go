@@ -370,6 +370,7 @@ func TestBrowserCancel(t *testing.T) {
 	b.do(chromedp.Click("#cancel", chromedp.ByQuery))
 	b.until(`document.getElementById("busy").hidden && !document.body.hasAttribute("aria-busy")`)
 	assert.Equal(t, before, b.text("zones"))
+	assert.Equal(t, "30%", b.value(`document.getElementById("set-track-loader-limit").value`), "the form says what the map shows")
 	assert.Equal(t, "true", b.value(`document.getElementById("trouble").hidden`))
 	b.clean()
 }

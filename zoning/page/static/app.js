@@ -33,7 +33,10 @@ async function work(says, ask) {
   try {
     return await ask(mine.signal, tell);
   } catch (e) {
-    if (e.name === "AbortError") return undefined;
+    if (e.name === "AbortError") {
+      if (busy === mine && answer) changes.restore(answer); // not overtaken by another
+      return undefined;
+    }
     if (!changes.trouble(e)) trouble(e.message);
     return undefined;
   } finally {

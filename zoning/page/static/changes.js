@@ -71,6 +71,13 @@ export function show(a, fresh) {
   answerable();
 }
 
+// restore puts the values of the map as it stands back into the form.
+export function restore(a) {
+  for (const l of a.limits) field(l).value = l.value;
+  for (const c of a.costs ?? []) field(c).value = c.value;
+  show(a, false);
+}
+
 function pair(l, words, value) {
   const label = document.createElement("label");
   label.htmlFor = `set-${idOf(l)}`;
