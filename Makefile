@@ -3,13 +3,14 @@
 ELEVATION := testdata/jacksboro_dem.tif
 PARCEL    := examples/demo/parcel.geojson
 OUT       := out/demo
+SITE      := examples/site
 
 # Flags for go test, such as -race or -v.
 TESTFLAGS ?=
 # How long each fuzz target runs.
 FUZZTIME  ?= 5s
 
-.PHONY: help demo test lint bench build fuzz clean gdal
+.PHONY: help demo site test lint bench build fuzz clean gdal
 
 help: ## List the targets
 	@grep -hE '^[a-z]+:.*## ' Makefile | sed 's/:.*## /\t/' | expand -t 10
@@ -18,6 +19,10 @@ demo: build ## Map the demo parcel on the demo elevation
 	bin/acreband map --elevation $(ELEVATION) --parcel $(PARCEL) --out $(OUT)
 	@test -s $(OUT)/zones.geojson && test -s $(OUT)/zones.png
 	@echo "The zone map is $(OUT)/zones.geojson, its picture $(OUT)/zones.png"
+
+site: build ## Map the invented site, with everything that is drawn on it
+	bin/acreband map --elevation $(SITE)/elevation.tif --parcel $(SITE)/boundary.geojson --site $(SITE)/site.geojson \
+		--staging $(SITE)/staging.geojson --travel $(SITE)/travel.geojson --out out/site
 
 test: gdal ## Run the tests (TESTFLAGS=-race adds the race detector)
 	go test $(TESTFLAGS) ./...

@@ -3,6 +3,7 @@ module github.com/acreband/acreband
 go 1.26.0
 
 require (
+	codeberg.org/go-pdf/fpdf v0.12.0
 	github.com/airbusgeo/godal v0.0.18
 	github.com/alecthomas/kong v1.17.0
 	github.com/chromedp/cdproto v0.0.0-20260321001828-e3e3800016bc

@@ -1,9 +1,6 @@
 package terrain
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // Steepness is how steep a grid is as a whole.
 type Steepness struct {
@@ -28,7 +25,7 @@ const (
 // and high mountains, badlands and gorges trip it. Slope is Horn's.
 func FindFeet(g *Grid) (Steepness, bool) {
 	every := max(1, int(math.Sqrt(float64(g.Rows*g.Cols/feetCells))))
-	var squared []float64
+	squared := make([]float64, 0, (g.Rows/every+1)*(g.Cols/every+1))
 	over := 0
 	for r := 1; r+1 < g.Rows; r += every {
 		up, mid, down := g.line(r-1), g.line(r), g.line(r+1)
@@ -52,7 +49,6 @@ func FindFeet(g *Grid) (Steepness, bool) {
 	if len(squared) == 0 {
 		return Steepness{}, false
 	}
-	slices.Sort(squared)
-	s := Steepness{100 * math.Sqrt(squared[len(squared)/2]), float64(over) / float64(len(squared))}
+	s := Steepness{100 * math.Sqrt(nth(squared, len(squared)/2)), float64(over) / float64(len(squared))}
 	return s, s.MedianPct > feetMedianPct || s.Over100 > feetOver100
 }

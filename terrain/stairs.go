@@ -86,6 +86,7 @@ func FindStairs(g *Grid) (Stairs, bool) {
 // to [stairHeights].
 func neighbourSteps(g *Grid) (diffs []float64, even bool, heights int) {
 	every := max(1, g.Rows*g.Cols/stairMany)
+	diffs = make([]float64, 0, (g.Rows/every+1)*g.Cols)
 	seen := make(map[float32]bool, stairHeights)
 	none := 0
 	for r := every / 2; r < g.Rows; r += every {

@@ -18,5 +18,6 @@ func Cautions() []string {
 // Stamps for maps that leave something out.
 const (
 	AccessNotChecked = "Access not checked: no staging was given, so nobody asked whether a machine gets from the trailer to the ground."
+	NoWaysAsked      = "Cells too coarse to tell one way from another: turning, width, ways in, reach and drop-offs have not been checked."
 	BySlopeAlone     = "By slope alone: turning, width, ways in, reach, growth and soft ground have not been checked."
 )

@@ -28,5 +28,6 @@
 // # Limits
 //
 // A limit is a planning value. The machine's manual, the local code and a
-// competent person on the ground decide; [Cautions] must go with every output.
+// competent person on the ground decide; [Cautions] must go with every output, and
+// [GrowthCautions] with one that speaks of the height of growth.
 package zoning

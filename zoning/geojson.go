@@ -13,40 +13,73 @@ import (
 // for each band of each lot, and a summary member. Coordinates have 9 decimals,
 // so that the acres written beside an outline are what it measures.
 func WriteGeoJSON(w io.Writer, m *ZoneMap) error {
+	return writeCollection(w, summarise(m), func(out *bufio.Writer) error {
+		if err := writeFeatures(out, m, "\n"); err != nil {
+			return err
+		}
+		return writeHazards(out, m, ",\n") // a map has a zone
+	})
+}
+
+// WriteFeatures writes the features of a zone map's zones alone, as they stand in
+// [WriteGeoJSON]: one a line, with commas between.
+func WriteFeatures(w io.Writer, m *ZoneMap) error {
 	out := bufio.NewWriterSize(w, 1<<16)
-	bands := Bands(m.Fleet)
-	summary, err := json.MarshalIndent(summarise(m), "  ", "  ")
+	if err := writeFeatures(out, m, ""); err != nil {
+		return err
+	}
+	return out.Flush()
+}
+
+// writeCollection writes a FeatureCollection around features, which begin with a
+// new line where there are any.
+func writeCollection(w io.Writer, s summary, features func(*bufio.Writer) error) error {
+	out := bufio.NewWriterSize(w, 1<<16)
+	text, err := json.MarshalIndent(s, "  ", "  ")
 	if err != nil {
 		return err
 	}
 	out.WriteString("{\n  \"type\": \"FeatureCollection\",\n  \"summary\": ")
-	out.Write(summary)
+	out.Write(text)
 	out.WriteString(",\n  \"features\": [")
+	if err := features(out); err != nil {
+		return err
+	}
+	out.WriteString("\n  ]\n}\n")
+	return out.Flush()
+}
+
+func writeFeatures(out *bufio.Writer, m *ZoneMap, before string) error {
+	bands := Bands(m.Fleet)
 	g := geometryWriter{out: out}
-	comma := "\n"
 	for _, lot := range m.Lots {
 		for _, z := range lot.Zones {
 			p, err := json.Marshal(propertiesOf(m, lot, z, bands[z.Band]))
 			if err != nil {
 				return err
 			}
-			out.WriteString(comma)
+			out.WriteString(before)
 			out.WriteString(`    {"type": "Feature", "properties": `)
 			out.Write(p)
 			out.WriteString(`, "geometry": `)
 			g.write(z.Ground)
 			out.WriteString("}")
-			comma = ",\n"
+			before = ",\n"
 		}
 	}
+	return nil
+}
+
+// writeHazards writes hazards as features after those of zones.
+func writeHazards(out *bufio.Writer, m *ZoneMap, before string) error {
+	g := geometryWriter{out: out}
 	for _, h := range m.Hazards {
-		if err := g.hazard(comma, h); err != nil {
+		if err := g.hazard(before, h); err != nil {
 			return err
 		}
-		comma = ",\n"
+		before = ",\n"
 	}
-	out.WriteString("\n  ]\n}\n")
-	return out.Flush()
+	return nil
 }
 
 type hazardProperties struct {

@@ -18,10 +18,8 @@ func (c *Cells) EachInside(ground orb.MultiPolygon, span func(row, from, to int)
 	crossings := make([][]float64, c.Rows)
 	for _, poly := range ground {
 		for _, ring := range poly {
-			for i := range ring {
-				c.eachPiece(ring[i], ring[(i+1)%len(ring)], func(x0, y0, x1, y1 float64) {
-					crossRows(crossings, x0, y0, x1, y1)
-				})
+			if len(ring) > 0 {
+				c.alongRing(ring, crossings)
 			}
 		}
 	}
@@ -36,22 +34,26 @@ func (c *Cells) EachInside(ground orb.MultiPolygon, span func(row, from, to int)
 	}
 }
 
-// eachPiece cuts an edge into pieces that are straight in the grid, in cells of the
-// window.
-func (c *Cells) eachPiece(p, q orb.Point, piece func(x0, y0, x1, y1 float64)) {
-	at := func(t float64) (x, y float64) {
-		x, y = c.Frame.Cell(p[0]+t*(q[0]-p[0]), p[1]+t*(q[1]-p[1]))
+// alongRing notes where the edges of a ring cross the middles of rows, in pieces that are
+// straight in the grid.
+func (c *Cells) alongRing(ring orb.Ring, crossings [][]float64) {
+	at := func(p orb.Point) (x, y float64) {
+		x, y = c.Frame.Cell(p[0], p[1])
 		return x - float64(c.Col0), y - float64(c.Row0)
 	}
-	x0, y0 := at(0)
-	x1, y1 := at(1)
-	n := math.Ceil(math.Hypot(x1-x0, y1-y0) / straightCells)
-	for i := 1.0; i < n; i++ {
-		x, y := at(i / n)
-		piece(x0, y0, x, y)
-		x0, y0 = x, y
+	last := ring[len(ring)-1]
+	x0, y0 := at(last)
+	for _, p := range ring {
+		x1, y1 := at(p)
+		n := math.Ceil(math.Hypot(x1-x0, y1-y0) / straightCells)
+		for i := 1.0; i < n; i++ {
+			x, y := at(orb.Point{last[0] + (p[0]-last[0])*i/n, last[1] + (p[1]-last[1])*i/n})
+			crossRows(crossings, x0, y0, x, y)
+			x0, y0 = x, y
+		}
+		crossRows(crossings, x0, y0, x1, y1)
+		last, x0, y0 = p, x1, y1
 	}
-	piece(x0, y0, x1, y1)
 }
 
 // crossRows notes where a piece crosses the middles of rows.

@@ -28,6 +28,10 @@ type Machine struct {
 	// works above and below where it stands, in percent.
 	ReachM, ReachUpPct, ReachDownPct float64
 
+	// EdgePct is the fall, in percent, whose upper edge a boom keeps back from; 0 means
+	// the steepest ground it drives on. It does not depend on the state of the ground.
+	EdgePct float64
+
 	// ProcedureAbovePct is the slope in percent above which the machine needs
 	// a written procedure for the site; 0 means none is asked for.
 	ProcedureAbovePct float64
@@ -104,6 +108,9 @@ const (
 func (m Machine) On(ground Moisture) Machine {
 	if ground != Wet {
 		return m
+	}
+	if m.EdgePct == 0 {
+		m.EdgePct = m.Driving().AlongPct
 	}
 	driving := m.Wet.or(m.Driving())
 	m.Swing = m.WetSwing.or(m.Standing()).least(driving)

@@ -1,9 +1,11 @@
 package zoning
 
 import (
+	"encoding/json"
 	"math"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
 )
 
 type summary struct {
@@ -24,8 +26,10 @@ type summary struct {
 	Elevation      []elevation                  `json:"elevation"`
 	ElevationError *elevationError              `json:"elevation_error,omitempty"`
 	Surveyed       string                       `json:"surveyed,omitempty"`
+	Growth         *growth                      `json:"growth,omitempty"`
 	SlopeScale     string                       `json:"slope_scale"`
 	Machines       []machine                    `json:"machines"`
+	Plan           json.Marshaler               `json:"plan,omitempty"`
 	Notes          []string                     `json:"notes,omitempty"`
 	Assumed        []string                     `json:"assumed"`
 	Warnings       []string                     `json:"warnings"`
@@ -78,7 +82,7 @@ func summarise(m *ZoneMap) summary {
 	s := summary{
 		Acres: map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
 		SureAcres: map[string]number{}, VerifyAcres: map[string]number{},
-		Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
+		Plan: m.Plan, Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Growth: summariseGrowth(m.Growth), Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
 	}
 	if m.Boundary != "" {
 		s.Boundary, s.EdgeAcres = m.Boundary, new(number)
@@ -114,10 +118,7 @@ func summarise(m *ZoneMap) summary {
 		s.ElevationError = &elevationError{number(e.SigmaM), e.From, e.Assumed, slope.Certainty, e.Cautious}
 	}
 	for i, e := range m.Sources {
-		one := elevation{
-			Source: e.Path, CRS: e.CRS, CRSFrom: e.CRSFrom, CellM: [2]number{number(e.CellM[0]), number(e.CellM[1])},
-			VerticalUnit: e.Unit, VerticalUnitFrom: e.UnitFrom, Assumed: e.UnitFrom == "assumed",
-		}
+		one := elevationOf(e)
 		if m.SourceAcres != nil {
 			acres := number(m.SourceAcres[i])
 			one.Acres = &acres
@@ -131,6 +132,13 @@ func summarise(m *ZoneMap) summary {
 	}
 	s.workable(m, bands)
 	return s
+}
+
+func elevationOf(e terrain.Source) elevation {
+	return elevation{
+		Source: e.Path, CRS: e.CRS, CRSFrom: e.CRSFrom, CellM: [2]number{number(e.CellM[0]), number(e.CellM[1])},
+		VerticalUnit: e.Unit, VerticalUnitFrom: e.UnitFrom, Assumed: e.UnitFrom == "assumed",
+	}
 }
 
 // workable adds what is known of a map for which more than slope was asked.

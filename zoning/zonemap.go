@@ -1,6 +1,7 @@
 package zoning
 
 import (
+	"encoding/json"
 	"math"
 	"sync"
 
@@ -13,7 +14,10 @@ import (
 // ZoneMap is the answer for one parcel or several. Writers take it as it is;
 // nothing is computed again.
 type ZoneMap struct {
-	Fleet    []Machine
+	Fleet []Machine
+	// Drawn is the fleet with the lower limits that zones were drawn by, for a margin or
+	// for the error of the heights; nil where they are its own.
+	Drawn    []Machine
 	Lots     []LotMap
 	Sources  []terrain.Source // the elevation used
 	Surveyed string           // when its ground was measured, as its owner says; "" where nobody does
@@ -30,6 +34,7 @@ type ZoneMap struct {
 	Otherwise []float64
 	Access    Access
 	Hazards   []Hazard
+	Growth    *Growth // nil without a first surface
 
 	Error ElevationError // of those heights
 
@@ -37,6 +42,10 @@ type ZoneMap struct {
 	// single spots; nil where a map was made otherwise.
 	Cells *Cells
 	Field *slope.Field
+
+	// Plan is what to bring, as it stands in the summary of a GeoJSON file; nil where
+	// nobody planned.
+	Plan json.Marshaler
 
 	Assumed  []string // what was not declared and was assumed
 	Warnings []string // what went otherwise than asked
@@ -49,6 +58,8 @@ type ElevationError struct {
 	From     string  // where the figure comes from, in words
 	Assumed  bool
 	Cautious bool // whether zones were drawn inside limits by it
+	// Slope is the covariance of gradients that it makes, at the scale of the map.
+	Slope slope.Cov
 }
 
 // Access says how machines get to the ground.

@@ -1,10 +1,15 @@
 package main
 
-import "github.com/acreband/acreband/zoning/fleet"
+import (
+	"bytes"
+
+	"github.com/acreband/acreband/zoning/fleet"
+)
 
 type fleetCmd struct{}
 
+// Run prints one file: the machines, then the figures of plans.
 func (fleetCmd) Run(s streams) error {
-	_, err := s.out.Write(fleet.DefaultYAML())
+	_, err := s.out.Write(bytes.Join([][]byte{fleet.DefaultYAML(), fleet.DefaultPlanYAML()}, []byte("\n")))
 	return err
 }

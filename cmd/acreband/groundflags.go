@@ -5,20 +5,30 @@ import (
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/jobplan"
 	"github.com/acreband/acreband/zoning/quantity"
 	"github.com/acreband/acreband/zoning/survey"
 	"github.com/acreband/acreband/zoning/vector"
 )
 
-// groundFlags are what map and lots share: which elevation, which machines, and
-// how ground is judged.
+// groundFlags are what map, lots and checks share: which elevation, which machines,
+// and how ground is judged.
 type groundFlags struct {
+	surveyFlags
+	More []string `arg:"" optional:"" name:"raster" help:"Further elevation."`
+}
+
+func (f *groundFlags) read() (groundJob, error) { return f.surveyFlags.read(f.More...) }
+
+// surveyFlags are groundFlags for a command whose arguments are other files than
+// elevation.
+type surveyFlags struct {
 	Elevation []string `required:"" sep:"none" placeholder:"PATH" help:"Elevation: a raster, a zip, a folder or a glob of rasters, a VRT, a tile index, an http address, or a service by name; repeat for several."`
-	More      []string `arg:"" optional:"" name:"raster" help:"Further elevation."`
 	Fleet     string   `placeholder:"FILE" help:"Fleet file; see 'acreband fleet'. Default: the built-in fleet."`
 	elevationFlags
 	ElevationError string `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, such as 0.15m or 6in, or a kind of elevation: ${kinds}. Default: assumed from the cell."`
 	Cautious       bool   `help:"Draw zones by the slope that ground may have at the upper end of the elevation's error."`
+	Margin         string `placeholder:"PERCENT" help:"Points of slope to take off every limit when zones are drawn, such as 3%; 'acreband readings' says how many. With --cautious both are taken off."`
 	Surveyed       string `placeholder:"DATE" help:"When the ground was measured: 2019, 2019-06 or 2019-06-30. It is printed."`
 	OldestSurvey   string `placeholder:"DATE" help:"Warn where the ground was measured before this."`
 	WaterIsGround  bool   `help:"Leave dead-flat water to the machines; it is no-go otherwise."`
@@ -37,6 +47,7 @@ type groundJob struct {
 	elevation []string
 	raster    raster.Options
 	fleet     []zoning.Machine
+	book      *jobplan.Book
 	judge     survey.Options
 	quality   vector.Quality
 	parcels   vector.Options
@@ -44,9 +55,9 @@ type groundJob struct {
 
 // read checks the flags and reads the files they name, but for elevation and
 // boundary.
-func (f *groundFlags) read() (groundJob, error) {
+func (f *surveyFlags) read(more ...string) (groundJob, error) {
 	job := groundJob{
-		elevation: append(f.Elevation, f.More...),
+		elevation: append(f.Elevation, more...),
 		parcels:   vector.Options{CRS: f.ParcelCRS, Field: f.ID, Layer: f.Layer},
 	}
 	scale := survey.Scale(f.SlopeScale)
@@ -70,7 +81,7 @@ func (f *groundFlags) read() (groundJob, error) {
 			return job, usageError{fmt.Errorf("--boundary: %w", err)}
 		}
 	}
-	if job.fleet, err = readFleet(f.Fleet); err != nil {
+	if job.fleet, job.book, err = readFleetWithPlan(f.Fleet); err != nil {
 		return job, inputError{err}
 	}
 	if job.raster, err = f.options(); err != nil {
@@ -79,6 +90,11 @@ func (f *groundFlags) read() (groundJob, error) {
 	job.judge = survey.Options{
 		Scale: scale, Noise: noise, Cautious: f.Cautious, WaterIsGround: f.WaterIsGround,
 		Surveyed: f.Surveyed, OldestSurvey: f.OldestSurvey, Ground: zoning.Moisture(f.Ground), SlopeOnly: f.SlopeOnly,
+	}
+	if f.Margin != "" {
+		if job.judge.MarginPct, err = readMargin(f.Margin); err != nil {
+			return job, usageError{err}
+		}
 	}
 	if f.Simplify != "" {
 		if job.judge.SimplifyM, err = quantity.Length(f.Simplify); err != nil {

@@ -7,6 +7,7 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
+	"github.com/acreband/acreband/zoning/jobplan"
 )
 
 // readNoise reads --elevation-error; nil where it is not given.
@@ -25,6 +26,24 @@ func readNoise(text string) (*slope.Noise, error) {
 		return nil, fmt.Errorf("--elevation-error: %w; or name a kind: %s", err, strings.Join(slope.Kinds(), ", "))
 	}
 	return &slope.Noise{SigmaM: sigma, RangeM: slope.RangeUnknown, From: "--elevation-error"}, nil
+}
+
+// readMargin reads --margin: points of percent, since a degree is not as many of them on
+// gentle ground as on steep.
+func readMargin(text string) (pct float64, err error) {
+	pct, err = fleet.ParseSlope(text)
+	if err != nil || !strings.HasSuffix(text, "%") || pct >= 100 {
+		return 0, fmt.Errorf("--margin %q is no margin; write points of slope with a percent sign, such as 3%%", text)
+	}
+	return pct, nil
+}
+
+// readFleetWithPlan reads --fleet, or gives the built-in one, with the figures of plans.
+func readFleetWithPlan(path string) ([]zoning.Machine, *jobplan.Book, error) {
+	if path == "" {
+		return fleet.Default(), fleet.DefaultPlan(), nil
+	}
+	return fleet.ReadWithPlan(path)
 }
 
 // readFleet reads --fleet, or gives the built-in one.

@@ -28,6 +28,12 @@ const (
 
 type cli struct {
 	Map       mapCmd           `cmd:"" help:"Map the zones of a parcel: GeoJSON, a picture, and a table of acres."`
+	Lots      lotsCmd          `cmd:"" help:"Map every lot of a subdivision or a county: a table, the zones, and what failed. Goes on where it was stopped."`
+	Merge     mergeCmd         `cmd:"" help:"Join the parts that 'acreband lots --shard' left to the files of one run."`
+	Process   processCmd       `cmd:"" hidden:"" help:"What 'acreband lots' starts."`
+	Checks    checksCmd        `cmd:"" help:"Pick spots of a map to measure with a clinometer: waypoints, GeoJSON, a list to print and a table."`
+	Readings  readingsCmd      `cmd:"" help:"Judge a map by the slopes measured at those spots, and say which margin they ask for."`
+	Progress  progressCmd      `cmd:"" help:"Set worked ground and hours against a map: acres done and left, and rates so far."`
 	Elevation elevationCmd     `cmd:"" help:"Say what a raster is, and what would be assumed of it."`
 	Version   kong.VersionFlag `help:"Print the version."`
 	Fleet     fleetCmd         `cmd:"" help:"Print the default fleet file, ready to edit."`
@@ -94,7 +100,7 @@ func run(args []string, s streams) int {
 		kong.Writers(s.out, s.err),
 		kong.Exit(func(code int) { exit = code }),
 		kong.Bind(s),
-		kong.Vars{"version": version(), "kinds": strings.Join(slope.Kinds(), ", ")},
+		kong.Vars{"version": version(), "kinds": strings.Join(slope.Kinds(), ", "), "outputs": outputWords(), "workers": defaultWorkers()},
 		kong.UsageOnError(),
 	)
 	if err != nil {

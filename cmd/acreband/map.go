@@ -1,25 +1,24 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"strings"
 
 	"github.com/paulmach/orb"
 
-	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/jobplan"
 	"github.com/acreband/acreband/zoning/sheet"
-	"github.com/acreband/acreband/zoning/survey"
 )
 
 type mapCmd struct {
 	groundFlags
-	siteFlags
-	Parcel string `required:"" placeholder:"FILE" help:"Boundary: GeoJSON, KML, KMZ, Shapefile (zipped too), GeoPackage or GPX. Each feature is a lot."`
-	Out    string `default:"out" placeholder:"DIR" help:"Folder for zones.geojson and zones.png; '-' writes the GeoJSON to standard output."`
-	Why    string `placeholder:"LON,LAT" help:"Explain one spot in words beside: its slope, and what keeps each machine off."`
+	parcelFlags
+	planFlags
+	writeFlags
+	Out string `default:"out" placeholder:"DIR" help:"Folder for what is written; '-' writes the GeoJSON to standard output."`
+	Why *spot  `placeholder:"LON,LAT" help:"Explain one spot in words beside: its slope, and what keeps each machine off."`
 }
 
 func (c *mapCmd) Run(s streams) error {
@@ -27,68 +26,56 @@ func (c *mapCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	var spot orb.Point
-	if c.Why != "" {
-		if spot, err = readSpot(c.Why); err != nil {
-			return usageError{fmt.Errorf("--why: %w", err)}
-		}
+	if err := c.planFlags.on(job.book); err != nil {
+		return err
+	}
+	chosen, err := c.chosen()
+	if err != nil {
+		return err
 	}
 	if c.Out != "-" {
 		if err := checkFolder(c.Out); err != nil {
 			return err
 		}
 	}
-	meter := newMeter(s.err)
-	defer meter.done()
-	request := survey.Request{
-		Progress:         meter.tell,
-		Elevation:        job.elevation,
-		ElevationOptions: job.raster,
-		Parcel:           c.Parcel,
-		Boundary:         job.quality,
-		ParcelOptions:    job.parcels,
-	}
-	c.siteFlags.on(&request)
-	ground, err := survey.Prepare(request)
-	if err != nil {
-		return inputError{err}
-	}
-	collectFor(len(ground.Elevation.Grid.Z))
-	zones, err := survey.Map(ground, job.fleet, job.judge)
-	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) || errors.Is(err, survey.ErrTooCoarse) {
-		return inputError{err}
-	}
+	ground, zones, err := c.survey(job, s)
 	if err != nil {
 		return err
 	}
-	meter.done()
-	if err := c.write(zones, ground.Elevation.Grid, s.out); err != nil {
+	plan, err := c.plan(ground, zones, job, c.Fleet)
+	if err != nil {
 		return err
 	}
-	if err := sheet.Table(s.err, zones); err != nil {
+	zones.Plan = plan
+	if err := c.write(chosen, results{writeFlags: &c.writeFlags, ground: ground, zones: zones, plan: plan}, s.out); err != nil {
 		return err
 	}
-	if c.Why != "" {
-		words, err := ground.Why(zones, spot)
+	if err := printMap(s.err, zones, plan); err != nil {
+		return err
+	}
+	if c.Why != nil {
+		words, err := ground.Why(zones, orb.Point(*c.Why))
 		if err != nil {
 			return usageError{fmt.Errorf("--why: %w", err)}
 		}
 		fmt.Fprintln(s.err, "\n"+strings.Join(words, "\n  "))
 	}
-	all := len(ground.Failed) + len(ground.Lots)
-	if n := all - len(zones.Lots); n > 0 {
-		return fmt.Errorf("%w: %d of %d", errSomeLots, n, all)
-	}
-	return nil
+	return lotsLeftOut(ground, zones)
 }
 
-// write writes the GeoJSON and the picture, which takes as long, at once.
-func (c *mapCmd) write(zones *zoning.ZoneMap, grid *terrain.Grid, out io.Writer) error {
-	if c.Out == "-" {
-		return zoning.WriteGeoJSON(out, zones)
+// printMap prints the zones and what to bring to them, then what a reader of both must
+// know.
+func printMap(w io.Writer, zones *zoning.ZoneMap, plan *jobplan.Plan) error {
+	if err := sheet.Zones(w, zones); err != nil {
+		return err
 	}
-	return writeTogether(c.Out, []output{
-		{"zones.geojson", func(w io.Writer) error { return zoning.WriteGeoJSON(w, zones) }},
-		{"zones.png", func(w io.Writer) error { return sheet.Picture(w, grid, zones) }},
-	})
+	if err := jobplan.WriteAnswer(w, plan); err != nil {
+		return err
+	}
+	fmt.Fprintln(w)
+	if err := sheet.Remarks(w, zones); err != nil {
+		return err
+	}
+	fmt.Fprintln(w)
+	return jobplan.WriteRemarks(w, plan)
 }

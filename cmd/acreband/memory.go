@@ -35,3 +35,9 @@ func collectFor(cells int) {
 	debug.SetGCPercent(percent)
 	debug.SetMemoryLimit(math.MaxInt64)
 }
+
+// collectSteadily keeps memory low in work that goes on and on.
+func collectSteadily() {
+	debug.SetGCPercent(50)
+	debug.SetMemoryLimit(math.MaxInt64)
+}

@@ -23,6 +23,7 @@ type meter struct {
 	began time.Time
 	said  time.Time
 	bar   *progressbar.ProgressBar
+	words string // on the bar
 }
 
 const (
@@ -36,7 +37,10 @@ func newMeter(out io.Writer) *meter {
 }
 
 // tell is told by any goroutine that done of total parts of a step are done.
-func (m *meter) tell(step string, done, total int) {
+func (m *meter) tell(step string, done, total int) { m.tellStep(step, step, done, total) }
+
+// tellStep is told what to call the step now.
+func (m *meter) tellStep(step, words string, done, total int) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	now := m.now()
@@ -50,13 +54,25 @@ func (m *meter) tell(step string, done, total int) {
 	switch {
 	case m.terminal:
 		if m.bar == nil {
-			m.bar = progressbar.NewOptions(total, progressbar.OptionSetWriter(m.out), progressbar.OptionSetDescription(step),
+			if total == 0 {
+				total = -1 // not known: it turns
+			}
+			m.words = words
+			m.bar = progressbar.NewOptions(total, progressbar.OptionSetWriter(m.out), progressbar.OptionSetDescription(words),
 				progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish(), progressbar.OptionSetPredictTime(true))
 		}
 		_ = m.bar.Set(done) // a bar that cannot be drawn stops no work
+		if words != m.words {
+			m.words = words
+			m.bar.Describe(words) // which draws it again
+		}
 	case now.Sub(m.said) >= sayEvery:
 		m.said = now
-		fmt.Fprintf(m.out, "%s: %d of %d\n", step, done, total)
+		if total == 0 {
+			fmt.Fprintf(m.out, "%s: %d\n", words, done)
+			return
+		}
+		fmt.Fprintf(m.out, "%s: %d of %d\n", words, done, total)
 	}
 }
 

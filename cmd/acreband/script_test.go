@@ -23,7 +23,8 @@ import (
 //	                         writes a boundary on a raster (box_test.go)
 //	zones FILE               lists the zones of a zone map (zones_test.go)
 //
-// and in the environment $DEM and $PARCEL, the demo's elevation and boundary.
+// and in the environment $DEM and $PARCEL, the demo's elevation and boundary, and
+// $SITE, the folder of the invented site.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata/script",
@@ -47,6 +48,7 @@ func TestMain(m *testing.M) {
 func setup(env *testscript.Env) error {
 	for name, path := range map[string]string{
 		"DEM": "../../testdata/jacksboro_dem.tif", "PARCEL": "../../examples/demo/parcel.geojson",
+		"SITE": "../../examples/site",
 	} {
 		abs, err := filepath.Abs(path)
 		if err != nil {

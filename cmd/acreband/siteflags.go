@@ -5,34 +5,57 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/alecthomas/kong"
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning/survey"
 	"github.com/acreband/acreband/zoning/vector"
 )
 
 // siteFlags are what is known of a site beside its boundary and its heights.
 type siteFlags struct {
-	Site     []string `sep:"none" placeholder:"FILE" help:"What is on the ground, in any boundary format; a field 'kind' says what each shape is: no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, gate, bridge. Repeat for several."`
-	SiteKind string   `placeholder:"FIELD" help:"Field that says what each shape of --site is. Default: kind."`
-	Staging  []string `sep:"none" placeholder:"FILE" help:"Where the trailer unloads: points or areas. Machines are held to the ways in from there."`
-	Travel   []string `sep:"none" placeholder:"FILE" help:"Areas beside the parcel that machines may cross."`
-	SiteCRS  string   `name:"site-crs" placeholder:"CRS" help:"CRS of --site, --staging and --travel; overrules what they declare."`
+	Site        []string `sep:"none" placeholder:"FILE" help:"What is on the ground, in any boundary format; a field 'kind' says what each shape is: no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, gate, bridge. Repeat for several."`
+	SiteKind    string   `placeholder:"FIELD" help:"Field that says what each shape of --site is. Default: kind."`
+	Staging     []string `sep:"none" placeholder:"FILE" help:"Where the trailer unloads: points or areas. Machines are held to the ways in from there."`
+	Travel      []string `sep:"none" placeholder:"FILE" help:"Areas beside the parcel that machines may cross."`
+	Surface     []string `sep:"none" placeholder:"PATH" help:"First surface: a raster of what light or radar met first, as --elevation takes. Less the ground it is the least height of the growth."`
+	SurfaceUnit string   `placeholder:"m|ft|us-ft" help:"Unit of its heights; overrules what it declares."`
+	SurfaceCRS  string   `name:"surface-crs" placeholder:"CRS" help:"CRS of it; overrules what it declares."`
+	SiteCRS     string   `name:"site-crs" placeholder:"CRS" help:"CRS of --site, --staging and --travel; overrules what they declare."`
 }
 
-// on adds the files to what is asked for.
-func (f *siteFlags) on(q *survey.Request) {
-	q.Site, q.Staging, q.Travel = f.Site, f.Staging, f.Travel
-	q.SiteOptions = vector.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind}
+func (f *siteFlags) files() survey.SiteFiles {
+	return survey.SiteFiles{Site: f.Site, Staging: f.Staging, Travel: f.Travel,
+		SiteOptions: vector.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind}}
 }
 
-// readSpot reads LON,LAT.
-func readSpot(text string) (orb.Point, error) {
+// on adds what they say to what is asked for.
+func (f *siteFlags) on(q *survey.Request) error {
+	if err := raster.CheckUnit(f.SurfaceUnit); err != nil {
+		return usageError{fmt.Errorf("--surface-unit: %w", err)}
+	}
+	q.SiteFiles = f.files()
+	q.Surface, q.SurfaceOptions = f.Surface, raster.Options{Unit: f.SurfaceUnit, CRS: f.SurfaceCRS, Named: q.ElevationOptions.Named}
+	return nil
+}
+
+// spot is a place on the command line, LON,LAT.
+type spot orb.Point
+
+// Decode takes what follows the flag as it is: a longitude west of Greenwich begins with
+// a hyphen, as flags do.
+func (p *spot) Decode(ctx *kong.DecodeContext) error {
+	text := ""
+	if next := ctx.Scan.Pop(); !next.IsEOL() {
+		text = next.String()
+	}
 	lon, lat, ok := strings.Cut(text, ",")
 	x, errX := strconv.ParseFloat(strings.TrimSpace(lon), 64)
 	y, errY := strconv.ParseFloat(strings.TrimSpace(lat), 64)
 	if !ok || errX != nil || errY != nil || !(x >= -180 && x <= 180 && y >= -90 && y <= 90) {
-		return orb.Point{}, fmt.Errorf("%q is no spot; write longitude and latitude in degrees, such as -84.25,36.32", text)
+		return fmt.Errorf("%q is no spot; write longitude and latitude in degrees, such as -84.25,36.32", text)
 	}
-	return orb.Point{x, y}, nil
+	*p = spot{x, y}
+	return nil
 }

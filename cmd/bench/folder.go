@@ -19,7 +19,7 @@ const folderRounds = 7
 func folderRuns(out io.Writer, dir string, j job, rounds int) (missed bool, err error) {
 	in := func(name string) string { return filepath.Join(dir, name) }
 	mapped := func(outDir string) []string {
-		return []string{in("acreband"), "map", "--slope-scale", "cell", "--parcel", j.parcel, "--out", in(outDir)}
+		return []string{in("acreband"), "map", "--slope-scale", "cell", "--slope-only", "--write", "geojson,png", "--parcel", j.parcel, "--out", in(outDir)}
 	}
 	names := tilesOf(j.Window)
 	e := &contender{name: "E  acreband map, the folder", args: append(mapped("e"), "--elevation", tilesIn(dir))}

@@ -8,7 +8,9 @@ const (
 	leastUnderTools = 6.0 // times faster than the script
 	mostPeakMB      = 150.0
 	mostOverByHand  = 1.5 // times the run with the right tiles named
-	mostTractGiB    = 1.0 // for 10 000 acres at 1 m
+	mostOverSlope   = 5.0 // times the bands of slope alone
+	mostTractGiB    = 1.0 // for 10 000 acres at 1 m, by slope alone
+	mostWorkGiB     = 2e9 / (1 << 30)
 )
 
 // goal is a figure and what it should be.

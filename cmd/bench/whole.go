@@ -19,7 +19,7 @@ func wholeRuns(out io.Writer, dir string, j job, rounds int) (missed bool, err e
 		args := append([]string{"sh", in("gdal_tools.sh"), j.elevation, j.parcel, in(outDir)}, w...)
 		return append(args, dissolve)
 	}
-	a := &contender{name: "A  acreband map", args: []string{in("acreband"), "map", "--elevation", j.elevation, "--parcel", j.parcel, "--slope-scale", "cell",
+	a := &contender{name: "A  acreband map", args: []string{in("acreband"), "map", "--elevation", j.elevation, "--parcel", j.parcel, "--slope-scale", "cell", "--slope-only", "--write", "geojson,png",
 		"--fleet", in("fleet.yaml"), "--out", in("a")}}
 	b := &contender{name: "B  the floor", args: append([]string{in("floor"), j.elevation}, w...)}
 	c := &contender{name: "C  GDAL's tools", args: tools("c", "ST_Union")}

@@ -22,6 +22,12 @@ type Catalogue struct {
 	opened  map[int]*Raster
 	named   []int // entries that were named themselves
 	places  rtree.RTreeG[int]
+
+	cache *Cache      // through which rasters are read; nil where there is none
+	used  map[int]int // of rasters opened, when each was wanted last; nil keeps all open
+	uses  int
+
+	blocks map[int]blocking // of entries; see [Catalogue.SpotOf]
 }
 
 // NewCatalogue looks through what the arguments of --elevation name, as [Expand]
@@ -111,7 +117,7 @@ func (c *Catalogue) addFiles(arg string, f found) error {
 		if len(e.Rim) > 0 {
 			return false
 		}
-		e.Refused = "nothing tells where it lies; if it declares no CRS, name it with --elevation-crs"
+		e.Refused = "nothing tells where it lies; if it declares no CRS, name it with " + c.options.flag("crs")
 		refused = append(refused, e)
 		return true
 	})
@@ -223,9 +229,9 @@ func boxOf(rim [][2]float64) (lo, hi [2]float64) {
 	return lo, hi
 }
 
-// Around opens the rasters that may lie around a place, in the order named. Those
-// that were named themselves are among them wherever they lie.
-func (c *Catalogue) Around(ground orb.MultiPolygon) ([]*Raster, error) {
+// Near lists the entries that may lie around a place, in the order named, without
+// opening any. Those that were named themselves are among them wherever they lie.
+func (c *Catalogue) Near(ground orb.MultiPolygon) []int {
 	hits := slices.Clone(c.named)
 	for _, poly := range ground {
 		b := poly.Bound()
@@ -237,8 +243,13 @@ func (c *Catalogue) Around(ground orb.MultiPolygon) ([]*Raster, error) {
 		}
 	}
 	slices.Sort(hits)
+	return slices.Compact(hits)
+}
+
+// Around opens the rasters that [Catalogue.Near] lists.
+func (c *Catalogue) Around(ground orb.MultiPolygon) ([]*Raster, error) {
 	var out []*Raster
-	for _, i := range slices.Compact(hits) {
+	for _, i := range c.Near(ground) {
 		r := c.opened[i]
 		if r == nil {
 			var err error
@@ -246,9 +257,17 @@ func (c *Catalogue) Around(ground orb.MultiPolygon) ([]*Raster, error) {
 				return nil, err
 			}
 			c.opened[i] = r
+			if c.cache != nil {
+				r.readThrough(c.cache)
+			}
+		}
+		if c.used != nil {
+			c.uses++
+			c.used[i] = c.uses
 		}
 		out = append(out, r)
 	}
+	c.closeOld(len(out))
 	return out, nil
 }
 

@@ -27,6 +27,12 @@
 // step. A step of less than 2% of a cell, which makes a slope of 1%, is let pass.
 // What lies off the place but within the rectangle around it counts too.
 //
+// # Many places
+//
+// Work on thousands of small places shares a [Cache] of decoded blocks through
+// [CatalogueOf], which reads what the catalogue it came from would, and takes them
+// in the order of [Catalogue.SpotOf]. The cache counts what it decodes.
+//
 // # Servers
 //
 // Files at an address are read by ranges, through GDAL. A server that is slow,

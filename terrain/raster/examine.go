@@ -20,7 +20,7 @@ func Examine(path string, o Options) (*Raster, terrain.Source, error) {
 	if err != nil {
 		return nil, terrain.Source{Path: path}, fmt.Errorf("%s: no elevation raster that GDAL can read: %w", path, err)
 	}
-	r := &Raster{ds: ds, Source: terrain.Source{Path: path}}
+	r := &Raster{options: o, ds: ds, Source: terrain.Source{Path: path}}
 	err = r.read(o)
 	r.readTags()
 	if err != nil {

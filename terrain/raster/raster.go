@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -19,14 +20,22 @@ type Options struct {
 	// MostCells bounds the window of one reading; 0 is 2^29.
 	MostCells int
 
+	// Flags is how the flags begin that give these, for the cure in messages; "" is
+	// "--elevation".
+	Flags string
+
 	Named []NamedSource // services known by name to a [Catalogue]; nil knows [NamedSources]
 }
+
+// flag names one of the flags that give the options.
+func (o Options) flag(name string) string { return cmp.Or(o.Flags, "--elevation") + "-" + name }
 
 // Raster is an open elevation raster. It is seen with its rows running south:
 // one stored the other way up is turned over. It belongs to one goroutine.
 type Raster struct {
 	Source terrain.Source
 
+	options   Options
 	ds        *godal.Dataset
 	band      godal.Band
 	place     *place
@@ -36,9 +45,9 @@ type Raster struct {
 	mask      *godal.Band    // 0 in it marks a void; nil where there is none
 	step      int            // of its frames' lattice
 	coarse    *terrain.Frame // over the whole raster, to invert its CRS
-	mostCells int            // of one reading; 0 is maxCells
 	scratch   []float64      // values as they are read
 	notGround int            // cells read whose height no ground has
+	cached    *cached        // how it is read through a cache; nil reads the file
 }
 
 // ErrUnit says that the unit of heights must be given.
@@ -54,7 +63,7 @@ func Open(path string, o Options) (*Raster, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: no elevation raster that GDAL can read: %w", path, err)
 	}
-	r := &Raster{ds: ds, Source: terrain.Source{Path: path}, mostCells: o.MostCells}
+	r := &Raster{options: o, ds: ds, Source: terrain.Source{Path: path}}
 	if err := r.read(o); err != nil {
 		r.Close()
 		return nil, fmt.Errorf("%s: %w", path, err)
@@ -125,16 +134,16 @@ func (r *Raster) readPlace(o Options) error {
 		}
 		return errors.New("it has no position on the ground (no geotransform, world file or corner)")
 	}
-	definition, from := o.CRS, "--elevation-crs"
+	definition, from := o.CRS, o.flag("crs")
 	if definition == "" {
 		definition, from = r.ds.Projection(), "declared"
 	}
 	if definition == "" {
-		return errors.New("it declares no CRS; name it with --elevation-crs, such as --elevation-crs EPSG:26916")
+		return fmt.Errorf("it declares no CRS; name it with %[1]s, such as %[1]s EPSG:26916", o.flag("crs"))
 	}
 	if r.place, err = newPlace(definition); err != nil {
 		if o.CRS != "" {
-			return fmt.Errorf("--elevation-crs: %w", err)
+			return fmt.Errorf("%s: %w", o.flag("crs"), err)
 		}
 		return err
 	}
@@ -168,28 +177,28 @@ func (r *Raster) readUnit(o Options) error {
 	}
 	switch {
 	case o.Unit != "":
-		s.Unit, s.UnitFrom = o.Unit, "--elevation-unit"
+		s.Unit, s.UnitFrom = o.Unit, o.flag("unit")
 		for _, d := range []string{declared, vertical} {
 			if d != "" && d != o.Unit {
-				s.Warnings = append(s.Warnings, fmt.Sprintf("it declares heights in %s; --elevation-unit %s overrules that", d, o.Unit))
+				s.Warnings = append(s.Warnings, fmt.Sprintf("it declares heights in %s; %s %s overrules that", d, o.flag("unit"), o.Unit))
 				break
 			}
 		}
 	case known && vertical != "" && vertical != declared:
-		return fmt.Errorf("%w clearly: the band says %s, the vertical CRS %s; settle it with --elevation-unit", ErrUnit, declared, vertical)
+		return fmt.Errorf("%w clearly: the band says %s, the vertical CRS %s; settle it with %s", ErrUnit, declared, vertical, o.flag("unit"))
 	case known:
 		s.Unit, s.UnitFrom = declared, "band unit"
 	case text != "":
-		return fmt.Errorf("%w in a unit known here: the band says %q; give --elevation-unit m, ft or us-ft", ErrUnit, text)
+		return fmt.Errorf("%w in a unit known here: the band says %q; give %s m, ft or us-ft", ErrUnit, text, o.flag("unit"))
 	case vertical != "":
 		s.Unit, s.UnitFrom = vertical, "vertical CRS"
 	case badUnit != "":
-		return fmt.Errorf("%w in a unit known here: the vertical CRS says %q; give --elevation-unit m, ft or us-ft", ErrUnit, badUnit)
+		return fmt.Errorf("%w in a unit known here: the vertical CRS says %q; give %s m, ft or us-ft", ErrUnit, badUnit, o.flag("unit"))
 	case r.place.geographic || r.place.unitM == 1:
 		s.Unit, s.UnitFrom = Metre, "assumed"
-		s.Assumed = append(s.Assumed, "heights are in metres: the raster does not say (--elevation-unit overrules)")
+		s.Assumed = append(s.Assumed, fmt.Sprintf("heights are in metres: the raster does not say (%s overrules)", o.flag("unit")))
 	default:
-		return fmt.Errorf("%w, and the grid is not in metres (1 unit = %.9g m), so heights may be in feet; give --elevation-unit ft, us-ft or m", ErrUnit, r.place.unitM)
+		return fmt.Errorf("%w, and the grid is not in metres (1 unit = %.9g m), so heights may be in feet; give %s ft, us-ft or m", ErrUnit, r.place.unitM, o.flag("unit"))
 	}
 	s.UnitM = unitM[s.Unit]
 	return nil
@@ -208,7 +217,7 @@ func (r *Raster) orient() error {
 	}
 	m, fromAbove, err := terrain.Measure(float64(cols)/2, float64(rows)/2, r.Locate)
 	if err != nil {
-		return fmt.Errorf("%w: CRS %s, middle of the raster; is that its CRS? (--elevation-crs overrules)", err, r.place.name)
+		return fmt.Errorf("%w: CRS %s, middle of the raster; is that its CRS? (%s overrules)", err, r.place.name, r.options.flag("crs"))
 	}
 	if !fromAbove {
 		r.flip = true
@@ -218,7 +227,7 @@ func (r *Raster) orient() error {
 	}
 	w, h := m.CellM()
 	if !(w >= minCellM && h >= minCellM) {
-		return fmt.Errorf("its cells are %g × %g m on the ground, which none are; is %s its CRS? (--elevation-crs overrules)", w, h, r.place.name)
+		return fmt.Errorf("its cells are %g × %g m on the ground, which none are; is %s its CRS? (%s overrules)", w, h, r.place.name, r.options.flag("crs"))
 	}
 	r.Source.CellM = [2]float64{math.Round(w*1e6) / 1e6, math.Round(h*1e6) / 1e6} // PROJ's noise is below
 	r.step, err = terrain.ChooseStep(cols, rows, r.Locate)

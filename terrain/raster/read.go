@@ -105,6 +105,9 @@ func (r *Raster) stored(w Window, cols, rows int) ([]float64, error) {
 		r.scratch = make([]float64, cols*rows)
 	}
 	v := r.scratch[:cols*rows]
+	if r.cached != nil && cols == w.Cols() && rows == w.Rows() {
+		return v, r.cached.window(r, w, v)
+	}
 	if err := r.readInto(r.band, w, v, cols, rows); err != nil {
 		return nil, err
 	}

@@ -94,8 +94,8 @@ func (g *Ground) machines(i int) []Held {
 
 // limit is the slope that a machine is held to at a cell, unless something else
 // than slope keeps it off. One that may work the cell though it is too steep to
-// drive on reaches it, and is held to the lower of the faces it works above and
-// below it.
+// drive on reaches it. It is held to the lower of the faces that it works above and
+// below it, or to the other where the map has the cell steeper than that.
 func (g *Ground) limit(i, k int) (pct float64, held bool) {
 	drawn := g.Drawn
 	if drawn == nil {
@@ -106,7 +106,11 @@ func (g *Ground) limit(i, k int) (pct float64, held bool) {
 	drives := within(g.pct(i), drawn[k].On(g.On).SteepestPct())
 	pct = m.On(g.On).SteepestPct()
 	if works && !drives {
-		pct = max(pct, min(m.ReachUpPct, m.ReachDownPct))
+		face := min(m.ReachUpPct, m.ReachDownPct)
+		if !within(g.pct(i), min(drawn[k].ReachUpPct, drawn[k].ReachDownPct)) {
+			face = max(m.ReachUpPct, m.ReachDownPct)
+		}
+		pct = max(pct, face)
 	}
 	return pct, works || !drives
 }

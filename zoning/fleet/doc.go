@@ -42,6 +42,10 @@
 // machine to send first stands first. [DefaultYAML] is a whole file that
 // explains every key, ready to edit.
 //
+// Under plan: and job: stand the figures of plans, which [ParseWithPlan] reads beside the
+// machines and [DefaultPlanYAML] explains. Figures that a file leaves out, or gives as
+// the default has them, are assumed, and a plan lists them.
+//
 // # Units
 //
 // Every value is written with its unit, 35% or 19.3deg, 10ft, 18in or 3m, 5psi

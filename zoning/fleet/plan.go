@@ -1,12 +1,15 @@
 package fleet
 
 import (
+	"cmp"
 	_ "embed"
 	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/goccy/go-yaml/ast"
 
+	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/jobplan"
 )
 
@@ -29,7 +32,7 @@ func DefaultPlan() *jobplan.Book {
 	book := &jobplan.Book{}
 	root, err := tree([]byte(defaultPlanYAML))
 	if err == nil {
-		err = readPlan(root, book)
+		err = readPlan(root, book, nil)
 	}
 	if err != nil {
 		panic(err) // the file is compiled in; its test reads it
@@ -41,30 +44,36 @@ func DefaultPlan() *jobplan.Book {
 	return book
 }
 
-// ParsePlan reads the figures in the text of a fleet file, whose machines [Parse]
-// reads. What it does not give stays as in [DefaultPlan], and assumed; a machine of
-// which neither says anything has no figures. name is the file's name in errors,
-// which are [*Error].
-func ParsePlan(name string, text []byte) (*jobplan.Book, error) {
-	book := DefaultPlan()
+// ParseWithPlan reads the text of a fleet file for its machines and their figures.
+// Figures that it does not give, or gives as the default has them, stay those of
+// [DefaultPlan], and assumed; a machine of which neither says anything has none. name
+// is the file's name in errors, which are [*Error].
+func ParseWithPlan(name string, text []byte) ([]zoning.Machine, *jobplan.Book, error) {
 	root, err := tree(text)
-	if err == nil {
-		err = readPlan(root, book)
+	if err != nil {
+		return nil, nil, inFile(name, err)
 	}
-	var e *Error
-	if errors.As(err, &e) {
-		e.File = name
-		return nil, e
+	machines, err := readMachines(root)
+	if err != nil {
+		return nil, nil, inFile(name, err)
 	}
-	return book, nil
+	book := DefaultPlan()
+	keys := make([]string, 0, len(machines)+len(book.Machines))
+	for _, m := range machines {
+		keys = append(keys, m.Key)
+	}
+	for _, f := range book.Machines { // left over where its owner took a machine out above
+		keys = append(keys, f.Key)
+	}
+	if err := readPlan(root, book, keys); err != nil {
+		return nil, nil, inFile(name, err)
+	}
+	return machines, book, nil
 }
 
-// readPlan sets the figures of a file in a book.
-func readPlan(root ast.Node, book *jobplan.Book) error {
-	if root == nil {
-		return &Error{Line: 1, Problem: "the fleet file is empty",
-			Cure: "list machines under machines:; acreband fleet prints a file to start from"}
-	}
+// readPlan sets the figures of a file in a book. known are the keys that machines may
+// have; nil is any.
+func readPlan(root ast.Node, book *jobplan.Book, known []string) error {
 	pairs, err := readPairs(root, fileKeys, "the file")
 	if err != nil {
 		return err
@@ -72,7 +81,7 @@ func readPlan(root ast.Node, book *jobplan.Book) error {
 	for _, p := range pairs {
 		switch p.key {
 		case planKey:
-			err = readMachinesPlan(p, book)
+			err = readMachinesPlan(p, book, known)
 		case jobKey:
 			err = setAll(p.value, jobplan.JobKeys(), "the job", book.Job.Set)
 		}
@@ -84,7 +93,7 @@ func readPlan(root ast.Node, book *jobplan.Book) error {
 }
 
 // readMachinesPlan reads a map from machines' keys to their figures.
-func readMachinesPlan(p pair, book *jobplan.Book) error {
+func readMachinesPlan(p pair, book *jobplan.Book, known []string) error {
 	m, ok := p.value.(ast.MapNode)
 	if !ok {
 		return &Error{Line: p.line, Problem: "plan: does not hold machines",
@@ -93,6 +102,10 @@ func readMachinesPlan(p pair, book *jobplan.Book) error {
 	seen := map[string]int{}
 	for at := m.MapRange(); at.Next(); {
 		t := at.Key().GetToken()
+		if known != nil && !slices.Contains(known, t.Value) {
+			return &Error{Line: line(t), Problem: fmt.Sprintf("plan: has figures of %q, which is no machine of this fleet", t.Value),
+				Cure: "write the key that it has under machines: " + cmp.Or(nearest(t.Value, known), list(known))}
+		}
 		if first := seen[t.Value]; first > 0 {
 			return &Error{Line: line(t), Problem: fmt.Sprintf("%s is given a second time; the first is on line %d", t.Value, first),
 				Cure: "keep one of the two"}

@@ -11,11 +11,31 @@ import (
 	"github.com/goccy/go-yaml/ast"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/jobplan"
 )
 
 // Read reads a fleet file. Errors are [*Error]; errors.Is finds fs.ErrNotExist
 // in that of a file that is not there.
 func Read(path string) ([]zoning.Machine, error) {
+	text, err := textOf(path)
+	if err != nil {
+		return nil, err
+	}
+	return Parse(path, text)
+}
+
+// ReadWithPlan reads a fleet file once for its machines and for the figures of their
+// plan, as [ParseWithPlan] does.
+func ReadWithPlan(path string) ([]zoning.Machine, *jobplan.Book, error) {
+	text, err := textOf(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	return ParseWithPlan(path, text)
+}
+
+// textOf reads a file up to the byte that is one too many.
+func textOf(path string) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, unreadable(path, err)
@@ -30,7 +50,7 @@ func Read(path string) ([]zoning.Machine, error) {
 	if err != nil {
 		return nil, unreadable(path, err)
 	}
-	return Parse(path, text)
+	return text, nil
 }
 
 func unreadable(path string, err error) error {
@@ -51,19 +71,24 @@ func unreadable(path string, err error) error {
 // Parse reads the text of a fleet file. name is the file's name in errors,
 // which are [*Error].
 func Parse(name string, text []byte) ([]zoning.Machine, error) {
-	machines, err := parse(text)
+	root, err := tree(text)
+	var machines []zoning.Machine
+	if err == nil {
+		machines, err = readMachines(root)
+	}
+	return machines, inFile(name, err)
+}
+
+// inFile names the file that an error is about.
+func inFile(name string, err error) error {
 	var e *Error
 	if errors.As(err, &e) {
 		e.File = name
 	}
-	return machines, err
+	return err
 }
 
-func parse(text []byte) ([]zoning.Machine, error) {
-	root, err := tree(text)
-	if err != nil {
-		return nil, err
-	}
+func readMachines(root ast.Node) ([]zoning.Machine, error) {
 	list, err := machineList(root)
 	if err != nil {
 		return nil, err
@@ -94,8 +119,8 @@ func parse(text []byte) ([]zoning.Machine, error) {
 	return machines, nil
 }
 
-// fileKeys are the parts of a fleet file. [Parse] reads the machines, [ParsePlan] the
-// figures.
+// fileKeys are the parts of a fleet file: [Parse] reads the machines, [ParseWithPlan]
+// the figures too.
 var fileKeys = []string{"machines", planKey, jobKey}
 
 // machineList returns the entries under machines:, at least one.

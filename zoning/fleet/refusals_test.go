@@ -221,9 +221,9 @@ var refusedFiles = []refusal{
 	{"too big", many(1) + strings.Repeat("# padding\n", 1<<17), 104856,
 		"the file has more than 1048576 bytes, far more than a fleet needs", tooBigCure},
 	{"too deep", "machines:\n" + strings.Repeat("[", 1<<16), 2,
-		"more than 4096 YAML tokens, far more than a fleet needs", tooBigCure},
-	{"too much", strings.Repeat("machines:\n", 1<<12), 2049,
-		"more than 4096 YAML tokens, far more than a fleet needs", tooBigCure},
+		"more than 8192 YAML tokens, far more than a fleet needs", tooBigCure},
+	{"too much", strings.Repeat("machines:\n", 1<<13), 4097,
+		"more than 8192 YAML tokens, far more than a fleet needs", tooBigCure},
 	{"aliases of aliases", "a: &a [x, x]\nb: &b [*a, *a]\nc: &c [*b, *b]\nmachines: *c\n", 1,
 		"an anchor (&) is not used in a fleet file", refusedCure},
 }

@@ -14,13 +14,14 @@ import (
 	"github.com/goccy/go-yaml/token"
 )
 
-// A full fleet that uses every key is under half of the tokens and, with a page of
-// comments for each machine, a tenth of the bytes.
+// A full fleet that uses every key of machines, plan and job is under half of the
+// tokens and, with a page of comments for each machine, a tenth of the bytes.
 // The parser's time grows faster than the number of tokens where they nest
-// (65 000 open brackets take it 10 s), so tokens are counted before it starts.
+// (65 000 open brackets take it 10 s, as many as may be read a tenth of one), so
+// tokens are counted before it starts.
 const (
 	maxBytes  = 1 << 20
-	maxTokens = 4096
+	maxTokens = 8192
 )
 
 // refusedTokens are the parts of YAML that let one line change the meaning of

@@ -1,18 +1,15 @@
 package jobplan
 
-import (
-	"errors"
-	"math"
-
-	"gonum.org/v1/gonum/mat"
-)
-
 // blockLP is a linear programme of blocks: each block takes a mixture of its columns,
 // with shares that sum to 1, so that every row stays within its limit at least
 // cost. It is solved by the primal simplex method with generalised upper bounds
 // (Dantzig and Van Slyke 1967): one column of each block is its key, and only the
 // others in the basis are kept in a working basis, as large as there are rows. So
 // 500 pieces of ground and a dozen machines need systems of a dozen equations.
+//
+// Columns may have a cost that comes first: of all mixtures with the least of it the
+// cheapest is taken. It is made least before the other; then only columns enter
+// that do not raise it, those whose reduced first cost is zero.
 type blockLP struct {
 	blocks [][]column
 	limit  []float64 // of each row
@@ -20,9 +17,26 @@ type blockLP struct {
 
 // column is one way to deal with a block.
 type column struct {
-	cost float64
-	in   []entry // no row twice
+	cost, first float64
+	in          []entry // no row twice
 }
+
+// of is a column's cost at a stage.
+func (c column) of(s stage) float64 {
+	if s == firstStage {
+		return c.first
+	}
+	return c.cost
+}
+
+// stage is which cost is being made least.
+type stage int
+
+const (
+	firstStage stage = iota
+	costStage
+	stages
+)
 
 type entry struct {
 	row int
@@ -30,247 +44,9 @@ type entry struct {
 }
 
 // mixture is an optimum: the shares of every block's columns, its cost, and what a
-// unit of each row's limit is worth (zero or more).
+// unit of each row's limit is worth at each stage (zero or more).
 type mixture struct {
 	share [][]float64
 	cost  float64
-	price []float64
-}
-
-var errNoOptimum = errors.New("the choice of machines did not settle; this is a fault of the program")
-
-// member is a column of the basis: block and column, or a row's slack with block -1.
-type member struct{ block, col int }
-
-// simplex is the state of a solution.
-type simplex struct {
-	lp     *blockLP
-	key    []int    // of each block
-	basis  []member // the working basis
-	inRow  []float64
-	x      []float64 // values of the working basis
-	keyX   []float64
-	price  []float64 // duals; zero or less
-	lu     mat.LU
-	matrix *mat.Dense
-	tol    float64
-	at     int // where pricing goes on
-}
-
-// solve finds an optimum from a start: a column of each block with which every row is
-// within its limit.
-func (lp *blockLP) solve(start []int) (mixture, error) {
-	rows := len(lp.limit)
-	s := &simplex{lp: lp, key: append([]int(nil), start...), basis: make([]member, rows), inRow: make([]float64, rows),
-		x: make([]float64, rows), keyX: make([]float64, len(lp.blocks)), price: make([]float64, rows)}
-	if rows > 0 {
-		s.matrix = mat.NewDense(rows, rows, nil)
-	}
-	for r := range s.basis {
-		s.basis[r] = member{-1, r}
-	}
-	greatest := 0.0
-	for _, b := range lp.blocks {
-		for _, c := range b {
-			greatest = max(greatest, math.Abs(c.cost))
-		}
-	}
-	s.tol = 1e-11 * (1 + greatest)
-	stuck := 0
-	for range 1000 + 100*(rows+len(lp.blocks)) {
-		s.refactor()
-		enter, ok := s.entering(stuck > 2*rows+50)
-		if !ok {
-			return s.result(), nil
-		}
-		if s.pivot(enter, stuck > 2*rows+50) > 1e-12 {
-			stuck = 0
-		} else {
-			stuck++
-		}
-	}
-	return mixture{}, errNoOptimum
-}
-
-// refactor builds the working basis afresh, so that no error builds up, and solves for
-// its values and duals.
-func (s *simplex) refactor() {
-	rows := len(s.lp.limit)
-	for i := range s.keyX {
-		s.keyX[i] = 1
-	}
-	if rows == 0 {
-		return
-	}
-	rhs := mat.NewVecDense(rows, append([]float64(nil), s.lp.limit...))
-	for b, k := range s.key {
-		for _, e := range s.lp.blocks[b][k].in {
-			rhs.SetVec(e.row, rhs.AtVec(e.row)-e.a)
-		}
-	}
-	costs := mat.NewVecDense(rows, nil)
-	for r, m := range s.basis {
-		for i, a := range s.reduced(m) {
-			s.matrix.Set(i, r, a)
-		}
-		if m.block >= 0 {
-			block := s.lp.blocks[m.block]
-			costs.SetVec(r, block[m.col].cost-block[s.key[m.block]].cost)
-		}
-	}
-	s.lu.Factorize(s.matrix)
-	x, price := mat.NewVecDense(rows, s.x), mat.NewVecDense(rows, s.price)
-	// A condition number is reported as an error; the pivots are chosen to keep it low.
-	_ = s.lu.SolveVecTo(x, false, rhs)
-	_ = s.lu.SolveVecTo(price, true, costs)
-	for r, m := range s.basis {
-		if m.block >= 0 {
-			s.keyX[m.block] -= s.x[r]
-		}
-	}
-}
-
-// reduced is a column less its block's key, in a buffer used again.
-func (s *simplex) reduced(m member) []float64 {
-	clear(s.inRow)
-	if m.block < 0 {
-		s.inRow[m.col] = 1
-		return s.inRow
-	}
-	block := s.lp.blocks[m.block]
-	for _, e := range block[m.col].in {
-		s.inRow[e.row] += e.a
-	}
-	for _, e := range block[s.key[m.block]].in {
-		s.inRow[e.row] -= e.a
-	}
-	return s.inRow
-}
-
-// worth is a column's cost at the prices.
-func (s *simplex) worth(c column) float64 {
-	v := c.cost
-	for _, e := range c.in {
-		v -= s.price[e.row] * e.a
-	}
-	return v
-}
-
-// entering finds a column that lowers the cost: the best of the first block that has
-// one, going round, or the very first by Bland's rule, which never cycles.
-func (s *simplex) entering(bland bool) (member, bool) {
-	n := len(s.lp.blocks)
-	for step := range n {
-		b := (s.at + step) % n
-		if bland {
-			b = step
-		}
-		block := s.lp.blocks[b]
-		least, best := s.worth(block[s.key[b]])-s.tol, -1
-		for c := range block {
-			if v := s.worth(block[c]); v < least {
-				least, best = v, c
-				if bland {
-					break
-				}
-			}
-		}
-		if best >= 0 {
-			s.at = b + 1
-			return member{b, best}, true
-		}
-	}
-	for r, p := range s.price {
-		if p > s.tol {
-			return member{-1, r}, true
-		}
-	}
-	return member{}, false
-}
-
-// pivot brings a column into the basis and returns how far it goes.
-func (s *simplex) pivot(enter member, bland bool) float64 {
-	rows := len(s.basis)
-	way := make([]float64, rows)
-	if rows > 0 {
-		_ = s.lu.SolveVecTo(mat.NewVecDense(rows, way), false, mat.NewVecDense(rows, append([]float64(nil), s.reduced(enter)...)))
-	}
-	falls := map[int]float64{} // how fast a key's share falls, by block
-	var touched []int
-	fall := func(block int, by float64) {
-		if _, ok := falls[block]; !ok {
-			touched = append(touched, block)
-		}
-		falls[block] += by
-	}
-	if enter.block >= 0 {
-		fall(enter.block, 1)
-	}
-	const least = 1e-9
-	far, leave, strength := math.Inf(1), -1, 0.0 // leave: a row of the basis, or rows+block
-	consider := func(x, rate float64, who int) {
-		if rate <= least {
-			return
-		}
-		t := max(x, 0) / rate
-		closer := t < far-1e-12
-		if closer || t < far+1e-12 && !bland && rate > strength {
-			far, leave, strength = min(far, t), who, rate
-		}
-	}
-	for r, m := range s.basis {
-		consider(s.x[r], way[r], r)
-		if m.block >= 0 {
-			fall(m.block, -way[r])
-		}
-	}
-	for _, b := range touched {
-		consider(s.keyX[b], falls[b], rows+b)
-	}
-	s.swap(enter, leave)
-	return far
-}
-
-// swap puts a column in the place of another. Where a key leaves, another column of its
-// block becomes the key.
-func (s *simplex) swap(enter member, leave int) {
-	rows := len(s.basis)
-	switch b := leave - rows; {
-	case leave < 0: // no limit is met: the entering column is a slack without effect
-	case b < 0:
-		s.basis[leave] = enter
-	case b == enter.block:
-		s.key[b] = enter.col
-	default:
-		for r, m := range s.basis {
-			if m.block == b {
-				s.key[b], s.basis[r] = m.col, enter
-				return
-			}
-		}
-	}
-}
-
-// result reads the optimum off the basis.
-func (s *simplex) result() mixture {
-	m := mixture{price: make([]float64, len(s.price))}
-	for r, p := range s.price {
-		m.price[r] = max(0, -p)
-	}
-	for b, block := range s.lp.blocks {
-		share := make([]float64, len(block))
-		share[s.key[b]] = max(0, s.keyX[b])
-		m.share = append(m.share, share)
-	}
-	for r, k := range s.basis {
-		if k.block >= 0 {
-			m.share[k.block][k.col] = max(0, s.x[r])
-		}
-	}
-	for b, block := range s.lp.blocks {
-		for c, share := range m.share[b] {
-			m.cost += share * block[c].cost
-		}
-	}
-	return m
+	price [stages][]float64
 }

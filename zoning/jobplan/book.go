@@ -1,11 +1,5 @@
 package jobplan
 
-import (
-	"fmt"
-
-	"github.com/acreband/acreband/zoning"
-)
-
 // MostMachines is how many machines a plan may choose from, each of a kind counted.
 const MostMachines = 14
 
@@ -35,23 +29,4 @@ func (b *Book) Clone() *Book {
 		c.Machines = append(c.Machines, &g)
 	}
 	return c
-}
-
-// Assumptions lists every figure of the job and of a fleet's machines that is a
-// default and nobody's own, with its basis.
-func (b *Book) Assumptions(fleet []zoning.Machine) []string {
-	var all []string
-	if s := b.Job.list(JobKeys()); s != "" {
-		all = append(all, fmt.Sprintf("job: %s (%s)", s, b.Job.assumedBasis))
-	}
-	for _, m := range fleet {
-		f := b.Machine(m.Key)
-		if f == nil {
-			continue
-		}
-		if s := f.list(MachineKeys()); s != "" {
-			all = append(all, fmt.Sprintf("%s: %s (%s)", f.Key, s, f.assumedBasis))
-		}
-	}
-	return all
 }

@@ -44,6 +44,6 @@ func (p *planner) planByCover(plan *Plan) error {
 		}
 		plan.ByCover = append(plan.ByCover, by)
 	}
-	plan.Notes = append(plan.Notes, "Cover is not given for all ground: hours for each class, and no price. Give the cover to get one.")
+	plan.Notes = append(plan.Notes, "Cover is not given for all ground: hours for each class, and no price. Give it, in cover polygons of the site or for all ground, to get one.")
 	return nil
 }

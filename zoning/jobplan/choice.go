@@ -35,6 +35,7 @@ type choice struct {
 	within float64         // the most hours of work and moving; +Inf no limit
 	budget float64         // the most money; +Inf no limit
 	narrow func(crew) bool // which crews may be chosen; nil all
+	whole  bool            // nothing is left that a machine may work
 
 	mostH float64 // what slowest returns
 }
@@ -166,7 +167,8 @@ func (c *choice) solve() (solution, error) {
 			return solution{}, err
 		}
 		tie := 1e-9 * (1 + math.Abs(s.cost))
-		if bestAt < 0 || s.cost < best.cost-tie || s.cost <= best.cost+tie && next < bestAt {
+		better := bestAt < 0 || s.cost < best.cost-tie || s.cost <= best.cost+tie && next < bestAt
+		if better && c.complete(s) {
 			best, bestAt = s, next
 		}
 		c.raise(all, bound, p)
@@ -191,7 +193,8 @@ func (c *choice) bounds() ([]crew, []float64) {
 		}
 	}
 	if len(all) > 0 {
-		c.raise(all, bound, prices{machine: make([]float64, len(c.owned))})
+		free := prices{machine: make([]float64, len(c.owned))}
+		c.raise(all, bound, [stages]prices{free, free})
 	}
 	return all, bound
 }
@@ -220,7 +223,7 @@ func (c *choice) fewest(limit float64) (int, error) {
 			continue
 		}
 		s, p, err := c.use(k, areas)
-		if err != nil || s.cost <= most {
+		if err != nil || s.cost <= most && c.complete(s) {
 			return k.size(), err
 		}
 		c.raise(all, bound, p)

@@ -137,6 +137,78 @@ func TestChoiceAgainstEveryCrew(t *testing.T) {
 	}
 }
 
+// With nothing to be left, no way to give whole pieces to a crew's machines that keeps to
+// all limits is cheaper than the answer, and where there is one there is an answer.
+// Without limits the best of them is the answer.
+func TestChoiceThatLeavesNothing(t *testing.T) {
+	answers := 0
+	for n := range uint64(150) {
+		r := rand.New(rand.NewPCG(n, 11))
+		c := randomChoice(r, 1+r.IntN(3), 1+r.IntN(5), 2)
+		c.whole = true
+		unlimited := n%3 == 0
+		if unlimited {
+			c.within, c.budget, c.hourly, c.truck = math.Inf(1), math.Inf(1), 0, 0
+		}
+		s, err := c.solve()
+		require.NoError(t, err)
+		best := math.Inf(1)
+		for _, k := range c.crews() {
+			best = min(best, wholePieces(c, k))
+		}
+		if s.crew == nil {
+			assert.True(t, math.IsInf(best, 1), "case %d", n)
+			continue
+		}
+		answers++
+		assertHolds(t, c, s)
+		assert.True(t, c.complete(s))
+		assert.LessOrEqual(t, s.cost, best*(1+1e-9))
+		if unlimited {
+			assert.InDelta(t, best, s.cost, 1e-9*best)
+		}
+	}
+	assert.Greater(t, answers, 75)
+}
+
+// wholePieces is the least cost of a crew that divides no piece and leaves nothing that
+// a machine may work; +Inf where it cannot.
+func wholePieces(c *choice, k crew) float64 {
+	base, spend, move := c.base(k)
+	best := math.Inf(1)
+	var try func(i int, load, area []float64, cost, money float64)
+	try = func(i int, load, area []float64, cost, money float64) {
+		if i == len(c.pieces) {
+			work := 0.0
+			for m, h := range load {
+				if h > 0 {
+					work = max(work, h/float64(k[m]))
+				}
+			}
+			for a, h := range area {
+				work = max(work, h/c.room[a])
+			}
+			if k.size() > 0 && work+move <= c.within && money+c.truck*work <= c.budget || k.size() == 0 && money <= c.budget {
+				best = min(best, cost+c.hourly*work)
+			}
+			return
+		}
+		for _, o := range c.pieces[i] {
+			if c.spared(c.pieces[i], o) || o.by >= 0 && k[o.by] == 0 {
+				continue
+			}
+			load, area := slices.Clone(load), slices.Clone(area)
+			if o.by >= 0 {
+				load[o.by] += o.hours
+				area[c.area[i]] += o.hours
+			}
+			try(i+1, load, area, cost+o.cost, money+o.spend)
+		}
+	}
+	try(0, make([]float64, len(k)), make([]float64, len(c.room)), base, spend)
+	return best
+}
+
 // assertHolds checks a solution against the limits of its choice.
 func assertHolds(t *testing.T, c *choice, s solution) {
 	t.Helper()

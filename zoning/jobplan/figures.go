@@ -42,12 +42,16 @@ type figuresText struct {
 	assumedBasis string
 }
 
+// note keeps a value. One that reads as the default does is not taken for its owner's:
+// a printed file is handed back with most figures as they were.
 func (t *figuresText) note(key, value string) {
 	if t.text == nil {
 		t.text, t.assumed = map[string]string{}, map[string]bool{}
 	}
+	if t.text[key] != value {
+		delete(t.assumed, key)
+	}
 	t.text[key] = value
-	delete(t.assumed, key)
 }
 
 // Assume marks every figure set so far as a default on the basis given, to be listed
@@ -74,11 +78,22 @@ func (t figuresText) clone() figuresText {
 func (t figuresText) list(keys []string) string {
 	var parts []string
 	for _, k := range keys {
-		if t.assumed[k] && k != "basis" {
+		if t.assumed[k] && k != basisKey {
 			parts = append(parts, k+" "+t.text[k])
 		}
 	}
 	return strings.Join(parts, "; ")
+}
+
+// basisKey is the key of where figures come from, which is no figure itself.
+const basisKey = "basis"
+
+// ownBasis is where its owner has figures from; "" where nobody said.
+func (t figuresText) ownBasis() string {
+	if t.assumed[basisKey] {
+		return ""
+	}
+	return t.text[basisKey]
 }
 
 // MachineKeys are the keys of a machine's figures in a file.
@@ -87,6 +102,8 @@ func MachineKeys() []string {
 		"machine", "operator", "fuel", "teeth", "owned", "loads", "width", "gross_weight", "haul_rate", "handling",
 		"permit", "walk_speed", "remote", "basis"}
 }
+
+func rateKey(c Cover) string { return "rate_" + c.String() }
 
 // neededKeys are those without which a machine cannot be planned.
 var neededKeys = []string{"machine", "operator", "fuel", "teeth", "haul_rate", "handling", "walk_speed"}
@@ -102,7 +119,7 @@ func (f *Figures) Set(key, value string) error {
 
 func (f *Figures) set(key, value string) (err error) {
 	for _, c := range Classes() {
-		if key == "rate_"+c.String() {
+		if key == rateKey(c) {
 			f.Rate[c], err = rate(value)
 			return err
 		}

@@ -72,9 +72,7 @@ func (p *planner) money(all bool) *choice {
 			ways[o+1].cost = ways[o+1].spend
 		}
 	}
-	if all {
-		c.penalise()
-	}
+	c.whole = all
 	return c
 }
 
@@ -83,7 +81,7 @@ func (p *planner) time() *choice {
 	c := p.choice()
 	c.hourly, c.moving = 1, 1
 	c.fixed = make([]float64, len(p.kinds))
-	c.penalise()
+	c.whole = true
 	return c
 }
 
@@ -119,41 +117,18 @@ func (p *planner) choice() *choice {
 	return c
 }
 
-// penalise makes leaving what a machine may work dearer than anything else.
-func (c *choice) penalise() {
-	most := 1 + (c.hourly+c.moving)*c.slowest()
-	for i, n := range c.owned {
-		most += float64(n) * (c.fixed[i] + c.moving*c.moveH[i])
-	}
-	for _, ways := range c.pieces {
-		for _, o := range ways {
-			most = max(most, o.cost)
-		}
-	}
-	for _, ways := range c.pieces {
-		if workable(ways) {
-			for o := range ways {
-				if ways[o].by < 0 {
-					ways[o].cost += 10 * most
-				}
-			}
-		}
-	}
-}
+// spared tells whether a way leaves ground that a machine may work, where nothing is to
+// be left.
+func (c *choice) spared(ways []option, o option) bool { return c.whole && o.by < 0 && workable(ways) }
 
 func workable(ways []option) bool { return ways[len(ways)-1].by >= 0 }
 
-// complete tells whether machines work all that they may.
+// complete tells whether a crew does all that the choice asks for. What rounding leaves
+// of a piece is nothing left.
 func (c *choice) complete(s solution) bool {
-	if s.share == nil { // no crew may be chosen
-		return false
-	}
 	for i, ways := range c.pieces {
-		if !workable(ways) {
-			continue
-		}
 		for o, share := range s.share[i] {
-			if ways[o].by < 0 && share > 1e-6 {
+			if c.spared(ways, ways[o]) && share > leastLeft {
 				return false
 			}
 		}
@@ -165,7 +140,7 @@ func (c *choice) complete(s solution) bool {
 func (p *planner) soonest() (solution, bool, error) {
 	c := p.time()
 	s, err := c.solve()
-	if err != nil || !c.complete(s) {
+	if err != nil || s.crew == nil {
 		return s, false, err
 	}
 	// s.cost is hours of moving and work.
@@ -173,7 +148,7 @@ func (p *planner) soonest() (solution, bool, error) {
 	c = p.money(true)
 	c.within = min(c.within, within)
 	s, err = c.solve()
-	return s, err == nil && c.complete(s), err
+	return s, s.crew != nil, err
 }
 
 // fewest finds how few machines can work all in time, then the cheapest such crew.
@@ -189,7 +164,7 @@ func (p *planner) fewest() (solution, bool, error) {
 	c := p.money(true)
 	c.narrow = func(k crew) bool { return k.size() == size && c.covers(k) }
 	s, err := c.solve()
-	return s, err == nil && c.complete(s), err
+	return s, s.crew != nil, err
 }
 
 // covers tells whether a crew has a machine for everything that machines may work.

@@ -159,3 +159,14 @@ func (j *Job) check() error {
 	}
 	return nil
 }
+
+// PerHour is the likeliest acres of a rate in a productive hour; 0 where there is none.
+func (j *Job) PerHour(r Rate) float64 { return j.perHour(r.Likely, r.PerDay) }
+
+// perHour turns acres of a day of work into those of a productive hour of it.
+func (j *Job) perHour(acres float64, perDay bool) float64 {
+	if perDay {
+		return acres / (j.DayH * j.Productive.Likely)
+	}
+	return acres
+}

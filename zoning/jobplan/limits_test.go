@@ -97,6 +97,20 @@ func TestOptionsSideBySide(t *testing.T) {
 	}
 }
 
+// The soonest plan keeps to whole half days though a cheaper machine would take minutes
+// more: a price on what is left standing once let a sliver of it stand instead, and the
+// plan was said not to be possible.
+func TestSoonestLeavesNoSliver(t *testing.T) {
+	wide := piece(loader|carrier|crawler, 120.2, 9.9, jobplan.Medium)
+	steep := piece(crawler, 1678.5338997537274, 32.61838861197756, jobplan.Medium)
+	wide.EastM, steep.EastM = 600, 12
+	p := plan(t, &jobplan.Site{GapM: far, Pieces: []jobplan.Piece{wide, steep}})
+	require.Empty(t, p.Unmet)
+	assert.Equal(t, jobplan.Soonest, p.Options[1].Goal)
+	assert.Zero(t, p.Options[1].LeftAcres)
+	assert.LessOrEqual(t, p.Options[1].WorkingDays, p.Options[0].WorkingDays)
+}
+
 // A machine comes for the acres at which the plan says that it pays, and not for less.
 func TestBreakEvenIsWhereTheChoiceTurns(t *testing.T) {
 	site := func(acres float64) *jobplan.Site {

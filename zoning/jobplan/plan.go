@@ -23,7 +23,8 @@ type Plan struct {
 	ApartFt                           float64 // what machines keep apart
 	HandPerAcre                       float64 // $/ac, for comparison
 
-	Assumptions []string // every figure that is a default
+	Assumptions []string // every figure that is a default, by machine
+	Bases       []string // where their owner has the others from, where he says
 	Notes       []string // what the plan does not count, and how it counts
 	Cautions    []Caution
 }
@@ -72,7 +73,8 @@ func Make(site *Site, fleet []zoning.Machine, book *Book) (*Plan, error) {
 	p := &planner{site: site, job: &book.Job, kinds: kinds, v: valuesOf(kinds, &book.Job, likeliest), walk: site.walkM()}
 	p.areas = areasOf(site, apartM(fleet, book.Job.TreeFt))
 	plan := &Plan{RuledOut: ruledOut, ApartFt: p.areas.apartM / zoning.MetresPerFoot,
-		HandPerAcre: book.Job.HandPerAcre.Likely, Assumptions: book.Assumptions(fleet), Notes: notes(&book.Job)}
+		HandPerAcre: book.Job.HandPerAcre.Likely, Notes: append(notes(&book.Job), site.Notes...)}
+	p.assume(plan)
 	for _, k := range kinds {
 		if k.permit != "" {
 			plan.Permits = append(plan.Permits, k.machine.Name+" "+k.permit)
@@ -166,11 +168,14 @@ func (p *planner) sum(plan *Plan) {
 	}
 	for _, e := range []Excluded{{noGo, acres[noGo], "closed to machines"},
 		{unknown, acres[unknown], "no elevation data"}, {"", kept, "not to be cleared: gross less net"}} {
-		if e.Acres > 1e-9 {
+		if e.Acres >= leastExcludedAcres {
 			plan.Excluded = append(plan.Excluded, e)
 		}
 	}
 }
+
+// leastExcludedAcres is ground too small to speak of.
+const leastExcludedAcres = 0.001
 
 // halfDays rounds hours up to half days of work.
 func halfDays(h, dayH float64) float64 { return math.Ceil(2*h/dayH-1e-9) / 2 }

@@ -32,6 +32,8 @@ type Site struct {
 	// LandingEastM and LandingNorthM are where machines are unloaded.
 	LandingEastM, LandingNorthM float64
 	Signs                       Signs
+	// Notes say how the site was counted; they are printed with the plan.
+	Notes []string
 }
 
 // check says what of a site cannot be used.

@@ -1,6 +1,9 @@
 package jobplan
 
-import "math"
+import (
+	"encoding/json"
+	"math"
+)
 
 // Summary is a plan as it stands in JSON, its keys in fixed order.
 type Summary struct {
@@ -18,6 +21,7 @@ type Summary struct {
 	Permits     []string           `json:"permits,omitempty"`
 	ApartFt     amount             `json:"keep_apart_ft"`
 	Assumed     []string           `json:"assumed"`
+	Bases       []string           `json:"figures_from,omitempty"`
 	Notes       []string           `json:"notes"`
 	Cautions    []Caution          `json:"cautions"`
 }
@@ -117,11 +121,14 @@ type amount float64
 
 func round(v float64) amount { return amount(math.Round(v*1e6) / 1e6) }
 
+// MarshalJSON writes the plan as its [Summary].
+func (p *Plan) MarshalJSON() ([]byte, error) { return json.Marshal(p.Summary()) }
+
 // Summary is the plan for a JSON file.
 func (p *Plan) Summary() Summary {
 	s := Summary{Estimate: "an estimate from the figures given, not a quote", NetAcres: round(p.NetAcres), GrossAcres: round(p.GrossAcres),
 		VerifyAcres: round(p.VerifyAcres), Options: []OptionSummary{}, Unmet: p.Unmet, RuledOut: p.RuledOut, Permits: p.Permits,
-		ApartFt: round(p.ApartFt), Assumed: append([]string{}, p.Assumptions...), Notes: p.Notes, Cautions: append([]Caution{}, p.Cautions...)}
+		ApartFt: round(p.ApartFt), Assumed: append([]string{}, p.Assumptions...), Bases: p.Bases, Notes: p.Notes, Cautions: append([]Caution{}, p.Cautions...)}
 	for _, o := range p.Options {
 		s.Options = append(s.Options, o.summary())
 	}

@@ -1,14 +1,25 @@
 package jobplan
 
-// work is a piece, or a part of one, given to a kind of machine.
+// work is what one kind of machine is given of one cover in one area.
 type work struct {
-	piece, kind int
-	share       float64
-	cover       Cover
-	area        int
-	sure        float64 // net acres over their ease
-	verify      float64 // the same of ground to be verified
-	walkH       float64
+	kind   int
+	cover  Cover
+	area   int
+	sure   float64 // net acres over their ease
+	verify float64 // the same of ground to be verified
+	walkH  float64
+}
+
+// add adds work to that of its kind, cover and area: hours are the same function of
+// figures for all of it.
+func (t *tally) add(w work) {
+	for i := range t.works {
+		if o := &t.works[i]; o.kind == w.kind && o.cover == w.cover && o.area == w.area {
+			o.sure, o.verify, o.walkH = o.sure+w.sure, o.verify+w.verify, o.walkH+w.walkH
+			return
+		}
+	}
+	t.works = append(t.works, w)
 }
 
 // tally is what a solution asks for, ready to be reckoned with any figures.
@@ -55,7 +66,7 @@ func (p *planner) tallyOf(c *choice, s solution) *tally {
 				if piece.NetAcres > 0 {
 					verify = piece.VerifyAcres / piece.NetAcres
 				}
-				t.works = append(t.works, work{piece: i, kind: by, share: part, cover: piece.Cover, area: p.areas.of[i],
+				t.add(work{kind: by, cover: piece.Cover, area: p.areas.of[i],
 					sure: part * w.acres * (1 - verify), verify: part * w.acres * verify, walkH: part * w.walkH})
 			}
 		}

@@ -3,6 +3,7 @@ package jobplan
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"text/tabwriter"
 	"unicode/utf8"
@@ -15,25 +16,40 @@ const (
 	labelWidth = 11
 )
 
-// WriteText writes a plan for a terminal: the options side by side, what the
-// recommended one gives each machine, and what was assumed, left out and is to be
-// minded. Acres have one decimal.
+// WriteText writes a plan for a terminal: what [WriteAnswer] and [WriteRemarks] do.
 func WriteText(w io.Writer, p *Plan) error {
+	if err := WriteAnswer(w, p); err != nil {
+		return err
+	}
+	if _, err := io.WriteString(w, "\n"); err != nil {
+		return err
+	}
+	return WriteRemarks(w, p)
+}
+
+// WriteAnswer writes what to bring: in a sentence, then the options side by side, what
+// the recommended one gives each machine, what it leaves, and from where on each
+// machine pays. Acres have one decimal.
+func WriteAnswer(w io.Writer, p *Plan) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "What to bring: %s net acres of %s. An estimate, not a quote.\n\n", acresText(p.NetAcres), acresText(p.GrossAcres))
+	prose(&b, "bring", p.sentence())
 	if len(p.Options) > 0 {
 		writeOptions(&b, p.Options)
 		writeCrew(&b, p.Options[0])
 		writeTasks(&b, p.Options[0])
 	}
 	writeByCover(&b, p.ByCover)
-	writeRemarks(&b, p)
+	var findings strings.Builder
+	if writeFindings(&findings, p); findings.Len() > 0 {
+		b.WriteString("\n" + findings.String())
+	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-// table writes rows of cells in columns.
+// table writes an empty line and rows of cells in columns.
 func table(b *strings.Builder, rows [][]string) {
+	b.WriteString("\n")
 	t := tabwriter.NewWriter(b, 0, 0, 2, ' ', 0)
 	for _, row := range rows {
 		for i, cell := range row {
@@ -42,7 +58,6 @@ func table(b *strings.Builder, rows [][]string) {
 		fmt.Fprintln(t, strings.Join(row, "\t"))
 	}
 	t.Flush()
-	b.WriteString("\n")
 }
 
 func writeOptions(b *strings.Builder, options []Option) {
@@ -52,11 +67,16 @@ func writeOptions(b *strings.Builder, options []Option) {
 		for _, m := range o.Crew {
 			worked += m.NetAcres
 		}
-		rows = append(rows, []string{string(o.Goal), crewText(o.Crew), acresText(worked), acresText(o.LeftAcres),
+		row := []string{string(o.Goal), crewText(o.Crew), acresText(worked), acresText(o.LeftAcres),
 			grouped(o.ProductiveH, 1), grouped(o.ScheduledH, 1),
 			fmt.Sprintf("%s (%s to %s)", daysText(o.WorkingDays), daysText(o.Days.P10), daysText(o.Days.P90)),
 			"$" + moneyText(o.CostUSD),
-			fmt.Sprintf("$%s ($%s to $%s)", moneyText(o.PriceUSD), moneyText(o.Price.P10), moneyText(o.Price.P90))})
+			fmt.Sprintf("$%s ($%s to $%s)", moneyText(o.PriceUSD), moneyText(o.Price.P10), moneyText(o.Price.P90))}
+		if last := rows[len(rows)-1]; slices.Equal(last[1:], row[1:]) {
+			last[0] += ", " + row[0] // one crew serves both goals
+			continue
+		}
+		rows = append(rows, row)
 	}
 	table(b, rows)
 }
@@ -114,7 +134,52 @@ func writeByCover(b *strings.Builder, by []ByCover) {
 	table(b, rows)
 }
 
-func writeRemarks(b *strings.Builder, p *Plan) {
+// WriteRemarks writes what a reader of the answer must know: how it was counted, every
+// figure that was assumed, and what to mind.
+func WriteRemarks(w io.Writer, p *Plan) error {
+	var b strings.Builder
+	for _, s := range p.Notes {
+		prose(&b, "note", s)
+	}
+	for _, s := range p.Bases {
+		prose(&b, "basis", s)
+	}
+	for _, s := range p.Assumptions {
+		prose(&b, "assumed", s)
+	}
+	for _, c := range p.Cautions {
+		s := c.Text
+		if c.Source != "" {
+			s += " (" + c.Source + ")"
+		}
+		prose(&b, "caution", s)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// sentence is the answer in words.
+func (p *Plan) sentence() string {
+	const estimate = " An estimate, not a quote."
+	if len(p.Options) == 0 {
+		return fmt.Sprintf("it hangs on the cover, which is not given for all of %s net acres: hours for each class, and no price.", acresText(p.NetAcres)) + estimate
+	}
+	o := p.Options[0]
+	return fmt.Sprintf("%s. %s of %s net acres in %s days, for %s (the middle 80%% of cases).", crewText(o.Crew),
+		acresText(p.NetAcres-o.LeftAcres), acresText(p.NetAcres), fromTo(daysText(o.Days.P10), daysText(o.Days.P90)),
+		fromTo("$"+roundMoney(o.Price.P10), "$"+roundMoney(o.Price.P90))) + estimate
+}
+
+// fromTo writes a range, or its one value.
+func fromTo(from, to string) string {
+	if from == to {
+		return from
+	}
+	return from + " to " + to
+}
+
+// writeFindings writes what follows from the choice.
+func writeFindings(b *strings.Builder, p *Plan) {
 	for _, u := range p.Unmet {
 		prose(b, "no plan", fmt.Sprintf("%s: %s", u.Goal, u.Reason))
 	}
@@ -141,19 +206,6 @@ func writeRemarks(b *strings.Builder, p *Plan) {
 	}
 	for _, e := range p.Excluded {
 		prose(b, "excluded", strings.TrimSpace(fmt.Sprintf("%s acres %s", acresText(e.Acres), e.Zone))+": "+e.Why)
-	}
-	for _, s := range p.Notes {
-		prose(b, "note", s)
-	}
-	for _, s := range p.Assumptions {
-		prose(b, "assumed", s)
-	}
-	for _, c := range p.Cautions {
-		s := c.Text
-		if c.Source != "" {
-			s += " (" + c.Source + ")"
-		}
-		prose(b, "caution", s)
 	}
 }
 

@@ -14,19 +14,19 @@ type prices struct {
 	budget  float64
 }
 
-// use finds the best use of one crew. areas are those whose room has been found to
+// use finds the best use of one crew, and prices for each stage. areas are those whose room has been found to
 // count, for this crew or one before; those that this one crowds are added.
-func (c *choice) use(k crew, areas map[int]bool) (solution, prices, error) {
+func (c *choice) use(k crew, areas map[int]bool) (solution, [stages]prices, error) {
 	for {
 		lp := c.programme(k, areas)
 		m, err := lp.solve(lp.start())
 		if err != nil {
-			return solution{}, prices{}, err
+			return solution{}, [stages]prices{}, err
 		}
 		s := lp.answer(m)
 		crowded := c.crowded(s, lp.hours*m.share[0][1])
 		if len(crowded) == 0 {
-			return s, lp.prices(m), nil
+			return s, [stages]prices{lp.prices(m.price[firstStage]), lp.prices(m.price[costStage])}, nil
 		}
 		for _, a := range crowded {
 			areas[a] = true
@@ -79,6 +79,9 @@ func (c *choice) programme(k crew, areas map[int]bool) *programme {
 				continue
 			}
 			col := column{cost: w.cost}
+			if c.spared(ways, w) {
+				col.first = 1
+			}
 			if w.by >= 0 {
 				col.in = append(col.in, entry{w.by, w.hours / p.hours})
 				if r, ok := row[c.area[i]]; ok {
@@ -113,7 +116,8 @@ func (p *programme) start() []int {
 			start[0] = 1
 		} else if b > 0 {
 			for i, c := range columns {
-				if c.cost < columns[start[b]].cost && fits(c) {
+				now := columns[start[b]]
+				if (c.first < now.first || c.first == now.first && c.cost < now.cost) && fits(c) {
 					start[b] = i
 				}
 			}
@@ -141,18 +145,18 @@ func (p *programme) answer(m mixture) solution {
 }
 
 // prices reads what an hour and a dollar are worth off an optimum.
-func (p *programme) prices(m mixture) prices {
+func (p *programme) prices(row []float64) prices {
 	out := prices{machine: make([]float64, len(p.crew)), area: map[int]float64{}}
 	if p.hours > 0 {
 		for i := range p.crew {
-			out.machine[i] = m.price[i] / p.hours
+			out.machine[i] = row[i] / p.hours
 		}
 		for r, a := range p.area {
-			out.area[a] = m.price[len(p.crew)+r] / p.hours
+			out.area[a] = row[len(p.crew)+r] / p.hours
 		}
 	}
 	if p.money > 0 {
-		out.budget = m.price[len(m.price)-1] / p.money
+		out.budget = row[len(row)-1] / p.money
 	}
 	return out
 }
@@ -174,12 +178,30 @@ func (c *choice) crowded(s solution, workH float64) []int {
 	return crowded
 }
 
-// raise raises the bounds of crews by what prices say of them. With prices λ ≥ 0 on
-// the rows, a crew costs at least what it does when rows may be broken at λ:
+// raise raises the bounds of crews by what prices say of them, to +Inf where a crew
+// leaves something that is not to be left.
+func (c *choice) raise(all []crew, bound []float64, p [stages]prices) {
+	if c.whole {
+		c.eachBound(all, bound, p, firstStage, func(i int, left float64) {
+			if left > leastLeft {
+				bound[i] = math.Inf(1)
+			}
+		})
+	}
+	c.eachBound(all, bound, p, costStage, func(i int, b float64) { bound[i] = max(bound[i], b) })
+}
+
+// leastLeft is the share of a piece that is left: less is what rounding leaves.
+const leastLeft = 1e-6
+
+// eachBound visits the crews that may be chosen yet, with what each costs at least. With
+// prices λ ≥ 0 on the rows, a crew costs at least what it does when rows may be
+// broken at λ:
 //
 //	base + λ·(what breaks them) + Σ pieces min over ways + min over hours of work
-func (c *choice) raise(all []crew, bound []float64, p prices) {
-	least := c.leastByKinds(p)
+func (c *choice) eachBound(all []crew, bound []float64, of [stages]prices, st stage, visit func(i int, b float64)) {
+	p := of[st]
+	least := c.leastByKinds(p, st)
 	rooms := 0.0
 	for _, a := range slices.Sorted(maps.Keys(p.area)) {
 		rooms += p.area[a] * c.room[a]
@@ -189,20 +211,25 @@ func (c *choice) raise(all []crew, bound []float64, p prices) {
 			continue
 		}
 		base, spend, _ := c.base(k)
-		hour := c.hourly + p.budget*c.truck - rooms
+		hour := p.budget*c.truck - rooms
+		b := least[k.kinds()]
+		if st == costStage {
+			b += base
+			hour += c.hourly
+		}
 		for m, n := range k {
 			hour -= p.machine[m] * float64(n)
 		}
-		b := base + least[k.kinds()] + min(0, hour*max(0, c.workH(k)))
+		b += min(0, hour*max(0, c.workH(k)))
 		if p.budget > 0 {
 			b += p.budget * (spend - c.budget)
 		}
-		bound[i] = max(bound[i], b)
+		visit(i, b)
 	}
 }
 
 // leastByKinds is, for each set of kinds, what the pieces cost at least at prices.
-func (c *choice) leastByKinds(p prices) []float64 {
+func (c *choice) leastByKinds(p prices, st stage) []float64 {
 	rest := make([]float64, len(c.pieces))
 	by := make([][]float64, len(c.owned))
 	for k := range by {
@@ -211,7 +238,15 @@ func (c *choice) leastByKinds(p prices) []float64 {
 	for i, ways := range c.pieces {
 		rest[i] = math.Inf(1)
 		for _, o := range ways {
-			v := o.cost + p.budget*o.spend
+			v := p.budget * o.spend
+			switch spared := c.spared(ways, o); {
+			case st == costStage && spared:
+				continue
+			case st == costStage:
+				v += o.cost
+			case spared:
+				v++
+			}
 			if o.by < 0 {
 				rest[i] = min(rest[i], v)
 				continue

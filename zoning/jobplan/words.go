@@ -2,6 +2,7 @@ package jobplan
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"unicode"
@@ -17,6 +18,15 @@ func acresText(acres float64) string {
 
 // moneyText writes whole dollars.
 func moneyText(usd float64) string { return grouped(usd, 0) }
+
+// roundMoney writes dollars to three digits: a range is known no better.
+func roundMoney(usd float64) string {
+	if !(usd >= 1000) {
+		return moneyText(usd)
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(usd))-2)
+	return moneyText(math.Round(usd/unit) * unit)
+}
 
 // percentText writes a share in percent, with a decimal where it has one.
 func percentText(share float64) string {

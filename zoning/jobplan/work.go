@@ -32,10 +32,7 @@ func valuesOf(kinds []kind, j *Job, take pick) values {
 		var m machineValues
 		for _, c := range Classes() {
 			r := k.figures.Rate[c]
-			m.rate[c] = take(r.Range, growth(c))
-			if r.PerDay {
-				m.rate[c] /= j.DayH * j.Productive.Likely
-			}
+			m.rate[c] = j.perHour(take(r.Range, growth(c)), r.PerDay)
 		}
 		f := k.figures
 		m.machine, m.operator = take(f.Machine, wages), take(f.Operator, wages)

@@ -61,6 +61,9 @@ func Length(s string) (metres float64, err error) { return lengths.read(s) }
 // Pressure reads a pressure above zero, "5psi" or "35kPa", in kilopascals.
 func Pressure(s string) (kPa float64, err error) { return pressures.read(s) }
 
+// PSI is a pressure in kilopascals as pounds to the square inch.
+func PSI(kPa float64) float64 { return kPa / kPaPerPSI }
+
 // Voltage reads a voltage above zero, "115kV" or "7200V", in kilovolts.
 func Voltage(s string) (kV float64, err error) { return voltages.read(s) }
 

@@ -73,3 +73,7 @@ func FuzzQuantity(f *testing.F) {
 		}
 	})
 }
+
+func TestPSI(t *testing.T) {
+	assert.InEpsilon(t, 1, quantity.PSI(6.894757), 1e-7) // NIST SP 811, as above
+}

@@ -1,12 +1,23 @@
-// Package sheet draws what people look at: the picture of a zone map, and the
-// table of its acres.
+// Package sheet draws what people look at: the picture of a zone map, the table of
+// its acres, and the sheet of a job, on paper, as a page and as a map for messages.
 //
-// Both take a [zoning.ZoneMap] as it is and compute nothing about the ground
+// All take a [zoning.ZoneMap] as it is and compute nothing about the ground
 // again. The same input gives the same bytes.
 //
-// The picture lies north up and true to ground scale on a plane tangent at the
-// middle of its lots, whatever way the raster lies. Zones differ by colour and
-// by hatching, so it may be read by the colour-blind and printed in black and
+// Pictures and maps lie north up and true to ground scale on a plane tangent at the
+// middle of the lots, whatever way the raster lies. Zones differ by colour and
+// by hatching, so they may be read by the colour-blind and printed in black and
 // white. Colours are those of Okabe and Ito 2008; text keeps the contrast that
 // WCAG 2.2 asks for (4.5:1).
+//
+// # The sheet
+//
+// A [Page] is a job's sheet: [Page.WriteHTML], [Page.WritePDF] and [Page.WritePNG].
+// Words are gathered once, as sections in the order in which a crew reads them; the
+// map is drawn once, as shapes of package drawing, and written as SVG, PDF and
+// pixels. Sizes are in points, 1/72 inch.
+//
+// Figures are rounded one by one, as in the table: parts may differ from their sum
+// by one in the last place. A list too long for two pages of paper is cut short
+// there, and says so; cautions never are, and the page on a screen holds all.
 package sheet

@@ -64,6 +64,24 @@ func boundaryText(t totals, zm *zoning.ZoneMap) string {
 	return zm.Boundary + ": " + t.acresText(edge) + " acres lie nearer to the line than that, line not flagged"
 }
 
+// growthText says how many acres stand how high, and where that is from.
+func growthText(t totals, g *zoning.Growth) string {
+	total := g.Total()
+	var parts []string
+	for i, acres := range total.ByClass {
+		parts = append(parts, zoning.GrowthClassWords(i)+" "+t.acresText(acres))
+	}
+	parts = append(parts, "not known "+t.acresText(total.Unknown))
+	if total.Water > 0 {
+		parts = append(parts, "water "+t.acresText(total.Water))
+	}
+	surveyed := "date not known"
+	if g.Surveyed != "" {
+		surveyed = "surveyed " + g.Surveyed
+	}
+	return "acres by least height: " + strings.Join(parts, ", ") + "; from " + rastersText(g.Sources) + g.How + ", " + surveyed
+}
+
 func errorText(e zoning.ElevationError) string {
 	words := fmt.Sprintf("sure at %.0f%%, with heights good to %.2g m: %s", 100*slope.Certainty, e.SigmaM, e.From)
 	if e.Cautious {

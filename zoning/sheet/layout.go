@@ -48,7 +48,7 @@ func layout(l *letters, zm *zoning.ZoneMap, t totals, p plane) (*page, *view) {
 	} else {
 		pg.beside(v, wide, tall, panel, rows, t, zm)
 	}
-	pg.frame(t)
+	pg.frame(t, zm)
 	return pg, v
 }
 
@@ -126,12 +126,12 @@ func (p *page) facts(x, y, width int, v *view, t totals, zm *zoning.ZoneMap) int
 }
 
 // frame writes the head and the foot of a page.
-func (p *page) frame(t totals) {
+func (p *page) frame(t totals, zm *zoning.ZoneMap) {
 	width := p.size.X - 2*margin
 	base := margin + p.ascent(titleStyle) - 4
 	p.put(margin, base, width, titleStyle, ink, t.name)
 	base += 24
-	p.put(margin, base, width, bodyStyle, softInk, t.acresText(t.acres)+" acres: ground within each machine's slope limit")
+	p.put(margin, base, width, bodyStyle, softInk, t.acresText(t.acres)+" acres: "+whatText(zm))
 	foot := p.size.Y - margin
 	p.bars = append(p.bars, bar{image.Rect(margin, foot-24, p.size.X-margin, foot-23), hairline})
 	p.put(margin, foot-2, width, boldStyle, ink, caution)

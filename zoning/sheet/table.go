@@ -25,6 +25,14 @@ const (
 // the elevation used, what was assumed, warnings and cautions. Acres have one
 // decimal, two where the map holds several lots; slopes are in percent.
 func Table(w io.Writer, zm *zoning.ZoneMap) error {
+	if err := Zones(w, zm); err != nil {
+		return err
+	}
+	return Remarks(w, zm)
+}
+
+// Zones writes the rows of [Table] and an empty line.
+func Zones(w io.Writer, zm *zoning.ZoneMap) error {
 	if len(zm.Lots) == 0 {
 		return errNoLot
 	}
@@ -33,6 +41,17 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 	fmt.Fprintf(&b, "%s, %s acres\n\n", t.name, t.acresText(t.acres))
 	writeColumns(&b, tableCells(t, zm))
 	b.WriteString("\n")
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// Remarks writes what [Table] says below its rows.
+func Remarks(w io.Writer, zm *zoning.ZoneMap) error {
+	if len(zm.Lots) == 0 {
+		return errNoLot
+	}
+	t := totalsOf(zm)
+	var b strings.Builder
 	writeWorkable(&b, t, zm)
 	if len(zm.Sources) == 0 {
 		writeProse(&b, "elevation", elevationText(nil))
@@ -51,6 +70,9 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 	}
 	if zm.Scale != "" {
 		writeProse(&b, "slope", zm.Scale)
+	}
+	if zm.Growth != nil {
+		writeProse(&b, "growth", growthText(t, zm.Growth))
 	}
 	if zm.Boundary != "" {
 		writeProse(&b, "boundary", boundaryText(t, zm))
@@ -76,6 +98,12 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 	return err
 }
 
+// Headings of the columns that part a machine's acres by how sure they are.
+const (
+	sureHead   = "sure"
+	verifyHead = "verify on foot"
+)
+
 // tableCells lays the table out as rows of cells, its heading first. The last
 // two columns are left out where no machine has such a limit.
 func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
@@ -93,7 +121,7 @@ func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 		tether = tether || m.TetherAbovePct > 0
 	}
 	if sure {
-		rows[0] = append(rows[0], "sure", "verify on foot")
+		rows[0] = append(rows[0], sureHead, verifyHead)
 	}
 	if procedure {
 		rows[0] = append(rows[0], "written procedure")

@@ -112,3 +112,16 @@ func TestWriteErrorsAreReported(t *testing.T) {
 	assert.ErrorContains(t, Table(full{}, zm), "disk is full")
 	assert.ErrorContains(t, Picture(full{}, g, zm), "disk is full")
 }
+
+// Growth is one line, its acres as those of the zones.
+func TestTableGrowth(t *testing.T) {
+	zm := oneLot()
+	zm.Growth = &zoning.Growth{
+		Sources: []terrain.Source{{Path: "flights/first.tif"}}, How: "cell by cell",
+		Lots: []zoning.GrowthAcres{{ByClass: [zoning.GrowthClasses]float64{1000, 100.2, 0, 112.84}, Unknown: 37}},
+	}
+	var b strings.Builder
+	require.NoError(t, Table(&b, zm))
+	assert.Contains(t, strings.Join(strings.Fields(b.String()), " "),
+		"growth acres by least height: under 3 ft 1,000.0, 3 to 10 ft 100.2, 10 to 25 ft 0.0, 25 ft and over 112.8, not known 37.0; from first.tif: cell by cell, date not known")
+}

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
@@ -50,7 +51,10 @@ func accessText(t totals, zm *zoning.ZoneMap) string {
 		}
 		return fmt.Sprintf("held to the ways in from %d places where the trailer unloads", n)
 	}
-	words := "not checked: no --staging was given"
+	words := "not checked"
+	if slices.Contains(zm.Cautions, zoning.AccessNotChecked) {
+		words = "not checked: no --staging was given"
+	}
 	var pieces []string
 	for _, p := range zm.Access.Pockets {
 		if len(pieces) == mostPockets {
@@ -105,4 +109,16 @@ func hazardsText(hazards []zoning.Hazard) string {
 		}
 	}
 	return strings.Join(words, ", ")
+}
+
+// whatText says in a few words what a picture's zones are.
+func whatText(zm *zoning.ZoneMap) string {
+	if zm.Otherwise == nil {
+		return "ground within each machine's slope limit"
+	}
+	access := "access not checked"
+	if zm.Access.Checked {
+		access = "access checked"
+	}
+	return "where each machine may work, " + string(zm.Ground) + " ground, " + access
 }

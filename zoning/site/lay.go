@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
 	"github.com/paulmach/orb"
 )
 
@@ -37,7 +38,8 @@ type Ground struct {
 	// those that a point or a line touches, and whose middles lie in an area.
 	Staging []int
 
-	// Away counts the features that lie beyond the grid altogether.
+	// Away counts the features that lie beyond the grid, and too far from it to say
+	// anything of its cells: for buildings, roads and paths [zoning.DefaultThrownM].
 	Away int
 }
 
@@ -102,8 +104,11 @@ func (l *layer) reachM(f Feature) float64 {
 		}
 		reach = s.reachM(l.reliefM)
 	}
-	if f.Kind == OverheadLine {
+	switch f.Kind {
+	case OverheadLine:
 		reach = max(reach, f.clearanceM()+LineCareM)
+	case Building, Road, Path: // people there
+		reach = max(reach, zoning.DefaultThrownM)
 	}
 	return reach
 }

@@ -238,6 +238,8 @@ func TestAwayFeaturesAreCounted(t *testing.T) {
 		{Kind: site.NoGo, Geometry: orb.Point{10, 10}},
 		{Kind: site.Road, Geometry: orb.LineString{{-30, 1}, {30, 1}}, Setback: site.Setback{WidthM: 100}},
 		{Kind: site.NoGo, Geometry: at(g, 3, 3)},
+		{Kind: site.Building, Geometry: at(g, 60, 3)}, // 50 m off, with people in it
+		{Kind: site.Building, Geometry: at(g, 210, 3)},
 	}, g)
-	assert.Equal(t, 2, got.Away)
+	assert.Equal(t, 3, got.Away)
 }

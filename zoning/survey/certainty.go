@@ -2,6 +2,7 @@ package survey
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"github.com/acreband/acreband/slope"
@@ -18,11 +19,13 @@ type Options struct {
 	// Cautious draws zones by the slope that ground may have at the upper end of
 	// that error, instead of the slope that was measured.
 	Cautious bool
+	// MarginPct is taken off every limit when zones are drawn, in points of slope, after
+	// what Cautious takes: what readings on the ground asked for.
+	MarginPct float64
 	// Ground is the state of the ground that zones are drawn for; "" is dry.
 	Ground zoning.Moisture
 	// SlopeOnly leaves out everything but slope, step and roughness: where a machine may
-	// stand, as if it could get anywhere and turn there. On cells of 20 m and more
-	// nothing else can be asked.
+	// stand, as if it could get anywhere and turn there.
 	SlopeOnly bool
 	// Progress is told how far the work is; nil tells the one of the [Request].
 	Progress Progress
@@ -80,23 +83,40 @@ func surePct(cov slope.Cov, fleet []zoning.Machine) []float64 {
 	return out
 }
 
-// within is a fleet held to slopes at which ground is surely within its limits,
-// and surely below what asks for a procedure or a tether.
-func within(cov slope.Cov, fleet []zoning.Machine) []zoning.Machine {
-	sure := func(pct float64) float64 {
+// leastLimitPct stands for a limit of which a margin leaves nothing: no ground is
+// below it, while 0 would be no limit.
+const leastLimitPct = 1e-3
+
+// within is the fleet that zones are drawn by: held to slopes at which ground is surely
+// within its limits along, and surely below what asks for a procedure or a tether, and
+// to the margin. Limits across are held to the margin only: they are about half of those
+// along, and what the error leaves of them is next to nothing.
+func (o Options) within(cov slope.Cov, fleet []zoning.Machine) []zoning.Machine {
+	margin := func(pct float64) float64 {
+		if pct == 0 || o.MarginPct == 0 {
+			return pct // 0 asks for nothing
+		}
+		return max(pct-o.MarginPct, leastLimitPct)
+	}
+	inside := func(pct float64) float64 {
 		if pct == 0 {
 			return 0 // nothing is asked for
 		}
-		return 100 * (cov.SureBelow(pct/100-zoning.TieRise, slope.Certainty) + zoning.TieRise)
+		if o.Cautious {
+			pct = 100 * (cov.SureBelow(pct/100-zoning.TieRise, slope.Certainty) + zoning.TieRise)
+		}
+		return margin(pct)
 	}
-	held := make([]zoning.Machine, len(fleet))
-	for i, m := range fleet {
-		held[i] = m
+	held := slices.Clone(fleet)
+	for i := range held {
 		for _, pct := range []*float64{
-			&held[i].LimitPct, &held[i].CrossPct, &held[i].Swing.AlongPct, &held[i].Swing.CrossPct,
+			&held[i].LimitPct, &held[i].Swing.AlongPct, &held[i].Wet.AlongPct, &held[i].WetSwing.AlongPct,
 			&held[i].ReachUpPct, &held[i].ReachDownPct, &held[i].ProcedureAbovePct, &held[i].TetherAbovePct,
 		} {
-			*pct = sure(*pct)
+			*pct = inside(*pct)
+		}
+		for _, pct := range []*float64{&held[i].CrossPct, &held[i].Swing.CrossPct, &held[i].Wet.CrossPct, &held[i].WetSwing.CrossPct} {
+			*pct = margin(*pct)
 		}
 	}
 	return held

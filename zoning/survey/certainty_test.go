@@ -37,10 +37,10 @@ func TestCautiousCountsProcedureByTheError(t *testing.T) {
 	sc, err := scaleFor(AutoScale, defaults(), e.Sources[0].CellM)
 	require.NoError(t, err)
 	cov := covariance(*noise, sc, e.Grid)
-	held := within(cov, defaults())[boom]
+	held := Options{Cautious: true}.within(cov, defaults())[boom]
 	assert.InDelta(t, 100*cov.SureBelow(0.30-zoning.TieRise, slope.Certainty), held.ProcedureAbovePct-100*zoning.TieRise, 1e-9)
 	assert.Less(t, held.ProcedureAbovePct, 30.0)
-	assert.Zero(t, within(cov, []zoning.Machine{{LimitPct: 30}})[0].ProcedureAbovePct, "none was asked for")
+	assert.Zero(t, Options{Cautious: true}.within(cov, []zoning.Machine{{LimitPct: 30}})[0].ProcedureAbovePct, "none was asked for")
 	assert.GreaterOrEqual(t, cautious.ProcedureAcres/cautious.Acres, 0.5*plain.ProcedureAcres/plain.Acres)
 }
 

@@ -16,9 +16,16 @@ import (
 	"github.com/acreband/acreband/zoning/work"
 )
 
-// readFeatures reads what is on the site, where the trailer unloads, and what may be
-// crossed.
-func (q Request) readFeatures() ([]site.Feature, error) {
+// SiteFiles name files that say what is known of the ground beside lots and heights.
+type SiteFiles struct {
+	Site        []string // what is on it, see zoning/site
+	Staging     []string // places where the trailer unloads
+	Travel      []string // ground that machines may cross beside the lots
+	SiteOptions vector.SiteOptions
+}
+
+// Read reads the features of all files.
+func (q SiteFiles) Read() ([]site.Feature, error) {
 	var all []site.Feature
 	for _, files := range []struct {
 		paths []string
@@ -46,10 +53,7 @@ func (g *Ground) around() (orb.MultiPolygon, error) {
 	for _, lot := range g.Lots {
 		all = append(all, lot.Ground...)
 	}
-	lots := all.Bound()
-	// A degree is 111 km or, along a parallel, less.
-	reach := farM / 111_000
-	near := lots.Pad(reach / math.Max(math.Cos(lots.Center()[1]*math.Pi/180), 0.01))
+	near := g.reach()
 	for _, f := range g.Features {
 		if f.Kind != site.Staging && f.Kind != site.Travel {
 			continue
@@ -63,12 +67,30 @@ func (g *Ground) around() (orb.MultiPolygon, error) {
 	return all, nil
 }
 
+// reach is a box around the lots as far as features may lie. A degree is 111 km or,
+// along a parallel, less.
+func (g *Ground) reach() orb.Bound {
+	lots := g.Lots[0].Ground.Bound()
+	for _, lot := range g.Lots {
+		lots = lots.Union(lot.Ground.Bound())
+	}
+	return lots.Pad(farM / 111_000 / math.Max(math.Cos(lots.Center()[1]*math.Pi/180), 0.01))
+}
+
 // With is the same ground with other features on it. Elevation is not read again, so
 // that what lies beyond the cells that were read is left out.
 func (g *Ground) With(features []site.Feature) *Ground {
 	other := *g
 	other.Features = features
 	other.lay()
+	return &other
+}
+
+// Fresh is the same ground of which nothing is known yet but what was read: maps of it
+// find water, drainage and drops anew.
+func (g *Ground) Fresh() *Ground {
+	other := *g
+	other.seen = &seen{}
 	return &other
 }
 
@@ -83,7 +105,7 @@ func (g *Ground) lay() {
 	g.Site = site.Lay(g.Features, grid)
 	s := g.Site
 	g.work.Setback, g.work.BearsKPa, g.work.Keep = s.Setback, s.BearsKPa, s.Selective
-	g.work.GrowthM, g.work.StemsM, g.work.LineM = s.TallM, s.StemM, s.BeyondLineM
+	g.work.GrowthM, g.work.StemsM, g.work.LineM = g.growthOver(s.TallM), s.StemM, s.BeyondLineM
 	if s.Travel != nil {
 		g.work.Drive = slices.Clone(g.work.Lots)
 		for i, may := range s.Travel {
@@ -122,6 +144,7 @@ type seen struct {
 	look     *terrain.Look
 	water    []bool
 	drainage *flow.Drainage
+	drops    []work.Edge
 }
 
 // look finds water and what makes heights doubtful.
@@ -136,13 +159,14 @@ func (g *Ground) look() *terrain.Look {
 	return s.look
 }
 
-// drain finds where water runs.
+// drain finds where water runs, and drop-offs.
 func (g *Ground) drain() *flow.Drainage {
 	look := g.look()
 	s := g.seen
 	s.Lock()
 	defer s.Unlock()
 	if s.drainage == nil {
+		s.drops = work.DropOffs(g.Elevation.Grid)
 		s.drainage = flow.Drain(g.Elevation.Grid, flow.Options{Water: look.Water()})
 	}
 	return s.drainage

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/geo"
 
 	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/zoning"
@@ -18,6 +19,15 @@ import (
 // get there, and what people must know of.
 func (g *Ground) tell(m *zoning.ZoneMap, w *work.Work, d *flow.Drainage) {
 	t := &teller{Ground: g, m: m, w: w, bands: cellBands(w.Masks, len(m.Fleet))}
+	for _, f := range g.Features {
+		if f.Kind == site.Staging {
+			m.Access.Staging = append(m.Access.Staging, f.Geometry.Bound().Center())
+		}
+	}
+	if d == nil {
+		t.features()
+		return
+	}
 	t.access()
 	t.dropOffs()
 	t.steep(d)
@@ -60,81 +70,13 @@ func (t *teller) place(col, row float64) orb.Point {
 	return orb.Point{math.Round((lon-360*math.Round(lon/360))*1e9) / 1e9, math.Round(lat*1e9) / 1e9}
 }
 
-// stagingLevelPct is the steepest ground that a trailer unloads on: planning value, no
-// source.
-const stagingLevelPct = 5
-
-func (t *teller) access() {
-	for _, f := range t.Features {
-		if f.Kind == site.Staging {
-			t.m.Access.Staging = append(t.m.Access.Staging, f.Geometry.Bound().Center())
-		}
-	}
-	t.m.Access.Checked = t.work.Staging != nil
-	for k, pockets := range t.w.Pockets {
-		for i, p := range pockets {
-			if i > 0 {
-				t.m.Access.Pockets = append(t.m.Access.Pockets, zoning.Pocket{Machine: k, Acres: p.Acres, At: t.at(p.Cell)})
-			}
-		}
-	}
-	for n, place := range t.work.Staging {
-		at := zoning.Degrees(t.m.Access.Staging[n])
-		if len(place) == 0 {
-			t.warn("staging %d (%s) lies off the ground that was read: no machine starts there", n+1, at)
-			continue
-		}
-		level := math.Inf(1)
-		for _, i := range place {
-			if s := float64(t.m.Field.Squared[i]); s == s {
-				level = min(level, 100*math.Sqrt(s))
-			}
-		}
-		if level > stagingLevelPct {
-			t.warn("staging %d (%s) is not level: %s, where a trailer wants %d%% or less (planning value, no source)", n+1, at, pctOrUnknown(level), stagingLevelPct)
-		}
-		var idle []string
-		for k, at := range t.w.Idle {
-			if slices.Contains(at, n) {
-				idle = append(idle, t.m.Fleet[k].Name)
-			}
-		}
-		if len(idle) > 0 {
-			t.warn("staging %d (%s): no way off it for %s; put it on ground they may drive on, in a lot or in --travel", n+1, at, list(idle))
-		}
-	}
-}
-
-func (t *teller) warn(words string, args ...any) {
-	t.m.Warnings = append(t.m.Warnings, fmt.Sprintf(words, args...))
-}
-
-func pctOrUnknown(pct float64) string {
-	if math.IsInf(pct, 0) {
-		return "slope not known"
-	}
-	return fmt.Sprintf("%.0f%% at best", pct)
-}
-
-func list(words []string) string {
-	out := words[0]
-	for i, w := range words[1:] {
-		if i == len(words)-2 {
-			out += " and " + w
-		} else {
-			out += ", " + w
-		}
-	}
-	return out
-}
-
 // dropOffs draws the upper edges of drops that lie in the lots, or within a machine's
 // length of them.
 func (t *teller) dropOffs() {
 	near := t.nearLots()
 	drops := map[int]float64{}
 	var cells []int
-	for _, e := range t.w.Edges {
+	for _, e := range t.seen.drops {
 		if near[e.Cell] {
 			drops[e.Cell] = e.DropM
 			cells = append(cells, e.Cell)
@@ -160,16 +102,36 @@ func (t *teller) nearLots() []bool {
 	return work.Near(t.Elevation.Grid, t.work.Lots, zoning.DefaultFootprintM)
 }
 
-// chains strings cells together that touch, each cell once, in a fixed order.
+// gapCells is over how many cells the line of an edge goes on: between them the fall is
+// a little less than a drop-off's.
+const gapCells = 3
+
+// steps lists the ways from a cell to those up to gapCells away, the nearest first.
+var steps = func() (out [][2]int) {
+	for dr := -gapCells; dr <= gapCells; dr++ {
+		for dc := -gapCells; dc <= gapCells; dc++ {
+			if dc != 0 || dr != 0 {
+				out = append(out, [2]int{dc, dr})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b [2]int) int { return cmp.Compare(a[0]*a[0]+a[1]*a[1], b[0]*b[0]+b[1]*b[1]) })
+	return out
+}()
+
+// chains strings cells together, from each to the nearest that is left, each cell once,
+// in a fixed order.
 func chains(cells []int, cols int) [][]int {
 	left := make(map[int]bool, len(cells))
 	for _, i := range cells {
 		left[i] = true
 	}
 	next := func(i int) int {
-		for _, d := range [8]int{1, cols, -1, -cols, cols + 1, cols - 1, -cols - 1, -cols + 1} {
-			j := i + d
-			if left[j] && max(j%cols-i%cols, i%cols-j%cols) <= 1 {
+		for _, d := range steps {
+			if c := i%cols + d[0]; c < 0 || c >= cols {
+				continue
+			}
+			if j := i + d[1]*cols + d[0]; left[j] {
 				return j
 			}
 		}
@@ -229,7 +191,8 @@ func (t *teller) waterLines(d *flow.Drainage) {
 			i := (int(p[1])-grid.Row0)*grid.Cols + int(p[0]) - grid.Col0
 			on = on || t.work.Drive[i]
 		}
-		if on {
+		// Shorter than a machine they are what is left at the shore of standing water.
+		if on && geo.Length(line) >= zoning.DefaultFootprintM {
 			t.add(zoning.WaterLine, line, "drainage line: at least %.1f acres drain through its lower end", l.MouthM2/zoning.SquareMetresPerAcre)
 		}
 	}
@@ -242,12 +205,12 @@ func (t *teller) features() {
 		switch f.Kind {
 		case site.Building, site.Road, site.Path:
 			if words := t.nearby(f, func(m zoning.Machine) float64 { return cmp.Or(m.ThrownM, zoning.DefaultThrownM) }); words != "" {
-				t.add(zoning.PeopleNear, f.Geometry, "%s (%s): within the thrown-object distance of %s", name, f.Kind, words)
+				t.add(zoning.PeopleNear, f.Geometry, "%s (%s): %s lie within the thrown-object distance of it", name, f.Kind, words)
 			}
 		case site.OverheadLine:
 			clear := max(site.ClearanceM(f.KV), f.Setback.WidthM)
 			if words := t.nearby(f, func(m zoning.Machine) float64 { return clear + m.ReachM }); words != "" {
-				t.add(zoning.LineNear, f.Geometry, "%s: within its clearance of %s, and the boom's reach, of %s", name, feet(clear), words)
+				t.add(zoning.LineNear, f.Geometry, "%s: keep %s clear; %s lie within that distance of it, a boom's reach added", name, feet(clear), words)
 			} else {
 				t.add(zoning.LineNear, f.Geometry, "%s: keep %s clear", name, feet(clear))
 			}
@@ -271,7 +234,7 @@ func (t *teller) nearby(f site.Feature, metres func(zoning.Machine) float64) str
 	var words []string
 	for k, a := range acres {
 		if a >= 0.005 {
-			words = append(words, fmt.Sprintf("%.2f acres of the %s", a, lower(t.m.Fleet[k].Name)))
+			words = append(words, fmt.Sprintf("%.2f acres of the %s's", a, lower(t.m.Fleet[k].Name)))
 		}
 	}
 	if words == nil {
@@ -334,11 +297,15 @@ func (t *teller) steep(d *flow.Drainage) {
 			}
 		}
 	})
-	for i, in := range d.InHollow {
-		if in && t.worked(i) {
+	isHollow := func(i int) bool { return d.InHollow[i] }
+	t.pieces(isHollow, func(piece []int) {
+		if !slices.ContainsFunc(piece, t.worked) {
+			return
+		}
+		for _, i := range piece {
 			marks.Masks[i] |= hollow
 		}
-	}
+	})
 	t.outline(marks)
 }
 

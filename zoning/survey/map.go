@@ -45,14 +45,14 @@ func MapContext(ctx context.Context, g *Ground, fleet []zoning.Machine, o Option
 		return nil, err
 	}
 	// On cells longer than a machine's way no way can be told from another.
-	o.SlopeOnly = o.SlopeOnly || max(cellM[0], cellM[1]) >= screeningM
+	coarse := max(cellM[0], cellM[1]) >= screeningM
 	grid := g.Elevation.Grid
 	var look *terrain.Look
 	var looking, doubting sync.WaitGroup
 	var drainage *flow.Drainage
 	looking.Go(func() {
 		look = g.look()
-		if !o.SlopeOnly {
+		if !o.SlopeOnly && !coarse {
 			drainage = g.drain()
 		}
 	})
@@ -62,9 +62,7 @@ func MapContext(ctx context.Context, g *Ground, fleet []zoning.Machine, o Option
 	noise := o.noise(cellM)
 	cov := covariance(noise, sc, grid)
 	surePct := surePct(cov, fleet)
-	if o.Cautious {
-		dry, wet = within(cov, dry), within(cov, wet)
-	}
+	dry, wet = o.within(cov, dry), o.within(cov, wet)
 	drawn := dry
 	if o.Ground == zoning.Wet {
 		drawn = wet
@@ -101,7 +99,7 @@ func MapContext(ctx context.Context, g *Ground, fleet []zoning.Machine, o Option
 	if o.SlopeOnly {
 		closeGround(either(either(water, g.work.Setback), g.Site.Closed), cells.Masks)
 	} else {
-		here, other = g.workable(field, firm, water, drainage.Wet, dry, wet, o.Ground)
+		here, other = g.workable(field, firm, water, drainage, dry, wet, o.Ground)
 		cells.Masks, cells.Lost, cells.Crossings = here.Masks, here.Why, here.Crossings
 	}
 	var doubts []terrain.Doubt
@@ -122,14 +120,21 @@ func MapContext(ctx context.Context, g *Ground, fleet []zoning.Machine, o Option
 	}
 	m := &zoning.ZoneMap{
 		Fleet: fleet, Ground: cmp.Or(o.Ground, zoning.Dry), Sources: g.Elevation.Sources, Scale: sc.words, Surveyed: o.Surveyed,
-		Error:   zoning.ElevationError{SigmaM: noise.SigmaM, From: noise.From, Assumed: o.Noise == nil, Cautious: o.Cautious},
+		Error:   zoning.ElevationError{SigmaM: noise.SigmaM, From: noise.From, Assumed: o.Noise == nil, Cautious: o.Cautious, Slope: cov},
 		Assumed: assumed(g.Elevation.Sources), Warnings: slices.Clone(g.Warnings), Cautions: zoning.Cautions(),
 	}
 	m.Cells, m.Field = cells, field
-	if here == nil {
-		m.Cautions = slices.Insert(m.Cautions, 1, zoning.BySlopeAlone)
+	if o.Cautious || o.MarginPct > 0 {
+		m.Drawn = drawn
+	}
+	if here == nil || coarse {
+		stamp := zoning.BySlopeAlone
+		if here != nil {
+			stamp = zoning.NoWaysAsked
+		}
+		m.Cautions = slices.Insert(m.Cautions, 1, stamp)
 		if g.work.Staging != nil {
-			m.Warnings = append(m.Warnings, "ways in from the staging were not asked for: the map is by slope alone")
+			m.Warnings = append(m.Warnings, "ways in from the staging were not asked for")
 		}
 	} else if g.work.Staging == nil {
 		m.Cautions = slices.Insert(m.Cautions, 1, zoning.AccessNotChecked)
@@ -137,6 +142,9 @@ func MapContext(ctx context.Context, g *Ground, fleet []zoning.Machine, o Option
 	if here != nil {
 		m.Otherwise = acresByBand(other.Masks, grid.Cols, grid.Rows, fleet, lots, errs)
 		g.tell(m, here, drainage)
+	}
+	if g.surface != nil {
+		g.tellGrowth(m, lots, errs, water)
 	}
 	m.SourceAcres = sourceAcres(g.Elevation, lots, errs)
 	if acres := steppedAcres(g.Elevation, lots, errs); acres > 0 {
@@ -164,6 +172,9 @@ func MapContext(ctx context.Context, g *Ground, fleet []zoning.Machine, o Option
 	}
 	if o.tooOld() {
 		m.Warnings = append(m.Warnings, fmt.Sprintf("the ground was surveyed in %s, before %s: it may have changed since", o.Surveyed, o.OldestSurvey))
+	}
+	if o.MarginPct > 0 {
+		m.Assumed = append(m.Assumed, fmt.Sprintf("every limit is %.4g points lower than its machine's when zones are drawn (--margin)", o.MarginPct))
 	}
 	if o.Noise == nil {
 		m.Assumed = append(m.Assumed, fmt.Sprintf("heights are good to %.2g m (%s; --elevation-error overrules)", noise.SigmaM, noise.From))

@@ -25,11 +25,11 @@ type Request struct {
 	Lots             []vector.Lot   // instead of Parcel, from whoever has them already
 	Boundary         vector.Quality // how well its line is known; "" where nobody says
 
-	Site        []string // files that say what is on the ground, see zoning/site
-	Staging     []string // files of places where the trailer unloads
-	Travel      []string // files of ground that machines may cross beside the lots
-	SiteOptions vector.SiteOptions
-	Features    []site.Feature // the same, from whoever has them already
+	Surface        []string // the first surface, what light or radar met first; as Elevation
+	SurfaceOptions raster.Options
+
+	SiteFiles                // what is known of the ground beside
+	Features  []site.Feature // the same, from whoever has it already
 
 	Progress Progress // nil tells nobody
 }
@@ -56,6 +56,7 @@ type Ground struct {
 	Features []site.Feature
 	Site     *site.Ground // what they say of the cells
 
+	surface  *surface // nil without one
 	seen     *seen
 	progress Progress
 	work     work.Ground // what is known of its cells beside their heights
@@ -80,7 +81,7 @@ func Prepare(q Request) (*Ground, error) {
 		}
 	}
 	g := &Ground{progress: q.Progress, seen: &seen{}}
-	if g.Features, err = q.readFeatures(); err != nil {
+	if g.Features, err = q.SiteFiles.Read(); err != nil {
 		return nil, err
 	}
 	g.Features = append(g.Features, q.Features...)
@@ -100,32 +101,68 @@ func Prepare(q Request) (*Ground, error) {
 		}
 		return nil, g.Failed[0].Err
 	}
-	if q.Boundary != "" {
-		if err := g.findEdges(q.Boundary); err != nil {
-			return nil, fmt.Errorf("%s: %w", q.Parcel, err)
+	if err := g.read(catalogue, q.Parcel, q.Boundary); err != nil {
+		return nil, err
+	}
+	if len(q.Surface) > 0 {
+		if g.surface, err = g.readSurface(q.Surface, q.SurfaceOptions); err != nil {
+			return nil, err
+		}
+		g.lay()
+	}
+	g.Warnings = slices.Concat(catalogue.Warnings, g.Warnings)
+	return g, nil
+}
+
+// PrepareLot is [Prepare] for one lot of many: file names where it comes from in
+// messages, and what the catalogue warns of is left to who made it. The ground is
+// the same as if the lot were alone in its file, with those of the features that lie
+// within two miles of it.
+func PrepareLot(catalogue *raster.Catalogue, file string, lot vector.Lot, boundary vector.Quality, features []site.Feature) (*Ground, error) {
+	if err := onElevation(file, catalogue, lot.Parcel); err != nil {
+		return nil, err
+	}
+	g := &Ground{Lots: []vector.Lot{lot}, seen: &seen{}}
+	near := g.reach()
+	for _, f := range features {
+		if near.Intersects(f.Geometry.Bound()) {
+			g.Features = append(g.Features, f)
+		}
+	}
+	if err := g.read(catalogue, file, boundary); err != nil {
+		return nil, err
+	}
+	return g, nil
+}
+
+// read reads one window of elevation around the lots.
+func (g *Ground) read(catalogue *raster.Catalogue, file string, boundary vector.Quality) error {
+	if boundary != "" {
+		if err := g.findEdges(boundary); err != nil {
+			return fmt.Errorf("%s: %w", file, err)
 		}
 	}
 	all, err := g.around()
 	if err != nil {
-		return nil, err
+		return err
 	}
 	rasters, err := catalogue.Around(all)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	g.Elevation, err = raster.Read(rasters, all)
 	if errors.Is(err, raster.ErrTooLarge) {
-		return nil, fmt.Errorf("%s: %w; split the boundary, or use a coarser raster", q.Parcel, err)
+		return fmt.Errorf("%s: %w; split the boundary, or use a coarser raster", file, err)
 	}
 	if err != nil {
-		return nil, err
+		return err
 	}
 	g.lay()
+	g.Warnings = slices.Concat(g.Elevation.Warnings, partlyOff(g.Elevation, g.Lots))
 	if n := g.Site.Away; n > 0 {
 		g.Warnings = append(g.Warnings, fmt.Sprintf("%d of %d site features lie off the ground that was read, and say nothing of it", n, len(g.Features)))
 	}
-	g.Warnings = slices.Concat(catalogue.Warnings, g.Elevation.Warnings, partlyOff(g.Elevation, g.Lots), g.Warnings)
-	return g, nil
+	return nil
 }
 
 // findEdges measures the ground that lies so near a lot's line that it may be the

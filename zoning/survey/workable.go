@@ -2,23 +2,41 @@ package survey
 
 import (
 	"slices"
+	"sync"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/work"
 )
 
+// atOnceCells is up to how many cells both states of the ground are found at once:
+// memory counts on more.
+const atOnceCells = 4 << 20
+
 // workable finds where the machines of a fleet may work, on the ground assumed and,
-// for its acres, on the other.
-func (g *Ground) workable(field *slope.Field, firm []zoning.Mask, water, lines []bool, dry, wet []zoning.Machine, on zoning.Moisture) (here, other *work.Work) {
+// for its acres, on the other. Without drainage ways are not asked.
+func (g *Ground) workable(field *slope.Field, firm []zoning.Mask, water []bool, d *flow.Drainage, dry, wet []zoning.Machine, on zoning.Moisture) (here, other *work.Work) {
 	ground := g.work
-	ground.Grid, ground.Field, ground.Firm, ground.WaterLines = g.Elevation.Grid, field, firm, lines
+	ground.Grid, ground.Field, ground.Firm = g.Elevation.Grid, field, firm
 	ground.Closed = either(water, g.Site.Closed)
+	if ground.NoWays = d == nil; d != nil {
+		ground.WaterLines, ground.Edges = d.Wet, g.seen.drops
+	}
 	if on == zoning.Wet {
 		dry, wet = wet, dry
 	}
+	var beside sync.WaitGroup
+	acres := ground
+	acres.AcresOnly = true
+	find := func() { other = work.Find(&acres, wet) }
+	if len(ground.Lots) <= atOnceCells {
+		beside.Go(find)
+	} else {
+		defer find()
+	}
 	here = work.Find(&ground, dry)
-	other = work.Find(&ground, wet)
+	beside.Wait()
 	return here, other
 }
 

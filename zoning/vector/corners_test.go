@@ -1,11 +1,16 @@
 package vector
 
 import (
+	"fmt"
+	"math"
+	"strings"
 	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/zoning"
 )
 
 func TestImpossibleCorners(t *testing.T) {
@@ -48,4 +53,18 @@ func TestReadersInParallel(t *testing.T) {
 		}
 	}
 	wg.Wait()
+}
+
+// A boundary drawn with more corners than an edge may have pieces. On the central
+// meridian the scale of UTM is 0.9996 (Snyder 1987).
+func TestManyCorners(t *testing.T) {
+	const n, radiusM = 70_000, 100
+	var ring strings.Builder
+	for i := range n + 1 {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i%n) / n)
+		fmt.Fprintf(&ring, "%.6f %.6f, ", 500000+radiusM*cos, 4000000+radiusM*sin)
+	}
+	lot := readOne(t, write(t, "lots.geojson", featureCollection(polygon(strings.TrimSuffix(ring.String(), ", ")))), Options{CRS: "EPSG:32610"})
+	require.NoError(t, lot.Err)
+	assert.InEpsilon(t, math.Pi*radiusM*radiusM/(0.9996*0.9996), zoning.AreaM2(lot.Ground), 1e-5)
 }

@@ -12,8 +12,8 @@ import (
 // longitude and latitude may be from the same edge straight in its own CRS.
 const toleranceM = 0.005
 
-// maxPieces bounds the pieces of one ring or line: an edge through a pole, or past the
-// end of its CRS, is never straight enough.
+// maxPieces bounds the pieces added to one ring or line: an edge through a pole, or
+// past the end of its CRS, is never straight enough.
 const maxPieces = 1 << 16
 
 // metresPerDegree along a meridian of a sphere of 6371 km: good to 1% anywhere,
@@ -67,6 +67,7 @@ func (c *crs) path(src []orb.Point) ([]orb.Point, error) {
 // of an edge are the same whichever end it begins at, so that neighbouring lots
 // get the same points.
 func (c *crs) straighten(nodes []node) ([]node, error) {
+	most := len(nodes) + maxPieces
 	for {
 		var probes []orb.Point // at 1/4, 1/2 and 3/4 of each open edge
 		for i := range nodes {
@@ -99,7 +100,7 @@ func (c *crs) straighten(nodes []node) ([]node, error) {
 			}
 			probes, at = probes[3:], at[3:]
 		}
-		if nodes = next; len(nodes) > maxPieces {
+		if nodes = next; len(nodes) > most {
 			return nil, errors.New("an edge passes a pole or leaves the ground its CRS (" + c.name + ") covers: check the CRS")
 		}
 	}

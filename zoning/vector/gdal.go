@@ -105,6 +105,7 @@ type feature struct {
 	curved   bool         // arcs were replaced by chords
 	heights  bool         // had heights other than 0
 	err      error        // why the geometry cannot be used
+	unwanted bool         // it does not meet --where
 }
 
 // openSource opens a file with the given drivers only.
@@ -168,7 +169,7 @@ func (l *layer) rewind() {
 }
 
 // next returns the layer's next feature with the values of the fields at the
-// given indices, or nil at the end.
+// given indices, "" for an index of -1, or nil at the end.
 func (l *layer) next(fields []int) (*feature, error) {
 	var f *feature
 	_, failure := quietly(func() {
@@ -179,7 +180,7 @@ func (l *layer) next(fields []int) (*feature, error) {
 		defer C.OGR_F_Destroy(h)
 		f = &feature{values: make([]string, len(fields))}
 		for i, field := range fields {
-			if C.OGR_F_IsFieldSetAndNotNull(h, C.int(field)) != 0 {
+			if field >= 0 && C.OGR_F_IsFieldSetAndNotNull(h, C.int(field)) != 0 {
 				f.values[i] = text(C.OGR_F_GetFieldAsString(h, C.int(field)))
 			}
 		}

@@ -68,7 +68,34 @@ func (r *reader) checkField() error {
 	if len(r.layers) == 0 {
 		return nil // there is a better error to come
 	}
-	return noSuchField(r.opts.Field, r.layers)
+	return noSuchField(r.opts.Field, "name lots by", r.layers)
+}
+
+// checkWhere returns an error where no layer has a field that --where names.
+func (r *reader) checkWhere() error {
+	for _, name := range r.where.fields {
+		has := func(l *layer) bool { return nameFields(l.fields, name) != nil }
+		if len(r.layers) > 0 && !slices.ContainsFunc(r.layers, has) {
+			return fmt.Errorf("--where %s: %w", r.opts.Where, noSuchField(name, "choose lots by", r.layers))
+		}
+	}
+	return nil
+}
+
+// whereFields are the indices of the fields that --where names; -1 for those that
+// a layer does not have, which are blank.
+func (r *reader) whereFields(l *layer) (indices []int) {
+	if r.where == nil {
+		return nil
+	}
+	for _, name := range r.where.fields {
+		at := -1
+		if found := nameFields(l.fields, name); found != nil {
+			at = found[0]
+		}
+		indices = append(indices, at)
+	}
+	return indices
 }
 
 // severalLayers are the layers of a file of which one must be named.

@@ -36,16 +36,16 @@ func find(fields []string, name string) []int {
 	return nil
 }
 
-// noSuchField says which fields the layers have.
-func noSuchField(asked string, layers []*layer) error {
+// noSuchField says which fields the layers have where one is asked for to use it.
+func noSuchField(asked, use string, layers []*layer) error {
 	var there []string
 	for _, l := range layers {
 		there = append(there, l.fields...)
 	}
 	if len(there) == 0 {
-		return fmt.Errorf("has no field %q to name lots by, nor any other", asked)
+		return fmt.Errorf("has no field %q to %s, nor any other", asked, use)
 	}
-	return fmt.Errorf("has no field %q to name lots by: its fields are %s", asked, strings.Join(unique(there), ", "))
+	return fmt.Errorf("has no field %q to %s: its fields are %s", asked, use, strings.Join(unique(there), ", "))
 }
 
 func unique(names []string) (out []string) {

@@ -14,6 +14,7 @@ var errStopped = errors.New("stopped")
 type reader struct {
 	*file
 	opts  Options
+	where *where // nil where every lot is wanted
 	yield func(Lot) bool
 
 	place   int
@@ -33,6 +34,14 @@ func readLots(path string, o Options, yield func(Lot) bool) error {
 	r := &reader{file: f, opts: o, yield: yield, named: map[string]int{}}
 	if err := r.checkField(); err != nil {
 		return err
+	}
+	if o.Where != "" {
+		if r.where, err = parseWhere(o.Where); err != nil {
+			return fmt.Errorf("--where %s: %w", o.Where, err)
+		}
+		if err := r.checkWhere(); err != nil {
+			return err
+		}
 	}
 	if f.format.walked {
 		if err := checkCloseM(o.CloseM); err != nil {
@@ -63,6 +72,9 @@ func (r *reader) run() error {
 		}
 		return fmt.Errorf("holds %s; a parcel needs %s", holds, needs)
 	}
+	if r.held == nil && r.where != nil {
+		return fmt.Errorf("none of its lots meets --where %s", r.opts.Where)
+	}
 	if !r.format.drawing {
 		r.leftOut.empty = 0 // these came as lots with an error
 	}
@@ -80,6 +92,8 @@ func (r *reader) pass() error {
 		if r.format.drawing {
 			fields = append(fields, find(l.fields, "icon")...)
 		}
+		asked := len(fields)
+		fields = append(fields, r.whereFields(l)...)
 		for {
 			f, err := l.next(fields)
 			if err != nil {
@@ -91,7 +105,8 @@ func (r *reader) pass() error {
 			if f == nil {
 				break
 			}
-			picture := isPicture(f.values[names:], f.geometry)
+			picture := isPicture(f.values[names:asked], f.geometry)
+			f.unwanted = r.where != nil && !r.where.holds(f.values[asked:])
 			f.values = f.values[:names]
 			if picture {
 				r.leftOut.pictures++
@@ -142,6 +157,9 @@ func (r *reader) feature(l *layer, f *feature) error {
 		return nil
 	}
 	r.shaped = true
+	if err := r.look(f); err != nil || f.unwanted {
+		return r.hold(f, nil, nil, err)
+	}
 	beside := tally{points: len(s.points), lines: len(s.lines), loops: len(s.loops)}
 	if t := beside.String(); t != "" {
 		notes = append(notes, t+" beside its polygons left out")
@@ -160,18 +178,31 @@ func (r *reader) feature(l *layer, f *feature) error {
 	return r.hold(f, append(notes, more...), ground, err)
 }
 
-// hold names a lot and releases the one before it.
+// look asks whether the next lot is to be looked at.
+func (r *reader) look(f *feature) error {
+	if f.unwanted || r.opts.Look == nil {
+		return nil
+	}
+	return r.opts.Look(r.place + 1)
+}
+
+// hold names a lot and releases the one before it. One that is not wanted only
+// takes its place.
 func (r *reader) hold(f *feature, notes []string, ground orb.MultiPolygon, err error) error {
+	r.place++
+	if f.unwanted {
+		return nil
+	}
 	if err := r.release(); err != nil {
 		return err
 	}
-	r.place++
 	lot := &Lot{Place: r.place, Notes: notes}
 	var note string
 	if lot.Lot, note = lotName(f.values, r.place); note != "" {
-		lot.Notes = append(lot.Notes, note)
+		lot.Notes, lot.Unnamed = append(lot.Notes, note), true
 	}
 	if first, taken := r.named[lot.Lot]; taken {
+		lot.SameName = first
 		lot.Notes = append(lot.Notes, fmt.Sprintf("the name %q is that of lot %d of the file, too", lot.Lot, first))
 	} else {
 		r.named[lot.Lot] = r.place

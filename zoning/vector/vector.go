@@ -76,6 +76,17 @@ type Options struct {
 	// an error if there are several.
 	Layer string
 
+	// Where is a condition on fields that lots must meet to be read, such as
+	// ZONING = 'R1' and ACRES >= 0.5. Fields are compared with numbers as numbers
+	// and with 'text' byte by byte, by =, !=, <, <=, >, >= and in ('A', 'B'), and
+	// by is null; conditions are joined by and, or, not and parentheses. Names
+	// with blanks stand in double quotes. A blank field meets no comparison.
+	Where string
+
+	// Look is asked before a lot's ground is looked at, by its place. An error it
+	// returns becomes the lot's. Nil looks at every lot.
+	Look func(place int) error
+
 	// CloseM is how far, in metres, a GPX track or route may end from its start
 	// and still be a boundary; 0 is 30 m.
 	CloseM float64
@@ -88,6 +99,12 @@ type Lot struct {
 	// Place counts the lots of the file from 1. Points and lines beside them
 	// are not counted, but tracks and routes that do not close are.
 	Place int
+
+	// Unnamed says that the file gives it no name, so that it is called by its
+	// place. SameName is the place of the first lot of the file with the same
+	// name, 0 where it is that itself.
+	Unnamed  bool
+	SameName int
 
 	// Notes says in words what was repaired, left out or assumed. What concerns
 	// the whole file is said once: of its CRS with the first lot, of features

@@ -1,6 +1,7 @@
 package vector
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/acreband/acreband/zoning"
@@ -28,8 +29,8 @@ func (r *reader) walk(l *layer, f *feature) error {
 		return nil
 	}
 	r.shaped = true
-	if f.err != nil {
-		return r.hold(f, nil, nil, f.err)
+	if err := errors.Join(f.err, r.look(f)); err != nil || f.unwanted {
+		return r.hold(f, nil, nil, err)
 	}
 	c, err := r.crsOf(l)
 	if err != nil {

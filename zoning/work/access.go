@@ -46,7 +46,9 @@ const Unreached = math.MaxUint8
 // access finds the ground that the machine gets to.
 func (p *mover) access() {
 	if p.Staging == nil {
-		p.findPockets()
+		if !p.AcresOnly {
+			p.findPockets()
+		}
 		p.promote(turns, reached)
 		return
 	}
@@ -62,7 +64,7 @@ func (p *mover) access() {
 			p.idle = append(p.idle, n)
 		}
 	}
-	if p.WaterLines != nil {
+	if p.WaterLines != nil && !p.AcresOnly {
 		p.crossings = bytes.Repeat([]uint8{Unreached}, len(p.why))
 	}
 	p.flood(seeds, reached)
@@ -74,15 +76,24 @@ func (p *mover) accessAcross() {
 	if p.Staging == nil {
 		return
 	}
-	var seeds []int32
+	var left []int32
 	for k, s := range p.stage {
+		if s == turns {
+			left = append(left, int32(k))
+		}
 		if p.heads[k] != 0 {
 			p.heads[k] = math.MaxUint8
 		}
-		if s == reached {
-			seeds = append(seeds, int32(k))
-		}
 	}
+	moves := p.moves()
+	seeds := slices.DeleteFunc(left, func(k int32) bool {
+		for w := range moves {
+			if m := &moves[w]; p.stage[int(k)+m.to] == reached && p.may(int(k), m) {
+				return false
+			}
+		}
+		return true
+	})
 	p.flood(seeds, across)
 }
 

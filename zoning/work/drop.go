@@ -35,6 +35,9 @@ type falls struct {
 // neighbours are the eight around a cell.
 var neighbours = [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}}
 
+// DropOffs finds the upper edges of drop-offs.
+func DropOffs(g *terrain.Grid) []Edge { return edges(g, lieOf(g), dropOffPct/100.0, leastDropM) }
+
 // edges finds the upper edges of drops in which every cell falls to the next by rise
 // over run or more, and which are leastM high or more in all.
 func edges(g *terrain.Grid, l *lie, rise, leastM float64) []Edge {
@@ -75,8 +78,11 @@ func (f *falls) edgesOfRow(out []Edge, r int, rise, leastM float64) []Edge {
 		if !(row[w] <= low || row[e] <= low || up[w] <= low || up[c] <= low || up[e] <= low || down[w] <= low || down[c] <= low || down[e] <= low) {
 			continue
 		}
+		if !f.isUpper(c, r, rise) {
+			continue
+		}
 		next, fall := f.steepest(c, r)
-		if fall < rise || !f.isUpper(c, r, rise) {
+		if fall < rise {
 			continue
 		}
 		foot := f.foot(next, rise)
@@ -130,15 +136,13 @@ func (f *falls) foot(cell int, rise float64) int {
 	}
 }
 
-// eachNear visits the cells of a disc around a cell.
-func (l *lie) eachNear(cell int, d disc, visit func(i int)) {
+// eachNear visits the cells of a disc around a cell, in runs of a row.
+func (l *lie) eachNear(cell int, d disc, visit func(from, to int)) {
 	c, r := cell%l.cols, cell/l.cols
 	for v := -len(d.half) + 1; v < len(d.half); v++ {
 		if y := r + v; y >= 0 && y < l.rows {
 			half := d.half[max(v, -v)]
-			for x := max(c-half, 0); x <= min(c+half, l.cols-1); x++ {
-				visit(y*l.cols + x)
-			}
+			visit(y*l.cols+max(c-half, 0), y*l.cols+min(c+half, l.cols-1)+1)
 		}
 	}
 }
@@ -156,17 +160,19 @@ func (p *mover) keepFromEdges() {
 
 // eachAbove visits the cells above drops that the machine keeps off.
 func (p *mover) eachAbove(edges []Edge, visit func(i int)) {
-	z := func(i int) float64 { return float64(p.Grid.Z[i/p.cols*p.Grid.Stride+i%p.cols]) }
 	least := p.disc(p.footprintM(), atLeast)
 	for _, e := range edges {
 		d := least
 		if e.DropM > p.footprintM() {
 			d = p.disc(e.DropM, atLeast)
 		}
-		middle := z(e.Cell) - e.DropM/2
-		p.eachNear(e.Cell, d, func(i int) {
-			if z(i) > middle {
-				visit(i)
+		middle := float64(p.Grid.Z[e.Cell/p.cols*p.Grid.Stride+e.Cell%p.cols]) - e.DropM/2
+		p.eachNear(e.Cell, d, func(from, to int) {
+			row := p.Grid.Z[from/p.cols*p.Grid.Stride+from%p.cols:][:to-from]
+			for i, z := range row {
+				if float64(z) > middle {
+					visit(from + i)
+				}
 			}
 		})
 	}

@@ -15,39 +15,49 @@ func Find(g *Ground, fleet []zoning.Machine) *Work {
 		Crossings: make([][]uint8, len(fleet)), Pockets: make([][]Pocket, len(fleet)), Idle: make([][]int, len(fleet)), Pinches: make([][]Pinch, len(fleet)),
 	}
 	l := lieOf(g.Grid)
-	w.Edges = edges(g.Grid, l, dropOffPct/100, leastDropM)
+	beside := l.touched(g.Drive)
+	for i, drive := range g.Drive {
+		beside[i] = beside[i] && !drive
+	}
 
 	// A tether hangs on a machine that has to get there first.
 	tethered := func(m zoning.Machine) bool { return m.TetherBasis != "" }
 	var all sync.WaitGroup
-	spare := make(chan *scratch, workers)
+	free := make(chan *scratch, workers)
 	for range workers {
-		spare <- nil
+		free <- nil
 	}
 	for _, last := range []bool{false, true} {
 		for k, m := range fleet {
 			if tethered(m) != last {
 				continue
 			}
-			s := <-spare
+			s := <-free
 			all.Go(func() {
 				if s == nil {
-					s = newScratch(l)
+					s = scratchFor(l)
 				}
-				p := &mover{Ground: g, lie: l, scratch: s, Machine: m, bit: 1 << k, edges: w.Edges}
+				p := &mover{Ground: g, lie: l, scratch: s, Machine: m, bit: 1 << k, edges: g.Edges, beside: beside}
 				if last {
-					p.anchors = anchorsOf(fleet, m, w.Stands)
+					p.anchors = anchorsOf(l, fleet, m, w.Stands)
 				}
 				p.find()
 				w.Why[k], w.Stands[k], w.Crossings[k], w.Pockets[k], w.Idle[k] = p.why, p.stands, p.crossings, p.pockets, p.idle
 				w.Pinches[k] = p.pinches
-				spare <- s
+				free <- s
 			})
 		}
 		all.Wait()
 	}
+	for range workers {
+		if s := <-free; s != nil {
+			pool.Put(s)
+		}
+	}
 	w.mask(g, fleet)
-	w.patches(g, l, fleet)
+	if !g.NoWays {
+		w.patches(g, l, fleet)
+	}
 	return w
 }
 

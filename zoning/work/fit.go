@@ -12,11 +12,13 @@ const wayMarginM = zoning.MetresPerFoot
 
 // clearM is how far the middle of the machine keeps from the middle of a cell that it
 // may not be on, so that it keeps its margin from the cell's side.
-func (p *mover) clearM() float64 {
-	if p.WidthM == 0 {
+func (p *mover) clearM() float64 { return p.lie.clearM(p.WidthM) }
+
+func (l *lie) clearM(widthM float64) float64 {
+	if widthM == 0 {
 		return 0
 	}
-	return p.WidthM/2 + wayMarginM + p.shortM/2
+	return widthM/2 + wayMarginM + l.shortM/2
 }
 
 func (p *mover) footprintM() float64 {
@@ -39,7 +41,7 @@ func (p *mover) fit() {
 	for i, open := range p.open {
 		p.mark[i] = !(open && p.Drive[i])
 	}
-	p.grow(p.mark, p.mark, p.disc(p.clearM(), atLeast), true, p.rowsTo)
+	p.grow(p.mark, p.mark, p.disc(p.clearM(), atLeast), true, &p.spare)
 	p.eachRow(func(row, k int) {
 		for i, blocked := range p.mark[row:][:p.cols] {
 			if blocked {

@@ -25,6 +25,14 @@ type Ground struct {
 	StemsM     []float32 // thickest stem; NaN where it is not known
 	LineM      []float32 // distance from what a boom must keep from, its clearance taken off
 	WaterLines []bool    // cells of drainage lines
+	Edges      []Edge    // of drop-offs, see [DropOffs]
+
+	// NoWays asks of each cell by itself only, where cells are too coarse to tell one
+	// way from another: no width, turning, access, reach, drop-offs or patches.
+	NoWays bool
+	// AcresOnly leaves out what the masks do not need: stands, crossings, pockets, tight
+	// spots.
+	AcresOnly bool
 
 	// Staging are the places where the trailer unloads, each the cells of one; nil where
 	// access is not asked.
@@ -47,8 +55,6 @@ type Work struct {
 	// Pinches are, by machine, the tight spots on its way in, those with the most ground
 	// beyond first.
 	Pinches [][]Pinch
-	// Edges are the upper edges of drop-offs.
-	Edges []Edge
 	// Idle lists, by machine, the places of staging it cannot drive off.
 	Idle [][]int
 }

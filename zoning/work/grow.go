@@ -16,94 +16,161 @@ const (
 )
 
 // disc is the cells around one that lie within a radius of it: half[v] is how many
-// columns to either side, v rows away; -1 where there are none.
+// columns to either side, v rows away.
 type disc struct{ half []int }
 
 func (l *lie) disc(radiusM float64, b bound) disc {
+	const tie = 1e-12 // rounding does not decide about a cell at the very distance
 	e, g, r2 := l.e, l.g, radiusM*radiusM
 	if b == atLeast {
-		e, g = e*(1-l.skew()), g*(1-l.skew())
+		e, g, r2 = e*(1-l.skew()), g*(1-l.skew()), r2*(1-tie)
 	} else {
-		e, g = e*(1+l.skew()), g*(1+l.skew())
+		e, g, r2 = e*(1+l.skew()), g*(1+l.skew()), r2*(1+tie)
 	}
 	var d disc
 	for v := 0; ; v++ {
 		left := (r2 - g*float64(v*v)) / e
-		w := int(math.Floor(math.Sqrt(max(left, 0)) * (1 + 1e-12)))
-		if b == atLeast && float64(w*w) >= left*(1-1e-12) {
-			w-- // not nearer
-		}
-		if left < 0 || w < 0 {
+		if left < 0 {
 			return d
 		}
-		d.half = append(d.half, w)
+		d.half = append(d.half, int(math.Sqrt(left)))
 	}
 }
 
 // grow marks in dst every cell within a disc of one that src marks. outside says
-// that what lies beyond the window counts as marked. It takes time linear in the
-// cells whatever the radius: rows to the nearest mark in each column, then runs along
-// each row, which is exact. rowsTo is scratch. dst and src may be the same.
-func (l *lie) grow(dst, src []bool, d disc, outside bool, rowsTo []uint16) {
+// that what lies beyond the window counts as marked. It is exact: rows of marks, 64 to
+// a word, are widened by what the disc has at each distance and laid over the rows so
+// far away. dst and src may be the same.
+func (l *lie) grow(dst, src []bool, d disc, outside bool, s *spare) {
 	if len(d.half) == 0 {
 		copy(dst, src)
 		return
 	}
-	far := min(len(d.half), math.MaxUint16)
-	beyond := uint16(far)
-	if outside {
-		beyond = 1
-	}
-	l.rowsToMark(rowsTo, src, uint16(far), beyond)
+	words := (l.cols + 63) / 64
+	s.fit(words, l.rows)
 	for r := range l.rows {
-		row, out := rowsTo[r*l.cols:][:l.cols], dst[r*l.cols:][:l.cols]
-		until := -1
-		if outside {
-			until = d.half[0] - 1
+		row := s.row
+		pack(row, src[r*l.cols:][:l.cols])
+		if isZero(row) {
+			continue
 		}
-		for c, v := range row {
-			if int(v) < far {
-				until = max(until, c+d.half[v])
+		for v, half := range d.half {
+			wide := widen(s.wide, row, s.shifted, half)
+			if r >= v {
+				orInto(s.out[(r-v)*words:][:words], wide)
 			}
-			out[c] = c <= until
-		}
-		from := l.cols
-		if outside {
-			from -= d.half[0]
-		}
-		for c := l.cols - 1; c >= 0; c-- {
-			if v := row[c]; int(v) < far {
-				from = min(from, c-d.half[v])
+			if v > 0 && r+v < l.rows {
+				orInto(s.out[(r+v)*words:][:words], wide)
 			}
-			out[c] = out[c] || c >= from
+		}
+	}
+	for r := range l.rows {
+		out := dst[r*l.cols:][:l.cols]
+		unpack(out, s.out[r*words:][:words])
+		if !outside {
+			continue
+		}
+		// Beyond the first and last rows, and columns.
+		if away := min(r, l.rows-1-r) + 1; away < len(d.half) {
+			fill(out)
+		}
+		fill(out[:min(d.half[0], l.cols)])
+		fill(out[max(l.cols-d.half[0], 0):])
+	}
+}
+
+// spare is memory for grow.
+type spare struct{ row, wide, shifted, out []uint64 }
+
+func (s *spare) fit(words, rows int) {
+	if len(s.row) != words || len(s.out) != words*rows {
+		s.row, s.wide, s.shifted = make([]uint64, words), make([]uint64, words), make([]uint64, words)
+		s.out = make([]uint64, words*rows)
+		return
+	}
+	clear(s.out)
+}
+
+func pack(row []uint64, marks []bool) {
+	for i := range row {
+		part := marks[i*64 : min((i+1)*64, len(marks))]
+		var w uint64
+		for j, marked := range part {
+			var bit uint64
+			if marked {
+				bit = 1
+			}
+			w |= bit << j
+		}
+		row[i] = w
+	}
+}
+
+func unpack(marks []bool, row []uint64) {
+	for i, w := range row {
+		part := marks[i*64 : min((i+1)*64, len(marks))]
+		switch w {
+		case 0:
+			clear(part)
+		case math.MaxUint64:
+			fill(part)
+		default:
+			for j := range part {
+				part[j] = w>>j&1 != 0
+			}
 		}
 	}
 }
 
-// rowsToMark is how many rows each cell is from the nearest mark in its column, far
-// where there is none nearer.
-func (l *lie) rowsToMark(rowsTo []uint16, src []bool, far, beyond uint16) {
-	for r := range l.rows {
-		row, marks := rowsTo[r*l.cols:][:l.cols], src[r*l.cols:][:l.cols]
-		for c, marked := range marks {
-			v := beyond
-			if r > 0 {
-				v = min(rowsTo[(r-1)*l.cols+c]+1, far)
-			}
-			if marked {
-				v = 0
-			}
-			row[c] = v
+func fill(marks []bool) {
+	for i := range marks {
+		marks[i] = true
+	}
+}
+
+func isZero(row []uint64) bool {
+	for _, w := range row {
+		if w != 0 {
+			return false
 		}
 	}
-	for r := l.rows - 1; r >= 0; r-- {
-		row := rowsTo[r*l.cols:][:l.cols]
-		for c := range row {
-			v := beyond
-			if r+1 < l.rows {
-				v = min(rowsTo[(r+1)*l.cols+c]+1, far)
+	return true
+}
+
+func orInto(dst, src []uint64) {
+	for i, w := range src {
+		dst[i] |= w
+	}
+}
+
+// widen marks what lies within half columns of a mark of a row, in wide. A row that is
+// widened by n may be widened by up to 2n+1 more at once without a gap.
+func widen(wide, row, shifted []uint64, half int) []uint64 {
+	copy(wide, row)
+	for n := 0; n < half; {
+		step := min(2*n+1, half-n)
+		copy(shifted, wide)
+		shift(wide, shifted, step)
+		n += step
+	}
+	return wide
+}
+
+// shift lays a row over another, moved by n columns either way.
+func shift(dst, src []uint64, n int) {
+	skip, bits := n/64, n%64
+	for i := range dst {
+		if j := i - skip; j >= 0 {
+			dst[i] |= src[j] << bits
+			if j > 0 && bits > 0 {
+				dst[i] |= src[j-1] >> (64 - bits)
 			}
-			row[c] = min(row[c], v)
+		}
+		if j := i + skip; j < len(src) {
+			dst[i] |= src[j] >> bits
+			if j+1 < len(src) && bits > 0 {
+				dst[i] |= src[j+1] << (64 - bits)
+			}
 		}
 	}
 }
@@ -113,6 +180,6 @@ func (l *lie) rowsToMark(rowsTo []uint16, src []bool, far, beyond uint16) {
 func Near(g *terrain.Grid, marks []bool, metres float64) []bool {
 	l := lieOf(g)
 	out := make([]bool, len(marks))
-	l.grow(out, marks, l.disc(metres, atLeast), false, make([]uint16, len(marks)))
+	l.grow(out, marks, l.disc(metres, atLeast), false, &spare{})
 	return out
 }

@@ -2,6 +2,7 @@ package work
 
 import (
 	"math"
+	"slices"
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
@@ -24,11 +25,11 @@ type lie struct {
 const headings = 8
 
 // way is a straight move from the middle of a cell to that of another, along a heading,
-// over the cells between.
+// over the cells between: those that its line touches, be it at a corner.
 type way struct {
 	dc, dr  int
 	heading uint8
-	over    [2][2]int // cells between, for moves as a knight's
+	over    [2][2]int // none for a move along a row or a column
 }
 
 // ways are sixteen moves. A machine that keeps to them is off the fall line by at
@@ -37,11 +38,11 @@ type way struct {
 var ways = [16]way{
 	{1, 0, 0, [2][2]int{}}, {-1, 0, 0, [2][2]int{}},
 	{2, 1, 1, [2][2]int{{1, 0}, {1, 1}}}, {-2, -1, 1, [2][2]int{{-1, 0}, {-1, -1}}},
-	{1, 1, 2, [2][2]int{}}, {-1, -1, 2, [2][2]int{}},
+	{1, 1, 2, [2][2]int{{1, 0}, {0, 1}}}, {-1, -1, 2, [2][2]int{{-1, 0}, {0, -1}}},
 	{1, 2, 3, [2][2]int{{0, 1}, {1, 1}}}, {-1, -2, 3, [2][2]int{{0, -1}, {-1, -1}}},
 	{0, 1, 4, [2][2]int{}}, {0, -1, 4, [2][2]int{}},
 	{-1, 2, 5, [2][2]int{{0, 1}, {-1, 1}}}, {1, -2, 5, [2][2]int{{0, -1}, {1, -1}}},
-	{-1, 1, 6, [2][2]int{}}, {1, -1, 6, [2][2]int{}},
+	{-1, 1, 6, [2][2]int{{-1, 0}, {0, 1}}}, {1, -1, 6, [2][2]int{{1, 0}, {0, -1}}},
 	{-2, 1, 7, [2][2]int{{-1, 0}, {-1, 1}}}, {2, -1, 7, [2][2]int{{1, 0}, {1, -1}}},
 }
 
@@ -64,6 +65,12 @@ func lieOf(g *terrain.Grid) *lie {
 			sin := math.Sin(min(off+half, math.Pi/2))
 			l.crossSquared[a][k] = float32(sin * sin)
 		}
+	}
+	// Ground above the limit never admits the heading that is most across, so that all
+	// eight mean ground below it.
+	for a := range l.crossSquared {
+		sins := l.crossSquared[a][:]
+		sins[slices.Index(sins, slices.Max(sins))] = float32(math.Inf(1))
 	}
 	return l
 }

@@ -2,6 +2,7 @@ package work
 
 import (
 	"math"
+	"sync"
 
 	"github.com/acreband/acreband/zoning"
 )
@@ -14,6 +15,7 @@ type mover struct {
 	zoning.Machine
 	bit     zoning.Mask
 	edges   []Edge
+	beside  []bool // cells off the ground to be driven on that touch it
 	anchors []bool // where what holds its tether gets to
 
 	why       []zoning.Reason
@@ -26,13 +28,15 @@ type mover struct {
 
 // scratch is memory that one machine after the other uses.
 type scratch struct {
-	heads  []uint8 // headings that keep a cell's slope within limits, padded; 0 where the machine may not be
-	open   []bool  // cells that it may be on
-	mark   []bool
-	rowsTo []uint16
-	stage  []uint8 // padded: how far a cell gets as the middle of the machine, see stages
-	queue  []int32
-	run    []uint16
+	heads   []uint8 // headings that keep a cell's slope within limits, padded; 0 where the machine may not be
+	open    []bool  // cells that it may be on
+	mark    []bool
+	spare   spare
+	places  []bool
+	stage   []uint8 // padded: how far a cell gets as the middle of the machine, see stages
+	queue   []int32
+	run     []uint16
+	buckets [][]int32
 }
 
 // Stages of a cell as the middle of the machine.
@@ -44,11 +48,17 @@ const (
 	reached       // and gets there
 )
 
-func newScratch(l *lie) *scratch {
+// pool keeps memory from one map for the next, as when a limit is changed.
+var pool sync.Pool
+
+func scratchFor(l *lie) *scratch {
 	n := l.cols * l.rows
+	if s, ok := pool.Get().(*scratch); ok && len(s.open) == n && len(s.heads) == (l.cols+2*pad)*(l.rows+2*pad) {
+		return s
+	}
 	return &scratch{
-		heads: make([]uint8, (l.cols+2*pad)*(l.rows+2*pad)), open: make([]bool, n), mark: make([]bool, n),
-		rowsTo: make([]uint16, n), stage: make([]uint8, (l.cols+2*pad)*(l.rows+2*pad)),
+		heads: make([]uint8, (l.cols+2*pad)*(l.rows+2*pad)), open: make([]bool, n), mark: make([]bool, n), places: make([]bool, n),
+		stage: make([]uint8, (l.cols+2*pad)*(l.rows+2*pad)),
 	}
 }
 
@@ -63,6 +73,9 @@ func (p *mover) find() {
 	n := len(p.Field.Squared)
 	p.why, p.stands = make([]zoning.Reason, n), make([]bool, n)
 	p.judge()
+	if p.NoWays {
+		return
+	}
 	p.keepFromEdges()
 	p.fit()
 	p.turn()
@@ -104,6 +117,15 @@ func (p *mover) judge() {
 		for i := row; i < row+p.cols; i++ {
 			s := p.Field.Squared[i]
 			p.open[i] = false
+			if !p.Drive[i] && !p.beside[i] {
+				p.why[i] = zoning.NoWayIn // nobody asks, but a boom may reach it
+				if p.ReachM > 0 {
+					if why := p.refuses(i, s, along); why < zoning.TooSteep {
+						p.why[i] = why
+					}
+				}
+				continue
+			}
 			if p.why[i] = p.refuses(i, s, along); p.why[i] != zoning.Works {
 				continue
 			}
@@ -112,7 +134,7 @@ func (p *mover) judge() {
 				continue
 			}
 			heads := p.headings(s, p.Field.Aspect[i], cross)
-			if heads == 0 {
+			if heads == 0 && !p.NoWays {
 				p.why[i] = zoning.OnlyAcross
 				continue
 			}
@@ -127,7 +149,7 @@ func (p *mover) refuses(i int, squared, along float32) zoning.Reason {
 	switch {
 	case p.Closed != nil && p.Closed[i]:
 		return zoning.Closed
-	case p.Setback != nil && p.Setback[i] || p.ReachM > 0 && p.LineM != nil && float64(p.LineM[i]) < p.ReachM:
+	case p.Setback != nil && p.Setback[i]:
 		return zoning.InSetback
 	case squared != squared:
 		return zoning.NotMeasured
@@ -202,12 +224,9 @@ func (p *mover) cover(from uint8, d disc, otherwise zoning.Reason) {
 			p.mark[row+i] = s >= from
 		}
 	})
-	p.grow(p.mark, p.mark, d, false, p.rowsTo)
+	p.grow(p.mark, p.mark, d, false, &p.spare)
 	for i, why := range p.why {
-		if why != zoning.Works || p.mark[i] && p.Drive[i] {
-			continue
-		}
-		if p.Drive[i] || !p.coveredBeside(i) {
+		if why == zoning.Works && !(p.Drive[i] && p.mark[i]) && !(p.beside[i] && p.coveredBeside(i)) {
 			p.why[i] = otherwise
 		}
 	}

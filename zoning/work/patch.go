@@ -1,8 +1,6 @@
 package work
 
 import (
-	"math"
-
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -39,11 +37,11 @@ func (w *Work) patches(g *Ground, l *lie, fleet []zoning.Machine) {
 	}
 }
 
-// touched marks the cells of lots and those around them, in part of which a lot may
-// lie.
-func (l *lie) touched(lots []bool) []bool {
-	out := make([]bool, len(lots))
-	l.grow(out, lots, l.disc(math.Sqrt(l.e+l.g+2*math.Abs(l.f))*1.001, atMost), false, make([]uint16, len(lots)))
+// touched marks the cells of some ground and their eight neighbours, in part of which
+// it may lie.
+func (l *lie) touched(ground []bool) []bool {
+	out := make([]bool, len(ground))
+	l.grow(out, ground, disc{half: []int{1, 1}}, false, &spare{})
 	return out
 }
 

@@ -32,14 +32,14 @@ const (
 // again as far from what stops it. It asks after access, whose stages it leaves as
 // they were.
 func (p *mover) findPinches() {
-	if p.Staging == nil || p.WidthM == 0 {
+	if p.Staging == nil || p.WidthM == 0 || p.AcresOnly {
 		return
 	}
 	// What the wider machine would get to, and where it would fit.
 	for i := range p.mark {
 		p.mark[i] = !(p.open[i] && p.Drive[i])
 	}
-	p.grow(p.mark, p.mark, p.disc(p.wideM(), atLeast), true, p.rowsTo)
+	p.grow(p.mark, p.mark, p.disc(p.wideM(), atLeast), true, &p.spare)
 	kinds := make([]uint8, len(p.stage))
 	p.eachRow(func(row, k int) {
 		for i, s := range p.stage[k:][:p.cols] {
@@ -48,6 +48,9 @@ func (p *mover) findPinches() {
 			}
 		}
 	})
+	if !p.inPieces(kinds) {
+		return
+	}
 	var now []int32
 	for _, place := range p.Staging {
 		for _, i := range place {
@@ -67,6 +70,57 @@ func (p *mover) findPinches() {
 	}
 	p.through(now, kinds, narrow, passed, from)
 	p.tightest(kinds, from)
+}
+
+// inPieces tells whether the wide ground is more than one piece worth listing, headings
+// not counted: if not there is no pinch, and most ways in have none. Runs of rows are
+// joined by union-find.
+func (p *mover) inPieces(kinds []uint8) bool {
+	type run struct{ from, to, root, cells int }
+	var runs []run
+	root := func(i int) int {
+		for runs[i].root != i {
+			runs[i].root = runs[runs[i].root].root
+			i = runs[i].root
+		}
+		return i
+	}
+	above, first := 0, 0 // where the runs of the row above, and of this one, begin
+	p.eachRow(func(_, k int) {
+		above, first = first, len(runs)
+		at := above
+		for c := 0; c < p.cols; c++ {
+			if kinds[k+c] != wide {
+				continue
+			}
+			r := run{from: c, root: len(runs)}
+			for c < p.cols && kinds[k+c] == wide {
+				c++
+			}
+			r.to, r.cells = c, c-r.from
+			runs = append(runs, r)
+			for at > above && runs[at-1].to >= r.from {
+				at--
+			}
+			for ; at < first && runs[at].from <= r.to; at++ {
+				if runs[at].to >= r.from {
+					runs[root(at)].root = root(len(runs) - 1)
+				}
+			}
+		}
+	})
+	cells := map[int]int{}
+	for i, r := range runs {
+		cells[root(i)] += r.cells
+	}
+	least := leastPocketAcres * zoning.SquareMetresPerAcre / p.areaM2
+	large := 0
+	for _, n := range cells {
+		if float64(n) >= least {
+			large++
+		}
+	}
+	return large > 1
 }
 
 // wideM is clearM of a machine that must keep half again as far.
@@ -133,9 +187,11 @@ func (p *mover) tightest(kinds []uint8, from []int32) {
 func (p *mover) freeM(i int) float64 {
 	free := p.wideM() - p.shortM/2
 	c, r := i%p.cols, i/p.cols
-	p.eachNear(i, p.disc(p.wideM(), atLeast), func(j int) {
-		if !(p.open[j] && p.Drive[j]) {
-			free = min(free, p.distM(j%p.cols-c, j/p.cols-r)-p.shortM/2)
+	p.eachNear(i, p.disc(p.wideM(), atLeast), func(from, to int) {
+		for j := from; j < to; j++ {
+			if !(p.open[j] && p.Drive[j]) {
+				free = min(free, p.distM(j%p.cols-c, j/p.cols-r)-p.shortM/2)
+			}
 		}
 	})
 	return free

@@ -2,6 +2,7 @@ package work
 
 import (
 	"math"
+	"slices"
 
 	"github.com/acreband/acreband/zoning"
 )
@@ -13,24 +14,38 @@ import (
 // of any fall that it could not drive down.
 func (p *mover) reach() {
 	places := p.places()
-	p.grow(p.mark, places, p.disc(p.ReachM, atMost), false, p.rowsTo)
+	p.grow(p.mark, places, p.disc(p.ReachM, atMost), false, &p.spare)
 	up, down := p.faceSquared(p.ReachUpPct), p.faceSquared(p.ReachDownPct)
 	for i, near := range p.mark {
 		works := near && p.whole(i) && (places[i] || p.reachedFrom(i, places, up, down))
 		switch {
 		case works:
 			p.why[i] = zoning.Works
+		case p.why[i] == zoning.Works && p.underLine(i):
+			p.why[i] = zoning.InSetback
 		case p.why[i] == zoning.Works:
 			p.why[i] = zoning.OutOfReach
 		}
 	}
 }
 
+// underLine tells whether a boom at a cell could come within the clearance of a line
+// overhead. It may drive there, boom down, but neither stands nor works there.
+func (p *mover) underLine(i int) bool { return p.LineM != nil && float64(p.LineM[i]) < p.ReachM }
+
+// edgePct is the fall from which a boom keeps back.
+func (p *mover) edgePct() float64 {
+	if p.EdgePct > 0 {
+		return p.EdgePct
+	}
+	return p.Driving().AlongPct
+}
+
 // faceSquared is the square of a face that a boom works; where none is given it works
-// no more than it may stand on.
+// none that way.
 func (p *mover) faceSquared(pct float64) float32 {
 	if pct == 0 {
-		pct = p.Standing().AlongPct
+		return 0
 	}
 	return riseSquared(pct)
 }
@@ -39,12 +54,16 @@ func (p *mover) faceSquared(pct float64) float32 {
 func (p *mover) places() []bool {
 	limits := p.Standing()
 	along, cross := riseSquared(limits.AlongPct), riseSquared(limits.CrossPct)
-	places := make([]bool, len(p.why))
+	places := p.scratch.places
 	for i, stands := range p.stands {
 		squared := p.Field.Squared[i]
-		places[i] = stands && squared < along && p.headings(squared, p.Field.Aspect[i], cross) != 0
+		places[i] = stands && !p.underLine(i) && squared < along && p.headings(squared, p.Field.Aspect[i], cross) != 0
 	}
-	p.eachAbove(edges(p.Grid, p.lie, p.Driving().AlongPct/100, leastDropM), func(i int) { places[i] = false })
+	// Edges far from any place, which most are, need not be looked at.
+	p.grow(p.mark, places, p.disc(p.footprintM(), atLeast), false, &p.spare)
+	falls := edges(p.Grid, p.lie, p.edgePct()/100, leastDropM)
+	falls = slices.DeleteFunc(falls, func(e Edge) bool { return !p.mark[e.Cell] && e.DropM <= p.footprintM() })
+	p.eachAbove(falls, func(i int) { places[i] = false })
 	return places
 }
 
@@ -54,7 +73,7 @@ func (p *mover) whole(i int) bool {
 	case zoning.Closed, zoning.InSetback, zoning.NotMeasured, zoning.TooMuchGrowth, zoning.LeaveTrees:
 		return false
 	}
-	return !p.tooMuchGrowth(i) && !(p.Keep != nil && p.Keep[i] && p.Work == zoning.Production)
+	return !p.underLine(i) && !p.tooMuchGrowth(i) && !(p.Keep != nil && p.Keep[i] && p.Work == zoning.Production)
 }
 
 // reachedFrom tells whether some place is near enough to a cell, and the face between

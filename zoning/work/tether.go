@@ -7,17 +7,20 @@ import (
 )
 
 // anchorsOf marks where a machine that may hold the tether of m gets to: the one that
-// m names, else any other that needs none itself.
-func anchorsOf(fleet []zoning.Machine, m zoning.Machine, stands [][]bool) []bool {
+// m names, else any other; none that works on a tether itself. Its tether may end at
+// either side of it.
+func anchorsOf(l *lie, fleet []zoning.Machine, m zoning.Machine, stands [][]bool) []bool {
 	var at []bool
 	for k, a := range fleet {
-		if a.Key == m.Key || stands[k] == nil || m.Anchor != "" && a.Key != m.Anchor {
+		if a.Key == m.Key || a.TetherBasis != "" || m.Anchor != "" && a.Key != m.Anchor {
 			continue
 		}
 		if at == nil {
 			at = make([]bool, len(stands[k]))
 		}
-		for i, s := range stands[k] {
+		covered := make([]bool, len(at))
+		l.grow(covered, stands[k], l.disc(l.clearM(a.WidthM), atMost), false, &spare{})
+		for i, s := range covered {
 			at[i] = at[i] || s
 		}
 	}

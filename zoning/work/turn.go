@@ -24,7 +24,7 @@ func (p *mover) turn() {
 	for i, open := range p.open {
 		p.mark[i] = !(open && p.Drive[i] && p.Field.Squared[i] < cross)
 	}
-	p.grow(p.mark, p.mark, p.disc(p.turnM(), atLeast), true, p.rowsTo)
+	p.grow(p.mark, p.mark, p.disc(p.turnM(), atLeast), true, &p.spare)
 	runs := p.runsFrom(p.mark)
 	for k, stage := range p.stage {
 		switch {
@@ -65,7 +65,10 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 		longest = max(longest, cost[i])
 	}
 	runs := p.runs()
-	buckets := make([][]int32, longest+1)
+	for len(p.buckets) <= longest {
+		p.buckets = append(p.buckets, nil)
+	}
+	buckets := p.buckets[:longest+1]
 	moves := p.moves()
 	p.eachRow(func(row, k int) {
 		for i, stage := range p.stage[k:][:p.cols] {
@@ -87,14 +90,13 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 			if int(runs[k]) != at {
 				continue // a shorter run was found since
 			}
-			gentle := p.heads[k] == math.MaxUint8
 			for w := range moves {
 				j := k + moves[w].to
 				if int(runs[j]) <= at || !p.may(k, &moves[w]) {
 					continue
 				}
 				to := at
-				if !gentle || p.heads[j] != math.MaxUint8 {
+				if p.heads[k]&p.heads[j]&p.heads[k+moves[w].over0]&p.heads[k+moves[w].over1] != math.MaxUint8 {
 					to += cost[w]
 				}
 				if to <= most && to < int(runs[j]) {

@@ -1,0 +1,102 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"path/filepath"
+
+	"github.com/acreband/acreband/zoning/fieldcheck"
+	"github.com/acreband/acreband/zoning/fieldfile"
+	"github.com/acreband/acreband/zoning/survey"
+)
+
+type checksCmd struct {
+	groundFlags
+	parcelFlags
+	Out     string `default:"out" placeholder:"DIR" help:"Folder for checks.gpx, checks.geojson, checks.txt and checks.csv."`
+	PerZone int    `default:"3" placeholder:"N" help:"The least spots in a zone that has room for them; large zones get more."`
+}
+
+func (c *checksCmd) Run(s streams) error {
+	job, err := c.read()
+	if err != nil {
+		return err
+	}
+	if c.PerZone < 1 {
+		return usageError{fmt.Errorf("--per-zone %d: write 1 or more", c.PerZone)}
+	}
+	if c.Out == "-" {
+		return usageError{errors.New("--out -: checks are four files; name a folder")}
+	}
+	if err := checkFolder(c.Out); err != nil {
+		return err
+	}
+	ground, zones, err := c.survey(job, s)
+	if err != nil {
+		return err
+	}
+	checks, err := fieldcheck.Pick(survey.CheckGround(ground, zones), fieldcheck.Options{PerZone: c.PerZone})
+	if err != nil {
+		return err
+	}
+	if len(checks.Spots) == 0 {
+		return inputError{fmt.Errorf("%s: no ground of it can be walked or sighted for a check; look at the map first", c.Parcel)}
+	}
+	if err := writeTogether(c.Out, []output{
+		{"checks.gpx", checks.WriteGPX},
+		{"checks.geojson", checks.WriteGeoJSON},
+		{"checks.txt", checks.WriteText},
+		{"checks.csv", checks.WriteCSV},
+	}); err != nil {
+		return err
+	}
+	fmt.Fprintf(s.err, "%d spots to measure with a clinometer: %s is the list to print, %s for a phone, %s to fill in\n\n", len(checks.Spots),
+		filepath.Join(c.Out, "checks.txt"), filepath.Join(c.Out, "checks.gpx"), filepath.Join(c.Out, "checks.csv"))
+	for _, caution := range checks.Cautions() {
+		fmt.Fprintln(s.err, "caution   ", caution)
+	}
+	return lotsLeftOut(ground, zones)
+}
+
+type readingsCmd struct {
+	File   string `arg:"" name:"file" help:"Measured slopes, each with its unit: a table such as checks.csv filled in, GPX waypoints, or GeoJSON points."`
+	Checks string `required:"" placeholder:"FILE" help:"The checks.geojson that 'acreband checks' wrote."`
+	JSON   bool   `name:"json" help:"Write the verdict as JSON."`
+}
+
+// Run writes the verdict to standard output: it is all that the command makes.
+func (c *readingsCmd) Run(s streams) error {
+	verdict, err := c.judge()
+	if err != nil {
+		return inputError{err}
+	}
+	if c.JSON {
+		return verdict.WriteJSON(s.out)
+	}
+	return verdict.WriteText(s.out)
+}
+
+func (c *readingsCmd) judge() (fieldcheck.Verdict, error) {
+	var verdict fieldcheck.Verdict
+	spots, err := fieldfile.Read(c.Checks)
+	if err != nil {
+		return verdict, err
+	}
+	checks, err := fieldcheck.ReadChecks(c.Checks, spots)
+	if err != nil {
+		return verdict, err
+	}
+	measured, err := fieldfile.Read(c.File)
+	if err != nil {
+		return verdict, err
+	}
+	readings, err := fieldcheck.ReadReadings(c.File, measured)
+	if err != nil {
+		return verdict, err
+	}
+	compared, err := checks.Match(c.File, readings, nil)
+	if err != nil {
+		return verdict, err
+	}
+	return checks.Judge(compared), nil
+}

@@ -1,0 +1,30 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/acreband/acreband/zoning/batch"
+)
+
+type mergeCmd struct {
+	batchFlags
+	Parts []string `arg:"" name:"part" help:"Journals of the parts, or folders that hold them."`
+}
+
+func (c *mergeCmd) Run(s streams) error {
+	outputs, err := c.outputs()
+	if err != nil {
+		return err
+	}
+	collectSteadily()
+	show := newProgress(c.Progress, s.err)
+	made, err := batch.Merge(c.Out, c.Parts, outputs, func(done, total int) {
+		show.tell(batch.Progress{Step: "writing", Done: done, Total: total})
+	})
+	show.done()
+	if err != nil {
+		return asExit(err)
+	}
+	fmt.Fprintf(s.err, "%d lots: %d mapped, %d failed\n", made.Lots, made.Lots-made.Failed, made.Failed)
+	return someFailed(made.Failed, made.Lots, c.Out, made.FirstFault)
+}

@@ -1,0 +1,51 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/survey"
+)
+
+// parcelFlags are what commands share that map one boundary: map, checks and progress.
+type parcelFlags struct {
+	siteFlags
+	Parcel string `required:"" placeholder:"FILE" help:"Boundary: GeoJSON, KML, KMZ, Shapefile (zipped too), GeoPackage or GPX. Each feature is a lot."`
+}
+
+// survey reads the ground and maps it.
+func (f *parcelFlags) survey(job groundJob, s streams) (*survey.Ground, *zoning.ZoneMap, error) {
+	meter := newMeter(s.err)
+	defer meter.done()
+	request := survey.Request{
+		Progress:         meter.tell,
+		Elevation:        job.elevation,
+		ElevationOptions: job.raster,
+		Parcel:           f.Parcel,
+		Boundary:         job.quality,
+		ParcelOptions:    job.parcels,
+	}
+	if err := f.siteFlags.on(&request); err != nil {
+		return nil, nil, err
+	}
+	ground, err := survey.Prepare(request)
+	if err != nil {
+		return nil, nil, inputError{err}
+	}
+	collectFor(len(ground.Elevation.Grid.Z))
+	zones, err := survey.Map(ground, job.fleet, job.judge)
+	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) || errors.Is(err, survey.ErrTooCoarse) {
+		err = inputError{err}
+	}
+	return ground, zones, err
+}
+
+// lotsLeftOut is an error where some lots are not on the map.
+func lotsLeftOut(ground *survey.Ground, zones *zoning.ZoneMap) error {
+	all := len(ground.Failed) + len(ground.Lots)
+	if n := all - len(zones.Lots); n > 0 {
+		return fmt.Errorf("%w: %d of %d", errSomeLots, n, all)
+	}
+	return nil
+}

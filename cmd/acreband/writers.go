@@ -1,0 +1,171 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/export"
+	"github.com/acreband/acreband/zoning/fieldcheck"
+	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/survey"
+	"github.com/acreband/acreband/zoning/vector"
+)
+
+// writeFlags say what map writes into its folder.
+type writeFlags struct {
+	Write     []string `default:"geojson,png,sheet,pdf" placeholder:"WHAT" help:"What to write: ${outputs}."`
+	For       string   `default:"office" enum:"office,crew" placeholder:"office|crew" help:"Whom the sheet is for; a crew's leaves prices out."`
+	Paper     string   `default:"letter" enum:"letter,a4" placeholder:"letter|a4" help:"Paper of the sheet."`
+	Date      string   `placeholder:"TEXT" help:"Date to print on the sheet; none is printed otherwise."`
+	Emergency string   `placeholder:"TEXT" help:"Where help is to come and whom to call, for the sheet; else left to be filled in by hand."`
+	HelpAt    *spot    `placeholder:"LON,LAT" help:"Where help is to come, for the sheet and the phone."`
+}
+
+// results are what writers take.
+type results struct {
+	*writeFlags
+	ground *survey.Ground
+	zones  *zoning.ZoneMap
+	plan   *jobplan.Plan
+	checks *fieldcheck.Checks // nil where no spot can be walked to or sighted
+}
+
+// writer is one word of --write and the files it makes.
+type writer struct {
+	word  string
+	files func(r results) []output
+}
+
+func one(name string, write func(r results, w io.Writer) error) func(results) []output {
+	return func(r results) []output {
+		return []output{{name, func(w io.Writer) error { return write(r, w) }}}
+	}
+}
+
+var writers = []writer{
+	{"geojson", one("zones.geojson", func(r results, w io.Writer) error { return zoning.WriteGeoJSON(w, r.zones) })},
+	{"png", one("zones.png", func(r results, w io.Writer) error { return sheet.Picture(w, r.ground.Elevation.Grid, r.zones) })},
+	{"sheet", one("sheet.html", func(r results, w io.Writer) error { return r.page().WriteHTML(w) })},
+	{"pdf", one("sheet.pdf", func(r results, w io.Writer) error { return r.page().WritePDF(w) })},
+	{"map", one("map.png", func(r results, w io.Writer) error { return r.page().WritePNG(w) })},
+	{"kml", one("zones.kml", func(r results, w io.Writer) error { return export.WriteKML(w, r.zones, r.spots()) })},
+	{"kmz", one("zones.kmz", func(r results, w io.Writer) error { return export.WriteKMZ(w, r.zones, r.spots()) })},
+	{"gpx", one("spots.gpx", func(r results, w io.Writer) error { return export.WriteGPX(w, r.zones, r.spots()) })},
+	{"gpkg", func(r results) []output {
+		return []output{
+			{"zones.gpkg", func(w io.Writer) error { return vector.WriteGeoPackage(w, r.zones, r.spots()) }},
+			{"zones.sld", func(w io.Writer) error { return export.WriteSLD(w, r.zones) }},
+		}
+	}},
+	{"bands", func(r results) []output {
+		return []output{
+			{"bands.tif", func(w io.Writer) error { return survey.WriteBands(w, r.ground, r.zones, r.zones.Cells) }},
+			{"bands.tif.aux.xml", func(w io.Writer) error { return export.WriteBandNames(w, r.zones) }},
+		}
+	}},
+	{"slope", one("slope.tif", func(r results, w io.Writer) error { return survey.WriteSlope(w, r.ground, r.zones, r.zones.Field) })},
+	{"csv", func(r results) []output {
+		return []output{
+			{"zones.csv", func(w io.Writer) error { return export.WriteZonesCSV(w, r.zones) }},
+			{"lots.csv", func(w io.Writer) error { return export.WriteLotsCSV(w, r.zones) }},
+		}
+	}},
+}
+
+// outputWords lists what may be written.
+func outputWords() string {
+	var words []string
+	for _, w := range writers {
+		words = append(words, w.word)
+	}
+	return strings.Join(words, ", ")
+}
+
+// chosen are the writers named by --write, each once, in their own order.
+func (f *writeFlags) chosen() ([]writer, error) {
+	var out []writer
+	for _, word := range f.Write {
+		if !slices.ContainsFunc(writers, func(w writer) bool { return w.word == word }) {
+			return nil, usageError{fmt.Errorf("--write %q; write one or several of %s", word, outputWords())}
+		}
+	}
+	for _, w := range writers {
+		if slices.Contains(f.Write, w.word) {
+			out = append(out, w)
+		}
+	}
+	if len(out) == 0 {
+		return nil, usageError{errors.New("--write names nothing; leave it out for the usual files")}
+	}
+	return out, nil
+}
+
+// needsChecks tells whether some of what is written shows field checks.
+func needsChecks(chosen []writer) bool {
+	return slices.ContainsFunc(chosen, func(w writer) bool {
+		return slices.Contains([]string{"sheet", "pdf", "map", "kml", "kmz", "gpx", "gpkg"}, w.word)
+	})
+}
+
+func (r results) page() *sheet.Page {
+	p := &sheet.Page{
+		Map: r.zones, Grid: r.ground.Elevation.Grid, Plan: r.plan, Checks: r.checks, Features: r.ground.Features,
+		Emergency: sheet.Emergency{Words: r.Emergency}, Crew: r.For == "crew", Paper: sheet.Paper(r.Paper), Date: r.Date,
+	}
+	if r.HelpAt != nil {
+		at := orb.Point(*r.HelpAt)
+		p.Emergency.At = &at
+	}
+	return p
+}
+
+// spots are the places that a phone leads to.
+func (r results) spots() []export.Spot {
+	var out []export.Spot
+	for i, at := range r.zones.Access.Staging {
+		out = append(out, export.Spot{Kind: export.Staging, Name: fmt.Sprintf("Unload %d", i+1), Words: "where the trailer unloads", At: at})
+	}
+	if r.checks != nil {
+		for _, s := range r.checks.Spots {
+			out = append(out, export.Spot{Kind: export.FieldCheck, Name: s.ID, Words: r.checks.Do(s), At: s.At})
+		}
+	}
+	if r.HelpAt != nil {
+		words := r.Emergency
+		if words == "" {
+			words = "where help is to come"
+		}
+		out = append(out, export.Spot{Kind: export.Emergency, Name: "Help", Words: words, At: orb.Point(*r.HelpAt)})
+	}
+	for _, h := range r.zones.Hazards {
+		if at, ok := h.Geometry.(orb.Point); ok && h.Kind == zoning.PinchPoint {
+			out = append(out, export.Spot{Kind: export.Hazard, Name: "Tight spot", Words: h.Words, At: at})
+		}
+	}
+	return out
+}
+
+// write writes the files of a run at once, or the GeoJSON alone to standard output.
+func (c *mapCmd) write(chosen []writer, r results, out io.Writer) error {
+	if c.Out == "-" {
+		return zoning.WriteGeoJSON(out, r.zones)
+	}
+	if needsChecks(chosen) {
+		var err error
+		if r.checks, err = fieldcheck.Pick(survey.CheckGround(r.ground, r.zones), fieldcheck.Options{}); err != nil {
+			return err
+		}
+	}
+	var files []output
+	for _, w := range chosen {
+		files = append(files, w.files(r)...)
+	}
+	return writeTogether(c.Out, files)
+}

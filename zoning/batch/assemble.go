@@ -1,0 +1,171 @@
+package batch
+
+import (
+	"cmp"
+	"fmt"
+	"iter"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// Outputs are the files that a run makes, in its folder.
+type Outputs struct {
+	Table   bool // lots.csv, a row for each lot
+	Zones   bool // zones.geojson
+	Package bool // zones.gpkg
+	Split   bool // zones, a folder with a GeoJSON file for each lot
+	Failed  bool // failed.csv, a row for each lot that failed
+}
+
+// Names of the outputs.
+const (
+	tableName   = "lots.csv"
+	zonesName   = "zones.geojson"
+	packageName = "zones.gpkg"
+	splitName   = "zones"
+	failedName  = "failed.csv"
+)
+
+// OutputsNamed reads a list of output names.
+func OutputsNamed(names []string) (o Outputs, err error) {
+	for _, n := range names {
+		switch n {
+		case tableName:
+			o.Table = true
+		case zonesName:
+			o.Zones = true
+		case packageName:
+			o.Package = true
+		case failedName:
+			o.Failed = true
+		default:
+			return o, fmt.Errorf("%q is no output; those are %s, %s, %s and %s", n, tableName, zonesName, packageName, failedName)
+		}
+	}
+	return o, nil
+}
+
+// assembly makes outputs from journals.
+type assembly struct {
+	dir     string
+	journal []*journal
+	order   []kept // by place
+	fleet   []zoning.Machine
+	bands   []zoning.Band
+	sums    *zoning.Collection
+	made    Made
+	files   []*whole
+	tell    func(done int)
+	unsplit map[int]*Fault // lots that were mapped and whose own file cannot be written
+}
+
+// kept is where the record of a lot is.
+type kept struct {
+	place   int
+	journal int
+	at      located
+}
+
+// Made is what outputs hold.
+type Made struct {
+	Lots, Failed int
+	FirstFault   string // why the first failed lot of the file did; "" where none did
+}
+
+// assemble writes the outputs: all of them whole, or none.
+func assemble(dir string, o Outputs, journals []*journal, tell func(done int)) (Made, error) {
+	a := &assembly{dir: dir, journal: journals, fleet: journals[0].head.Fleet, tell: tell}
+	a.bands, a.sums = zoning.Bands(a.fleet), zoning.NewCollection(a.fleet)
+	for i, j := range journals {
+		for place, at := range j.at {
+			a.order = append(a.order, kept{place, i, at})
+		}
+	}
+	slices.SortFunc(a.order, func(x, y kept) int { return cmp.Compare(x.place, y.place) })
+	defer func() {
+		for _, f := range a.files {
+			f.discard()
+		}
+	}()
+	if err := a.write(o); err != nil {
+		return a.made, fmt.Errorf("%s: the outputs there were left as they were; the lots are kept, start again to write them: %w", dir, err)
+	}
+	return a.made, nil
+}
+
+func (a *assembly) write(o Outputs) error {
+	if err := os.MkdirAll(a.dir, 0o777); err != nil {
+		return err
+	}
+	if o.Split { // first, for failed.csv tells of lots whose file cannot be written
+		if err := a.writeSplit(); err != nil {
+			return err
+		}
+	}
+	if err := a.tables(o); err != nil {
+		return err
+	}
+	if o.Zones {
+		w, err := a.create(zonesName)
+		if err != nil {
+			return err
+		}
+		if err := a.sums.WriteGeoJSON(w, a.features()); err != nil {
+			return err
+		}
+	}
+	if o.Package {
+		if err := a.writePackage(); err != nil {
+			return fmt.Errorf("%s: %w", packageName, err)
+		}
+	}
+	for _, f := range a.files {
+		if err := f.finish(); err != nil {
+			return err
+		}
+	}
+	for _, f := range a.files {
+		if err := f.appear(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// create begins an output.
+func (a *assembly) create(name string) (*whole, error) {
+	w, err := createWhole(filepath.Join(a.dir, name))
+	if err == nil {
+		a.files = append(a.files, w)
+	}
+	return w, err
+}
+
+// records goes through the lots in the order of the file.
+func (a *assembly) records() iter.Seq2[frame, error] {
+	return func(yield func(frame, error) bool) {
+		for _, k := range a.order {
+			f, err := a.journal[k.journal].record(k.at)
+			if !yield(f, err) || err != nil {
+				return
+			}
+		}
+	}
+}
+
+// features goes through the features of the lots that were mapped.
+func (a *assembly) features() iter.Seq2[[]byte, error] {
+	return func(yield func([]byte, error) bool) {
+		for f, err := range a.records() {
+			if err == nil && f.kind != kindMapped {
+				continue
+			}
+			if !yield(f.body, err) {
+				return
+			}
+		}
+	}
+}

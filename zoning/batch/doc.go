@@ -1,0 +1,37 @@
+// Package batch maps many lots, a subdivision or a county, and loses nothing on the
+// way.
+//
+// # How a run goes
+//
+// One process looks after the run and touches neither GDAL nor PROJ. It has others
+// started: first a reader, which goes through the boundary file and hands over lot
+// after lot, then workers, which are given one lot at a time and send its zones
+// back. A fault in a C library ends a process, not the run: the lot that was being
+// worked is tried alone in a new one, and set aside with its reason when that dies
+// too. So is one that takes longer than [Config.Limit].
+//
+// Lots are worked in the order of the elevation they touch, rasters along a Hilbert
+// curve and the blocks of each to and fro in strips, so that a worker's block cache
+// decodes each block about once.
+// Neither that order nor the number of workers shows in what is written.
+//
+// # What a lot's map is
+//
+// A lot's zones are, to the byte, those that [survey.Prepare] and [survey.Map] give
+// when the lot is alone in its file. Water and doubtful elevation are therefore
+// looked for in the window of elevation around that lot and not beyond: of a pond
+// less than 400 m² of which lie in the window, what lies on the lot is not closed,
+// though it would be on a map of all lots at once. Ground beside water wants a look
+// whatever the map says.
+//
+// # What is kept
+//
+// Finished lots are appended to a journal in the output folder and flushed to disk
+// every second. Each record has a checksum; what was cut off in the middle is worked
+// again. A journal knows by what it was made: see [Inputs]. Starting again with the
+// same inputs goes on where it stopped, with others is refused. Outputs are made
+// from the journal at the end, in the order of the file, each whole or not at all.
+//
+// With N shards, each run does a contiguous part of the order and leaves its journal;
+// [Merge] makes the outputs from all of them, with the bytes of one run.
+package batch

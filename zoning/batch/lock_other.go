@@ -1,0 +1,8 @@
+//go:build !unix
+
+package batch
+
+import "os"
+
+// lock does nothing here: two runs in one folder are the user's to keep apart.
+func lock(*os.File) error { return nil }

@@ -1,0 +1,86 @@
+package batch
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"os/exec"
+	"time"
+)
+
+// readLots has a process read the boundary file into a spool, and starts it anew
+// without the lot that it died of.
+func readLots(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, stop Stop, tell func(done int), log *slog.Logger) (reading, error) {
+	deadly := map[int]string{}
+	for {
+		job.LookedAtBefore = deadly
+		r, at, err := readOnce(job, child, limit, s, stop, tell)
+		switch {
+		case err == nil:
+			return r, nil
+		case stop.Soon.Err() != nil:
+			return reading{}, ErrStopped
+		case errors.As(err, new(*Fault)) || errors.As(err, new(errBroken)):
+			return reading{}, err
+		case at == 0 || deadly[at] != "":
+			return reading{}, fmt.Errorf("%s: reading it ended the process after lot %d: %w", job.Parcels, at, err)
+		}
+		log.Warn("the reader died", "at", at, "of", err.Error())
+		deadly[at] = "reading it ended the process: " + err.Error()
+		if errors.Is(err, errTookTooLong) {
+			deadly[at] = fmt.Sprintf("reading it took longer than %v", limit)
+		}
+	}
+}
+
+// readOnce reads with one process, from where the spool ends. looked is the place of
+// the lot that it began with last.
+func readOnce(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, stop Stop, tell func(done int)) (r reading, looked int, err error) {
+	text, err := job.encode()
+	if err != nil {
+		return r, 0, errBroken{err}
+	}
+	p, err := start(child(), text, asReader, 0)
+	if err != nil {
+		return r, 0, errBroken{err}
+	}
+	defer func() { _ = p.end() }() // how it ended is known
+	undo := killWhen(stop.Soon, p)
+	defer undo()
+	var at spot
+	known := len(s.spots) // read by the one before
+	for n := 0; ; {
+		f, err := p.receive()
+		if err != nil {
+			return r, looked, err
+		}
+		switch f.kind {
+		case kindLook:
+			looked, p.limit = f.place, limit
+			if f.place == 0 {
+				p.limit = 0 // to look through the elevation may take long
+			}
+		case kindSpot:
+			if at, err = spotIn(f.body, f.place); err != nil {
+				return r, looked, err
+			}
+		case kindLot:
+			if n++; n <= known {
+				continue
+			}
+			if err := s.add(f, at); err != nil {
+				return r, looked, errBroken{err}
+			}
+			tell(n)
+		case kindEnd:
+			r, err := decodeReading(f.body)
+			return r, looked, err
+		}
+	}
+}
+
+// killWhen kills a process when a context ends, until that is undone.
+func killWhen(ctx context.Context, p *process) (undo func() bool) {
+	return context.AfterFunc(ctx, p.kill)
+}

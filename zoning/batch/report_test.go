@@ -1,0 +1,112 @@
+package batch
+
+import (
+	"bytes"
+	"log/slog"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Lots of one name, of none, off the elevation and of no ground are each told of.
+func TestOddLotsAreReported(t *testing.T) {
+	c := config(t)
+	lots := squares(6, groundCells, 20)
+	lots[1].name = lots[0].name
+	lots[2].name = ""
+	lots[3].ring[0][0], lots[3].ring[4][0] = 1e6, 1e6
+	for i := range lots[3].ring {
+		lots[3].ring[i][0] += 1e6
+	}
+	lots[4].ring = [][2]float64{{10, 10}, {20, 20}, {10, 10}, {10, 10}}
+	writeLots(t, c.Job.Parcels, lots)
+	r, out := ran(t, c)
+	require.Equal(t, Result{Lots: 6, Failed: 2, Unnamed: 1, SameName: 1, FirstFault: r.FirstFault,
+		BlocksDecoded: r.BlocksDecoded, BlocksTouched: r.BlocksTouched}, r)
+	rows := rowsOf(t, out["lots.csv"])
+	require.Len(t, rows, 7)
+	column := func(row int, name string) string {
+		for i, c := range rows[0] {
+			if c == name {
+				return rows[row][i]
+			}
+		}
+		t.Fatal(name)
+		return ""
+	}
+	require.Equal(t, "L000", column(2, "lot"))
+	require.Contains(t, column(2, "notes"), `the name "L000" is that of lot 1 of the file, too`)
+	require.Equal(t, "3", column(3, "lot"))
+	require.Contains(t, column(3, "notes"), "it has no name in the file")
+	failed := rowsOf(t, out["failed.csv"])
+	require.Len(t, failed, 3)
+	require.Contains(t, failed[1][1], "lot L003 lies at")
+	require.Contains(t, failed[1][2], "check both files' CRS")
+	require.Contains(t, failed[2][1], "encloses no ground")
+	require.Contains(t, r.FirstFault, "lot L003 lies at")
+	require.NotContains(t, featuresOf(t, out["zones.geojson"]), "L003")
+	require.Contains(t, out["zones.geojson"], `"lots": 4,`)
+}
+
+func TestLogAndMetrics(t *testing.T) {
+	c := config(t)
+	var log bytes.Buffer
+	c.Log = slog.New(slog.NewTextHandler(&log, nil))
+	c.Metrics = filepath.Join(t.TempDir(), "acreband.prom")
+	c.Child = withFaults("L005:fault")
+	var steps []string
+	c.Tell = func(p Progress) {
+		if len(steps) == 0 || steps[len(steps)-1] != p.Step {
+			steps = append(steps, p.Step)
+		}
+	}
+	ran(t, c)
+	require.Equal(t, "writing", steps[len(steps)-1])
+	for _, says := range []string{`msg="lots read" lots=40 rasters=4`, `msg="a worker died" at=6`, `msg="a lot failed" lot=L005 place=6`, "msg=mapped lots=40 failed=1"} {
+		require.Contains(t, log.String(), says)
+	}
+	text, err := os.ReadFile(c.Metrics)
+	require.NoError(t, err)
+	require.Contains(t, string(text), "\nacreband_lots 40\n")
+	require.Contains(t, string(text), "\nacreband_lots_failed 1\n")
+	require.Contains(t, string(text), `acreband_step{step="writing"} 1`)
+	require.True(t, strings.HasSuffix(string(text), "# EOF\n")) // OpenMetrics 1.0
+
+	c.Metrics = filepath.Join(t.TempDir(), "no", "such.prom")
+	c.Dir = t.TempDir()
+	_, err = Run(never(), c)
+	require.ErrorContains(t, err, "the metrics cannot be written")
+}
+
+// A lot whose own file cannot be written fails, and the others go on.
+func TestALotsFileThatCannotBeWritten(t *testing.T) {
+	c := config(t)
+	c.Outputs = Outputs{Table: true, Failed: true, Split: true}
+	require.NoError(t, os.MkdirAll(filepath.Join(c.Dir, "zones", "4-L003.geojson", "in the way"), 0o777))
+	r, out := ran(t, c)
+	require.Equal(t, 1, r.Failed)
+	failed := rowsOf(t, out["failed.csv"])
+	require.Equal(t, "L003", failed[1][0])
+	require.Contains(t, failed[1][1], "its file cannot be written")
+	require.Equal(t, "mapped, not written", rowsOf(t, out["lots.csv"])[4][1])
+	files, err := filepath.Glob(filepath.Join(c.Dir, "zones", "*"))
+	require.NoError(t, err)
+	require.Len(t, files, madeLots)
+
+	// An output that cannot be written leaves them all as they were.
+	require.NoError(t, os.Remove(filepath.Join(c.Dir, "lots.csv")))
+	require.NoError(t, os.Mkdir(filepath.Join(c.Dir, ".failed.csv.part"), 0o777))
+	_, err = Run(never(), c)
+	require.ErrorContains(t, err, "start again to write them")
+	require.NotContains(t, outputsIn(t, c.Dir), "lots.csv")
+}
+
+func TestFileNames(t *testing.T) {
+	require.Equal(t, "12-Lot_7_A.geojson", fileName(12, "Lot 7/A"))
+	require.Equal(t, "3-..___.geojson", fileName(3, "..\\\x00:"))
+	require.Equal(t, "1-Größe.geojson", fileName(1, "Größe"))
+	require.LessOrEqual(t, len(fileName(1, strings.Repeat("ö", 300))), 120)
+}

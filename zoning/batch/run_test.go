@@ -1,0 +1,130 @@
+package batch
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"math/rand/v2"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/survey"
+)
+
+// featuresOf are the features of a zones.geojson, by lot.
+func featuresOf(t *testing.T, zones string) map[string][]string {
+	t.Helper()
+	out := map[string][]string{}
+	for _, line := range strings.Split(zones, "\n") {
+		if !strings.HasPrefix(line, `    {"type": "Feature"`) {
+			continue
+		}
+		_, rest, ok := strings.Cut(line, `"lot":"`)
+		require.True(t, ok, line)
+		lot, _, _ := strings.Cut(rest, `"`)
+		out[lot] = append(out[lot], strings.TrimSuffix(line, ","))
+	}
+	return out
+}
+
+func rowsOf(t *testing.T, table string) [][]string {
+	t.Helper()
+	rows, err := csv.NewReader(strings.NewReader(table)).ReadAll()
+	require.NoError(t, err)
+	return rows
+}
+
+func TestLotsAreThoseOfMapsOfThemAlone(t *testing.T) {
+	c := config(t)
+	r, out := ran(t, c)
+	require.Equal(t, madeLots, r.Lots)
+	require.Zero(t, r.Failed)
+	got := featuresOf(t, out["zones.geojson"])
+	rows := rowsOf(t, out["lots.csv"])
+	require.Len(t, rows, 1+madeLots)
+	require.Equal(t, "lot status parcel_acres track-loader", strings.Join(rows[0][:4], " "))
+	for i, lot := range squares(madeLots, groundCells, 20) {
+		alone := filepath.Join(t.TempDir(), "alone.geojson")
+		writeLots(t, alone, []made{lot})
+		ground, err := survey.Prepare(survey.Request{Elevation: c.Job.Elevation, Parcel: alone})
+		require.NoError(t, err)
+		m, err := survey.Map(ground, c.Job.Fleet, survey.Options{})
+		require.NoError(t, err)
+		m.Lots[0].Place = i + 1 // alone it is the first
+		var want bytes.Buffer
+		require.NoError(t, zoning.WriteFeatures(&want, m))
+		require.Equal(t, want.String(), strings.Join(got[lot.name], ",\n"), lot.name)
+		require.Equal(t, []string{lot.name, "mapped", acresText(m.Lots[0].Acres)}, rows[1+i][:3])
+	}
+}
+
+func TestSameBytesForAnyWorkersAndShards(t *testing.T) {
+	c := config(t)
+	c.Outputs.Package = true
+	c.Workers = 1
+	_, want := ran(t, c)
+	require.Len(t, want, 4)
+	for _, workers := range []int{2, 8} {
+		c.Workers, c.Dir = workers, t.TempDir()
+		_, got := ran(t, c)
+		mustBeSame(t, want, got, workers, "workers")
+	}
+	c.Workers = 2
+	shards := t.TempDir()
+	for i := range 3 {
+		c.Dir, c.Shard = shards, Shard{3 - i, 3}
+		r, got := ran(t, c)
+		require.InDelta(t, madeLots/3, r.Lots, 1)
+		require.Empty(t, got) // its journal alone
+	}
+	merged := t.TempDir()
+	_, err := Merge(merged, []string{shards}, c.Outputs, nil)
+	require.NoError(t, err)
+	mustBeSame(t, want, outputsIn(t, merged))
+}
+
+// A lot's zones do not depend on what stands before it in the file, but for its place.
+func TestOrderOfTheFileDoesNotMatter(t *testing.T) {
+	c := config(t)
+	_, want := ran(t, c)
+	lots := squares(madeLots, groundCells, 20)
+	rand.New(rand.NewPCG(3, 4)).Shuffle(len(lots), func(i, j int) { lots[i], lots[j] = lots[j], lots[i] })
+	places := map[string]int{}
+	for i, l := range lots {
+		places[l.name] = i + 1
+	}
+	c.Job.Parcels, c.Dir = filepath.Join(t.TempDir(), "shuffled.geojson"), t.TempDir()
+	writeLots(t, c.Job.Parcels, lots)
+	_, got := ran(t, c)
+	was, is := featuresOf(t, want["zones.geojson"]), featuresOf(t, got["zones.geojson"])
+	for i := range madeLots {
+		name := fmt.Sprintf("L%03d", i)
+		for k, f := range was[name] {
+			was[name][k] = strings.Replace(f, fmt.Sprintf(`"place":%d,`, i+1), fmt.Sprintf(`"place":%d,`, places[name]), 1)
+		}
+	}
+	require.Equal(t, was, is)
+	require.Equal(t, len(rowsOf(t, want["lots.csv"])), len(rowsOf(t, got["lots.csv"])))
+}
+
+func TestOutputsMayBeLeftOut(t *testing.T) {
+	c := config(t)
+	c.Outputs = Outputs{Failed: true}
+	_, out := ran(t, c)
+	require.Equal(t, map[string]string{"failed.csv": "lot,reason,hint,place\n"}, out)
+	// What is finished is not mapped again for another output.
+	c.Child = withFaults("*:fault")
+	c.Outputs = Outputs{Table: true, Split: true}
+	r, out := ran(t, c)
+	require.Equal(t, madeLots, r.Again)
+	require.Len(t, out, 2) // failed.csv is left
+	files, err := filepath.Glob(filepath.Join(c.Dir, "zones", "*.geojson"))
+	require.NoError(t, err)
+	require.Len(t, files, madeLots)
+	require.True(t, slices.Contains(files, filepath.Join(c.Dir, "zones", "1-L000.geojson")))
+}

@@ -1,0 +1,70 @@
+package batch
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"unicode"
+)
+
+// writeSplit writes a file for each lot that was mapped. A lot whose file cannot be
+// written is set aside; the others go on.
+func (a *assembly) writeSplit() error {
+	dir := filepath.Join(a.dir, splitName)
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return err
+	}
+	a.unsplit = map[int]*Fault{}
+	for f, err := range a.records() {
+		if err != nil {
+			return err
+		}
+		if f.kind != kindMapped {
+			continue
+		}
+		var r record
+		if err := f.parseHead(&r); err != nil {
+			return err
+		}
+		if err := a.writeOne(filepath.Join(dir, fileName(f.place, r.Lot)), f, r); err != nil {
+			a.unsplit[f.place] = &Fault{"its file cannot be written: " + err.Error(), "free the space or the name, and start again to write it"}
+		}
+	}
+	return nil
+}
+
+func (a *assembly) writeOne(path string, f frame, r record) error {
+	w, err := createWhole(path)
+	if err != nil {
+		return err
+	}
+	defer w.discard()
+	err = a.sumOf(r).WriteGeoJSON(w, func(yield func([]byte, error) bool) { yield(f.body, nil) })
+	if err == nil {
+		err = w.close()
+	}
+	if err != nil {
+		return err
+	}
+	return w.appear()
+}
+
+// longestName is how many bytes of a lot's name its file's name holds: file systems
+// take 255 in all.
+const longestName = 100
+
+// fileName is the name of a lot's file: its place, which makes it the only one, and
+// what of its name any file system takes.
+func fileName(place int, lot string) string {
+	clean := strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("-_.", r) {
+			return r
+		}
+		return '_'
+	}, lot)
+	if len(clean) > longestName {
+		clean = strings.ToValidUTF8(clean[:longestName], "")
+	}
+	return fmt.Sprintf("%d-%s.geojson", place, clean)
+}

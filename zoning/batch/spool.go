@@ -1,0 +1,99 @@
+package batch
+
+import (
+	"crypto/sha256"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"hash"
+	"os"
+)
+
+// spool keeps the lots that were read, on disk and not in memory, until they were
+// mapped.
+type spool struct {
+	file  *os.File
+	size  int64
+	spots []spot
+	at    map[uint32]int64 // by place
+	sum   hash.Hash        // of what makes a lot's map: place, name and ground
+	buf   []byte
+
+	bad               map[uint32]bool // places whose lots cannot be used
+	unnamed, sameName int
+}
+
+// newSpool makes a spool in a folder. Its file has no name there, so that nothing
+// is left of it however the run ends.
+func newSpool(dir string) (*spool, error) {
+	f, err := os.CreateTemp(dir, ".lots.*.part")
+	if err != nil {
+		return nil, err
+	}
+	if err := os.Remove(f.Name()); err != nil {
+		return nil, errors.Join(err, f.Close())
+	}
+	return &spool{file: f, at: map[uint32]int64{}, bad: map[uint32]bool{}, sum: sha256.New()}, nil
+}
+
+func (s *spool) close() { _ = s.file.Close() } // it has no name and is of no more use
+
+// add takes a lot in.
+func (s *spool) add(f frame, at spot) (err error) {
+	var h lotHead
+	if err := f.parseHead(&h); err != nil {
+		return err
+	}
+	if h.Unnamed {
+		s.unnamed++
+	}
+	if h.SameName > 0 {
+		s.sameName++
+	}
+	if s.buf, err = f.append(s.buf[:0]); err != nil {
+		return err
+	}
+	if _, err := s.file.Write(s.buf); err != nil {
+		return fmt.Errorf("the lots that were read cannot be kept; free some space: %w", err)
+	}
+	s.at[at.place] = s.size
+	s.size += int64(len(s.buf))
+	s.spots = append(s.spots, at)
+
+	head := binary.AppendUvarint(nil, uint64(at.place))
+	head = append(binary.AppendUvarint(head, uint64(len(h.Lot))), h.Lot...)
+	if h.Fault != nil {
+		s.bad[at.place] = true
+		head = append(head, 1)
+	}
+	s.sum.Write(head)
+	s.sum.Write(f.body)
+	return nil
+}
+
+// lot reads a lot again.
+func (s *spool) lot(place uint32) (frame, error) {
+	f, err := readFrameAt(s.file, s.at[place])
+	if err != nil {
+		return f, fmt.Errorf("the lots that were read cannot be read again: %w", err)
+	}
+	return f, nil
+}
+
+// failure is the record of a lot that cannot be used.
+func (s *spool) failure(place uint32) (frame, error) {
+	f, err := s.lot(place)
+	if err != nil {
+		return f, err
+	}
+	var h lotHead
+	if err := f.parseHead(&h); err != nil {
+		return f, err
+	}
+	return failed(f.place, h.Lot, h.Notes, h.Fault)
+}
+
+// input is what the lots are compared by.
+func (s *spool) input() Input {
+	return Input{Name: "lots", Value: fmt.Sprintf("%d, digest %x", len(s.spots), s.sum.Sum(nil)[:8])}
+}

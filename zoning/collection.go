@@ -1,0 +1,156 @@
+package zoning
+
+import (
+	"bufio"
+	"cmp"
+	"fmt"
+	"io"
+	"iter"
+	"slices"
+	"strings"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// Collection sums zone maps of one lot each, one after another, to one
+// FeatureCollection, so that a county takes no more memory than a lot. Its summary
+// is that of one map of all the lots, but for two things: notes on lots are left
+// out, and of warnings the most frequent are kept, with the number of lots that
+// each concerns. The same maps in the same order give the same bytes.
+type Collection struct {
+	sum      ZoneMap // its one lot is the sum of all
+	lots     int
+	undated  bool
+	scales   []string
+	warnings map[string]int
+}
+
+// NewCollection is one of no lots, for maps of a fleet.
+func NewCollection(fleet []Machine) *Collection {
+	c := &Collection{sum: ZoneMap{Fleet: fleet, Lots: make([]LotMap, 1), Cautions: Cautions()}, warnings: map[string]int{}}
+	for i := range Bands(fleet) {
+		c.sum.Lots[0].Zones = append(c.sum.Lots[0].Zones, Zone{Band: i})
+	}
+	return c
+}
+
+// Add adds the map of a lot. Its zones need no ground, nor its lot a coverage.
+func (c *Collection) Add(m *ZoneMap) {
+	all := &c.sum
+	for _, lot := range m.Lots {
+		c.lots++
+		all.Lots[0].add(lot)
+	}
+	c.addSources(m)
+	if !slices.Contains(c.scales, m.Scale) {
+		c.scales = append(c.scales, m.Scale)
+	}
+	switch {
+	case m.Surveyed == "":
+		c.undated = true
+	case all.Surveyed == "" || m.Surveyed < all.Surveyed:
+		all.Surveyed = m.Surveyed
+	}
+	if m.Error.SigmaM > all.Error.SigmaM {
+		all.Error = m.Error
+	}
+	all.Boundary = m.Boundary
+	for _, a := range m.Assumed {
+		if !slices.Contains(all.Assumed, a) {
+			all.Assumed = append(all.Assumed, a)
+		}
+	}
+	for _, w := range m.Warnings {
+		c.warnings[w]++
+	}
+}
+
+// add adds a lot's acres, band by band.
+func (l *LotMap) add(lot LotMap) {
+	l.Acres += lot.Acres
+	l.EdgeAcres += lot.EdgeAcres
+	for _, z := range lot.Zones {
+		s := &l.Zones[z.Band]
+		s.Acres += z.Acres
+		s.ProcedureAcres += z.ProcedureAcres
+		s.TetherAcres += z.TetherAcres
+		s.SureAcres += z.SureAcres
+	}
+}
+
+// addSources adds the acres that rest on each source.
+func (c *Collection) addSources(m *ZoneMap) {
+	all := &c.sum
+	for i, s := range m.Sources {
+		at := slices.IndexFunc(all.Sources, func(o terrain.Source) bool { return o.Path == s.Path })
+		if at < 0 {
+			at = len(all.Sources)
+			all.Sources, all.SourceAcres = append(all.Sources, s), append(all.SourceAcres, 0)
+		}
+		switch {
+		case m.SourceAcres != nil:
+			all.SourceAcres[at] += m.SourceAcres[i]
+		case i == 0:
+			for _, lot := range m.Lots {
+				all.SourceAcres[at] += lot.Acres
+			}
+		}
+	}
+}
+
+// mostWarnings is how many different warnings a summary of many lots lists.
+const mostWarnings = 50
+
+// listed is the warnings for a summary, those of most lots first.
+func (c *Collection) listed() []string {
+	texts := make([]string, 0, len(c.warnings))
+	for w := range c.warnings {
+		texts = append(texts, w)
+	}
+	slices.SortFunc(texts, func(a, b string) int {
+		return cmp.Or(cmp.Compare(c.warnings[b], c.warnings[a]), cmp.Compare(a, b))
+	})
+	more := len(texts) - mostWarnings
+	texts = texts[:min(len(texts), mostWarnings)]
+	for i, w := range texts {
+		if n := c.warnings[w]; n > 1 {
+			texts[i] = fmt.Sprintf("%d lots: %s", n, w)
+		}
+	}
+	if more > 0 {
+		texts = append(texts, fmt.Sprintf("and %d more, each told with its lot", more))
+	}
+	return texts
+}
+
+// WriteGeoJSON writes the collection around the features of its maps, as
+// [WriteFeatures] wrote them, in any number of pieces.
+func (c *Collection) WriteGeoJSON(w io.Writer, features iter.Seq2[[]byte, error]) error {
+	m := c.sum
+	m.Warnings = c.listed()
+	m.Scale = strings.Join(c.scales, "; ")
+	if c.undated {
+		m.Surveyed = ""
+	}
+	if len(m.Sources) < 2 {
+		m.SourceAcres = nil
+	}
+	m.Lots = []LotMap{m.Lots[0]}
+	m.Lots[0].Zones = slices.DeleteFunc(slices.Clone(m.Lots[0].Zones), func(z Zone) bool { return z.Acres == 0 })
+	s := summarise(&m)
+	s.Lots = c.lots
+	return writeCollection(w, s, func(out *bufio.Writer) error {
+		before := "\n"
+		for f, err := range features {
+			if err != nil {
+				return err
+			}
+			if len(f) > 0 {
+				out.WriteString(before)
+				out.Write(f)
+				before = ",\n"
+			}
+		}
+		return nil
+	})
+}

@@ -1,0 +1,113 @@
+package zoning
+
+import (
+	"math"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// Growth is the height of what grows on the lots, as a first surface shows it over
+// the ground and cover that was drawn has it: the greater counts.
+type Growth struct {
+	Sources  []terrain.Source // the rasters of the first surface
+	Surveyed string           // when it was measured; "" where that is not known
+	How      string           // how it was set against the ground, in words
+
+	Lots []GrowthAcres // of each of the map's lots
+}
+
+// GrowthAcres are a lot's acres by height of growth.
+type GrowthAcres struct {
+	ByClass [GrowthClasses]float64
+	Unknown float64 // where the height is not known; it holds no machine back
+	Water   float64 // left out
+}
+
+// GrowthClasses is how many classes of height there are.
+const GrowthClasses = 4
+
+// growthClasses are the classes of height, each up to and without its end in feet
+// (planning values, no source).
+var growthClasses = [GrowthClasses]struct {
+	belowFt    float64
+	key, words string
+}{
+	{3, "under_3_ft", "under 3 ft"},
+	{10, "3_to_10_ft", "3 to 10 ft"},
+	{25, "10_to_25_ft", "10 to 25 ft"},
+	{math.Inf(1), "over_25_ft", "25 ft and over"},
+}
+
+// GrowthClassOf finds the class of a height in metres; -1 where it is not known.
+func GrowthClassOf(heightM float64) int {
+	for i, c := range growthClasses {
+		if heightM < c.belowFt*MetresPerFoot {
+			return i
+		}
+	}
+	return -1
+}
+
+// GrowthClassWords names a class for people.
+func GrowthClassWords(class int) string { return growthClasses[class].words }
+
+// Total sums over the lots.
+func (g *Growth) Total() GrowthAcres {
+	var t GrowthAcres
+	for _, lot := range g.Lots {
+		for i, acres := range lot.ByClass {
+			t.ByClass[i] += acres
+		}
+		t.Unknown += lot.Unknown
+		t.Water += lot.Water
+	}
+	return t
+}
+
+// GrowthCautions returns what every output that speaks of the height of growth must
+// say.
+func GrowthCautions() []string {
+	return []string{
+		"Height of growth is the least it can be: leaf-off or old flights miss brush, and it has grown since. Look at it on foot.",
+		"Height of growth is not stem size: what stands low may be thick, and a dead tree shows little of its height. Roofs read as growth.",
+	}
+}
+
+type growth struct {
+	Surface  []elevation         `json:"surface"`
+	Surveyed string              `json:"surveyed,omitempty"`
+	How      string              `json:"how"`
+	Acres    map[string]number   `json:"acres"`
+	Unknown  number              `json:"unknown_acres"`
+	Water    number              `json:"water_acres"`
+	Lots     []map[string]number `json:"lots,omitempty"`
+}
+
+// summariseGrowth lists lots by themselves, in the map's order, where there are
+// several.
+func summariseGrowth(g *Growth) *growth {
+	if g == nil {
+		return nil
+	}
+	total := g.Total()
+	s := &growth{Surveyed: g.Surveyed, How: g.How, Acres: byGrowth(total), Unknown: number(total.Unknown), Water: number(total.Water)}
+	for _, e := range g.Sources {
+		s.Surface = append(s.Surface, elevationOf(e))
+	}
+	if len(g.Lots) > 1 {
+		for _, lot := range g.Lots {
+			one := byGrowth(lot)
+			one["unknown"], one["water"] = number(lot.Unknown), number(lot.Water)
+			s.Lots = append(s.Lots, one)
+		}
+	}
+	return s
+}
+
+func byGrowth(a GrowthAcres) map[string]number {
+	out := map[string]number{}
+	for i, c := range growthClasses {
+		out[c.key] = number(a.ByClass[i])
+	}
+	return out
+}

@@ -1,0 +1,46 @@
+package zoning
+
+import (
+	"encoding/json"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// By hand, in international feet: 3 ft is 0.9144 m, 10 ft 3.048 m, 25 ft 7.62 m.
+func TestGrowthClasses(t *testing.T) {
+	for heightM, class := range map[float64]int{
+		0: 0, 0.9143: 0, 0.9145: 1, 3.0479: 1, 3.0481: 2, 7.6199: 2, 7.6201: 3, 90: 3, math.NaN(): -1,
+	} {
+		assert.Equal(t, class, GrowthClassOf(heightM), "%g m", heightM)
+	}
+}
+
+// Several lots are summed, and listed beside.
+func TestWriteGeoJSONGrowth(t *testing.T) {
+	g := &Growth{
+		Sources: []terrain.Source{{Path: "first.tif", CellM: [2]float64{1, 1}, Unit: "ft", UnitFrom: "band unit"}}, Surveyed: "2020", How: "cell by cell",
+		Lots: []GrowthAcres{
+			{ByClass: [GrowthClasses]float64{1, 2, 3, 4}, Unknown: 0.5, Water: 0.25},
+			{ByClass: [GrowthClasses]float64{10, 0, 0, 0.5}, Unknown: 0, Water: 1},
+		},
+	}
+	assert.Equal(t, GrowthAcres{[GrowthClasses]float64{11, 2, 3, 4.5}, 0.5, 1.25}, g.Total())
+	text, err := json.Marshal(summarise(&ZoneMap{Growth: g}).Growth)
+	require.NoError(t, err)
+	assert.JSONEq(t, `{
+		"surface": [{"source": "first.tif", "crs": "", "crs_from": "", "cell_m": [1, 1], "vertical_unit": "ft", "vertical_unit_from": "band unit", "vertical_unit_assumed": false}],
+		"surveyed": "2020", "how": "cell by cell",
+		"acres": {"under_3_ft": 11, "3_to_10_ft": 2, "10_to_25_ft": 3, "over_25_ft": 4.5}, "unknown_acres": 0.5, "water_acres": 1.25,
+		"lots": [
+			{"under_3_ft": 1, "3_to_10_ft": 2, "10_to_25_ft": 3, "over_25_ft": 4, "unknown": 0.5, "water": 0.25},
+			{"under_3_ft": 10, "3_to_10_ft": 0, "10_to_25_ft": 0, "over_25_ft": 0.5, "unknown": 0, "water": 1}
+		]}`, string(text))
+	text, err = json.Marshal(summarise(&ZoneMap{}))
+	require.NoError(t, err)
+	assert.NotContains(t, string(text), "growth")
+}

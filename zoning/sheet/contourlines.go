@@ -1,0 +1,106 @@
+package sheet
+
+import (
+	"math"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning/sheet/drawing"
+)
+
+// contourLine is a piece of an index contour within the frame.
+type contourLine struct {
+	label  string
+	points []drawing.Point
+}
+
+// Contours are drawn no closer than they can be read, and from cells that are
+// averaged until they are as wide as so many points.
+const (
+	mostContours = 28
+	contourCell  = 1.5
+	indexWidth   = 0.7
+	thinWidth    = 0.35
+)
+
+var contourPaint = drawing.Paint{Colour: ink, Opacity: 0.62}
+
+// chooseContours finds the interval that the heights bear out, in feet.
+func (m *groundMap) chooseContours() {
+	low, high := m.page.Grid.HeightsM()
+	if !(low < high) {
+		return
+	}
+	m.interval = terrain.ChooseContourInterval(low, high, m.page.Map.Error.SigmaM, mostContours, "ft")
+	m.explain(keyEntry{words: "Contour", more: "every " + limitNumber(m.interval.Step) + " " + m.interval.Unit,
+		swatch: stroked(swatchLine(), drawing.Path{Stroke: contourPaint, Width: indexWidth})})
+}
+
+func (m *groundMap) contour() {
+	if m.interval.Step == 0 {
+		return // void, or as flat as water
+	}
+	grid, every := averaged(m.page.Grid, int(math.Ceil(contourCell*reliefPx*m.v.cellsPerPixel())))
+	low, high := grid.HeightsM()
+	levels := m.interval.Levels(low, high)
+	heights := make([]float64, len(levels))
+	for i, l := range levels {
+		heights[i] = l.HeightM
+	}
+	var thin, index [][]drawing.Point
+	for _, c := range terrain.Contours(grid, heights) {
+		for _, piece := range drawing.ClipLine(m.onPage(c.Line, every), m.frame) {
+			if levels[c.Level].Index {
+				index = append(index, piece)
+				m.contours = append(m.contours, contourLine{levels[c.Level].Label, piece})
+			} else {
+				thin = append(thin, piece)
+			}
+		}
+	}
+	m.base = append(m.base, drawing.Path{Lines: thin, Stroke: contourPaint, Width: thinWidth},
+		drawing.Path{Lines: index, Stroke: contourPaint, Width: indexWidth})
+}
+
+// onPage brings a line in cells of an averaged grid onto the map, without points
+// nearer together than can be seen.
+func (m *groundMap) onPage(line [][2]float64, every float64) []drawing.Point {
+	const apart = 0.7
+	g := m.page.Grid
+	var out []drawing.Point
+	for i, c := range line {
+		lon, lat := g.Frame.LonLat(float64(g.Col0)+c[0]*every, float64(g.Row0)+c[1]*every)
+		p := m.at([2]float64{lon, lat})
+		if n := len(out); n == 0 || i == len(line)-1 || math.Hypot(p.X-out[n-1].X, p.Y-out[n-1].Y) >= apart {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// averaged is a grid of the means of blocks of every × every cells, counted from
+// its own corner. A block without heights is a void.
+func averaged(g *terrain.Grid, every int) (*terrain.Grid, float64) {
+	every = max(every, 1)
+	cols, rows := g.Cols/every, g.Rows/every
+	if cols < 2 || rows < 2 {
+		every, cols, rows = 1, g.Cols, g.Rows
+	}
+	out := &terrain.Grid{Z: make([]float32, cols*rows), Z0: g.Z0, Cols: cols, Rows: rows, Stride: cols, Frame: g.Frame}
+	for r := range rows {
+		for c := range cols {
+			sum, n := 0.0, 0
+			for y := r * every; y < (r+1)*every; y++ {
+				for _, z := range g.Z[y*g.Stride+c*every:][:every] {
+					if z == z {
+						sum, n = sum+float64(z), n+1
+					}
+				}
+			}
+			out.Z[r*cols+c] = float32(math.NaN())
+			if n > 0 {
+				out.Z[r*cols+c] = float32(sum / float64(n))
+			}
+		}
+	}
+	return out, float64(every)
+}

@@ -1,0 +1,161 @@
+package sheet
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// danger is what can hurt people on a job, and where.
+type danger struct {
+	rank  int
+	words string
+	at    *orb.Point // nil where it is in no one place
+}
+
+// worstDangers is how many a sheet names.
+const worstDangers = 3
+
+// hazardRanks order kinds of hazards by how soon they kill: what touches a machine or
+// tips it comes before what slows it (planning order, no source).
+var hazardRanks = map[zoning.HazardKind]int{
+	zoning.LineNear: 1, zoning.DropOff: 2, zoning.SteepBelow: 3, zoning.PeopleNear: 4, zoning.SteepAbove: 5,
+	zoning.NoElevation: 8, zoning.Hollow: 9, zoning.PinchPoint: 11, zoning.WaterLine: 12,
+}
+
+// Ranks of what is no hazard with a shape.
+const (
+	verifyRank    = 6
+	procedureRank = 7
+	wetRank       = 10
+	pocketRank    = 13
+	lineRank      = 14
+)
+
+// worst are the worst dangers, one of each kind, the worst first.
+func (p *Page) worst(t totals) []danger {
+	all := p.hazardDangers()
+	add := func(rank int, format string, args ...any) {
+		all = append(all, danger{rank, fmt.Sprintf(format, args...), nil})
+	}
+	verify, procedure, tether := 0.0, 0.0, 0.0
+	for i, b := range t.bands {
+		if i < len(p.Map.Fleet) && b.acres > b.sureAcres {
+			verify += b.acres - b.sureAcres
+		}
+		procedure, tether = procedure+b.procedureAcres, tether+b.tetherAcres
+	}
+	if verify > 0 {
+		add(verifyRank, "%s acres lie so near a machine's limit that the ground may be over it: measure before it goes there", t.acresText(verify))
+	}
+	if procedure+tether > 0 {
+		add(procedureRank, "%s acres only under a written procedure, %s only on a tether", t.acresText(procedure), t.acresText(tether))
+	}
+	if here, other := p.workedAcres(); p.Map.Ground != zoning.Wet && p.Map.Otherwise != nil && here > other {
+		add(wetRank, "rain takes %s acres off the machines: %s when dry, %s when wet", t.acresText(here-other), t.acresText(here), t.acresText(other))
+	}
+	if pockets := p.Map.Access.Pockets; len(pockets) > 0 {
+		k := slices.MaxFunc(pockets, func(a, b zoning.Pocket) int { return cmp.Compare(a.Acres, b.Acres) })
+		all = append(all, danger{pocketRank, fmt.Sprintf("%s acres are cut off for the %s: no way there from its other ground", t.acresText(k.Acres), p.Map.Fleet[k.Machine].Name), &k.At})
+	}
+	if p.Map.Boundary == "" {
+		add(lineRank, "how good the boundary is was not said: flag the line before work near it")
+	}
+	slices.SortStableFunc(all, func(a, b danger) int { return cmp.Compare(a.rank, b.rank) })
+	for i, d := range all {
+		first, n := utf8.DecodeRuneInString(d.words)
+		all[i].words = string(unicode.ToUpper(first)) + d.words[n:]
+	}
+	all = slices.CompactFunc(all, func(a, b danger) bool { return a.rank == b.rank })
+	return all[:min(len(all), worstDangers)]
+}
+
+// hazardDangers are the largest hazard of each kind, and how many more there are.
+func (p *Page) hazardDangers() []danger {
+	largest, count := map[zoning.HazardKind]int{}, map[zoning.HazardKind]int{}
+	for i, h := range p.Map.Hazards {
+		if count[h.Kind] == 0 || extent(h.Geometry) > extent(p.Map.Hazards[largest[h.Kind]].Geometry) {
+			largest[h.Kind] = i
+		}
+		count[h.Kind]++
+	}
+	var out []danger
+	for i, h := range p.Map.Hazards {
+		if largest[h.Kind] != i {
+			continue
+		}
+		words := oneLine(h.Words)
+		if n := count[h.Kind] - 1; n > 0 {
+			words += fmt.Sprintf(" (and %d more places)", n)
+		}
+		at := onShape(h.Geometry)
+		out = append(out, danger{cmp.Or(hazardRanks[h.Kind], lineRank), words, &at})
+	}
+	return out
+}
+
+// extent orders shapes by size: by area, or by length where they have none.
+func extent(g orb.Geometry) float64 {
+	if a := planar.Area(g); a > 0 {
+		return a
+	}
+	return planar.Length(g)
+}
+
+// onShape is a place of a shape: half way along a line, about the middle of ground.
+func onShape(g orb.Geometry) orb.Point {
+	switch g := g.(type) {
+	case orb.LineString:
+		return halfWay(g)
+	case orb.MultiLineString:
+		return onShape(g[0])
+	case orb.Polygon:
+		if c, area := planar.CentroidArea(g); area > 0 && planar.PolygonContains(g, c) {
+			return c
+		}
+		return g[0][0]
+	case orb.MultiPolygon:
+		return onShape(g[0])
+	case orb.Collection:
+		return onShape(g[0])
+	}
+	return g.Bound().Center()
+}
+
+func halfWay(line orb.LineString) orb.Point {
+	left := planar.Length(line) / 2
+	for i := 1; i < len(line); i++ {
+		a, b := line[i-1], line[i]
+		d := planar.Distance(a, b)
+		if d > 0 && left <= d {
+			return orb.Point{a[0] + (b[0]-a[0])*left/d, a[1] + (b[1]-a[1])*left/d}
+		}
+		left -= d
+	}
+	return line[len(line)-1]
+}
+
+// workedAcres are the acres of machines on the ground assumed, and on the other.
+func (p *Page) workedAcres() (here, other float64) {
+	n := len(p.Map.Fleet)
+	for _, lot := range p.Map.Lots {
+		for _, z := range lot.Zones {
+			if z.Band < n {
+				here += z.Acres
+			}
+		}
+	}
+	for b, a := range p.Map.Otherwise {
+		if b < n {
+			other += a
+		}
+	}
+	return here, other
+}

@@ -1,0 +1,117 @@
+package drawing
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"time"
+
+	"codeberg.org/go-pdf/fpdf"
+)
+
+// Document says what a PDF is.
+type Document struct {
+	Title string
+	Lang  string    // BCP 47
+	Made  time.Time // the caller's: nothing here asks the clock
+}
+
+const family = "Go"
+
+// WritePDF writes pages as a PDF 1.x file with the letters of its fonts that it
+// uses.
+func WritePDF(w io.Writer, d Document, pages []Page) error {
+	f := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt"})
+	f.SetCatalogSort(true)
+	f.SetCreationDate(d.Made)
+	f.SetModificationDate(d.Made)
+	f.SetTitle(d.Title, true)
+	f.SetLang(d.Lang)
+	f.SetMargins(0, 0, 0)
+	f.SetAutoPageBreak(false, 0)
+	f.AddUTF8FontFromBytes(family, "", regular().file)
+	f.AddUTF8FontFromBytes(family, "B", bold().file)
+	pictures := 0
+	for _, p := range pages {
+		f.AddPageFormat("P", fpdf.SizeType{Wd: p.Width, Ht: p.Height})
+		f.RawWriteStr("1 J 1 j") // round ends and joints
+		for _, s := range p.Shapes {
+			switch s := s.(type) {
+			case Path:
+				drawPath(f, p.Height, s)
+			case Text:
+				drawText(f, s)
+			case Picture:
+				pictures++
+				name := fmt.Sprint("picture", pictures)
+				f.RegisterImageOptionsReader(name, fpdf.ImageOptions{ImageType: "png"}, bytes.NewReader(s.png()))
+				f.ImageOptions(name, s.Box.Left, s.Box.Top, s.Box.Width(), s.Box.Height(), false, fpdf.ImageOptions{ImageType: "png"}, 0, "")
+			}
+		}
+	}
+	if err := f.Output(w); err != nil {
+		return fmt.Errorf("the PDF cannot be written: %w", err)
+	}
+	return nil
+}
+
+func drawText(f *fpdf.Fpdf, t Text) {
+	style := ""
+	if t.Bold {
+		style = "B"
+	}
+	f.SetFont(family, style, t.Size)
+	f.SetTextColor(int(t.Colour.R), int(t.Colour.G), int(t.Colour.B))
+	f.Text(t.left(), t.At.Y, Written(t.Words))
+}
+
+// drawPath writes the operators of PDF 32000-1, 8.5 by itself: the library has
+// no path of several lines filled as one.
+func drawPath(f *fpdf.Fpdf, height float64, p Path) {
+	filled, drawn := p.Fill.Opacity > 0, p.Stroke.Opacity > 0 && p.Width > 0
+	opacity := 1.0
+	if filled {
+		opacity = p.Fill.Opacity
+		f.SetFillColor(int(p.Fill.Colour.R), int(p.Fill.Colour.G), int(p.Fill.Colour.B))
+	}
+	if drawn {
+		if !filled {
+			opacity = p.Stroke.Opacity
+		}
+		f.SetDrawColor(int(p.Stroke.Colour.R), int(p.Stroke.Colour.G), int(p.Stroke.Colour.B))
+		f.SetLineWidth(p.Width)
+		f.SetDashPattern(append([]float64{}, p.Dash...), 0)
+	}
+	if opacity < 1 {
+		f.SetAlpha(opacity, "Normal")
+		defer f.SetAlpha(1, "Normal")
+	}
+	operator := map[[2]bool]string{{true, false}: "f", {false, true}: "S", {true, true}: "B"}[[2]bool{filled, drawn}]
+	if operator == "" {
+		return
+	}
+	var b []byte
+	number := func(v float64) {
+		b = strconv.AppendFloat(b, math.Round(v*perPoint)/perPoint, 'f', -1, 64)
+		b = append(b, ' ')
+	}
+	for _, line := range p.Lines {
+		for i, at := range line {
+			number(at.X)
+			number(height - at.Y)
+			if i == 0 {
+				b = append(b, "m "...)
+			} else {
+				b = append(b, "l "...)
+			}
+		}
+		if p.Closed {
+			b = append(b, "h "...)
+		}
+	}
+	if len(b) > 0 {
+		f.RawWriteStr(string(append(b, operator...)))
+	}
+}

@@ -1,0 +1,131 @@
+package drawing
+
+import (
+	"image"
+	"image/color"
+	"image/draw"
+	"math"
+
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/opentype"
+	"golang.org/x/image/math/fixed"
+	"golang.org/x/image/vector"
+)
+
+// Pixels draws a page on white, scale pixels to a point.
+func Pixels(p Page, scale float64) *image.RGBA {
+	img := image.NewRGBA(image.Rect(0, 0, int(math.Round(p.Width*scale)), int(math.Round(p.Height*scale))))
+	draw.Draw(img, img.Rect, image.White, image.Point{}, draw.Src)
+	c := &canvas{img: img, scale: scale, faces: map[faceSize]font.Face{}}
+	for _, s := range p.Shapes {
+		switch s := s.(type) {
+		case Path:
+			c.path(s)
+		case Text:
+			c.text(s)
+		case Picture:
+			c.picture(s)
+		}
+	}
+	return img
+}
+
+type canvas struct {
+	img   *image.RGBA
+	scale float64
+	faces map[faceSize]font.Face
+}
+
+type faceSize struct {
+	size float64
+	bold bool
+}
+
+func (c *canvas) path(p Path) {
+	if p.Fill.Opacity > 0 {
+		c.cover(p.Fill, func(add func([]Point)) {
+			for _, line := range p.Lines {
+				add(line)
+			}
+		})
+	}
+	if p.Stroke.Opacity > 0 && p.Width > 0 {
+		c.cover(p.Stroke, func(add func([]Point)) {
+			for _, line := range p.Lines {
+				if p.Closed && len(line) > 0 {
+					line = append(line[:len(line):len(line)], line[0])
+				}
+				for _, piece := range dashes(line, p.Dash) {
+					outline(piece, p.Width/2, c.scale, add)
+				}
+			}
+		})
+	}
+}
+
+// cover lays paint over the inside of rings, by nonzero winding. Only the pixels
+// of their box are looked at.
+func (c *canvas) cover(paint Paint, rings func(add func([]Point))) {
+	var all [][]Point
+	box := Box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	rings(func(ring []Point) {
+		all = append(all, ring)
+		for _, p := range ring {
+			box = Box{min(box.Left, p.X), min(box.Top, p.Y), max(box.Right, p.X), max(box.Bottom, p.Y)}
+		}
+	})
+	if !(box.Left <= box.Right) {
+		return
+	}
+	at := image.Pt(int(math.Floor(box.Left*c.scale)), int(math.Floor(box.Top*c.scale)))
+	far := image.Pt(int(math.Ceil(box.Right*c.scale))+1, int(math.Ceil(box.Bottom*c.scale))+1)
+	r := vector.NewRasterizer(far.X-at.X, far.Y-at.Y)
+	for _, ring := range all {
+		for i, p := range ring {
+			x, y := float32(p.X*c.scale-float64(at.X)), float32(p.Y*c.scale-float64(at.Y))
+			if i == 0 {
+				r.MoveTo(x, y)
+			} else {
+				r.LineTo(x, y)
+			}
+		}
+		r.ClosePath()
+	}
+	colour := paint.Colour
+	over := image.NewUniform(color.NRGBA{colour.R, colour.G, colour.B, uint8(paint.Opacity*0xFF + 0.5)})
+	r.Draw(c.img, image.Rectangle{at, far}, over, image.Point{})
+}
+
+// picture draws the nearest pixel of an image.
+func (c *canvas) picture(p Picture) {
+	b := image.Rect(int(math.Round(p.Box.Left*c.scale)), int(math.Round(p.Box.Top*c.scale)),
+		int(math.Round(p.Box.Right*c.scale)), int(math.Round(p.Box.Bottom*c.scale)))
+	from := p.Image.Rect
+	var colours [256]color.RGBA
+	for i, q := range p.Image.Palette {
+		colours[i] = color.RGBAModel.Convert(q).(color.RGBA)
+	}
+	in := b.Intersect(c.img.Rect)
+	for y := in.Min.Y; y < in.Max.Y; y++ {
+		row := p.Image.Pix[((2*(y-b.Min.Y)+1)*from.Dy()/(2*b.Dy()))*p.Image.Stride:]
+		for x := in.Min.X; x < in.Max.X; x++ {
+			c.img.SetRGBA(x, y, colours[row[(2*(x-b.Min.X)+1)*from.Dx()/(2*b.Dx())]])
+		}
+	}
+}
+
+func (c *canvas) text(t Text) {
+	key := faceSize{t.Size, t.Bold}
+	face := c.faces[key]
+	if face == nil {
+		var err error
+		face, err = opentype.NewFace(faceOf(t.Bold).font, &opentype.FaceOptions{Size: t.Size * c.scale, DPI: 72})
+		if err != nil {
+			panic(err) // the fonts are compiled in
+		}
+		c.faces[key] = face
+	}
+	at := fixed.Point26_6{X: fixed.Int26_6(t.left() * c.scale * 64), Y: fixed.Int26_6(t.At.Y * c.scale * 64)}
+	d := font.Drawer{Dst: c.img, Src: image.NewUniform(t.Colour), Face: face, Dot: at}
+	d.DrawString(Written(t.Words))
+}

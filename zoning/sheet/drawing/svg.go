@@ -1,0 +1,115 @@
+package drawing
+
+import (
+	"bytes"
+	"encoding/base64"
+	"fmt"
+	"html"
+	"image/color"
+	"image/png"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// SVG writes shapes as elements of an SVG 1.1 image whose user unit is a point.
+// They bear no style attributes, which a strict content security policy forbids,
+// and refer to nothing outside.
+func SVG(shapes []Shape) string {
+	var b strings.Builder
+	for _, s := range shapes {
+		switch s := s.(type) {
+		case Path:
+			fmt.Fprintf(&b, `<path d="%s"%s/>`, PathData(s.Lines, s.Closed), s.look())
+		case Text:
+			fmt.Fprintf(&b, `<text x="%s" y="%s" font-size="%s"%s%s fill="%s">%s</text>`, num(s.At.X), num(s.At.Y), num(s.Size),
+				[]string{"", ` text-anchor="middle"`, ` text-anchor="end"`}[s.Anchor], boldSVG(s.Bold), hex(s.Colour), html.EscapeString(s.Words))
+		case Picture:
+			fmt.Fprintf(&b, `<image x="%s" y="%s" width="%s" height="%s" preserveAspectRatio="none" href="data:image/png;base64,%s"/>`,
+				num(s.Box.Left), num(s.Box.Top), num(s.Box.Width()), num(s.Box.Height()), base64.StdEncoding.EncodeToString(s.png()))
+		}
+		b.WriteByte('\n')
+	}
+	return b.String()
+}
+
+func boldSVG(is bool) string {
+	if is {
+		return ` font-weight="700"`
+	}
+	return ""
+}
+
+// look is a path's paint as attributes.
+func (p Path) look() string {
+	out := ` fill="none"`
+	if p.Fill.Opacity > 0 {
+		out = ` fill="` + hex(p.Fill.Colour) + `"`
+		if p.Fill.Opacity < 1 {
+			out += ` fill-opacity="` + num(p.Fill.Opacity) + `"`
+		}
+	}
+	if p.Stroke.Opacity > 0 && p.Width > 0 {
+		out += fmt.Sprintf(` stroke="%s" stroke-width="%s" stroke-linecap="round" stroke-linejoin="round"`, hex(p.Stroke.Colour), num(p.Width))
+		if p.Stroke.Opacity < 1 {
+			out += ` stroke-opacity="` + num(p.Stroke.Opacity) + `"`
+		}
+		if p.Dash != nil {
+			dash := make([]string, len(p.Dash))
+			for i, d := range p.Dash {
+				dash[i] = num(d)
+			}
+			out += ` stroke-dasharray="` + strings.Join(dash, " ") + `"`
+		}
+	}
+	return out
+}
+
+// perPoint is the steps to which coordinates are written: a twentieth of a point is
+// 18 µm on paper.
+const perPoint = 20
+
+// PathData writes lines as the data of an SVG path.
+func PathData(lines [][]Point, closed bool) string {
+	var b []byte
+	for _, line := range lines {
+		lastX, lastY := 0.0, 0.0
+		for i, p := range line {
+			x, y := math.Round(p.X*perPoint), math.Round(p.Y*perPoint)
+			switch {
+			case i == 0:
+				b = append(b, 'M')
+			case x == lastX && y == lastY && i > 1:
+				continue
+			default:
+				b = append(b, 'l')
+			}
+			b = appendSteps(b, x-lastX)
+			b = append(b, ' ')
+			b = appendSteps(b, y-lastY)
+			lastX, lastY = x, y
+		}
+		if closed {
+			b = append(b, 'z')
+		}
+	}
+	return string(b)
+}
+
+func appendSteps(b []byte, steps float64) []byte {
+	return strconv.AppendFloat(b, steps/perPoint, 'f', -1, 64)
+}
+
+// num writes a number with at most two decimals.
+func num(v float64) string {
+	return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
+}
+
+func hex(c color.RGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
+
+func (p Picture) png() []byte {
+	var b bytes.Buffer
+	// To memory, of an image that is there: nothing can fail.
+	_ = (&png.Encoder{CompressionLevel: png.DefaultCompression}).Encode(&b, p.Image)
+	return b.Bytes()
+}

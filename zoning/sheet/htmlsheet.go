@@ -1,0 +1,133 @@
+package sheet
+
+import (
+	"crypto/sha256"
+	_ "embed"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+
+	"github.com/acreband/acreband/zoning/sheet/drawing"
+)
+
+// frontSections is how many sections stand on the first page of paper.
+const frontSections = 6
+
+//go:embed sheet.html.tmpl
+var htmlText string
+
+//go:embed sheet.css
+var cssText string
+
+//go:embed sheet.js
+var jsText string
+
+var htmlPage = template.Must(template.New("sheet").Parse(htmlText))
+
+// htmlMap is the map in its layers: only its zones answer to who touches them.
+type htmlMap struct {
+	Width, Height string
+	Base, Over    template.HTML
+	Wide, Narrow  template.HTML // marks and words on paper, and where the page is a hand wide
+	Bars          []htmlBars
+	Zones         []htmlZone
+	Beside        bool // whether its key stands beside it
+	Key           []htmlKey
+}
+
+// htmlBars are the scale bar and the north arrow for one width of screen.
+type htmlBars struct {
+	Class, Height string
+	Drawn         template.HTML
+}
+
+type htmlZone struct{ Path, Label, Numbers string }
+
+type htmlKey struct {
+	Swatch             template.HTML
+	Words, More, Acres string
+}
+
+type htmlSheet struct {
+	Title, Date, Caution string
+	Policy               string
+	Style                template.CSS
+	Script               template.JS
+	Front, Back          []section // on the first page of paper, and on the second
+	Map                  htmlMap
+}
+
+// WriteHTML writes the sheet as one HTML page that needs nothing else: no other file,
+// no network. A zone tells its numbers to a pointer, a finger and a keyboard; printed,
+// the page makes two pages of paper.
+func (p *Page) WriteHTML(w io.Writer) error {
+	p, t, err := p.ready()
+	if err != nil {
+		return err
+	}
+	all := p.contents(t)
+	front, err := p.front(t, all)
+	if err != nil {
+		return err
+	}
+	m, err := newGroundMap(p, t, front.width, front.tall)
+	if err != nil {
+		return err
+	}
+	m.paint()
+	_, backScale := p.back(t, all)
+	width, height := p.Paper.size()
+	style := strings.NewReplacer("PAPER", fmt.Sprintf("%.2fpt %.2fpt", width, height),
+		"FRONT", fmt.Sprintf("%.2f", front.scale), "BACK", fmt.Sprintf("%.2f", backScale)).Replace(cssText)
+	s := htmlSheet{
+		Title: p.title(t), Date: oneLine(p.Date), Caution: caution, Front: all[:frontSections], Back: all[frontSections:], Map: m.html(t, front.beside),
+		Style: template.CSS(style), Script: template.JS(jsText),
+		// Nothing but this very style and script, and pictures inside the page.
+		Policy: "default-src 'none'; img-src data:; style-src " + hashOf(style) + "; script-src " + hashOf(jsText) + "; base-uri 'none'; form-action 'none'",
+	}
+	var b strings.Builder
+	if err := htmlPage.Execute(&b, s); err != nil {
+		return fmt.Errorf("the sheet cannot be written as HTML: %w", err)
+	}
+	_, err = io.WriteString(w, b.String())
+	return err
+}
+
+// hashOf allows a text by its hash in a content security policy (CSP Level 3).
+func hashOf(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+}
+
+func (m *groundMap) html(t totals, beside bool) htmlMap {
+	wide, narrow := drawing.SVG(m.marks(wideText)), drawing.SVG(m.marks(narrowText))
+	out := htmlMap{
+		Beside: beside,
+		Width:  fmt.Sprintf("%.2f", m.frame.Right), Height: fmt.Sprintf("%.2f", m.frame.Bottom),
+		Base: template.HTML(drawing.SVG(m.base)), Over: template.HTML(drawing.SVG(m.over)),
+		Wide: template.HTML(wide), Narrow: template.HTML(narrow),
+	}
+	for _, b := range []struct {
+		class string
+		scale float64
+	}{{"wide", wideText}, {"narrow", narrowText}} {
+		c := &column{page: &drawing.Page{}, width: m.frame.Right, scale: b.scale}
+		m.bars(c)
+		out.Bars = append(out.Bars, htmlBars{b.class, fmt.Sprintf("%.2f", c.y), template.HTML(drawing.SVG(c.page.Shapes))})
+	}
+	for _, z := range m.zones {
+		lot := m.page.Map.Lots[z.lot]
+		lines := zoneNumbers(t, m.page.Map, lot, lot.Zones[z.zone])
+		out.Zones = append(out.Zones, htmlZone{drawing.PathData(z.path.Lines, true), strings.Join(lines, "; "), strings.Join(lines, "\n")})
+	}
+	for _, e := range m.signs(t) {
+		acres := e.acres
+		if acres != "" {
+			acres += " acres"
+		}
+		out.Key = append(out.Key, htmlKey{template.HTML(drawing.SVG(e.swatch)), e.words, e.more, acres})
+	}
+	return out
+}

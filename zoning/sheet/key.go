@@ -1,0 +1,73 @@
+package sheet
+
+import (
+	"strings"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/sheet/drawing"
+)
+
+// keyEntry explains a sign of the map.
+type keyEntry struct {
+	swatch      []drawing.Shape // in a box of keyWide × keyTall
+	words, more string
+	acres       string // of a zone
+}
+
+// Size of a swatch.
+const keyWide, keyTall = 26.0, 13.0
+
+var swatchBox = drawing.Box{Right: keyWide, Bottom: keyTall}
+
+// swatchLine runs across a swatch.
+func swatchLine() []drawing.Point {
+	return []drawing.Point{{X: 2, Y: keyTall - 4}, {X: keyWide / 2, Y: keyTall/2 - 1}, {X: keyWide - 2, Y: 4}}
+}
+
+// stroked is a line drawn with the look of paths.
+func stroked(line []drawing.Point, looks ...drawing.Path) []drawing.Shape {
+	out := make([]drawing.Shape, len(looks))
+	for i, p := range looks {
+		p.Lines = [][]drawing.Point{line}
+		out[i] = p
+	}
+	return out
+}
+
+// explain adds a sign to the key once.
+func (m *groundMap) explain(e keyEntry) {
+	for _, k := range m.key {
+		if k.words == e.words {
+			return
+		}
+	}
+	m.key = append(m.key, e)
+}
+
+// zoneKey explains the zones that the map holds.
+func zoneKey(t totals, fleet []zoning.Machine) []keyEntry {
+	var out []keyEntry
+	for _, r := range legendRows(t, fleet) {
+		if t.bands[r.band].acres > 0 {
+			out = append(out, keyEntry{zoneSwatch(r.band, len(fleet)), r.name, strings.Join(r.lines, "; "), r.acres})
+		}
+	}
+	return out
+}
+
+// zoneSwatch is a sample of a band as it looks on level ground.
+func zoneSwatch(band, machines int) []drawing.Shape {
+	g, h := groundOf(band, machines), hatchingOf(band, machines)
+	ring := [][]drawing.Point{swatchBox.Ring()}
+	return []drawing.Shape{
+		drawing.Path{Lines: ring, Closed: true, Fill: drawing.Solid(g.shade(terrain.FlatLit, zoneRelief))},
+		drawing.Path{Lines: h.in(swatchBox.Inset(1), hatchPt, swatchBox.Inset(1).Has), Stroke: drawing.Solid(g.hatch), Width: h.widthPx * hatchPt},
+		drawing.Path{Lines: ring, Closed: true, Stroke: drawing.Solid(ink), Width: zoneLine},
+	}
+}
+
+// signs are all that the map's key explains.
+func (m *groundMap) signs(t totals) []keyEntry {
+	return append(zoneKey(t, m.page.Map.Fleet), m.key...)
+}

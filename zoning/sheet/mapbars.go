@@ -1,0 +1,79 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/acreband/acreband/zoning/sheet/drawing"
+)
+
+// bars writes the scale bar, in feet and in metres from one zero, and the north
+// arrow.
+func (m *groundMap) bars(c *column) {
+	size := fineSize * c.scale
+	room := c.width * 0.42
+	metresPerPoint := reliefPx * m.v.metres
+	feet, metres := roundLength(room*metresPerPoint/metresPerFoot), roundLength(room*metresPerPoint)
+	y := c.y + size*leading + 1
+	for _, b := range []struct {
+		long    float64
+		words   string
+		up      float64
+		textTop float64
+	}{
+		{feet * metresPerFoot / metresPerPoint, grouped(feet, 0) + " feet", -4, c.y},
+		{metres / metresPerPoint, grouped(metres, 0) + " metres", 0, y + 5},
+	} {
+		for i := range 4 {
+			box := drawing.Box{Left: c.x + b.long*float64(i)/4, Top: y + b.up, Right: c.x + b.long*float64(i+1)/4, Bottom: y + b.up + 4}
+			fill := drawing.Solid(ink)
+			if i%2 == 1 {
+				fill = drawing.Solid(paper)
+			}
+			c.page.Add(drawing.Path{Lines: [][]drawing.Point{box.Ring()}, Closed: true, Fill: fill, Stroke: drawing.Solid(ink), Width: 0.5})
+		}
+		words := &column{page: c.page, y: b.textTop - 1, scale: c.scale}
+		words.text(c.x, drawing.Left, fineSize, false, ink, "0")
+		words.text(c.x+b.long, drawing.Middle, fineSize, false, ink, b.words)
+	}
+	north := drawing.Point{X: c.x + c.width - 12, Y: c.y + barsTall/2 - 2}
+	c.page.Add(northArrow(north, barsTall-6)...)
+	words := &column{page: c.page, x: c.x + c.width*0.55, y: c.y + 4, width: c.width*0.45 - 30, scale: c.scale}
+	words.text(north.X-14, drawing.Right, fineSize, false, ink, "True north is up")
+	words.y += fineSize * leading * c.scale
+	words.text(north.X-14, drawing.Right, fineSize, false, ink, m.gridNorth())
+	c.y += barsTall
+}
+
+// gridNorth tells how far the elevation's grid is turned from true north in the
+// middle of the map.
+func (m *groundMap) gridNorth() string {
+	f := m.page.Grid.Frame
+	col, row := m.v.cell(float64(m.v.w)/2, float64(m.v.h)/2)
+	const step = 0.5
+	lon0, lat0 := f.LonLat(col, row+step)
+	lon1, lat1 := f.LonLat(col, row-step)
+	deg := math.Atan2((lon1-lon0)*m.v.perLon, (lat1-lat0)*m.v.perLat) * 180 / math.Pi
+	deg -= 90 * math.Round(deg/90) // rows may run any way
+	side := "east"
+	if deg < 0 {
+		side = "west"
+	}
+	if math.Abs(deg) < 0.05 {
+		return "grid north is true north"
+	}
+	return fmt.Sprintf("grid north %.1f° %s of it", math.Abs(deg), side)
+}
+
+// northArrow is an N in a ring, an open angle above it.
+func northArrow(at drawing.Point, tall float64) []drawing.Shape {
+	r := tall * 0.3
+	ring := drawing.Point{X: at.X, Y: at.Y + tall/2 - r}
+	tip := at.Y - tall/2
+	return []drawing.Shape{
+		disc(ring, r, drawing.Paint{}, drawing.Solid(ink)),
+		drawing.Path{Lines: [][]drawing.Point{{{X: at.X - 0.2*tall, Y: ring.Y - 1.3*r}, {X: at.X, Y: tip}, {X: at.X + 0.2*tall, Y: ring.Y - 1.3*r}}},
+			Stroke: drawing.Solid(ink), Width: 0.9},
+		letter(ring, r*1.15, ink, "N"),
+	}
+}

@@ -1,0 +1,276 @@
+package sheet
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/site"
+)
+
+// Scales of text: on paper and a wide screen, and where the map is shown about a
+// hand wide.
+const (
+	wideText   = 1.0
+	narrowText = 1.6
+)
+
+// Sizes of text on the map, in points.
+const (
+	zoneSize    = 7.5
+	lotSize     = 7.5
+	contourSize = 5.5
+	checkSize   = 5.5
+	signSize    = 7
+	plateOpaque = 0.88
+)
+
+// marker writes marks and words on a map so that none hides another.
+type marker struct {
+	*groundMap
+	room
+	text  float64 // scale of text
+	out   []drawing.Shape
+	names []name
+}
+
+// name is to be written beside a mark.
+type name struct {
+	at    drawing.Point
+	words string
+}
+
+// marks are places and words over the ground, the most important first.
+func (m *groundMap) marks(text float64) []drawing.Shape {
+	k := &marker{groundMap: m, room: room{within: m.frame.Inset(1)}, text: text}
+	k.dangers()
+	k.places()
+	k.checks()
+	if len(m.page.Map.Lots) > 1 {
+		k.lots()
+	}
+	k.zoneLabels()
+	k.checkNames()
+	k.contourLabels()
+	return k.out
+}
+
+// plate writes lines of words on white, the first ones bold, in a box around a
+// middle.
+func (k *marker) plate(middle drawing.Point, size float64, bold int, lines []string) {
+	w, h := plateSize(size, bold, lines)
+	k.out = append(k.out, drawing.Path{Lines: [][]drawing.Point{drawing.Around(middle, w, h).Ring()}, Closed: true,
+		Fill: drawing.Paint{Colour: paper, Opacity: plateOpaque}})
+	k.write(middle, size, bold, lines)
+}
+
+func (k *marker) write(middle drawing.Point, size float64, bold int, lines []string) {
+	y := middle.Y - float64(len(lines))*size*lineHeight/2
+	for i, l := range lines {
+		k.out = append(k.out, drawing.Text{At: drawing.Point{X: middle.X, Y: y + size*(0.5*lineHeight+0.36)}, Anchor: drawing.Middle,
+			Size: size, Bold: i < bold, Colour: ink, Words: l})
+		y += size * lineHeight
+	}
+}
+
+const lineHeight = 1.18
+
+func plateSize(size float64, bold int, lines []string) (width, height float64) {
+	for i, l := range lines {
+		width = max(width, drawing.Measure(l, size, i < bold))
+	}
+	return width + 0.5*size, float64(len(lines))*size*lineHeight + 0.15*size
+}
+
+// disc is a filled circle.
+func disc(at drawing.Point, radius float64, fill, line drawing.Paint) drawing.Path {
+	ring := arcPoints(radius, 0, 360)
+	for i := range ring {
+		ring[i] = drawing.Point{X: ring[i].X + at.X, Y: ring[i].Y + at.Y}
+	}
+	return drawing.Path{Lines: [][]drawing.Point{ring}, Closed: true, Fill: fill, Stroke: line, Width: 0.9}
+}
+
+// letter writes a letter or a number in the middle of a sign.
+func letter(at drawing.Point, size float64, colour color.RGBA, words string) drawing.Text {
+	return drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + 0.36*size}, Anchor: drawing.Middle, Size: size, Bold: true, Colour: colour, Words: words}
+}
+
+// numberSign is a white number on a black lozenge.
+func numberSign(at drawing.Point, scale float64, n string) []drawing.Shape {
+	r := 6.6 * scale
+	ring := []drawing.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y}, {X: at.X, Y: at.Y + r}, {X: at.X - r, Y: at.Y}}
+	return []drawing.Shape{
+		drawing.Path{Lines: [][]drawing.Point{ring}, Closed: true, Fill: drawing.Solid(ink), Stroke: drawing.Solid(paper), Width: 1},
+		letter(at, signSize*scale, paper, n),
+	}
+}
+
+// letterSign is a black letter on a white disc.
+func letterSign(at drawing.Point, scale float64, l string) []drawing.Shape {
+	return []drawing.Shape{disc(at, 5.6*scale, drawing.Solid(paper), drawing.Solid(ink)), letter(at, signSize*scale, ink, l)}
+}
+
+var swatchMiddle = swatchBox.Middle()
+
+// dangers numbers the worst dangers where they lie.
+func (k *marker) dangers() {
+	for i, d := range k.page.dangers {
+		if d.at == nil {
+			continue
+		}
+		at, side := k.at(*d.at), 12*k.text
+		free := k.take(drawing.Around(at, side, side))
+		if !free { // two dangers of one place
+			at, free = k.room.beside(at, side/2, side, side)
+		}
+		if free {
+			k.out = append(k.out, numberSign(at, k.text, fmt.Sprint(i+1))...)
+			k.explain(keyEntry{words: "Worst dangers", more: "numbered as listed", swatch: numberSign(swatchMiddle, 0.9, "1")})
+		}
+	}
+}
+
+// places are where the trailer unloads, where help is to come, gates and bridges.
+func (k *marker) places() {
+	for i, s := range k.page.Map.Access.Staging {
+		name := "Unload"
+		if len(k.page.Map.Access.Staging) > 1 {
+			name = fmt.Sprintf("Unload %d", i+1)
+		}
+		k.sign(s, "U", name, "Unload point")
+	}
+	if e := k.page.Emergency; e.At != nil {
+		k.sign(*e.At, "E", "Emergency", "Emergency location")
+	}
+	for _, f := range k.page.Features {
+		at := f.Geometry.Bound().Center()
+		switch f.Kind {
+		case site.Gate:
+			k.sign(at, "G", "Gate "+feetText(f.WidthM), "Gate or bridge")
+		case site.Bridge:
+			k.sign(at, "B", fmt.Sprintf("Bridge %s lb", grouped(f.WeightKg*poundsPerKg, 0)), "Gate or bridge")
+		}
+	}
+	for _, h := range k.page.Map.Hazards {
+		if p, ok := h.Geometry.(orb.Point); ok && h.Kind == zoning.PinchPoint {
+			k.pinch(k.at(p))
+		}
+	}
+	k.nameSigns()
+}
+
+const poundsPerKg = 1 / 0.45359237
+
+// sign puts a letter where a place is, or beside it with a line to it where another
+// mark is there. A place beyond the frame is told at the frame's side, with how far it
+// is. Its name is written when all signs stand.
+func (k *marker) sign(p orb.Point, l, words, explained string) {
+	at := k.at(p)
+	r := 6 * k.text
+	inner := k.frame.Inset(r + 1)
+	near := drawing.Point{X: min(max(at.X, inner.Left), inner.Right), Y: min(max(at.Y, inner.Top), inner.Bottom)}
+	if far := math.Hypot(at.X-near.X, at.Y-near.Y); far > r {
+		words += fmt.Sprintf(", %s beyond", feetText(far*reliefPx*k.v.metres))
+	}
+	if !k.take(drawing.Around(near, 2*r, 2*r)) {
+		if moved, ok := k.room.beside(near, r+2, 2*r, 2*r); ok {
+			k.out = append(k.out, disc(near, 1, drawing.Solid(ink), drawing.Solid(ink)),
+				drawing.Path{Lines: [][]drawing.Point{{near, moved}}, Stroke: drawing.Solid(ink), Width: 0.9})
+			near = moved
+		}
+	}
+	k.out = append(k.out, letterSign(near, k.text, l)...)
+	k.names = append(k.names, name{near, words})
+	k.explain(keyEntry{words: explained, swatch: letterSign(swatchMiddle, 0.9, l)})
+}
+
+// nameSigns writes the names of signs beside them.
+func (k *marker) nameSigns() {
+	size := signSize * k.text
+	for _, n := range k.names {
+		w, h := plateSize(size, 1, []string{n.words})
+		if c, ok := k.room.beside(n.at, 6*k.text, w, h); ok {
+			k.plate(c, size, 1, []string{n.words})
+		}
+	}
+}
+
+// pinch is two brackets that face each other.
+func (k *marker) pinch(at drawing.Point) {
+	if box := drawing.Around(at, 10*k.text, 10*k.text); k.frame.Has(at) {
+		k.taken = append(k.taken, box)
+		k.out = append(k.out, pinchSign(at, k.text)...)
+		k.explain(keyEntry{words: "Tight spot on a way in", swatch: pinchSign(swatchMiddle, 1)})
+	}
+}
+
+func pinchSign(at drawing.Point, scale float64) []drawing.Shape {
+	r := 4 * scale
+	lines := [][]drawing.Point{
+		{{X: at.X - 1.6*r, Y: at.Y - r}, {X: at.X - 0.5*r, Y: at.Y}, {X: at.X - 1.6*r, Y: at.Y + r}},
+		{{X: at.X + 1.6*r, Y: at.Y - r}, {X: at.X + 0.5*r, Y: at.Y}, {X: at.X + 1.6*r, Y: at.Y + r}},
+	}
+	return []drawing.Shape{
+		drawing.Path{Lines: lines, Stroke: drawing.Solid(paper), Width: 3.4 * scale},
+		drawing.Path{Lines: lines, Stroke: drawing.Solid(ink), Width: 1.5 * scale},
+	}
+}
+
+// How many spots are shown on a map, and how many are named: more would hide the
+// ground.
+const (
+	mostChecks     = 120
+	mostCheckNames = 40
+)
+
+// checks are the spots to measure, where a person stands for them.
+func (k *marker) checks() {
+	c := k.page.Checks
+	if c == nil {
+		return
+	}
+	if n := len(c.Spots); n > mostChecks {
+		k.explain(keyEntry{words: "Field checks", more: grouped(float64(n), 0) + " spots, too many to draw: see their list"})
+		return
+	}
+	for _, s := range c.Spots {
+		at, spot := k.at(s.Stand()), k.at(s.At)
+		if !k.frame.Has(at) {
+			continue
+		}
+		if s.Sight != nil {
+			for _, piece := range drawing.ClipLine([]drawing.Point{at, spot}, k.frame) {
+				k.out = append(k.out, drawing.Path{Lines: [][]drawing.Point{piece}, Stroke: drawing.Solid(ink), Width: 0.7, Dash: []float64{1.6, 1.4}})
+			}
+		}
+		k.out = append(k.out, disc(at, 2.1*k.text, drawing.Solid(paper), drawing.Solid(ink)))
+		k.taken = append(k.taken, drawing.Around(at, 4.4*k.text, 4.4*k.text))
+		k.explain(keyEntry{words: "Field check", more: "stand here; a broken line leads to what is sighted", swatch: []drawing.Shape{
+			drawing.Path{Lines: [][]drawing.Point{{swatchMiddle, {X: keyWide - 3, Y: 3}}}, Stroke: drawing.Solid(ink), Width: 0.7, Dash: []float64{1.6, 1.4}},
+			disc(swatchMiddle, 2.6, drawing.Solid(paper), drawing.Solid(ink))}})
+	}
+}
+
+// checkNames writes the names of spots beside them where there is room.
+func (k *marker) checkNames() {
+	c := k.page.Checks
+	if c == nil || len(c.Spots) > mostCheckNames {
+		return
+	}
+	size := checkSize * k.text
+	for _, s := range c.Spots {
+		at := k.at(s.Stand())
+		if !k.frame.Has(at) {
+			continue
+		}
+		w, h := plateSize(size, 1, []string{s.ID})
+		if b, ok := k.room.beside(at, 2.2*k.text, w, h); ok {
+			k.plate(b, size, 1, []string{s.ID})
+		}
+	}
+}

@@ -1,0 +1,54 @@
+package sheet
+
+import (
+	"image/png"
+	"io"
+
+	"github.com/acreband/acreband/zoning/sheet/drawing"
+)
+
+// Measures of the picture for messages, which is shown about a hand wide.
+const (
+	messageWide  = 540.0 // points
+	messageRoom  = 16.0
+	messagePx    = 2.0 // pixels in a point
+	messageTitle = 21.0
+	messageWords = 14.0
+	messageKey   = 11.5
+	messageTall  = 620.0 // of the map, at most
+	messageLeast = 360.0
+)
+
+// WritePNG writes the map alone for messages: its name, the sentence, the map and its
+// key, in text that is read on a phone.
+func (p *Page) WritePNG(w io.Writer) error {
+	p, t, err := p.ready()
+	if err != nil {
+		return err
+	}
+	page := drawing.Page{Width: messageWide}
+	c := &column{page: &page, x: messageRoom, y: messageRoom, width: messageWide - 2*messageRoom, scale: 1}
+	c.paragraph(p.title(t), messageTitle, true, 0)
+	c.paragraph(p.outlook().sentence(t), messageWords, false, 0)
+	c.gap(6)
+	tall := messageLeast
+	if pl, ok := planeOf(p.Grid.Frame, p.Map); ok {
+		tall = min(max(c.width*pl.halfH/pl.halfW, messageLeast), messageTall)
+	}
+	m, err := newGroundMap(p, t, c.width, tall)
+	if err != nil {
+		return err
+	}
+	m.paint()
+	page.Add(drawing.Moved(m.shapes(narrowText), drawing.Point{X: c.x, Y: c.y})...)
+	c.y += tall + 8
+	c.scale = 1.3 // of the bars
+	m.bars(c)
+	c.scale = 1
+	c.gap(6)
+	c.key(m.signs(t), 2, messageKey)
+	c.gap(4)
+	c.paragraph(caution, messageKey, true, 0)
+	page.Height = c.y + messageRoom
+	return (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(w, drawing.Pixels(page, messagePx))
+}

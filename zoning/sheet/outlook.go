@@ -1,0 +1,160 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// outlook is a map's acres in one sentence. Its parts sum to the whole.
+type outlook struct {
+	acres   float64
+	sure    float64 // within the limits of a machine that is loaded
+	verify  float64 // so near a limit that they are to be verified on foot
+	leave   float64 // no-go, and what no machine loaded works
+	unknown float64 // no elevation data
+	noError bool    // whether the elevation's error is not known
+}
+
+// loaded are the machines that go on the trailer: those of the plan's recommended
+// crew, or else the whole fleet.
+func (p *Page) loaded() (mask zoning.Mask, names []string, planned bool) {
+	brought := map[string]bool{}
+	if p.Plan != nil && len(p.Plan.Options) > 0 {
+		for _, b := range p.Plan.Options[0].Crew {
+			brought[b.Key] = true
+		}
+		planned = true
+	}
+	for i, m := range p.Map.Fleet {
+		if !planned || brought[m.Key] {
+			mask |= 1 << i
+			names = append(names, oneLine(m.Name))
+		}
+	}
+	return mask, names, planned
+}
+
+// outlook sums the acres of faces by whether a machine that is loaded may work them.
+// Ground goes to a zone by its first machine; where that one stays home, another may
+// work it, and it is as sure as for the first only if its limit is no lower.
+func (p *Page) outlook() outlook {
+	var o outlook
+	loaded, _, _ := p.loaded()
+	n := len(p.Map.Fleet)
+	for _, lot := range p.Map.Lots {
+		works, sure := make([]float64, n+3), make([]float64, n+3)
+		for _, f := range facesOf(lot) {
+			b := zoning.BandOf(f.Mask, n)
+			if b < n && f.Mask&loaded != 0 {
+				acres := f.M2 / zoning.SquareMetresPerAcre
+				works[b] += acres
+				for i, m := range p.Map.Fleet {
+					if f.Mask&loaded&(1<<i) != 0 && m.SteepestPct() >= p.Map.Fleet[b].SteepestPct() {
+						sure[b] += acres
+						break
+					}
+				}
+			}
+		}
+		for _, z := range lot.Zones {
+			o.acres += z.Acres
+			switch {
+			case z.Band == n+1:
+				o.unknown += z.Acres
+				continue
+			case z.Band >= n:
+				o.leave += z.Acres
+				continue
+			}
+			w := min(works[z.Band], z.Acres)
+			o.leave += z.Acres - w
+			if z.SureAcres != z.SureAcres {
+				o.noError = true
+				o.sure += w
+				continue
+			}
+			// The acres to verify may all lie in what is worked.
+			s := max(0, min(sure[z.Band], z.Acres)-(z.Acres-z.SureAcres))
+			o.sure, o.verify = o.sure+s, o.verify+w-s
+		}
+	}
+	if math.Abs(o.leave) < 1e-9*o.acres { // what rounding leaves
+		o.leave = 0
+	}
+	return o
+}
+
+// facesOf are the faces of a lot; none without a coverage.
+func facesOf(lot zoning.LotMap) []zoning.Face {
+	if lot.Coverage == nil {
+		return nil
+	}
+	return lot.Coverage.Faces
+}
+
+// sentence says an outlook in words.
+func (o outlook) sentence(t totals) string {
+	parts := []string{fmt.Sprintf("%s of %s acres workable with what is loaded", t.acresText(o.sure), t.acresText(o.acres))}
+	if o.noError {
+		parts = append(parts, "how much of it to verify on foot is not known")
+	} else {
+		parts = append(parts, t.acresText(o.verify)+" verify on foot")
+	}
+	parts = append(parts, t.acresText(o.leave)+" leave")
+	if o.unknown > 0 {
+		parts = append(parts, t.acresText(o.unknown)+" no elevation data")
+	}
+	return strings.Join(parts, "; ") + "."
+}
+
+// zoneNumbers tell what a zone is and holds, a line for each thing.
+func zoneNumbers(t totals, zm *zoning.ZoneMap, lot zoning.LotMap, z zoning.Zone) []string {
+	band := zoning.Bands(zm.Fleet)[z.Band]
+	first := oneLine(band.Name)
+	if t.lots > 1 {
+		first += ", " + oneLine(lot.Lot)
+	}
+	share := totals{acres: lot.Acres}.shareText(z.Acres)
+	out := []string{first, fmt.Sprintf("%s acres, %s of the parcel", t.acresText(z.Acres), share)}
+	if z.SlopeMeanPct == z.SlopeMeanPct {
+		out = append(out, fmt.Sprintf("slope: mean %s, greatest %s", slopeText(z.SlopeMeanPct), slopeText(z.SlopeMaxPct)))
+	}
+	if band.Machine < 0 {
+		return append(out, keptOff(t, zm, z)...)
+	}
+	m := zm.Fleet[band.Machine]
+	out = append(out, "limit: up to "+limitText(m.SteepestPct()))
+	if s := z.SureAcres; s == s {
+		out = append(out, fmt.Sprintf("surely within it %s acres, verify on foot %s", t.acresText(s), t.acresText(z.Acres-s)))
+	}
+	if z.ProcedureAcres > 0 {
+		out = append(out, t.over(z.ProcedureAcres, m.ProcedureAbovePct, "written procedure"))
+	}
+	if z.TetherAcres > 0 {
+		out = append(out, t.over(z.TetherAcres, m.TetherAbovePct, "tether"))
+	}
+	if z.Crossings > 0 {
+		out = append(out, fmt.Sprintf("drainage lines to cross on the way in: %d", z.Crossings))
+	}
+	return out
+}
+
+// keptOff tells for each machine what keeps it off most of a zone that is nobody's.
+func keptOff(t totals, zm *zoning.ZoneMap, z zoning.Zone) []string {
+	var out []string
+	for k, lost := range z.LostAcres {
+		most, why := 0.0, zoning.Works
+		for reason := range zoning.Reasons {
+			if lost[reason] > most {
+				most, why = lost[reason], zoning.Reason(reason)
+			}
+		}
+		if most > 0 {
+			out = append(out, fmt.Sprintf("%s kept off by %s: %s acres", oneLine(zm.Fleet[k].Name), why.Words(), t.acresText(most)))
+		}
+	}
+	return out
+}

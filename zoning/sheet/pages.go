@@ -1,0 +1,260 @@
+package sheet
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"github.com/acreband/acreband/zoning/sheet/drawing"
+)
+
+// Measures of paper, in points.
+const (
+	pageMargin  = 34.0
+	footTall    = 18.0
+	columnGap   = 16.0
+	leastMap    = 250.0 // height that is kept for the map
+	leastScale  = 0.78  // of text, below which it cannot be read
+	scaleStep   = 0.02
+	keyColumns  = 3
+	fewestLeft  = 3 // items of a list that is cut short
+	mapGap      = 5.0
+	barsTall    = 34.0
+	keySize     = 7.2
+	manyLotRows = 24
+)
+
+// besideShares are the parts of the page's width that a map with its key beside it may
+// have.
+var besideShares = []float64{0.74, 0.7, 0.66, 0.62}
+
+// WritePDF writes the sheet as a PDF of two pages. It is made on [Page.Date] as far as
+// the file knows, so that the same input gives the same bytes.
+func (p *Page) WritePDF(w io.Writer) error {
+	p, t, err := p.ready()
+	if err != nil {
+		return err
+	}
+	all := p.contents(t)
+	front, err := p.front(t, all)
+	if err != nil {
+		return err
+	}
+	if err := p.finish(front, t, all); err != nil {
+		return err
+	}
+	back, _ := p.back(t, all)
+	return drawing.WritePDF(w, drawing.Document{Title: p.title(t), Lang: "en-US", Made: p.made()}, []drawing.Page{front.page, back})
+}
+
+// made is the date of the sheet; a day long past where it is none.
+func (p *Page) made() time.Time {
+	for _, layout := range []string{"2006-01-02", "2006-01", "2006"} {
+		if d, err := time.Parse(layout, p.Date); err == nil {
+			return d
+		}
+	}
+	return time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+}
+
+func (p *Page) blank() (drawing.Page, *column) {
+	w, h := p.Paper.size()
+	page := drawing.Page{Width: w, Height: h}
+	return page, &column{x: pageMargin, y: pageMargin, width: w - 2*pageMargin, scale: 1}
+}
+
+// front is the first page as far as it is set before the map is drawn: what a crew must
+// know before it turns the page, and where the map goes.
+type front struct {
+	page   drawing.Page
+	column *column // stands where the map begins
+	scale  float64 // of text
+	width  float64 // of the map
+	tall   float64
+	beside bool // whether its key stands beside it: lots that run north and south leave room there
+}
+
+// front sets what stands over the map. Where there is little room for it, text shrinks
+// as far as it can be read.
+func (p *Page) front(t totals, all contents) (*front, error) {
+	w, _ := p.Paper.size()
+	m, err := newGroundMap(p, t, w-2*pageMargin, (w-2*pageMargin)/2)
+	if err != nil {
+		return nil, err
+	}
+	m.marks(wideText) // they have a part in the key
+	for scale := 1.0; ; scale -= scaleStep {
+		f := &front{scale: scale}
+		f.page, f.column = p.blank()
+		c := f.column
+		c.page, c.scale = &f.page, scale
+		p.head(c, t)
+		for _, l := range all.of(placeSection).Lines {
+			c.paragraph(l, bodySize, false, 0)
+		}
+		c.gap(5)
+		c.paragraph(all.of(outlookSection).Lines[0], sentenceSize, true, 0)
+		c.gap(1)
+		c.paragraph(all.of(outlookSection).Lines[1], bodySize, false, 0)
+		c.gap(5)
+		c.heading(all.of(dangersSection).Heading)
+		c.numbered(all.of(dangersSection).Items, bodySize)
+		for _, l := range all.of(dangersSection).Lines {
+			c.paragraph(l, bodySize, false, 0)
+		}
+		c.gap(4)
+		p.fitMap(t, all, f, m)
+		if f.tall >= leastMap || scale <= leastScale {
+			f.tall = max(f.tall, leastMap/2)
+			return f, nil
+		}
+	}
+}
+
+// fitMap finds room for a map, with its key below or beside it: whichever lets the
+// ground be drawn larger.
+func (p *Page) fitMap(t totals, all contents, f *front, m *groundMap) {
+	f.width = f.column.width
+	facts := &column{page: &drawing.Page{}, width: f.width, scale: f.scale}
+	p.facts(facts, all)
+	free := f.page.Height - pageMargin - footTall - f.column.y - facts.y - mapGap - barsTall
+	key := func(width float64, columns int) float64 {
+		c := &column{page: &drawing.Page{}, width: width, scale: f.scale}
+		c.key(m.signs(t), columns, keySize)
+		return c.y
+	}
+	metres := func(width, tall float64) float64 {
+		m.frame = drawing.Box{Right: width, Bottom: tall}
+		return m.view().metres
+	}
+	f.tall = free - key(f.width, keyColumns) - mapGap
+	best, whole := metres(f.width, max(f.tall, 1)), f.width
+	for _, share := range besideShares {
+		if width := share * whole; key(whole-width-columnGap, 1) <= free && (f.tall < leastMap || metres(width, free) < best) {
+			f.beside, f.width, f.tall, best = true, width, free, metres(width, free)
+		}
+	}
+	// No taller than the ground needs, where it is its width that counts.
+	f.tall = min(f.tall, max(leastMap, m.tallFor(f.width, f.tall)))
+}
+
+// finish draws the map and writes what goes with it.
+func (p *Page) finish(f *front, t totals, all contents) error {
+	m, err := newGroundMap(p, t, f.width, f.tall)
+	if err != nil {
+		return err
+	}
+	m.paint()
+	c := f.column
+	f.page.Add(drawing.Moved(m.shapes(wideText), drawing.Point{X: c.x, Y: c.y})...)
+	if f.beside {
+		aside := &column{page: &f.page, x: c.x + f.width + columnGap, y: c.y, width: c.width - f.width - columnGap, scale: f.scale}
+		aside.key(m.signs(t), 1, keySize)
+	}
+	c.y += f.tall + mapGap
+	bars := &column{page: &f.page, x: c.x, y: c.y, width: f.width, scale: f.scale}
+	m.bars(bars)
+	c.y = bars.y
+	if !f.beside {
+		c.key(m.signs(t), keyColumns, keySize)
+		c.y += mapGap
+	}
+	p.facts(c, all)
+	p.foot(&f.page, 1)
+	return nil
+}
+
+// facts writes the ground condition and the elevation side by side.
+func (p *Page) facts(c *column, all contents) {
+	half := (c.width - columnGap) / 2
+	left := &column{page: c.page, x: c.x, y: c.y, width: half, scale: c.scale}
+	left.section(*all.of(groundSection), keySize)
+	right := &column{page: c.page, x: c.x + half + columnGap, y: c.y, width: half, scale: c.scale}
+	right.section(*all.of(elevationSection), keySize)
+	c.y = max(left.y, right.y)
+}
+
+func (p *Page) head(c *column, t totals) {
+	if p.Date != "" {
+		c.text(c.x+c.width, drawing.Right, bodySize, false, ink, oneLine(p.Date))
+	}
+	c.text(c.x, drawing.Left, titleSize, true, ink, drawing.Shortened(p.title(t), titleSize*c.scale, true, c.width-90))
+	c.y += titleSize * leading * c.scale
+	c.rule(1.4)
+	c.gap(4)
+}
+
+func (p *Page) foot(page *drawing.Page, number int) {
+	c := &column{page: page, x: pageMargin, y: page.Height - pageMargin - bodySize, width: page.Width - 2*pageMargin, scale: 1}
+	c.rule(0.6)
+	c.gap(2)
+	c.text(c.x, drawing.Left, bodySize, true, ink, caution)
+	c.text(c.x+c.width, drawing.Right, bodySize, false, ink, fmt.Sprintf("page %d of 2", number))
+}
+
+// back is the second page, and the scale of its text. Where not all of it fits, text
+// shrinks as far as it can be read; then lists are cut short, and say so. Cautions
+// never are.
+func (p *Page) back(t totals, all contents) (drawing.Page, float64) {
+	for i := range all.of(acresSection).Tables {
+		all.of(acresSection).Tables[i].Printed = manyLotRows
+	}
+	for scale := 1.0; ; scale -= scaleStep {
+		if scale < leastScale {
+			if !shorten(all.of(assumedSection)) && !shorten(all.of(planSection)) {
+				page, _ := p.setBack(t, all, leastScale)
+				return page, leastScale
+			}
+			scale = leastScale
+		}
+		if page, fits := p.setBack(t, all, scale); fits {
+			return page, scale
+		}
+	}
+}
+
+func (p *Page) setBack(t totals, all contents, scale float64) (drawing.Page, bool) {
+	page, c := p.blank()
+	c.page, c.scale = &page, scale
+	c.text(c.x, drawing.Left, bodySize, true, ink, p.title(t))
+	c.gap(bodySize * 1.6)
+	c.section(*all.of(acresSection), bodySize)
+	c.section(*all.of(planSection), bodySize)
+	half := (c.width - columnGap) / 2
+	left := &column{page: &page, x: c.x, y: c.y, width: half, scale: scale}
+	left.section(*all.of(assumedSection), fineSize)
+	right := &column{page: &page, x: c.x + half + columnGap, y: c.y, width: half, scale: scale}
+	right.section(*all.of(cautionsSection), fineSize)
+	c.y = max(left.y, right.y)
+	left.y, right.y = c.y, c.y
+	left.section(*all.of(emergencySection), bodySize)
+	right.section(*all.of(walkedSection), bodySize)
+	p.foot(&page, 2)
+	return page, max(left.y, right.y) <= page.Height-pageMargin-footTall
+}
+
+// shorten takes one more item of a list off paper, and tells whether there was one to
+// take.
+func shorten(s *section) bool {
+	if s.Printed == 0 {
+		s.Printed = len(s.Items)
+	}
+	if s.Printed <= fewestLeft {
+		return false
+	}
+	s.Printed--
+	return true
+}
+
+// More says how many items are not on paper; "" where all are.
+func (s section) More() string { return moreWords(len(s.Items), s.Printed) }
+
+// More says how many rows are not on paper, beside the heading; "" where all are.
+func (t table) More() string { return moreWords(len(t.Rows)-1, t.Printed) }
+
+func moreWords(all, printed int) string {
+	if printed == 0 || all <= printed {
+		return ""
+	}
+	return fmt.Sprintf("and %d more: see the sheet on a screen", all-printed)
+}

@@ -1,0 +1,140 @@
+package sheet
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"github.com/acreband/acreband/zoning/jobplan"
+)
+
+// plan tells what to bring, how long it takes and, but to a crew, what it costs.
+func (p *Page) plan(t totals) section {
+	s := section{ID: planSection, Heading: "Plan: an estimate"}
+	if p.Plan == nil {
+		s.Heading = "Plan"
+		s.Lines = []string{"None was made: what to bring and how long it takes is not on this sheet."}
+		return s
+	}
+	if len(p.Plan.Options) > 0 {
+		s.Tables = append(s.Tables, p.optionTable(t), crewTable(t, p.Plan.Options[0]))
+	}
+	if len(p.Plan.ByCover) > 0 {
+		s.Tables = append(s.Tables, coverTable(t, p.Plan.ByCover))
+	}
+	s.Items = p.planRemarks(t)
+	return s
+}
+
+func (p *Page) optionTable(t totals) table {
+	head := []string{"plan", "bring", "acres", "left", "hours", "days", "10 to 90%"}
+	if !p.Crew {
+		head = append(head, "price", "10 to 90%")
+	}
+	rows := [][]string{head}
+	for _, o := range p.Plan.Options {
+		worked := o.HandAcres
+		for _, m := range o.Crew {
+			worked += m.NetAcres
+		}
+		row := []string{string(o.Goal), crewWords(o.Crew), t.acresText(worked), t.acresText(o.LeftAcres), grouped(o.ScheduledH, 1),
+			daysWords(o.WorkingDays), daysWords(o.Days.P10) + " to " + daysWords(o.Days.P90)}
+		if !p.Crew {
+			row = append(row, dollars(o.PriceUSD), dollars(o.Price.P10)+" to "+dollars(o.Price.P90))
+		}
+		rows = append(rows, row)
+	}
+	return table{Rows: rows, Words: 2}
+}
+
+// crewTable tells what each machine of the recommended crew does.
+func crewTable(t totals, o jobplan.Option) table {
+	rows := [][]string{{"machine, in the " + string(o.Goal) + " plan", "number", "acres", "machine hours", "scheduled hours", "hours to move"}}
+	for _, m := range o.Crew {
+		rows = append(rows, []string{oneLine(m.Name), strconv.Itoa(m.Count), t.acresText(m.NetAcres), grouped(m.ProductiveH, 1),
+			grouped(m.ScheduledH, 1), grouped(m.MovingH, 1)})
+	}
+	return table{Rows: rows, Words: 1}
+}
+
+func coverTable(t totals, by []jobplan.ByCover) table {
+	rows := [][]string{{"if cover is", "bring", "left", "hours", "days"}}
+	for _, c := range by {
+		rows = append(rows, []string{c.Cover.String(), crewWords(c.Crew), t.acresText(c.LeftAcres), grouped(c.ScheduledH, 1), daysWords(c.WorkingDays)})
+	}
+	return table{Rows: rows, Words: 2}
+}
+
+// planRemarks are what goes with the tables of a plan.
+func (p *Page) planRemarks(t totals) []string {
+	var all []string
+	add := func(format string, args ...any) {
+		if words := p.forReader(oneLine(fmt.Sprintf(format, args...))); words != "" {
+			all = append(all, words)
+		}
+	}
+	if p.Plan.NetAcres < p.Plan.GrossAcres {
+		add("%s net acres of %s.", t.acresText(p.Plan.NetAcres), t.acresText(p.Plan.GrossAcres))
+	}
+	for _, permit := range p.Plan.Permits {
+		add("On the road: %s.", permit)
+	}
+	for _, u := range p.Plan.Unmet {
+		add("No %s plan: %s.", u.Goal, u.Reason)
+	}
+	for _, r := range p.Plan.RuledOut {
+		add("Stays home: %s: %s.", r.Key, r.Reason)
+	}
+	for _, n := range p.Plan.Notes {
+		add("%s", n)
+	}
+	return all
+}
+
+// ofMoney tells whether words speak of it.
+var ofMoney = regexp.MustCompile(`(?i)\$|\b(price|cost|quote|margin|overhead|contingency|budget|charge|dollars?)`)
+
+// forReader leaves out of what is written what its reader is not to see: a list's
+// items, or all of it, where they speak of money and the reader is the crew.
+func (p *Page) forReader(words string) string {
+	if !p.Crew || !ofMoney.MatchString(words) {
+		return words
+	}
+	label, list, isList := strings.Cut(words, ": ")
+	if !isList || !strings.Contains(list, "; ") {
+		return ""
+	}
+	var items []string
+	for _, item := range strings.Split(list, "; ") {
+		if !ofMoney.MatchString(item) {
+			items = append(items, item)
+		}
+	}
+	if len(items) == 0 || ofMoney.MatchString(label) {
+		return ""
+	}
+	return label + ": " + strings.Join(items, "; ")
+}
+
+func crewWords(crew []jobplan.Brought) string {
+	var names []string
+	for _, b := range crew {
+		name := oneLine(b.Name)
+		if b.Count > 1 {
+			name = fmt.Sprintf("%d × %s", b.Count, name)
+		}
+		names = append(names, name)
+	}
+	if len(names) == 0 {
+		return "no machine"
+	}
+	return strings.Join(names, ", ")
+}
+
+// daysWords writes days to the half.
+func daysWords(days float64) string {
+	return strings.TrimSuffix(strconv.FormatFloat(days, 'f', 1, 64), ".0")
+}
+
+func dollars(usd float64) string { return "$" + grouped(usd, 0) }
