@@ -19,6 +19,8 @@ import (
 
 type serveCmd struct {
 	groundFlags
+	planFlags
+	sheetFlags
 	Listen       string        `default:"127.0.0.1:8470" placeholder:"ADDRESS:PORT" help:"Where to serve the page. Addresses beyond this machine need --allow-network."`
 	AllowNetwork bool          `help:"Serve beyond this machine: everybody who reaches the address sees the elevation, maps what they like, and nothing is encrypted or asks for a password."`
 	MostMaps     int           `default:"6" placeholder:"N" help:"Maps kept in memory; the one unused longest goes first."`
@@ -30,6 +32,9 @@ func (c *serveCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
+	if err := c.planFlags.on(job.book); err != nil {
+		return err
+	}
 	if err := c.checkAddress(); err != nil {
 		return err
 	}
@@ -39,6 +44,7 @@ func (c *serveCmd) Run(s streams) error {
 	server, err := page.New(page.Config{
 		Elevation: job.elevation, Raster: job.raster, Parcels: job.parcels, Boundary: job.quality,
 		Fleet: job.fleet, Judge: job.judge, AnyAddress: c.AllowNetwork,
+		Book: job.book, Cover: c.class, Outputs: pageOutputs(&c.sheetFlags),
 		Limits: page.Limits{Maps: c.MostMaps, Idle: c.ForgetAfter},
 		Log:    slog.New(slog.NewTextHandler(s.err, nil)),
 	})

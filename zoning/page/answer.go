@@ -28,6 +28,7 @@ type answer struct {
 	More     int              `json:"moreToCheck"` // that are in the files
 	Plan     *jobplan.Summary `json:"plan,omitempty"`
 	Costs    []costOf         `json:"costs,omitempty"`
+	Cover    string           `json:"cover"` // what grows where nobody says
 	Facts    []string         `json:"facts"`
 	Assumed  []string         `json:"assumed"`
 	Warnings []string         `json:"warnings"`
@@ -129,7 +130,7 @@ func (s *Server) answer(g *ground) (*answer, error) {
 	a.Check, a.More = t.checks(zm)
 	if r.Plan != nil {
 		sum := r.Plan.Summary()
-		a.Plan, a.Costs = &sum, costsOf(r.book, s.config.Fleet)
+		a.Plan, a.Costs, a.Cover = &sum, costsOf(r.book, s.config.Fleet), r.cover.String()
 	}
 	for _, o := range s.config.Outputs {
 		if o.of(r) {

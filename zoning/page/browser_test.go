@@ -331,7 +331,7 @@ func TestBrowserKeyboardOnly(t *testing.T) {
 }
 
 func TestBrowserPlan(t *testing.T) {
-	s := serve(t, planned(planZones))
+	s := serve(t, costed)
 	b := open(t, s, 1100, 850)
 	b.drop("quarry.geojson", parcel(t))
 	b.painted("0")
@@ -342,6 +342,8 @@ func TestBrowserPlan(t *testing.T) {
 	b.set("set-remote-crawler-operator", "$500/h")
 	b.painted("1")
 	assert.NotEqual(t, before, b.text("plan-says"))
+	b.do(chromedp.Click(`[name=cover][value=heavy]`, chromedp.ByQuery))
+	b.painted("2")
 	b.accessible()
 	b.shot("9-plan")
 	b.clean()
@@ -351,12 +353,13 @@ func TestBrowserPlan(t *testing.T) {
 func TestBrowserCancel(t *testing.T) {
 	let := make(chan struct{})
 	var slow atomic.Bool
-	s := serve(t, planned(func(g *survey.Ground, zm *zoning.ZoneMap, book *jobplan.Book) (*jobplan.Plan, error) {
+	s := serve(t, costed)
+	s.plan = func(g *survey.Ground, zm *zoning.ZoneMap, book *jobplan.Book, cover jobplan.Cover) (*jobplan.Plan, error) {
 		if slow.Load() {
 			<-let
 		}
-		return planZones(g, zm, book)
-	}))
+		return survey.Plan(g, zm, book, cover)
+	}
 	defer close(let)
 	b := open(t, s, 1100, 850)
 	b.drop("quarry.geojson", parcel(t))

@@ -20,12 +20,13 @@ type Config struct {
 	Fleet     []zoning.Machine
 	Judge     survey.Options
 
-	// Book holds the costs of machines and job, and Plan makes a plan of a map and a
-	// book; without both the page plans nothing. The book is not changed.
-	Book *jobplan.Book
-	Plan func(*survey.Ground, *zoning.ZoneMap, *jobplan.Book) (*jobplan.Plan, error)
+	// Book holds the costs of machines and job, and is not changed; without one the
+	// page plans nothing. Cover is what grows where nobody says.
+	Book  *jobplan.Book
+	Cover jobplan.Cover
 
-	// Outputs are the files that may be taken away; nil offers [Outputs].
+	// Outputs are the files that may be taken away, beside what was drawn on the page;
+	// nil offers [Outputs].
 	Outputs []Output
 
 	// AnyAddress answers to every address of this machine, not to loopback alone.

@@ -84,7 +84,7 @@ func TestSameBytesAsTheCommandLine(t *testing.T) {
 			text := `{"type":"FeatureCollection","features":[` + features + `]}`
 			status, body := s.set(a.ID, `{"site": `+text+`}`)
 			require.Equal(t, 200, status, "%s", body)
-			wantJSON, wantPNG := commandLine(t, survey.Request{Parcel: file, Site: []string{write("site.geojson", []byte(text))}}, fleet.Default(), survey.Options{})
+			wantJSON, wantPNG := commandLine(t, survey.Request{Parcel: file, SiteFiles: survey.SiteFiles{Site: []string{write("site.geojson", []byte(text))}}}, fleet.Default(), survey.Options{})
 			gotJSON, gotPNG := s.files(a.ID)
 			assert.Equal(t, string(wantJSON), string(gotJSON))
 			assert.True(t, bytes.Equal(wantPNG, gotPNG), "the picture")

@@ -96,6 +96,10 @@ func (s *Server) judgeAnew(ctx context.Context, g *ground, set Setting, tell sur
 	if err != nil {
 		return err
 	}
+	cover, err := s.config.cover(set.Cover)
+	if err != nil {
+		return err
+	}
 	on, err := s.drawnOn(ctx, g, set.Site)
 	if err != nil {
 		return err
@@ -106,12 +110,13 @@ func (s *Server) judgeAnew(ctx context.Context, g *ground, set Setting, tell sur
 		return asRefusal(err)
 	}
 	j.say(zm)
-	r := &Result{Ground: on, Map: zm, Site: set.Site, fleet: j.fleet, book: book, painter: g.painter(on)}
+	r := &Result{Ground: on, Map: zm, Site: set.Site, fleet: j.fleet, book: book, cover: cover, painter: g.painter(on)}
 	r.plane, _, _, _ = sheet.PlaneOf(on.Elevation.Grid.Frame, zm)
 	if book != nil {
-		if r.Plan, err = s.config.Plan(on, zm, book); err != nil {
+		if r.Plan, err = s.plan(on, zm, book, cover); err != nil {
 			return asRefusal(err)
 		}
+		zm.Plan = r.Plan
 	}
 	if err := ctx.Err(); err != nil {
 		return err // nobody waits for it: the map stays as it was

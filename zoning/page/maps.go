@@ -22,6 +22,7 @@ type Result struct {
 
 	fleet    []zoning.Machine // as the setting has it, before the state of the ground
 	book     *jobplan.Book    // nil where nothing was planned
+	cover    jobplan.Cover
 	painter  *sheet.Painter
 	plane    sheet.Plane
 	revision int

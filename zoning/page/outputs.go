@@ -30,14 +30,16 @@ func Outputs() []Output {
 		{Name: "zones.geojson", Type: "application/geo+json", Words: "outlines of the zones with their acres, for other map programs", Write: func(w io.Writer, r *Result) error {
 			return zoning.WriteGeoJSON(w, r.Map)
 		}},
-		{Name: siteFile, Type: "application/geo+json", Words: "the staging and no-go drawn here, for the next map",
-			Write: func(w io.Writer, r *Result) error {
-				_, err := w.Write(r.Site)
-				return err
-			},
-			Has: func(r *Result) bool { return len(r.Ground.Features) > 0 }},
 	}
 }
+
+// drawn is what was drawn on a page, as a site file.
+var drawn = Output{Name: siteFile, Type: "application/geo+json", Words: "the staging and no-go drawn here, for the next map",
+	Write: func(w io.Writer, r *Result) error {
+		_, err := w.Write(r.Site)
+		return err
+	},
+	Has: func(r *Result) bool { return len(r.Ground.Features) > 0 }}
 
 func (o Output) of(r *Result) bool { return o.Has == nil || o.Has(r) }
 

@@ -8,9 +8,12 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"slices"
 	"time"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/survey"
 )
 
 //go:embed static
@@ -26,6 +29,7 @@ type Server struct {
 	index    *template.Template
 	swatches [][]byte // PNG images, by band
 	log      *slog.Logger
+	plan     func(*survey.Ground, *zoning.ZoneMap, *jobplan.Book, jobplan.Cover) (*jobplan.Plan, error)
 	soon     time.Duration // before work tells its progress
 	stop     context.CancelFunc
 }
@@ -39,6 +43,7 @@ func New(c Config) (*Server, error) {
 	if c.Outputs == nil {
 		c.Outputs = Outputs()
 	}
+	c.Outputs = append(slices.Clone(c.Outputs), drawn)
 	if c.Log == nil {
 		c.Log = slog.Default()
 	}
@@ -57,7 +62,7 @@ func New(c Config) (*Server, error) {
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	s := &Server{
-		config: c, token: rand.Text(), log: c.Log, index: index, swatches: swatches, backdrop: back, soon: soon, stop: stop,
+		config: c, token: rand.Text(), log: c.Log, index: index, swatches: swatches, backdrop: back, plan: survey.Plan, soon: soon, stop: stop,
 		threads: newThreads(c.Limits.Workers, c.Limits.Waiting), shelf: newShelf(c.Limits),
 	}
 	go s.forget(ctx)

@@ -23,7 +23,8 @@ type Setting struct {
 	Ground   zoning.Moisture `json:"ground"`
 	Cautious *bool           `json:"cautious"`
 	Costs    []Cost          `json:"costs"`
-	Site     json.RawMessage `json:"site"` // a GeoJSON collection, as a site file
+	Cover    *string         `json:"cover"` // what grows where nobody says: a class, or ""
+	Site     json.RawMessage `json:"site"`  // a GeoJSON collection, as a site file
 }
 
 // Limit is a limit of a machine, written with its unit.
@@ -202,7 +203,7 @@ func (j judged) say(m *zoning.ZoneMap) {
 
 // book is the server's with costs as a setting changes them; nil where there is none.
 func (c *Config) book(costs []Cost) (*jobplan.Book, error) {
-	if c.Book == nil || c.Plan == nil {
+	if c.Book == nil {
 		if len(costs) > 0 {
 			return nil, atField("", "no costs are known here: start the server with a fleet file that has some")
 		}
@@ -223,6 +224,18 @@ func (c *Config) book(costs []Cost) (*jobplan.Book, error) {
 		}
 	}
 	return book, nil
+}
+
+// cover is the class of what grows, as a setting has it.
+func (c *Config) cover(word *string) (jobplan.Cover, error) {
+	if word == nil {
+		return c.Cover, nil
+	}
+	cover, err := jobplan.ParseCover(*word)
+	if err != nil {
+		return cover, atField("cover", "%v", err)
+	}
+	return cover, nil
 }
 
 // plainText makes what somebody typed fit for one line of any output: control and

@@ -19,20 +19,19 @@ import (
 	"github.com/acreband/acreband/zoning/survey"
 )
 
-// planned serves a page that plans as a function says.
-func planned(plan func(*survey.Ground, *zoning.ZoneMap, *jobplan.Book) (*jobplan.Plan, error)) func(*Config) {
-	return func(c *Config) { c.Plan, c.Book = plan, fleet.DefaultPlan() }
-}
+// costed serves a page that plans, with the costs of the default file.
+func costed(c *Config) { c.Book, c.Cover = fleet.DefaultPlan(), jobplan.Light }
 
 // A fault in one request is answered and logged, and harms no other.
 func TestAFaultHarmsNoOther(t *testing.T) {
 	faulty := true
-	s := serve(t, planned(func(*survey.Ground, *zoning.ZoneMap, *jobplan.Book) (*jobplan.Plan, error) {
+	s := serve(t, costed)
+	s.plan = func(*survey.Ground, *zoning.ZoneMap, *jobplan.Book, jobplan.Cover) (*jobplan.Plan, error) {
 		if faulty {
 			panic("the plan is on fire")
 		}
 		return nil, errors.New("the plan is on /secret/path")
-	}))
+	}
 	status, body := s.drop(boundaryPart, "quarry.geojson", string(parcel(t)))
 	assert.Equal(t, 500, status)
 	assert.Equal(t, errBroken.Error(), s.trouble(body).Error)
@@ -42,7 +41,7 @@ func TestAFaultHarmsNoOther(t *testing.T) {
 	assert.Equal(t, 500, status)
 	assert.NotContains(t, string(body), "secret", "what broke is in the log, not on the page")
 	assert.Contains(t, s.log.String(), "/secret/path")
-	s.config.Plan = nil
+	s.plan = survey.Plan
 	s.mapped("quarry.geojson", parcel(t))
 }
 
@@ -63,11 +62,12 @@ func TestAFaultOfAHandlerIsAnswered(t *testing.T) {
 
 func TestTooManyAreSentAway(t *testing.T) {
 	begun, let := make(chan struct{}, 1), make(chan struct{})
-	s := serve(t, planned(func(*survey.Ground, *zoning.ZoneMap, *jobplan.Book) (*jobplan.Plan, error) {
+	s := serve(t, costed, func(c *Config) { c.Limits = Limits{Workers: 1, Waiting: 1} })
+	s.plan = func(*survey.Ground, *zoning.ZoneMap, *jobplan.Book, jobplan.Cover) (*jobplan.Plan, error) {
 		begun <- struct{}{}
 		<-let
 		return &jobplan.Plan{}, nil
-	}), func(c *Config) { c.Limits = Limits{Workers: 1, Waiting: 1} })
+	}
 	done := make(chan int, 2)
 	for range 2 {
 		go func() {
@@ -87,10 +87,11 @@ func TestTooManyAreSentAway(t *testing.T) {
 
 func TestLongWorkIsStopped(t *testing.T) {
 	let := make(chan struct{})
-	s := serve(t, planned(func(*survey.Ground, *zoning.ZoneMap, *jobplan.Book) (*jobplan.Plan, error) {
+	s := serve(t, costed, func(c *Config) { c.Limits = Limits{Time: 300 * time.Millisecond} })
+	s.plan = func(*survey.Ground, *zoning.ZoneMap, *jobplan.Book, jobplan.Cover) (*jobplan.Plan, error) {
 		<-let
 		return &jobplan.Plan{}, nil
-	}), func(c *Config) { c.Limits = Limits{Time: 300 * time.Millisecond} })
+	}
 	status, body := s.drop(boundaryPart, "quarry.geojson", string(parcel(t)))
 	assert.Equal(t, 503, status)
 	assert.Contains(t, s.trouble(body).Error, "took too long")
@@ -110,9 +111,10 @@ func TestLateAnswerComesInLines(t *testing.T) {
 	assert.Contains(t, string(body), `{"step":"finding slope, rows","done":`)
 	assert.Equal(t, "Quarry Lot", s.parse(body).Name)
 	// What goes wrong late is on the last line.
-	s.config.Plan, s.config.Book = func(*survey.Ground, *zoning.ZoneMap, *jobplan.Book) (*jobplan.Plan, error) {
+	s.config.Book = fleet.DefaultPlan()
+	s.plan = func(*survey.Ground, *zoning.ZoneMap, *jobplan.Book, jobplan.Cover) (*jobplan.Plan, error) {
 		return nil, &jobplan.Error{Problem: "no cover", Cure: "draw it"}
-	}, fleet.DefaultPlan()
+	}
 	_, body = s.drop(boundaryPart, "quarry.geojson", string(parcel(t)))
 	all := strings.Split(strings.TrimSpace(string(body)), "\n")
 	assert.Equal(t, "the plan: no cover; draw it", s.trouble([]byte(all[len(all)-1])).Error)
@@ -153,23 +155,9 @@ func TestProgressIsToldOfLongWork(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(w.Body.String(), "\n"), "nothing after the end")
 }
 
-// planZones gives the whole of each zone to its machine, on light cover.
-func planZones(_ *survey.Ground, zm *zoning.ZoneMap, book *jobplan.Book) (*jobplan.Plan, error) {
-	var ground jobplan.Site
-	for _, lot := range zm.Lots {
-		for _, z := range lot.Zones {
-			if m := zoning.Bands(zm.Fleet)[z.Band].Machine; m >= 0 {
-				ground.Pieces = append(ground.Pieces, jobplan.Piece{Lot: lot.Lot, Zone: zm.Fleet[m].Key, May: 1 << m,
-					GrossAcres: z.Acres, NetAcres: z.Acres, SlopeMeanPct: z.SlopeMeanPct, Cover: jobplan.Classes()[1]})
-			}
-		}
-	}
-	return jobplan.Make(&ground, zm.Fleet, book)
-}
-
 // A plan follows its costs; the figures are those of the default plan file.
 func TestPlanFollowsItsCosts(t *testing.T) {
-	s := serve(t, planned(planZones))
+	s := serve(t, costed)
 	a := s.mapped("quarry.geojson", parcel(t))
 	require.NotEmpty(t, a.Plan.Options)
 	var operator costOf
@@ -186,6 +174,15 @@ func TestPlanFollowsItsCosts(t *testing.T) {
 	text, err := json.Marshal(dearer.Costs)
 	require.NoError(t, err)
 	assert.Contains(t, string(text), `"value":"$400/h"`)
+
+	status, body = s.set(a.ID, `{"cover": "heavy"}`)
+	require.Equal(t, 200, status, "%s", body)
+	assert.Equal(t, "heavy", s.parse(body).Cover)
+	assert.NotEqual(t, a.Plan.Options, s.parse(body).Plan.Options)
+	assert.Equal(t, "light", a.Cover)
+	status, body = s.set(a.ID, `{"cover": "jungle"}`)
+	assert.Equal(t, 422, status)
+	assert.Equal(t, "cover", s.trouble(body).Field)
 
 	status, body = s.set(a.ID, `{"costs":[{"machine":"track-loader","figure":"operator","value":"cheap"}]}`)
 	assert.Equal(t, 422, status)

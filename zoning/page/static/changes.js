@@ -50,6 +50,7 @@ export function setting() {
     by: at("by").value, reason: at("reason").value,
     ground: document.querySelector("[name=ground]:checked")?.value ?? "",
     cautious: at("cautious").checked,
+    cover: document.querySelector("[name=cover]:checked")?.value,
     costs: costs.filter((c) => field(c).value.trim() !== c.first).map((c) => ({ machine: c.machine, figure: c.figure, value: field(c).value.trim() })),
   };
 }
@@ -67,6 +68,8 @@ export function show(a, fresh) {
   }
   for (const l of limits) field(l).hidden = field(l).previousElementSibling.hidden = l.on !== a.ground;
   for (const r of document.querySelectorAll("[name=ground]")) r.checked = r.value === a.ground;
+  for (const r of document.querySelectorAll("[name=cover]")) r.checked = r.value === a.cover;
+  at("growing").hidden = !a.plan;
   at("cautious").checked = a.cautious;
   answerable();
 }
