@@ -38,6 +38,7 @@ type cli struct {
 	Version   kong.VersionFlag `help:"Print the version."`
 	Fleet     fleetCmd         `cmd:"" help:"Print the default fleet file, ready to edit."`
 	Services  servicesCmd      `cmd:"" help:"Print the list of public elevation services that --elevation takes by name, ready to edit."`
+	Serve     serveCmd         `cmd:"" help:"Serve a page on this machine: drop or draw a boundary, see the zones, change limits, take the files away."`
 }
 
 // elevationFlags say what a raster does not say itself.

@@ -47,7 +47,7 @@ func (c *mapCmd) Run(s streams) error {
 		return err
 	}
 	zones.Plan = plan
-	if err := c.write(chosen, results{writeFlags: &c.writeFlags, ground: ground, zones: zones, plan: plan}, s.out); err != nil {
+	if err := c.write(chosen, results{sheetFlags: &c.sheetFlags, ground: ground, zones: zones, plan: plan}, s.out); err != nil {
 		return err
 	}
 	if err := printMap(s.err, zones, plan); err != nil {

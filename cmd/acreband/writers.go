@@ -20,17 +20,22 @@ import (
 
 // writeFlags say what map writes into its folder.
 type writeFlags struct {
-	Write     []string `default:"geojson,png,sheet,pdf" placeholder:"WHAT" help:"What to write: ${outputs}."`
-	For       string   `default:"office" enum:"office,crew" placeholder:"office|crew" help:"Whom the sheet is for; a crew's leaves prices out."`
-	Paper     string   `default:"letter" enum:"letter,a4" placeholder:"letter|a4" help:"Paper of the sheet."`
-	Date      string   `placeholder:"TEXT" help:"Date to print on the sheet; none is printed otherwise."`
-	Emergency string   `placeholder:"TEXT" help:"Where help is to come and whom to call, for the sheet; else left to be filled in by hand."`
-	HelpAt    *spot    `placeholder:"LON,LAT" help:"Where help is to come, for the sheet and the phone."`
+	Write []string `default:"geojson,png,sheet,pdf" placeholder:"WHAT" help:"What to write: ${outputs}."`
+	sheetFlags
+}
+
+// sheetFlags say what stands on the sheet.
+type sheetFlags struct {
+	For       string `default:"office" enum:"office,crew" placeholder:"office|crew" help:"Whom the sheet is for; a crew's leaves prices out."`
+	Paper     string `default:"letter" enum:"letter,a4" placeholder:"letter|a4" help:"Paper of the sheet."`
+	Date      string `placeholder:"TEXT" help:"Date to print on the sheet; none is printed otherwise."`
+	Emergency string `placeholder:"TEXT" help:"Where help is to come and whom to call, for the sheet; else left to be filled in by hand."`
+	HelpAt    *spot  `placeholder:"LON,LAT" help:"Where help is to come, for the sheet and the phone."`
 }
 
 // results are what writers take.
 type results struct {
-	*writeFlags
+	*sheetFlags
 	ground *survey.Ground
 	zones  *zoning.ZoneMap
 	plan   *jobplan.Plan
@@ -152,14 +157,18 @@ func (r results) spots() []export.Spot {
 	return out
 }
 
+func (r *results) pickChecks() (err error) {
+	r.checks, err = fieldcheck.Pick(survey.CheckGround(r.ground, r.zones), fieldcheck.Options{})
+	return err
+}
+
 // write writes the files of a run at once, or the GeoJSON alone to standard output.
 func (c *mapCmd) write(chosen []writer, r results, out io.Writer) error {
 	if c.Out == "-" {
 		return zoning.WriteGeoJSON(out, r.zones)
 	}
 	if needsChecks(chosen) {
-		var err error
-		if r.checks, err = fieldcheck.Pick(survey.CheckGround(r.ground, r.zones), fieldcheck.Options{}); err != nil {
+		if err := r.pickChecks(); err != nil {
 			return err
 		}
 	}

@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -160,7 +161,7 @@ func (j *join) read(l *layer) error {
 // frameOver is a frame over a window of a raster, unless that is too large.
 func frameOver(r *Raster, w Window) (*terrain.Frame, error) {
 	cells := float64(w.Cols()) * float64(w.Rows())
-	if cells > maxCells || cells > maxNodes*float64(r.step)*float64(r.step) {
+	if cells > float64(cmp.Or(r.options.MostCells, maxCells)) || cells > maxNodes*float64(r.step)*float64(r.step) {
 		return nil, fmt.Errorf("%w: %d × %d cells of %s", ErrTooLarge, w.Cols(), w.Rows(), r.Source.Path)
 	}
 	frame, err := terrain.NewFrame(r.step, w.Col0, w.Row0, w.Col1, w.Row1, r.Locate)

@@ -17,6 +17,9 @@ type Options struct {
 	Unit string // vertical unit: "m", "ft" or "us-ft"; "" takes the raster's own
 	CRS  string // such as "EPSG:26916"; "" takes the raster's own
 
+	// MostCells bounds the window of one reading; 0 is 2^29.
+	MostCells int
+
 	// Flags is how the flags begin that give these, for the cure in messages; "" is
 	// "--elevation".
 	Flags string

@@ -1,6 +1,10 @@
 package sheet
 
-import "image/color"
+import (
+	"image/color"
+
+	"github.com/acreband/acreband/zoning"
+)
 
 // FlatColours are the colours of a band, in a fleet of so many machines, for
 // maps that other programs draw: of its ground, and of its outline and any marks
@@ -27,3 +31,13 @@ func SlopeText(pct float64) string { return slopeText(pct) }
 
 // LimitText writes a limit in percent.
 func LimitText(pct float64) string { return limitText(pct) }
+
+// ShareText writes a part of an acreage in whole percent.
+func ShareText(acres, of float64) string { return totals{acres: of}.shareText(acres) }
+
+// Facts are the elevation used, how slope was taken from it, how good heights and
+// boundary are, and what was assumed, as the picture says them.
+func Facts(zm *zoning.ZoneMap) []string { return factsOf(totalsOf(zm), zm) }
+
+// Name is what a map is of: its lot's name, or how many lots it holds.
+func Name(zm *zoning.ZoneMap) string { return nameOf(zm) }

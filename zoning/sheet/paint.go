@@ -11,10 +11,19 @@ import (
 const block = 16
 
 // paint draws relief and zones into the rows from ≤ y < to of a view, from being
-// a multiple of block; at is where the view's corner lies. Cell coordinates are
+// a multiple of block; at is where the view's corner lies.
+func (p *paints) paint(img *image.Paletted, at image.Point, v *view, from, to int, relief *terrain.Relief, bands []uint8) {
+	v.eachLit(from, to, relief, func(x, y int, lit []float32) {
+		line := img.Pix[img.PixOffset(at.X+x, at.Y+y):]
+		p.run(line, bands[y*v.w+x:], lit, y%tileSide*tileSide+x%tileSide)
+	})
+}
+
+// eachLit visits the rows from ≤ y < to of a view with the brightness of their
+// pixels, a block's at a time, from being a multiple of block. Cell coordinates are
 // found at the corners of blocks and interpolated between: finding them means
 // inverting the frame.
-func (p *paints) paint(img *image.Paletted, at image.Point, v *view, from, to int, relief *terrain.Relief, bands []uint8) {
+func (v *view) eachLit(from, to int, relief *terrain.Relief, visit func(x, y int, lit []float32)) {
 	across := (v.w + block - 1) / block
 	var upper [][2]float64
 	lower := v.cellsAlong(from, across)
@@ -24,16 +33,13 @@ func (p *paints) paint(img *image.Paletted, at image.Point, v *view, from, to in
 			upper, lower = lower, v.cellsAlong(y+block, across)
 		}
 		t := (float64(y%block) + 0.5) / block
-		line := img.Pix[img.PixOffset(at.X, at.Y+y):][:v.w]
-		kinds := bands[y*v.w:][:v.w]
 		for i := range across {
 			col, dc := between(upper[i][0], upper[i+1][0], lower[i][0], lower[i+1][0], t)
 			row, dr := between(upper[i][1], upper[i+1][1], lower[i][1], lower[i+1][1], t)
 			col, dc, row, dr = col+dc/block/2, dc/block, row+dr/block/2, dr/block
 			lit := lits[:min(block, v.w-i*block)]
 			relief.Along(lit, col, row, dc, dr)
-			inks := y%tileSide*tileSide + i*block%tileSide
-			p.run(line[i*block:], kinds[i*block:], lit, inks)
+			visit(i*block, y, lit)
 		}
 	}
 }

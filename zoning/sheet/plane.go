@@ -39,19 +39,7 @@ func planeOf(f *terrain.Frame, zm *zoning.ZoneMap) (plane, bool) {
 	if !(west <= east) || !(south <= north) {
 		return plane{}, false
 	}
-	p := plane{frame: f, lon0: (west + east) / 2, lat0: (south + north) / 2}
-
-	// Metres per degree: the first fundamental form is the inverse of the
-	// metric.
-	const step = 1e-4
-	c, r := f.Cell(p.lon0, p.lat0)
-	m := f.MetricAt(c, r)
-	metres := func(lon, lat float64) float64 {
-		u, v := f.Cell(lon, lat)
-		u, v = u-c, v-r
-		return math.Sqrt((m.C*u*u-2*m.B*u*v+m.A*v*v)/(m.A*m.C-m.B*m.B)) / step
-	}
-	p.perLon, p.perLat = metres(p.lon0+step, p.lat0), metres(p.lon0, p.lat0+step)
+	p := planeAt(f, (west+east)/2, (south+north)/2)
 	p.halfW, p.halfH = (east-west)/2*p.perLon, (north-south)/2*p.perLat
 	return p, p.perLon > 0 && p.perLat > 0 && !math.IsInf(p.perLon+p.perLat, 0)
 }

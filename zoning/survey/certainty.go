@@ -27,6 +27,8 @@ type Options struct {
 	// SlopeOnly leaves out everything but slope, step and roughness: where a machine may
 	// stand, as if it could get anywhere and turn there.
 	SlopeOnly bool
+	// Progress is told how far the work is; nil tells the one of the [Request].
+	Progress Progress
 	// SimplifyM is how far from where they run lines between zones may be drawn.
 	SimplifyM float64
 	// WaterIsGround leaves dead-flat water to the machines whose limits it meets.

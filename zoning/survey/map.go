@@ -2,6 +2,7 @@ package survey
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"runtime"
@@ -21,8 +22,18 @@ import (
 // many processors there are. A lot that cannot be cut is left out with a
 // warning; where none is left, Map returns what was wrong with the first.
 func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) {
+	return MapContext(context.Background(), g, fleet, o)
+}
+
+// MapContext is [Map] until a context is done: it then returns the context's error,
+// at the next strip of rows or lot.
+func MapContext(ctx context.Context, g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) {
 	if err := zoning.CheckFleet(fleet); err != nil {
 		return nil, err
+	}
+	tell := o.Progress
+	if tell == nil {
+		tell = g.progress
 	}
 	dry, wet := fleet, zoning.FleetOn(fleet, zoning.Wet)
 	if o.Ground == zoning.Wet {
@@ -66,7 +77,7 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 		Masks: make([]zoning.Mask, grid.Cols*grid.Rows),
 		Cols:  grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame,
 	}
-	g.inParts("finding slope, rows", grid.Rows, stripRows, func(r0, r1 int) {
+	inParts(ctx, tell, "finding slope, rows", grid.Rows, stripRows, func(r0, r1 int) {
 		strip := field.Part(r0, r1)
 		sc.slopes(grid, r0, r1, strip)
 		if o.SlopeOnly {
@@ -77,6 +88,9 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	})
 
 	looking.Wait()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	var water []bool
 	if !o.WaterIsGround {
 		water = g.seen.water
@@ -94,13 +108,16 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 	cells.Unsure, cells.SimplifyM = unsure(g.Elevation), o.SimplifyM
 
 	lots, errs := make([]zoning.LotMap, len(g.Lots)), make([]error, len(g.Lots))
-	g.inParts("cutting lots", len(g.Lots), 1, func(i, _ int) {
+	inParts(ctx, tell, "cutting lots", len(g.Lots), 1, func(i, _ int) {
 		lots[i], errs[i] = zoning.MapLot(cells, field, drawn, surePct, g.Lots[i].Parcel)
 		lots[i].Notes, lots[i].Place = g.Lots[i].Notes, g.Lots[i].Place
 		if g.EdgeAcres != nil {
 			lots[i].EdgeAcres = g.EdgeAcres[i]
 		}
 	})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	m := &zoning.ZoneMap{
 		Fleet: fleet, Ground: cmp.Or(o.Ground, zoning.Dry), Sources: g.Elevation.Sources, Scale: sc.words, Surveyed: o.Surveyed,
 		Error:   zoning.ElevationError{SigmaM: noise.SigmaM, From: noise.From, Assumed: o.Noise == nil, Cautious: o.Cautious, Slope: cov},
@@ -199,20 +216,20 @@ func withCure(err error, s terrain.Source) error {
 const stripRows = 128
 
 // inParts calls work for parts of n things, size at a time, on all processors,
-// and tells how far that is.
-func (g *Ground) inParts(step string, n, size int, work func(from, to int)) {
+// and tells how far that is. It begins no part once a context is done.
+func inParts(ctx context.Context, tell Progress, step string, n, size int, work func(from, to int)) {
 	var next, done atomic.Int64
 	var wg sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), (n+size-1)/size) {
 		wg.Go(func() {
 			for {
 				from := int(next.Add(int64(size))) - size
-				if from >= n {
+				if from >= n || ctx.Err() != nil {
 					return
 				}
 				to := min(from+size, n)
 				work(from, to)
-				g.progress.tell(step, int(done.Add(int64(to-from))), n)
+				tell.tell(step, int(done.Add(int64(to-from))), n)
 			}
 		})
 	}

@@ -23,6 +23,7 @@ type Request struct {
 	ElevationOptions raster.Options
 	Parcel           string // boundary file; each feature is a lot
 	ParcelOptions    vector.Options
+	Lots             []vector.Lot   // instead of Parcel, from whoever has them already
 	Boundary         vector.Quality // how well its line is known; "" where nobody says
 
 	Surface        []string // the first surface, what light or radar met first; as Elevation
@@ -74,9 +75,11 @@ func Prepare(q Request) (*Ground, error) {
 		return nil, err
 	}
 	defer catalogue.Close()
-	lots, err := vector.Read(q.Parcel, q.ParcelOptions)
-	if err != nil {
-		return nil, err
+	lots := q.Lots
+	if lots == nil {
+		if lots, err = vector.Read(q.Parcel, q.ParcelOptions); err != nil {
+			return nil, err
+		}
 	}
 	g := &Ground{progress: q.Progress, seen: &seen{}}
 	if g.Features, err = q.SiteFiles.Read(); err != nil {

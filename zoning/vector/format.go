@@ -75,7 +75,7 @@ func recognise(file, layerName string) (f format, gdalName string, err error) {
 	body := bytes.TrimLeft(bytes.TrimPrefix(head, []byte("\xef\xbb\xbf")), " \t\r\n")
 	switch {
 	case bytes.HasPrefix(head, []byte("SQLite format 3\x00")):
-		return geoPackage, gdalName, nil
+		return geoPackage, gdalName, checkTables(gdalName)
 	case bytes.HasPrefix(head, []byte("\x00\x00\x27\x0a")): // ESRI 1998, table 1: file code 9994
 		if !strings.EqualFold(filepath.Ext(file), ".shp") {
 			return f, "", errors.New("is part of a shapefile: give the .shp, with its .shx, .dbf and .prj beside it")

@@ -1,0 +1,76 @@
+package page
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/sheet"
+)
+
+// check is something to look at before machines come.
+type check struct {
+	Words   string      `json:"words"`
+	Caution string      `json:"caution"`
+	At      *[2]float64 `json:"at,omitempty"` // longitude and latitude; null where it is no one spot
+}
+
+// worst lists hazards, the worst first (common practice, no source), with how many
+// of each the page shows.
+var worst = []struct {
+	kind zoning.HazardKind
+	most int
+}{
+	{zoning.LineNear, 2}, {zoning.PeopleNear, 2}, {zoning.DropOff, 2}, {zoning.SteepAbove, 1}, {zoning.SteepBelow, 1},
+	{zoning.NoElevation, 1}, {zoning.PinchPoint, 2}, {zoning.WaterLine, 1}, {zoning.Hollow, 1},
+}
+
+// checks are what to look at first, and how many hazards more there are.
+func (t *tally) checks(zm *zoning.ZoneMap) (first []check, more int) {
+	first = []check{}
+	for _, w := range worst {
+		shown := 0
+		for _, h := range zm.Hazards {
+			if h.Kind != w.kind {
+				continue
+			}
+			if shown++; shown > w.most {
+				more++
+				continue
+			}
+			at := h.Geometry.Bound().Center()
+			first = append(first, check{h.Words, h.Kind.Caution(), &[2]float64{round7(at[0]), round7(at[1])}})
+		}
+	}
+	first = append(first, t.slopesToMeasure(zm)...)
+	if !zm.Access.Checked {
+		first = append(first, check{Words: "The way in: nobody asked whether a machine gets from the trailer to its ground.",
+			Caution: "Say where the trailer unloads (Staging, under the map), or walk the way in."})
+	}
+	return first, more
+}
+
+// slopesToMeasure are the acres whose slope decides who may work them.
+func (t *tally) slopesToMeasure(zm *zoning.ZoneMap) []check {
+	var out []check
+	for k, m := range zm.Fleet {
+		b := t.bands[k]
+		if verify := b.acres - b.sure; zm.Error.SigmaM > 0 && verify >= 0.05 {
+			out = append(out, check{
+				Words:   fmt.Sprintf("%s: on %s acres the slope is so near to its limit of %s, or the heights are so rough, that it may be over it.", m.Name, t.text(verify), sheet.LimitText(m.SteepestPct())),
+				Caution: "Measure the slope there with a clinometer before it goes."})
+		}
+		if b.procedure >= 0.05 {
+			out = append(out, check{
+				Words:   fmt.Sprintf("%s: %s acres are steeper than %s.", m.Name, t.text(b.procedure), sheet.LimitText(m.ProcedureAbovePct)),
+				Caution: "A written procedure for the site, before work starts."})
+		}
+	}
+	if a := t.bands[len(zm.Fleet)+1].acres; a > 0 {
+		out = append(out, check{Words: fmt.Sprintf("%s acres have no elevation data.", t.text(a)), Caution: zoning.NoElevation.Caution()})
+	}
+	return out
+}
+
+// round7 keeps a centimetre of a degree.
+func round7(deg float64) float64 { return math.Round(deg*1e7) / 1e7 }

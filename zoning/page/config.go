@@ -1,0 +1,91 @@
+package page
+
+import (
+	"log/slog"
+	"time"
+
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/survey"
+	"github.com/acreband/acreband/zoning/vector"
+)
+
+// Config is what a page is served from. Who looks at the page names none of it.
+type Config struct {
+	Elevation []string // as [survey.Request] takes them
+	Raster    raster.Options
+	Parcels   vector.Options
+	Boundary  vector.Quality
+	Fleet     []zoning.Machine
+	Judge     survey.Options
+
+	// Book holds the costs of machines and job, and is not changed; without one the
+	// page plans nothing. Cover is what grows where nobody says.
+	Book  *jobplan.Book
+	Cover jobplan.Cover
+
+	// Outputs are the files that may be taken away, beside what was drawn on the page;
+	// nil offers [Outputs].
+	Outputs []Output
+
+	// AnyAddress answers to every address of this machine, not to loopback alone.
+	AnyAddress bool
+
+	Limits Limits // zero values are those of [DefaultLimits]
+	Log    *slog.Logger
+}
+
+// Limits bound what one request, and all together, may take.
+type Limits struct {
+	UploadBytes   int64         // of a request's files
+	UnpackedBytes int64         // of what an archive holds
+	ArchiveFiles  int           // in an archive
+	XMLDepth      int           // of elements in elements
+	Lots          int           // in a boundary
+	Corners       int           // of all its lots
+	Features      int           // drawn on the page
+	Cells         int           // of elevation, for one map
+	Time          time.Duration // of one request
+	Workers       int           // requests that work at once
+	Waiting       int           // requests that wait for a worker; others are sent away
+	Maps          int           // kept in memory; the one unused longest goes first
+	CellsKept     int           // of elevation, all maps in memory together; some 40 bytes each
+	Idle          time.Duration // after which a map is forgotten
+	PictureDots   int           // of a view
+}
+
+// DefaultLimits serve one office: 25 million cells are some 6 000 acres at 1 m.
+func DefaultLimits() Limits {
+	return Limits{
+		UploadBytes: 16 << 20, UnpackedBytes: 64 << 20, ArchiveFiles: 100, XMLDepth: 64,
+		Lots: 500, Corners: 200_000, Features: 200, Cells: 25_000_000,
+		Time: 2 * time.Minute, Workers: 2, Waiting: 8, Maps: 6, CellsKept: 50_000_000, Idle: 30 * time.Minute, PictureDots: 4 << 20,
+	}
+}
+
+// or fills limits that are zero from others.
+func (l Limits) or(d Limits) Limits {
+	for _, n := range []struct{ mine, other *int }{
+		{&l.ArchiveFiles, &d.ArchiveFiles}, {&l.XMLDepth, &d.XMLDepth}, {&l.Lots, &d.Lots}, {&l.Corners, &d.Corners},
+		{&l.Features, &d.Features}, {&l.Cells, &d.Cells}, {&l.Workers, &d.Workers}, {&l.Waiting, &d.Waiting},
+		{&l.Maps, &d.Maps}, {&l.CellsKept, &d.CellsKept}, {&l.PictureDots, &d.PictureDots},
+	} {
+		if *n.mine == 0 {
+			*n.mine = *n.other
+		}
+	}
+	if l.UploadBytes == 0 {
+		l.UploadBytes = d.UploadBytes
+	}
+	if l.UnpackedBytes == 0 {
+		l.UnpackedBytes = d.UnpackedBytes
+	}
+	if l.Time == 0 {
+		l.Time = d.Time
+	}
+	if l.Idle == 0 {
+		l.Idle = d.Idle
+	}
+	return l
+}

@@ -1,0 +1,155 @@
+// What people put on the map: the boundary, staging, no-go.
+import { overlay, toGround, toMap, onSpot } from "./ground.js";
+
+const L = window.L;
+const at = (id) => document.getElementById(id);
+const ink = "#1a1a1a";
+const modes = {
+  boundary: { says: "Put the corners of the parcel one after the other.", least: 3, done: "Close the line" },
+  "no-go-area": { says: "Put the corners of the ground to keep out of.", least: 3, done: "Close the area" },
+  staging: { says: "Put the spot where the trailer unloads." },
+  "no-go": { says: "Put the spot to keep away from." },
+};
+
+let mode = null;
+let corners = [];
+let opened = null; // the button that began
+let told; // functions of the page
+export const places = []; // features of a site file, as they were put
+const drawing = L.layerGroup();
+const standing = L.layerGroup();
+
+export function begin(hooks) {
+  told = hooks;
+  drawing.addTo(overlay);
+  standing.addTo(overlay);
+  onSpot(take, back, stop);
+  at("draw").addEventListener("click", (e) => start("boundary", e.currentTarget));
+  for (const b of document.querySelectorAll("[data-put]")) b.addEventListener("click", () => start(b.dataset.put, b));
+  at("corner-back").addEventListener("click", back);
+  at("drawing-done").addEventListener("click", finish);
+  at("drawing-stop").addEventListener("click", stop);
+}
+
+function start(name, button) {
+  if (mode === name) return stop();
+  stop();
+  mode = name;
+  opened = button;
+  button.setAttribute("aria-pressed", "true");
+  at("drawing").hidden = false;
+  at("corner-back").hidden = at("drawing-done").hidden = !modes[mode].least;
+  at("drawing-done").textContent = modes[mode].done ?? "";
+  at("map").classList.add("putting");
+  say();
+  at("map").focus();
+}
+
+export function stop() {
+  opened?.setAttribute("aria-pressed", "false");
+  mode = opened = null;
+  corners = [];
+  drawing.clearLayers();
+  at("drawing").hidden = true;
+  at("map").classList.remove("putting");
+}
+
+function say() {
+  const { says, least } = modes[mode];
+  const n = corners.length;
+  at("drawing-says").textContent = `${says} Click or tap the map, or move it under the cross and press Enter.` +
+    (least ? ` ${n} ${n === 1 ? "corner" : "corners"} so far${n < least ? `, at least ${least}` : ""}.` : "");
+  at("drawing-done").disabled = n < (least ?? 0);
+  at("corner-back").disabled = n === 0;
+}
+
+function take(spot) {
+  if (!mode) return told.ask(toGround(spot));
+  if (modes[mode].least) {
+    corners.push(toGround(spot));
+    sketch();
+    return say();
+  }
+  const properties = mode === "staging" ? { kind: "staging" } : { kind: "no-go", setback: at("around").value.trim() };
+  const geometry = { type: "Point", coordinates: toGround(spot) };
+  stop();
+  put({ type: "Feature", properties, geometry });
+}
+
+function back() {
+  if (!mode || corners.length === 0) return;
+  corners.pop();
+  sketch();
+  say();
+}
+
+function sketch() {
+  drawing.clearLayers();
+  const line = corners.map(toMap);
+  L.polygon(line, { color: "#fff", weight: 6, fill: false, interactive: false }).addTo(drawing);
+  L.polygon(line, { color: ink, weight: 2.5, dashArray: "7 4", fillColor: "#fff", fillOpacity: 0.25, interactive: false }).addTo(drawing);
+  for (const c of line) L.circleMarker(c, { radius: 5, color: ink, weight: 2, fillColor: "#fff", fillOpacity: 1, interactive: false }).addTo(drawing);
+}
+
+function finish() {
+  const ring = [...corners, corners[0]];
+  const area = { type: "Polygon", coordinates: [ring] };
+  const drawn = mode;
+  stop();
+  at("map").focus();
+  if (drawn === "boundary") told.drawn(area);
+  else put({ type: "Feature", properties: { kind: "no-go" }, geometry: area });
+}
+
+// put adds a place, and takes it away again where the server refuses it.
+async function put(feature) {
+  places.push(feature);
+  list();
+  if (!await told.placed()) {
+    places.splice(places.indexOf(feature), 1);
+    list();
+  }
+}
+
+export function clear() {
+  places.length = 0;
+  list();
+}
+
+const words = { staging: "Staging", "no-go": "No-go" };
+
+// list writes what was put under the map, and marks it on the map.
+export function list() {
+  standing.clearLayers();
+  const count = {};
+  at("put").replaceChildren(...places.map((f) => {
+    const kind = f.properties.kind;
+    count[kind] = (count[kind] ?? 0) + 1;
+    f.properties.name = `${words[kind]} ${count[kind]}`;
+    mark(f);
+    const item = document.createElement("li");
+    const remove = document.createElement("button");
+    remove.type = "button";
+    remove.textContent = "Take away";
+    remove.setAttribute("aria-label", `Take away ${f.properties.name}`);
+    remove.addEventListener("click", async () => {
+      const i = places.indexOf(f);
+      places.splice(i, 1);
+      list();
+      at("map").focus();
+      if (!await told.placed()) { places.splice(i, 0, f); list(); }
+    });
+    const where = f.geometry.type === "Point" ? f.geometry.coordinates.map((v) => v.toFixed(6)).join(", ") : `${f.geometry.coordinates[0].length - 1} corners`;
+    item.append(`${f.properties.name} (${where})${f.properties.setback ? `, ${f.properties.setback} kept clear` : ""} `, remove);
+    return item;
+  }));
+}
+
+// mark draws a place: its name on a flag, and the outline of an area.
+function mark(f) {
+  const shape = f.geometry.type === "Point" ? [f.geometry.coordinates] : f.geometry.coordinates[0];
+  if (shape.length > 1) L.polygon(shape.map(toMap), { color: ink, weight: 2, dashArray: "2 5", fill: false, interactive: false }).addTo(standing);
+  const flag = document.createElement("span");
+  flag.textContent = f.properties.name;
+  L.marker(toMap(shape[0]), { icon: L.divIcon({ html: flag, className: "flag", iconSize: null }), interactive: false, keyboard: false }).addTo(standing);
+}

@@ -1,0 +1,130 @@
+// The map: views of the ground that the server paints, and what is drawn over them.
+// Its coordinates are metres east and north of the plane's spot.
+
+const L = window.L;
+const map = L.map("map", {
+  crs: L.CRS.Simple, zoomControl: false, attributionControl: false, zoomSnap: 0.25, zoomDelta: 0.75,
+  minZoom: -12, maxZoom: 5, keyboard: true, keyboardPanDelta: 60, doubleClickZoom: false, fadeAnimation: false,
+  zoomAnimation: !matchMedia("(prefers-reduced-motion: reduce)").matches,
+});
+const box = document.getElementById("map");
+let plane = { lon: 0, lat: 0, lonM: 1, latM: 1, eastM: 1, northM: 1 };
+let painted = null; // the image on show
+let coming = null; // the one asked for
+let paths = []; // of images, the lowest first: functions of a view's query
+
+export const overlay = L.layerGroup().addTo(map);
+
+export function toMap([lon, lat]) {
+  return L.latLng((lat - plane.lat) * plane.latM, (lon - plane.lon) * plane.lonM);
+}
+
+// toGround gives longitude and latitude to the centimetre.
+export function toGround(at) {
+  const fixed = (v) => Number(v.toFixed(7));
+  return [fixed(plane.lon + at.lng / plane.lonM), fixed(plane.lat + at.lat / plane.latM)];
+}
+
+// show sets the plane and what is painted on it.
+export function show(newPlane, path, fit, alt) {
+  const moved = newPlane.lon !== plane.lon || newPlane.lat !== plane.lat;
+  plane = newPlane;
+  paths = { path, alt };
+  if (fit || moved) whole();
+  else paint();
+}
+
+export function whole() {
+  const pad = 1.08;
+  map.fitBounds([[-plane.northM * pad, -plane.eastM * pad], [plane.northM * pad, plane.eastM * pad]], { animate: false });
+}
+
+// centre brings a place into the middle, close enough to see what lies there.
+export function centre(lonLat) {
+  map.setView(toMap(lonLat), Math.max(map.getZoom(), map.getBoundsZoom([[-plane.northM, -plane.eastM], [plane.northM, plane.eastM]]) + 1));
+}
+
+const sizeM = () => 2 ** -map.getZoom(); // metres in a dot of the page
+
+function paint() {
+  if (!paths.path || !map._loaded) return;
+  const size = map.getSize();
+  const roomy = 1.4; // beyond the frame, to move into
+  let dense = Math.min(window.devicePixelRatio || 1, 2);
+  dense = Math.min(dense, Math.sqrt(3.5e6 / (size.x * size.y * roomy * roomy)));
+  const w = Math.max(Math.round(size.x * roomy * dense), 1);
+  const h = Math.max(Math.round(size.y * roomy * dense), 1);
+  const m = sizeM() / dense;
+  const at = map.getCenter();
+  const query = new URLSearchParams({ x: at.lng.toFixed(3), y: at.lat.toFixed(3), m: m.toPrecision(9), w, h });
+  const bounds = [[at.lat - h / 2 * m, at.lng - w / 2 * m], [at.lat + h / 2 * m, at.lng + w / 2 * m]];
+  coming?.remove();
+  const next = coming = L.imageOverlay(`${paths.path}${paths.path.includes("?") ? "&" : "?"}${query}`, bounds, { alt: paths.alt, opacity: 0 });
+  next.once("load", () => {
+    if (next !== coming) return;
+    next.setOpacity(1);
+    painted?.remove();
+    painted = next;
+    coming = null;
+    box.dataset.painted = paths.path;
+  });
+  next.once("error", () => { if (next === coming) { next.remove(); coming = null; } });
+  next.addTo(map);
+  scale();
+}
+
+// scale says how long a handy number of feet is on the page.
+function scale() {
+  const feet = 120 * sizeM() / 0.3048;
+  const power = 10 ** Math.floor(Math.log10(feet));
+  const round = [5, 2, 1].find((n) => n * power <= feet) * power;
+  const bar = document.createElement("span");
+  bar.className = "bar";
+  bar.style.width = `${round * 0.3048 / sizeM()}px`;
+  document.getElementById("scale").replaceChildren(bar, round >= 5280 ? `${(round / 5280).toFixed(1)} mi` : `${round.toLocaleString("en-US")} ft (${Math.round(round * 0.3048).toLocaleString("en-US")} m)`);
+}
+
+let soon;
+map.on("moveend resize", () => { clearTimeout(soon); soon = setTimeout(paint, 60); });
+
+const names = L.layerGroup().addTo(map);
+let labels = [];
+
+// name puts labels on the map: those of pieces large enough to hold them.
+export function name(all) {
+  labels = all;
+  writeNames();
+}
+
+function writeNames() {
+  names.clearLayers();
+  for (const l of labels) {
+    const room = l.sideM / sizeM();
+    if (room < 60) continue;
+    const text = document.createElement("span");
+    text.textContent = room < 130 ? l.words.split(" ").slice(-2).join(" ") : l.words;
+    L.marker(toMap(l.at), { icon: L.divIcon({ html: text, className: "acres-label", iconSize: null }), interactive: false, keyboard: false }).addTo(names);
+  }
+}
+map.on("zoomend", writeNames);
+
+// onSpot calls take with a spot that was tapped, clicked, or taken with Enter under
+// the cross.
+export function onSpot(take, back, leave) {
+  map.on("click", (e) => take(e.latlng));
+  box.addEventListener("keydown", (e) => {
+    if (e.key === "Enter") take(map.getCenter());
+    else if (e.key === "Backspace") back();
+    else if (e.key === "Escape") leave();
+    else return;
+    e.preventDefault();
+  });
+}
+
+document.getElementById("closer").addEventListener("click", () => map.zoomIn());
+document.getElementById("farther").addEventListener("click", () => map.zoomOut());
+document.getElementById("whole").addEventListener("click", whole);
+for (const b of document.querySelectorAll("[data-pan]")) {
+  const [x, y] = b.dataset.pan.split(",").map(Number);
+  b.addEventListener("click", () => map.panBy([x * map.getSize().x / 3, y * map.getSize().y / 3]));
+}

@@ -1,0 +1,162 @@
+package page
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"mime/multipart"
+	"net/http"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// upload is a file as somebody dropped it, under a name that is safe to write.
+type upload struct {
+	name string
+	data []byte
+}
+
+// shapefileParts may be dropped together, unzipped.
+var shapefileParts = []string{".shp", ".shx", ".dbf", ".prj", ".cpg"}
+
+// extensions are those that a single file may have, with what it then is.
+var extensions = []string{".geojson", ".json", ".kml", ".kmz", ".gpx", ".gpkg", ".zip"}
+
+// formatsTaken says what may be dropped, as people read it.
+const formatsTaken = "GeoJSON, KML, KMZ, GPX, GeoPackage, or a Shapefile (zipped, or its .shp, .shx, .dbf and .prj together)"
+
+// Names of the parts of a request that files lie in.
+const (
+	boundaryPart = "boundary"
+	drawnPart    = "drawn" // a boundary drawn on the page: its line is sketched
+)
+
+// receive reads the files of a multipart request, and the name of the parts they lie
+// in. The body is bounded as a whole.
+func (s *Server) receive(w http.ResponseWriter, r *http.Request) (files []upload, part string, err error) {
+	const forHeaders = 64 << 10
+	r.Body = http.MaxBytesReader(w, r.Body, s.config.Limits.UploadBytes+forHeaders)
+	parts, err := r.MultipartReader()
+	if err != nil {
+		return nil, "", refuse(http.StatusUnsupportedMediaType, "send the boundary as a form (multipart/form-data)")
+	}
+	for {
+		p, err := parts.NextPart()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return nil, "", badBody(err)
+		}
+		name := p.FormName()
+		if name != boundaryPart && name != drawnPart || part != "" && name != part {
+			return nil, "", refuse(http.StatusBadRequest, "this form has no field %q", name)
+		}
+		part = name
+		file, err := readPart(p)
+		if err != nil {
+			return nil, "", err
+		}
+		if files = append(files, file); len(files) > len(shapefileParts) {
+			return nil, "", refuse(http.StatusRequestEntityTooLarge, "drop one boundary at a time: %s", formatsTaken)
+		}
+	}
+	if len(files) == 0 {
+		return nil, "", refuse(http.StatusBadRequest, "no file came with it")
+	}
+	return files, part, nil
+}
+
+// badBody tells a body that is too long from one that broke off.
+func badBody(err error) error {
+	if errors.As(err, new(*http.MaxBytesError)) {
+		return err
+	}
+	return refuse(http.StatusBadRequest, "what was sent cannot be read: %v", err)
+}
+
+func readPart(p *multipart.Part) (upload, error) {
+	data, err := io.ReadAll(p)
+	if err != nil {
+		return upload{}, badBody(err)
+	}
+	return upload{plainName(p.FileName()), data}, nil
+}
+
+// plainName keeps of a file's name what is safe to write and to read: its last
+// element, letters, digits, spaces and a few signs, and no more than 80 of them.
+func plainName(name string) string {
+	name = name[strings.LastIndexAny(name, `/\`)+1:]
+	stem, ext := strings.TrimSuffix(name, filepath.Ext(name)), strings.ToLower(filepath.Ext(name))
+	stem = strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune(" _-+()", r) {
+			return r
+		}
+		return '-'
+	}, strings.ToValidUTF8(stem, "-"))
+	stem = strings.TrimSpace(stem)
+	if letters := []rune(stem); len(letters) > 80 {
+		stem = string(letters[:80])
+	}
+	if stem == "" || strings.Trim(stem, "-") == "" {
+		stem = "boundary"
+	}
+	if !slices.Contains(extensions, ext) && !slices.Contains(shapefileParts, ext) {
+		ext = ".bin" // told by its content, if it is known at all
+	}
+	return stem + ext
+}
+
+// clean checks files before anything else reads them, and returns the one to open.
+func clean(files []upload, l Limits) (main string, err error) {
+	if len(files) > 1 {
+		return cleanShapefile(files)
+	}
+	f := &files[0]
+	head := bytes.TrimLeft(bytes.TrimPrefix(f.data, []byte("\xef\xbb\xbf")), " \t\r\n")
+	switch {
+	case len(head) == 0:
+		err = errors.New("it is empty")
+	case filepath.Ext(f.name) == ".shp":
+		err = errors.New("a .shp alone is no boundary: drop its .shx, .dbf and .prj with it, or zip them")
+	case bytes.HasPrefix(head, []byte("<")):
+		err = checkXML(f.data, l.XMLDepth)
+	case bytes.HasPrefix(f.data, []byte("PK")):
+		f.data, err = repack(f.data, l)
+	}
+	return f.name, err
+}
+
+func cleanShapefile(files []upload) (main string, err error) {
+	stem := strings.TrimSuffix(files[0].name, filepath.Ext(files[0].name))
+	seen := map[string]bool{}
+	for i := range files {
+		ext := filepath.Ext(files[i].name)
+		if !slices.Contains(shapefileParts, ext) || files[i].name != stem+ext || seen[ext] {
+			return "", errors.New("several files were dropped that are not one shapefile: drop one boundary at a time")
+		}
+		seen[ext] = true
+	}
+	if !seen[".shp"] {
+		return "", errors.New("its .shp is missing: drop .shp, .shx, .dbf and .prj together")
+	}
+	return stem + ".shp", nil
+}
+
+// inFolder writes files into a private folder, does work there, and removes it.
+func inFolder(files []upload, work func(folder string) error) error {
+	folder, err := os.MkdirTemp("", "acreband-") // 0700
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(folder)
+	for _, f := range files {
+		if err := os.WriteFile(filepath.Join(folder, f.name), f.data, 0o600); err != nil {
+			return err
+		}
+	}
+	return work(folder)
+}

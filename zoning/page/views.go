@@ -1,0 +1,121 @@
+package page
+
+import (
+	"bytes"
+	"io"
+	"math"
+	"net/http"
+	"strconv"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/sheet"
+)
+
+// numbers reads finite numbers of a query, all of which must be there.
+func numbers(r *http.Request, into map[string]*float64) error {
+	q := r.URL.Query()
+	for name, v := range into {
+		n, err := strconv.ParseFloat(q.Get(name), 64)
+		if err != nil || math.IsNaN(n) || math.IsInf(n, 0) {
+			return refuse(http.StatusBadRequest, "%s=%q is no number", name, q.Get(name))
+		}
+		*v = n
+	}
+	return nil
+}
+
+// Bounds of a view: dots along a side, metres in a dot, and how far from where its
+// plane touches the ground.
+const (
+	mostSide   = 4096
+	finestDotM = 0.01
+	coarsestM  = 50_000
+	farthestM  = 20_000_000
+)
+
+// viewOf reads which view of a plane is asked for: x and y its middle in metres, m
+// the metres in a dot, w and h its sides in dots.
+func (s *Server) viewOf(r *http.Request, p sheet.Plane) (sheet.View, error) {
+	v := sheet.View{Plane: p}
+	var width, height float64
+	err := numbers(r, map[string]*float64{"x": &v.XM, "y": &v.YM, "m": &v.MetresPerDot, "w": &width, "h": &height})
+	if err != nil {
+		return v, err
+	}
+	fits := width >= 1 && height >= 1 && width <= mostSide && height <= mostSide && width*height <= float64(s.config.Limits.PictureDots) &&
+		v.MetresPerDot >= finestDotM && v.MetresPerDot <= coarsestM && math.Abs(v.XM) <= farthestM && math.Abs(v.YM) <= farthestM
+	if !fits {
+		return v, refuse(http.StatusBadRequest, "a view of %g × %g dots of %g m cannot be drawn", width, height, v.MetresPerDot)
+	}
+	v.Width, v.Height = int(width), int(height)
+	return v, nil
+}
+
+// groundView answers with a view of a map's zones on relief. only=KEY leaves the
+// bands but one plain.
+func (s *Server) groundView(w http.ResponseWriter, r *http.Request) {
+	g, err := s.shelf.get(r.PathValue("id"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	result := g.latest()
+	v, err := s.viewOf(r, result.plane)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	only := sheet.AllBands
+	if key := r.URL.Query().Get("only"); key != "" {
+		if only = bandNamed(result.Map.Fleet, key); only < 0 {
+			s.fail(w, r, refuse(http.StatusBadRequest, "there is no zone %q", key))
+			return
+		}
+	}
+	s.send(w, r, "image/png", func(to io.Writer) error { return result.painter.Paint(to, result.Map, v, only) })
+}
+
+// bandNamed is the place of a band, -1 where there is none.
+func bandNamed(fleet []zoning.Machine, key string) int {
+	for i, b := range zoning.Bands(fleet) {
+		if b.Key == key {
+			return i
+		}
+	}
+	return -1
+}
+
+// swatch answers with a sample of a band.
+func (s *Server) swatch(w http.ResponseWriter, r *http.Request) {
+	band := bandNamed(s.config.Fleet, r.PathValue("band"))
+	if band < 0 {
+		s.fail(w, r, refuse(http.StatusNotFound, "there is no zone %q", r.PathValue("band")))
+		return
+	}
+	w.Header().Set("Content-Type", "image/png")
+	_, _ = w.Write(s.swatches[band]) // a client that left reads nothing
+}
+
+// swatchesOf paints a sample of every band of a fleet.
+func swatchesOf(fleet []zoning.Machine) ([][]byte, error) {
+	const width, height = 72, 40
+	var all [][]byte
+	for band := range zoning.Bands(fleet) {
+		var b bytes.Buffer
+		if err := sheet.Swatch(&b, band, len(fleet), width, height); err != nil {
+			return nil, err
+		}
+		all = append(all, b.Bytes())
+	}
+	return all, nil
+}
+
+// relief answers with a view of the elevation without a map.
+func (s *Server) relief(w http.ResponseWriter, r *http.Request) {
+	v, err := s.viewOf(r, s.backdrop.plane)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.send(w, r, "image/png", func(to io.Writer) error { return s.backdrop.paint(to, v) })
+}

@@ -1,0 +1,159 @@
+package sheet
+
+import (
+	"image"
+	"image/color"
+	"image/png"
+	"io"
+	"math"
+	"sync"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
+)
+
+// Plane is level ground around a spot: x metres east and y metres north of it.
+type Plane struct {
+	Lon, Lat   float64 // the spot
+	LonM, LatM float64 // metres in a degree of longitude and of latitude there
+}
+
+// PlaneAt is the plane at a spot, in the metres of a frame's metric.
+func PlaneAt(f *terrain.Frame, lon, lat float64) Plane {
+	p := planeAt(f, lon, lat)
+	return Plane{lon, lat, p.perLon, p.perLat}
+}
+
+// PlaneOf is the plane at the middle of a map's lots, and how far east and north
+// of it they reach, in metres; ok is false where the map has no ground.
+func PlaneOf(f *terrain.Frame, zm *zoning.ZoneMap) (p Plane, eastM, northM float64, ok bool) {
+	q, ok := planeOf(f, zm)
+	return Plane{q.lon0, q.lat0, q.perLon, q.perLat}, q.halfW, q.halfH, ok
+}
+
+// View is a rectangle of a plane to be painted, north up.
+type View struct {
+	Plane
+	XM, YM        float64 // its middle
+	MetresPerDot  float64
+	Width, Height int // dots
+}
+
+func (v View) on(f *terrain.Frame) *view {
+	return &view{
+		plane: plane{frame: f, lon0: f.Near(v.Lon) + v.XM/v.LonM, lat0: v.Lat + v.YM/v.LatM, perLon: v.LonM, perLat: v.LatM},
+		w:     v.Width, h: v.Height, metres: v.MetresPerDot,
+	}
+}
+
+// Painter paints views of one grid, and keeps its relief between them. It may be
+// shared between goroutines.
+type Painter struct {
+	grid *terrain.Grid
+
+	mu      sync.Mutex
+	reliefs map[int]*terrain.Relief // by cells along the side of a block
+}
+
+// NewPainter paints the ground of a grid.
+func NewPainter(g *terrain.Grid) *Painter {
+	return &Painter{grid: g, reliefs: map[int]*terrain.Relief{}}
+}
+
+// relief is that for a view, its blocks about as large as dots.
+func (p *Painter) relief(v *view) *terrain.Relief {
+	every := 1
+	for float64(2*every) <= v.cellsPerPixel() && every < 1<<10 {
+		every *= 2
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.reliefs[every] == nil {
+		p.reliefs[every] = terrain.Shade(p.grid, every)
+	}
+	return p.reliefs[every]
+}
+
+// AllBands paints every band.
+const AllBands = -1
+
+// Paint writes a view of a map as a PNG image, as [Picture] draws its ground: relief,
+// zones and outlines. With only set to a band, other bands are left plain.
+func (p *Painter) Paint(w io.Writer, zm *zoning.ZoneMap, at View, only int) error {
+	v := at.on(p.grid.Frame)
+	bands := bandImage(v, zm)
+	if only != AllBands {
+		for i, b := range bands {
+			if int(b) != only+1 {
+				bands[i] = 0
+			}
+		}
+	}
+	ps := paintsFor(len(zm.Fleet))
+	img := image.NewPaletted(image.Rect(0, 0, v.w, v.h), ps.palette())
+	thin, strong := zoneLines(v, zm), lotLines(v, outlinesOf(zm), 1)
+	relief := p.relief(v)
+	inked, cased := ps.brush(ink), ps.brush(paper)
+	inRows(v.h, func(from, to int) {
+		ps.paint(img, image.Point{}, v, from, to, relief, bands)
+		thin.draw(img, image.Point{}, from, to, pen{thinHalf, inked, 0.75})
+		strong.draw(img, image.Point{}, from, to, pen{casingHalf, cased, 0.9})
+		strong.draw(img, image.Point{}, from, to, pen{strongHalf, inked, 1})
+	})
+	return encode(w, img)
+}
+
+// PaintRelief writes a view of grids as a PNG image, the first on top: relief
+// without zones, clear where none has heights.
+func PaintRelief(w io.Writer, at View, grids []*Painter) error {
+	ps := paintsFor(0)
+	img := image.NewPaletted(image.Rect(0, 0, at.Width, at.Height), append(color.Palette{color.RGBA{}}, ps.palette()...))
+	for i := len(grids) - 1; i >= 0; i-- {
+		v := at.on(grids[i].grid.Frame)
+		relief := grids[i].relief(v)
+		inRows(v.h, func(from, to int) { ps.shadeInto(img, v, from, to, relief) })
+	}
+	return encode(w, img)
+}
+
+// shadeInto paints relief outside lots into an image whose palette has a clear
+// colour before the paints, and leaves dots without relief as they are.
+func (p *paints) shadeInto(img *image.Paletted, v *view, from, to int, relief *terrain.Relief) {
+	k := &p.kinds[0]
+	v.eachLit(from, to, relief, func(x, y int, lit []float32) {
+		line := img.Pix[img.PixOffset(x, y):]
+		for i, l := range lit {
+			if l == l {
+				line[i] = k.colours[shadeAt(l)*inkSteps] + 1
+			}
+		}
+	})
+}
+
+// Swatch writes a sample of a band in a fleet of so many machines as a PNG image:
+// its colour and hatching on level ground.
+func Swatch(w io.Writer, band, machines, width, height int) error {
+	ps := paintsFor(machines)
+	img := image.NewPaletted(image.Rect(0, 0, width, height), ps.palette())
+	ps.sample(img, swatch{box: img.Bounds(), band: band})
+	return encode(w, img)
+}
+
+func encode(w io.Writer, img image.Image) error {
+	e := png.Encoder{CompressionLevel: png.BestSpeed}
+	return e.Encode(w, img)
+}
+
+// planeAt is the plane at a spot. Metres per degree: the first fundamental form is
+// the inverse of the metric.
+func planeAt(f *terrain.Frame, lon, lat float64) plane {
+	const step = 1e-4
+	c, r := f.Cell(lon, lat)
+	m := f.MetricAt(c, r)
+	metres := func(lon, lat float64) float64 {
+		u, v := f.Cell(lon, lat)
+		u, v = u-c, v-r
+		return math.Sqrt((m.C*u*u-2*m.B*u*v+m.A*v*v)/(m.A*m.C-m.B*m.B)) / step
+	}
+	return plane{frame: f, lon0: lon, lat0: lat, perLon: metres(lon+step, lat), perLat: metres(lon, lat+step)}
+}

@@ -1,0 +1,55 @@
+package survey
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/zoning/vector"
+)
+
+// A map that nobody waits for any more is not made; the ground serves the next.
+func TestMapIsCancelled(t *testing.T) {
+	g, err := Prepare(Request{Elevation: []string{jacksboro}, Parcel: boundary(t, twoLots...)})
+	require.NoError(t, err)
+	want, err := Map(g, defaults(), Options{})
+	require.NoError(t, err)
+	for _, step := range []string{"finding slope, rows", "cutting lots"} {
+		ctx, cancel := context.WithCancel(t.Context())
+		var told []string
+		m, err := MapContext(ctx, g, defaults(), Options{Progress: func(s string, _, _ int) {
+			told = append(told, s)
+			if s == step {
+				cancel()
+			}
+		}})
+		assert.Nil(t, m)
+		assert.ErrorIs(t, err, context.Canceled)
+		assert.Equal(t, step, told[len(told)-1], "nothing is begun after it")
+	}
+	again, err := MapContext(t.Context(), g, defaults(), Options{})
+	require.NoError(t, err)
+	assert.Equal(t, bytesOf(t, want), bytesOf(t, again))
+}
+
+// Lots that somebody has already are mapped as those of their file.
+func TestLotsInsteadOfTheirFile(t *testing.T) {
+	file := boundary(t, twoLots...)
+	lots, err := vector.Read(file, vector.Options{})
+	require.NoError(t, err)
+	maps := map[bool]string{}
+	for _, read := range []bool{false, true} {
+		q := Request{Elevation: []string{jacksboro}, Parcel: file}
+		if read {
+			q.Parcel, q.Lots = "a name for errors", lots
+		}
+		g, err := Prepare(q)
+		require.NoError(t, err)
+		m, err := Map(g, defaults(), Options{})
+		require.NoError(t, err)
+		maps[read] = bytesOf(t, m)
+	}
+	assert.Equal(t, maps[false], maps[true])
+}
