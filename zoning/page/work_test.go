@@ -128,12 +128,7 @@ func TestCancelledChangeLeavesTheMap(t *testing.T) {
 	require.NoError(t, err)
 	before := g.latest()
 	ctx, cancel := context.WithCancel(t.Context())
-	steps := 0
-	err = s.judgeAnew(ctx, g, Setting{Ground: zoning.Wet}, func(string, int, int) {
-		if steps++; steps == 1 {
-			cancel()
-		}
-	})
+	err = s.judgeAnew(ctx, g, Setting{Ground: zoning.Wet}, func(string, int, int) { cancel() })
 	assert.ErrorIs(t, err, context.Canceled)
 	assert.Same(t, before, g.latest())
 }

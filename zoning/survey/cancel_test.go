@@ -2,6 +2,7 @@ package survey
 
 import (
 	"context"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -18,9 +19,12 @@ func TestMapIsCancelled(t *testing.T) {
 	require.NoError(t, err)
 	for _, step := range []string{"finding slope, rows", "cutting lots"} {
 		ctx, cancel := context.WithCancel(t.Context())
+		var mu sync.Mutex // parts are told by whichever goroutine did them
 		var told []string
 		m, err := MapContext(ctx, g, defaults(), Options{Progress: func(s string, _, _ int) {
+			mu.Lock()
 			told = append(told, s)
+			mu.Unlock()
 			if s == step {
 				cancel()
 			}
