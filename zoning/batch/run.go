@@ -141,6 +141,6 @@ func (r *run) write() error {
 	}
 	r.watch.step("writing", 0, r.result.Lots, r.result.Failed)
 	made, err := assemble(r.Dir, r.Outputs, []*journal{r.journal}, r.watch.at)
-	r.result.Failed, r.result.FirstFault = made.Failed, made.FirstFault
+	r.result.Failed, r.result.FirstFault, r.result.Plan = made.Failed, made.FirstFault, made.Plan
 	return err
 }
