@@ -14,20 +14,31 @@ import (
 	"github.com/alecthomas/kong"
 
 	"github.com/acreband/acreband/zoning/batch"
+	"github.com/acreband/acreband/zoning/jobplan"
 )
 
 // batchFlags are what lots and merge share.
 type batchFlags struct {
 	Out      string   `required:"" placeholder:"DIR" help:"Folder for the files that are written."`
-	Write    []string `default:"lots.csv,zones.geojson,failed.csv" placeholder:"NAME" help:"Files to write: lots.csv, zones.geojson, zones.gpkg, failed.csv."`
+	Write    []string `default:"lots.csv,zones.geojson,failed.csv" placeholder:"NAME" help:"Files to write: lots.csv, zones.geojson, zones.gpkg, failed.csv, plan.csv."`
+	Cover    string   `placeholder:"CLASS" help:"What grows on the lots, by which plan.csv reckons days: open, light, medium or heavy. Default: no days."`
 	Split    bool     `help:"Write the zones of each lot into a file of its own, in DIR/zones."`
 	Progress string   `default:"auto" enum:"auto,json,none" placeholder:"auto|json|none" help:"Progress on standard error: a bar on a terminal and lines elsewhere, JSON lines for scripts, or none."`
 }
 
-func (f *batchFlags) outputs() (batch.Outputs, error) {
+// outputs are those that the flags ask for. The fleet file holds the figures of a plan.
+func (f *batchFlags) outputs(fleetFile string) (batch.Outputs, error) {
 	o, err := batch.OutputsNamed(f.Write)
 	if err != nil {
 		return o, usageError{fmt.Errorf("--write: %w", err)}
+	}
+	if o.Cover, err = jobplan.ParseCover(f.Cover); err != nil {
+		return o, usageError{fmt.Errorf("--cover: %w", err)}
+	}
+	if o.Plan && f.Cover != "" {
+		if o.Book, err = readBook(fleetFile); err != nil {
+			return o, inputError{err}
+		}
 	}
 	o.Split = f.Split
 	return o, checkFolder(f.Out)
@@ -51,7 +62,7 @@ type lotsCmd struct {
 // notInputs are flags that say how to run and change no result, and those whose
 // files are looked into.
 var notInputs = []string{
-	"help", "version", "elevation", "parcels", "fleet", "out", "write", "split", "progress",
+	"help", "version", "elevation", "parcels", "fleet", "out", "write", "split", "progress", "cover",
 	"workers", "lot-timeout", "shard", "anew", "retry-failed", "log", "metrics",
 }
 
@@ -63,7 +74,7 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 	if err != nil {
 		return err
 	}
-	outputs, err := c.outputs()
+	outputs, err := c.outputs(c.Fleet)
 	if err != nil {
 		return err
 	}
@@ -136,6 +147,7 @@ func (c *lotsCmd) tellResult(w io.Writer, shard batch.Shard, r batch.Result) err
 			fmt.Fprintf(w, "warning: %d lots %s: see the column notes of lots.csv\n", n.n, n.what)
 		}
 	}
+	tellPlan(w, r.Plan)
 	if shard.N > 0 {
 		fmt.Fprintf(w, "part %d of %d is done; 'acreband merge' joins the parts\n", shard.I, shard.N)
 	}

@@ -30,6 +30,7 @@ type cli struct {
 	Map       mapCmd           `cmd:"" help:"Map the zones of a parcel: GeoJSON, a picture, and a table of acres."`
 	Lots      lotsCmd          `cmd:"" help:"Map every lot of a subdivision or a county: a table, the zones, and what failed. Goes on where it was stopped."`
 	Merge     mergeCmd         `cmd:"" help:"Join the parts that 'acreband lots --shard' left to the files of one run."`
+	Raster    rasterCmd        `cmd:"" help:"Write bands and slope of whole rasters, by slope alone. Goes on where it was stopped."`
 	Process   processCmd       `cmd:"" hidden:"" help:"What 'acreband lots' starts."`
 	Checks    checksCmd        `cmd:"" help:"Pick spots of a map to measure with a clinometer: waypoints, GeoJSON, a list to print and a table."`
 	Readings  readingsCmd      `cmd:"" help:"Judge a map by the slopes measured at those spots, and say which margin they ask for."`

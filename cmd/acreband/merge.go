@@ -8,11 +8,12 @@ import (
 
 type mergeCmd struct {
 	batchFlags
+	Fleet string   `placeholder:"FILE" help:"Fleet file with the figures by which plan.csv reckons days. Default: the built-in figures."`
 	Parts []string `arg:"" name:"part" help:"Journals of the parts, or folders that hold them."`
 }
 
 func (c *mergeCmd) Run(s streams) error {
-	outputs, err := c.outputs()
+	outputs, err := c.outputs(c.Fleet)
 	if err != nil {
 		return err
 	}
@@ -26,5 +27,6 @@ func (c *mergeCmd) Run(s streams) error {
 		return asExit(err)
 	}
 	fmt.Fprintf(s.err, "%d lots: %d mapped, %d failed\n", made.Lots, made.Lots-made.Failed, made.Failed)
+	tellPlan(s.err, made.Plan)
 	return someFailed(made.Failed, made.Lots, c.Out, made.FirstFault)
 }

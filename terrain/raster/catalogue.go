@@ -202,7 +202,7 @@ func (c *Catalogue) insert(i int) {
 	lo, hi := boxOf(e.Rim)
 	const degreeM = 111_000 // of latitude, or less
 	cell := max(e.CellM[0], e.CellM[1]) / degreeM
-	c.wide = max(c.wide, float64(wideHalo(e.CellM)-halo)*cell)
+	c.wide = max(c.wide, float64(WideCells(e.CellM)-halo)*cell)
 	margin := [2]float64{0, (halo+1)*cell + 0.01*(hi[1]-lo[1])}
 	tallest := min(max(math.Abs(lo[1]), math.Abs(hi[1])), 89)
 	margin[0] = (halo+1)*cell/math.Cos(tallest*math.Pi/180) + 0.01*(hi[0]-lo[0])

@@ -60,8 +60,8 @@ const (
 	mostWide  = 64 // cells, of a raster with tiny ones
 )
 
-// wideHalo is how many cells of a size are read around a place by [ReadWide].
-func wideHalo(cellM [2]float64) int {
+// WideCells is how many cells of a size are read around a place by [ReadWide].
+func WideCells(cellM [2]float64) int {
 	n := math.Ceil(wideM / max(min(cellM[0], cellM[1]), minCellM))
 	return int(min(max(n, wideCells), mostWide))
 }
@@ -79,7 +79,7 @@ func Read(rasters []*Raster, ground orb.MultiPolygon) (*Elevation, error) {
 // ReadWide is [Read] with a wider window: at least 40 m and 8 cells around the place,
 // but no more than 64 cells, so that what begins in the place shows for what it is.
 func ReadWide(rasters []*Raster, ground orb.MultiPolygon) (*Elevation, error) {
-	return read(rasters, ground, func(r *Raster) int { return wideHalo(r.Source.CellM) })
+	return read(rasters, ground, func(r *Raster) int { return WideCells(r.Source.CellM) })
 }
 
 func read(rasters []*Raster, ground orb.MultiPolygon, beyond func(*Raster) int) (*Elevation, error) {

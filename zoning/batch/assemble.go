@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/jobplan"
 )
 
 // Outputs are the files that a run makes, in its folder.
@@ -18,6 +19,10 @@ type Outputs struct {
 	Package bool // zones.gpkg
 	Split   bool // zones, a folder with a GeoJSON file for each lot
 	Failed  bool // failed.csv, a row for each lot that failed
+	Plan    bool // plan.csv, the order of lots for each machine
+
+	Book  *jobplan.Book // figures that the plan's days are reckoned by; nil leaves them out
+	Cover jobplan.Cover // on all lots; not given leaves days out
 }
 
 // Names of the outputs.
@@ -27,6 +32,7 @@ const (
 	packageName = "zones.gpkg"
 	splitName   = "zones"
 	failedName  = "failed.csv"
+	planName    = "plan.csv"
 )
 
 // OutputsNamed reads a list of output names.
@@ -41,8 +47,10 @@ func OutputsNamed(names []string) (o Outputs, err error) {
 			o.Package = true
 		case failedName:
 			o.Failed = true
+		case planName:
+			o.Plan = true
 		default:
-			return o, fmt.Errorf("%q is no output; those are %s, %s, %s and %s", n, tableName, zonesName, packageName, failedName)
+			return o, fmt.Errorf("%q is no output; those are %s, %s, %s, %s and %s", n, tableName, zonesName, packageName, failedName, planName)
 		}
 	}
 	return o, nil
@@ -73,6 +81,8 @@ type kept struct {
 type Made struct {
 	Lots, Failed int
 	FirstFault   string // why the first failed lot of the file did; "" where none did
+
+	Plan []Share // where a plan was asked for, of each machine that has work
 }
 
 // assemble writes the outputs: all of them whole, or none.
@@ -107,6 +117,11 @@ func (a *assembly) write(o Outputs) error {
 	}
 	if err := a.tables(o); err != nil {
 		return err
+	}
+	if o.Plan {
+		if err := a.writePlan(o); err != nil {
+			return err
+		}
 	}
 	if o.Zones {
 		w, err := a.create(zonesName)

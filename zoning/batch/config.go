@@ -56,6 +56,7 @@ type Result struct {
 	BlocksTouched int // the sum over its workers of the different blocks each wanted
 	Warnings      []string
 	FirstFault    string // of the failed lots, the first in the file
+	Plan          []Share
 }
 
 // Errors of a run, beside those of its inputs and of the disk.

@@ -26,8 +26,8 @@ type Input struct {
 	Here string `json:"here,omitempty"`
 }
 
-// changes says in words what differs from earlier inputs, nil where nothing does.
-func (n Inputs) changes(from Inputs, sameMachine bool) []string {
+// Changes says in words what differs from earlier inputs, nil where nothing does.
+func (n Inputs) Changes(from Inputs, sameMachine bool) []string {
 	before, now := map[string]Input{}, map[string]bool{}
 	for _, i := range from {
 		before[i.Name] = i
@@ -56,7 +56,8 @@ func (n Inputs) changes(from Inputs, sameMachine bool) []string {
 // mostChanges is how many changes a message lists.
 const mostChanges = 5
 
-func listed(changes []string) string {
+// Listed is a list of changes for a message.
+func Listed(changes []string) string {
 	more := ""
 	if n := len(changes) - mostChanges; n > 0 {
 		changes, more = changes[:mostChanges], fmt.Sprintf("; and %d more", n)
@@ -64,8 +65,8 @@ func listed(changes []string) string {
 	return strings.Join(changes, "; ") + more
 }
 
-// inputsOfFleet has an input for each machine.
-func inputsOfFleet(fleet []zoning.Machine) (Inputs, error) {
+// InputsOfFleet has an input for each machine.
+func InputsOfFleet(fleet []zoning.Machine) (Inputs, error) {
 	var out Inputs
 	for i, m := range fleet {
 		text, err := json.Marshal(m)
@@ -77,9 +78,9 @@ func inputsOfFleet(fleet []zoning.Machine) (Inputs, error) {
 	return out, nil
 }
 
-// inputsOfElevation has an input for each raster that lots touch. What cannot be
+// InputsOfElevation has an input for each raster that lots touch. What cannot be
 // looked at, such as an address, is known by its name alone.
-func inputsOfElevation(entries []raster.Entry) (Inputs, error) {
+func InputsOfElevation(entries []raster.Entry) (Inputs, error) {
 	var out Inputs
 	seen := map[string]int{}
 	for _, e := range entries {

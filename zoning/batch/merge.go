@@ -78,8 +78,8 @@ func together(journals []*journal) error {
 	n := max(1, first.head.Shard.N)
 	have := make([]string, n+1)
 	for _, j := range journals {
-		if changes := j.head.Inputs.changes(first.head.Inputs, false); len(changes) > 0 {
-			return fmt.Errorf("%s was %w than %s: %s", j.path, ErrInputs, first.path, listed(changes))
+		if changes := j.head.Inputs.Changes(first.head.Inputs, false); len(changes) > 0 {
+			return fmt.Errorf("%s was %w than %s: %s", j.path, ErrInputs, first.path, Listed(changes))
 		}
 		s := j.head.Shard
 		if max(1, s.N) != n {

@@ -77,7 +77,7 @@ func readAll(job Job, answers *answering) error {
 	if len(found.Entries) == 0 {
 		found.Entries = entries // for messages on what is near
 	}
-	if found.Inputs, err = inputsOfElevation(found.Entries); err != nil {
+	if found.Inputs, err = InputsOfElevation(found.Entries); err != nil {
 		return answers.fail(fmt.Errorf("%w; is the elevation being changed?", err))
 	}
 	body, err := found.encode()

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"github.com/paulmach/orb"
+
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 )
@@ -20,6 +22,7 @@ type record struct {
 	Notes []string `json:"notes,omitempty"` // on its boundary
 	Fault *Fault   `json:"fault,omitempty"` // why it was not mapped
 
+	At        orb.Point `json:"at"` // the middle of its ground
 	Acres     float64   `json:"acres,omitempty"`
 	EdgeAcres float64   `json:"edge_acres,omitempty"`
 	Zones     []zoneSum `json:"zones,omitempty"`
@@ -48,6 +51,7 @@ type zoneSum struct {
 	Procedure float64  `json:"procedure,omitempty"`
 	Tether    float64  `json:"tether,omitempty"`
 	Sure      nullable `json:"sure"`
+	SlopePct  nullable `json:"slope_pct"` // mean
 	Lost      []lost   `json:"lost,omitempty"`
 }
 
@@ -104,7 +108,7 @@ func (n *nullable) UnmarshalJSON(text []byte) error {
 func mapped(m *zoning.ZoneMap) (frame, error) {
 	lot := m.Lots[0]
 	r := record{
-		Lot: lot.Lot, Notes: lot.Notes, Acres: lot.Acres, EdgeAcres: lot.EdgeAcres,
+		Lot: lot.Lot, Notes: lot.Notes, At: middle(lot), Acres: lot.Acres, EdgeAcres: lot.EdgeAcres,
 		Sources: m.Sources, SourceAcres: m.SourceAcres, Scale: m.Scale, Surveyed: m.Surveyed, Boundary: m.Boundary,
 		SigmaM: nullable(m.Error.SigmaM), SigmaFrom: m.Error.From, SigmaGuess: m.Error.Assumed, Cautious: m.Error.Cautious,
 		Ground: m.Ground, Otherwise: m.Otherwise, Access: m.Access,
@@ -117,7 +121,7 @@ func mapped(m *zoning.ZoneMap) (frame, error) {
 		}
 	}
 	for _, z := range lot.Zones {
-		r.Zones = append(r.Zones, zoneSum{z.Band, z.Acres, z.ProcedureAcres, z.TetherAcres, nullable(z.SureAcres), lostOf(z)})
+		r.Zones = append(r.Zones, zoneSum{z.Band, z.Acres, z.ProcedureAcres, z.TetherAcres, nullable(z.SureAcres), nullable(z.SlopeMeanPct), lostOf(z)})
 	}
 	var features bytes.Buffer
 	if err := zoning.WriteFeatures(&features, m); err != nil {
@@ -128,6 +132,23 @@ func mapped(m *zoning.ZoneMap) (frame, error) {
 		return frame{}, err
 	}
 	return headed(kindMapped, lot.Place, r, features.Bytes())
+}
+
+// middle is that of the box around a lot, of one on both sides of the antimeridian that
+// around its first part.
+func middle(lot zoning.LotMap) orb.Point {
+	if len(lot.Zones) == 0 {
+		return orb.Point{}
+	}
+	all := lot.Zones[0].Ground[0].Bound()
+	for _, z := range lot.Zones {
+		for _, poly := range z.Ground {
+			if b := poly.Bound(); math.Abs(b.Center()[0]-all.Center()[0]) < 180 {
+				all = all.Union(b)
+			}
+		}
+	}
+	return all.Center()
 }
 
 // failed makes the record of a lot that has no map.

@@ -116,7 +116,7 @@ func (r *run) begin(kept *journal, found reading) error {
 
 // head is the first record of the run's journal.
 func (r *run) head(found reading) (journalHead, error) {
-	fleet, err := inputsOfFleet(r.Job.Fleet)
+	fleet, err := InputsOfFleet(r.Job.Fleet)
 	if err != nil {
 		return journalHead{}, err
 	}
@@ -127,9 +127,9 @@ func (r *run) head(found reading) (journalHead, error) {
 
 // sameAs refuses to go on with a journal of other inputs.
 func (r *run) sameAs(kept, now journalHead) error {
-	if changes := now.Inputs.changes(kept.Inputs, true); len(changes) > 0 {
+	if changes := now.Inputs.Changes(kept.Inputs, true); len(changes) > 0 {
 		return fmt.Errorf("%s: what is kept there was %w: %s; name another folder, or begin again with --anew",
-			r.Dir, ErrInputs, listed(changes))
+			r.Dir, ErrInputs, Listed(changes))
 	}
 	return nil
 }
@@ -141,6 +141,6 @@ func (r *run) write() error {
 	}
 	r.watch.step("writing", 0, r.result.Lots, r.result.Failed)
 	made, err := assemble(r.Dir, r.Outputs, []*journal{r.journal}, r.watch.at)
-	r.result.Failed, r.result.FirstFault = made.Failed, made.FirstFault
+	r.result.Failed, r.result.FirstFault, r.result.Plan = made.Failed, made.FirstFault, made.Plan
 	return err
 }

@@ -45,13 +45,13 @@ func (r *run) work(found reading) error {
 
 // checkElevation warns of elevation that was changed while lots were mapped with it.
 func (r *run) checkElevation(found reading) {
-	now, err := inputsOfElevation(found.Entries)
-	changes := now.changes(found.Inputs, true)
+	now, err := InputsOfElevation(found.Entries)
+	changes := now.Changes(found.Inputs, true)
 	if err == nil && len(changes) == 0 {
 		return
 	}
-	r.Log.Warn("elevation was changed during the run", "changes", listed(changes), "error", err)
-	r.result.Warnings = append(r.result.Warnings, "elevation was changed while lots were mapped, so that some rest on the old and some on the new: "+listed(changes))
+	r.Log.Warn("elevation was changed during the run", "changes", Listed(changes), "error", err)
+	r.result.Warnings = append(r.result.Warnings, "elevation was changed while lots were mapped, so that some rest on the old and some on the new: "+Listed(changes))
 }
 
 // watchOver has the workers do their work, puts what they finish on the disk, and

@@ -1,0 +1,46 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"text/tabwriter"
+
+	"github.com/acreband/acreband/zoning/batch"
+	"github.com/acreband/acreband/zoning/fleet"
+	"github.com/acreband/acreband/zoning/jobplan"
+)
+
+// readBook reads the figures in a fleet file, or gives the built-in ones.
+func readBook(path string) (*jobplan.Book, error) {
+	if path == "" {
+		return fleet.DefaultPlan(), nil
+	}
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	return fleet.ParsePlan(path, text)
+}
+
+// tellPlan tells people what each machine does of a run.
+func tellPlan(w io.Writer, plan []batch.Share) {
+	if len(plan) == 0 {
+		return
+	}
+	const metresPerMile = 1609.344
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprintln(t, "machine\tlots\tacres\tdays\tround, mi\tover the least, at most\t")
+	for _, s := range plan {
+		days, over := "", "0%"
+		if s.Days > 0 {
+			days = fmt.Sprintf("%.1f", s.Days)
+		}
+		if s.AtLeastM > 0 {
+			over = fmt.Sprintf("%.0f%%", 100*(s.RoundM/s.AtLeastM-1))
+		}
+		fmt.Fprintf(t, "%s\t%d\t%.1f\t%s\t%.1f\t%s\t\n", s.Machine, s.Lots, s.Acres, days, s.RoundM/metresPerMile, over)
+	}
+	_ = t.Flush() // to people: nothing depends on it
+	fmt.Fprintln(w, "Each machine moves in once. Rounds go straight from middle to middle of lots: roads are longer. Days are of one machine, without walking; weather, moves and machines that keep apart are not in them.")
+}

@@ -1,0 +1,130 @@
+package raster
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// Mosaic is the rasters of a catalogue laid out on their one grid, whose first cell is
+// the north-western of all.
+type Mosaic struct {
+	Cols, Rows int
+	Entries    []Entry  // with what headers say, those that were listed without too
+	At         []Window // of each, its cells
+	Place      Georeference
+}
+
+// ErrGrids says that rasters do not lie on one grid.
+var ErrGrids = errors.New("the rasters lie on several grids")
+
+// Mosaic lays out the rasters of a catalogue. They must share their CRS and cells, whole
+// cells apart, or the error is [ErrGrids].
+func (c *Catalogue) Mosaic() (*Mosaic, error) {
+	m := &Mosaic{}
+	for i, e := range c.entries {
+		if e.Cols == 0 || i == 0 {
+			rasters, err := c.open([]int{i})
+			if err != nil {
+				return nil, err
+			}
+			if i == 0 {
+				m.Place = rasters[0].georeference(rasters[0].Extent())
+			}
+			e = rasters[0].entry()
+		}
+		e.southward()
+		m.Entries = append(m.Entries, e)
+	}
+	all := Window{math.MaxInt, math.MaxInt, math.MinInt, math.MinInt}
+	for _, e := range m.Entries {
+		w, ok := m.Entries[0].lay(e)
+		if !ok {
+			return nil, fmt.Errorf("%w: %s does not share the cells of %s; take those of one grid at a time", ErrGrids, e.Path, m.Entries[0].Path)
+		}
+		m.At = append(m.At, w)
+		all = Window{min(all.Col0, w.Col0), min(all.Row0, w.Row0), max(all.Col1, w.Col1), max(all.Row1, w.Row1)}
+	}
+	for i := range m.At {
+		m.At[i] = m.At[i].Moved(-all.Col0, -all.Row0)
+	}
+	m.Cols, m.Rows = all.Cols(), all.Rows()
+	m.Place = m.Place.moved(float64(all.Col0), float64(all.Row0))
+	return m, nil
+}
+
+// moved is the place of a window that begins at another cell.
+func (g Georeference) moved(col, row float64) Georeference {
+	a := &g.Grid
+	a[0], a[3] = a[0]+col*a[1]+row*a[2], a[3]+col*a[4]+row*a[5]
+	return g
+}
+
+// Of is where a window of the mosaic lies.
+func (m *Mosaic) Of(w Window) Georeference { return m.Place.moved(float64(w.Col0), float64(w.Row0)) }
+
+// Touching lists the entries with cells in a window, in their order.
+func (m *Mosaic) Touching(w Window) (out []int) {
+	for i, at := range m.At {
+		if !at.In(w).Empty() {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// southward turns the grid of an entry over whose rows run north, as [Open] does.
+func (e *Entry) southward() {
+	g := &e.Grid
+	if g[1]*g[5]-g[2]*g[4] > 0 {
+		rows := float64(e.Rows)
+		g[0], g[2] = g[0]+rows*g[2], -g[2]
+		g[3], g[5] = g[3]+rows*g[5], -g[5]
+	}
+}
+
+// lay finds the cells of another entry on this one's grid, by what their headers say.
+func (e *Entry) lay(o Entry) (Window, bool) {
+	g, h := &e.Grid, &o.Grid
+	cell := math.Hypot(g[1], g[4])
+	for _, k := range []int{1, 2, 4, 5} {
+		if math.Abs(g[k]-h[k])*float64(max(o.Cols, o.Rows)) > 1e-2*cell {
+			return Window{}, false
+		}
+	}
+	det := g[1]*g[5] - g[2]*g[4]
+	dx, dy := h[0]-g[0], h[3]-g[3]
+	c, r := (dx*g[5]-dy*g[2])/det, (dy*g[1]-dx*g[4])/det
+	if math.Abs(c-math.Round(c)) > 1e-2 || math.Abs(r-math.Round(r)) > 1e-2 || math.Abs(c)+math.Abs(r) > math.MaxInt32 {
+		return Window{}, false
+	}
+	return Window{0, 0, o.Cols, o.Rows}.Moved(int(math.Round(c)), int(math.Round(r))), true
+}
+
+// ReadCells reads a window of a mosaic, all of it, through a catalogue of its entries.
+// Cells on no raster are void; where several have a height the first does.
+func (c *Catalogue) ReadCells(m *Mosaic, w Window) (*Elevation, error) {
+	touching := m.Touching(w)
+	if len(touching) == 0 {
+		return nil, ErrOffRaster
+	}
+	rasters, err := c.open(touching)
+	if err != nil {
+		return nil, err
+	}
+	first := m.At[touching[0]]
+	l := &layer{window: w.Moved(-first.Col0, -first.Row0), members: []member{{raster: rasters[0]}}}
+	for _, r := range rasters[1:] {
+		if !l.add(r) {
+			return nil, fmt.Errorf("%w: %s does not share the CRS and cells of %s; take those of one grid at a time", ErrGrids, r.Source.Path, rasters[0].Source.Path)
+		}
+	}
+	j, err := startJoin(l, true)
+	if err != nil {
+		return nil, err
+	}
+	if j.canvas.grid.Z0 == noZ0 {
+		j.canvas.grid.Z0 = 0
+	}
+	return j.finish(), nil
+}

@@ -1,0 +1,193 @@
+package raster
+
+import (
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"math"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"github.com/airbusgeo/godal"
+)
+
+// WritePieceOfClasses writes part of a raster of classes into a tiled GeoTIFF on disk,
+// to be put together by [WriteWhole]. Cells are as in [WriteClasses].
+func WritePieceOfClasses(path string, h Header, cells []uint8) error {
+	return h.writePiece(path, godal.Byte, len(cells), cells, NoClass)
+}
+
+// WritePieceOfValues is [WritePieceOfClasses] for cells as in [WriteValues].
+func WritePieceOfValues(path string, h Header, cells []float32) error {
+	return h.writePiece(path, godal.Float32, len(cells), cells, math.NaN())
+}
+
+func (h Header) writePiece(path string, t godal.DataType, n int, cells any, nodata float64) (err error) {
+	if n == 0 || n != h.Cols*h.Rows {
+		return fmt.Errorf("%d cells do not fill %d columns × %d rows", n, h.Cols, h.Rows)
+	}
+	if err := registerCOG(); err != nil {
+		return fmt.Errorf("registering GDAL's GeoTIFF writer: %w", err)
+	}
+	silently := godal.ErrLogger(quiet)
+	ds, err := godal.Create(godal.GTiff, path, 1, t, h.Cols, h.Rows, silently,
+		godal.CreationOption("TILED=YES", "COMPRESS=LZW", "PREDICTOR="+predictor(t)))
+	if err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	defer func() {
+		if err = errors.Join(err, ds.Close(silently)); err != nil {
+			err = fmt.Errorf("%s: %w", path, err)
+		}
+	}()
+	return errors.Join(
+		ds.SetGeoTransform(h.Place.Grid, silently),
+		ds.SetProjection(h.Place.CRS, silently),
+		ds.SetMetadata("REMARKS", strings.Join(h.Remarks, "\n"), silently),
+		ds.Bands()[0].SetNoData(nodata, silently),
+		ds.Bands()[0].Write(0, 0, cells, h.Cols, h.Rows, silently),
+	)
+}
+
+// predictor is the TIFF predictor for a type: differences of bytes or of floats.
+func predictor(t godal.DataType) string {
+	if t == godal.Float32 {
+		return "3"
+	}
+	return "2"
+}
+
+// RemarksOf reads the remarks that a piece was written with, and fails where the file
+// is none.
+func RemarksOf(path string) ([]string, error) {
+	if err := registerCOG(); err != nil {
+		return nil, err
+	}
+	ds, err := godal.Open(path, godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet))
+	if err != nil {
+		return nil, err
+	}
+	text := ds.Metadata("REMARKS")
+	if err := ds.Close(godal.ErrLogger(quiet)); err != nil || text == "" {
+		return nil, err
+	}
+	return strings.Split(text, "\n"), nil
+}
+
+// Piece is a file that holds a window of a raster.
+type Piece struct {
+	Path string
+	At   Window
+}
+
+// WriteWhole copies pieces into one cloud-optimised GeoTIFF on disk, of classes, or of
+// values where classes is nil. What no piece covers is nodata. It takes no more memory
+// than GDAL's cache of blocks, and so many threads to compress.
+func WriteWhole(path string, h Header, pieces []Piece, classes []Class, threads int) error {
+	if err := errors.Join(registerCOG(), godal.RegisterRaster(godal.VRT)); err != nil {
+		return err
+	}
+	text, err := h.vrt(pieces, classes)
+	if err != nil {
+		return err
+	}
+	silently := godal.ErrLogger(quiet)
+	ds, err := godal.Open(string(text), silently)
+	if err != nil {
+		return fmt.Errorf("putting %d pieces together: %w", len(pieces), err)
+	}
+	defer func() { _ = ds.Close(silently) }() // it was read
+	out, err := ds.Translate(path, append(cogOptions[:len(cogOptions):len(cogOptions)], "-co", "NUM_THREADS="+strconv.Itoa(threads)), silently)
+	if err != nil {
+		return fmt.Errorf("making a cloud-optimised copy: %w", err)
+	}
+	return out.Close(silently)
+}
+
+// vrt describes pieces as one raster, in GDAL's own words for that.
+func (h Header) vrt(pieces []Piece, classes []Class) ([]byte, error) {
+	v := vrtDataset{Cols: h.Cols, Rows: h.Rows, SRS: h.Place.CRS, Metadata: vrtMetadata{Items: []vrtItem{{"REMARKS", strings.Join(h.Remarks, "\n")}}}}
+	var grid []string
+	for _, k := range h.Place.Grid {
+		grid = append(grid, strconv.FormatFloat(k, 'g', -1, 64))
+	}
+	v.Grid = strings.Join(grid, ",")
+	b := &v.Band
+	b.Number, b.Type, b.NoData, b.Words = 1, "Float32", "nan", h.Words
+	if classes != nil {
+		b.Type, b.NoData, b.Meaning = "Byte", strconv.Itoa(NoClass), "Palette"
+		b.Colours = &vrtColours{}
+		for i, c := range classes {
+			b.Metadata.Items = append(b.Metadata.Items, vrtItem{"CLASS_" + strconv.Itoa(i), c.Name})
+			b.Colours.Entries = append(b.Colours.Entries, vrtColour{c.Colour.R, c.Colour.G, c.Colour.B, 255})
+		}
+		for range NoClass + 1 - len(classes) {
+			b.Colours.Entries = append(b.Colours.Entries, vrtColour{255, 255, 255, 255})
+		}
+	}
+	for _, p := range pieces {
+		full, err := filepath.Abs(p.Path)
+		if err != nil {
+			return nil, err
+		}
+		size := vrtRect{0, 0, p.At.Cols(), p.At.Rows()}
+		b.Sources = append(b.Sources, vrtSource{File: full, Band: 1, From: size, To: vrtRect{p.At.Col0, p.At.Row0, size.Cols, size.Rows}})
+	}
+	return xml.Marshal(v)
+}
+
+type vrtDataset struct {
+	XMLName  xml.Name    `xml:"VRTDataset"`
+	Cols     int         `xml:"rasterXSize,attr"`
+	Rows     int         `xml:"rasterYSize,attr"`
+	SRS      string      `xml:"SRS"`
+	Grid     string      `xml:"GeoTransform"`
+	Metadata vrtMetadata `xml:"Metadata"`
+	Band     vrtBand     `xml:"VRTRasterBand"`
+}
+
+type vrtMetadata struct {
+	Items []vrtItem `xml:"MDI"`
+}
+
+type vrtItem struct {
+	Key  string `xml:"key,attr"`
+	Text string `xml:",chardata"`
+}
+
+type vrtBand struct {
+	Type     string      `xml:"dataType,attr"`
+	Number   int         `xml:"band,attr"`
+	Metadata vrtMetadata `xml:"Metadata"`
+	Words    string      `xml:"Description"`
+	NoData   string      `xml:"NoDataValue"`
+	Meaning  string      `xml:"ColorInterp,omitempty"`
+	Colours  *vrtColours `xml:"ColorTable"`
+	Sources  []vrtSource `xml:"SimpleSource"`
+}
+
+type vrtColours struct {
+	Entries []vrtColour `xml:"Entry"`
+}
+
+type vrtColour struct {
+	Red   uint8 `xml:"c1,attr"`
+	Green uint8 `xml:"c2,attr"`
+	Blue  uint8 `xml:"c3,attr"`
+	Alpha uint8 `xml:"c4,attr"`
+}
+
+type vrtSource struct {
+	File string  `xml:"SourceFilename"`
+	Band int     `xml:"SourceBand"`
+	From vrtRect `xml:"SrcRect"`
+	To   vrtRect `xml:"DstRect"`
+}
+
+type vrtRect struct {
+	Col  int `xml:"xOff,attr"`
+	Row  int `xml:"yOff,attr"`
+	Cols int `xml:"xSize,attr"`
+	Rows int `xml:"ySize,attr"`
+}

@@ -1,0 +1,99 @@
+package survey
+
+import (
+	"math"
+	"slices"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning"
+)
+
+// SlopeBands is what ground is by slope, step and roughness alone, for a window of
+// cells, row-major from the north-west.
+type SlopeBands struct {
+	Bands    []uint8   // of each cell, by its place in [zoning.Bands] of the fleet
+	SlopePct []float32 // NaN where it is unknown; nil where it was not asked for
+	Remarks  []string  // what was assumed, and what is in doubt
+}
+
+// BeyondCells is how many cells [BySlope] wants to see around those that it judges: as
+// many as a slope reaches, and as tell water from a flat. scale is the ground over
+// which it takes slope on such cells, in words.
+func BeyondCells(fleet []zoning.Machine, cellM [2]float64, o Options) (n int, scale string, err error) {
+	if err := zoning.CheckFleet(fleet); err != nil {
+		return 0, "", err
+	}
+	sc, err := scaleFor(o.Scale, fleet, cellM)
+	if err != nil {
+		return 0, "", err
+	}
+	n = raster.WideCells(cellM)
+	if sc.footprint != nil {
+		n = max(n, sc.footprint.HalfCols+1, sc.footprint.HalfRows+1)
+	}
+	return n, sc.words, nil
+}
+
+// BySlope judges the cells of a part of an elevation's grid, in its raster's cells, as
+// [Map] does with SlopeOnly: no lots, no features, and on one processor, for there are
+// other parts to be judged at once.
+func BySlope(e *raster.Elevation, fleet []zoning.Machine, part raster.Window, slopes bool, o Options) (*SlopeBands, error) {
+	if o.Ground == zoning.Wet {
+		fleet = zoning.FleetOn(fleet, zoning.Wet)
+	}
+	sc, err := scaleFor(o.Scale, fleet, e.Sources[0].CellM)
+	if err != nil {
+		return nil, err
+	}
+	grid := e.Grid
+	if o.Cautious {
+		fleet = within(covariance(o.noise(e.Sources[0].CellM), sc, grid), fleet)
+	}
+	var water []bool
+	if !o.WaterIsGround {
+		water = terrain.NewLook(grid).Water().Mask(false)
+	}
+	out := &SlopeBands{Bands: make([]uint8, part.Cols()*part.Rows()), Remarks: remarksOf(e)}
+	if slopes {
+		out.SlopePct = make([]float32, len(out.Bands))
+	}
+	first, end := part.Row0-grid.Row0, part.Row1-grid.Row0
+	masks := make([]zoning.Mask, stripRows*grid.Cols)
+	for r0 := first; r0 < end; r0 += stripRows {
+		r1 := min(r0+stripRows, end)
+		strip := &slope.Field{Cols: grid.Cols, Rows: r1 - r0, Row0: r0, Squared: make([]float32, (r1-r0)*grid.Cols)}
+		sc.slopes(grid, r0, r1, strip)
+		masks := masks[:(r1-r0)*grid.Cols]
+		zoning.Stand(strip, fleet, masks)
+		if water != nil {
+			closeGround(water[r0*grid.Cols:r1*grid.Cols], masks)
+		}
+		for r := r0; r < r1; r++ {
+			from := (r-r0)*grid.Cols + part.Col0 - grid.Col0
+			to := (r - first) * part.Cols()
+			for i := range part.Cols() {
+				out.Bands[to+i] = uint8(zoning.BandOf(masks[from+i], len(fleet)))
+				if slopes {
+					out.SlopePct[to+i] = float32(100 * math.Sqrt(float64(strip.Squared[from+i])))
+				}
+			}
+		}
+	}
+	if sc.warning != "" {
+		out.Remarks = append(out.Remarks, "Warning: "+sc.warning)
+	}
+	return out, nil
+}
+
+// remarksOf lists what was assumed of an elevation, and what is in doubt.
+func remarksOf(e *raster.Elevation) (out []string) {
+	for _, w := range slices.Concat(e.Warnings, sourceWarnings(e.Sources)) {
+		out = append(out, "Warning: "+w)
+	}
+	for _, a := range assumed(e.Sources) {
+		out = append(out, "Assumed: "+a)
+	}
+	return out
+}

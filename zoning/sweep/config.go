@@ -1,0 +1,80 @@
+package sweep
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"path/filepath"
+
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/batch"
+	"github.com/acreband/acreband/zoning/survey"
+)
+
+// Config is a run over rasters.
+type Config struct {
+	Elevation     []string // what raster.NewCatalogue takes
+	RasterOptions raster.Options
+	Fleet         []zoning.Machine
+	Options       survey.Options
+
+	Version  string       // of the program: a run and its continuation must share it
+	Settings batch.Inputs // beside fleet and elevation, such as flags
+
+	Dir          string
+	Bands, Slope bool // what to write: bands.tif, slope.tif
+	Workers      int  // at least 1
+	Anew         bool // begin again, whatever is kept in Dir
+
+	cells int // of a piece along each side; 0 is PieceCells
+
+	Tell func(step string, done, total int) // from any goroutine; may be nil
+}
+
+// Names of the outputs, and of what is kept for them.
+const (
+	BandsName = "bands.tif"
+	SlopeName = "slope.tif"
+	keptName  = "pieces"
+	headName  = "run.json"
+)
+
+// PieceCells is how many cells a piece has along each side.
+const PieceCells = 2048
+
+// cacheBytes is the block cache of each worker.
+const cacheBytes = 16 << 20
+
+var (
+	// ErrStopped says that a run was told to stop before it was through.
+	ErrStopped = errors.New("stopped")
+	// ErrPieces says that pieces could not be made, the others being kept.
+	ErrPieces = errors.New("some of the ground could not be done")
+)
+
+// Result is what a run did.
+type Result struct {
+	Pieces int // that the ground is cut into, but for those on no raster
+	Again  int // of them, those of an earlier start
+	Cols   int
+	Rows   int
+	Scale  string // the ground over which slope was taken, in words
+}
+
+// Run makes the outputs. Where it ends before all is done, what was done is kept.
+func Run(stop context.Context, c Config) (Result, error) {
+	if c.Workers < 1 {
+		return Result{}, errors.New("no workers")
+	}
+	if !c.Bands && !c.Slope {
+		return Result{}, errors.New("nothing is to be written")
+	}
+	c.cells = cmp.Or(c.cells, PieceCells)
+	if c.Tell == nil {
+		c.Tell = func(string, int, int) {}
+	}
+	r := &run{Config: c, stop: stop, kept: filepath.Join(c.Dir, keptName)}
+	err := r.do()
+	return r.result, err
+}

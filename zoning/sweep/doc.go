@@ -1,0 +1,22 @@
+// Package sweep writes bands and slope for a whole raster, or all rasters of a
+// catalogue that lie on one grid, by slope alone: no lots, no turning, no ways in.
+//
+// # How it goes
+//
+// The ground is cut into pieces of [PieceCells] cells a side, counted from the
+// north-west of all rasters. Each is read with what its outermost cells need to see
+// around it, judged by [survey.BySlope] and written into a file of its own in a folder
+// beside the outputs, which gets its name when it is whole. A run that is started
+// again goes on with the pieces that are missing, whatever ended the one before. When
+// all are there they are copied into one cloud-optimised GeoTIFF, and taken away.
+//
+// Pieces are worked at once, each on one processor. Memory is that of as many pieces
+// as there are workers: some 60 MB each. The same inputs give the same bytes, however
+// many workers there are and however often a run was ended.
+//
+// # What it is worth
+//
+// A cell without elevation is of the band unknown; where no raster lies within a whole
+// piece it is nodata. Water is looked for in each piece and at least 40 m around it.
+// Bands say where a machine may stand, not that it gets there or turns there.
+package sweep

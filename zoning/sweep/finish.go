@@ -1,0 +1,143 @@
+package sweep
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/batch"
+	"github.com/acreband/acreband/zoning/sheet"
+)
+
+// head is what pieces were made from.
+type head struct {
+	Inputs batch.Inputs `json:"inputs"`
+	Done   bool         `json:"done"` // all outputs were made
+}
+
+// begin makes the folder, and refuses to go on with pieces of other inputs.
+func (r *run) begin() (head, error) {
+	h, err := r.head()
+	if err != nil {
+		return h, err
+	}
+	if err := os.MkdirAll(r.kept, 0o777); err != nil {
+		return h, err
+	}
+	text, err := os.ReadFile(filepath.Join(r.kept, headName))
+	switch {
+	case r.Anew:
+		err = r.clear()
+	case errors.Is(err, os.ErrNotExist):
+		err = nil
+	case err == nil:
+		var kept head
+		if err := json.Unmarshal(text, &kept); err != nil {
+			return h, fmt.Errorf("%s is damaged: %w; begin again with --anew", filepath.Join(r.kept, headName), err)
+		}
+		if changes := h.Inputs.Changes(kept.Inputs, true); len(changes) > 0 {
+			return h, fmt.Errorf("%s: what is kept there was %w: %s; name another folder, or begin again with --anew", r.Dir, batch.ErrInputs, batch.Listed(changes))
+		}
+		h.Done = kept.Done
+	}
+	if err != nil {
+		return h, err
+	}
+	return h, r.keepHead(h)
+}
+
+func (r *run) head() (h head, err error) {
+	fleet, err := batch.InputsOfFleet(r.Fleet)
+	if err != nil {
+		return h, err
+	}
+	elevation, err := batch.InputsOfElevation(r.mosaic.Entries)
+	if err != nil {
+		return h, err
+	}
+	h.Inputs = slices.Concat(batch.Inputs{{Name: "the program", Value: r.Version}}, r.Settings, fleet, elevation)
+	return h, nil
+}
+
+func (r *run) keepHead(h head) error {
+	text, err := json.MarshalIndent(h, "", " ")
+	if err != nil {
+		return err
+	}
+	return r.keep(filepath.Join(r.kept, headName), func(part string) error { return os.WriteFile(part, append(text, '\n'), 0o666) })
+}
+
+func (r *run) haveOutputs() bool {
+	for _, name := range r.outputs() {
+		if _, err := os.Stat(filepath.Join(r.Dir, name)); err != nil {
+			return false
+		}
+	}
+	return true
+}
+
+// clear takes the pieces away.
+func (r *run) clear() error {
+	files, err := filepath.Glob(filepath.Join(r.kept, "*.tif"))
+	parts, _ := filepath.Glob(filepath.Join(r.kept, ".*.part")) // the pattern is sound
+	for _, f := range append(files, parts...) {
+		err = errors.Join(err, os.Remove(f))
+	}
+	return err
+}
+
+// finish copies the pieces of each output into one file.
+func (r *run) finish() error {
+	for i, name := range r.outputs() {
+		if r.stop.Err() != nil {
+			return fmt.Errorf("%w before %s was put together; start again to go on", ErrStopped, name)
+		}
+		r.Tell("putting together", i, len(r.outputs()))
+		var pieces []raster.Piece
+		var remarks []string
+		for _, p := range r.pieces {
+			path := r.pathOf(name, p)
+			said, err := raster.RemarksOf(path)
+			if err != nil {
+				return fmt.Errorf("%s cannot be read again: %w; take it away and start again to make it anew", path, err)
+			}
+			for _, s := range said {
+				if !slices.Contains(remarks, s) && len(remarks) < mostRemarks {
+					remarks = append(remarks, s)
+				}
+			}
+			pieces = append(pieces, raster.Piece{Path: path, At: p})
+		}
+		h := raster.Header{
+			Place: r.mosaic.Place, Cols: r.mosaic.Cols, Rows: r.mosaic.Rows,
+			Remarks: slices.Concat(remarks, slices.Insert(zoning.Cautions(), 1, zoning.BySlopeAlone)),
+			Words:   "slope in percent; " + r.result.Scale,
+		}
+		var classes []raster.Class
+		if name == BandsName {
+			h.Words, classes = "band: the first machine that may stand on the ground, by slope alone", r.classes()
+		}
+		err := r.keep(filepath.Join(r.Dir, name), func(part string) error { return raster.WriteWhole(part, h, pieces, classes, r.Workers) })
+		if err != nil {
+			return err
+		}
+	}
+	r.Tell("putting together", len(r.outputs()), len(r.outputs()))
+	return nil
+}
+
+// mostRemarks is how many different remarks of pieces an output carries.
+const mostRemarks = 50
+
+func (r *run) classes() (out []raster.Class) {
+	for i, b := range zoning.Bands(r.Fleet) {
+		colour, _ := sheet.FlatColours(i, len(r.Fleet))
+		out = append(out, raster.Class{Name: b.Name, Colour: colour})
+	}
+	return out
+}
