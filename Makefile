@@ -10,7 +10,10 @@ TESTFLAGS ?=
 # How long each fuzz target runs.
 FUZZTIME  ?= 5s
 
-.PHONY: help demo site test lint bench build fuzz clean gdal
+# Packages whose goroutines share memory.
+RACED := ./terrain/raster ./zoning/work ./zoning/survey ./zoning/batch ./zoning/page
+
+.PHONY: help demo site test race lint bench build fuzz clean gdal
 
 help: ## List the targets
 	@grep -hE '^[a-z]+:.*## ' Makefile | sed 's/:.*## /\t/' | expand -t 10
@@ -26,6 +29,10 @@ site: build ## Map the invented site, with everything that is drawn on it
 
 test: gdal ## Run the tests (TESTFLAGS=-race adds the race detector)
 	go test $(TESTFLAGS) ./...
+
+race: gdal ## The race detector on what shares memory between goroutines
+	go test -race -short $(RACED)
+	go test -race -run 'Same|AtOnce' ./zoning/sheet ./zoning
 
 lint: gdal ## gofmt, go vet, staticcheck, and the rooms kept free of cgo
 	@unformatted=$$(gofmt -l .) && if [ -n "$$unformatted" ]; then \

@@ -36,7 +36,7 @@ func (f *batchFlags) outputs(fleetFile string) (batch.Outputs, error) {
 		return o, usageError{fmt.Errorf("--cover: %w", err)}
 	}
 	if o.Plan && f.Cover != "" {
-		if o.Book, err = readBook(fleetFile); err != nil {
+		if _, o.Book, err = readFleetWithPlan(fleetFile); err != nil {
 			return o, inputError{err}
 		}
 	}

@@ -3,25 +3,10 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
 	"text/tabwriter"
 
 	"github.com/acreband/acreband/zoning/batch"
-	"github.com/acreband/acreband/zoning/fleet"
-	"github.com/acreband/acreband/zoning/jobplan"
 )
-
-// readBook reads the figures in a fleet file, or gives the built-in ones.
-func readBook(path string) (*jobplan.Book, error) {
-	if path == "" {
-		return fleet.DefaultPlan(), nil
-	}
-	text, err := os.ReadFile(path)
-	if err != nil {
-		return nil, err
-	}
-	return fleet.ParsePlan(path, text)
-}
 
 // tellPlan tells people what each machine does of a run.
 func tellPlan(w io.Writer, plan []batch.Share) {

@@ -13,7 +13,10 @@ import (
 // By the formula of the package's documentation: acres over rate, factors and the share
 // of an hour that is work, over the hours of a day.
 func TestDays(t *testing.T) {
-	book, err := fleet.ParsePlan("fleet.yaml", []byte(`machines: []
+	_, book, err := fleet.ParseWithPlan("fleet.yaml", []byte(`machines:
+  - key: track-loader
+    name: Track loader
+    limit: 30%
 plan:
   track-loader:
     rate_light: 0.8ac/h

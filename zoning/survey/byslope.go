@@ -48,8 +48,8 @@ func BySlope(e *raster.Elevation, fleet []zoning.Machine, part raster.Window, sl
 		return nil, err
 	}
 	grid := e.Grid
-	if o.Cautious {
-		fleet = within(covariance(o.noise(e.Sources[0].CellM), sc, grid), fleet)
+	if o.Cautious || o.MarginPct > 0 {
+		fleet = o.within(covariance(o.noise(e.Sources[0].CellM), sc, grid), fleet)
 	}
 	var water []bool
 	if !o.WaterIsGround {
