@@ -9,7 +9,7 @@ TESTFLAGS ?=
 # How long each fuzz target runs.
 FUZZTIME  ?= 5s
 
-.PHONY: help demo test lint bench build fuzz clean gdal
+.PHONY: help demo subdivision test lint bench build fuzz clean gdal
 
 help: ## List the targets
 	@grep -hE '^[a-z]+:.*## ' Makefile | sed 's/:.*## /\t/' | expand -t 10
@@ -18,6 +18,11 @@ demo: build ## Map the demo parcel on the demo elevation
 	bin/acreband map --elevation $(ELEVATION) --parcel $(PARCEL) --out $(OUT)
 	@test -s $(OUT)/zones.geojson && test -s $(OUT)/zones.png
 	@echo "The zone map is $(OUT)/zones.geojson, its picture $(OUT)/zones.png"
+
+subdivision: build ## Map every lot of the example subdivision
+	bin/acreband lots --elevation $(ELEVATION) --parcels examples/subdivision/lots.geojson --id lot --cover light \
+		--write lots.csv,zones.geojson,plan.csv,failed.csv --out out/subdivision
+	@echo "A row for each lot is in out/subdivision/lots.csv, the order of lots for each machine in plan.csv beside it"
 
 test: gdal ## Run the tests (TESTFLAGS=-race adds the race detector)
 	go test $(TESTFLAGS) ./...
