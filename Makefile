@@ -13,7 +13,7 @@ FUZZTIME  ?= 5s
 # Packages whose goroutines share memory.
 RACED := ./terrain/raster ./zoning/work ./zoning/survey ./zoning/batch ./zoning/page
 
-.PHONY: help demo site test race lint bench build fuzz clean gdal
+.PHONY: help demo site subdivision test race lint bench build fuzz clean gdal
 
 help: ## List the targets
 	@grep -hE '^[a-z]+:.*## ' Makefile | sed 's/:.*## /\t/' | expand -t 10
@@ -26,6 +26,11 @@ demo: build ## Map the demo parcel on the demo elevation
 site: build ## Map the invented site, with everything that is drawn on it
 	bin/acreband map --elevation $(SITE)/elevation.tif --parcel $(SITE)/boundary.geojson --site $(SITE)/site.geojson \
 		--staging $(SITE)/staging.geojson --travel $(SITE)/travel.geojson --out out/site
+
+subdivision: build ## Map every lot of the example subdivision
+	bin/acreband lots --elevation $(ELEVATION) --parcels examples/subdivision/lots.geojson --id lot --cover light \
+		--write lots.csv,zones.geojson,plan.csv,failed.csv --out out/subdivision
+	@echo "A row for each lot is in out/subdivision/lots.csv, the order of lots for each machine in plan.csv beside it"
 
 test: gdal ## Run the tests (TESTFLAGS=-race adds the race detector)
 	go test $(TESTFLAGS) ./...
