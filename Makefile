@@ -11,7 +11,7 @@ TESTFLAGS ?=
 FUZZTIME  ?= 5s
 
 # Packages whose goroutines share memory.
-RACED := ./terrain/raster ./zoning/work ./zoning/survey ./zoning/batch ./zoning/page
+RACED := ./terrain/raster ./zoning/work ./zoning/survey
 
 .PHONY: help demo site subdivision test race lint bench build fuzz clean gdal
 
@@ -38,6 +38,8 @@ test: gdal ## Run the tests (TESTFLAGS=-race adds the race detector)
 race: gdal ## The race detector on what shares memory between goroutines
 	go test -race -short $(RACED)
 	go test -race -run 'Same|AtOnce' ./zoning/sheet ./zoning
+	go test -race -run 'Fault|Many|Long|Late|Cancel|Forgotten' ./zoning/page
+	go test -race -short -run 'Worker|Order|Resum|Stop' ./zoning/batch
 
 lint: gdal ## gofmt, go vet, staticcheck, and the rooms kept free of cgo
 	@unformatted=$$(gofmt -l .) && if [ -n "$$unformatted" ]; then \

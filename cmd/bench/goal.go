@@ -11,6 +11,11 @@ const (
 	mostOverSlope   = 5.0 // times the bands of slope alone
 	mostTractGiB    = 1.0 // for 10 000 acres at 1 m, by slope alone
 	mostWorkGiB     = 2e9 / (1 << 30)
+
+	leastByTwoWorkers = 1.6   // times one worker's rate
+	leastUnderScript  = 30.0  // times faster than the script, lot after lot
+	mostLotsMB        = 300.0 // whatever the number of lots
+	mostOverDecoding  = 2.5   // times GDAL's time to decode the raster
 )
 
 // goal is a figure and what it should be.

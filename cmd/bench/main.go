@@ -4,8 +4,10 @@
 // that makes the same zones, on 45 acres of a 10 000 × 10 000 raster at 1 m; the
 // same acres from that raster as an indexed folder of 10 000 tiles, side by side
 // with the right tiles named by hand; workable ground against the bands of slope
-// alone, and up to 64 million cells of it; 10 000 acres at once, both ways; then
-// the slope kernel on one core.
+// alone, and up to 64 million cells of it; 10 000 acres at once, both ways; many
+// lots against a script over rasterio, numpy and shapely, and with one worker
+// against two; bands of the whole raster against GDAL only decoding it; then the
+// slope kernel on one core.
 //
 // The raster is made once, by formula, cut once, and kept with its tiles in the
 // user's cache folder.
@@ -27,6 +29,9 @@ func main() {
 	var o options
 	flag.StringVar(&o.dir, "dir", "", "folder for the raster, its tiles, the programs and what they write, about 800 MB (default: the user's cache folder)")
 	flag.IntVar(&o.rounds, "rounds", 11, "rounds, of which the first is not counted; 7 at most for the folder of tiles")
+	flag.IntVar(&o.lotsOnly, "make-lots", 0, "only make so many lots, anew")
+	flag.IntVar(&o.lots, "lots", 1000, "lots in the run of many; 10 000 and 100 000 are worth a look")
+	flag.StringVar(&o.only, "only", "", "measure lots or raster alone")
 	flag.BoolVar(&o.check, "check", false, "exit with 1 where a goal is missed")
 	flag.BoolVar(&o.makeOnly, "make", false, "only make the raster and the parcel, anew")
 	flag.BoolVar(&o.cutOnly, "cut", false, "only cut the raster into tiles and make the tract of 10 000 acres, anew")
@@ -39,11 +44,15 @@ func main() {
 
 type options struct {
 	dir                      string
-	rounds                   int
+	rounds, lots, lotsOnly   int
+	only                     string
 	check, makeOnly, cutOnly bool
 }
 
 func bench(out io.Writer, o options) error {
+	if o.only != "" && o.only != "lots" && o.only != "raster" || o.lots < 1 {
+		return fmt.Errorf("--only %q, --lots %d: write lots or raster, and at least 1", o.only, o.lots)
+	}
 	if o.rounds < 2 {
 		return fmt.Errorf("--rounds %d: the first is not counted, so at least 2", o.rounds)
 	}
@@ -57,6 +66,9 @@ func bench(out io.Writer, o options) error {
 	if o.cutOnly {
 		return makeTiles(dir)
 	}
+	if o.lotsOnly > 0 {
+		return makeLots(dir, o.lotsOnly)
+	}
 	j, err := ready(out, dir)
 	if err != nil {
 		return err
@@ -64,11 +76,21 @@ func bench(out io.Writer, o options) error {
 	if err := build(dir); err != nil {
 		return err
 	}
+	many := func() (bool, error) { return lotsRuns(out, dir, j, o.lots) }
+	whole := func() (bool, error) { return rasterRuns(out, dir, j) }
+	if only := map[string]func() (bool, error){"lots": many, "raster": whole}[o.only]; only != nil {
+		missed, err := only()
+		if err == nil && o.check && missed {
+			err = errMissed
+		}
+		return err
+	}
 	missed := false
 	for _, measure := range []func() (bool, error){
 		func() (bool, error) { return wholeRuns(out, dir, j, o.rounds) },
 		func() (bool, error) { return folderRuns(out, dir, j, o.rounds) },
 		func() (bool, error) { return tractRun(out, dir, j) },
+		many, whole,
 		// Last: what it takes in this process would count as that of programs started after.
 		func() (bool, error) { return workRuns(out, dir, j, o.rounds) },
 	} {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -50,13 +51,20 @@ func (h Header) writePiece(path string, t godal.DataType, n int, cells any, noda
 	)
 }
 
-// predictor is the TIFF predictor for a type: differences of bytes or of floats.
+// predictor is the TIFF predictor for a type: none for classes, whose differences say
+// nothing, and that of floats.
 func predictor(t godal.DataType) string {
 	if t == godal.Float32 {
 		return "3"
 	}
-	return "2"
+	return "1"
 }
+
+// wholeOptions make a large file that is read piece by piece. LZW over blocks of 512
+// takes less than half the time of [cogOptions], and no more room for classes.
+// Overviews are as there.
+var wholeOptions = []string{"-of", "COG", "-co", "COMPRESS=LZW", "-co", "BLOCKSIZE=512",
+	"-co", "OVERVIEWS=AUTO", "-co", "OVERVIEW_RESAMPLING=NEAREST", "-co", "BIGTIFF=IF_SAFER"}
 
 // RemarksOf reads the remarks that a piece was written with, and fails where the file
 // is none.
@@ -98,7 +106,11 @@ func WriteWhole(path string, h Header, pieces []Piece, classes []Class, threads 
 		return fmt.Errorf("putting %d pieces together: %w", len(pieces), err)
 	}
 	defer func() { _ = ds.Close(silently) }() // it was read
-	out, err := ds.Translate(path, append(cogOptions[:len(cogOptions):len(cogOptions)], "-co", "NUM_THREADS="+strconv.Itoa(threads)), silently)
+	options := append(slices.Clone(wholeOptions), "-co", "NUM_THREADS="+strconv.Itoa(threads))
+	if classes == nil {
+		options = append(options, "-co", "PREDICTOR=YES")
+	}
+	out, err := ds.Translate(path, options, silently)
 	if err != nil {
 		return fmt.Errorf("making a cloud-optimised copy: %w", err)
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"os"
 	"path/filepath"
 
 	"github.com/acreband/acreband/terrain/raster"
@@ -62,6 +63,10 @@ type Result struct {
 	Scale  string // the ground over which slope was taken, in words
 }
 
+// gdalCacheMB is GDAL's own block cache, which is for the copy: left to itself it takes
+// a twentieth of the machine's memory.
+const gdalCacheMB = "128"
+
 // Run makes the outputs. Where it ends before all is done, what was done is kept.
 func Run(stop context.Context, c Config) (Result, error) {
 	if c.Workers < 1 {
@@ -69,6 +74,11 @@ func Run(stop context.Context, c Config) (Result, error) {
 	}
 	if !c.Bands && !c.Slope {
 		return Result{}, errors.New("nothing is to be written")
+	}
+	if os.Getenv("GDAL_CACHEMAX") == "" {
+		if err := os.Setenv("GDAL_CACHEMAX", gdalCacheMB); err != nil {
+			return Result{}, err
+		}
 	}
 	c.cells = cmp.Or(c.cells, PieceCells)
 	if c.Tell == nil {

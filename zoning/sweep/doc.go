@@ -11,8 +11,9 @@
 // all are there they are copied into one cloud-optimised GeoTIFF, and taken away.
 //
 // Pieces are worked at once, each on one processor. Memory is that of as many pieces
-// as there are workers: some 60 MB each. The same inputs give the same bytes, however
-// many workers there are and however often a run was ended.
+// as there are workers, some 60 MB each, and of GDAL's block cache, which is held to
+// 128 MB for the whole process unless GDAL_CACHEMAX is set. The same inputs give the
+// same bytes, however many workers there are and however often a run was ended.
 //
 // # What it is worth
 //
