@@ -27,13 +27,19 @@ func (l *line) appendMoved(to []moved, way []int, giver, receiver int32) []moved
 		}
 		rim := l.around(way[k-1], way[k])
 		l.eachCell(rim, func(col, row int) bool {
-			if share := l.share(rim, col, row); share > leastShare {
+			if share := l.share(rim, col, row); share > leastShare && l.gives(giver, col, row) {
 				to = append(to, moved{col, row, share, giver, receiver})
 			}
 			return true
 		})
 	}
 	return to
+}
+
+// gives tells whether a cell is of the band of a giver. The rim touches cells of
+// the receiver's own, and rounding makes a sliver of them.
+func (l *line) gives(giver int32, col, row int) bool {
+	return BandOf(l.cells.Masks[row*l.cells.Cols+col], l.fleet) == BandOf(l.Faces[giver].Mask, l.fleet)
 }
 
 // maskMoved takes from the masks of faces the machines that may not work all of

@@ -9,6 +9,7 @@ import (
 type simplifier struct {
 	*Coverage
 	cells      *Cells
+	fleet      int // how many machines
 	mesh       mesh
 	toleranceM float64
 	metres     ray            // of one unit east and north
@@ -31,7 +32,7 @@ func ends(a Arc) [2]int32 { return [2]int32{min(a.from, a.to), max(a.from, a.to)
 
 func newSimplifier(c *Coverage, cells *Cells, n int, toleranceM float64) *simplifier {
 	s := &simplifier{
-		Coverage: c, cells: cells, toleranceM: toleranceM,
+		Coverage: c, cells: cells, fleet: n, toleranceM: toleranceM,
 		mesh:     mesh{frame: cells.Frame, col0: cells.Col0, row0: cells.Row0, unit: c.unit},
 		at:       make([][][2]float64, len(c.Arcs)),
 		straight: map[[2]int32]int{},

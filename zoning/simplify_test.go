@@ -284,6 +284,7 @@ func checkSimplified(t *testing.T, cells *Cells, cov, s *Coverage, fleet int, to
 		gained[band(from)] += share * cellM2
 		gained[band(to)] -= share * cellM2
 		require.Less(t, band(from), band(to))
+		require.Equal(t, band(from), band(cells.Masks[row*cells.Cols+col]), "a cell that its giver never had")
 		if to.First() >= 0 {
 			require.Equal(t, to, to&cells.Masks[row*cells.Cols+col], "ground for a machine that may not work it")
 		}

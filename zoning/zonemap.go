@@ -257,13 +257,15 @@ func (s *bandSum) wade(crossings uint8) {
 
 func (s *bandSum) zone() Zone {
 	acres := s.m2 / SquareMetresPerAcre
-	sure := acres * s.sure / s.cells
+	// Ground that moved away leaves the rounding of its shares: a hair less than none.
+	acresOf := func(cells float64) float64 { return acres * max(0, min(1, cells/s.cells)) }
+	sure := acresOf(s.sure)
 	if math.IsNaN(s.sureRise) {
 		sure = math.NaN()
 	}
 	for k := range s.lost {
 		for why := range s.lost[k] {
-			s.lost[k][why] *= acres / s.cells
+			s.lost[k][why] = acresOf(s.lost[k][why])
 		}
 		s.lost[k][Works] = 0
 	}
@@ -274,7 +276,7 @@ func (s *bandSum) zone() Zone {
 		SurfaceAcres:   acres * s.surface / s.cells,
 		SlopeMeanPct:   100 * s.slope / s.cells,
 		SlopeMaxPct:    100 * s.steepest,
-		ProcedureAcres: acres * s.procedure / s.cells,
-		TetherAcres:    acres * s.tether / s.cells,
+		ProcedureAcres: acresOf(s.procedure),
+		TetherAcres:    acresOf(s.tether),
 	}
 }

@@ -2,6 +2,7 @@ package zoning
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -176,4 +177,35 @@ func TestMapLotWithoutGroundNamesTheLot(t *testing.T) {
 	_, err := MapLot(cells, slope.Of(g), fleetOf(30), nil, Parcel{Lot: "Tarn Hollow", Ground: orb.MultiPolygon{{{{0, 0}, {0, 0}, {0, 0}}}}})
 	assert.ErrorIs(t, err, ErrNoGround)
 	assert.ErrorContains(t, err, "Tarn Hollow")
+}
+
+// Ground that is given away takes nothing from a zone that it did not have: the
+// steepest ground of a zone stays within its limit, and no acres are below none.
+func TestMapLotOfSimplifiedZonesKeepsToLimits(t *testing.T) {
+	rng := rand.New(rand.NewPCG(51, 52))
+	for range 20 {
+		const n = 40
+		wave := waves(rng)
+		z := make([]float32, n*n)
+		for i := range z {
+			z[i] = float32(4 * wave(float64(i%n), float64(i/n)))
+		}
+		g, err := terrain.NewGrid(z, n, n, 5, 5)
+		require.NoError(t, err)
+		fleet := fleetOf(30, 60)
+		fleet[1].ProcedureAbovePct, fleet[1].TetherAbovePct, fleet[1].TetherBasis = 59, 60, "manual"
+		field := slope.Of(g)
+		cells := &Cells{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: g.Frame, SimplifyM: 15}
+		Stand(field, fleet, cells.Masks)
+		lot, err := MapLot(cells, field, fleet, []float64{30, 60}, lotOf(g, rectangle(2, 2, 38, 38)))
+		require.NoError(t, err)
+		for _, zone := range lot.Zones {
+			if zone.Band < len(fleet) {
+				assert.Less(t, zone.SlopeMaxPct, fleet[zone.Band].LimitPct)
+				assert.GreaterOrEqual(t, zone.ProcedureAcres, 0.0)
+				assert.GreaterOrEqual(t, zone.TetherAcres, 0.0)
+				assert.LessOrEqual(t, zone.SureAcres, zone.Acres)
+			}
+		}
+	}
 }

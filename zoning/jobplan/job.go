@@ -120,8 +120,13 @@ func (j *Job) set(key, value string) (err error) {
 }
 
 // Price is what a cost is charged at: cost · (1 + overhead) · (1 + contingency) /
-// (1 − margin), and no less than the minimum.
-func (j *Job) Price(costUSD float64) float64 { return max(j.MinimumUSD, j.markup()*costUSD) }
+// (1 − margin), and no less than the minimum; where nothing is done there is no charge.
+func (j *Job) Price(costUSD float64) float64 {
+	if costUSD == 0 {
+		return 0
+	}
+	return max(j.MinimumUSD, j.markup()*costUSD)
+}
 
 func (j *Job) markup() float64 { return (1 + j.Overhead) * (1 + j.Contingency) / (1 - j.Margin) }
 

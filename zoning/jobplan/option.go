@@ -1,7 +1,6 @@
 package jobplan
 
 import (
-	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
@@ -69,7 +68,7 @@ func (p *planner) option(goal Goal, s solution, t *tally) Option {
 	o := Option{Goal: goal, LeftAcres: t.leftAcres, HandAcres: t.handAcres,
 		LeftByHandUSD: t.leftAcres * p.v.hand, ProductiveH: now.productiveH, ScheduledH: now.scheduledH,
 		MovingH: t.spentMoveH, SpanH: now.spanH, WorkingDays: halfDays(now.spanH, p.job.DayH),
-		CalendarDays: math.Ceil(now.calendarDays - 1e-9), CostUSD: now.costUSD, PriceUSD: p.job.Price(now.costUSD), Proof: s.proof}
+		CalendarDays: roundedUp(now.calendarDays), CostUSD: now.costUSD, PriceUSD: p.job.Price(now.costUSD), Proof: s.proof}
 	acres := make([]float64, len(p.kinds))
 	for i, share := range s.share {
 		for n, part := range share {

@@ -178,4 +178,8 @@ func (p *planner) sum(plan *Plan) {
 const leastExcludedAcres = 0.001
 
 // halfDays rounds hours up to half days of work.
-func halfDays(h, dayH float64) float64 { return math.Ceil(2*h/dayH-1e-9) / 2 }
+func halfDays(h, dayH float64) float64 { return roundedUp(2*h/dayH) / 2 }
+
+// roundedUp rounds up what is more than rounding above a whole number; none stays
+// none, with no sign.
+func roundedUp(x float64) float64 { return max(0, math.Ceil(x-1e-9)) }

@@ -71,6 +71,20 @@ func TestWriteText(t *testing.T) {
 	assert.NotContains(t, b.String(), "price of an acre more")
 }
 
+// Where no machine may work, nothing is done and nothing is charged.
+func TestWriteTextOfNoCrew(t *testing.T) {
+	p := plan(t, &jobplan.Site{Pieces: []jobplan.Piece{piece(0, 3, 10, jobplan.Light)}})
+	o := p.Options[0]
+	assert.Zero(t, o.PriceUSD)
+	assert.Zero(t, o.Price)
+	assert.False(t, math.Signbit(o.WorkingDays) || math.Signbit(o.CalendarDays) || math.Signbit(o.Days.P10))
+	var b bytes.Buffer
+	require.NoError(t, jobplan.WriteText(&b, p))
+	assert.Contains(t, b.String(), "bring      no machine: all of 3.0 net acres stay standing. An estimate, not a quote.\n")
+	assert.Contains(t, b.String(), "  0 (0 to 0)  ")
+	assert.NotContains(t, b.String(), "$2,500 (")
+}
+
 // A plan in a file is its summary.
 func TestPlanAsJSON(t *testing.T) {
 	p := plan(t, &jobplan.Site{Pieces: []jobplan.Piece{piece(loader, 10, 10, jobplan.Light)}})

@@ -166,6 +166,9 @@ func (p *Plan) sentence() string {
 		return fmt.Sprintf("it hangs on the cover, which is not given for all of %s net acres: hours for each class, and no price.", acresText(p.NetAcres)) + estimate
 	}
 	o := p.Options[0]
+	if len(o.Crew) == 0 && o.HandAcres == 0 {
+		return fmt.Sprintf("%s: all of %s net acres stay standing.", crewText(o.Crew), acresText(p.NetAcres)) + estimate
+	}
 	return fmt.Sprintf("%s. %s of %s net acres in %s days, for %s (the middle 80%% of cases).", crewText(o.Crew),
 		acresText(p.NetAcres-o.LeftAcres), acresText(p.NetAcres), fromTo(daysText(o.Days.P10), daysText(o.Days.P90)),
 		fromTo("$"+roundMoney(o.Price.P10), "$"+roundMoney(o.Price.P90))) + estimate
@@ -193,7 +196,7 @@ func writeFindings(b *strings.Builder, p *Plan) {
 			prose(b, "by hand", fmt.Sprintf("%s acres, at $%s an acre", acresText(o.HandAcres), moneyText(p.HandPerAcre)))
 		}
 		prose(b, "calendar", fmt.Sprintf("%s days with days off and weather", daysText(o.CalendarDays)))
-		prose(b, "best", fmt.Sprintf("%d crews could come; %d were worked out and the others cannot do better", o.Proof.Crews, o.Proof.Solved))
+		prose(b, "best", fmt.Sprintf("%d crews could come; worked out: %d; the others cannot do better", o.Proof.Crews, o.Proof.Solved))
 	}
 	for _, e := range p.BreakEven {
 		if e.Ever {
