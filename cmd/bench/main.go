@@ -21,6 +21,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 )
 
 var errMissed = errors.New("a goal was missed")
@@ -31,7 +32,7 @@ func main() {
 	flag.IntVar(&o.rounds, "rounds", 11, "rounds, of which the first is not counted; 7 at most for the folder of tiles")
 	flag.IntVar(&o.lotsOnly, "make-lots", 0, "only make so many lots, anew")
 	flag.IntVar(&o.lots, "lots", 1000, "lots in the run of many; 10 000 and 100 000 are worth a look")
-	flag.StringVar(&o.only, "only", "", "measure lots or raster alone")
+	flag.StringVar(&o.only, "only", "", "measure lots, raster or work alone")
 	flag.BoolVar(&o.check, "check", false, "exit with 1 where a goal is missed")
 	flag.BoolVar(&o.makeOnly, "make", false, "only make the raster and the parcel, anew")
 	flag.BoolVar(&o.cutOnly, "cut", false, "only cut the raster into tiles and make the tract of 10 000 acres, anew")
@@ -50,8 +51,8 @@ type options struct {
 }
 
 func bench(out io.Writer, o options) error {
-	if o.only != "" && o.only != "lots" && o.only != "raster" || o.lots < 1 {
-		return fmt.Errorf("--only %q, --lots %d: write lots or raster, and at least 1", o.only, o.lots)
+	if !slices.Contains([]string{"", "lots", "raster", "work"}, o.only) || o.lots < 1 {
+		return fmt.Errorf("--only %q, --lots %d: write lots, raster or work, and at least 1", o.only, o.lots)
 	}
 	if o.rounds < 2 {
 		return fmt.Errorf("--rounds %d: the first is not counted, so at least 2", o.rounds)
@@ -78,7 +79,8 @@ func bench(out io.Writer, o options) error {
 	}
 	many := func() (bool, error) { return lotsRuns(out, dir, j, o.lots) }
 	whole := func() (bool, error) { return rasterRuns(out, dir, j) }
-	if only := map[string]func() (bool, error){"lots": many, "raster": whole}[o.only]; only != nil {
+	worked := func() (bool, error) { return workRuns(out, dir, j, o.rounds) }
+	if only := map[string]func() (bool, error){"lots": many, "raster": whole, "work": worked}[o.only]; only != nil {
 		missed, err := only()
 		if err == nil && o.check && missed {
 			err = errMissed
@@ -92,7 +94,7 @@ func bench(out io.Writer, o options) error {
 		func() (bool, error) { return tractRun(out, dir, j) },
 		many, whole,
 		// Last: what it takes in this process would count as that of programs started after.
-		func() (bool, error) { return workRuns(out, dir, j, o.rounds) },
+		worked,
 	} {
 		m, err := measure()
 		if err != nil {
