@@ -33,10 +33,13 @@ func (c *mapCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	if c.Out != "-" {
-		if err := checkFolder(c.Out); err != nil {
-			return err
-		}
+	if c.Out == "-" {
+		err = c.checkAlone()
+	} else {
+		err = checkFolder(c.Out)
+	}
+	if err != nil {
+		return err
 	}
 	ground, zones, err := c.survey(job, s)
 	if err != nil {
