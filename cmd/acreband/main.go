@@ -101,7 +101,7 @@ func run(args []string, s streams) int {
 		kong.Writers(s.out, s.err),
 		kong.Exit(func(code int) { exit = code }),
 		kong.Bind(s),
-		kong.Vars{"version": version(), "kinds": strings.Join(slope.Kinds(), ", "), "outputs": outputWords(), "workers": defaultWorkers()},
+		kong.Vars{"version": version(), "kinds": strings.Join(slope.Kinds(), ", "), "outputs": outputWords(), "usual": strings.Join(usualWords, ","), "workers": defaultWorkers()},
 		kong.UsageOnError(),
 	)
 	if err != nil {

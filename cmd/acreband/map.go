@@ -33,14 +33,20 @@ func (c *mapCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	if c.Out != "-" {
-		if err := checkFolder(c.Out); err != nil {
-			return err
-		}
+	if c.Out == "-" {
+		err = c.checkAlone()
+	} else {
+		err = checkFolder(c.Out)
+	}
+	if err != nil {
+		return err
 	}
 	ground, zones, err := c.survey(job, s)
 	if err != nil {
 		return err
+	}
+	if c.HelpAt != nil && !ground.IsNear(orb.Point(*c.HelpAt)) {
+		return usageError{fmt.Errorf("--help-at %s lies more than 2 miles from the lots; longitude comes first", zoning.Degrees(orb.Point(*c.HelpAt)))}
 	}
 	plan, err := c.plan(ground, zones, job, c.Fleet)
 	if err != nil {

@@ -15,7 +15,7 @@ import (
 type planFlags struct {
 	Cover  string `placeholder:"CLASS" help:"Cover of ground of which no cover polygon tells it: open, light, medium or heavy. Without, the plan is hours for each class, and no price."`
 	Days   int    `placeholder:"N" help:"Calendar days that the job may take; overrules window: in the fleet file."`
-	Budget string `placeholder:"DOLLARS" help:"The most that the job may cost, such as 15000usd; overrules budget: in the fleet file."`
+	Budget string `placeholder:"DOLLARS" help:"The most that the job may cost, before overhead and margin, such as 15000usd; overrules budget: in the fleet file."`
 
 	class jobplan.Cover
 }

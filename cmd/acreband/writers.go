@@ -20,7 +20,7 @@ import (
 
 // writeFlags say what map writes into its folder.
 type writeFlags struct {
-	Write []string `default:"geojson,png,sheet,pdf" placeholder:"WHAT" help:"What to write: ${outputs}."`
+	Write []string `default:"${usual}" placeholder:"WHAT" help:"What to write: ${outputs}."`
 	sheetFlags
 }
 
@@ -32,6 +32,9 @@ type sheetFlags struct {
 	Emergency string `placeholder:"TEXT" help:"Where help is to come and whom to call, for the sheet; else left to be filled in by hand."`
 	HelpAt    *spot  `placeholder:"LON,LAT" help:"Where help is to come, for the sheet and the phone."`
 }
+
+// usualWords are what is written where --write is left out.
+var usualWords = []string{"geojson", "png", "sheet", "pdf"}
 
 // results are what writers take.
 type results struct {
@@ -110,6 +113,15 @@ func (f *writeFlags) chosen() ([]writer, error) {
 		return nil, usageError{errors.New("--write names nothing; leave it out for the usual files")}
 	}
 	return out, nil
+}
+
+// checkAlone refuses to drop what --write names beside --out -, which takes GeoJSON.
+func (f *writeFlags) checkAlone() error {
+	if slices.Equal(f.Write, usualWords) || slices.Equal(f.Write, []string{"geojson"}) {
+		return nil
+	}
+	return usageError{fmt.Errorf("--out - with --write %s: standard output takes the GeoJSON alone; name a folder, or leave out --write",
+		strings.Join(f.Write, ","))}
 }
 
 // needsChecks tells whether some of what is written shows field checks.

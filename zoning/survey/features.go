@@ -42,6 +42,25 @@ func (q SiteFiles) Read() ([]site.Feature, error) {
 	return all, nil
 }
 
+// checkSite refuses site files of which nothing lies on the ground that was read: with
+// a wrong CRS every no-go and every line in them would be lost without a word.
+func (q SiteFiles) checkSite(g *Ground) error {
+	var drawn []site.Feature
+	for _, f := range g.Features {
+		if f.Kind != site.Staging && f.Kind != site.Travel {
+			drawn = append(drawn, f)
+		}
+	}
+	if len(q.Site) == 0 || len(drawn) == 0 || site.Lay(drawn, g.Elevation.Grid).Away < len(drawn) {
+		return nil
+	}
+	return fmt.Errorf("%s: nothing in it lies on the ground of the lots; its first shape is at %s: check its place and its CRS (--site-crs), or leave it out",
+		q.Site[0], zoning.Degrees(drawn[0].Geometry.Bound().Center()))
+}
+
+// IsNear tells whether a spot lies within two miles of the lots, or nearly.
+func (g *Ground) IsNear(at orb.Point) bool { return g.reach().Contains(at) }
+
 // farM is how far from the lots features may lie for whose sake elevation is read:
 // two miles.
 const farM = 3218.688

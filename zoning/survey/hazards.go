@@ -89,6 +89,9 @@ func (t *teller) dropOffs() {
 			most = max(most, drops[i])
 			line = append(line, t.at(i))
 		}
+		if len(chain) < leastEdgeCells && most < leastShortDropM {
+			continue
+		}
 		var shape orb.Geometry = line
 		if len(line) == 1 {
 			shape = line[0]
@@ -96,6 +99,14 @@ func (t *teller) dropOffs() {
 		t.add(zoning.DropOff, shape, "drop-off, up to %s", feet(most))
 	}
 }
+
+// A drop shorter than leastEdgeCells cells is told of from leastShortDropM on only: real
+// ground of a metre a cell is full of lesser ones, which machines are kept from all the
+// same (planning values, no source).
+const (
+	leastEdgeCells  = 3
+	leastShortDropM = 6 * zoning.MetresPerFoot
+)
 
 // nearLots marks the cells of lots and those within a machine's length of them.
 func (t *teller) nearLots() []bool {

@@ -105,6 +105,9 @@ func Prepare(q Request) (*Ground, error) {
 	if err := g.read(catalogue, q.Parcel, q.Boundary); err != nil {
 		return nil, err
 	}
+	if err := q.checkSite(g); err != nil {
+		return nil, err
+	}
 	if len(q.Surface) > 0 {
 		if g.surface, err = g.readSurface(q.Surface, q.SurfaceOptions); err != nil {
 			return nil, err
