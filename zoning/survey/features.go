@@ -42,20 +42,30 @@ func (q SiteFiles) Read() ([]site.Feature, error) {
 	return all, nil
 }
 
-// checkSite refuses site files of which nothing lies on the ground that was read: with
-// a wrong CRS every no-go and every line in them would be lost without a word.
+// checkSite refuses site files of which nothing lies within two miles of the lots: with
+// a wrong CRS every no-go and every line in them would be lost.
 func (q SiteFiles) checkSite(g *Ground) error {
-	var drawn []site.Feature
-	for _, f := range g.Features {
-		if f.Kind != site.Staging && f.Kind != site.Travel {
-			drawn = append(drawn, f)
-		}
-	}
-	if len(q.Site) == 0 || len(drawn) == 0 || site.Lay(drawn, g.Elevation.Grid).Away < len(drawn) {
+	if len(q.Site) == 0 {
 		return nil
 	}
-	return fmt.Errorf("%s: nothing in it lies on the ground of the lots; its first shape is at %s: check its place and its CRS (--site-crs), or leave it out",
-		q.Site[0], zoning.Degrees(drawn[0].Geometry.Bound().Center()))
+	near := g.reach()
+	var first *site.Feature
+	for i, f := range g.Features {
+		if f.Kind == site.Staging || f.Kind == site.Travel {
+			continue
+		}
+		if near.Intersects(f.Geometry.Bound()) {
+			return nil
+		}
+		if first == nil {
+			first = &g.Features[i]
+		}
+	}
+	if first == nil {
+		return nil
+	}
+	return fmt.Errorf("%s: nothing in it lies within 2 miles of the lots; its first shape is at %s: check its place and its CRS (--site-crs), or leave it out",
+		q.Site[0], zoning.Degrees(first.Geometry.Bound().Center()))
 }
 
 // IsNear tells whether a spot lies within two miles of the lots, or nearly.
