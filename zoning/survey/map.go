@@ -68,14 +68,13 @@ func MapContext(ctx context.Context, g *Ground, fleet []zoning.Machine, o Option
 		drawn = wet
 	}
 	field := slope.NewField(grid)
+	cells := &zoning.Cells{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}
 	var firm []zoning.Mask
-	if !o.SlopeOnly {
+	if o.SlopeOnly {
+		cells.Masks = make([]zoning.Mask, grid.Cols*grid.Rows)
+	} else {
 		field.AddAspect()
 		firm = make([]zoning.Mask, grid.Cols*grid.Rows)
-	}
-	cells := &zoning.Cells{
-		Masks: make([]zoning.Mask, grid.Cols*grid.Rows),
-		Cols:  grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame,
 	}
 	inParts(ctx, tell, "finding slope, rows", grid.Rows, stripRows, func(r0, r1 int) {
 		strip := field.Part(r0, r1)
