@@ -2,7 +2,8 @@ package terrain
 
 import (
 	"fmt"
-	"sync"
+
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // Doubt is one reason not to take a grid's heights at their word. It changes no
@@ -46,11 +47,11 @@ type Look struct {
 // NewLook looks at a grid for what the other detectors need to know.
 func NewLook(g *Grid) *Look {
 	l := &Look{grid: g}
-	var beside sync.WaitGroup
-	beside.Go(func() { l.coarser, l.resampled = FindCoarser(g) })
+	var also beside.Group
+	also.Go(func() { l.coarser, l.resampled = FindCoarser(g) })
 	l.plateaus = Plateaus(g)
 	l.stairs, l.stepped = FindStairs(g)
-	beside.Wait()
+	also.Wait()
 	l.water = waterOf(g, l.plateaus, l.stepped && l.stairs.coarse(), l.coarser)
 	return l
 }
@@ -92,7 +93,7 @@ func (l *Look) Doubts(assumedMetres bool) []Doubt {
 	sayWater(l.water, say)
 
 	if !blocks {
-		sayRough(g, assumedMetres, say)
+		l.sayRough(assumedMetres, say)
 	}
 	if resampled {
 		say(DoubtResampled, coarser.Cells, "%s hold no detail finer than about %.2g × %.2g m (%s): resampled from a coarser raster, so banks and ditches narrower than that are not in it", g.acres(coarser.Cells), coarser.CellM[0], coarser.CellM[1], coarser.How)
@@ -113,8 +114,8 @@ func (l *Look) Doubts(assumedMetres bool) []Doubt {
 type sayer func(kind string, cells int, format string, a ...any)
 
 // sayRough speaks of ground too rough or too steep.
-func sayRough(g *Grid, assumedMetres bool, say sayer) {
-	surface, rough := FindSurface(g)
+func (l *Look) sayRough(assumedMetres bool, say sayer) {
+	surface, rough := findSurface(l.grid, l.stairs, l.stepped)
 	if rough {
 		feet := ""
 		if assumedMetres {
@@ -123,7 +124,10 @@ func sayRough(g *Grid, assumedMetres bool, say sayer) {
 		say(DoubtSurface, surface.Cells, "%.2g%% of the cells jut out by %.2g m or more: tree tops and roofs rather than bare ground, or boulders and cliffs%s", 100*surface.Share, surface.BumpM, feet)
 		return
 	}
-	if f, steep := FindFeet(g); steep && assumedMetres {
+	if !assumedMetres {
+		return
+	}
+	if f, steep := FindFeet(l.grid); steep {
 		say(DoubtFeet, 0, "half of the ground is steeper than %.0f%% and %.0f%% of it steeper than 100%%: heights may be feet that were taken for metres (declare the unit); mountains can be that steep", f.MedianPct, 100*f.Over100)
 	}
 }

@@ -22,11 +22,12 @@ const (
 // FindFeet looks whether slopes are such as heights in feet would give that
 // were taken for metres: a median above 70%, or more than a fifth of the cells
 // above 100%. It cannot tell feet on gentle ground from metres on steep ground,
-// and high mountains, badlands and gorges trip it. Slope is Horn's.
+// and high mountains, badlands and gorges trip it. Slope is Horn's. The median is
+// found only where there is something to say.
 func FindFeet(g *Grid) (Steepness, bool) {
 	every := max(1, int(math.Sqrt(float64(g.Rows*g.Cols/feetCells))))
 	squared := make([]float64, 0, (g.Rows/every+1)*(g.Cols/every+1))
-	over := 0
+	over, median := 0, 0 // cells above each limit
 	for r := 1; r+1 < g.Rows; r += every {
 		up, mid, down := g.line(r-1), g.line(r), g.line(r+1)
 		m := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0+r)+0.5)
@@ -41,14 +42,18 @@ func FindFeet(g *Grid) (Steepness, bool) {
 				continue
 			}
 			squared = append(squared, slope2)
+			if slope2 > feetMedianPct*feetMedianPct/1e4 {
+				median++
+			}
 			if slope2 > 1 {
 				over++
 			}
 		}
 	}
-	if len(squared) == 0 {
+	n := len(squared)
+	if 2*median < n && float64(over) <= feetOver100*float64(n) || n == 0 {
 		return Steepness{}, false
 	}
-	s := Steepness{100 * math.Sqrt(nth(squared, len(squared)/2)), float64(over) / float64(len(squared))}
+	s := Steepness{100 * math.Sqrt(nth(squared, n/2)), float64(over) / float64(n)}
 	return s, s.MedianPct > feetMedianPct || s.Over100 > feetOver100
 }

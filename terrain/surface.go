@@ -34,12 +34,18 @@ const (
 // to tell. A few houses in wide fields, smooth closed canopy and low brush stay
 // below the share; boulder fields, badlands and quarries may go over it.
 func FindSurface(g *Grid) (Surface, bool) {
+	stairs, stepped := FindStairs(g)
+	return findSurface(g, stairs, stepped)
+}
+
+// findSurface is FindSurface for a grid whose stairs are known.
+func findSurface(g *Grid, stairs Stairs, stepped bool) (Surface, bool) {
 	w, h := g.middleCellM()
 	s := Surface{BumpM: math.Max(bumpM, bumpCells*math.Max(w, h))}
 	if math.Max(w, h) > surfaceMaxCellM || g.Rows < 3 || g.Cols < 3 {
 		return s, false
 	}
-	if stairs, ok := FindStairs(g); ok && stairs.QuantumM > s.BumpM/4 {
+	if stepped && stairs.QuantumM > s.BumpM/4 {
 		return s, false
 	}
 	every := max(1, g.Rows*g.Cols/surfaceCells)

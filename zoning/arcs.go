@@ -49,10 +49,10 @@ func newTracer(f *faces) *tracer {
 	for i := range t.nodeOf {
 		t.nodeOf[i] = none
 	}
-	for _, cell := range f.noder.cells {
+	for k, cell := range f.noder.cells {
 		c, r := cell%int32(f.cols), cell/int32(f.cols)
-		for _, d := range [4][2]int32{{0, 0}, {1, 0}, {0, 1}, {1, 1}} {
-			t.nodeOf[f.vertexAt[f.node(int(c+d[0]), int(r+d[1]))]] = (r+d[1])*int32(f.cols+1) + c + d[0]
+		for i, d := range cellCorners {
+			t.nodeOf[f.noder.nodes[k][i]] = (r+int32(d[1]))*int32(f.cols+1) + c + int32(d[0])
 		}
 	}
 	return t
@@ -166,7 +166,7 @@ func (t *tracer) spokes(node int32, to []spoke) []spoke {
 	mesh := node - explicit
 	if node < explicit {
 		for _, h := range t.out[t.first[node]:t.first[node+1]] {
-			if t.halfLabel(h) != t.halfLabel(h^1) {
+			if t.halfLabel[h] != t.halfLabel[h^1] {
 				to = append(to, spoke{h, 0})
 			}
 		}
@@ -220,7 +220,8 @@ func (t *tracer) end(node int32, s spoke) int32 {
 	i := t.meshNode(node) + [4]int32{1, -stride, -1, stride}[s.dir]
 	c, r := i%stride, i/stride
 	if nw, ne, sw, se := t.labels(c, r); nw == edge || ne == edge || sw == edge || se == edge {
-		return t.vertexAt[t.node(int(c), int(r))]
+		v, _ := t.nodeAt.at(i)
+		return v
 	}
 	return int32(len(t.vertices)) + i
 }

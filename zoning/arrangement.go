@@ -125,7 +125,7 @@ func (a *arrangement) leftCell(h int32) int32 {
 }
 
 func (a *arrangement) touched(cell int32) bool {
-	_, ok := a.cellAt[cell]
+	_, ok := a.cellAt.at(cell)
 	return ok
 }
 
@@ -163,9 +163,9 @@ func (a *arrangement) settle(cycle, wind, cell int32) {
 // westSide is the half-edge up the west side of a cell: its left is the cell to
 // the west.
 func (a *arrangement) westSide(cell int32) (int32, bool) {
-	c, r := int(cell)%a.cols, int(cell)/a.cols
-	p, ok := a.vertexAt[a.node(c, r+1)]
-	q, ok2 := a.vertexAt[a.node(c, r)]
+	at := cell + cell/int32(a.cols) // of its north-west corner among the nodes
+	p, ok := a.nodeAt.at(at + int32(a.cols+1))
+	q, ok2 := a.nodeAt.at(at)
 	if !ok || !ok2 {
 		return 0, false
 	}

@@ -4,9 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"sync"
 
 	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // unitsPerDegree is the precision of written coordinates: 9 decimals, 0.1 mm.
@@ -159,7 +160,7 @@ func cutSide(cells *Cells, s side, unit float64) (*Coverage, error) {
 	f.join()
 	var spans []span
 	var parts []part
-	var sharing sync.WaitGroup
+	var sharing beside.Group
 	sharing.Go(func() { spans, parts = f.shares() })
 	cov := newTracer(f).coverage()
 	cov.finish(f.masks, s.turn)
@@ -211,14 +212,16 @@ func (f *faces) shares() (spans []span, parts []part) {
 		for g := f.next(h); g != h; g = f.next(g) {
 			ring = append(ring, f.vertices[f.origin(g)])
 		}
-		inside[f.cellAt[f.cell[c]]] += doubleArea(ring)
+		k, _ := f.cellAt.at(f.cell[c])
+		inside[k] += doubleArea(ring)
 	}
 	for k, cell := range f.noder.cells {
 		if inside[k] == 0 {
 			continue
 		}
 		c, r := int(cell)%f.cols, int(cell)/f.cols
-		whole := doubleArea([]Vertex{f.node(c, r), f.node(c, r+1), f.node(c+1, r+1), f.node(c+1, r)})
+		corners := f.noder.nodes[k]
+		whole := doubleArea([]Vertex{f.vertices[corners[0]], f.vertices[corners[2]], f.vertices[corners[3]], f.vertices[corners[1]]})
 		parts = append(parts, part{c + dc, r + dr, min(1, inside[k]/whole)})
 	}
 	return spans, parts

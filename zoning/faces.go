@@ -14,6 +14,8 @@ type faces struct {
 	window *Cells
 	label  []Mask // by cell: a mask, outside, or edge
 
+	halfLabel []Mask // by half-edge: the mask on its left, or outside
+
 	runs     []run
 	rowStart []int32 // first run of each row
 	parent   []int32 // union-find over cycles, then runs
@@ -90,8 +92,8 @@ func (f *faces) check() error {
 // inside tells whether the ground on the left of a half-edge is the parcel's.
 func (f *faces) inside(h int32) bool { return f.wind[f.cycle[h]] > 0 }
 
-// halfLabel is the label of the ground on the left of a half-edge.
-func (f *faces) halfLabel(h int32) Mask {
+// labelOf is the label of the ground on the left of a half-edge.
+func (f *faces) labelOf(h int32) Mask {
 	if !f.inside(h) {
 		return outside
 	}
@@ -108,9 +110,13 @@ func (f *faces) join() {
 		f.parent[i] = int32(i)
 	}
 	f.joinRows()
+	f.halfLabel = make([]Mask, 2*len(f.segments))
+	for h := range f.halfLabel {
+		f.halfLabel[h] = f.labelOf(int32(h))
+	}
 	for s := range f.segments {
 		h := int32(2 * s)
-		if l := f.halfLabel(h); l != outside && l == f.halfLabel(h^1) {
+		if l := f.halfLabel[h]; l != outside && l == f.halfLabel[h^1] {
 			f.union(f.element(h), f.element(h^1))
 		}
 	}

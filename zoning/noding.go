@@ -31,58 +31,66 @@ type noder struct {
 	mesh
 	edges [][2]Vertex // directed, the parcel on their left
 
-	cells  []int32         // touched cells, in order of their first touch
-	cellAt map[int32]int32 // place in cells, by row*cols+col
-	within [][]int32       // edges touching each of cells
-	passed [][]int32       // places in cells that each edge touches
-	hot    [][]int32       // vertices in each of cells
+	cells      []int32       // touched cells, in order of their first touch
+	cellAt     *table[int32] // place in cells, by row*cols+col
+	nodes      [][4]int32    // vertices at the corners of each of cells: north-west, north-east, south-west, south-east
+	within     lists         // edges touching each of cells
+	hot        lists         // vertices in each of cells
+	passed     []int32       // places in cells that edges touch, edge after edge
+	passedFrom []int32       // where those of each edge begin
 
 	vertices []Vertex
-	vertexAt map[Vertex]int32
-	corner   []bool // whether a vertex is a corner of the parcel
+	vertexAt *table[Vertex]
+	nodeAt   *table[int32] // vertex, by row*(cols+1)+col of the mesh node
+	corner   []bool        // whether a vertex is a corner of the parcel
 
 	segments  []segment
-	segmentAt map[[2]int32]int32
+	segmentAt *table[uint64] // by both ends
+	way       []stop         // scratch
 }
 
+// The corners of a cell, in the order of noder.nodes.
+var cellCorners = [4][2]int{{0, 0}, {1, 0}, {0, 1}, {1, 1}}
+
 func newNoder(m mesh, rings [][]Vertex) *noder {
-	n := &noder{
-		mesh:   m,
-		cellAt: map[int32]int32{},
-	}
+	n := &noder{mesh: m, cellAt: newTable(2*(m.cols+m.rows), hashInt)}
 	for _, ring := range rings {
 		for i, v := range ring {
 			n.edges = append(n.edges, [2]Vertex{v, ring[(i+1)%len(ring)]})
 		}
 	}
-	n.passed = make([][]int32, len(n.edges))
 	for e, ab := range n.edges {
+		n.passedFrom = append(n.passedFrom, int32(len(n.passed)))
 		n.trace(ab[0], ab[1], func(col, row int) { n.touch(int32(e), col, row) })
 	}
+	n.passedFrom = append(n.passedFrom, int32(len(n.passed)))
 	return n
 }
 
 func (n *noder) touch(e int32, col, row int) {
 	id := int32(row*n.cols + col)
-	k, ok := n.cellAt[id]
-	if !ok {
-		k = int32(len(n.cells))
-		n.cellAt[id] = k
+	k, isNew := n.cellAt.put(id, int32(len(n.cells)))
+	if isNew {
 		n.cells = append(n.cells, id)
-		n.within = append(n.within, nil)
-		n.hot = append(n.hot, nil)
+		n.within.begin()
+		n.hot.begin()
 	}
-	if w := n.within[k]; len(w) > 0 && w[len(w)-1] == e {
+	if n.within.endsWith(k, e) {
 		return
 	}
-	n.within[k] = append(n.within[k], e)
-	n.passed[e] = append(n.passed[e], k)
+	n.within.add(k, e)
+	n.passed = append(n.passed, k)
 }
 
 func (n *noder) run() {
 	// A touched cell brings about two nodes, two sides and a crossing.
-	n.vertexAt = make(map[Vertex]int32, 4*len(n.cells))
-	n.segmentAt = make(map[[2]int32]int32, 6*len(n.cells))
+	n.vertexAt = newTable(4*len(n.cells), hashVertex)
+	n.nodeAt = newTable(3*len(n.cells), hashInt)
+	n.segmentAt = newTable(6*len(n.cells), hashPair)
+	n.vertices = make([]Vertex, 0, 4*len(n.cells))
+	n.corner = make([]bool, 0, 4*len(n.cells))
+	n.segments = make([]segment, 0, 6*len(n.cells))
+	n.hot.items = make([]listed, 0, 8*len(n.cells))
 	n.heatCorners()
 	n.heatNodes()
 	n.heatCrossings()
@@ -94,16 +102,15 @@ func (n *noder) run() {
 
 // heat makes the pixel of v hot in the touched cells around it.
 func (n *noder) heat(v Vertex, col, row float64) int32 {
-	if id, ok := n.vertexAt[v]; ok {
+	id, isNew := n.vertexAt.put(v, int32(len(n.vertices)))
+	if !isNew {
 		return id
 	}
-	id := int32(len(n.vertices))
-	n.vertexAt[v] = id
 	n.vertices = append(n.vertices, v)
 	n.corner = append(n.corner, false)
 	around(col, row, func(c, r int) {
-		if k, ok := n.cellAt[int32(r*n.cols+c)]; ok {
-			n.hot[k] = append(n.hot[k], id)
+		if k, ok := n.cellAt.at(int32(r*n.cols + c)); ok {
+			n.hot.add(k, id)
 		}
 	})
 	return id
@@ -117,43 +124,74 @@ func (n *noder) heatCorners() {
 }
 
 func (n *noder) heatNodes() {
-	for _, id := range n.cells {
-		c, r := int(id)%n.cols, int(id)/n.cols
-		for _, d := range [4][2]int{{0, 0}, {1, 0}, {0, 1}, {1, 1}} {
-			n.heat(n.node(c+d[0], r+d[1]), float64(c+d[0]), float64(r+d[1]))
+	n.nodes = make([][4]int32, len(n.cells))
+	for k, id := range n.cells {
+		for i, d := range cellCorners {
+			c, r := int(id)%n.cols+d[0], int(id)/n.cols+d[1]
+			at := int32(r*(n.cols+1) + c)
+			v, ok := n.nodeAt.at(at)
+			if !ok {
+				v = n.heat(n.node(c, r), float64(c), float64(r))
+				n.nodeAt.put(at, v)
+			}
+			n.nodes[k][i] = v
 		}
 	}
 }
+
+// cellSides are the sides of a cell, each from one of its corners to another.
+var cellSides = [4][2]int{{0, 1}, {0, 2}, {2, 3}, {1, 3}}
 
 // heatCrossings finds where boundary edges properly cross cell sides and each
 // other. Touching is left to bending: the touching end's pixel is hot already.
 func (n *noder) heatCrossings() {
-	at := func(a, b, p, q Vertex) {
-		if v, ok := crossing(a, b, p, q); ok {
-			col, row := n.place(v)
-			n.heat(v, col, row)
-		}
-	}
+	var edges []int32
 	for k, id := range n.cells {
-		c, r := int(id)%n.cols, int(id)/n.cols
-		nw, ne, sw, se := n.node(c, r), n.node(c+1, r), n.node(c, r+1), n.node(c+1, r+1)
-		for _, e := range n.within[k] {
-			a, b := n.edges[e][0], n.edges[e][1]
-			at(a, b, nw, ne)
-			at(a, b, nw, sw)
-			at(a, b, sw, se)
-			at(a, b, ne, se)
+		c, r := float64(int(id)%n.cols), float64(int(id)/n.cols)
+		edges = edges[:0]
+		for i := n.within.first[k]; i != none; i = n.within.items[i].next {
+			edges = append(edges, n.within.items[i].value)
 		}
-		n.crossEdges(n.within[k], at)
+		var corners [4]Vertex
+		for i, v := range n.nodes[k] {
+			corners[i] = n.vertices[v]
+		}
+		for _, e := range edges {
+			a, b := n.edges[e][0], n.edges[e][1]
+			var turn [4]int
+			for i, v := range corners {
+				turn[i] = orient(a, b, v)
+			}
+			for _, s := range cellSides {
+				if turn[s[0]]*turn[s[1]] >= 0 {
+					continue
+				}
+				p, q := corners[s[0]], corners[s[1]]
+				if v, ok := crossing(a, b, p, q); ok {
+					// A side is straight in the cells' coordinates too, far within vertexPad.
+					t := partWay(p, q, v)
+					from, to := cellCorners[s[0]], cellCorners[s[1]]
+					n.heat(v, c+float64(from[0])+t*float64(to[0]-from[0]), r+float64(from[1])+t*float64(to[1]-from[1]))
+				}
+			}
+		}
+		n.crossEdges(edges)
 	}
 }
 
+// partWay is how far from p to q a vertex lies, in parts of the way.
+func partWay(p, q, v Vertex) float64 {
+	if abs(q.X-p.X) > abs(q.Y-p.Y) {
+		return float64(v.X-p.X) / float64(q.X-p.X)
+	}
+	return float64(v.Y-p.Y) / float64(q.Y-p.Y)
+}
+
 // crossEdges tries the pairs of edges in one cell whose boxes overlap.
-func (n *noder) crossEdges(edges []int32, at func(a, b, p, q Vertex)) {
-	if len(edges) < 2 {
+func (n *noder) crossEdges(byX []int32) {
+	if len(byX) < 2 {
 		return
 	}
-	byX := slices.Clone(edges)
 	low := func(e int32) int64 { return min(n.edges[e][0].X, n.edges[e][1].X) }
 	slices.SortFunc(byX, func(e, f int32) int { return cmp.Compare(low(e), low(f)) })
 	for i, e := range byX {
@@ -164,76 +202,75 @@ func (n *noder) crossEdges(edges []int32, at func(a, b, p, q Vertex)) {
 			}
 			p, q := n.edges[f][0], n.edges[f][1]
 			if max(p.Y, q.Y) >= min(a.Y, b.Y) && min(p.Y, q.Y) <= max(a.Y, b.Y) {
-				at(a, b, p, q)
+				if v, ok := crossing(a, b, p, q); ok {
+					col, row := n.place(v)
+					n.heat(v, col, row)
+				}
 			}
 		}
 	}
 }
 
 func (n *noder) bendEdge(e int32) {
-	var bins [][]int32
-	for _, k := range n.passed[e] {
-		bins = append(bins, n.hot[k])
-	}
-	a, b := n.edges[e][0], n.edges[e][1]
-	way := n.through(a, b, bins)
+	way := n.through(n.edges[e][0], n.edges[e][1], n.passed[n.passedFrom[e]:n.passedFrom[e+1]])
 	for i := 1; i < len(way); i++ {
-		n.add(way[i-1], way[i], 1, none, none, e)
+		n.add(way[i-1].vertex, way[i].vertex, 1, none, none, e)
 	}
 }
 
 // bendSides adds each side of each touched cell once.
 func (n *noder) bendSides() {
-	side := func(k int32, c0, r0, c1, r1, lc, lr, rc, rr int) {
-		bins := [][]int32{n.hot[k]}
-		left, right := int32(lr*n.cols+lc), int32(rr*n.cols+rc)
-		for _, id := range []int32{left, right} {
-			if o, ok := n.cellAt[id]; ok && o != k {
-				if o < k {
-					return // added with the other cell
-				}
-				bins = append(bins, n.hot[o])
-			}
-		}
-		source := -2 - 2*int32(r0*(n.cols+1)+c0)
-		if c0 == c1 {
-			source--
-		}
-		way := n.through(n.node(c0, r0), n.node(c1, r1), bins)
-		for i := 1; i < len(way); i++ {
-			n.add(way[i-1], way[i], 0, left, right, source)
-		}
-	}
 	for k, id := range n.cells {
-		c, r, k := int(id)%n.cols, int(id)/n.cols, int32(k)
-		side(k, c, r, c+1, r, c, r-1, c, r)     // eastward: north of it is left
-		side(k, c, r+1, c+1, r+1, c, r, c, r+1) //
-		side(k, c, r, c, r+1, c, r, c-1, r)     // southward: east of it is left
-		side(k, c+1, r, c+1, r+1, c+1, r, c, r) //
+		c, r, cols := id%int32(n.cols), id/int32(n.cols), int32(n.cols)
+		east, south := func(c, r int32) int32 { return -2 - 2*(r*(cols+1)+c) }, func(c, r int32) int32 { return -3 - 2*(r*(cols+1)+c) }
+		n.bendSide(k, cellSides[0], id-cols, id-cols, id, east(c, r)) // eastward: north of it is left
+		n.bendSide(k, cellSides[2], id+cols, id, id+cols, east(c, r+1))
+		n.bendSide(k, cellSides[1], id-1, id, id-1, south(c, r)) // southward: east of it is left
+		n.bendSide(k, cellSides[3], id+1, id+1, id, south(c+1, r))
 	}
 }
 
-// through lists the hot pixels that segment ab passes, in order along it.
-func (n *noder) through(a, b Vertex, bins [][]int32) []int32 {
-	var way []int32
-	for _, bin := range bins {
-		for _, id := range bin {
-			if hits(a, b, n.vertices[id]) {
-				way = append(way, id)
+// bendSide adds a side of the kth touched cell, unless it was added with the cell
+// beyond it.
+func (n *noder) bendSide(k int, side [2]int, beyond, left, right, source int32) {
+	cells := [2]int32{int32(k)}
+	both := cells[:1]
+	if o, ok := n.cellAt.at(beyond); ok {
+		if o < int32(k) {
+			return
+		}
+		both = append(both, o)
+	}
+	way := n.through(n.vertices[n.nodes[k][side[0]]], n.vertices[n.nodes[k][side[1]]], both)
+	for i := 1; i < len(way); i++ {
+		n.add(way[i-1].vertex, way[i].vertex, 0, left, right, source)
+	}
+}
+
+// stop is a vertex that a segment passes, and how far along it.
+type stop struct {
+	along  wide
+	vertex int32
+}
+
+// through lists the hot pixels of touched cells that segment ab passes, in order
+// along it. The list is good until the next call.
+func (n *noder) through(a, b Vertex, cells []int32) []stop {
+	way := n.way[:0]
+	dx, dy := b.X-a.X, b.Y-a.Y
+	for _, k := range cells {
+		for i := n.hot.first[k]; i != none; i = n.hot.items[i].next {
+			id := n.hot.items[i].value
+			if v := n.vertices[id]; hits(a, b, v) {
+				way = append(way, stop{product(dx, v.X-a.X).minus(product(dy, a.Y-v.Y)), id})
 			}
 		}
 	}
-	dx, dy := b.X-a.X, b.Y-a.Y
-	slices.SortFunc(way, func(i, j int32) int {
-		p, q := n.vertices[i], n.vertices[j]
-		s := product(dx, p.X-q.X)
-		t := product(dy, q.Y-p.Y)
-		if c := s.minus(t).sign(); c != 0 {
-			return c
-		}
-		return cmp.Compare(i, j)
+	slices.SortFunc(way, func(p, q stop) int {
+		return cmp.Or(cmp.Compare(p.along.hi, q.along.hi), cmp.Compare(p.along.lo, q.along.lo), cmp.Compare(p.vertex, q.vertex))
 	})
-	return slices.Compact(way)
+	n.way = way
+	return slices.CompactFunc(way, func(p, q stop) bool { return p.vertex == q.vertex })
 }
 
 // add adds the piece from p to q, or what it brings to a piece already there.
@@ -242,10 +279,8 @@ func (n *noder) add(p, q, wind, left, right, source int32) {
 	if b.X < a.X || b.X == a.X && b.Y < a.Y {
 		p, q, wind, left, right = q, p, -wind, right, left
 	}
-	key := [2]int32{p, q}
-	i, ok := n.segmentAt[key]
-	if !ok {
-		n.segmentAt[key] = int32(len(n.segments))
+	i, isNew := n.segmentAt.put(pair(p, q), int32(len(n.segments)))
+	if isNew {
 		n.segments = append(n.segments, segment{p, q, wind, left, right, source})
 		return
 	}
@@ -256,3 +291,5 @@ func (n *noder) add(p, q, wind, left, right, source int32) {
 	}
 	s.source = mixed
 }
+
+func pair(p, q int32) uint64 { return uint64(uint32(p))<<32 | uint64(uint32(q)) }

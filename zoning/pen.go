@@ -94,8 +94,10 @@ func (t *tracer) overlaid(chords [][2]Vertex) bool {
 		if i > 0 && c == chords[i-1] {
 			return true
 		}
-		s, ok := t.segmentAt[[2]int32{t.vertexAt[c[0]], t.vertexAt[c[1]]}]
-		if ok && t.halfLabel(2*s) != t.halfLabel(2*s+1) {
+		p, _ := t.vertexAt.at(c[0])
+		q, _ := t.vertexAt.at(c[1])
+		s, ok := t.segmentAt.at(pair(p, q))
+		if ok && t.halfLabel[2*s] != t.halfLabel[2*s+1] {
 			return true
 		}
 	}

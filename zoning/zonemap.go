@@ -3,12 +3,12 @@ package zoning
 import (
 	"encoding/json"
 	"math"
-	"sync"
 
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // ZoneMap is the answer for one parcel or several. Writers take it as it is;
@@ -158,26 +158,22 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 	sums := make([]bandSum, n)
 	for i := range sums {
 		sums[i].lost = make([][Reasons]float64, len(cells.Lost))
-		sums[i].sureRise = math.NaN()
+		sums[i].sureRise, sums[i].limits = math.NaN(), noLimits
 		if i < len(surePct) {
 			sums[i].sureRise = surePct[i] / 100
+		}
+		if i < len(fleet) {
+			sums[i].limits = limitsOf(fleet[i])
 		}
 	}
 	for _, f := range cov.Faces {
 		sums[band(f.Mask)].m2 += f.M2
 	}
 	var zones []orb.MultiPolygon
-	var drawing sync.WaitGroup
+	var drawing beside.Group
 	drawing.Go(func() { zones = cov.Polygons(n, band) })
 	count := func(b, i int, share float64) {
-		var m Machine
-		if b < len(fleet) {
-			m = fleet[b]
-		}
-		sums[b].add(float64(field.Squared[i]), share, m)
-		if cells.Unsure == nil || !cells.Unsure[i] {
-			sums[b].addSure(float64(field.Squared[i]), share)
-		}
+		sums[b].add(float64(field.Squared[i]), share, cells.Unsure == nil || !cells.Unsure[i])
 		for k, why := range cells.Lost {
 			sums[b].lost[k][why[i]] += share
 		}
@@ -188,7 +184,7 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 	unknown := &sums[BandOf(Unknown, len(fleet))]
 	cov.EachCell(func(col, row int, share float64) {
 		if col < 0 || row < 0 || col >= cells.Cols || row >= cells.Rows {
-			unknown.add(math.NaN(), share, Machine{})
+			unknown.add(math.NaN(), share, false)
 			for k := range unknown.lost {
 				unknown.lost[k][NotMeasured] += share
 			}
@@ -225,26 +221,43 @@ type bandSum struct {
 	sureRise, sure                           float64
 	lost                                     [][Reasons]float64 // by machine
 	crossings                                int                // 1 more than the least; 0 where not known
+	limits                                   limits
 }
 
-func (s *bandSum) add(squared, share float64, m Machine) {
+// limits are the rises from which a machine's acres are told apart.
+type limits struct{ procedure, tether, driven float64 }
+
+// noLimits are those of a band without a machine.
+var noLimits = limits{math.Inf(1), math.Inf(1), math.Inf(1)}
+
+func limitsOf(m Machine) limits {
+	l := noLimits
+	if m.ProcedureAbovePct > 0 {
+		l.procedure = m.ProcedureAbovePct/100 - TieRise
+	}
+	if m.TetherAbovePct > 0 {
+		l.tether = m.TetherAbovePct/100 - TieRise
+	}
+	if m.ReachM > 0 { // what a boom reaches and does not drive on asks for no procedure of driving
+		l.driven = m.SteepestPct() / 100
+	}
+	return l
+}
+
+// add counts a cell, sure where its slope is measured well enough to be held to a limit.
+func (s *bandSum) add(squared, share float64, sure bool) {
 	s.cells += share
 	rise := math.Sqrt(squared)
 	s.slope += share * rise
 	s.surface += share * math.Sqrt(1+squared)
 	s.steepest = max(s.steepest, rise) // NaN stays
-	// What a boom reaches and does not drive on asks for no procedure of driving.
-	driven := m.ReachM == 0 || rise < m.SteepestPct()/100
-	if driven && m.ProcedureAbovePct > 0 && !(rise < m.ProcedureAbovePct/100-TieRise) {
+	if rise >= s.limits.procedure && rise < s.limits.driven {
 		s.procedure += share
 	}
-	if m.TetherAbovePct > 0 && !(rise < m.TetherAbovePct/100-TieRise) {
+	if rise >= s.limits.tether {
 		s.tether += share
 	}
-}
-
-func (s *bandSum) addSure(squared, share float64) {
-	if math.Sqrt(squared) < s.sureRise {
+	if sure && rise < s.sureRise {
 		s.sure += share
 	}
 }

@@ -7,11 +7,11 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
-	"sync"
 	"sync/atomic"
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/work"
@@ -48,7 +48,7 @@ func MapContext(ctx context.Context, g *Ground, fleet []zoning.Machine, o Option
 	coarse := max(cellM[0], cellM[1]) >= screeningM
 	grid := g.Elevation.Grid
 	var look *terrain.Look
-	var looking, doubting sync.WaitGroup
+	var looking, doubting beside.Group
 	var drainage *flow.Drainage
 	looking.Go(func() {
 		look = g.look()
@@ -218,7 +218,7 @@ const stripRows = 128
 // and tells how far that is. It begins no part once a context is done.
 func inParts(ctx context.Context, tell Progress, step string, n, size int, work func(from, to int)) {
 	var next, done atomic.Int64
-	var wg sync.WaitGroup
+	var wg beside.Group
 	for range min(runtime.GOMAXPROCS(0), (n+size-1)/size) {
 		wg.Go(func() {
 			for {

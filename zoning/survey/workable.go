@@ -2,9 +2,9 @@ package survey
 
 import (
 	"slices"
-	"sync"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/work"
@@ -26,17 +26,17 @@ func (g *Ground) workable(field *slope.Field, firm []zoning.Mask, water []bool, 
 	if on == zoning.Wet {
 		dry, wet = wet, dry
 	}
-	var beside sync.WaitGroup
+	var also beside.Group
 	acres := ground
 	acres.AcresOnly = true
 	find := func() { other = work.Find(&acres, wet) }
 	if len(ground.Lots) <= atOnceCells {
-		beside.Go(find)
+		also.Go(find)
 	} else {
 		defer find()
 	}
 	here = work.Find(&ground, dry)
-	beside.Wait()
+	also.Wait()
 	return here, other
 }
 

@@ -4,9 +4,9 @@ import (
 	"math"
 	"runtime"
 	"slices"
-	"sync"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -48,7 +48,7 @@ func edges(g *terrain.Grid, l *lie, rise, leastM float64) []Edge {
 	}
 	parts := make([][]Edge, runtime.GOMAXPROCS(0))
 	each := (g.Rows + len(parts) - 1) / len(parts)
-	var all sync.WaitGroup
+	var all beside.Group
 	for i := range parts {
 		all.Go(func() {
 			for r := i * each; r < min((i+1)*each, g.Rows); r++ {

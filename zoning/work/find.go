@@ -1,8 +1,7 @@
 package work
 
 import (
-	"sync"
-
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -15,14 +14,14 @@ func Find(g *Ground, fleet []zoning.Machine) *Work {
 		Crossings: make([][]uint8, len(fleet)), Pockets: make([][]Pocket, len(fleet)), Idle: make([][]int, len(fleet)), Pinches: make([][]Pinch, len(fleet)),
 	}
 	l := lieOf(g.Grid)
-	beside := l.touched(g.Drive)
+	fringe := l.touched(g.Drive)
 	for i, drive := range g.Drive {
-		beside[i] = beside[i] && !drive
+		fringe[i] = fringe[i] && !drive
 	}
 
 	// A tether hangs on a machine that has to get there first.
 	tethered := func(m zoning.Machine) bool { return m.TetherBasis != "" }
-	var all sync.WaitGroup
+	var all beside.Group
 	free := make(chan *scratch, workers)
 	for range workers {
 		free <- nil
@@ -37,7 +36,7 @@ func Find(g *Ground, fleet []zoning.Machine) *Work {
 				if s == nil {
 					s = scratchFor(l)
 				}
-				p := &mover{Ground: g, lie: l, scratch: s, Machine: m, bit: 1 << k, edges: g.Edges, beside: beside}
+				p := &mover{Ground: g, lie: l, scratch: s, Machine: m, bit: 1 << k, edges: g.Edges, beside: fringe}
 				if last {
 					p.anchors = anchorsOf(l, fleet, m, w.Stands)
 				}
