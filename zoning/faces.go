@@ -29,7 +29,7 @@ type faces struct {
 func (f *faces) fill() error {
 	for row := range f.rows {
 		wind := int32(0)
-		base := int32(row * f.cols)
+		base, line := int32(row*f.cols), f.lineOf(row)
 		for col := range int32(f.cols) {
 			cell := base + col
 			if f.label[cell] == edge {
@@ -47,10 +47,12 @@ func (f *faces) fill() error {
 				}
 				wind = f.wind[f.cycle[h^1]]
 			}
+			f.label[cell] = outside
 			if wind > 0 {
-				f.label[cell] = f.mask(cell)
-			} else {
-				f.label[cell] = outside
+				f.label[cell] = Unknown
+				if c := int(col) + f.col0 - f.window.Col0; c >= 0 && c < len(line) {
+					f.label[cell] = line[c]
+				}
 			}
 		}
 	}
@@ -66,6 +68,15 @@ func (f *faces) seed(cell, wind int32) error {
 	}
 	f.settle(f.cycle[h], wind, none)
 	return nil
+}
+
+// lineOf is the row of the window that a row of the mesh lies in; nil beyond it.
+func (f *faces) lineOf(row int) []Mask {
+	r := f.row0 + row - f.window.Row0
+	if r < 0 || r >= f.window.Rows {
+		return nil
+	}
+	return f.window.Masks[r*f.window.Cols:][:f.window.Cols]
 }
 
 // mask is the mask of a cell of the mesh.

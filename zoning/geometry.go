@@ -113,14 +113,13 @@ func appendDegrees(b []byte, deg float64) []byte {
 	if frac == 0 {
 		return b
 	}
-	b = append(b, '.')
-	digits := 9
-	for frac%10 == 0 {
-		frac /= 10
-		digits--
+	var digits [9]byte
+	for i := len(digits) - 1; i >= 0; i-- {
+		digits[i], frac = '0'+byte(frac%10), frac/10
 	}
-	for p := int64(math.Pow10(digits - 1)); p > frac; p /= 10 {
-		b = append(b, '0')
+	n := len(digits)
+	for digits[n-1] == '0' {
+		n--
 	}
-	return strconv.AppendInt(b, frac, 10)
+	return append(append(b, '.'), digits[:n]...)
 }

@@ -233,15 +233,11 @@ func (n *noder) bendSides() {
 // bendSide adds a side of the kth touched cell, unless it was added with the cell
 // beyond it.
 func (n *noder) bendSide(k int, side [2]int, beyond, left, right, source int32) {
-	cells := [2]int32{int32(k)}
-	both := cells[:1]
-	if o, ok := n.cellAt.at(beyond); ok {
-		if o < int32(k) {
-			return
-		}
-		both = append(both, o)
+	if o, ok := n.cellAt.at(beyond); ok && o < int32(k) {
+		return
 	}
-	way := n.through(n.vertices[n.nodes[k][side[0]]], n.vertices[n.nodes[k][side[1]]], both)
+	// What is hot on the side is known in the cells on both sides of it: see vertexPad.
+	way := n.through(n.vertices[n.nodes[k][side[0]]], n.vertices[n.nodes[k][side[1]]], []int32{int32(k)})
 	for i := 1; i < len(way); i++ {
 		n.add(way[i-1].vertex, way[i].vertex, 0, left, right, source)
 	}
@@ -251,6 +247,10 @@ func (n *noder) bendSide(k int, side [2]int, beyond, left, right, source int32) 
 type stop struct {
 	along  wide
 	vertex int32
+}
+
+func (s stop) compare(o stop) int {
+	return cmp.Or(cmp.Compare(s.along.hi, o.along.hi), cmp.Compare(s.along.lo, o.along.lo), cmp.Compare(s.vertex, o.vertex))
 }
 
 // through lists the hot pixels of touched cells that segment ab passes, in order
@@ -266,10 +266,11 @@ func (n *noder) through(a, b Vertex, cells []int32) []stop {
 			}
 		}
 	}
-	slices.SortFunc(way, func(p, q stop) int {
-		return cmp.Or(cmp.Compare(p.along.hi, q.along.hi), cmp.Compare(p.along.lo, q.along.lo), cmp.Compare(p.vertex, q.vertex))
-	})
 	n.way = way
+	if len(way) == 2 && way[0].compare(way[1]) < 0 {
+		return way // of a side that nothing meets, as most are
+	}
+	slices.SortFunc(way, stop.compare)
 	return slices.CompactFunc(way, func(p, q stop) bool { return p.vertex == q.vertex })
 }
 

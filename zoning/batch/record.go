@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"bufio"
 	"bytes"
 	"encoding/json"
 	"math"
@@ -104,8 +105,20 @@ func (n *nullable) UnmarshalJSON(text []byte) error {
 	return json.Unmarshal(text, (*float64)(n))
 }
 
-// mapped makes the record of a lot from its map.
-func mapped(m *zoning.ZoneMap) (frame, error) {
+// recorder makes records of maps. It belongs to one goroutine.
+type recorder struct {
+	features bytes.Buffer
+	buffered *bufio.Writer // before features; zoning's writers make no other where they find it
+}
+
+func newRecorder() *recorder {
+	r := &recorder{}
+	r.buffered = bufio.NewWriterSize(&r.features, 1<<16)
+	return r
+}
+
+// mapped makes the record of a lot from its map. It is good until the next is made.
+func (w *recorder) mapped(m *zoning.ZoneMap) (frame, error) {
 	lot := m.Lots[0]
 	r := record{
 		Lot: lot.Lot, Notes: lot.Notes, At: middle(lot), Acres: lot.Acres, EdgeAcres: lot.EdgeAcres,
@@ -123,15 +136,16 @@ func mapped(m *zoning.ZoneMap) (frame, error) {
 	for _, z := range lot.Zones {
 		r.Zones = append(r.Zones, zoneSum{z.Band, z.Acres, z.ProcedureAcres, z.TetherAcres, nullable(z.SureAcres), nullable(z.SlopeMeanPct), lostOf(z)})
 	}
-	var features bytes.Buffer
-	if err := zoning.WriteFeatures(&features, m); err != nil {
+	w.features.Reset()
+	w.buffered.Reset(&w.features)
+	if err := zoning.WriteFeatures(w.buffered, m); err != nil {
 		return frame{}, err
 	}
-	r.ZoneBytes = features.Len()
-	if err := zoning.WriteHazards(&features, m); err != nil {
+	r.ZoneBytes = w.features.Len()
+	if err := zoning.WriteHazards(w.buffered, m); err != nil {
 		return frame{}, err
 	}
-	return headed(kindMapped, lot.Place, r, features.Bytes())
+	return headed(kindMapped, lot.Place, r, w.features.Bytes())
 }
 
 // middle is that of the box around a lot, of one on both sides of the antimeridian that

@@ -87,6 +87,7 @@ func work(job Job, lots <-chan frame, answers *answering, mapper func(Job) (Mapp
 	if err := answers.send(frame{kind: kindReady}); err != nil {
 		return err
 	}
+	w := newRecorder()
 	for f := range lots {
 		if f.kind == kindEnd {
 			return answers.send(frame{kind: kindEnd, body: appendCounts(nil, m.Counts())})
@@ -95,7 +96,7 @@ func work(job Job, lots <-chan frame, answers *answering, mapper func(Job) (Mapp
 		if err != nil {
 			return err
 		}
-		answer, err := mapOne(m, lot)
+		answer, err := mapOne(m, w, lot)
 		if err == nil {
 			err = answers.send(answer)
 		}
@@ -107,12 +108,12 @@ func work(job Job, lots <-chan frame, answers *answering, mapper func(Job) (Mapp
 }
 
 // mapOne maps a lot and makes its record.
-func mapOne(m Mapper, lot vector.Lot) (frame, error) {
+func mapOne(m Mapper, w *recorder, lot vector.Lot) (frame, error) {
 	zones, err := m.Map(lot)
 	if err != nil {
 		return failed(lot.Place, lot.Lot, lot.Notes, faultOf(err))
 	}
-	f, err := mapped(zones)
+	f, err := w.mapped(zones)
 	if err == nil && len(f.head)+len(f.body) > maxFrame/2 {
 		return failed(lot.Place, lot.Lot, lot.Notes, &Fault{fmt.Sprintf("its zones take %d MB", len(f.body)>>20), "split the lot, or use a coarser raster"})
 	}
