@@ -216,8 +216,11 @@ func spacing(profile []float64, quiet, least float64) (float64, bool) {
 func bySmoothness(g *Grid) (Coarser, bool) {
 	k := math.Inf(1)
 	for _, down := range []bool{false, true} {
-		spans := bends(g, down)
-		if len(spans) < 3 || !(spans[1] >= smooth1*spans[0]) || !(spans[2] >= smooth2*spans[1]) || !(spans[0] > 0) {
+		if first := bends(g, down, 2); len(first) < 2 || !(first[1] >= smooth1*first[0]) {
+			return Coarser{}, false // most ground, at two fifths of the work
+		}
+		spans := bends(g, down, longestBend)
+		if len(spans) < 3 || !(spans[2] >= smooth2*spans[1]) || !(spans[0] > 0) {
 			return Coarser{}, false
 		}
 		span := 2.0
@@ -230,10 +233,13 @@ func bySmoothness(g *Grid) (Coarser, bool) {
 	return Coarser{[2]float64{k * w, k * h}, g.Rows*g.Cols - g.Voids(), coarserSmooth}, true
 }
 
-// bends is the mean square second difference at spans of 1, 2, 4, 8 and 16
+// longestBend is how many spans are looked at at most.
+const longestBend = 5
+
+// bends is the mean square second difference at n spans of 1, 2, 4, 8 and 16
 // cells, as far as the grid is at least eight times as long; 0 where there is
 // none.
-func bends(g *Grid, down bool) []float64 {
+func bends(g *Grid, down bool, n int) []float64 {
 	long, lines := g.Cols, g.Rows
 	if down {
 		long, lines = g.Rows, g.Cols
@@ -241,7 +247,7 @@ func bends(g *Grid, down bool) []float64 {
 	every := max(1, lines/smoothSampleRows)
 	var means []float64
 	line := make([]float32, long)
-	sums, counts := [5]float64{}, [5]int{}
+	sums, counts := make([]float64, n), make([]int, n)
 	for i := every / 2; i < lines; i += every {
 		if down {
 			for r := range line {

@@ -73,6 +73,9 @@ func FindStairs(g *Grid) (Stairs, bool) {
 			return found(q.m, q.words)
 		}
 	}
+	if 1.5*slices.Min(diffs) < ownM {
+		return Stairs{}, false // the quantum is below one and a half of the least
+	}
 	if q := ownQuantum(diffs); q >= ownM {
 		if sorts, ok := multiples(diffs, q); ok && sorts >= ownSorts {
 			return found(q, fmt.Sprintf("%.3g m", q))

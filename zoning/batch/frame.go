@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"hash/crc32"
 	"io"
+	"slices"
 )
 
 // A frame is a message between processes, a record of the journal and a lot in the
@@ -65,53 +66,72 @@ func (f frame) append(to []byte) ([]byte, error) {
 // readFrame reads the next frame: io.EOF at the end, errTorn where it is not
 // whole. size is what it takes.
 func readFrame(r *bufio.Reader) (f frame, size int64, err error) {
+	f, size, _, err = readFrameInto(r, nil)
+	return f, size, err
+}
+
+// readFrameInto is readFrame into a buffer, which it gives back, grown where it must
+// be. The frame is good as long as nothing else is read into it.
+func readFrameInto(r *bufio.Reader, buf []byte) (f frame, size int64, grown []byte, err error) {
 	var prefix [prefixBytes]byte
 	if n, err := io.ReadFull(r, prefix[:]); err != nil {
 		if n == 0 && errors.Is(err, io.EOF) {
-			return f, 0, io.EOF
+			return f, 0, buf, io.EOF
 		}
-		return f, 0, torn(err)
+		return f, 0, buf, torn(err)
 	}
 	n := binary.LittleEndian.Uint32(prefix[:])
 	if n > maxFrame {
-		return f, 0, errTorn
+		return f, 0, buf, errTorn
 	}
-	payload, err := readUpTo(r, int(n))
+	payload, err := readUpTo(r, int(n), buf)
 	if err != nil {
-		return f, 0, torn(err)
+		return f, 0, buf, torn(err)
 	}
 	if crc32.Checksum(payload, castagnoli) != binary.LittleEndian.Uint32(prefix[4:]) {
-		return f, 0, errTorn
+		return f, 0, buf, errTorn
 	}
 	f, err = parseFrame(payload)
-	return f, int64(prefixBytes) + int64(n), err
+	return f, int64(prefixBytes) + int64(n), reusable(payload), err
 }
 
-// readFrameAt reads the frame at an offset.
-func readFrameAt(r io.ReaderAt, offset int64) (frame, error) {
+// mostKept is the largest buffer that is kept for what comes next.
+const mostKept = 1 << 20
+
+// reusable is a buffer to be used again; nil where it is too large to keep.
+func reusable(buf []byte) []byte {
+	if cap(buf) > mostKept {
+		return nil
+	}
+	return buf
+}
+
+// readFrameAt reads the frame at an offset into a buffer, as readFrameInto does.
+func readFrameAt(r io.ReaderAt, offset int64, buf []byte) (f frame, grown []byte, err error) {
 	var prefix [prefixBytes]byte
 	if _, err := r.ReadAt(prefix[:], offset); err != nil {
-		return frame{}, torn(err)
+		return f, buf, torn(err)
 	}
 	n := binary.LittleEndian.Uint32(prefix[:])
 	if n > maxFrame {
-		return frame{}, errTorn
+		return f, buf, errTorn
 	}
-	payload := make([]byte, n)
+	payload := slices.Grow(buf[:0], int(n))[:n]
 	if _, err := r.ReadAt(payload, offset+prefixBytes); err != nil {
-		return frame{}, torn(err)
+		return f, buf, torn(err)
 	}
 	if crc32.Checksum(payload, castagnoli) != binary.LittleEndian.Uint32(prefix[4:]) {
-		return frame{}, errTorn
+		return f, buf, errTorn
 	}
-	return parseFrame(payload)
+	f, err = parseFrame(payload)
+	return f, reusable(payload), err
 }
 
-// readUpTo reads n bytes, taking memory as they come: a damaged length must not
-// take a gigabyte.
-func readUpTo(r io.Reader, n int) ([]byte, error) {
+// readUpTo reads n bytes into a buffer, taking memory as they come: a damaged length
+// must not take a gigabyte.
+func readUpTo(r io.Reader, n int, buf []byte) ([]byte, error) {
 	const piece = 1 << 20
-	buf := make([]byte, min(n, piece))
+	buf = slices.Grow(buf[:0], min(n, piece))[:min(n, piece)]
 	for got := 0; ; {
 		if _, err := io.ReadFull(r, buf[got:]); err != nil {
 			return nil, err

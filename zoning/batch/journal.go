@@ -50,6 +50,8 @@ type journal struct {
 	dirty bool
 	at    map[int]located // by place
 	fails int
+
+	buf, read []byte // scratch
 }
 
 // located is where a record lies.
@@ -138,10 +140,11 @@ func (j *journal) add(f frame) error {
 }
 
 func (j *journal) write(f frame) error {
-	b, err := f.append(nil)
+	b, err := f.append(j.buf[:0])
 	if err != nil {
 		return err
 	}
+	j.buf = reusable(b)
 	if n, err := j.file.Write(b); err != nil {
 		if n > 0 {
 			err = errors.Join(err, j.cut())
@@ -195,9 +198,10 @@ func (j *journal) counts() (lots, failed int) {
 	return len(j.at), j.fails
 }
 
-// record reads a record again.
+// record reads a record again. It is good until the next is read.
 func (j *journal) record(at located) (frame, error) {
-	f, err := readFrameAt(j.file, at.offset)
+	f, buf, err := readFrameAt(j.file, at.offset, j.read)
+	j.read = buf
 	if err != nil {
 		return f, fmt.Errorf("%s: at byte %d: %w", j.path, at.offset, err)
 	}

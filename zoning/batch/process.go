@@ -26,7 +26,8 @@ type process struct {
 	late  atomic.Bool // it was killed because it took too long
 	ended sync.Once
 	why   error
-	buf   []byte
+
+	buf, answer []byte // scratch
 }
 
 // startLimit is the least time that a process gets for its first answer: it may have
@@ -79,8 +80,8 @@ func (p *process) send(f frame) (err error) {
 	return err
 }
 
-// receive waits for the next answer. Where there is none the process is dead, and
-// the error says of what.
+// receive waits for the next answer, which is good until the one after. Where there is
+// none the process is dead, and the error says of what.
 func (p *process) receive() (frame, error) {
 	if limit := p.limit; limit > 0 {
 		if !p.ready {
@@ -92,7 +93,8 @@ func (p *process) receive() (frame, error) {
 		})
 		defer timer.Stop()
 	}
-	f, _, err := readFrame(p.out)
+	f, _, buf, err := readFrameInto(p.out, p.answer)
+	p.answer = buf
 	if err != nil {
 		return f, p.died(err)
 	}

@@ -73,7 +73,7 @@ func (s *spool) add(f frame, at spot) (err error) {
 
 // lot reads a lot again.
 func (s *spool) lot(place uint32) (frame, error) {
-	f, err := readFrameAt(s.file, s.at[place])
+	f, _, err := readFrameAt(s.file, s.at[place], nil)
 	if err != nil {
 		return f, fmt.Errorf("the lots that were read cannot be read again: %w", err)
 	}
