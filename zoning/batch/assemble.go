@@ -70,6 +70,7 @@ type assembly struct {
 	bands   []zoning.Band
 	sums    *zoning.Collection
 	lots    *sheet.Overview // nil where no sheet is wanted
+	stops   [][]stop        // by machine, in the order of the file; nil where no plan is wanted
 	made    Made
 	files   []*whole
 	tell    func(done int)
@@ -109,6 +110,9 @@ func assemble(dir string, o Outputs, journals []*journal, tell func(done int)) (
 	if o.Sheet {
 		a.lots = sheet.NewOverview(a.fleet)
 	}
+	if o.Plan || o.Sheet {
+		a.stops = make([][]stop, len(a.fleet))
+	}
 	if err := a.write(o); err != nil {
 		return a.made, fmt.Errorf("%s: the outputs there were left as they were; the lots are kept, start again to write them: %w", dir, err)
 	}
@@ -127,7 +131,7 @@ func (a *assembly) write(o Outputs) error {
 	if err := a.tables(o); err != nil {
 		return err
 	}
-	if o.Plan || o.Sheet {
+	if a.stops != nil {
 		if err := a.plan(o); err != nil {
 			return err
 		}

@@ -22,41 +22,35 @@ type stop struct {
 	scrap bool // whether it is too little to count in what the lot needs
 }
 
+// addStops takes a lot into the rounds of the machines that have ground in it.
+func (a *assembly) addStops(place int, r *record, o Outputs) {
+	for _, z := range r.Zones {
+		if z.Band >= len(a.fleet) {
+			continue
+		}
+		s := stop{place: place, lot: r.Lot, at: r.At, acres: z.Acres, scrap: !sheet.Counts(z.Acres, r.Acres)}
+		if o.Book != nil {
+			s.days, s.known = o.Book.Days(a.fleet[z.Band].Key, o.Cover, z.Acres, float64(z.SlopePct))
+		}
+		a.stops[z.Band] = append(a.stops[z.Band], s)
+	}
+}
+
 // plan finds for each machine the order of its lots, a round that begins with the first
 // of them in the file, and writes plan.csv where it is wanted. The way to a lot is that
 // from the one before it, in miles.
 func (a *assembly) plan(o Outputs) error {
-	stops := make([][]stop, len(a.fleet))
-	for f, err := range a.records() {
-		if err != nil {
-			return err
-		}
-		var r record
-		if err := f.parseHead(&r); err != nil {
-			return err
-		}
-		for _, z := range r.Zones {
-			if z.Band >= len(a.fleet) {
-				continue
-			}
-			s := stop{place: f.place, lot: r.Lot, at: r.At, acres: z.Acres, scrap: !sheet.Counts(z.Acres, r.Acres)}
-			if o.Book != nil {
-				s.days, s.known = o.Book.Days(a.fleet[z.Band].Key, o.Cover, z.Acres, float64(z.SlopePct))
-			}
-			stops[z.Band] = append(stops[z.Band], s)
-		}
-	}
 	table, err := a.table(planName, o.Plan)
 	if err != nil {
 		return err
 	}
 	_ = table.Write([]string{"machine", "order", "lot", "place", "acres", "days", "miles_from_previous"}) // errors stay until the flush
 	for k, m := range a.fleet {
-		if len(stops[k]) > 0 {
-			round := planOne(table, m.Key, stops[k])
+		if len(a.stops[k]) > 0 {
+			round := planOne(table, m.Key, a.stops[k])
 			round.Machine = m.Name
 			a.made.Plan = append(a.made.Plan, round)
-			stops[k] = nil // a county's lots take their memory one machine at a time
+			a.stops[k] = nil // a county's take much memory
 		}
 	}
 	table.Flush()

@@ -43,6 +43,9 @@ func (a *assembly) tables(o Outputs) error {
 			a.sums.Add(r.zoneMap(a.fleet))
 			fault = a.unsplit[f.place]
 		}
+		if a.stops != nil {
+			a.addStops(f.place, &r, o)
+		}
 		if a.lots != nil {
 			lot, err := a.overviewLot(f, &r)
 			if err != nil {

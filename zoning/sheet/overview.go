@@ -25,6 +25,7 @@ type Overview struct {
 	failures []OverviewLot // the first, without their outlines
 	boxes    lotBoxes
 	hazards  bool // whether any lot has some
+	sure     bool // whether it is known of any ground whether it is sure
 }
 
 // OverviewLot is a lot of an [Overview].
@@ -71,6 +72,7 @@ func (o *Overview) Add(lot OverviewLot) {
 	o.mapped++
 	o.acres += lot.Acres
 	o.hazards = o.hazards || lot.Hazards > 0
+	o.sure = o.sure || slices.ContainsFunc(lot.Zones, func(z zoning.Zone) bool { return z.SureAcres == z.SureAcres })
 	n := lotNeed(lot.LotMap, len(o.fleet))
 	l := listedLot{OverviewLot: lot, harderPct: harderPct(lot.LotMap, n.machine()), walk: toWalk(lot.LotMap)}
 	if l.walk {
@@ -140,8 +142,7 @@ func (l *OverviewLot) name() string { return plain.OneLine(l.Lot) }
 // easy is how many lots the first machine of the fleet is enough for.
 func (o *Overview) easy() int { return o.groups[needOf(0, nothingElse)].lots }
 
-// forNone is how many lots have ground that counts and that no machine may work, and
-// notKnown how many have such ground without elevation, of all needs.
+// withRest is how many lots have such ground that is nobody's.
 func (o *Overview) withRest(rest int) int {
 	lots := 0
 	for n, g := range o.groups {

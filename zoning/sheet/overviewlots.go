@@ -45,7 +45,9 @@ func (o *Overview) lotTable() *lotTableHTML {
 	for _, b := range shown {
 		t.Head = append(t.Head, bandName(o.fleet, b))
 	}
-	t.Head = append(t.Head, "verify on foot")
+	if o.sure {
+		t.Head = append(t.Head, verifyHead)
+	}
 	if o.hazards {
 		t.Head = append(t.Head, "hazards near")
 	}
@@ -101,7 +103,9 @@ func (o *Overview) lotRow(l listedLot, shown []int) lotRowHTML {
 	for _, b := range shown {
 		row.Cells = append(row.Cells, countedText(acres[b], l.Acres))
 	}
-	row.Cells = append(row.Cells, l.verifyText())
+	if o.sure {
+		row.Cells = append(row.Cells, l.verifyText())
+	}
 	if o.hazards {
 		row.Cells = append(row.Cells, countText(l.Hazards))
 	}

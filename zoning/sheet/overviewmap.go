@@ -90,7 +90,7 @@ func (m *overviewMap) pixel(p orb.Point) (x, y float64) {
 // metresPerDegree are the metres in a degree of longitude and of latitude on the
 // ellipsoid of WGS84: the radii of curvature in the prime vertical and in the meridian
 // (Snyder 1987, Map Projections, USGS Professional Paper 1395, eq. 4-20 and 4-18).
-func metresPerDegree(lat float64) (lon, lat_ float64) {
+func metresPerDegree(lat float64) (perLon, perLat float64) {
 	const a, f = 6378137, 1 / 298.257223563
 	const e2 = f * (2 - f)
 	sin, cos := math.Sincos(lat * math.Pi / 180)

@@ -23,7 +23,7 @@ var overviewPage = template.Must(template.Must(htmlPage.Clone()).New("overview")
 // Run is what a sheet tells of a run beside its lots.
 type Run struct {
 	Sum    *zoning.ZoneMap // of its lots, see [zoning.Collection.Sum]
-	Rounds []Round         // of each machine that has work; nil where nobody planned
+	Rounds []Round         // of each machine that has work
 	Cover  string          // by which days were reckoned; "" where they were not
 	Paper  Paper           // "" is Letter
 }
