@@ -1,14 +1,11 @@
 package sheet
 
 import (
-	"cmp"
 	"fmt"
 	"html/template"
-	"slices"
 	"strconv"
 	"strings"
 
-	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet/drawing"
 
 	"github.com/acreband/acreband/zoning/plain"
@@ -193,65 +190,4 @@ func (o *Overview) failureTable() *section {
 		s.Items = []string{fmt.Sprintf("and %s: the rest is in failed.csv", lotsText(rest))}
 	}
 	return s
-}
-
-// zones are the acres by zone over all lots, dry and wet.
-func (o *Overview) zones(r Run) section {
-	s := section{ID: "zones", Heading: "Acres by zone, all lots"}
-	if o.mapped == 0 {
-		s.Lines = []string{"No lot was mapped."}
-		return s
-	}
-	t := totalsOf(r.Sum)
-	t.lots = 2 // figures are those of several lots
-	head := []string{"zone", "up to", "acres, " + string(cmp.Or(r.Sum.Ground, zoning.Dry)), "share"}
-	if r.Sum.Otherwise != nil {
-		head = append(head, "acres, "+string(otherGround(r.Sum)), "share")
-	}
-	sure := slices.ContainsFunc(t.bands, func(b bandTotal) bool { return b.sureAcres == b.sureAcres && b.acres > 0 })
-	if sure {
-		head = append(head, verifyHead, "share")
-	}
-	rows := [][]string{head}
-	whole := make([]float64, 3)
-	for i, b := range t.bands {
-		wet := 0.0
-		if r.Sum.Otherwise != nil {
-			wet = r.Sum.Otherwise[i]
-		}
-		if b.acres == 0 && wet == 0 && b.Machine < 0 {
-			continue
-		}
-		limit, verify := "", 0.0
-		if b.Machine >= 0 {
-			limit = limitText(o.fleet[b.Machine].SteepestPct())
-			verify = max(orZero(b.acres-b.sureAcres), 0)
-		}
-		row := []string{zoneName(o.fleet, i), limit, t.acresText(b.acres), t.shareText(b.acres)}
-		if r.Sum.Otherwise != nil {
-			row = append(row, t.acresText(wet), t.shareText(wet))
-		}
-		if sure {
-			row = append(row, t.acresText(verify), t.shareText(verify))
-		}
-		rows = append(rows, row)
-		whole[0], whole[1], whole[2] = whole[0]+b.acres, whole[1]+wet, whole[2]+verify
-	}
-	last := []string{"all lots", "", t.acresText(whole[0]), t.shareText(whole[0])}
-	if r.Sum.Otherwise != nil {
-		last = append(last, t.acresText(whole[1]), t.shareText(whole[1]))
-	}
-	if sure {
-		last = append(last, t.acresText(whole[2]), t.shareText(whole[2]))
-	}
-	s.Tables = []table{{Rows: append(rows, last), Words: 1, Total: true}}
-	return s
-}
-
-// zoneName names a band in full.
-func zoneName(fleet []zoning.Machine, band int) string {
-	if band < len(fleet) {
-		return plain.OneLine(fleet[band].Name)
-	}
-	return bandName(fleet, band)
 }

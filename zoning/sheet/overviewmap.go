@@ -12,7 +12,7 @@ import (
 // its lots are, within bounds.
 const (
 	overviewWide   = 540.0
-	overviewTall   = 470.0
+	overviewTall   = 400.0
 	overviewShort  = 150.0
 	overviewMargin = 10.0
 )

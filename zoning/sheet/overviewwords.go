@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
-	"strings"
 
 	"github.com/acreband/acreband/zoning"
 
@@ -147,8 +146,6 @@ func (o *Overview) sources(r Run) section {
 		s.Lines = []string{"Nothing was mapped."}
 		return s
 	}
-	t := totalsOf(r.Sum)
-	t.lots = 2
 	surveyed := "Surveyed " + plain.OneLine(r.Sum.Surveyed) + ", the oldest."
 	if r.Sum.Surveyed == "" {
 		surveyed = "Date of survey not known for all of it: the ground may have changed since."
@@ -161,7 +158,7 @@ func (o *Overview) sources(r Run) section {
 		s.Items = append(s.Items, "Verify on foot: ground not "+plain.OneLine(errorText(r.Sum.Error))+".")
 	}
 	if r.Sum.Boundary != "" {
-		s.Items = append(s.Items, "Boundary: "+plain.OneLine(boundaryText(t, r.Sum))+".")
+		s.Items = append(s.Items, "Boundary: "+plain.OneLine(boundaryText(sumTotals(r), r.Sum))+".")
 	}
 	s.Items = append(s.Items, "Acres are plan acres of the zones in zones.geojson; lots.csv has them for every lot.",
 		fmt.Sprintf("What a lot needs: ground counts from %.0f%% of the lot, or %g acres. The project's own choice.", 100*NeedShare, NeedAcres))
@@ -181,8 +178,8 @@ func (o *Overview) assumed(r Run) section {
 
 func (o *Overview) cautions(r Run) section {
 	s := section{ID: "cautions", Heading: "Cautions"}
-	for _, c := range cautionsOf(totalsOf(r.Sum), r.Sum) {
-		s.Items = append(s.Items, plain.OneLine(strings.TrimSpace(c)))
+	for _, c := range cautionsOf(sumTotals(r), r.Sum) {
+		s.Items = append(s.Items, plain.OneLine(c))
 	}
 	return s
 }
