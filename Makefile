@@ -29,8 +29,8 @@ site: build ## Map the invented site, with everything that is drawn on it
 
 subdivision: build ## Map every lot of the example subdivision
 	bin/acreband lots --elevation $(ELEVATION) --parcels examples/subdivision/lots.geojson --id lot --cover light \
-		--write lots.csv,zones.geojson,plan.csv,failed.csv --out out/subdivision
-	@echo "A row for each lot is in out/subdivision/lots.csv, the order of lots for each machine in plan.csv beside it"
+		--write lots.csv,zones.geojson,plan.csv,failed.csv,sheet.html --out out/subdivision
+	@echo "Open out/subdivision/sheet.html to see what each lot needs; its figures are in lots.csv and plan.csv beside it"
 
 test: gdal ## Run the tests (TESTFLAGS=-race adds the race detector)
 	go test $(TESTFLAGS) ./...

@@ -186,9 +186,9 @@ func (c *Collection) listed() []string {
 	return texts
 }
 
-// WriteGeoJSON writes the collection around the features of its maps, as
-// [WriteFeatures] wrote them, in any number of pieces.
-func (c *Collection) WriteGeoJSON(w io.Writer, features iter.Seq2[[]byte, error]) error {
+// Sum is the collection as the map of one lot without ground, the sum of all: its
+// zones are those that have acres, and tell those acres alone, not slopes.
+func (c *Collection) Sum() *ZoneMap {
 	m := c.sum
 	m.Warnings = c.listed()
 	m.Access.Pockets = largest(m.Access.Pockets)
@@ -201,7 +201,13 @@ func (c *Collection) WriteGeoJSON(w io.Writer, features iter.Seq2[[]byte, error]
 	}
 	m.Lots = []LotMap{m.Lots[0]}
 	m.Lots[0].Zones = slices.DeleteFunc(slices.Clone(m.Lots[0].Zones), func(z Zone) bool { return z.Acres == 0 })
-	s := summarise(&m)
+	return &m
+}
+
+// WriteGeoJSON writes the collection around the features of its maps, as
+// [WriteFeatures] wrote them, in any number of pieces.
+func (c *Collection) WriteGeoJSON(w io.Writer, features iter.Seq2[[]byte, error]) error {
+	s := summarise(c.Sum())
 	s.Lots = c.lots
 	return writeCollection(w, s, func(out *bufio.Writer) error {
 		before := "\n"

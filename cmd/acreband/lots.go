@@ -20,8 +20,8 @@ import (
 // batchFlags are what lots and merge share.
 type batchFlags struct {
 	Out      string   `required:"" placeholder:"DIR" help:"Folder for the files that are written."`
-	Write    []string `default:"lots.csv,zones.geojson,failed.csv" placeholder:"NAME" help:"Files to write: lots.csv, zones.geojson, zones.gpkg, failed.csv, plan.csv."`
-	Cover    string   `placeholder:"CLASS" help:"What grows on the lots, by which plan.csv reckons days: open, light, medium or heavy. Default: no days."`
+	Write    []string `default:"lots.csv,zones.geojson,failed.csv,sheet.html" placeholder:"NAME" help:"Files to write: lots.csv, zones.geojson, zones.gpkg, failed.csv, plan.csv, sheet.html (the overview: a map of what each lot needs, acres, the shared plan)."`
+	Cover    string   `placeholder:"CLASS" help:"What grows on the lots, by which plan.csv and sheet.html reckon days: open, light, medium or heavy. Default: no days."`
 	Split    bool     `help:"Write the zones of each lot into a file of its own, in DIR/zones."`
 	Progress string   `default:"auto" enum:"auto,json,none" placeholder:"auto|json|none" help:"Progress on standard error: a bar on a terminal and lines elsewhere, JSON lines for scripts, or none."`
 }
@@ -35,7 +35,7 @@ func (f *batchFlags) outputs(fleetFile string) (batch.Outputs, error) {
 	if o.Cover, err = jobplan.ParseCover(f.Cover); err != nil {
 		return o, usageError{fmt.Errorf("--cover: %w", err)}
 	}
-	if o.Plan && f.Cover != "" {
+	if (o.Plan || o.Sheet) && f.Cover != "" {
 		if _, o.Book, err = readFleetWithPlan(fleetFile); err != nil {
 			return o, inputError{err}
 		}

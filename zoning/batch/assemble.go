@@ -10,6 +10,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/sheet"
 )
 
 // Outputs are the files that a run makes, in its folder.
@@ -20,8 +21,9 @@ type Outputs struct {
 	Split   bool // zones, a folder with a GeoJSON file for each lot
 	Failed  bool // failed.csv, a row for each lot that failed
 	Plan    bool // plan.csv, the order of lots for each machine
+	Sheet   bool // sheet.html, the overview of the run
 
-	Book  *jobplan.Book // figures that the plan's days are reckoned by; nil leaves them out
+	Book  *jobplan.Book // figures that days are reckoned by; nil leaves them out
 	Cover jobplan.Cover // on all lots; not given leaves days out
 }
 
@@ -33,6 +35,7 @@ const (
 	splitName   = "zones"
 	failedName  = "failed.csv"
 	planName    = "plan.csv"
+	sheetName   = "sheet.html"
 )
 
 // OutputsNamed reads a list of output names.
@@ -49,8 +52,10 @@ func OutputsNamed(names []string) (o Outputs, err error) {
 			o.Failed = true
 		case planName:
 			o.Plan = true
+		case sheetName:
+			o.Sheet = true
 		default:
-			return o, fmt.Errorf("%q is no output; those are %s, %s, %s, %s and %s", n, tableName, zonesName, packageName, failedName, planName)
+			return o, fmt.Errorf("%q is no output; those are %s, %s, %s, %s, %s and %s", n, tableName, zonesName, packageName, failedName, planName, sheetName)
 		}
 	}
 	return o, nil
@@ -64,6 +69,8 @@ type assembly struct {
 	fleet   []zoning.Machine
 	bands   []zoning.Band
 	sums    *zoning.Collection
+	lots    *sheet.Overview // nil where no sheet is wanted
+	stops   [][]stop        // by machine, in the order of the file; nil where no plan is wanted
 	made    Made
 	files   []*whole
 	tell    func(done int)
@@ -82,7 +89,7 @@ type Made struct {
 	Lots, Failed int
 	FirstFault   string // why the first failed lot of the file did; "" where none did
 
-	Plan []Share // where a plan was asked for, of each machine that has work
+	Plan []sheet.Round // where a plan or a sheet was asked for, of each machine that has work
 }
 
 // assemble writes the outputs: all of them whole, or none.
@@ -100,6 +107,12 @@ func assemble(dir string, o Outputs, journals []*journal, tell func(done int)) (
 			f.discard()
 		}
 	}()
+	if o.Sheet {
+		a.lots = sheet.NewOverview(a.fleet)
+	}
+	if o.Plan || o.Sheet {
+		a.stops = make([][]stop, len(a.fleet))
+	}
 	if err := a.write(o); err != nil {
 		return a.made, fmt.Errorf("%s: the outputs there were left as they were; the lots are kept, start again to write them: %w", dir, err)
 	}
@@ -118,9 +131,14 @@ func (a *assembly) write(o Outputs) error {
 	if err := a.tables(o); err != nil {
 		return err
 	}
-	if o.Plan {
-		if err := a.writePlan(o); err != nil {
+	if a.stops != nil {
+		if err := a.plan(o); err != nil {
 			return err
+		}
+	}
+	if o.Sheet {
+		if err := a.writeSheet(o); err != nil {
+			return fmt.Errorf("%s: %w", sheetName, err)
 		}
 	}
 	if o.Zones {
@@ -177,10 +195,17 @@ func parts(f frame) (zones, hazards []byte, err error) {
 	if err := f.parseHead(&r); err != nil {
 		return nil, nil, err
 	}
-	if r.ZoneBytes > len(f.body) {
-		return nil, nil, errTorn
+	zones, hazards, _, err = r.cut(f.body)
+	return zones, hazards, err
+}
+
+// cut cuts the body of a record into its parts.
+func (r *record) cut(body []byte) (zones, hazards, outline []byte, err error) {
+	end := r.ZoneBytes + r.HazardBytes
+	if min(r.ZoneBytes, r.HazardBytes) < 0 || end > len(body) {
+		return nil, nil, nil, errTorn
 	}
-	return f.body[:r.ZoneBytes], f.body[r.ZoneBytes:], nil
+	return body[:r.ZoneBytes], body[r.ZoneBytes:end], body[end:], nil
 }
 
 // features goes through the features of the lots that were mapped: of each its zones,

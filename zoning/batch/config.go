@@ -10,6 +10,8 @@ import (
 	"os/exec"
 	"path/filepath"
 	"time"
+
+	"github.com/acreband/acreband/zoning/sheet"
 )
 
 // Config is a run over the lots of a boundary file.
@@ -56,7 +58,7 @@ type Result struct {
 	BlocksTouched int // the sum over its workers of the different blocks each wanted
 	Warnings      []string
 	FirstFault    string // of the failed lots, the first in the file
-	Plan          []Share
+	Plan          []sheet.Round
 }
 
 // Errors of a run, beside those of its inputs and of the disk.

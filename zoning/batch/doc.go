@@ -29,6 +29,12 @@
 // After a lot's zones stand the hazards found around it. Those are each lot's own:
 // what lies between two lots is told with both.
 //
+// # The sheet of a run
+//
+// sheet.html is the [sheet.Overview] of the lots. It is drawn from a coarse outline of
+// each, off by at most a thousandth of its size, which its record keeps beside its
+// features; of a lot that failed it is that of its boundary, where it could be read.
+//
 // # What is kept
 //
 // Finished lots are appended to a journal in the output folder and flushed to disk

@@ -182,15 +182,15 @@ func (h *hand) setAside(i int, cause error) error {
 	if err != nil {
 		return err
 	}
-	var head lotHead
-	if err := f.parseHead(&head); err != nil {
+	lot, err := lotOf(f)
+	if err != nil {
 		return err
 	}
 	fault := &Fault{"mapping it ended the process, alone too: " + cause.Error(), "check its boundary and the elevation there; if both are sound, this is a fault of the program"}
 	if errors.Is(cause, errTookTooLong) {
 		fault = &Fault{fmt.Sprintf("mapping it took longer than %v, alone too", h.crew.limit), "allow it more time, split the lot, or use a coarser raster"}
 	}
-	r, err := failed(f.place, head.Lot, head.Notes, fault)
+	r, err := failed(f.place, lot.Lot, lot.Notes, lot.Ground, fault)
 	if err != nil {
 		return err
 	}

@@ -21,7 +21,7 @@ type journalHead struct {
 }
 
 // journalFormat changes with what records hold.
-const journalFormat = 2
+const journalFormat = 3
 
 // own is how many lots are the shard's.
 func (h journalHead) own() int {

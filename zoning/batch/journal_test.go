@@ -47,7 +47,7 @@ func written(t testing.TB) (path string, sizes []int64) {
 	for place := range 9 {
 		r, err := headed(kindMapped, place+1, record{Lot: "x"}, bytes.Repeat([]byte("f"), 50*place))
 		if place%4 == 3 {
-			r, err = failed(place+1, "x", nil, &Fault{"no ground", "look"})
+			r, err = failed(place+1, "x", nil, nil, &Fault{"no ground", "look"})
 		}
 		require.NoError(t, err)
 		sizes = append(sizes, j.size)
@@ -73,7 +73,7 @@ func TestJournalCutAnywhere(t *testing.T) {
 		}
 		require.Len(t, j.at, whole)
 		require.Equal(t, cut-sizes[whole], torn)
-		r, err := failed(7, "x", nil, &Fault{"again", ""})
+		r, err := failed(7, "x", nil, nil, &Fault{"again", ""})
 		require.NoError(t, err)
 		require.NoError(t, j.add(r))
 		at, ok := j.finished(7)

@@ -117,7 +117,7 @@ func config(t testing.TB) Config {
 		Job:     Job{Parcels: lots, Elevation: []string{tiles}, Fleet: fleet.Default(), CacheBytes: 1 << 20},
 		Version: "test", Settings: Inputs{{Name: "--slope-scale", Value: ""}},
 		Child: withFaults(), Dir: filepath.Join(dir, "out"), Workers: 2,
-		Outputs: Outputs{Table: true, Zones: true, Failed: true},
+		Outputs: Outputs{Table: true, Zones: true, Failed: true, Sheet: true},
 	}
 }
 

@@ -7,19 +7,9 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/geo"
 
+	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/tour"
 )
-
-// Share is what one machine does of a run's lots: it moves in once, and goes from lot
-// to lot. Each zone is the work of its band's machine.
-type Share struct {
-	Machine  string // its name
-	Lots     int
-	Acres    float64
-	Days     float64 // of one machine of the kind; 0 where they are not known
-	RoundM   float64 // through the middles of all its lots and back, straight
-	AtLeastM float64 // no such round is shorter
-}
 
 // stop is a lot on a machine's round.
 type stop struct {
@@ -29,43 +19,38 @@ type stop struct {
 	acres float64
 	days  float64
 	known bool // whether days are
+	scrap bool // whether it is too little to count in what the lot needs
 }
 
-// writePlan writes plan.csv: for each machine its lots in the order of a round that
-// begins with the first of them in the file. The way to a lot is that from the one
-// before it, in miles.
-func (a *assembly) writePlan(o Outputs) error {
-	stops := make([][]stop, len(a.fleet))
-	for f, err := range a.records() {
-		if err != nil {
-			return err
+// addStops takes a lot into the rounds of the machines that have ground in it.
+func (a *assembly) addStops(place int, r *record, o Outputs) {
+	for _, z := range r.Zones {
+		if z.Band >= len(a.fleet) {
+			continue
 		}
-		var r record
-		if err := f.parseHead(&r); err != nil {
-			return err
+		s := stop{place: place, lot: r.Lot, at: r.At, acres: z.Acres, scrap: !sheet.Counts(z.Acres, r.Acres)}
+		if o.Book != nil {
+			s.days, s.known = o.Book.Days(a.fleet[z.Band].Key, o.Cover, z.Acres, float64(z.SlopePct))
 		}
-		for _, z := range r.Zones {
-			if z.Band >= len(a.fleet) {
-				continue
-			}
-			s := stop{place: f.place, lot: r.Lot, at: r.At, acres: z.Acres}
-			if o.Book != nil {
-				s.days, s.known = o.Book.Days(a.fleet[z.Band].Key, o.Cover, z.Acres, float64(z.SlopePct))
-			}
-			stops[z.Band] = append(stops[z.Band], s)
-		}
+		a.stops[z.Band] = append(a.stops[z.Band], s)
 	}
-	w, err := a.create(planName)
+}
+
+// plan finds for each machine the order of its lots, a round that begins with the first
+// of them in the file, and writes plan.csv where it is wanted. The way to a lot is that
+// from the one before it, in miles.
+func (a *assembly) plan(o Outputs) error {
+	table, err := a.table(planName, o.Plan)
 	if err != nil {
 		return err
 	}
-	table := csv.NewWriter(w)
 	_ = table.Write([]string{"machine", "order", "lot", "place", "acres", "days", "miles_from_previous"}) // errors stay until the flush
 	for k, m := range a.fleet {
-		if len(stops[k]) > 0 {
-			share := planOne(table, m.Key, stops[k])
-			share.Machine = m.Name
-			a.made.Plan = append(a.made.Plan, share)
+		if len(a.stops[k]) > 0 {
+			round := planOne(table, m.Key, a.stops[k])
+			round.Machine = m.Name
+			a.made.Plan = append(a.made.Plan, round)
+			a.stops[k] = nil // a county's take much memory
 		}
 	}
 	table.Flush()
@@ -75,7 +60,7 @@ func (a *assembly) writePlan(o Outputs) error {
 const metresPerMile = 1609.344
 
 // planOne writes the round of one machine.
-func planOne(table *csv.Writer, key string, stops []stop) (sum Share) {
+func planOne(table *csv.Writer, key string, stops []stop) (sum sheet.Round) {
 	places := make([]orb.Point, len(stops))
 	for i, s := range stops {
 		places[i] = s.at
@@ -93,6 +78,12 @@ func planOne(table *csv.Writer, key string, stops []stop) (sum Share) {
 		}
 		sum.Acres += s.acres
 		sum.Days += s.days
+		if s.scrap {
+			sum.Scraps++
+		}
+		if i < sheet.MostStops {
+			sum.Stops = append(sum.Stops, sheet.Stop{Lot: s.lot, Acres: s.acres, Days: s.days, Scrap: s.scrap})
+		}
 		_ = table.Write([]string{key, strconv.Itoa(i + 1), s.lot, strconv.Itoa(s.place), acresText(s.acres), days, miles})
 	}
 	return sum

@@ -8,6 +8,8 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+	"github.com/paulmach/orb/simplify"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
@@ -15,9 +17,11 @@ import (
 
 // record is what is kept of a lot, but for its features, which are the body of its
 // frame: zones as [zoning.WriteFeatures] writes them, then hazards as
-// [zoning.WriteHazards] does.
+// [zoning.WriteHazards] does, then the lot's outline as coarse as an overview needs it.
 type record struct {
-	ZoneBytes int `json:"zone_bytes,omitempty"` // of the body
+	ZoneBytes   int `json:"zone_bytes,omitempty"` // of the body
+	HazardBytes int `json:"hazard_bytes,omitempty"`
+	Hazards     int `json:"hazards,omitempty"`
 
 	Lot   string   `json:"lot"`
 	Notes []string `json:"notes,omitempty"` // on its boundary
@@ -145,7 +149,30 @@ func (w *recorder) mapped(m *zoning.ZoneMap) (frame, error) {
 	if err := zoning.WriteHazards(w.buffered, m); err != nil {
 		return frame{}, err
 	}
-	return headed(kindMapped, lot.Place, r, w.features.Bytes())
+	r.HazardBytes, r.Hazards = w.features.Len()-r.ZoneBytes, len(m.Hazards)
+	var outline orb.MultiPolygon
+	if lot.Coverage != nil {
+		outline = lot.Coverage.Outline()
+	}
+	return headed(kindMapped, lot.Place, r, appendGround(w.features.Bytes(), coarse(outline)))
+}
+
+// coarseParts is the part of a polygon's size by which its coarse outline may be off: a
+// lot alone on a sheet is a few hundred points wide.
+const coarseParts = 1000
+
+// coarse is an outline with few vertices.
+func coarse(ground orb.MultiPolygon) orb.MultiPolygon {
+	out := make(orb.MultiPolygon, 0, len(ground))
+	for _, poly := range ground {
+		b := poly.Bound()
+		off := max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]) / coarseParts
+		// Near points go first: the second method takes the square of their number at
+		// worst, and a lot may have a million.
+		poly = simplify.Radial(planar.Distance, off/2).Polygon(poly.Clone())
+		out = append(out, simplify.DouglasPeucker(off/2).Polygon(poly))
+	}
+	return out
 }
 
 // middle is that of the box around a lot, of one on both sides of the antimeridian that
@@ -165,22 +192,28 @@ func middle(lot zoning.LotMap) orb.Point {
 	return all.Center()
 }
 
-// failed makes the record of a lot that has no map.
-func failed(place int, lot string, notes []string, f *Fault) (frame, error) {
-	return headed(kindFailed, place, record{Lot: lot, Notes: notes, Fault: f}, nil)
+// failed makes the record of a lot that has no map; its ground is nil where it is not
+// known.
+func failed(place int, lot string, notes []string, ground orb.MultiPolygon, f *Fault) (frame, error) {
+	return headed(kindFailed, place, record{Lot: lot, Notes: notes, Fault: f}, appendGround(nil, coarse(ground)))
 }
 
-// zoneMap is the map of the lot without its ground, as [zoning.Collection] takes it.
-func (r *record) zoneMap(fleet []zoning.Machine) *zoning.ZoneMap {
+// lotMap is the lot without its ground, in a fleet of so many machines.
+func (r *record) lotMap(machines int) zoning.LotMap {
 	lot := zoning.LotMap{Lot: r.Lot, Acres: r.Acres, EdgeAcres: r.EdgeAcres, Notes: r.Notes}
 	for _, z := range r.Zones {
 		lot.Zones = append(lot.Zones, zoning.Zone{
 			Band: z.Band, Acres: z.Acres, ProcedureAcres: z.Procedure, TetherAcres: z.Tether, SureAcres: float64(z.Sure),
-			LostAcres: r.lostAcres(z, len(fleet)),
+			LostAcres: r.lostAcres(z, machines),
 		})
 	}
+	return lot
+}
+
+// zoneMap is the map of the lot without its ground, as [zoning.Collection] takes it.
+func (r *record) zoneMap(fleet []zoning.Machine) *zoning.ZoneMap {
 	return &zoning.ZoneMap{
-		Fleet: fleet, Lots: []zoning.LotMap{lot},
+		Fleet: fleet, Lots: []zoning.LotMap{r.lotMap(len(fleet))},
 		Sources: r.Sources, SourceAcres: r.SourceAcres, Scale: r.Scale, Surveyed: r.Surveyed, Boundary: r.Boundary,
 		Error:  zoning.ElevationError{SigmaM: float64(r.SigmaM), From: r.SigmaFrom, Assumed: r.SigmaGuess, Cautious: r.Cautious},
 		Ground: r.Ground, Otherwise: r.Otherwise, Access: r.Access,

@@ -24,7 +24,7 @@ func TestOddLotsAreReported(t *testing.T) {
 	lots[4].ring = [][2]float64{{10, 10}, {20, 20}, {10, 10}, {10, 10}}
 	writeLots(t, c.Job.Parcels, lots)
 	r, out := ran(t, c)
-	require.Equal(t, Result{Lots: 6, Failed: 2, Unnamed: 1, SameName: 1, FirstFault: r.FirstFault,
+	require.Equal(t, Result{Lots: 6, Failed: 2, Unnamed: 1, SameName: 1, FirstFault: r.FirstFault, Plan: r.Plan,
 		BlocksDecoded: r.BlocksDecoded, BlocksTouched: r.BlocksTouched}, r)
 	rows := rowsOf(t, out["lots.csv"])
 	require.Len(t, rows, 7)

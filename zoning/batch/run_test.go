@@ -110,7 +110,7 @@ func TestSameBytesForAnyWorkersAndShards(t *testing.T) {
 	c.Outputs.Package = true
 	c.Workers = 1
 	_, want := ran(t, c)
-	require.Len(t, want, 4)
+	require.Len(t, want, 5)
 	checkLayers(t, filepath.Join(c.Dir, packageName), want["zones.geojson"])
 	for _, workers := range []int{2, 8} {
 		c.Workers, c.Dir = workers, t.TempDir()

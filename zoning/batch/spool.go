@@ -86,11 +86,11 @@ func (s *spool) failure(place uint32) (frame, error) {
 	if err != nil {
 		return f, err
 	}
-	var h lotHead
-	if err := f.parseHead(&h); err != nil {
+	lot, err := lotOf(f)
+	if err != nil {
 		return f, err
 	}
-	return failed(f.place, h.Lot, h.Notes, h.Fault)
+	return failed(f.place, lot.Lot, lot.Notes, lot.Ground, faultOf(lot.Err))
 }
 
 // input is what the lots are compared by.

@@ -43,6 +43,16 @@ func (a *assembly) tables(o Outputs) error {
 			a.sums.Add(r.zoneMap(a.fleet))
 			fault = a.unsplit[f.place]
 		}
+		if a.stops != nil {
+			a.addStops(f.place, &r, o)
+		}
+		if a.lots != nil {
+			lot, err := a.overviewLot(f, &r)
+			if err != nil {
+				return err
+			}
+			a.lots.Add(lot)
+		}
 		_ = lots.Write(a.row(f.place, r))
 		if fault != nil {
 			_ = failed.Write([]string{r.Lot, fault.Reason, fault.Hint, strconv.Itoa(f.place)})

@@ -105,7 +105,7 @@ func (r *run) done(f frame) error {
 			return e
 		}
 		r.Log.Error("a lot cannot be kept", "lot", head.Lot, "place", f.place, "why", err.Error())
-		lost, e := failed(f.place, head.Lot, head.Notes, &Fault{"its zones cannot be kept: " + err.Error(), "free some space and start again with --retry-failed"})
+		lost, e := failed(f.place, head.Lot, head.Notes, nil, &Fault{"its zones cannot be kept: " + err.Error(), "free some space and start again with --retry-failed"})
 		if e != nil {
 			return e
 		}

@@ -39,9 +39,17 @@ type tab struct {
 	elsewhere []string // requests that leave the server
 }
 
-// open shows a page in Chromium. Without one the test is skipped. PAGE_SHOTS names
-// a folder for pictures of what was seen.
+// open shows the page of a server in Chromium. Without one the test is skipped.
+// PAGE_SHOTS names a folder for pictures of what was seen.
 func open(t *testing.T, s *visit, width, height int64) *tab {
+	t.Helper()
+	b := browse(t, s.http.URL, width, height)
+	b.until(`document.getElementById("map").dataset.painted === "/v1/relief.png"`)
+	return b
+}
+
+// browse shows what is at an address.
+func browse(t *testing.T, address string, width, height int64) *tab {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("a browser takes seconds")
@@ -68,11 +76,10 @@ func open(t *testing.T, s *visit, width, height int64) *tab {
 	ctx, cancel = context.WithTimeout(ctx, 90*time.Second)
 	t.Cleanup(cancel)
 	b := &tab{T: t, ctx: ctx, shots: os.Getenv("PAGE_SHOTS")}
-	home, err := url.Parse(s.http.URL)
+	home, err := url.Parse(address)
 	require.NoError(t, err)
 	chromedp.ListenTarget(ctx, func(ev any) { b.hear(ev, home.Host) })
-	b.do(network.Enable(), log.Enable(), runtime.Enable(), emulation.SetDeviceMetricsOverride(width, height, 1, width < 600), chromedp.Navigate(s.http.URL))
-	b.until(`document.getElementById("map").dataset.painted === "/v1/relief.png"`)
+	b.do(network.Enable(), log.Enable(), runtime.Enable(), emulation.SetDeviceMetricsOverride(width, height, 1, width < 600), chromedp.Navigate(address))
 	return b
 }
 

@@ -20,4 +20,19 @@
 // Figures are rounded one by one, as in the table: parts may differ from their sum
 // by one in the last place. A list too long for two pages of paper is cut short
 // there, and says so; cautions never are, and the page on a screen holds all.
+//
+// # The sheet of many lots
+//
+// An [Overview] is the sheet of a run of lots, [Overview.WriteHTML]: a map with every
+// lot at its place in the colour of what it needs, acres by zone over all lots, the lots
+// that need most, and the round of each machine. What a lot needs is the last machine of
+// the fleet, in its order, whose ground counts there ([Counts]), and whether some of its
+// ground is for no machine or not known.
+//
+// Lots are drawn one by one into a picture of a fixed size, and lists are cut short, so
+// that its memory and its length do not grow with the number of lots, but for a box of
+// each. Where lots lie over each other the one that needs most is seen. Lots less than
+// three pixels across are drawn that large. Where lots lie so far apart that leaving out
+// the empty strips between them makes them three times larger or more, those are left
+// out, and the map says how wide they are.
 package sheet

@@ -12,13 +12,14 @@ import (
 // filler finds the pixels whose middles lie inside polygons (even-odd), row by
 // row.
 type filler struct {
-	*view
+	w, h        int
+	pixel       projection
 	crossings   [][]float32 // by row
 	top, bottom int         // rows that have any, top ≤ y < bottom
 }
 
-func newFiller(v *view) *filler {
-	return &filler{view: v, crossings: make([][]float32, v.h), top: v.h}
+func newFiller(w, h int, pixel projection) *filler {
+	return &filler{w: w, h: h, pixel: pixel, crossings: make([][]float32, h), top: h}
 }
 
 // fill calls span for every run of pixels inside, from ≤ x < to.
@@ -69,7 +70,7 @@ func (f *filler) edge(x0, y0, x1, y1 float64) {
 // 0 outside the lots.
 func bandImage(v *view, zm *zoning.ZoneMap) []uint8 {
 	bands := make([]uint8, v.w*v.h)
-	f := newFiller(v)
+	f := newFiller(v.w, v.h, v.pixel)
 	for _, lot := range zm.Lots {
 		for _, z := range lot.Zones {
 			b := uint8(z.Band + 1)

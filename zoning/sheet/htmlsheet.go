@@ -20,6 +20,11 @@ const frontSections = 6
 //go:embed sheet.html.tmpl
 var htmlText string
 
+// baseText is what all sheets look like, cssText what the sheet of a job does.
+//
+//go:embed base.css
+var baseText string
+
 //go:embed sheet.css
 var cssText string
 
@@ -82,7 +87,7 @@ func (p *Page) WriteHTML(w io.Writer) error {
 	_, backScale := p.back(t, all)
 	width, height := p.Paper.size()
 	style := strings.NewReplacer("PAPER", fmt.Sprintf("%.2fpt %.2fpt", width, height),
-		"FRONT", fmt.Sprintf("%.2f", front.scale), "BACK", fmt.Sprintf("%.2f", backScale)).Replace(cssText)
+		"FRONT", fmt.Sprintf("%.2f", front.scale), "BACK", fmt.Sprintf("%.2f", backScale)).Replace(baseText + cssText)
 	s := htmlSheet{
 		Title: p.title(t), Date: plain.OneLine(p.Date), Caution: caution, Front: all[:frontSections], Back: all[frontSections:], Map: m.html(t, front.beside),
 		Style: template.CSS(style), Script: template.JS(jsText),

@@ -154,7 +154,7 @@ func TestStyleKeepsContrast(t *testing.T) {
 		require.NoError(t, err)
 		return color.RGBA{uint8(v >> 16), uint8(v >> 8), uint8(v), 0xFF}
 	}
-	rules := regexp.MustCompile(`\{[^{}]*\}`).FindAllString(cssText, -1)
+	rules := regexp.MustCompile(`\{[^{}]*\}`).FindAllString(baseText+cssText+overviewStyle, -1)
 	colour := regexp.MustCompile(`(?:^|[{;\s])color: #([0-9a-f]+)`)
 	ground := regexp.MustCompile(`background: #([0-9a-f]+)`)
 	found := 0

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"image/color"
 	"strings"
 
 	"github.com/acreband/acreband/terrain"
@@ -58,10 +59,16 @@ func zoneKey(t totals, fleet []zoning.Machine) []keyEntry {
 
 // zoneSwatch is a sample of a band as it looks on level ground.
 func zoneSwatch(band, machines int) []drawing.Shape {
-	g, h := groundOf(band, machines), hatchingOf(band, machines)
+	return hatchedSwatch(groundOf(band, machines), hatchingOf(band, machines))
+}
+
+// level is ground as it looks where it is level, without its hatching.
+func (g ground) level() color.RGBA { return g.shade(terrain.FlatLit, zoneRelief) }
+
+func hatchedSwatch(g ground, h hatching) []drawing.Shape {
 	ring := [][]drawing.Point{swatchBox.Ring()}
 	return []drawing.Shape{
-		drawing.Path{Lines: ring, Closed: true, Fill: drawing.Solid(g.shade(terrain.FlatLit, zoneRelief))},
+		drawing.Path{Lines: ring, Closed: true, Fill: drawing.Solid(g.level())},
 		drawing.Path{Lines: h.in(swatchBox.Inset(1), hatchPt, swatchBox.Inset(1).Has), Stroke: drawing.Solid(g.hatch), Width: h.widthPx * hatchPt},
 		drawing.Path{Lines: ring, Closed: true, Stroke: drawing.Solid(ink), Width: zoneLine},
 	}

@@ -21,7 +21,7 @@ const (
 // labels writes the names of lots inside them, each where its lot is widest; a
 // lot too small for its name has none.
 func (p *page) labels(v *view, lots []zoning.LotMap, outlines []orb.MultiPolygon) {
-	f := newFiller(v)
+	f := newFiller(v.w, v.h, v.pixel)
 	left, right := make([]int, v.h), make([]int, v.h)
 	for i, lot := range lots {
 		name := plain.OneLine(lot.Lot)

@@ -7,25 +7,36 @@ import (
 	"github.com/acreband/acreband/zoning/sheet/drawing"
 )
 
-// bars writes the scale bar, in feet and in metres from one zero, and the north
-// arrow.
-func (m *groundMap) bars(c *column) {
+// bars writes the scale bar and the north arrow.
+func (m *groundMap) bars(c *column) { scaleAndNorth(c, reliefPx*m.v.metres, m.gridNorth()) }
+
+// scaleUnits are the units of a scale bar.
+type scaleUnits struct {
+	words  string
+	metres float64
+}
+
+// farRoom is how many metres a scale bar has room for that is in miles and kilometres.
+const farRoom = 3000
+
+// scaleAndNorth writes the scale bar, in feet and in metres from one zero, in miles and
+// kilometres where those are many, and the north arrow with a note beside it.
+func scaleAndNorth(c *column, metresPerPoint float64, note string) {
 	size := fineSize * c.scale
-	room := c.width * 0.42
-	metresPerPoint := reliefPx * m.v.metres
-	feet, metres := roundLength(room*metresPerPoint/metresPerFoot), roundLength(room*metresPerPoint)
+	room := c.width * 0.42 * metresPerPoint
+	above, below := scaleUnits{"feet", metresPerFoot}, scaleUnits{"metres", 1}
+	if room > farRoom {
+		above, below = scaleUnits{"miles", 5280 * metresPerFoot}, scaleUnits{"km", 1000}
+	}
 	y := c.y + size*leading + 1
 	for _, b := range []struct {
-		long    float64
-		words   string
-		up      float64
-		textTop float64
-	}{
-		{feet * metresPerFoot / metresPerPoint, grouped(feet, 0) + " feet", -4, c.y},
-		{metres / metresPerPoint, grouped(metres, 0) + " metres", 0, y + 5},
-	} {
+		scaleUnits
+		up, textTop float64
+	}{{above, -4, c.y}, {below, 0, y + 5}} {
+		n := roundLength(room / b.metres)
+		long := n * b.metres / metresPerPoint
 		for i := range 4 {
-			box := drawing.Box{Left: c.x + b.long*float64(i)/4, Top: y + b.up, Right: c.x + b.long*float64(i+1)/4, Bottom: y + b.up + 4}
+			box := drawing.Box{Left: c.x + long*float64(i)/4, Top: y + b.up, Right: c.x + long*float64(i+1)/4, Bottom: y + b.up + 4}
 			fill := drawing.Solid(ink)
 			if i%2 == 1 {
 				fill = drawing.Solid(paper)
@@ -34,14 +45,14 @@ func (m *groundMap) bars(c *column) {
 		}
 		words := &column{page: c.page, y: b.textTop - 1, scale: c.scale}
 		words.text(c.x, drawing.Left, fineSize, false, ink, "0")
-		words.text(c.x+b.long, drawing.Middle, fineSize, false, ink, b.words)
+		words.text(c.x+long, drawing.Middle, fineSize, false, ink, grouped(n, 0)+" "+b.words)
 	}
 	north := drawing.Point{X: c.x + c.width - 12, Y: c.y + barsTall/2 - 2}
 	c.page.Add(northArrow(north, barsTall-6)...)
 	words := &column{page: c.page, x: c.x + c.width*0.55, y: c.y + 4, width: c.width*0.45 - 30, scale: c.scale}
 	words.text(north.X-14, drawing.Right, fineSize, false, ink, "True north is up")
 	words.y += fineSize * leading * c.scale
-	words.text(north.X-14, drawing.Right, fineSize, false, ink, m.gridNorth())
+	words.text(north.X-14, drawing.Right, fineSize, false, ink, note)
 	c.y += barsTall
 }
 

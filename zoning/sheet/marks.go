@@ -59,22 +59,23 @@ func (m *groundMap) marks(text float64) []drawing.Shape {
 	return k.out
 }
 
-// plate writes lines of words on white, the first ones bold, in a box around a
-// middle.
 func (k *marker) plate(middle drawing.Point, size float64, bold int, lines []string) {
-	w, h := plateSize(size, bold, lines)
-	k.out = append(k.out, drawing.Path{Lines: [][]drawing.Point{drawing.Around(middle, w, h).Ring()}, Closed: true,
-		Fill: drawing.Paint{Colour: paper, Opacity: plateOpaque}})
-	k.write(middle, size, bold, lines)
+	k.out = append(k.out, plate(middle, size, bold, lines)...)
 }
 
-func (k *marker) write(middle drawing.Point, size float64, bold int, lines []string) {
+// plate writes lines of words on white, the first ones bold, in a box around a
+// middle.
+func plate(middle drawing.Point, size float64, bold int, lines []string) []drawing.Shape {
+	w, h := plateSize(size, bold, lines)
+	out := []drawing.Shape{drawing.Path{Lines: [][]drawing.Point{drawing.Around(middle, w, h).Ring()}, Closed: true,
+		Fill: drawing.Paint{Colour: paper, Opacity: plateOpaque}}}
 	y := middle.Y - float64(len(lines))*size*lineHeight/2
 	for i, l := range lines {
-		k.out = append(k.out, drawing.Text{At: drawing.Point{X: middle.X, Y: y + size*(0.5*lineHeight+0.36)}, Anchor: drawing.Middle,
+		out = append(out, drawing.Text{At: drawing.Point{X: middle.X, Y: y + size*(0.5*lineHeight+0.36)}, Anchor: drawing.Middle,
 			Size: size, Bold: i < bold, Colour: ink, Words: l})
 		y += size * lineHeight
 	}
+	return out
 }
 
 const lineHeight = 1.18

@@ -112,7 +112,7 @@ func zoneLines(v *view, zm *zoning.ZoneMap) *strokes {
 	s := newStrokes(v.w, v.h, thinHalf)
 	for _, lot := range zm.Lots {
 		for _, z := range lot.Zones {
-			v.edges(z.Ground, 1.3, s.line)
+			projection(v.pixel).edges(z.Ground, 1.3, s.line)
 		}
 	}
 	return s
@@ -121,7 +121,7 @@ func zoneLines(v *view, zm *zoning.ZoneMap) *strokes {
 func lotLines(v *view, outlines []orb.MultiPolygon, weight float64) *strokes {
 	s := newStrokes(v.w, v.h, casingHalf*weight)
 	for _, o := range outlines {
-		v.edges(o, 0.5, s.line)
+		projection(v.pixel).edges(o, 0.5, s.line)
 	}
 	return s
 }

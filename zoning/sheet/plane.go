@@ -69,19 +69,23 @@ func (v *view) cellsPerPixel() float64 {
 	return v.metres / max(along, down)
 }
 
+// projection tells where a point lies in a picture, in pixels from its top left
+// corner.
+type projection func(orb.Point) (x, y float64)
+
 // edges calls line for every edge of polygons, in pixels, and joins edges
 // shorter than a number of pixels. Edges along the antimeridian, where a ground
 // was cut only to be written, are left out.
-func (v *view) edges(ground orb.MultiPolygon, shortest float64, line func(x0, y0, x1, y1 float64)) {
+func (pixel projection) edges(ground orb.MultiPolygon, shortest float64, line func(x0, y0, x1, y1 float64)) {
 	for _, poly := range ground {
 		for _, ring := range poly {
 			if len(ring) == 0 {
 				continue
 			}
 			last := ring[0]
-			x0, y0 := v.pixel(last)
+			x0, y0 := pixel(last)
 			for i, p := range ring[1:] {
-				x1, y1 := v.pixel(p)
+				x1, y1 := pixel(p)
 				seam := p[0] == last[0] && math.Abs(p[0]) == 180
 				near := math.Abs(x1-x0)+math.Abs(y1-y0) < shortest && i < len(ring)-2
 				if near && !seam {

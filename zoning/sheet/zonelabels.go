@@ -49,7 +49,7 @@ func (k *marker) zoneLabels() {
 	t := totalsOf(k.page.Map)
 	size := zoneSize * k.text
 	_, least := plateSize(size, 1, []string{""})
-	f := newFiller(k.v)
+	f := newFiller(k.v.w, k.v.h, k.v.pixel)
 	for _, p := range pieces(k.page.Map.Lots) {
 		if b := k.boundOf(p.ground); b.Width() < 2*least || b.Height() < least {
 			continue
@@ -145,29 +145,37 @@ func (k *marker) boundOf(poly orb.Polygon) drawing.Box {
 
 // lots writes the names of lots into them.
 func (k *marker) lots() {
-	f := newFiller(k.v)
-	size := lotSize * k.text
+	f := newFiller(k.v.w, k.v.h, k.v.pixel)
 	t := totals{lots: len(k.page.Map.Lots)}
 	for i, o := range outlinesOf(k.page.Map) {
 		lot := k.page.Map.Lots[i]
-		var ground *patch
-		for _, poly := range o {
-			if p := newPatch(f, poly); p != nil && (ground == nil || p.pixels > ground.pixels) {
-				ground = p
-			}
-		}
-		if ground == nil {
-			continue
-		}
-		name := drawing.Shortened(plain.OneLine(lot.Lot), size, true, 90*k.text)
-		for _, lines := range [][]string{{name, t.acresText(lot.Acres) + " ac"}, {name}} {
-			w, h := plateSize(size, 1, lines)
-			if at, ok := k.spot(ground, w, h); ok {
-				k.plate(at, size, 1, lines)
-				break
-			}
+		if ground := largestPatch(f, o); ground != nil {
+			k.out = append(k.out, k.lotName(ground, lot.Lot, t.acresText(lot.Acres)+" ac", k.text)...)
 		}
 	}
+}
+
+// largestPatch is the pixels of the largest of polygons; nil where none has any.
+func largestPatch(f *filler, ground orb.MultiPolygon) (largest *patch) {
+	for _, poly := range ground {
+		if p := newPatch(f, poly); p != nil && (largest == nil || p.pixels > largest.pixels) {
+			largest = p
+		}
+	}
+	return largest
+}
+
+// lotName writes into a lot its name, and acres below it where they fit too.
+func (r *room) lotName(ground *patch, name, acres string, text float64) []drawing.Shape {
+	size := lotSize * text
+	name = drawing.Shortened(plain.OneLine(name), size, true, 90*text)
+	for _, lines := range [][]string{{name, acres}, {name}} {
+		w, h := plateSize(size, 1, lines)
+		if at, ok := r.spot(ground, w, h); ok {
+			return plate(at, size, 1, lines)
+		}
+	}
+	return nil
 }
 
 // contourLabels writes heights on the longest index contours, far enough apart.
