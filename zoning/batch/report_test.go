@@ -2,13 +2,18 @@ package batch
 
 import (
 	"bytes"
+	"errors"
 	"log/slog"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"github.com/airbusgeo/godal"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/zoning/survey"
 )
 
 // Lots of one name, of none, off the elevation and of no ground are each told of.
@@ -119,6 +124,32 @@ func TestAllLotsFail(t *testing.T) {
 	require.Equal(t, 2, r.Failed)
 	require.Contains(t, out["zones.geojson"], `"lots": 0,`)
 	require.True(t, strings.HasPrefix(out[packageName], "SQLite format 3"))
+}
+
+// One zone in all makes a package: GDAL takes a sequence of one feature for a plain
+// GeoJSON feature, or for nothing by its name, unless it is told. So does one whose first
+// feature is longer than what GDAL looks at.
+func TestAPackageOfOneZone(t *testing.T) {
+	round := made{name: "round"}
+	for i := range 20_001 {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i%20_000) / 20_000)
+		round.ring = append(round.ring, [2]float64{75 + 60*cos, 75 + 60*sin})
+	}
+	for _, lot := range []made{rectangle("flat", 20, 20, 60, 60), round} {
+		c := config(t)
+		flatten(t, filepath.Join(c.Job.Elevation[0], "tile0.tif"), 0, 0, tileCells, tileCells)
+		c.Job.Options = survey.Options{SlopeOnly: true, WaterIsGround: true}
+		c.Outputs = Outputs{Zones: true, Package: true}
+		writeLots(t, c.Job.Parcels, []made{lot})
+		_, out := ran(t, c)
+		require.Equal(t, 1, strings.Count(out["zones.geojson"], `"type": "Feature"`))
+		require.NoError(t, godal.RegisterVector(godal.GeoPackage))
+		ds, err := godal.Open(filepath.Join(c.Dir, packageName), godal.VectorOnly())
+		require.NoError(t, err)
+		n, err := ds.LayerByName("zones").FeatureCount()
+		require.NoError(t, errors.Join(err, ds.Close()))
+		require.Equal(t, 1, n, lot.name)
+	}
 }
 
 func TestFileNames(t *testing.T) {
