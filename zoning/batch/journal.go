@@ -18,10 +18,12 @@ type journalHead struct {
 	Fleet  []zoning.Machine `json:"fleet"`
 	Shard  Shard            `json:"shard"`
 	Lots   int              `json:"lots"` // of the whole file
+
+	Surface bool `json:"surface,omitempty"` // growth was measured
 }
 
 // journalFormat changes with what records hold.
-const journalFormat = 2
+const journalFormat = 3
 
 // own is how many lots are the shard's.
 func (h journalHead) own() int {

@@ -36,6 +36,7 @@ type record struct {
 	Otherwise   []float64        `json:"otherwise,omitempty"` // acres by band
 	Access      zoning.Access    `json:"access,omitzero"`
 	Stamps      []string         `json:"stamps,omitempty"` // cautions beside those of every map
+	Growth      *zoning.Growth   `json:"growth,omitempty"`
 	SigmaM      nullable         `json:"sigma_m"`
 	SigmaFrom   string           `json:"sigma_from,omitempty"`
 	SigmaGuess  bool             `json:"sigma_guess,omitempty"`
@@ -111,10 +112,10 @@ func mapped(m *zoning.ZoneMap) (frame, error) {
 		Lot: lot.Lot, Notes: lot.Notes, At: middle(lot), Acres: lot.Acres, EdgeAcres: lot.EdgeAcres,
 		Sources: m.Sources, SourceAcres: m.SourceAcres, Scale: m.Scale, Surveyed: m.Surveyed, Boundary: m.Boundary,
 		SigmaM: nullable(m.Error.SigmaM), SigmaFrom: m.Error.From, SigmaGuess: m.Error.Assumed, Cautious: m.Error.Cautious,
-		Ground: m.Ground, Otherwise: m.Otherwise, Access: m.Access,
+		Ground: m.Ground, Otherwise: m.Otherwise, Access: m.Access, Growth: m.Growth,
 		Assumed: m.Assumed, Warnings: m.Warnings,
 	}
-	everywhere := zoning.Cautions()
+	everywhere := cautionsOf(m.Growth, nil)
 	for _, c := range m.Cautions {
 		if !slices.Contains(everywhere, c) {
 			r.Stamps = append(r.Stamps, c)
@@ -132,6 +133,15 @@ func mapped(m *zoning.ZoneMap) (frame, error) {
 		return frame{}, err
 	}
 	return headed(kindMapped, lot.Place, r, features.Bytes())
+}
+
+// cautionsOf are those of a map with stamps of its own, in the map's order.
+func cautionsOf(g *zoning.Growth, stamps []string) []string {
+	out := slices.Insert(zoning.Cautions(), 1, stamps...)
+	if g != nil {
+		out = append(out, zoning.GrowthCautions()...)
+	}
+	return out
 }
 
 // middle is that of the box around a lot, of one on both sides of the antimeridian that
@@ -169,7 +179,7 @@ func (r *record) zoneMap(fleet []zoning.Machine) *zoning.ZoneMap {
 		Fleet: fleet, Lots: []zoning.LotMap{lot},
 		Sources: r.Sources, SourceAcres: r.SourceAcres, Scale: r.Scale, Surveyed: r.Surveyed, Boundary: r.Boundary,
 		Error:  zoning.ElevationError{SigmaM: float64(r.SigmaM), From: r.SigmaFrom, Assumed: r.SigmaGuess, Cautious: r.Cautious},
-		Ground: r.Ground, Otherwise: r.Otherwise, Access: r.Access,
-		Assumed: r.Assumed, Warnings: r.Warnings, Cautions: slices.Insert(zoning.Cautions(), 1, r.Stamps...),
+		Ground: r.Ground, Otherwise: r.Otherwise, Access: r.Access, Growth: r.Growth,
+		Assumed: r.Assumed, Warnings: r.Warnings, Cautions: cautionsOf(r.Growth, r.Stamps),
 	}
 }

@@ -122,7 +122,7 @@ func (r *run) head(found reading) (journalHead, error) {
 	}
 	inputs := append(Inputs{{Name: "the program", Value: r.Version}, r.spool.input()}, r.Settings...)
 	inputs = append(append(inputs, fleet...), found.Inputs...)
-	return journalHead{Inputs: inputs, Fleet: r.Job.Fleet, Shard: r.Shard, Lots: len(r.spool.spots)}, nil
+	return journalHead{Inputs: inputs, Fleet: r.Job.Fleet, Shard: r.Shard, Lots: len(r.spool.spots), Surface: len(r.Job.Surface) > 0}, nil
 }
 
 // sameAs refuses to go on with a journal of other inputs.

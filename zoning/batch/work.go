@@ -16,7 +16,7 @@ func (r *run) work(found reading) error {
 		return err
 	}
 	job := r.Job
-	job.Entries = found.Entries
+	job.Entries, job.SurfaceEntries = found.Entries, found.Surface
 	text, err := job.encode()
 	if err != nil {
 		return err
@@ -45,7 +45,7 @@ func (r *run) work(found reading) error {
 
 // checkElevation warns of elevation that was changed while lots were mapped with it.
 func (r *run) checkElevation(found reading) {
-	now, err := InputsOfElevation(found.Entries)
+	now, err := found.inputs()
 	changes := now.Changes(found.Inputs, true)
 	if err == nil && len(changes) == 0 {
 		return
