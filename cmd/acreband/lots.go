@@ -144,7 +144,8 @@ func (c *lotsCmd) tellResult(w io.Writer, shard batch.Shard, r batch.Result) err
 	for _, n := range []struct {
 		n    int
 		what string
-	}{{r.SameName, "have the name of an earlier lot"}, {r.Unnamed, "have no name and are called by their place in the file"}} {
+	}{{r.SameName, "have the name of an earlier lot"}, {r.Unnamed, "have no name and are called by their place in the file"},
+		{r.SameGround, "have the ground of an earlier lot, which sums count again and the plan does not"}} {
 		if n.n > 0 {
 			fmt.Fprintf(w, "warning: %d lots %s: see the column notes of lots.csv\n", n.n, n.what)
 		}

@@ -31,11 +31,16 @@ type stop struct {
 	known bool // whether days are
 }
 
+// leastWorkAcres is less ground than any machine stands on, 44 ft²: slivers that cutting
+// cells at the boundary leaves. No machine goes to a lot for that.
+const leastWorkAcres = 0.001
+
 // writePlan writes plan.csv: for each machine its lots in the order of a round that
 // begins with the first of them in the file. The way to a lot is that from the one
-// before it, in miles.
+// before it, in miles. Ground that several lots have is worked once, as the first's.
 func (a *assembly) writePlan(o Outputs) error {
 	stops := make([][]stop, len(a.fleet))
+	planned := map[int]bool{}
 	for f, err := range a.records() {
 		if err != nil {
 			return err
@@ -44,8 +49,12 @@ func (a *assembly) writePlan(o Outputs) error {
 		if err := f.parseHead(&r); err != nil {
 			return err
 		}
+		if planned[r.SameGround] {
+			continue
+		}
+		planned[f.place] = f.kind == kindMapped
 		for _, z := range r.Zones {
-			if z.Band >= len(a.fleet) {
+			if z.Band >= len(a.fleet) || z.Acres < leastWorkAcres {
 				continue
 			}
 			s := stop{place: f.place, lot: r.Lot, at: r.At, acres: z.Acres}

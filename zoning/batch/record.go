@@ -10,6 +10,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/vector"
 )
 
 // record is what is kept of a lot, but for its features, which are the body of its
@@ -21,6 +22,8 @@ type record struct {
 	Lot   string   `json:"lot"`
 	Notes []string `json:"notes,omitempty"` // on its boundary
 	Fault *Fault   `json:"fault,omitempty"` // why it was not mapped
+
+	SameGround int `json:"same_ground,omitempty"` // place of the first lot with its ground
 
 	At        orb.Point `json:"at"` // the middle of its ground
 	Acres     float64   `json:"acres,omitempty"`
@@ -106,10 +109,10 @@ func (n *nullable) UnmarshalJSON(text []byte) error {
 }
 
 // mapped makes the record of a lot from its map.
-func mapped(m *zoning.ZoneMap) (frame, error) {
+func mapped(of vector.Lot, m *zoning.ZoneMap) (frame, error) {
 	lot := m.Lots[0]
 	r := record{
-		Lot: lot.Lot, Notes: lot.Notes, At: middle(lot), Acres: lot.Acres, EdgeAcres: lot.EdgeAcres,
+		Lot: lot.Lot, Notes: lot.Notes, SameGround: of.SameGround, At: middle(lot), Acres: lot.Acres, EdgeAcres: lot.EdgeAcres,
 		Sources: m.Sources, SourceAcres: m.SourceAcres, Scale: m.Scale, Surveyed: m.Surveyed, Boundary: m.Boundary,
 		SigmaM: nullable(m.Error.SigmaM), SigmaFrom: m.Error.From, SigmaGuess: m.Error.Assumed, Cautious: m.Error.Cautious,
 		Ground: m.Ground, Otherwise: m.Otherwise, Access: m.Access, Growth: m.Growth,
@@ -180,6 +183,14 @@ func (r *record) zoneMap(fleet []zoning.Machine) *zoning.ZoneMap {
 		Sources: r.Sources, SourceAcres: r.SourceAcres, Scale: r.Scale, Surveyed: r.Surveyed, Boundary: r.Boundary,
 		Error:  zoning.ElevationError{SigmaM: float64(r.SigmaM), From: r.SigmaFrom, Assumed: r.SigmaGuess, Cautious: r.Cautious},
 		Ground: r.Ground, Otherwise: r.Otherwise, Access: r.Access, Growth: r.Growth,
-		Assumed: r.Assumed, Warnings: r.Warnings, Cautions: cautionsOf(r.Growth, r.Stamps),
+		Assumed: r.Assumed, Warnings: r.warnings(), Cautions: cautionsOf(r.Growth, r.Stamps),
 	}
+}
+
+// warnings are those of the lot, with what its sums with others want to be told.
+func (r *record) warnings() []string {
+	if r.SameGround == 0 {
+		return r.Warnings
+	}
+	return append(slices.Clip(r.Warnings), "its ground is that of an earlier lot of the file: sums count it again, the plan does not")
 }

@@ -69,7 +69,8 @@ func (r *run) do() (err error) {
 	if err != nil {
 		return err
 	}
-	r.result.Warnings, r.result.Unnamed, r.result.SameName = found.Warnings, r.spool.unnamed, r.spool.sameName
+	r.result.Warnings = found.Warnings
+	r.result.Unnamed, r.result.SameName, r.result.SameGround = r.spool.unnamed, r.spool.sameName, r.spool.sameGround
 	if err := r.begin(kept, found); err != nil {
 		return err
 	}

@@ -112,7 +112,7 @@ func mapOne(m Mapper, lot vector.Lot) (frame, error) {
 	if err != nil {
 		return failed(lot.Place, lot.Lot, lot.Notes, faultOf(err))
 	}
-	f, err := mapped(zones)
+	f, err := mapped(lot, zones)
 	if err == nil && len(f.head)+len(f.body) > maxFrame/2 {
 		return failed(lot.Place, lot.Lot, lot.Notes, &Fault{fmt.Sprintf("its zones take %d MB", len(f.body)>>20), "split the lot, or use a coarser raster"})
 	}
