@@ -83,6 +83,8 @@ type Made struct {
 	FirstFault   string // why the first failed lot of the file did; "" where none did
 
 	Plan []Share // where a plan was asked for, of each machine that has work
+
+	Warnings []string // of what else lies in the folder
 }
 
 // assemble writes the outputs: all of them whole, or none.

@@ -48,8 +48,8 @@ func readAll(job Job, answers *answering) error {
 	defer rasters.close()
 	options := job.ParcelOptions
 	options.Look = func(place int) error {
-		if how, deadly := job.LookedAtBefore[place]; deadly {
-			return &Fault{how, "check its boundary, or draw it again"}
+		if fault, deadly := job.LookedAtBefore[place]; deadly {
+			return &fault
 		}
 		return answers.send(frame{kind: kindLook, place: place})
 	}

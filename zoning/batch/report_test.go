@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/airbusgeo/godal"
 	"github.com/stretchr/testify/require"
@@ -157,4 +158,61 @@ func TestFileNames(t *testing.T) {
 	require.Equal(t, "3-..___.geojson", fileName(3, "..\\\x00:"))
 	require.Equal(t, "1-Größe.geojson", fileName(1, "Größe"))
 	require.LessOrEqual(t, len(fileName(1, strings.Repeat("ö", 300))), 120)
+}
+
+// Files of an earlier run that this one does not write again are told of: lots that are
+// gone, and outputs that were not asked for.
+func TestFilesOfAnEarlierRunAreTold(t *testing.T) {
+	c := config(t)
+	c.Outputs.Split, c.Outputs.Package = true, true
+	r, _ := ran(t, c)
+	require.Empty(t, r.Warnings)
+	r, _ = ran(t, c) // going on is no other run
+	require.Empty(t, r.Warnings)
+
+	writeLots(t, c.Job.Parcels, squares(madeLots-2, groundCells, 20))
+	c.Anew, c.Outputs.Package = true, false
+	r, _ = ran(t, c)
+	require.Equal(t, []string{
+		filepath.Join(c.Dir, "zones.gpkg") + " is of an earlier run, and this one does not write it: take it away, or name another folder",
+		filepath.Join(c.Dir, "zones") + " holds 2 files that are not of this run, such as 39-L038.geojson: take them away, or name another folder",
+	}, r.Warnings)
+}
+
+// A journal that cannot be gone on with is told with the cure, and --anew is one.
+func TestJournalsOfOthers(t *testing.T) {
+	c := config(t)
+	path := filepath.Join(c.Dir, journalName(c.Shard))
+	require.NoError(t, os.MkdirAll(c.Dir, 0o777))
+	f, err := os.Create(path)
+	require.NoError(t, err)
+	other, err := headed(kindInputs, 0, journalHead{Format: journalFormat + 1}, nil)
+	require.NoError(t, err)
+	text, err := other.append(nil)
+	require.NoError(t, err)
+	_, err = f.Write(text)
+	require.NoError(t, errors.Join(err, f.Close()))
+	for says, text := range map[string][]byte{"is a journal of another version of this program; go on with": text, "is no journal of this program": []byte("something else")} {
+		require.NoError(t, os.WriteFile(path, text, 0o666))
+		_, err = Run(never(), c)
+		require.ErrorAs(t, err, new(*Fault))
+		require.ErrorContains(t, err, path+": "+says)
+		require.ErrorContains(t, err, "--anew")
+		kept, err := os.ReadFile(path)
+		require.NoError(t, err)
+		require.Equal(t, text, kept)
+	}
+	c.Anew = true
+	r, _ := ran(t, c)
+	require.Equal(t, madeLots, r.Lots)
+}
+
+// A lot whose reading takes too long is set aside with the cure for that.
+func TestALotThatTakesLongToRead(t *testing.T) {
+	c := config(t)
+	c.Child, c.Limit = withFaults("reader hangs:8"), time.Second
+	r, out := ran(t, c)
+	require.Equal(t, madeLots, r.Lots)
+	require.Equal(t, 1, r.Failed)
+	require.Equal(t, []string{"L007", "reading it took longer than 1s", "allow it more time (--lot-timeout), or draw its boundary with fewer corners", "8"}, rowsOf(t, out["failed.csv"])[1])
 }
