@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/geo"
 
+	"github.com/acreband/acreband/zoning/survey"
 	"github.com/acreband/acreband/zoning/tour"
 )
 
@@ -31,13 +32,10 @@ type stop struct {
 	known bool // whether days are
 }
 
-// leastWorkAcres is less ground than any machine stands on, 44 ft²: slivers that cutting
-// cells at the boundary leaves. No machine goes to a lot for that.
-const leastWorkAcres = 0.001
-
 // writePlan writes plan.csv: for each machine its lots in the order of a round that
 // begins with the first of them in the file. The way to a lot is that from the one
-// before it, in miles. Ground that several lots have is worked once, as the first's.
+// before it, in miles. Ground that several lots have is worked once, as the first's, and
+// no machine goes to a lot for a sliver.
 func (a *assembly) writePlan(o Outputs) error {
 	stops := make([][]stop, len(a.fleet))
 	planned := map[int]bool{}
@@ -54,7 +52,7 @@ func (a *assembly) writePlan(o Outputs) error {
 		}
 		planned[f.place] = f.kind == kindMapped
 		for _, z := range r.Zones {
-			if z.Band >= len(a.fleet) || z.Acres < leastWorkAcres {
+			if z.Band >= len(a.fleet) || z.Acres < survey.LeastWorkAcres {
 				continue
 			}
 			s := stop{place: f.place, lot: r.Lot, at: r.At, acres: z.Acres}

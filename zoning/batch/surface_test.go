@@ -184,3 +184,26 @@ func TestSiteFilesElsewhereAreRefused(t *testing.T) {
 	_, err = Run(never(), c)
 	require.ErrorContains(t, err, "more than 2 miles from the lots")
 }
+
+// A tile of the surface that is cut short on the way fails the lots on it, which name it,
+// and no others.
+func TestASurfaceThatBreaksOnTheWay(t *testing.T) {
+	c := withSurface(t, config(t))
+	_, want := ran(t, c)
+	c = elsewhere(t, c)
+	c.Workers = 1
+	c.Child = withFaults("*:truncate:" + filepath.Join(c.Job.Surface[0], "first8.tif")) // before the first lot
+	r, got := ran(t, c)
+	require.Len(t, r.Warnings, 1)
+	require.Contains(t, r.Warnings[0], "first surface first8.tif was ")
+	was := featuresOf(t, want["zones.geojson"])
+	failed := rowsOf(t, got["failed.csv"])[1:]
+	require.Len(t, failed, r.Failed)
+	for _, f := range failed {
+		require.Contains(t, f[1], "first8.tif")
+		delete(was, f[0])
+	}
+	require.Equal(t, was, featuresOf(t, got["zones.geojson"]))
+	require.NotEmpty(t, failed)
+	require.NotEmpty(t, was)
+}
