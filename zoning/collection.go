@@ -18,7 +18,6 @@ import (
 // out; of warnings the most frequent are kept, with the number of lots that each
 // concerns; and of ground cut off the largest pockets are. Access counts as checked
 // where it was for every lot. The same maps in the same order give the same bytes.
-// Growth is not summed.
 type Collection struct {
 	sum      ZoneMap // its one lot is the sum of all
 	lots     int
@@ -59,6 +58,7 @@ func (c *Collection) Add(m *ZoneMap) {
 		all.Error = m.Error
 	}
 	all.Boundary = m.Boundary
+	all.Growth = all.Growth.with(m.Growth)
 	for _, a := range m.Assumed {
 		if !slices.Contains(all.Assumed, a) {
 			all.Assumed = append(all.Assumed, a)

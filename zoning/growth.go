@@ -2,6 +2,8 @@ package zoning
 
 import (
 	"math"
+	"slices"
+	"strings"
 
 	"github.com/acreband/acreband/terrain"
 )
@@ -51,17 +53,46 @@ func GrowthClassOf(heightM float64) int {
 // GrowthClassWords names a class for people.
 func GrowthClassWords(class int) string { return growthClasses[class].words }
 
+// GrowthClassKey names a class in files.
+func GrowthClassKey(class int) string { return growthClasses[class].key }
+
 // Total sums over the lots.
 func (g *Growth) Total() GrowthAcres {
 	var t GrowthAcres
 	for _, lot := range g.Lots {
-		for i, acres := range lot.ByClass {
-			t.ByClass[i] += acres
-		}
-		t.Unknown += lot.Unknown
-		t.Water += lot.Water
+		t.add(lot)
 	}
 	return t
+}
+
+func (a *GrowthAcres) add(more GrowthAcres) {
+	for i, acres := range more.ByClass {
+		a.ByClass[i] += acres
+	}
+	a.Unknown += more.Unknown
+	a.Water += more.Water
+}
+
+// with adds the growth on other lots, which count as one with those before. It was
+// measured when the oldest was, which is not known where that of any is not.
+func (g *Growth) with(more *Growth) *Growth {
+	switch {
+	case more == nil:
+		return g
+	case g == nil:
+		return &Growth{Sources: slices.Clone(more.Sources), Surveyed: more.Surveyed, How: more.How, Lots: []GrowthAcres{more.Total()}}
+	}
+	for _, s := range more.Sources {
+		if !slices.ContainsFunc(g.Sources, func(o terrain.Source) bool { return o.Path == s.Path }) {
+			g.Sources = append(g.Sources, s)
+		}
+	}
+	g.Surveyed = min(g.Surveyed, more.Surveyed)
+	if !slices.Contains(strings.Split(g.How, "; "), more.How) {
+		g.How += "; " + more.How
+	}
+	g.Lots[0].add(more.Total())
+	return g
 }
 
 // GrowthCautions returns what every output that speaks of the height of growth must

@@ -44,3 +44,23 @@ func TestWriteGeoJSONGrowth(t *testing.T) {
 	require.NoError(t, err)
 	assert.NotContains(t, string(text), "growth")
 }
+
+// Growth of maps one after another: acres add up, by hand; of days the oldest counts and
+// none where one is not known.
+func TestCollectionSumsGrowth(t *testing.T) {
+	one := func(path, surveyed, how string, a GrowthAcres) *ZoneMap {
+		m := writerMap(t)
+		m.Growth = &Growth{Sources: []terrain.Source{{Path: path}}, Surveyed: surveyed, How: how, Lots: []GrowthAcres{a}}
+		return m
+	}
+	a := one("a.tif", "2020", "cell by cell", GrowthAcres{ByClass: [GrowthClasses]float64{1, 0, 0, 0.5}, Unknown: 0.25})
+	b := one("b.tif", "2019-06", "the greatest", GrowthAcres{ByClass: [GrowthClasses]float64{2, 0.125, 0, 0}, Water: 1})
+	got := summaryOf(t, a, writerMap(t), b, a)["growth"].(map[string]any)
+	assert.Equal(t, map[string]any{"under_3_ft": 4.0, "3_to_10_ft": 0.125, "10_to_25_ft": 0.0, "over_25_ft": 1.0}, got["acres"])
+	assert.Equal(t, []any{0.5, 1.0, "2019-06", "cell by cell; the greatest"}, []any{got["unknown_acres"], got["water_acres"], got["surveyed"], got["how"]})
+	assert.Len(t, got["surface"], 2)
+	assert.Nil(t, got["lots"])
+	got = summaryOf(t, a, one("a.tif", "", "cell by cell", GrowthAcres{}), b)["growth"].(map[string]any)
+	assert.Nil(t, got["surveyed"])
+	assert.Equal(t, 0.5, a.Growth.Lots[0].ByClass[3], "the maps are left as they are")
+}

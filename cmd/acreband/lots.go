@@ -62,15 +62,16 @@ type lotsCmd struct {
 // notInputs are flags that say how to run and change no result, and those whose
 // files are looked into.
 var notInputs = []string{
-	"help", "version", "elevation", "parcels", "fleet", "out", "write", "split", "progress", "cover",
+	"help", "version", "elevation", "surface", "parcels", "fleet", "out", "write", "split", "progress", "cover",
 	"workers", "lot-timeout", "shard", "anew", "retry-failed", "log", "metrics",
 }
 
 func (c *lotsCmd) Run(s streams, k *kong.Context) error {
-	if len(c.Surface) > 0 {
-		return usageError{errors.New("--surface is for 'acreband map' alone: a first surface is laid against the ground of one window, and lots have many; map the lots that need it by themselves, or give --site cover with its height")}
-	}
 	job, err := c.read()
+	if err != nil {
+		return err
+	}
+	surfaceOptions, err := c.surfaceOptions(job.raster)
 	if err != nil {
 		return err
 	}
@@ -106,7 +107,8 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 	result, err := batch.Run(stop, batch.Config{
 		Job: batch.Job{
 			Parcels: c.Parcels, ParcelOptions: job.parcels, Boundary: job.quality,
-			Elevation: job.elevation, RasterOptions: job.raster, Site: c.files(), Fleet: job.fleet, Options: job.judge,
+			Elevation: job.elevation, RasterOptions: job.raster, Surface: c.Surface, SurfaceOptions: surfaceOptions,
+			Site: c.files(), Fleet: job.fleet, Options: job.judge,
 			CacheBytes: batch.DefaultCacheBytes,
 		},
 		Version: version(), Settings: settings, Child: child,
@@ -142,7 +144,8 @@ func (c *lotsCmd) tellResult(w io.Writer, shard batch.Shard, r batch.Result) err
 	for _, n := range []struct {
 		n    int
 		what string
-	}{{r.SameName, "have the name of an earlier lot"}, {r.Unnamed, "have no name and are called by their place in the file"}} {
+	}{{r.SameName, "have the name of an earlier lot"}, {r.Unnamed, "have no name and are called by their place in the file"},
+		{r.SameGround, "have the ground of an earlier lot, which sums count again and the plan does not"}} {
 		if n.n > 0 {
 			fmt.Fprintf(w, "warning: %d lots %s: see the column notes of lots.csv\n", n.n, n.what)
 		}

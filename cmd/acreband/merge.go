@@ -27,6 +27,9 @@ func (c *mergeCmd) Run(s streams) error {
 		return asExit(err)
 	}
 	fmt.Fprintf(s.err, "%d lots: %d mapped, %d failed\n", made.Lots, made.Lots-made.Failed, made.Failed)
+	for _, w := range made.Warnings {
+		fmt.Fprintln(s.err, "warning:", w)
+	}
 	tellPlan(s.err, made.Plan)
 	return someFailed(made.Failed, made.Lots, c.Out, made.FirstFault)
 }

@@ -31,13 +31,18 @@ func (f *siteFlags) files() survey.SiteFiles {
 }
 
 // on adds what they say to what is asked for.
-func (f *siteFlags) on(q *survey.Request) error {
+func (f *siteFlags) on(q *survey.Request) (err error) {
+	q.SiteFiles, q.Surface = f.files(), f.Surface
+	q.SurfaceOptions, err = f.surfaceOptions(q.ElevationOptions)
+	return err
+}
+
+// surfaceOptions are those of the first surface, beside those of the elevation.
+func (f *siteFlags) surfaceOptions(elevation raster.Options) (raster.Options, error) {
 	if err := raster.CheckUnit(f.SurfaceUnit); err != nil {
-		return usageError{fmt.Errorf("--surface-unit: %w", err)}
+		return raster.Options{}, usageError{fmt.Errorf("--surface-unit: %w", err)}
 	}
-	q.SiteFiles = f.files()
-	q.Surface, q.SurfaceOptions = f.Surface, raster.Options{Unit: f.SurfaceUnit, CRS: f.SurfaceCRS, Named: q.ElevationOptions.Named}
-	return nil
+	return raster.Options{Unit: f.SurfaceUnit, CRS: f.SurfaceCRS, Named: elevation.Named}, nil
 }
 
 // spot is a place on the command line, LON,LAT.

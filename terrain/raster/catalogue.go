@@ -46,6 +46,7 @@ func NewCatalogue(args []string, o Options) (*Catalogue, error) {
 		}
 	}
 	for i := range c.entries {
+		c.widen(c.entries[i].CellM)
 		if c.opened[i] == nil {
 			c.insert(i)
 		}
@@ -200,13 +201,19 @@ func (c *Catalogue) insert(i int) {
 		return
 	}
 	lo, hi := boxOf(e.Rim)
-	const degreeM = 111_000 // of latitude, or less
 	cell := max(e.CellM[0], e.CellM[1]) / degreeM
-	c.wide = max(c.wide, float64(WideCells(e.CellM)-halo)*cell)
 	margin := [2]float64{0, (halo+1)*cell + 0.01*(hi[1]-lo[1])}
 	tallest := min(max(math.Abs(lo[1]), math.Abs(hi[1])), 89)
 	margin[0] = (halo+1)*cell/math.Cos(tallest*math.Pi/180) + 0.01*(hi[0]-lo[0])
 	c.places.Insert([2]float64{lo[0] - margin[0], lo[1] - margin[1]}, [2]float64{hi[0] + margin[0], hi[1] + margin[1]}, i)
+}
+
+// degreeM is a degree of latitude, or less.
+const degreeM = 111_000
+
+// widen makes room for the wide halo on cells of a size.
+func (c *Catalogue) widen(cellM [2]float64) {
+	c.wide = max(c.wide, float64(WideCells(cellM)-halo)*max(cellM[0], cellM[1])/degreeM)
 }
 
 // boxOf is the box around a rim, its longitudes running on across the
@@ -261,6 +268,24 @@ func (c *Catalogue) NearWide(ground orb.MultiPolygon) []int {
 	}
 	return c.Near(boxes)
 }
+
+// WindowAround is a box that holds all that [Read] and [ReadWide] read around a place,
+// whichever entry's cells they keep and however its grid is turned: by up to half its
+// height and width more than that of the place.
+func (c *Catalogue) WindowAround(ground orb.MultiPolygon) orb.Polygon {
+	b := ground.Bound()
+	w, h := b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]
+	halos := math.Sqrt2 * max(2*c.wide, unknownWideM/degreeM) // wide is without the narrow halo
+	lat := 0.51*w + halos
+	tallest := min(max(math.Abs(b.Min[1]), math.Abs(b.Max[1]))+lat, 89)
+	lon := (0.51*h + halos) / math.Cos(tallest*math.Pi/180)
+	b.Min, b.Max = orb.Point{b.Min[0] - lon, b.Min[1] - lat}, orb.Point{b.Max[0] + lon, b.Max[1] + lat}
+	return b.ToPolygon()
+}
+
+// unknownWideM is more than the wide halo on cells of 100 m: entries of tile indexes do
+// not tell theirs.
+const unknownWideM = 1000
 
 // Around opens the rasters that [Catalogue.Near] lists.
 func (c *Catalogue) Around(ground orb.MultiPolygon) ([]*Raster, error) { return c.open(c.Near(ground)) }

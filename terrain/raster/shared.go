@@ -18,6 +18,7 @@ const mostOpen = 64
 func CatalogueOf(entries []Entry, o Options, cache *Cache) *Catalogue {
 	c := &Catalogue{options: o, entries: entries, opened: map[int]*Raster{}, cache: cache, used: map[int]int{}}
 	for i, e := range entries {
+		c.widen(e.CellM)
 		if len(e.Rim) == 0 {
 			c.named = append(c.named, i) // may lie anywhere
 			continue

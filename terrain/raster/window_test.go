@@ -148,3 +148,41 @@ func TestSampleOfALargeRaster(t *testing.T) {
 	assert.InDelta(t, 265, s.LowestM, 40)
 	assert.InDelta(t, 1235, s.HighestM, 10) // 300 + 20 + 15 + 0.3·3000
 }
+
+// However a grid is turned, the box around a window holds it, and tells which entries of
+// another catalogue it may touch.
+func TestBoxAroundWindows(t *testing.T) {
+	sin, cos := math.Sincos(40 * math.Pi / 180)
+	for name, g := range map[string][4]float64{
+		"north-up": {5, 0, 0, -5}, "turned": {5 * cos, 5 * sin, 5 * sin, -5 * cos}, "skewed": {5, 0.5, 2, -4},
+		"coarse": {90, 0, 0, -90}, "coarse, turned": {90 * cos, 90 * sin, 90 * sin, -90 * cos}, "tiny": {0.1, 0, 0, -0.1},
+	} {
+		const n = 400
+		d := hillDEM()
+		d.cols, d.rows = n, n
+		d.grid = [6]float64{740_000 - n/2*(g[0]+g[2]), g[0], g[2], 4_020_000 - n/2*(g[1]+g[3]), g[1], g[3]}
+		path := d.write(t, "d.tif")
+		c := catalogued(t, Options{}, path)
+		at := toDegrees(t, "EPSG:26916")(740_000, 4_020_000)
+		for _, size := range []float64{1e-6, 1e-3} {
+			ground := orb.MultiPolygon{orb.Bound{Min: at, Max: orb.Point{at[0] + 3*size, at[1] + size}}.ToPolygon()}
+			box := c.WindowAround(ground).Bound()
+			for _, wide := range []bool{false, true} {
+				read := Read
+				if wide {
+					read = ReadWide
+				}
+				rasters, err := c.AroundWide(ground)
+				require.NoError(t, err)
+				e, err := read(rasters, ground)
+				require.NoError(t, err)
+				w := e.Window
+				for _, corner := range [][2]int{{w.Col0, w.Row0}, {w.Col1, w.Row0}, {w.Col1, w.Row1}, {w.Col0, w.Row1}} {
+					lon, lat := e.Grid.Frame.LonLat(float64(corner[0]), float64(corner[1]))
+					require.True(t, box.Contains(orb.Point{lon, lat}), "%s, size %g, wide %v, corner %v", name, size, wide, corner)
+				}
+			}
+			require.Less(t, box.Max[1]-box.Min[1], 20*size+0.05, name) // of use for picking tiles
+		}
+	}
+}

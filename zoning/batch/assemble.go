@@ -71,6 +71,7 @@ type assembly struct {
 	sums    *zoning.Collection
 	lots    *sheet.Overview // nil where no sheet is wanted
 	stops   [][]stop        // by machine, in the order of the file; nil where no plan is wanted
+	planned map[int]bool    // places whose ground the stops hold
 	made    Made
 	files   []*whole
 	tell    func(done int)
@@ -90,6 +91,8 @@ type Made struct {
 	FirstFault   string // why the first failed lot of the file did; "" where none did
 
 	Plan []sheet.Round // where a plan or a sheet was asked for, of each machine that has work
+
+	Warnings []string // of what else lies in the folder
 }
 
 // assemble writes the outputs: all of them whole, or none.
@@ -111,7 +114,7 @@ func assemble(dir string, o Outputs, journals []*journal, tell func(done int)) (
 		a.lots = sheet.NewOverview(a.fleet)
 	}
 	if o.Plan || o.Sheet {
-		a.stops = make([][]stop, len(a.fleet))
+		a.stops, a.planned = make([][]stop, len(a.fleet)), map[int]bool{}
 	}
 	if err := a.write(o); err != nil {
 		return a.made, fmt.Errorf("%s: the outputs there were left as they were; the lots are kept, start again to write them: %w", dir, err)

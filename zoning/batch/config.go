@@ -53,6 +53,7 @@ type Result struct {
 	Again         int // of Lots, those that an earlier start had finished
 	Unnamed       int // lots that the file gives no name
 	SameName      int // lots whose name is that of an earlier one
+	SameGround    int // lots whose ground is: sums count it again, the plan does not
 	Restarts      int // workers that died
 	BlocksDecoded int // by all workers of this start
 	BlocksTouched int // the sum over its workers of the different blocks each wanted

@@ -18,7 +18,9 @@
 // # What a lot's map is
 //
 // A lot's zones are, to the byte, those that [survey.Prepare] and [survey.Map] give
-// when the lot is alone in its file. Water and doubtful elevation are therefore
+// when the lot is alone in its file. A first surface is laid against the ground of that
+// lot's window alone: a lot that it does not reach, or whose window shows bare earth,
+// fails, as the map would. Water and doubtful elevation are therefore
 // looked for in the window of elevation around that lot and not beyond. Where flat
 // ground runs off that window a wider one is read, see [raster.ReadWide], so that a
 // pond is closed of which a corner lies on the lot. Not known are still the end of a

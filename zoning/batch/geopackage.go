@@ -76,7 +76,7 @@ func (a *assembly) writeLayer(path string, pick func(zones, hazards []byte) []by
 	if err := sequence.close(); err != nil || empty {
 		return err
 	}
-	from, err := godal.Open(partOf(sequence.path), godal.VectorOnly(), godal.Drivers("GeoJSONSeq"), godal.DriverOpenOption("DATE_AS_STRING=YES"), godal.ErrLogger(onlyFailures))
+	from, err := godal.Open("GeoJSONSeq:"+partOf(sequence.path), godal.VectorOnly(), godal.Drivers("GeoJSONSeq"), godal.DriverOpenOption("DATE_AS_STRING=YES"), godal.ErrLogger(onlyFailures))
 	if err != nil {
 		return err
 	}

@@ -188,7 +188,7 @@ func (h *hand) setAside(i int, cause error) error {
 	}
 	fault := &Fault{"mapping it ended the process, alone too: " + cause.Error(), "check its boundary and the elevation there; if both are sound, this is a fault of the program"}
 	if errors.Is(cause, errTookTooLong) {
-		fault = &Fault{fmt.Sprintf("mapping it took longer than %v, alone too", h.crew.limit), "allow it more time, split the lot, or use a coarser raster"}
+		fault = &Fault{fmt.Sprintf("mapping it took longer than %v, alone too", h.crew.limit), "allow it more time (--lot-timeout), split the lot, or use a coarser raster"}
 	}
 	r, err := failed(f.place, lot.Lot, lot.Notes, lot.Ground, fault)
 	if err != nil {

@@ -81,10 +81,15 @@ func InputsOfFleet(fleet []zoning.Machine) (Inputs, error) {
 // InputsOfElevation has an input for each raster that lots touch. What cannot be
 // looked at, such as an address, is known by its name alone.
 func InputsOfElevation(entries []raster.Entry) (Inputs, error) {
+	return inputsOfRasters("elevation", entries)
+}
+
+// inputsOfRasters has an input for each raster, under the name of what they are.
+func inputsOfRasters(what string, entries []raster.Entry) (Inputs, error) {
 	var out Inputs
 	seen := map[string]int{}
 	for _, e := range entries {
-		name := "elevation " + shortName(e.Path)
+		name := what + " " + shortName(e.Path)
 		if seen[name]++; seen[name] > 1 {
 			name = fmt.Sprintf("%s (%d)", name, seen[name])
 		}

@@ -18,6 +18,8 @@ type journalHead struct {
 	Fleet  []zoning.Machine `json:"fleet"`
 	Shard  Shard            `json:"shard"`
 	Lots   int              `json:"lots"` // of the whole file
+
+	Surface bool `json:"surface,omitempty"` // growth was measured
 }
 
 // journalFormat changes with what records hold.
@@ -75,7 +77,7 @@ func createJournal(path string, file storage, head journalHead) (*journal, error
 }
 
 // openJournal reads a journal through. What is not whole at its end is cut off
-// where mend is set, and told of in torn.
+// where mend is set, and told of in torn. A [Fault] says that it cannot be used.
 func openJournal(path string, file *os.File, mend bool) (j *journal, torn int64, err error) {
 	info, err := file.Stat()
 	if err != nil {
@@ -85,10 +87,10 @@ func openJournal(path string, file *os.File, mend bool) (j *journal, torn int64,
 	first, size, err := readFrame(r)
 	j = &journal{path: path, file: file, at: map[int]located{}, size: size}
 	if err != nil || first.kind != kindInputs || first.parseHead(&j.head) != nil {
-		return nil, 0, fmt.Errorf("%s: is no journal of this program, or its beginning is damaged; take it away to begin again", path)
+		return nil, 0, &Fault{path + ": is no journal of this program, or its beginning is damaged", "take it away, or begin again with --anew"}
 	}
 	if j.head.Format != journalFormat {
-		return nil, 0, fmt.Errorf("%s: is a journal of another version of this program; take it away to begin again", path)
+		return nil, 0, &Fault{path + ": is a journal of another version of this program", "go on with that version, or begin again with --anew"}
 	}
 	for {
 		f, n, err := readFrame(r)

@@ -38,16 +38,17 @@ func faultOf(err error) *Fault {
 
 // lotHead is a lot but for its ground.
 type lotHead struct {
-	Lot      string   `json:"lot"`
-	Unnamed  bool     `json:"unnamed,omitempty"`
-	SameName int      `json:"same_name,omitempty"`
-	Notes    []string `json:"notes,omitempty"`
-	Fault    *Fault   `json:"fault,omitempty"`
+	Lot        string   `json:"lot"`
+	Unnamed    bool     `json:"unnamed,omitempty"`
+	SameName   int      `json:"same_name,omitempty"`
+	SameGround int      `json:"same_ground,omitempty"`
+	Notes      []string `json:"notes,omitempty"`
+	Fault      *Fault   `json:"fault,omitempty"`
 }
 
 // frameOf makes a frame of a lot.
 func frameOf(lot vector.Lot) (frame, error) {
-	h := lotHead{Lot: lot.Lot, Unnamed: lot.Unnamed, SameName: lot.SameName, Notes: lot.Notes}
+	h := lotHead{Lot: lot.Lot, Unnamed: lot.Unnamed, SameName: lot.SameName, SameGround: lot.SameGround, Notes: lot.Notes}
 	if lot.Err != nil {
 		h.Fault = faultOf(lot.Err)
 		if h.Fault.Hint == "" {
@@ -66,7 +67,7 @@ func lotOf(f frame) (vector.Lot, error) {
 	ground, err := groundOf(f.body)
 	lot := vector.Lot{
 		Parcel: zoning.Parcel{Lot: h.Lot, Ground: ground}, Place: f.place,
-		Unnamed: h.Unnamed, SameName: h.SameName, Notes: h.Notes,
+		Unnamed: h.Unnamed, SameName: h.SameName, SameGround: h.SameGround, Notes: h.Notes,
 	}
 	if h.Fault != nil {
 		lot.Err = h.Fault

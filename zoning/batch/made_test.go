@@ -27,8 +27,28 @@ func relief(x, y float64) float64 {
 	return 300 + 12*math.Sin(x/31)*math.Cos(y/23) + 3*math.Sin(x/7+y/11) + 0.05*math.Sin(x*1.7)*math.Sin(y*2.3)
 }
 
+// canopy is made growth on it: a stand of 12 m in every square of growthCells, brush of
+// 2 m south of it, nothing beside.
+func canopy(x, y float64) float64 {
+	switch c, r := int(x)%growthCells, int(y)%growthCells; {
+	case c >= 8:
+		return 0
+	case r < 6:
+		return 12
+	}
+	return 2
+}
+
+const growthCells = 20
+
 // writeTile writes a stretch of it, its first cell col0, row0 of the whole.
 func writeTile(t testing.TB, path string, col0, row0, cols, rows, block int) {
+	t.Helper()
+	writeHeights(t, path, col0, row0, cols, rows, block, relief)
+}
+
+// writeHeights writes a stretch of heights on the made ground's cells.
+func writeHeights(t testing.TB, path string, col0, row0, cols, rows, block int, height func(x, y float64) float64) {
 	t.Helper()
 	require.NoError(t, errors.Join(godal.RegisterRaster(godal.GTiff)))
 	ds, err := godal.Create(godal.GTiff, path, 1, godal.Float32, cols, rows, godal.CreationOption(
@@ -39,7 +59,7 @@ func writeTile(t testing.TB, path string, col0, row0, cols, rows, block int) {
 	defer utm.Close()
 	z := make([]float32, cols*rows)
 	for i := range z {
-		z[i] = float32(relief(float64(col0+i%cols), float64(row0+i/cols)))
+		z[i] = float32(height(float64(col0+i%cols), float64(row0+i/cols)))
 	}
 	require.NoError(t, errors.Join(ds.SetSpatialRef(utm),
 		ds.SetGeoTransform([6]float64{westM + float64(col0), 1, 0, northM - float64(row0), 0, -1}),

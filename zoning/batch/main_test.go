@@ -25,8 +25,10 @@ const (
 func TestMain(m *testing.M) {
 	if faults, ok := os.LookupEnv(asProcess); ok {
 		var out io.Writer = os.Stdout
-		if _, place, ok := strings.Cut(faults, "reader:"); ok {
-			out = &deadly{os.Stdout, place}
+		if place, ok := strings.CutPrefix(faults, "reader:"); ok {
+			out = &deadly{os.Stdout, place, func() { fault() }}
+		} else if place, ok := strings.CutPrefix(faults, "reader hangs:"); ok {
+			out = &deadly{os.Stdout, place, func() {}}
 		}
 		err := Serve(os.Stdin, out, func(job Job) (Mapper, error) {
 			m, err := NewMapper(job)
@@ -56,16 +58,17 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
-// deadly ends a reader when it begins with the lot of a place.
+// deadly ends a reader when it begins with the lot of a place, or has it hang there.
 type deadly struct {
 	io.Writer
 	place string
+	of    func()
 }
 
 func (d *deadly) Write(b []byte) (int, error) {
 	n, err := d.Writer.Write(b)
 	if f, e := parseFrame(b[prefixBytes:]); e == nil && f.kind == kindLook && fmt.Sprint(f.place) == d.place {
-		go func() { fault() }()
+		go d.of()
 		time.Sleep(time.Hour)
 	}
 	return n, err

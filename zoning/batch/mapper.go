@@ -7,7 +7,6 @@ import (
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/site"
 	"github.com/acreband/acreband/zoning/survey"
 	"github.com/acreband/acreband/zoning/vector"
 )
@@ -19,17 +18,29 @@ type Job struct {
 	Boundary       vector.Quality // how well its lines are known; "" where nobody says
 	Elevation      []string       // what raster.NewCatalogue takes
 	RasterOptions  raster.Options
+	Surface        []string // first surfaces; as Elevation
+	SurfaceOptions raster.Options
 	Site           survey.SiteFiles // what is known of the ground beside
 	Fleet          []zoning.Machine
 	Options        survey.Options
-	CacheBytes     int64          // of each worker's block cache
+	CacheBytes     int64          // of each worker's block caches
 	Entries        []raster.Entry // elevation that the lots touch; for workers
-	LookedAtBefore map[int]string // places that killed a reader, and how; for readers
+	SurfaceEntries []raster.Entry // first surfaces likewise
+	LookedAtBefore map[int]Fault  // places that killed a reader, and how; for readers
 }
 
 // DefaultCacheBytes is a block cache for each of a few workers: some thirty blocks of
 // 512 × 512 heights.
 const DefaultCacheBytes = 32 << 20
+
+// cacheBytes is the size of a worker's cache of elevation. One of a first surface is as
+// large: the same ground is wanted of both.
+func (j Job) cacheBytes() int64 {
+	if len(j.Surface) > 0 {
+		return j.CacheBytes / 2
+	}
+	return j.CacheBytes
+}
 
 func (j Job) encode() ([]byte, error) {
 	var b bytes.Buffer
@@ -51,10 +62,9 @@ type Mapper interface {
 // surveyor maps lots by [survey]. It is the one place of this package that runs
 // the line from a lot to its zones.
 type surveyor struct {
-	job       Job
-	cache     *raster.Cache
-	catalogue *raster.Catalogue
-	features  []site.Feature
+	job    Job
+	lots   survey.Lots
+	caches []*raster.Cache
 }
 
 // NewMapper makes the mapper of a job. It belongs to the goroutine that calls it,
@@ -66,16 +76,36 @@ func NewMapper(job Job) (Mapper, error) {
 	if err != nil {
 		return nil, err
 	}
-	cache := raster.NewCache(job.CacheBytes)
-	return &surveyor{job, cache, raster.CatalogueOf(job.Entries, job.RasterOptions, cache), features}, nil
+	s := &surveyor{job: job, lots: survey.Lots{File: job.Parcels, Boundary: job.Boundary, Features: features}}
+	s.lots.Elevation = s.catalogue(job.Entries, job.RasterOptions)
+	if len(job.Surface) > 0 {
+		s.lots.Surface = s.catalogue(job.SurfaceEntries, survey.SurfaceOptions(job.SurfaceOptions))
+	}
+	return s, nil
+}
+
+// catalogue is one with a cache of its own.
+func (s *surveyor) catalogue(entries []raster.Entry, o raster.Options) *raster.Catalogue {
+	cache := raster.NewCache(s.job.cacheBytes())
+	s.caches = append(s.caches, cache)
+	return raster.CatalogueOf(entries, o, cache)
 }
 
 func (s *surveyor) Map(lot vector.Lot) (*zoning.ZoneMap, error) {
-	ground, err := survey.PrepareLot(s.catalogue, s.job.Parcels, lot, s.job.Boundary, s.features)
+	ground, err := s.lots.Prepare(lot)
 	if err != nil {
 		return nil, err
 	}
 	return survey.Map(ground, s.job.Fleet, s.job.Options)
 }
 
-func (s *surveyor) Counts() raster.CacheCounts { return s.cache.Counts() }
+func (s *surveyor) Counts() (sum raster.CacheCounts) {
+	for _, cache := range s.caches {
+		n := cache.Counts()
+		sum.Touched += n.Touched
+		sum.Decoded += n.Decoded
+		sum.Served += n.Served
+		sum.Bytes += n.Bytes
+	}
+	return sum
+}

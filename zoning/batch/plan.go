@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb/geo"
 
 	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/survey"
 	"github.com/acreband/acreband/zoning/tour"
 )
 
@@ -22,10 +23,16 @@ type stop struct {
 	scrap bool // whether it is too little to count in what the lot needs
 }
 
-// addStops takes a lot into the rounds of the machines that have ground in it.
+// addStops takes a lot into the rounds of the machines that have ground in it. Ground
+// that several lots have is worked once, as the first's, and no machine goes to a lot for
+// a sliver.
 func (a *assembly) addStops(place int, r *record, o Outputs) {
+	if r.Fault != nil || a.planned[r.SameGround] {
+		return
+	}
+	a.planned[place] = true
 	for _, z := range r.Zones {
-		if z.Band >= len(a.fleet) {
+		if z.Band >= len(a.fleet) || z.Acres < survey.LeastWorkAcres {
 			continue
 		}
 		s := stop{place: place, lot: r.Lot, at: r.At, acres: z.Acres, scrap: !sheet.Counts(z.Acres, r.Acres)}

@@ -10,6 +10,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/jobplan"
 )
@@ -77,4 +78,31 @@ func TestPlanOfLotsInARow(t *testing.T) {
 	c.Outputs.Cover, c.Outputs.Book = jobplan.CoverNotGiven, nil
 	_, out = ran(t, c)
 	require.Empty(t, rowsOf(t, out["plan.csv"])[1][5])
+}
+
+// Ground that several lots have, as the units of a building do, is worked once, and told
+// of; of 746 real lots 119 lay on others. Nor does a machine go to a lot for a sliver that
+// cutting left: of 9 lots of one machine 3 were that.
+func TestPlanOfLotsOnOneGroundAndOfSlivers(t *testing.T) {
+	c := config(t)
+	for i := range 4 { // gentle ground
+		flatten(t, filepath.Join(c.Job.Elevation[0], "tile"+strconv.Itoa(i)+".tif"), 0, 0, tileCells, tileCells)
+	}
+	c.Job.Options.SlopeOnly, c.Job.Options.WaterIsGround = true, true
+	c.Outputs = Outputs{Zones: true, Table: true, Plan: true}
+	writeLots(t, c.Job.Parcels, []made{
+		rectangle("unit 1", 40, 40, 60, 60), rectangle("unit 2", 40, 40, 60, 60), rectangle("beside", 60, 40, 80, 60),
+		rectangle("unit 3", 40, 40, 60, 60), rectangle("sliver", 80, 40, 82, 42),
+	})
+	r, out := ran(t, c)
+	require.Equal(t, 2, r.SameGround)
+	require.Equal(t, 2, r.Plan[0].Lots)
+	require.InEpsilon(t, 800/zoning.SquareMetresPerAcre, r.Plan[0].Acres, 1e-3)
+	planned := rowsOf(t, out["plan.csv"])
+	require.Len(t, planned, 3)
+	require.Equal(t, []string{"unit 1", "beside"}, []string{planned[1][2], planned[2][2]})
+	table := rowsOf(t, out["lots.csv"])
+	require.Contains(t, table[2][slices.Index(table[0], "notes")], "its ground is that of lot 1 of the file, too: sums count it again")
+	require.Contains(t, out["zones.geojson"], `"2 lots: its ground is that of an earlier lot of the file: sums count it again, the plan does not"`)
+	require.InEpsilon(t, 1604/zoning.SquareMetresPerAcre, sumOf(acresIn(t, out["lots.csv"])["parcel_acres"]), 1e-3)
 }

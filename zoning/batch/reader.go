@@ -6,15 +6,25 @@ import (
 	"fmt"
 
 	"github.com/acreband/acreband/terrain/raster"
-	"github.com/acreband/acreband/zoning/survey"
 	"github.com/acreband/acreband/zoning/vector"
 )
 
 // reading is what a reader has found when it is through.
 type reading struct {
 	Entries  []raster.Entry // that lots touch, in the order named
-	Inputs   Inputs         // of them
-	Warnings []string       // of the catalogue
+	Surface  []raster.Entry // first surfaces likewise
+	Inputs   Inputs         // of both
+	Warnings []string       // of the catalogues
+}
+
+// inputs is what the rasters are compared by, as they are now.
+func (r reading) inputs() (Inputs, error) {
+	elevation, err := InputsOfElevation(r.Entries)
+	if err != nil {
+		return nil, err
+	}
+	surface, err := inputsOfRasters("first surface", r.Surface)
+	return append(elevation, surface...), err
 }
 
 func (r reading) encode() ([]byte, error) {
@@ -31,26 +41,15 @@ func decodeReading(b []byte) (r reading, err error) {
 // readAll goes through the boundary file: each lot with its spot, then what they
 // touch.
 func readAll(job Job, answers *answering) error {
-	catalogue, err := raster.NewCatalogue(job.Elevation, job.RasterOptions)
+	rasters, err := openShelves(job)
 	if err != nil {
 		return answers.fail(err)
 	}
-	defer catalogue.Close()
-	entries := catalogue.Entries()
-	touched := make([]bool, len(entries))
-	features, err := job.Site.Read()
-	if err != nil {
-		return answers.fail(err)
-	}
-	for _, f := range features {
-		for _, i := range catalogue.NearWide(survey.WaysOf(f)) {
-			touched[i] = true
-		}
-	}
+	defer rasters.close()
 	options := job.ParcelOptions
 	options.Look = func(place int) error {
-		if how, deadly := job.LookedAtBefore[place]; deadly {
-			return &Fault{how, "check its boundary, or draw it again"}
+		if fault, deadly := job.LookedAtBefore[place]; deadly {
+			return &fault
 		}
 		return answers.send(frame{kind: kindLook, place: place})
 	}
@@ -58,27 +57,20 @@ func readAll(job Job, answers *answering) error {
 		if err != nil {
 			return answers.fail(err)
 		}
-		for _, i := range catalogue.NearWide(lot.Ground) {
-			touched[i] = true
-		}
-		if err := answers.lot(lot, spotOf(catalogue, lot.Ground, job.CacheBytes)); err != nil {
+		rasters.touch(lot.Ground)
+		if err := answers.lot(lot, spotOf(rasters.elevation.Catalogue, lot.Ground, job.cacheBytes())); err != nil {
 			return err
 		}
 	}
 	if err := answers.send(frame{kind: kindLook}); err != nil { // at no lot: it may take long
 		return err
 	}
-	found := reading{Warnings: catalogue.Warnings}
-	for i, on := range touched {
-		if on {
-			found.Entries = append(found.Entries, entries[i])
-		}
+	if err := job.Site.CheckPlace(rasters.lots.Features, rasters.around); err != nil {
+		return answers.fail(err)
 	}
-	if len(found.Entries) == 0 {
-		found.Entries = entries // for messages on what is near
-	}
-	if found.Inputs, err = InputsOfElevation(found.Entries); err != nil {
-		return answers.fail(fmt.Errorf("%w; is the elevation being changed?", err))
+	found, err := rasters.found()
+	if err != nil {
+		return answers.fail(fmt.Errorf("%w; is it being changed?", err))
 	}
 	body, err := found.encode()
 	if err != nil {

@@ -12,7 +12,7 @@ import (
 // readLots has a process read the boundary file into a spool, and starts it anew
 // without the lot that it died of.
 func readLots(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, stop Stop, tell func(done int), log *slog.Logger) (reading, error) {
-	deadly := map[int]string{}
+	deadly := map[int]Fault{}
 	for {
 		job.LookedAtBefore = deadly
 		r, at, err := readOnce(job, child, limit, s, stop, tell)
@@ -23,13 +23,13 @@ func readLots(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, st
 			return reading{}, ErrStopped
 		case errors.As(err, new(*Fault)) || errors.As(err, new(errBroken)):
 			return reading{}, err
-		case at == 0 || deadly[at] != "":
+		case at == 0 || deadly[at] != Fault{}:
 			return reading{}, fmt.Errorf("%s: reading it ended the process after lot %d: %w", job.Parcels, at, err)
 		}
 		log.Warn("the reader died", "at", at, "of", err.Error())
-		deadly[at] = "reading it ended the process: " + err.Error()
+		deadly[at] = Fault{"reading it ended the process: " + err.Error(), "check its boundary, or draw it again"}
 		if errors.Is(err, errTookTooLong) {
-			deadly[at] = fmt.Sprintf("reading it took longer than %v", limit)
+			deadly[at] = Fault{fmt.Sprintf("reading it took longer than %v", limit), "allow it more time (--lot-timeout), or draw its boundary with fewer corners"}
 		}
 	}
 }

@@ -13,6 +13,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/vector"
 )
 
 // record is what is kept of a lot, but for its features, which are the body of its
@@ -26,6 +27,8 @@ type record struct {
 	Lot   string   `json:"lot"`
 	Notes []string `json:"notes,omitempty"` // on its boundary
 	Fault *Fault   `json:"fault,omitempty"` // why it was not mapped
+
+	SameGround int `json:"same_ground,omitempty"` // place of the first lot with its ground
 
 	At        orb.Point `json:"at"` // the middle of its ground
 	Acres     float64   `json:"acres,omitempty"`
@@ -41,6 +44,7 @@ type record struct {
 	Otherwise   []float64        `json:"otherwise,omitempty"` // acres by band
 	Access      zoning.Access    `json:"access,omitzero"`
 	Stamps      []string         `json:"stamps,omitempty"` // cautions beside those of every map
+	Growth      *zoning.Growth   `json:"growth,omitempty"`
 	SigmaM      nullable         `json:"sigma_m"`
 	SigmaFrom   string           `json:"sigma_from,omitempty"`
 	SigmaGuess  bool             `json:"sigma_guess,omitempty"`
@@ -122,16 +126,16 @@ func newRecorder() *recorder {
 }
 
 // mapped makes the record of a lot from its map. It is good until the next is made.
-func (w *recorder) mapped(m *zoning.ZoneMap) (frame, error) {
+func (w *recorder) mapped(of vector.Lot, m *zoning.ZoneMap) (frame, error) {
 	lot := m.Lots[0]
 	r := record{
-		Lot: lot.Lot, Notes: lot.Notes, At: middle(lot), Acres: lot.Acres, EdgeAcres: lot.EdgeAcres,
+		Lot: lot.Lot, Notes: lot.Notes, SameGround: of.SameGround, At: middle(lot), Acres: lot.Acres, EdgeAcres: lot.EdgeAcres,
 		Sources: m.Sources, SourceAcres: m.SourceAcres, Scale: m.Scale, Surveyed: m.Surveyed, Boundary: m.Boundary,
 		SigmaM: nullable(m.Error.SigmaM), SigmaFrom: m.Error.From, SigmaGuess: m.Error.Assumed, Cautious: m.Error.Cautious,
-		Ground: m.Ground, Otherwise: m.Otherwise, Access: m.Access,
+		Ground: m.Ground, Otherwise: m.Otherwise, Access: m.Access, Growth: m.Growth,
 		Assumed: m.Assumed, Warnings: m.Warnings,
 	}
-	everywhere := zoning.Cautions()
+	everywhere := cautionsOf(m.Growth, nil)
 	for _, c := range m.Cautions {
 		if !slices.Contains(everywhere, c) {
 			r.Stamps = append(r.Stamps, c)
@@ -171,6 +175,15 @@ func coarse(ground orb.MultiPolygon) orb.MultiPolygon {
 		// worst, and a lot may have a million.
 		poly = simplify.Radial(planar.Distance, off/2).Polygon(poly.Clone())
 		out = append(out, simplify.DouglasPeucker(off/2).Polygon(poly))
+	}
+	return out
+}
+
+// cautionsOf are those of a map with stamps of its own, in the map's order.
+func cautionsOf(g *zoning.Growth, stamps []string) []string {
+	out := slices.Insert(zoning.Cautions(), 1, stamps...)
+	if g != nil {
+		out = append(out, zoning.GrowthCautions()...)
 	}
 	return out
 }
@@ -216,7 +229,15 @@ func (r *record) zoneMap(fleet []zoning.Machine) *zoning.ZoneMap {
 		Fleet: fleet, Lots: []zoning.LotMap{r.lotMap(len(fleet))},
 		Sources: r.Sources, SourceAcres: r.SourceAcres, Scale: r.Scale, Surveyed: r.Surveyed, Boundary: r.Boundary,
 		Error:  zoning.ElevationError{SigmaM: float64(r.SigmaM), From: r.SigmaFrom, Assumed: r.SigmaGuess, Cautious: r.Cautious},
-		Ground: r.Ground, Otherwise: r.Otherwise, Access: r.Access,
-		Assumed: r.Assumed, Warnings: r.Warnings, Cautions: slices.Insert(zoning.Cautions(), 1, r.Stamps...),
+		Ground: r.Ground, Otherwise: r.Otherwise, Access: r.Access, Growth: r.Growth,
+		Assumed: r.Assumed, Warnings: r.warnings(), Cautions: cautionsOf(r.Growth, r.Stamps),
 	}
+}
+
+// warnings are those of the lot, with what its sums with others want to be told.
+func (r *record) warnings() []string {
+	if r.SameGround == 0 {
+		return r.Warnings
+	}
+	return append(slices.Clip(r.Warnings), "its ground is that of an earlier lot of the file: sums count it again, the plan does not")
 }

@@ -2,13 +2,19 @@ package batch
 
 import (
 	"bytes"
+	"errors"
 	"log/slog"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
+	"github.com/airbusgeo/godal"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/zoning/survey"
 )
 
 // Lots of one name, of none, off the elevation and of no ground are each told of.
@@ -121,9 +127,92 @@ func TestAllLotsFail(t *testing.T) {
 	require.True(t, strings.HasPrefix(out[packageName], "SQLite format 3"))
 }
 
+// One zone in all makes a package: GDAL takes a sequence of one feature for a plain
+// GeoJSON feature, or for nothing by its name, unless it is told. So does one whose first
+// feature is longer than what GDAL looks at.
+func TestAPackageOfOneZone(t *testing.T) {
+	round := made{name: "round"}
+	for i := range 20_001 {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i%20_000) / 20_000)
+		round.ring = append(round.ring, [2]float64{75 + 60*cos, 75 + 60*sin})
+	}
+	for _, lot := range []made{rectangle("flat", 20, 20, 60, 60), round} {
+		c := config(t)
+		flatten(t, filepath.Join(c.Job.Elevation[0], "tile0.tif"), 0, 0, tileCells, tileCells)
+		c.Job.Options = survey.Options{SlopeOnly: true, WaterIsGround: true}
+		c.Outputs = Outputs{Zones: true, Package: true}
+		writeLots(t, c.Job.Parcels, []made{lot})
+		_, out := ran(t, c)
+		require.Equal(t, 1, strings.Count(out["zones.geojson"], `"type": "Feature"`))
+		require.NoError(t, godal.RegisterVector(godal.GeoPackage))
+		ds, err := godal.Open(filepath.Join(c.Dir, packageName), godal.VectorOnly())
+		require.NoError(t, err)
+		n, err := ds.LayerByName("zones").FeatureCount()
+		require.NoError(t, errors.Join(err, ds.Close()))
+		require.Equal(t, 1, n, lot.name)
+	}
+}
+
 func TestFileNames(t *testing.T) {
 	require.Equal(t, "12-Lot_7_A.geojson", fileName(12, "Lot 7/A"))
 	require.Equal(t, "3-..___.geojson", fileName(3, "..\\\x00:"))
 	require.Equal(t, "1-Größe.geojson", fileName(1, "Größe"))
 	require.LessOrEqual(t, len(fileName(1, strings.Repeat("ö", 300))), 120)
+}
+
+// Files of an earlier run that this one does not write again are told of: lots that are
+// gone, and outputs that were not asked for.
+func TestFilesOfAnEarlierRunAreTold(t *testing.T) {
+	c := config(t)
+	c.Outputs.Split, c.Outputs.Package = true, true
+	r, _ := ran(t, c)
+	require.Empty(t, r.Warnings)
+	r, _ = ran(t, c) // going on is no other run
+	require.Empty(t, r.Warnings)
+
+	writeLots(t, c.Job.Parcels, squares(madeLots-2, groundCells, 20))
+	c.Anew, c.Outputs.Package = true, false
+	r, _ = ran(t, c)
+	require.Equal(t, []string{
+		filepath.Join(c.Dir, "zones.gpkg") + " is of an earlier run, and this one does not write it: take it away, or name another folder",
+		filepath.Join(c.Dir, "zones") + " holds 2 files that are not of this run, such as 39-L038.geojson: take them away, or name another folder",
+	}, r.Warnings)
+}
+
+// A journal that cannot be gone on with is told with the cure, and --anew is one.
+func TestJournalsOfOthers(t *testing.T) {
+	c := config(t)
+	path := filepath.Join(c.Dir, journalName(c.Shard))
+	require.NoError(t, os.MkdirAll(c.Dir, 0o777))
+	f, err := os.Create(path)
+	require.NoError(t, err)
+	other, err := headed(kindInputs, 0, journalHead{Format: journalFormat + 1}, nil)
+	require.NoError(t, err)
+	text, err := other.append(nil)
+	require.NoError(t, err)
+	_, err = f.Write(text)
+	require.NoError(t, errors.Join(err, f.Close()))
+	for says, text := range map[string][]byte{"is a journal of another version of this program; go on with": text, "is no journal of this program": []byte("something else")} {
+		require.NoError(t, os.WriteFile(path, text, 0o666))
+		_, err = Run(never(), c)
+		require.ErrorAs(t, err, new(*Fault))
+		require.ErrorContains(t, err, path+": "+says)
+		require.ErrorContains(t, err, "--anew")
+		kept, err := os.ReadFile(path)
+		require.NoError(t, err)
+		require.Equal(t, text, kept)
+	}
+	c.Anew = true
+	r, _ := ran(t, c)
+	require.Equal(t, madeLots, r.Lots)
+}
+
+// A lot whose reading takes too long is set aside with the cure for that.
+func TestALotThatTakesLongToRead(t *testing.T) {
+	c := config(t)
+	c.Child, c.Limit = withFaults("reader hangs:8"), time.Second
+	r, out := ran(t, c)
+	require.Equal(t, madeLots, r.Lots)
+	require.Equal(t, 1, r.Failed)
+	require.Equal(t, []string{"L007", "reading it took longer than 1s", "allow it more time (--lot-timeout), or draw its boundary with fewer corners", "8"}, rowsOf(t, out["failed.csv"])[1])
 }

@@ -3,6 +3,8 @@ package batch
 import (
 	"fmt"
 	"os"
+	"path/filepath"
+	"slices"
 	"time"
 )
 
@@ -69,7 +71,8 @@ func (r *run) do() (err error) {
 	if err != nil {
 		return err
 	}
-	r.result.Warnings, r.result.Unnamed, r.result.SameName = found.Warnings, r.spool.unnamed, r.spool.sameName
+	r.result.Warnings = slices.Clone(found.Warnings)
+	r.result.Unnamed, r.result.SameName, r.result.SameGround = r.spool.unnamed, r.spool.sameName, r.spool.sameGround
 	if err := r.begin(kept, found); err != nil {
 		return err
 	}
@@ -107,11 +110,27 @@ func (r *run) begin(kept *journal, found reading) error {
 		return err
 	}
 	if kept == nil {
+		r.tellOld()
 		r.journal, err = createJournal(r.store.Name(), r.store, head)
 		return err
 	}
 	r.journal = kept
 	return r.sameAs(kept.head, head)
+}
+
+// tellOld warns of outputs in the folder that the run leaves as they are: they are of
+// another one.
+func (r *run) tellOld() {
+	o := r.Outputs
+	for _, file := range []struct {
+		name    string
+		written bool
+	}{{tableName, o.Table}, {zonesName, o.Zones}, {packageName, o.Package}, {failedName, o.Failed}, {planName, o.Plan}, {splitName, o.Split}} {
+		path := filepath.Join(r.Dir, file.name)
+		if _, err := os.Stat(path); err == nil && (!file.written || r.Shard.N > 0) {
+			r.result.Warnings = append(r.result.Warnings, path+" is of an earlier run, and this one does not write it: take it away, or name another folder")
+		}
+	}
 }
 
 // head is the first record of the run's journal.
@@ -122,7 +141,7 @@ func (r *run) head(found reading) (journalHead, error) {
 	}
 	inputs := append(Inputs{{Name: "the program", Value: r.Version}, r.spool.input()}, r.Settings...)
 	inputs = append(append(inputs, fleet...), found.Inputs...)
-	return journalHead{Inputs: inputs, Fleet: r.Job.Fleet, Shard: r.Shard, Lots: len(r.spool.spots)}, nil
+	return journalHead{Inputs: inputs, Fleet: r.Job.Fleet, Shard: r.Shard, Lots: len(r.spool.spots), Surface: len(r.Job.Surface) > 0}, nil
 }
 
 // sameAs refuses to go on with a journal of other inputs.
@@ -142,5 +161,6 @@ func (r *run) write() error {
 	r.watch.step("writing", 0, r.result.Lots, r.result.Failed)
 	made, err := assemble(r.Dir, r.Outputs, []*journal{r.journal}, r.watch.at)
 	r.result.Failed, r.result.FirstFault, r.result.Plan = made.Failed, made.FirstFault, made.Plan
+	r.result.Warnings = append(r.result.Warnings, made.Warnings...)
 	return err
 }

@@ -16,6 +16,7 @@ func (a *assembly) writeSplit() error {
 		return err
 	}
 	a.unsplit = map[int]*Fault{}
+	ours := map[string]bool{}
 	for f, err := range a.records() {
 		if err != nil {
 			return err
@@ -27,9 +28,33 @@ func (a *assembly) writeSplit() error {
 		if err := f.parseHead(&r); err != nil {
 			return err
 		}
-		if err := a.writeOne(filepath.Join(dir, fileName(f.place, r.Lot)), f, r); err != nil {
+		name := fileName(f.place, r.Lot)
+		ours[name] = true
+		if err := a.writeOne(filepath.Join(dir, name), f, r); err != nil {
 			a.unsplit[f.place] = &Fault{"its file cannot be written: " + err.Error(), "free the space or the name, and start again to write it"}
 		}
+	}
+	return a.tellOthers(dir, ours)
+}
+
+// tellOthers warns of lots' files that this run has not written: they are of other
+// inputs, and whoever takes the whole folder takes them too.
+func (a *assembly) tellOthers(dir string, ours map[string]bool) error {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return err
+	}
+	n, first := 0, ""
+	for _, e := range entries {
+		if filepath.Ext(e.Name()) != ".geojson" || ours[e.Name()] {
+			continue
+		}
+		if n++; n == 1 {
+			first = e.Name()
+		}
+	}
+	if n > 0 {
+		a.made.Warnings = append(a.made.Warnings, fmt.Sprintf("%s holds %d files that are not of this run, such as %s: take them away, or name another folder", dir, n, first))
 	}
 	return nil
 }

@@ -19,8 +19,8 @@ type spool struct {
 	sum   hash.Hash        // of what makes a lot's map: place, name and ground
 	buf   []byte
 
-	bad               map[uint32]bool // places whose lots cannot be used
-	unnamed, sameName int
+	bad                           map[uint32]bool // places whose lots cannot be used
+	unnamed, sameName, sameGround int
 }
 
 // newSpool makes a spool in a folder. Its file has no name there, so that nothing
@@ -49,6 +49,9 @@ func (s *spool) add(f frame, at spot) (err error) {
 	}
 	if h.SameName > 0 {
 		s.sameName++
+	}
+	if h.SameGround > 0 {
+		s.sameGround++
 	}
 	if s.buf, err = f.append(s.buf[:0]); err != nil {
 		return err

@@ -85,7 +85,7 @@ func (a *assembly) table(name string, wanted bool) (*csv.Writer, error) {
 
 // columns head lots.csv: after the acres by band, those of each machine's that are to
 // be verified on foot, the state of the ground that both are for, and the acres by
-// band in the other state.
+// band in the other state. With a first surface the acres by height of growth follow.
 func (a *assembly) columns() []string {
 	out := []string{"lot", "status", "parcel_acres"}
 	for _, b := range a.bands {
@@ -98,7 +98,7 @@ func (a *assembly) columns() []string {
 	for _, b := range a.bands {
 		out = append(out, b.Key+"_otherwise")
 	}
-	return append(out, "place", "notes", "warnings")
+	return slices.Concat(out, a.growthColumns(), []string{"place", "notes", "warnings"})
 }
 
 // row is a lot's row of lots.csv. A lot that failed has no acres, and what nobody
@@ -125,8 +125,32 @@ func (a *assembly) row(place int, r record) []string {
 			otherwise[b] = acresText(v)
 		}
 	}
-	return slices.Concat(cells, acres, verify, []string{string(r.Ground)}, otherwise,
+	return slices.Concat(cells, acres, verify, []string{string(r.Ground)}, otherwise, a.growthCells(r),
 		[]string{strconv.Itoa(place), strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; ")})
+}
+
+// growthColumns head the acres by height of growth.
+func (a *assembly) growthColumns() (out []string) {
+	if !a.journal[0].head.Surface {
+		return nil
+	}
+	for i := range zoning.GrowthClasses {
+		out = append(out, "growth_"+zoning.GrowthClassKey(i))
+	}
+	return append(out, "growth_unknown", "growth_water")
+}
+
+// growthCells are the acres of a lot below growthColumns.
+func (a *assembly) growthCells(r record) []string {
+	out := make([]string, len(a.growthColumns()))
+	if r.Growth == nil || len(out) == 0 {
+		return out
+	}
+	total := r.Growth.Total()
+	for i, acres := range append(total.ByClass[:], total.Unknown, total.Water) {
+		out[i] = acresText(acres)
+	}
+	return out
 }
 
 func fill(cells []string, text string) {

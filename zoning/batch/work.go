@@ -16,7 +16,7 @@ func (r *run) work(found reading) error {
 		return err
 	}
 	job := r.Job
-	job.Entries = found.Entries
+	job.Entries, job.SurfaceEntries = found.Entries, found.Surface
 	text, err := job.encode()
 	if err != nil {
 		return err
@@ -29,7 +29,7 @@ func (r *run) work(found reading) error {
 	}
 	r.Log.Info("mapping", "lots", len(todo), "finished before", r.result.Again, "workers", workers)
 	err = r.watchOver(k, workers)
-	r.checkElevation(found)
+	r.checkRasters(found)
 	r.result.Restarts, r.result.BlocksDecoded, r.result.BlocksTouched = k.restarts, k.counts.Decoded, k.counts.Touched
 	r.result.Lots, r.result.Failed = r.journal.counts()
 	r.Log.Info("mapped", "lots", r.result.Lots, "failed", r.result.Failed, "workers died", k.restarts,
@@ -43,15 +43,15 @@ func (r *run) work(found reading) error {
 	return nil
 }
 
-// checkElevation warns of elevation that was changed while lots were mapped with it.
-func (r *run) checkElevation(found reading) {
-	now, err := InputsOfElevation(found.Entries)
+// checkRasters warns of rasters that were changed while lots were mapped with them.
+func (r *run) checkRasters(found reading) {
+	now, err := found.inputs()
 	changes := now.Changes(found.Inputs, true)
 	if err == nil && len(changes) == 0 {
 		return
 	}
-	r.Log.Warn("elevation was changed during the run", "changes", Listed(changes), "error", err)
-	r.result.Warnings = append(r.result.Warnings, "elevation was changed while lots were mapped, so that some rest on the old and some on the new: "+Listed(changes))
+	r.Log.Warn("rasters were changed during the run", "changes", Listed(changes), "error", err)
+	r.result.Warnings = append(r.result.Warnings, "rasters were changed while lots were mapped, so that some rest on the old and some on the new: "+Listed(changes))
 }
 
 // watchOver has the workers do their work, puts what they finish on the disk, and

@@ -113,7 +113,7 @@ func mapOne(m Mapper, w *recorder, lot vector.Lot) (frame, error) {
 	if err != nil {
 		return failed(lot.Place, lot.Lot, lot.Notes, lot.Ground, faultOf(err))
 	}
-	f, err := w.mapped(zones)
+	f, err := w.mapped(lot, zones)
 	if err == nil && len(f.head)+len(f.body) > maxFrame/2 {
 		return failed(lot.Place, lot.Lot, lot.Notes, lot.Ground, &Fault{fmt.Sprintf("its zones take %d MB", len(f.body)>>20), "split the lot, or use a coarser raster"})
 	}

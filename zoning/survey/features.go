@@ -44,13 +44,12 @@ func (q SiteFiles) Read() ([]site.Feature, error) {
 
 // checkSite refuses site files of which nothing lies within two miles of the lots: with
 // a wrong CRS every no-go and every line in them would be lost.
-func (q SiteFiles) checkSite(g *Ground) error {
+func (q SiteFiles) checkSite(features []site.Feature, near orb.Bound) error {
 	if len(q.Site) == 0 {
 		return nil
 	}
-	near := g.reach()
 	var first *site.Feature
-	for i, f := range g.Features {
+	for i, f := range features {
 		if f.Kind == site.Staging || f.Kind == site.Travel {
 			continue
 		}
@@ -58,7 +57,7 @@ func (q SiteFiles) checkSite(g *Ground) error {
 			return nil
 		}
 		if first == nil {
-			first = &g.Features[i]
+			first = &features[i]
 		}
 	}
 	if first == nil {
@@ -84,13 +83,21 @@ func (g *Ground) around() (orb.MultiPolygon, error) {
 	}
 	near := g.reach()
 	for _, f := range g.Features {
-		ways := WaysOf(f)
-		if ways != nil && !near.Intersects(ways.Bound()) {
-			return nil, fmt.Errorf("%s %s lies at %s, more than 2 miles from the lots: check its place and its CRS (--site-crs)", f.Kind, f.Title(), zoning.Degrees(f.Geometry.Bound().Center()))
+		if err := checkWay(f, near); err != nil {
+			return nil, err
 		}
-		all = append(all, ways...)
+		all = append(all, WaysOf(f)...)
 	}
 	return all, nil
+}
+
+// checkWay refuses a way that lies far from the lots.
+func checkWay(f site.Feature, near orb.Bound) error {
+	ways := WaysOf(f)
+	if ways == nil || near.Intersects(ways.Bound()) {
+		return nil
+	}
+	return fmt.Errorf("%s %s lies at %s, more than 2 miles from the lots: check its place and its CRS (--site-crs)", f.Kind, f.Title(), zoning.Degrees(f.Geometry.Bound().Center()))
 }
 
 // WaysOf is the ground that elevation is read for beside the lots for the sake of a
@@ -102,13 +109,18 @@ func WaysOf(f site.Feature) orb.MultiPolygon {
 	return orb.MultiPolygon{f.Geometry.Bound().Pad(1e-5).ToPolygon()}
 }
 
-// reach is a box around the lots as far as features may lie. A degree is 111 km or,
-// along a parallel, less.
+// reach is a box around the lots as far as features may lie.
 func (g *Ground) reach() orb.Bound {
 	lots := g.Lots[0].Ground.Bound()
 	for _, lot := range g.Lots {
 		lots = lots.Union(lot.Ground.Bound())
 	}
+	return reachOf(lots)
+}
+
+// reachOf is a box around another as far as features may lie. A degree is 111 km or,
+// along a parallel, less.
+func reachOf(lots orb.Bound) orb.Bound {
 	return lots.Pad(farM / 111_000 / math.Max(math.Cos(lots.Center()[1]*math.Pi/180), 0.01))
 }
 

@@ -25,14 +25,23 @@ type surface struct {
 // ErrSurface says that a first surface cannot be measured against the ground.
 var ErrSurface = errors.New("no height of growth")
 
-// readSurface reads the first surface over the ground's cells, and checks it.
-func (g *Ground) readSurface(paths []string, o raster.Options) (*surface, error) {
+// SurfaceOptions are the options of a catalogue of first surfaces, whose messages name
+// the flags of those.
+func SurfaceOptions(o raster.Options) raster.Options {
 	o.Flags = "--surface"
-	catalogue, err := raster.NewCatalogue(paths, o)
-	if err != nil {
-		return nil, err
+	return o
+}
+
+// addSurface lays the first surface against the ground.
+func (g *Ground) addSurface(catalogue *raster.Catalogue) (err error) {
+	if g.surface, err = g.readSurface(catalogue); err == nil {
+		g.lay()
 	}
-	defer catalogue.Close()
+	return err
+}
+
+// readSurface reads the first surface over the ground's cells, and checks it.
+func (g *Ground) readSurface(catalogue *raster.Catalogue) (*surface, error) {
 	window := orb.MultiPolygon{g.windowOutline()}
 	rasters, err := catalogue.Around(window)
 	if err != nil {
@@ -106,6 +115,9 @@ func (g *Ground) growthOver(drawnM []float32) []float32 {
 	return out
 }
 
+// leastTold is less acres than are worth a word: what rounding at a boundary leaves.
+const leastTold = 0.005
+
 // tellGrowth adds up the growth on the lots, and tells what it is worth.
 func (g *Ground) tellGrowth(m *zoning.ZoneMap, lots []zoning.LotMap, errs []error, water []bool) {
 	s := g.surface
@@ -117,7 +129,7 @@ func (g *Ground) tellGrowth(m *zoning.ZoneMap, lots []zoning.LotMap, errs []erro
 	}
 	m.Cautions = append(m.Cautions, zoning.GrowthCautions()...)
 	m.Warnings = append(m.Warnings, s.warnings...)
-	if total := m.Growth.Total(); total.Unknown > 0 {
+	if total := m.Growth.Total(); total.Unknown >= leastTold {
 		m.Warnings = append(m.Warnings, fmt.Sprintf("%.2f acres have no height of growth: it holds no machine back there, whatever it is", total.Unknown))
 	}
 	if w := datesApart(m.Surveyed, m.Growth.Surveyed); w != "" {

@@ -103,6 +103,7 @@ func TestSurfaceHoldsMachinesBack(t *testing.T) {
 	}
 	assert.InDelta(t, 0, acres.Unknown, 1e-6*m.Lots[0].Acres)
 	assert.Equal(t, "cell by cell", m.Growth.How)
+	assert.NotContains(t, strings.Join(m.Warnings, "\n"), "no height of growth", "what rounding leaves is told to nobody")
 
 	grid := g.Elevation.Grid
 	lost := 0

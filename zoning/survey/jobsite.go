@@ -184,7 +184,7 @@ func (c *pieceCounter) piece(lot string, key pieceKey, s *pieceSum, acres float6
 		StemIn: float64(key.stemM) / zoning.MetresPerFoot * 12,
 	}
 	p.EastM, p.NorthM = c.plane.at(s.col/s.cells, s.row/s.cells)
-	if acres < leastWorkAcres {
+	if acres < LeastWorkAcres {
 		p.NetAcres = 0
 	} else if key.band < len(c.m.Fleet) {
 		p.VerifyAcres = acres * max(s.cells-s.sure, 0) / s.cells
@@ -192,9 +192,9 @@ func (c *pieceCounter) piece(lot string, key pieceKey, s *pieceSum, acres float6
 	return p
 }
 
-// leastWorkAcres is less ground than any machine stands on, 44 ft²: slivers that cutting
+// LeastWorkAcres is less ground than any machine stands on, 44 ft²: slivers that cutting
 // cells at the boundary leaves. Nobody walks to one to work it.
-const leastWorkAcres = 0.001
+const LeastWorkAcres = 0.001
 
 // joinLots makes one piece of those of all lots that have all but the lot in common.
 func joinLots(pieces []piece) []piece {

@@ -105,37 +105,20 @@ func Prepare(q Request) (*Ground, error) {
 	if err := g.read(catalogue, q.Parcel, q.Boundary); err != nil {
 		return nil, err
 	}
-	if err := q.checkSite(g); err != nil {
+	if err := q.checkSite(g.Features, g.reach()); err != nil {
 		return nil, err
 	}
 	if len(q.Surface) > 0 {
-		if g.surface, err = g.readSurface(q.Surface, q.SurfaceOptions); err != nil {
+		catalogue, err := raster.NewCatalogue(q.Surface, SurfaceOptions(q.SurfaceOptions))
+		if err != nil {
 			return nil, err
 		}
-		g.lay()
-	}
-	g.Warnings = slices.Concat(catalogue.Warnings, g.Warnings)
-	return g, nil
-}
-
-// PrepareLot is [Prepare] for one lot of many: file names where it comes from in
-// messages, and what the catalogue warns of is left to who made it. The ground is
-// the same as if the lot were alone in its file, with those of the features that lie
-// within two miles of it.
-func PrepareLot(catalogue *raster.Catalogue, file string, lot vector.Lot, boundary vector.Quality, features []site.Feature) (*Ground, error) {
-	if err := onElevation(file, catalogue, lot.Parcel); err != nil {
-		return nil, err
-	}
-	g := &Ground{Lots: []vector.Lot{lot}, seen: &seen{}}
-	near := g.reach()
-	for _, f := range features {
-		if near.Intersects(f.Geometry.Bound()) {
-			g.Features = append(g.Features, f)
+		defer catalogue.Close()
+		if err := g.addSurface(catalogue); err != nil {
+			return nil, err
 		}
 	}
-	if err := g.read(catalogue, file, boundary); err != nil {
-		return nil, err
-	}
+	g.Warnings = slices.Concat(catalogue.Warnings, g.Warnings)
 	return g, nil
 }
 

@@ -30,42 +30,48 @@ func (t *round) byNearest() float64 {
 	return sum / 2
 }
 
-// climbs is how often the weights of the bound are bettered.
-const climbs = 60
+// How often the weights of the bound are bettered: at least, at most, and in how many
+// ways looked at, which is some tenths of a second.
+const (
+	leastClimbs, mostClimbs = 60, 400
+	waysLookedAt            = 1 << 26
+)
 
-// byTrees is the best of 1-trees over weighted ways. A 1-tree is the least tree over
-// all places but one, and the two least ways to that one; a round is a 1-tree in
-// which two ways meet at every place. A weight on a place adds to each of its ways, so
-// to a round twice the sum of weights: less that, the least 1-tree is no longer than
-// any round. Weights grow where more than two ways meet.
+// byTrees is the best of 1-trees over weighted ways (Held and Karp 1971). A 1-tree is the
+// least tree over all places but one, and the two least ways to that one; a round is a
+// 1-tree in which two ways meet at every place. A weight on a place adds to each of its
+// ways, so to a round twice the sum of weights: less that, the least 1-tree is no longer
+// than any round. Weights grow where more than two ways meet, by as much as would close
+// what is left to the round's length if it closed evenly, and by less and less (Held,
+// Wolfe and Crowder 1974).
 func (t *round) byTrees() float64 {
 	n := len(t.at)
 	weight := make([]float64, n)
-	best := 0.0
-	step := 0.0
+	climbs := min(max(waysLookedAt/(n*n), leastClimbs), mostClimbs)
+	most, best := t.length(), 0.0
 	for k := range climbs {
 		length, meet := t.oneTree(weight)
 		for _, w := range weight {
 			length -= 2 * w
 		}
 		best = max(best, length)
-		if k == 0 {
-			step = length / float64(n) / 2
+		off := 0
+		for _, m := range meet {
+			off += (m - 2) * (m - 2)
 		}
-		still := true
-		for i, m := range meet {
-			if m != 2 {
-				still = false
-				weight[i] += step * float64(m-2)
-			}
-		}
-		if still {
+		if off == 0 {
 			break // it is a round
 		}
-		step *= 0.95
+		step := 2 * math.Pow(lastStep, float64(k)/float64(climbs)) * (most - length) / float64(off)
+		for i, m := range meet {
+			weight[i] += step * float64(m-2)
+		}
 	}
 	return best
 }
+
+// lastStep is the last step's share of what is left to close, of the first one's.
+const lastStep = 0.01
 
 // oneTree is the length of the least 1-tree, and how many of its ways meet at each
 // place. Prim's way, over all places but the first.

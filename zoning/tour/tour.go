@@ -64,10 +64,16 @@ func of(at []xy) Round {
 	return r
 }
 
-// neighbours is how many near places an improvement is looked for among.
-const neighbours = 8
+// Near places among which an improvement is looked for: the nearest, and the nearest in
+// each quadrant, for in a clump of lots all the nearest are of the same clump (Johnson
+// and McGeoch 1997). No more than so many are looked at for them.
+const (
+	neighbours         = 8
+	quadrantNeighbours = 2
+	mostLookedAt       = 40
+)
 
-// nearest lists for each place the nearest others, nearest first.
+// nearest lists for each place near others, nearest first.
 func nearest(at []xy) [][]int {
 	var tree rtree.RTreeG[int]
 	for i, p := range at {
@@ -75,14 +81,35 @@ func nearest(at []xy) [][]int {
 	}
 	out := make([][]int, len(at))
 	for i, p := range at {
-		tree.Nearby(rtree.BoxDist[float64, int](p, p, nil), func(_, _ [2]float64, k int, _ float64) bool {
-			if k != i {
+		var in [4]int
+		looked, full := 0, 0
+		tree.Nearby(rtree.BoxDist[float64, int](p, p, nil), func(q, _ [2]float64, k int, _ float64) bool {
+			if k == i {
+				return true
+			}
+			quadrant := &in[quadrantOf(p, q)]
+			if *quadrant++; *quadrant == quadrantNeighbours {
+				full++
+			}
+			if looked++; looked <= neighbours || *quadrant <= quadrantNeighbours {
 				out[i] = append(out[i], k)
 			}
-			return len(out[i]) < neighbours
+			return looked < neighbours || full < len(in) && looked < mostLookedAt
 		})
 	}
 	return out
+}
+
+// quadrantOf tells in which quadrant around a place another lies.
+func quadrantOf(p, q xy) int {
+	quadrant := 0
+	if q[0] >= p[0] {
+		quadrant = 1
+	}
+	if q[1] >= p[1] {
+		quadrant += 2
+	}
+	return quadrant
 }
 
 // round is a round on its way.

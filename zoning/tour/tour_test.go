@@ -135,3 +135,19 @@ func FuzzOf(f *testing.F) {
 		requireRound(t, of(at), at)
 	})
 }
+
+// Lots come in clumps, along streets. The steps of the bound must reach from clump to
+// clump: of fixed ones, a share of the mean way, 60 left a quarter open on real lots.
+func TestBoundOfClumps(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 1))
+	var at []xy
+	for range 20 {
+		x, y := 2000*r.Float64(), 2000*r.Float64()
+		for i := range 12 {
+			at = append(at, xy{x + 20*float64(i/2) + r.Float64(), y + 35*float64(i%2) + r.Float64()})
+		}
+	}
+	got := of(at)
+	assert.Greater(t, got.AtLeastM, 0.95*got.LengthM)
+	assert.LessOrEqual(t, got.AtLeastM, got.LengthM)
+}

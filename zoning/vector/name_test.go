@@ -1,7 +1,11 @@
 package vector
 
 import (
+	"fmt"
+	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/airbusgeo/godal"
@@ -10,7 +14,6 @@ import (
 )
 
 func TestLotNames(t *testing.T) {
-	p := "|" + polygon(boxRing)
 	const byPlace = "it has no name in the file and is called by its place, "
 	for _, c := range []struct {
 		about, field string
@@ -30,8 +33,8 @@ func TestLotNames(t *testing.T) {
 	} {
 		t.Run(c.about, func(t *testing.T) {
 			var features []string
-			for _, f := range c.properties {
-				features = append(features, f+p)
+			for i, f := range c.properties { // each on ground of its own
+				features = append(features, f+"|"+polygon(strings.ReplaceAll(boxRing, " 45", fmt.Sprint(" 4", i))))
 			}
 			lots, err := Read(write(t, "lots.geojson", featureCollection(features...)), Options{Field: c.field})
 			require.NoError(t, err)
@@ -76,4 +79,40 @@ func TestPlaceIsThatInTheFile(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "first", lots[0].Lot)
 	assert.Equal(t, "second", lots[1].Lot)
+}
+
+// Lots with one ground are told of: with the same corners, wherever the ring begins and
+// whichever way it runs, and parts in any order.
+func TestSameGround(t *testing.T) {
+	square := func(x float64, from int, back bool) string {
+		corners := [][2]float64{{x, 36}, {x + 0.001, 36}, {x + 0.001, 36.001}, {x, 36.001}}
+		if back {
+			slices.Reverse(corners)
+		}
+		text := ""
+		for i := range 5 {
+			c := corners[(from+i)%4]
+			text += fmt.Sprintf(",[%g,%g]", c[0], c[1])
+		}
+		return "[[" + text[1:] + "]]"
+	}
+	file := ""
+	for _, parts := range []string{
+		square(-84, 0, false),
+		square(-84.1, 0, false),
+		square(-84, 2, true),
+		square(-84, 0, false) + "," + square(-84.1, 0, false),
+		square(-84.1, 3, true) + "," + square(-84, 1, false),
+		square(-84.0000001, 0, false),
+	} {
+		file += `,{"type":"Feature","properties":{},"geometry":{"type":"MultiPolygon","coordinates":[` + parts + `]}}`
+	}
+	path := filepath.Join(t.TempDir(), "same.geojson")
+	require.NoError(t, os.WriteFile(path, []byte(`{"type":"FeatureCollection","features":[`+file[1:]+`]}`), 0o666))
+	lots, err := Read(path, Options{})
+	require.NoError(t, err)
+	for i, want := range []int{0, 0, 1, 0, 4, 0} {
+		require.Equal(t, want, lots[i].SameGround, "lot %d", i+1)
+	}
+	require.Contains(t, lots[2].Notes, "its ground is that of lot 1 of the file, too: sums count it again")
 }

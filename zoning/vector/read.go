@@ -1,8 +1,11 @@
 package vector
 
 import (
+	"encoding/binary"
 	"errors"
 	"fmt"
+	"hash/fnv"
+	"math"
 
 	"github.com/paulmach/orb"
 )
@@ -19,6 +22,7 @@ type reader struct {
 
 	place   int
 	named   map[string]int // place of the first lot of each name
+	drawn   map[uint64]int // and of each ground, by its digest
 	held    *Lot           // the last lot, held back for the note on what was left out
 	loops   bool           // closed lines count as boundaries
 	shaped  bool           // some feature held a polygon, or was walked
@@ -31,7 +35,7 @@ func readLots(path string, o Options, yield func(Lot) bool) error {
 		return err
 	}
 	defer f.close()
-	r := &reader{file: f, opts: o, yield: yield, named: map[string]int{}}
+	r := &reader{file: f, opts: o, yield: yield, named: map[string]int{}, drawn: map[uint64]int{}}
 	if err := r.checkField(); err != nil {
 		return err
 	}
@@ -211,6 +215,7 @@ func (r *reader) hold(f *feature, notes []string, ground orb.MultiPolygon, err e
 		lot.Err = fmt.Errorf("%s: lot %s: %w", r.path, lot.Lot, err)
 	} else {
 		lot.Parcel.Ground = ground
+		r.compare(lot)
 	}
 	if r.notes != nil {
 		lot.Notes = append(r.notes, lot.Notes...)
@@ -218,6 +223,38 @@ func (r *reader) hold(f *feature, notes []string, ground orb.MultiPolygon, err e
 	}
 	r.held = lot
 	return nil
+}
+
+// compare notes where a lot has the ground of an earlier one.
+func (r *reader) compare(lot *Lot) {
+	digest := digestOf(lot.Ground)
+	first, taken := r.drawn[digest]
+	if !taken {
+		r.drawn[digest] = lot.Place
+		return
+	}
+	lot.SameGround = first
+	lot.Notes = append(lot.Notes, fmt.Sprintf("its ground is that of lot %d of the file, too: sums count it again", first))
+}
+
+// digestOf is the sum of the digests of all edges, so that it does not matter where
+// rings begin nor in which order parts come.
+func digestOf(ground orb.MultiPolygon) (sum uint64) {
+	h := fnv.New64a()
+	var edge [32]byte
+	for _, poly := range ground {
+		for _, ring := range poly {
+			for i := 1; i < len(ring); i++ {
+				for k, v := range [4]float64{ring[i-1][0], ring[i-1][1], ring[i][0], ring[i][1]} {
+					binary.LittleEndian.PutUint64(edge[8*k:], math.Float64bits(v))
+				}
+				h.Reset()
+				h.Write(edge[:])
+				sum += h.Sum64()
+			}
+		}
+	}
+	return sum
 }
 
 // release hands on the lot held back.

@@ -106,6 +106,11 @@ type Lot struct {
 	Unnamed  bool
 	SameName int
 
+	// SameGround is the place of the first lot of the file with the same ground, as
+	// the units of a building have; 0 where it is that itself. Grounds are the same
+	// whose corners are, to the last digit, wherever they begin.
+	SameGround int
+
 	// Notes says in words what was repaired, left out or assumed. What concerns
 	// the whole file is said once: of its CRS with the first lot, of features
 	// left out with the last.

@@ -1,0 +1,74 @@
+package survey
+
+import (
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning/site"
+	"github.com/acreband/acreband/zoning/vector"
+)
+
+// Lots is what the grounds of many lots are made from, one after another.
+type Lots struct {
+	File      string            // that they come from, for messages
+	Boundary  vector.Quality    // how well their lines are known; "" where nobody says
+	Elevation *raster.Catalogue // what it warns of is left to who made it
+	Surface   *raster.Catalogue // of first surfaces, as Elevation; nil without
+	Features  []site.Feature    // what is known of the ground beside
+}
+
+// Prepare is [Prepare] for one of the lots. The ground is the same as if the lot were
+// alone in its file, with those of the features that lie within two miles of it.
+func (l Lots) Prepare(lot vector.Lot) (*Ground, error) {
+	if err := onElevation(l.File, l.Elevation, lot.Parcel); err != nil {
+		return nil, err
+	}
+	g := &Ground{Lots: []vector.Lot{lot}, Features: l.near(lot.Ground), seen: &seen{}}
+	if err := g.read(l.Elevation, l.File, l.Boundary); err != nil {
+		return nil, err
+	}
+	if l.Surface == nil {
+		return g, nil
+	}
+	if err := g.addSurface(l.Surface); err != nil {
+		return nil, err
+	}
+	return g, nil
+}
+
+// near is the features within two miles of a lot.
+func (l Lots) near(ground orb.MultiPolygon) []site.Feature {
+	near := reachOf(ground.Bound())
+	var out []site.Feature
+	for _, f := range l.Features {
+		if near.Intersects(f.Geometry.Bound()) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// SurfaceNear lists the entries of the first surface that the ground of a lot may take
+// some of: those around the window of elevation that is read for it.
+func (l Lots) SurfaceNear(ground orb.MultiPolygon) []int {
+	all := ground
+	for _, f := range l.near(ground) {
+		all = append(all[:len(all):len(all)], WaysOf(f)...)
+	}
+	return l.Surface.Near(orb.MultiPolygon{l.Elevation.WindowAround(all)})
+}
+
+// CheckPlace refuses site files of which nothing lies within two miles of lots, and ways
+// that do not, by the box around the lots. It says nothing where that is empty.
+func (q SiteFiles) CheckPlace(features []site.Feature, lots orb.Bound) error {
+	if lots.IsEmpty() {
+		return nil
+	}
+	near := reachOf(lots)
+	for _, f := range features {
+		if err := checkWay(f, near); err != nil {
+			return err
+		}
+	}
+	return q.checkSite(features, near)
+}
