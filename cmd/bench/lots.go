@@ -78,7 +78,7 @@ func lotsRuns(out io.Writer, dir string, j job, n int) (missed bool, err error) 
 	}
 	run := func(name string, workers int, more ...string) *contender {
 		return &contender{name: name, args: append([]string{in("acreband"), "lots", "--elevation", j.elevation, "--parcels", lots, "--id", "lot",
-			"--out", in("lots"), "--anew", "--progress", "none", "--workers", fmt.Sprint(workers)}, more...)}
+			"--out", in("lots"), "--anew", "--progress", "none", "--write", "lots.csv,zones.geojson,failed.csv", "--workers", fmt.Sprint(workers)}, more...)}
 	}
 	bySlope := []string{"--slope-only", "--slope-scale", "cell", "--fleet", in("fleet.yaml")}
 	k := run("K  acreband lots, 2 workers", 2, bySlope...)
