@@ -1,7 +1,6 @@
 package survey
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -9,12 +8,9 @@ import (
 	"slices"
 	"sync/atomic"
 
-	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
-	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/work"
 )
 
 // Map classifies the ground for a fleet. It reads no file and does not change
@@ -28,162 +24,32 @@ func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) 
 // MapContext is [Map] until a context is done: it then returns the context's error,
 // at the next strip of rows or lot.
 func MapContext(ctx context.Context, g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) {
-	if err := zoning.CheckFleet(fleet); err != nil {
-		return nil, err
-	}
-	tell := o.Progress
-	if tell == nil {
-		tell = g.progress
-	}
-	dry, wet := fleet, zoning.FleetOn(fleet, zoning.Wet)
-	if o.Ground == zoning.Wet {
-		fleet = wet
-	}
-	cellM := g.Elevation.Sources[0].CellM
-	sc, err := scaleFor(o.Scale, fleet, cellM)
+	m, err := g.mapping(fleet, o)
 	if err != nil {
 		return nil, err
 	}
-	// On cells longer than a machine's way no way can be told from another.
-	coarse := max(cellM[0], cellM[1]) >= screeningM
-	grid := g.Elevation.Grid
-	var look *terrain.Look
-	var looking, doubting beside.Group
-	var drainage *flow.Drainage
-	looking.Go(func() {
-		look = g.look()
-		if !o.SlopeOnly && !coarse {
-			drainage = g.drain()
-		}
-	})
-	if o.Surveyed == "" {
-		o.Surveyed = oldestSurvey(g.Elevation.Sources)
-	}
-	noise := o.noise(cellM)
-	cov := covariance(noise, sc, grid)
-	surePct := surePct(cov, fleet)
-	dry, wet = o.within(cov, dry), o.within(cov, wet)
-	drawn := dry
-	if o.Ground == zoning.Wet {
-		drawn = wet
-	}
-	field := slope.NewField(grid)
-	cells := &zoning.Cells{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}
-	var firm []zoning.Mask
-	if o.SlopeOnly {
-		cells.Masks = make([]zoning.Mask, grid.Cols*grid.Rows)
-	} else {
-		field.AddAspect()
-		firm = make([]zoning.Mask, grid.Cols*grid.Rows)
-	}
-	inParts(ctx, tell, "finding slope, rows", grid.Rows, stripRows, func(r0, r1 int) {
-		strip := field.Part(r0, r1)
-		sc.slopes(grid, r0, r1, strip)
-		if o.SlopeOnly {
-			zoning.Stand(strip, drawn, cells.Masks[r0*grid.Cols:])
-		} else {
-			zoning.Firm(strip, drawn, firm[r0*grid.Cols:])
-		}
-	})
-
-	looking.Wait()
+	m.judge(ctx)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	var water []bool
-	if !o.WaterIsGround {
-		water = g.seen.water
-	}
-	var here, other *work.Work
-	if o.SlopeOnly {
-		closeGround(either(either(water, g.work.Setback), g.Site.Closed), cells.Masks)
-	} else {
-		here, other = g.workable(field, firm, water, drainage, dry, wet, o.Ground)
-		cells.Masks, cells.Lost, cells.Crossings = here.Masks, here.Why, here.Crossings
-	}
+	m.findWorkable()
 	var doubts []terrain.Doubt
-	doubting.Go(func() { doubts = look.Doubts(assumesMetres(g.Elevation.Sources)) })
-
-	cells.Unsure, cells.SimplifyM = unsure(g.Elevation), o.SimplifyM
-
-	lots, errs := make([]zoning.LotMap, len(g.Lots)), make([]error, len(g.Lots))
-	inParts(ctx, tell, "cutting lots", len(g.Lots), 1, func(i, _ int) {
-		lots[i], errs[i] = zoning.MapLot(cells, field, drawn, surePct, g.Lots[i].Parcel)
-		lots[i].Notes, lots[i].Place = g.Lots[i].Notes, g.Lots[i].Place
-		if g.EdgeAcres != nil {
-			lots[i].EdgeAcres = g.EdgeAcres[i]
-		}
-	})
+	var doubting beside.Group
+	doubting.Go(func() { doubts = m.look.Doubts(assumesMetres(g.Elevation.Sources)) })
+	m.cut(ctx)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	m := &zoning.ZoneMap{
-		Fleet: fleet, Ground: cmp.Or(o.Ground, zoning.Dry), Sources: g.Elevation.Sources, Scale: sc.words, Surveyed: o.Surveyed,
-		Error:   zoning.ElevationError{SigmaM: noise.SigmaM, From: noise.From, Assumed: o.Noise == nil, Cautious: o.Cautious, Slope: cov},
-		Assumed: assumed(g.Elevation.Sources), Warnings: slices.Clone(g.Warnings), Cautions: zoning.Cautions(),
-	}
-	m.Cells, m.Field = cells, field
-	if o.Cautious || o.MarginPct > 0 {
-		m.Drawn = drawn
-	}
-	if here == nil || coarse {
-		stamp := zoning.BySlopeAlone
-		if here != nil {
-			stamp = zoning.NoWaysAsked
-		}
-		m.Cautions = slices.Insert(m.Cautions, 1, stamp)
-		if g.work.Staging != nil {
-			m.Warnings = append(m.Warnings, "ways in from the staging were not asked for")
-		}
-	} else if g.work.Staging == nil {
-		m.Cautions = slices.Insert(m.Cautions, 1, zoning.AccessNotChecked)
-	}
-	if here != nil {
-		m.Otherwise = acresByBand(other.Masks, grid.Cols, grid.Rows, fleet, lots, errs)
-		g.tell(m, here, drainage)
-	}
-	if g.surface != nil {
-		g.tellGrowth(m, lots, errs, water)
-	}
-	m.SourceAcres = sourceAcres(g.Elevation, lots, errs)
-	if acres := steppedAcres(g.Elevation, lots, errs); acres > 0 {
-		m.Warnings = append(m.Warnings, fmt.Sprintf("%.2f acres lie where two sources of elevation meet at different heights: their slope is in part that step", acres))
-	}
-	if g.Boundary != "" {
-		m.Boundary = g.Boundary.Words()
-	}
-	for i, err := range errs {
-		if err == nil {
-			m.Lots = append(m.Lots, lots[i])
-			continue
-		}
-		errs[i] = withCure(err, g.Elevation.Sources[0])
-		m.Warnings = append(m.Warnings, "left out: "+errs[i].Error())
-	}
-	if len(m.Lots) == 0 {
-		return nil, errs[0]
-	}
-	for _, f := range g.Failed {
-		m.Warnings = append(m.Warnings, "left out: "+f.Err.Error())
-	}
-	if sc.warning != "" {
-		m.Warnings = append(m.Warnings, sc.warning)
-	}
-	if o.tooOld() {
-		m.Warnings = append(m.Warnings, fmt.Sprintf("the ground was surveyed in %s, before %s: it may have changed since", o.Surveyed, o.OldestSurvey))
-	}
-	if o.MarginPct > 0 {
-		m.Assumed = append(m.Assumed, fmt.Sprintf("every limit is %.4g points lower than its machine's when zones are drawn (--margin)", o.MarginPct))
-	}
-	if o.Noise == nil {
-		m.Assumed = append(m.Assumed, fmt.Sprintf("heights are good to %.2g m (%s; --elevation-error overrules)", noise.SigmaM, noise.From))
-	}
+	out, err := m.told()
 	doubting.Wait()
-	for _, d := range doubts {
-		m.Warnings = append(m.Warnings, "the elevation: "+d.Words)
+	if err != nil {
+		return nil, err
 	}
-	m.Warnings = append(m.Warnings, sourceWarnings(g.Elevation.Sources)...)
-	return m, nil
+	for _, d := range doubts {
+		out.Warnings = append(out.Warnings, "the elevation: "+d.Words)
+	}
+	out.Warnings = append(out.Warnings, sourceWarnings(g.Elevation.Sources)...)
+	return out, nil
 }
 
 // closeGround closes what is drawn as no-go, and dead-flat water: bare-earth rasters
