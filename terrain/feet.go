@@ -16,7 +16,7 @@ const (
 	// Cliffs are rarely a fifth of a landscape: common practice, no source.
 	feetOver100 = 0.2
 
-	feetCells = 1 << 13 // looked at, about
+	feetCells = 1 << 11 // looked at, about
 )
 
 // FindFeet looks whether slopes are such as heights in feet would give that

@@ -45,7 +45,7 @@ const (
 
 func newTracer(f *faces) *tracer {
 	t := &tracer{faces: f}
-	t.nodeOf = make([]int32, len(f.vertices))
+	t.nodeOf = f.arena.make(len(f.vertices))
 	for i := range t.nodeOf {
 		t.nodeOf[i] = none
 	}

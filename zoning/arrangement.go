@@ -31,15 +31,16 @@ var errTangled = errors.New("cutting lost its way; please report the boundary an
 func arrange(n *noder) *arrangement {
 	a := &arrangement{noder: n}
 	halves := 2 * len(n.segments)
-	a.first = make([]int32, len(n.vertices)+1)
+	a.first = n.arena.make(len(n.vertices) + 1)
 	for h := range halves {
 		a.first[a.origin(int32(h))+1]++
 	}
 	for i := 1; i < len(a.first); i++ {
 		a.first[i] += a.first[i-1]
 	}
-	a.out, a.at = make([]int32, halves), make([]int32, halves)
-	fill := slices.Clone(a.first)
+	a.out, a.at = n.arena.make(halves), n.arena.make(halves)
+	fill := n.arena.make(len(a.first))
+	copy(fill, a.first)
 	for h := range int32(halves) {
 		o := a.origin(h)
 		a.out[fill[o]] = h
@@ -96,7 +97,7 @@ func (a *arrangement) next(h int32) int32 {
 }
 
 func (a *arrangement) findCycles() {
-	a.cycle = make([]int32, 2*len(a.segments))
+	a.cycle = a.arena.make(2 * len(a.segments))
 	for h := range a.cycle {
 		a.cycle[h] = none
 	}
@@ -110,8 +111,8 @@ func (a *arrangement) findCycles() {
 			a.cycle[g] = c
 		}
 	}
-	a.wind = make([]int32, len(a.start))
-	a.cell = make([]int32, len(a.start))
+	a.wind = a.arena.make(len(a.start))
+	a.cell = a.arena.make(len(a.start))
 	a.known = make([]bool, len(a.start))
 }
 

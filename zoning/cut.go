@@ -146,6 +146,7 @@ func cutSide(cells *Cells, s side, unit float64) (*Coverage, error) {
 		return nil, err
 	}
 	n := newNoder(m, s.rings)
+	defer n.release()
 	n.run()
 	f := &faces{arrangement: arrange(n), window: cells, label: make([]Mask, m.cols*m.rows)}
 	for _, cell := range n.cells {
@@ -197,6 +198,7 @@ func meshAround(cells *Cells, rings [][]Vertex, unit float64) (mesh, error) {
 // shares measures how much of each cell lies inside the parcel.
 func (f *faces) shares() (spans []span, parts []part) {
 	dc, dr := f.col0-f.window.Col0, f.row0-f.window.Row0
+	spans, parts = make([]span, 0, len(f.runs)), make([]part, 0, len(f.noder.cells))
 	for row := range f.rows {
 		for _, r := range f.runs[f.rowStart[row]:f.rowStart[row+1]] {
 			spans = append(spans, span{row + dr, int(r.from) + dc, int(r.to) + dc})

@@ -116,7 +116,7 @@ func (f *faces) labelOf(h int32) Mask {
 
 func (f *faces) join() {
 	f.findRuns()
-	f.parent = make([]int32, len(f.start)+len(f.runs))
+	f.parent = f.arena.make(len(f.start) + len(f.runs))
 	for i := range f.parent {
 		f.parent[i] = int32(i)
 	}
@@ -138,7 +138,7 @@ func (f *faces) join() {
 }
 
 func (f *faces) findRuns() {
-	f.rowStart = make([]int32, f.rows+1)
+	f.rowStart = f.arena.make(f.rows + 1)
 	for row := range f.rows {
 		f.rowStart[row] = int32(len(f.runs))
 		line := f.label[row*f.cols : (row+1)*f.cols]
@@ -203,7 +203,7 @@ func (f *faces) runElement(cell int32) int32 {
 
 // number gives each connected piece inside the parcel its face.
 func (f *faces) number() {
-	f.index = make([]int32, len(f.parent))
+	f.index = f.arena.make(len(f.parent))
 	for i := range f.index {
 		f.index[i] = none
 	}

@@ -3,6 +3,7 @@ package zoning
 import (
 	"cmp"
 	"slices"
+	"sync"
 )
 
 // segment is an elementary piece of the arrangement: it meets others only at
@@ -47,13 +48,39 @@ type noder struct {
 	segments  []segment
 	segmentAt *table[uint64] // by both ends
 	way       []stop         // scratch
+	arena     arena          // for what is built on the segments
+}
+
+// noders are those of earlier cuts: an acre lot's takes 300 kB, which would have to be
+// made and cleared away for each.
+var noders = sync.Pool{New: func() any {
+	return &noder{
+		cellAt: newTable(0, hashInt), nodeAt: newTable(0, hashInt), vertexAt: newTable(0, hashVertex), segmentAt: newTable(0, hashPair),
+	}
+}}
+
+// mostKeptCells is how many touched cells a noder may have had to be used again.
+const mostKeptCells = 1 << 12
+
+// release lets go of a noder, of which nothing may be in use.
+func (n *noder) release() {
+	if len(n.cells) <= mostKeptCells {
+		noders.Put(n)
+	}
 }
 
 // The corners of a cell, in the order of noder.nodes.
 var cellCorners = [4][2]int{{0, 0}, {1, 0}, {0, 1}, {1, 1}}
 
 func newNoder(m mesh, rings [][]Vertex) *noder {
-	n := &noder{mesh: m, cellAt: newTable(2*(m.cols+m.rows), hashInt)}
+	n := noders.Get().(*noder)
+	n.mesh = m
+	n.cellAt.empty(2 * (m.cols + m.rows))
+	n.edges, n.cells, n.passed, n.passedFrom = n.edges[:0], n.cells[:0], n.passed[:0], n.passedFrom[:0]
+	n.vertices, n.corner, n.segments = n.vertices[:0], n.corner[:0], n.segments[:0]
+	n.within.reset()
+	n.hot.reset()
+	n.arena.reset()
 	for _, ring := range rings {
 		for i, v := range ring {
 			n.edges = append(n.edges, [2]Vertex{v, ring[(i+1)%len(ring)]})
@@ -84,13 +111,12 @@ func (n *noder) touch(e int32, col, row int) {
 
 func (n *noder) run() {
 	// A touched cell brings about two nodes, two sides and a crossing.
-	n.vertexAt = newTable(4*len(n.cells), hashVertex)
-	n.nodeAt = newTable(3*len(n.cells), hashInt)
-	n.segmentAt = newTable(6*len(n.cells), hashPair)
-	n.vertices = make([]Vertex, 0, 4*len(n.cells))
-	n.corner = make([]bool, 0, 4*len(n.cells))
-	n.segments = make([]segment, 0, 6*len(n.cells))
-	n.hot.items = make([]listed, 0, 8*len(n.cells))
+	cells := len(n.cells)
+	n.vertexAt.empty(4 * cells)
+	n.nodeAt.empty(3 * cells)
+	n.segmentAt.empty(6 * cells)
+	n.vertices, n.corner = slices.Grow(n.vertices, 4*cells), slices.Grow(n.corner, 4*cells)
+	n.segments, n.hot.items = slices.Grow(n.segments, 6*cells), slices.Grow(n.hot.items, 8*cells)
 	n.heatCorners()
 	n.heatNodes()
 	n.heatCrossings()
@@ -124,7 +150,7 @@ func (n *noder) heatCorners() {
 }
 
 func (n *noder) heatNodes() {
-	n.nodes = make([][4]int32, len(n.cells))
+	n.nodes = slices.Grow(n.nodes[:0], len(n.cells))[:len(n.cells)]
 	for k, id := range n.cells {
 		for i, d := range cellCorners {
 			c, r := int(id)%n.cols+d[0], int(id)/n.cols+d[1]
@@ -210,87 +236,3 @@ func (n *noder) crossEdges(byX []int32) {
 		}
 	}
 }
-
-func (n *noder) bendEdge(e int32) {
-	way := n.through(n.edges[e][0], n.edges[e][1], n.passed[n.passedFrom[e]:n.passedFrom[e+1]])
-	for i := 1; i < len(way); i++ {
-		n.add(way[i-1].vertex, way[i].vertex, 1, none, none, e)
-	}
-}
-
-// bendSides adds each side of each touched cell once.
-func (n *noder) bendSides() {
-	for k, id := range n.cells {
-		c, r, cols := id%int32(n.cols), id/int32(n.cols), int32(n.cols)
-		east, south := func(c, r int32) int32 { return -2 - 2*(r*(cols+1)+c) }, func(c, r int32) int32 { return -3 - 2*(r*(cols+1)+c) }
-		n.bendSide(k, cellSides[0], id-cols, id-cols, id, east(c, r)) // eastward: north of it is left
-		n.bendSide(k, cellSides[2], id+cols, id, id+cols, east(c, r+1))
-		n.bendSide(k, cellSides[1], id-1, id, id-1, south(c, r)) // southward: east of it is left
-		n.bendSide(k, cellSides[3], id+1, id+1, id, south(c+1, r))
-	}
-}
-
-// bendSide adds a side of the kth touched cell, unless it was added with the cell
-// beyond it.
-func (n *noder) bendSide(k int, side [2]int, beyond, left, right, source int32) {
-	if o, ok := n.cellAt.at(beyond); ok && o < int32(k) {
-		return
-	}
-	// What is hot on the side is known in the cells on both sides of it: see vertexPad.
-	way := n.through(n.vertices[n.nodes[k][side[0]]], n.vertices[n.nodes[k][side[1]]], []int32{int32(k)})
-	for i := 1; i < len(way); i++ {
-		n.add(way[i-1].vertex, way[i].vertex, 0, left, right, source)
-	}
-}
-
-// stop is a vertex that a segment passes, and how far along it.
-type stop struct {
-	along  wide
-	vertex int32
-}
-
-func (s stop) compare(o stop) int {
-	return cmp.Or(cmp.Compare(s.along.hi, o.along.hi), cmp.Compare(s.along.lo, o.along.lo), cmp.Compare(s.vertex, o.vertex))
-}
-
-// through lists the hot pixels of touched cells that segment ab passes, in order
-// along it. The list is good until the next call.
-func (n *noder) through(a, b Vertex, cells []int32) []stop {
-	way := n.way[:0]
-	dx, dy := b.X-a.X, b.Y-a.Y
-	for _, k := range cells {
-		for i := n.hot.first[k]; i != none; i = n.hot.items[i].next {
-			id := n.hot.items[i].value
-			if v := n.vertices[id]; hits(a, b, v) {
-				way = append(way, stop{product(dx, v.X-a.X).minus(product(dy, a.Y-v.Y)), id})
-			}
-		}
-	}
-	n.way = way
-	if len(way) == 2 && way[0].compare(way[1]) < 0 {
-		return way // of a side that nothing meets, as most are
-	}
-	slices.SortFunc(way, stop.compare)
-	return slices.CompactFunc(way, func(p, q stop) bool { return p.vertex == q.vertex })
-}
-
-// add adds the piece from p to q, or what it brings to a piece already there.
-func (n *noder) add(p, q, wind, left, right, source int32) {
-	a, b := n.vertices[p], n.vertices[q]
-	if b.X < a.X || b.X == a.X && b.Y < a.Y {
-		p, q, wind, left, right = q, p, -wind, right, left
-	}
-	i, isNew := n.segmentAt.put(pair(p, q), int32(len(n.segments)))
-	if isNew {
-		n.segments = append(n.segments, segment{p, q, wind, left, right, source})
-		return
-	}
-	s := &n.segments[i]
-	s.wind += wind
-	if left != none {
-		s.left, s.right = left, right
-	}
-	s.source = mixed
-}
-
-func pair(p, q int32) uint64 { return uint64(uint32(p))<<32 | uint64(uint32(q)) }

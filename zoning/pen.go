@@ -16,11 +16,15 @@ const (
 )
 
 // store keeps many small slices in few large ones.
-type store[T any] struct{ free []T }
+type store[T any] struct {
+	free []T
+	size int // of the large slice last made
+}
 
 func (s *store[T]) keep(v []T) []T {
 	if len(v) > cap(s.free) {
-		s.free = make([]T, 0, max(1<<12, len(v)))
+		s.size = max(1<<8, min(2*s.size, 1<<12), len(v))
+		s.free = make([]T, 0, s.size)
 	}
 	n := len(v)
 	out := append(s.free[:0:n], v...)

@@ -14,7 +14,7 @@ type table[K comparable] struct {
 
 type slot[K comparable] struct {
 	key   K
-	value int32 // none where the slot is free
+	value int32 // 1 more than it is; 0 where the slot is free
 }
 
 // newTable makes a table that holds n keys before it grows.
@@ -34,9 +34,16 @@ func (t *table[K]) makeRoom(n int) {
 		size *= 2
 	}
 	t.slots, t.shift = make([]slot[K], size), 64-bits.TrailingZeros(uint(size))
-	for i := range t.slots {
-		t.slots[i].value = none
+}
+
+// empty forgets all keys, and makes room for n others unless there is.
+func (t *table[K]) empty(n int) {
+	t.used = 0
+	if 2*len(t.slots) < 3*n {
+		t.makeRoom(n)
+		return
 	}
+	clear(t.slots)
 }
 
 // find is the slot of a key, or the free one where it would go.
@@ -45,7 +52,7 @@ func (t *table[K]) find(key K) *slot[K] {
 		if i == len(t.slots) {
 			i = 0
 		}
-		if s := &t.slots[i]; s.value == none || s.key == key {
+		if s := &t.slots[i]; s.value == 0 || s.key == key {
 			return s
 		}
 	}
@@ -54,16 +61,16 @@ func (t *table[K]) find(key K) *slot[K] {
 // at is the number of a key.
 func (t *table[K]) at(key K) (value int32, ok bool) {
 	s := t.find(key)
-	return s.value, s.value != none
+	return s.value - 1, s.value != 0
 }
 
 // put gives a key a number unless it has one, and tells which it has.
 func (t *table[K]) put(key K, value int32) (has int32, isNew bool) {
 	s := t.find(key)
-	if s.value != none {
-		return s.value, false
+	if s.value != 0 {
+		return s.value - 1, false
 	}
-	*s = slot[K]{key, value}
+	*s = slot[K]{key, value + 1}
 	if t.used++; 3*t.used > 2*len(t.slots) {
 		t.grow()
 	}
@@ -74,7 +81,7 @@ func (t *table[K]) grow() {
 	old := t.slots
 	t.makeRoom(len(old) * 4 / 3)
 	for _, s := range old {
-		if s.value != none {
+		if s.value != 0 {
 			*t.find(s.key) = s
 		}
 	}
@@ -93,6 +100,32 @@ func hashPair(key uint64) uint64 {
 
 func hashVertex(v Vertex) uint64 { return hashPair(uint64(v.X)*golden ^ uint64(v.Y)) }
 
+// arena hands out slices of one large one, which is used again for the next cut.
+type arena struct {
+	buf  []int32
+	used int // of buf, and what it could not hold
+}
+
+// make makes a slice of zeros.
+func (a *arena) make(n int) []int32 {
+	from := a.used
+	a.used += n
+	if a.used > len(a.buf) {
+		return make([]int32, n)
+	}
+	out := a.buf[from:a.used:a.used]
+	clear(out)
+	return out
+}
+
+// reset takes back all that was handed out.
+func (a *arena) reset() {
+	if a.used > len(a.buf) {
+		a.buf = make([]int32, a.used)
+	}
+	a.used = 0
+}
+
 // lists are lists of numbers, read in the order in which they came.
 type lists struct {
 	first, last []int32 // of each list, where in items; none where it is empty
@@ -100,6 +133,8 @@ type lists struct {
 }
 
 type listed struct{ value, next int32 }
+
+func (l *lists) reset() { l.first, l.last, l.items = l.first[:0], l.last[:0], l.items[:0] }
 
 func (l *lists) begin() {
 	l.first, l.last = append(l.first, none), append(l.last, none)
