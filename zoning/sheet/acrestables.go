@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"github.com/acreband/acreband/zoning"
-
 	"github.com/acreband/acreband/zoning/plain"
 )
 

@@ -11,7 +11,6 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"github.com/acreband/acreband/zoning"
-
 	"github.com/acreband/acreband/zoning/plain"
 )
 

@@ -7,7 +7,6 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
-
 	"github.com/acreband/acreband/zoning/plain"
 )
 

@@ -7,7 +7,6 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning"
-
 	"github.com/acreband/acreband/zoning/plain"
 )
 

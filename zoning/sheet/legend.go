@@ -4,7 +4,6 @@ import (
 	"image"
 
 	"github.com/acreband/acreband/zoning"
-
 	"github.com/acreband/acreband/zoning/plain"
 )
 

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
-
 	"github.com/acreband/acreband/zoning/plain"
 )
 

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"github.com/acreband/acreband/zoning"
-
 	"github.com/acreband/acreband/zoning/plain"
 )
 
