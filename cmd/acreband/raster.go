@@ -20,7 +20,7 @@ import (
 )
 
 type rasterCmd struct {
-	Elevation []string `required:"" sep:"none" placeholder:"PATH" help:"Elevation, as for 'acreband map'; its rasters must lie on one grid."`
+	Elevation []string `required:"" sep:"none" placeholder:"PATH" help:"Elevation, as for 'acreband map'. Where its rasters lie on several grids each gets a folder in DIR."`
 	More      []string `arg:"" optional:"" name:"raster" help:"Further elevation."`
 	Fleet     string   `placeholder:"FILE" help:"Fleet file; see 'acreband fleet'. Default: the built-in fleet."`
 	elevationFlags
@@ -117,17 +117,25 @@ func asRasterExit(err error) error {
 }
 
 func (c *rasterCmd) tellResult(w io.Writer, config sweep.Config, r sweep.Result) error {
-	fmt.Fprintf(w, "%d columns × %d rows in %d pieces", r.Cols, r.Rows, r.Pieces)
-	if r.Again > 0 {
-		fmt.Fprintf(w, "; %d of them by an earlier start", r.Again)
+	if n := len(r.Grids); n > 1 {
+		fmt.Fprintf(w, "the rasters lie on %d grids, each with a folder of its own; where they overlap each has its own answer\n", n)
 	}
-	fmt.Fprintf(w, "\nslope  %s\n", r.Scale)
-	for _, f := range []struct {
-		wanted bool
-		name   string
-	}{{config.Bands, sweep.BandsName}, {config.Slope, sweep.SlopeName}} {
-		if f.wanted {
-			fmt.Fprintln(w, "wrote ", filepath.Join(c.Out, f.name))
+	for _, g := range r.Grids {
+		if len(r.Grids) > 1 {
+			fmt.Fprintf(w, "\n%s and %d others on its grid\n", g.Of[0], len(g.Of)-1)
+		}
+		fmt.Fprintf(w, "%d columns × %d rows in %d pieces", g.Cols, g.Rows, g.Pieces)
+		if g.Again > 0 {
+			fmt.Fprintf(w, "; %d of them by an earlier start", g.Again)
+		}
+		fmt.Fprintf(w, "\nslope  %s\n", g.Scale)
+		for _, f := range []struct {
+			wanted bool
+			name   string
+		}{{config.Bands, sweep.BandsName}, {config.Slope, sweep.SlopeName}} {
+			if f.wanted {
+				fmt.Fprintln(w, "wrote ", filepath.Join(g.Dir, f.name))
+			}
 		}
 	}
 	fmt.Fprintln(w, "\n"+zoning.BySlopeAlone)

@@ -6,51 +6,83 @@ import (
 	"math"
 )
 
-// Mosaic is the rasters of a catalogue laid out on their one grid, whose first cell is
-// the north-western of all.
+// Mosaic is those rasters of a catalogue that lie on one grid, laid out on it. Its first
+// cell is the north-western of all.
 type Mosaic struct {
 	Cols, Rows int
 	Entries    []Entry  // with what headers say, those that were listed without too
 	At         []Window // of each, its cells
 	Place      Georeference
+
+	first *Raster // the one whose grid it is, while others are laid out on it
 }
 
 // ErrGrids says that rasters do not lie on one grid.
 var ErrGrids = errors.New("the rasters lie on several grids")
 
-// Mosaic lays out the rasters of a catalogue. They must share their CRS and cells, whole
-// cells apart, or the error is [ErrGrids].
-func (c *Catalogue) Mosaic() (*Mosaic, error) {
-	m := &Mosaic{}
-	for i, e := range c.entries {
-		if e.Cols == 0 || i == 0 {
+// Mosaics lays out the rasters of a catalogue, those with the same CRS and cells, whole
+// cells apart, on one grid: as many as there are grids, in the order of their first
+// rasters.
+func (c *Catalogue) Mosaics() ([]*Mosaic, error) {
+	var all []*Mosaic
+	for i := range c.entries {
+		if err := c.layOut(&all, i); err != nil {
+			return nil, err
+		}
+	}
+	for _, m := range all {
+		m.gather()
+	}
+	return all, nil
+}
+
+// layOut puts an entry into the mosaic on whose grid it lies, or begins one.
+func (c *Catalogue) layOut(all *[]*Mosaic, i int) error {
+	e := c.entries[i]
+	if e.Cols == 0 {
+		rasters, err := c.open([]int{i})
+		if err != nil {
+			return err
+		}
+		e = rasters[0].entry()
+	}
+	e.southward()
+	for _, m := range *all {
+		w, ok := m.Entries[0].lay(e)
+		if ok && e.CRS != m.Entries[0].CRS { // another text may be the same CRS, or overruled
 			rasters, err := c.open([]int{i})
 			if err != nil {
-				return nil, err
+				return err
 			}
-			if i == 0 {
-				m.Place = rasters[0].georeference(rasters[0].Extent())
-			}
-			e = rasters[0].entry()
+			_, _, ok = m.first.offset(rasters[0])
 		}
-		e.southward()
-		m.Entries = append(m.Entries, e)
+		if ok {
+			m.Entries, m.At = append(m.Entries, e), append(m.At, w)
+			return nil
+		}
 	}
-	all := Window{math.MaxInt, math.MaxInt, math.MinInt, math.MinInt}
-	for _, e := range m.Entries {
-		w, ok := m.Entries[0].lay(e)
-		if !ok {
-			return nil, fmt.Errorf("%w: %s does not share the cells of %s; take those of one grid at a time", ErrGrids, e.Path, m.Entries[0].Path)
-		}
-		m.At = append(m.At, w)
+	rasters, err := c.open([]int{i})
+	if err != nil {
+		return err
+	}
+	first := rasters[0]
+	*all = append(*all, &Mosaic{
+		Entries: []Entry{e}, At: []Window{{Col1: e.Cols, Row1: e.Rows}}, Place: first.georeference(first.Extent()), first: first,
+	})
+	return nil
+}
+
+// gather moves the mosaic's first cell to the north-west of all.
+func (m *Mosaic) gather() {
+	all := m.At[0]
+	for _, w := range m.At {
 		all = Window{min(all.Col0, w.Col0), min(all.Row0, w.Row0), max(all.Col1, w.Col1), max(all.Row1, w.Row1)}
 	}
 	for i := range m.At {
 		m.At[i] = m.At[i].Moved(-all.Col0, -all.Row0)
 	}
-	m.Cols, m.Rows = all.Cols(), all.Rows()
+	m.Cols, m.Rows, m.first = all.Cols(), all.Rows(), nil
 	m.Place = m.Place.moved(float64(all.Col0), float64(all.Row0))
-	return m, nil
 }
 
 // moved is the place of a window that begins at another cell.

@@ -4,8 +4,11 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
+	"unicode"
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
@@ -55,7 +58,12 @@ var (
 )
 
 // Result is what a run did.
-type Result struct {
+type Result struct{ Grids []Grid }
+
+// Grid is what was made of the rasters on one grid.
+type Grid struct {
+	Dir    string // of its outputs
+	Of     []string
 	Pieces int // that the ground is cut into, but for those on no raster
 	Again  int // of them, those of an earlier start
 	Cols   int
@@ -67,7 +75,9 @@ type Result struct {
 // a twentieth of the machine's memory.
 const gdalCacheMB = "128"
 
-// Run makes the outputs. Where it ends before all is done, what was done is kept.
+// Run makes the outputs, in [Config.Dir], or where the rasters lie on several grids for
+// each in a folder of its own there. Where it ends before all is done, what was done is
+// kept.
 func Run(stop context.Context, c Config) (Result, error) {
 	if c.Workers < 1 {
 		return Result{}, errors.New("no workers")
@@ -84,7 +94,45 @@ func Run(stop context.Context, c Config) (Result, error) {
 	if c.Tell == nil {
 		c.Tell = func(string, int, int) {}
 	}
-	r := &run{Config: c, stop: stop, kept: filepath.Join(c.Dir, keptName)}
-	err := r.do()
-	return r.result, err
+	catalogue, err := raster.NewCatalogue(c.Elevation, c.RasterOptions)
+	if err != nil {
+		return Result{}, err
+	}
+	mosaics, err := catalogue.Mosaics()
+	catalogue.Close()
+	if err != nil {
+		return Result{}, err
+	}
+	var result Result
+	var errs []error
+	for i, m := range mosaics {
+		r := &run{Config: c, stop: stop, mosaic: m}
+		if len(mosaics) > 1 {
+			r.Dir = filepath.Join(c.Dir, gridName(i, m))
+			r.Tell = func(step string, done, total int) {
+				c.Tell(fmt.Sprintf("grid %d of %d: %s", i+1, len(mosaics), step), done, total)
+			}
+		}
+		r.kept = filepath.Join(r.Dir, keptName)
+		err := r.do()
+		result.Grids, errs = append(result.Grids, r.result), append(errs, err)
+		if errors.Is(err, ErrStopped) {
+			break
+		}
+	}
+	return result, errors.Join(errs...)
+}
+
+// gridName is the folder of a grid: its number, and its first raster, by which people
+// know it.
+func gridName(i int, m *raster.Mosaic) string {
+	base := filepath.Base(m.Entries[0].Path)
+	base = strings.TrimSuffix(base, filepath.Ext(base))
+	clean := strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("-_.", r) {
+			return r
+		}
+		return '_'
+	}, base)
+	return fmt.Sprintf("grid-%d-%s", i+1, clean)
 }

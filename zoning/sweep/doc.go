@@ -1,5 +1,7 @@
 // Package sweep writes bands and slope for a whole raster, or all rasters of a
-// catalogue that lie on one grid, by slope alone: no lots, no turning, no ways in.
+// catalogue, by slope alone: no lots, no turning, no ways in. Rasters that lie on one
+// grid are one output, those of several grids one for each; where grids overlap each has
+// its own answer.
 //
 // # How it goes
 //

@@ -22,7 +22,7 @@ type run struct {
 	mosaic *raster.Mosaic
 	beyond int // cells to be seen around a piece
 	pieces []raster.Window
-	result Result
+	result Grid
 }
 
 func (r *run) do() error {
@@ -52,15 +52,12 @@ func (r *run) do() error {
 
 // plan lays out the rasters and cuts them into pieces.
 func (r *run) plan() error {
-	catalogue, err := raster.NewCatalogue(r.Elevation, r.RasterOptions)
-	if err != nil {
-		return err
-	}
-	defer catalogue.Close()
-	if r.mosaic, err = catalogue.Mosaic(); err != nil {
-		return err
-	}
 	m := r.mosaic
+	r.result.Dir = r.Dir
+	for _, e := range m.Entries {
+		r.result.Of = append(r.result.Of, e.Path)
+	}
+	var err error
 	if r.beyond, r.result.Scale, err = survey.BeyondCells(r.Fleet, m.Entries[0].CellM, r.Options); err != nil {
 		return err
 	}

@@ -29,8 +29,8 @@ func TestSlopeIsGDALs(t *testing.T) {
 	c.Options.Scale = survey.CellScale
 	r, err := Run(context.Background(), c)
 	require.NoError(t, err)
-	require.Equal(t, [2]int{720, 300}, [2]int{r.Cols, r.Rows})
-	require.Equal(t, 5*3-1+1, r.Pieces) // one lies on the missing tile alone, and one on the far one
+	require.Equal(t, [2]int{720, 300}, [2]int{r.Grids[0].Cols, r.Grids[0].Rows})
+	require.Equal(t, 5*3-1+1, r.Grids[0].Pieces) // one lies on the missing tile alone, and one on the far one
 	slopes, cols, of := read(t, filepath.Join(c.Dir, SlopeName))
 	bands, _, _ := read(t, filepath.Join(c.Dir, BandsName))
 	require.Equal(t, 720, cols)
@@ -164,10 +164,10 @@ func TestGoingOn(t *testing.T) {
 	c.Tell = nil
 	r, err = Run(context.Background(), c)
 	require.NoError(t, err)
-	require.Equal(t, 3, r.Again)
+	require.Equal(t, 3, r.Grids[0].Again)
 	r, err = Run(context.Background(), c)
 	require.NoError(t, err)
-	require.Equal(t, r.Pieces, r.Again)
+	require.Equal(t, r.Grids[0].Pieces, r.Grids[0].Again)
 
 	// Other inputs are refused.
 	other := c
@@ -179,7 +179,7 @@ func TestGoingOn(t *testing.T) {
 	other.Anew = true
 	r, err = Run(context.Background(), other)
 	require.NoError(t, err)
-	require.Zero(t, r.Again)
+	require.Zero(t, r.Grids[0].Again)
 }
 
 // A tile that cannot be read costs its pieces, by name, and no others.
@@ -195,21 +195,47 @@ func TestABrokenTile(t *testing.T) {
 	require.ErrorContains(t, err, "tile4.tif")
 	kept, err := filepath.Glob(filepath.Join(c.Dir, "pieces", "*-"+BandsName))
 	require.NoError(t, err)
-	assert.Greater(t, len(kept), r.Pieces/2)
-	assert.Less(t, len(kept), r.Pieces)
+	assert.Greater(t, len(kept), r.Grids[0].Pieces/2)
+	assert.Less(t, len(kept), r.Grids[0].Pieces)
 }
 
-func TestSeveralGridsAreRefused(t *testing.T) {
+// Rasters on several grids are done grid by grid, each as if it were alone: a raster of
+// half the cells, and one in another zone.
+func TestSeveralGrids(t *testing.T) {
 	dir := tiles(t)
-	ds, err := godal.Open(filepath.Join(dir, "tile0.tif"))
+	alone := func(name string, switches ...string) string {
+		ds, err := godal.Open(filepath.Join(dir, "tile0.tif"))
+		require.NoError(t, err)
+		defer ds.Close()
+		path := filepath.Join(t.TempDir(), name)
+		out, err := ds.Translate(path, switches)
+		require.NoError(t, err)
+		require.NoError(t, out.Close())
+		return path
+	}
+	half, zone18 := alone("half cells.tif", "-outsize", "50%", "50%"), alone("east.tif", "-a_srs", "EPSG:32618")
+	whole := sent{[]string{dir, half, zone18}, t.TempDir(), 64}
+	r, err := Run(context.Background(), whole.config())
 	require.NoError(t, err)
-	defer ds.Close()
-	out, err := ds.Translate(filepath.Join(dir, "half.tif"), []string{"-outsize", "50%", "50%"})
+	require.Len(t, r.Grids, 3)
+	for i, want := range []struct {
+		name string
+		of   string
+		n    int
+	}{{"grid-1-far", dir, 6}, {"grid-2-half_cells", half, 1}, {"grid-3-east", zone18, 1}} {
+		g := r.Grids[i]
+		assert.Equal(t, filepath.Join(whole.Dir, want.name), g.Dir)
+		assert.Len(t, g.Of, want.n)
+		one := sent{[]string{want.of}, t.TempDir(), 64}
+		_, err := Run(context.Background(), one.config())
+		require.NoError(t, err)
+		assert.Equal(t, outputsIn(t, one.Dir), outputsIn(t, g.Dir), want.name)
+	}
+	again, err := Run(context.Background(), whole.config())
 	require.NoError(t, err)
-	require.NoError(t, out.Close())
-	_, err = Run(context.Background(), sent{[]string{dir}, t.TempDir(), 64}.config())
-	require.ErrorIs(t, err, raster.ErrGrids)
-	require.ErrorContains(t, err, "half.tif")
+	for _, g := range again.Grids {
+		assert.Equal(t, g.Pieces, g.Again, "all of it is there")
+	}
 }
 
 // A raster whose rows run north is turned over, as it is where lots are mapped.
