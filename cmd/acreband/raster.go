@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"slices"
 	"sync"
+	"syscall"
 
 	"github.com/alecthomas/kong"
 
@@ -108,7 +109,7 @@ func (c *rasterCmd) config(k *kong.Context) (config sweep.Config, err error) {
 func asRasterExit(err error) error {
 	var disk *os.PathError
 	switch {
-	case errors.Is(err, sweep.ErrStopped) || errors.As(err, &disk) || errors.As(err, new(*os.LinkError)):
+	case errors.Is(err, sweep.ErrStopped) || errors.Is(err, syscall.ENOSPC) || errors.As(err, &disk) || errors.As(err, new(*os.LinkError)):
 		return err
 	case errors.Is(err, batch.ErrInputs), errors.Is(err, raster.ErrGrids), errors.Is(err, sweep.ErrPieces), errors.Is(err, survey.ErrTooCoarse):
 		return inputError{err}
@@ -122,7 +123,11 @@ func (c *rasterCmd) tellResult(w io.Writer, config sweep.Config, r sweep.Result)
 	}
 	for _, g := range r.Grids {
 		if len(r.Grids) > 1 {
-			fmt.Fprintf(w, "\n%s and %d others on its grid\n", g.Of[0], len(g.Of)-1)
+			others := ""
+			if n := len(g.Of) - 1; n > 0 {
+				others = fmt.Sprintf(", and %d more on its grid", n)
+			}
+			fmt.Fprintf(w, "\n%s%s\n", g.Of[0], others)
 		}
 		fmt.Fprintf(w, "%d columns × %d rows in %d pieces", g.Cols, g.Rows, g.Pieces)
 		if g.Again > 0 {

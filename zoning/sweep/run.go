@@ -7,8 +7,10 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"sync"
 	"sync/atomic"
+	"syscall"
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning/survey"
@@ -185,6 +187,9 @@ func (r *run) keep(path string, write func(part string) error) error {
 	}
 	if err != nil {
 		_ = os.Remove(part) // it may not have been begun
+	}
+	if err != nil && strings.Contains(strings.ToLower(err.Error()), syscall.ENOSPC.Error()) {
+		return fmt.Errorf("%s: %w; free some space there", path, syscall.ENOSPC) // GDAL says it once for each block
 	}
 	return err
 }
