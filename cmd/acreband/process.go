@@ -4,7 +4,6 @@ import (
 	"os"
 	"os/exec"
 	"os/signal"
-	"syscall"
 
 	"github.com/acreband/acreband/zoning/batch"
 )
@@ -18,15 +17,6 @@ func (processCmd) Run() error {
 	signal.Ignore(os.Interrupt)
 	collectSteadily()
 	return batch.Serve(waited(os.Stdin), os.Stdout, batch.NewMapper)
-}
-
-// waited is a pipe that is waited for without a thread: one that sleeps in read holds
-// the worker's only processor until the runtime notices.
-func waited(f *os.File) *os.File {
-	if err := syscall.SetNonblock(int(f.Fd()), true); err != nil {
-		return f
-	}
-	return os.NewFile(f.Fd(), f.Name())
 }
 
 // anotherProcess makes the command of one.
