@@ -33,7 +33,7 @@ func (h Header) writePiece(path string, t godal.DataType, n int, cells any, noda
 	}
 	silently := godal.ErrLogger(quiet)
 	ds, err := godal.Create(godal.GTiff, path, 1, t, h.Cols, h.Rows, silently,
-		godal.CreationOption("TILED=YES", "COMPRESS=LZW", "PREDICTOR="+predictor(t)))
+		godal.CreationOption(append([]string{"TILED=YES"}, pieceCodec(t)...)...))
 	if err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}
@@ -51,13 +51,13 @@ func (h Header) writePiece(path string, t godal.DataType, n int, cells any, noda
 	)
 }
 
-// predictor is the TIFF predictor for a type: none for classes, whose differences say
-// nothing, and that of floats.
-func predictor(t godal.DataType) string {
+// pieceCodec is how pieces are compressed: those of classes, long runs of equal bytes, by
+// counting them, which takes next to no time.
+func pieceCodec(t godal.DataType) []string {
 	if t == godal.Float32 {
-		return "3"
+		return []string{"COMPRESS=LZW", "PREDICTOR=3"}
 	}
-	return "1"
+	return []string{"COMPRESS=PACKBITS"}
 }
 
 // wholeOptions make a large file that is read piece by piece. LZW over blocks of 512

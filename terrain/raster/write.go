@@ -74,7 +74,6 @@ var cogOptions = []string{"-of", "COG", "-co", "COMPRESS=DEFLATE", "-co", "PREDI
 	"-co", "OVERVIEWS=AUTO", "-co", "OVERVIEW_RESAMPLING=NEAREST", "-co", "BIGTIFF=IF_SAFER"}
 
 var registerCOG = sync.OnceValue(func() error {
-	keepMemory()
 	if err := registerFew(); err != nil {
 		return err
 	}
