@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
-	"unicode"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // writeSplit writes a file for each lot that was mapped. A lot whose file cannot be
@@ -79,21 +79,8 @@ func (a *assembly) writeOne(path string, f frame, r record) error {
 	return w.appear()
 }
 
-// longestName is how many bytes of a lot's name its file's name holds: file systems
-// take 255 in all.
-const longestName = 100
-
 // fileName is the name of a lot's file: its place, which makes it the only one, and
 // what of its name any file system takes.
 func fileName(place int, lot string) string {
-	clean := strings.Map(func(r rune) rune {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("-_.", r) {
-			return r
-		}
-		return '_'
-	}, lot)
-	if len(clean) > longestName {
-		clean = strings.ToValidUTF8(clean[:longestName], "")
-	}
-	return fmt.Sprintf("%d-%s.geojson", place, clean)
+	return fmt.Sprintf("%d-%s.geojson", place, plain.FileName(lot))
 }

@@ -1,5 +1,5 @@
 // Package plain sets plain text for terminals and print-outs: lines, folded prose and
-// columns. Widths count characters.
+// columns. Widths count characters. It makes file names of other names too.
 package plain
 
 import (
@@ -22,6 +22,25 @@ func OneLine(s string) string {
 		return r
 	}, strings.ToValidUTF8(s, ""))
 	return strings.Join(strings.Fields(s), " ")
+}
+
+// longestName is how many bytes of a name are part of a file's: file systems take 255
+// in all.
+const longestName = 100
+
+// FileName is what of a name any file system takes: letters, digits, and -_. of it, the
+// rest as underscores, cut short where it is long. Different names may become the same.
+func FileName(name string) string {
+	clean := strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("-_.", r) {
+			return r
+		}
+		return '_'
+	}, name)
+	if len(clean) > longestName {
+		clean = strings.ToValidUTF8(clean[:longestName], "")
+	}
+	return clean
 }
 
 // Fold writes a label and text after it, folded at spaces to a width and set in below

@@ -13,6 +13,12 @@ func TestOneLine(t *testing.T) {
 	assert.Equal(t, "", OneLine("\n"))
 }
 
+func TestFileName(t *testing.T) {
+	assert.Equal(t, "Lot_7_A", FileName("Lot 7/A"))
+	assert.Equal(t, "Größe-1.2", FileName("Größe-1.2"))
+	assert.Equal(t, strings.Repeat("a", 99), FileName(strings.Repeat("a", 99)+"ö"), "no letter is cut in two")
+}
+
 func TestFold(t *testing.T) {
 	var b strings.Builder
 	Fold(&b, "note  ", "one two\nthree four", 14)

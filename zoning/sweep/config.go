@@ -8,11 +8,11 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"unicode"
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/batch"
+	"github.com/acreband/acreband/zoning/plain"
 	"github.com/acreband/acreband/zoning/survey"
 )
 
@@ -128,11 +128,5 @@ func Run(stop context.Context, c Config) (Result, error) {
 func gridName(i int, m *raster.Mosaic) string {
 	base := filepath.Base(m.Entries[0].Path)
 	base = strings.TrimSuffix(base, filepath.Ext(base))
-	clean := strings.Map(func(r rune) rune {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("-_.", r) {
-			return r
-		}
-		return '_'
-	}, base)
-	return fmt.Sprintf("grid-%d-%s", i+1, clean)
+	return fmt.Sprintf("grid-%d-%s", i+1, plain.FileName(base))
 }
