@@ -115,6 +115,9 @@ func Run(stop context.Context, c Config) (Result, error) {
 		}
 		r.kept = filepath.Join(r.Dir, keptName)
 		err := r.do()
+		if err != nil && len(mosaics) > 1 {
+			err = fmt.Errorf("%s: %w", r.Dir, err)
+		}
 		result.Grids, errs = append(result.Grids, r.result), append(errs, err)
 		if errors.Is(err, ErrStopped) {
 			break

@@ -236,6 +236,14 @@ func TestSeveralGrids(t *testing.T) {
 	for _, g := range again.Grids {
 		assert.Equal(t, g.Pieces, g.Again, "all of it is there")
 	}
+
+	require.NoError(t, os.Truncate(half, 2000))
+	broken := sent{whole.Elevation, t.TempDir(), 64}
+	r, err = Run(context.Background(), broken.config())
+	require.ErrorIs(t, err, ErrPieces)
+	require.ErrorContains(t, err, filepath.Join(broken.Dir, "grid-2-half_cells")+": ", "the error says which")
+	require.Len(t, r.Grids, 3)
+	assert.Equal(t, outputsIn(t, whole.Dir+"/grid-3-east"), outputsIn(t, broken.Dir+"/grid-3-east"), "the others are done")
 }
 
 // A raster whose rows run north is turned over, as it is where lots are mapped.
