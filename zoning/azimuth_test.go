@@ -30,7 +30,7 @@ func patchOn(t *testing.T, perCol, perRow [2]float64, height func(east, north fl
 	slope.Rows(grid, 0, size, field)
 	at := func(c, r float64) orb.Point { lon, lat := frame.LonLat(c, r); return orb.Point{lon, lat} }
 	ground := orb.MultiPolygon{{{at(10, 70), at(70, 70), at(70, 10), at(10, 10), at(10, 70)}}}
-	patches := patchesOf(&Cells{Cols: size, Rows: size, Frame: frame}, field, ground)
+	patches := patchesOf(&Window{Cols: size, Rows: size, Frame: frame}, field, ground)
 	require.Len(t, patches, 1)
 	return patches[0]
 }
@@ -105,7 +105,7 @@ func TestPatchesOfPieces(t *testing.T) {
 		at := func(c, r float64) orb.Point { lon, lat := frame.LonLat(c, r); return orb.Point{lon, lat} }
 		return orb.Polygon{{at(c, r+side), at(c+side, r+side), at(c+side, r), at(c, r), at(c, r+side)}}
 	}
-	patches := patchesOf(&Cells{Cols: size, Rows: size, Frame: frame}, field,
+	patches := patchesOf(&Window{Cols: size, Rows: size, Frame: frame}, field,
 		orb.MultiPolygon{square(5, 5, 20), square(50, 30, 25), square(5, 60, 14)}) // 196 m², 0.048 acres
 	require.Len(t, patches, 2, fmt.Sprint(patches))
 	assert.InDelta(t, 270, patches[0].AzimuthDeg, 0.75)

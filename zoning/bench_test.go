@@ -31,7 +31,7 @@ func roughLot(b testing.TB) (*Cells, *slope.Field, []Machine, Parcel) {
 	g := &terrain.Grid{Z: z, Cols: n, Rows: n, Stride: n, Frame: f}
 	field := slope.Of(g)
 	fleet := []Machine{{Key: "a", LimitPct: 30}, {Key: "b", LimitPct: 40, ProcedureAbovePct: 35}, {Key: "c", LimitPct: 100}}
-	cells := &Cells{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: f}
+	cells := &Cells{Window: Window{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: f}}
 	Stand(field, fleet, cells.Masks)
 	var ring orb.Ring
 	for i := range 13 {
@@ -54,9 +54,9 @@ func BenchmarkMapLot(b *testing.B) {
 
 func BenchmarkSimplify(b *testing.B) {
 	cells, _, fleet, p := roughLot(b)
-	cov, err := Cut(cells, p)
+	cov, err := Cut(&cells.Window, p.Ground)
 	require.NoError(b, err)
 	for b.Loop() {
-		cov.Simplify(cells, len(fleet), 5*MetresPerFoot)
+		cov.Simplify(&cells.Window, len(fleet), 5*MetresPerFoot)
 	}
 }

@@ -28,7 +28,8 @@ var (
 	ErrNoGround = errors.New("the parcel has no ground")
 )
 
-// Cut cuts masks at a parcel's boundary. The result covers the parcel exactly:
+// Cut cuts the masks of a window at a parcel's boundary, its ground in WGS84
+// longitude and latitude. The result covers the parcel exactly:
 // its outline has the owner's corners unchanged (to 9 decimals), and neighbours
 // share every vertex. Ground outside the window of cells is [Unknown]. Cells
 // that meet only at a corner are not joined. Parts of a parcel that overlap or
@@ -37,23 +38,25 @@ var (
 // Cost grows with the cells of the parcel's window, once each, and with the
 // cells on its boundary. It returns [ErrTooLarge] where the window would pass
 // 2²⁹ cells.
-func Cut(cells *Cells, p Parcel) (*Coverage, error) { return cutAt(cells, p, unitsPerDegree) }
+func Cut(cells *Window, ground orb.MultiPolygon) (*Coverage, error) {
+	return cutAt(cells, ground, unitsPerDegree)
+}
 
 // cutAt is Cut with a chosen precision, in vertices per degree.
-func cutAt(cells *Cells, p Parcel, unit float64) (*Coverage, error) {
-	if !finite(p.Ground) {
-		return nil, fmt.Errorf("lot %s: %w", p.Lot, ErrNotFinite)
+func cutAt(cells *Window, ground orb.MultiPolygon, unit float64) (*Coverage, error) {
+	if !finite(ground) {
+		return nil, ErrNotFinite
 	}
 	cov := &Coverage{unit: unit}
-	for _, s := range sides(p.Ground, cells, unit) {
+	for _, s := range sides(ground, cells, unit) {
 		part, err := cutSide(cells, s, unit)
 		if err != nil {
-			return nil, fmt.Errorf("lot %s: %w", p.Lot, err)
+			return nil, err
 		}
 		cov.append(part)
 	}
 	if len(cov.Faces) == 0 {
-		return nil, fmt.Errorf("lot %s: %w", p.Lot, ErrNoGround)
+		return nil, ErrNoGround
 	}
 	return cov, nil
 }
@@ -79,7 +82,7 @@ type side struct {
 	rings [][]Vertex
 }
 
-func sides(ground orb.MultiPolygon, cells *Cells, unit float64) []side {
+func sides(ground orb.MultiPolygon, cells *Window, unit float64) []side {
 	var all []side
 	for _, poly := range ground {
 		mid := poly.Bound().Center()[0]
@@ -137,7 +140,7 @@ func doubleArea(ring []Vertex) float64 {
 	return sum
 }
 
-func cutSide(cells *Cells, s side, unit float64) (*Coverage, error) {
+func cutSide(cells *Window, s side, unit float64) (*Coverage, error) {
 	if len(s.rings) == 0 {
 		return &Coverage{unit: unit}, nil
 	}
@@ -172,7 +175,7 @@ func cutSide(cells *Cells, s side, unit float64) (*Coverage, error) {
 
 // meshAround is the mesh over the cells that rings touch, with a margin that
 // stays untouched.
-func meshAround(cells *Cells, rings [][]Vertex, unit float64) (mesh, error) {
+func meshAround(cells *Window, rings [][]Vertex, unit float64) (mesh, error) {
 	const margin = 2
 	m := mesh{frame: cells.Frame, unit: unit}
 	c0, r0, c1, r1 := math.MaxInt, math.MaxInt, math.MinInt, math.MinInt

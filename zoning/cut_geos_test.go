@@ -47,10 +47,10 @@ func geos(t testing.TB, mp orb.MultiPolygon, unit float64, origin orb.Point) *go
 // checkAgainstGEOS asserts that the classes are valid, do not overlap, and
 // together are the parcel: to tol of its area, and to the half unit by which a
 // vertex on the boundary is rounded.
-func checkAgainstGEOS(t *testing.T, classes []orb.MultiPolygon, p Parcel, unit, tol float64) {
+func checkAgainstGEOS(t *testing.T, classes []orb.MultiPolygon, p orb.MultiPolygon, unit, tol float64) {
 	t.Helper()
-	origin := p.Ground[0][0][0]
-	parcel := geos(t, p.Ground, unit, origin)
+	origin := p[0][0][0]
+	parcel := geos(t, p, unit, origin)
 	defer parcel.Close()
 	require.True(t, parcel.Valid(), "the test's own parcel")
 	whole := parcel.Area()
@@ -88,7 +88,7 @@ func checkAgainstGEOS(t *testing.T, classes []orb.MultiPolygon, p Parcel, unit, 
 	for _, pair := range [][2]*godal.Geometry{{all, parcel}, {parcel, all}} {
 		rest, err := pair[0].Difference(pair[1])
 		require.NoError(t, err)
-		require.LessOrEqual(t, rest.Area(), 0.71*perimeterM(p.Ground)/111319*unit, "union is the parcel")
+		require.LessOrEqual(t, rest.Area(), 0.71*perimeterM(p)/111319*unit, "union is the parcel")
 		rest.Close()
 	}
 }
@@ -124,14 +124,14 @@ func FuzzCut(f *testing.F) {
 		for i := range masks {
 			masks[i] = Mask(data[1+i/4] >> (2 * (i % 4)) & 3)
 		}
-		cells := &Cells{Masks: masks, Cols: 4, Rows: 4, Frame: frame}
+		cells := &Window{Masks: masks, Cols: 4, Rows: 4, Frame: frame}
 		var ring [][2]float64
 		for i := 5; i+1 < len(data); i += 2 {
 			// Eighths of a cell, and now and then a unit beside them.
 			at := func(b byte) float64 { return float64(b>>2)/8 - 1 + float64(b&3)*1e-4 }
 			ring = append(ring, [2]float64{at(data[i]), at(data[i+1])})
 		}
-		p := Parcel{Lot: "f", Ground: orb.MultiPolygon{toGround(frame, 1e9, ring)}}
+		p := orb.MultiPolygon{toGround(frame, 1e9, ring)}
 		cov, err := Cut(cells, p)
 		if err != nil {
 			require.ErrorIs(t, err, ErrNoGround)
@@ -141,15 +141,15 @@ func FuzzCut(f *testing.F) {
 		classes := cov.Polygons(8, byMask)
 		for i, mp := range classes {
 			if len(mp) > 0 {
-				g := geos(t, mp, 1e9, p.Ground[0][0][0])
+				g := geos(t, mp, 1e9, p[0][0][0])
 				require.True(t, g.Valid(), "class %d", i)
 				g.Close()
 				sum += AreaM2(mp)
 			}
 		}
 		require.InDelta(t, cov.M2(), sum, 1e-7+1e-9*sum)
-		if parcel := geos(t, p.Ground, 1e9, p.Ground[0][0][0]); parcel.Valid() {
-			require.InDelta(t, AreaM2(p.Ground), sum, 0.8e-9*111319*perimeterM(p.Ground)+1e-7)
+		if parcel := geos(t, p, 1e9, p[0][0][0]); parcel.Valid() {
+			require.InDelta(t, AreaM2(p), sum, 0.8e-9*111319*perimeterM(p)+1e-7)
 			parcel.Close()
 		}
 	})

@@ -3,7 +3,6 @@
 package zoning
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -48,9 +47,9 @@ func TestCutAllMasksOfThreeByThree(t *testing.T) {
 		}
 		angle := float64(bits) * 0.7
 		f := tilted(t, -105, 40, testCell, []float64{0, 30, 90, 211}[bits%4])
-		cells := &Cells{Masks: masks, Cols: 3, Rows: 3, Frame: f}
+		cells := &Window{Masks: masks, Cols: 3, Rows: 3, Frame: f}
 		for name, ring := range cutters(angle) {
-			p := Parcel{Lot: name, Ground: orb.MultiPolygon{toGround(f, 1e9, ring)}}
+			p := orb.MultiPolygon{toGround(f, 1e9, ring)}
 			cov, err := Cut(cells, p)
 			require.NoError(t, err, "%s, masks %09b", name, bits)
 			classes := checkCoverage(t, cov, cells, p)
@@ -68,8 +67,8 @@ func TestCutChessboardIsFourConnected(t *testing.T) {
 	for i := range masks {
 		masks[i] = Mask((i + i/8) & 1)
 	}
-	cells := &Cells{Masks: masks, Cols: 8, Rows: 8, Frame: f}
-	p := Parcel{Lot: "board", Ground: orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{0, 0}, {8, 0}, {8, 8}, {0, 8}})}}
+	cells := &Window{Masks: masks, Cols: 8, Rows: 8, Frame: f}
+	p := orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{0, 0}, {8, 0}, {8, 8}, {0, 8}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	classes := checkCoverage(t, cov, cells, p)
@@ -91,8 +90,8 @@ func TestCutRingTouchingItself(t *testing.T) {
 		0, 1, 1, 0, 0,
 		0, 0, 0, 0, 0,
 	}
-	cells := &Cells{Masks: masks, Cols: 5, Rows: 5, Frame: f}
-	p := Parcel{Lot: "ring", Ground: orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{0, 0}, {5, 0}, {5, 5}, {0, 5}})}}
+	cells := &Window{Masks: masks, Cols: 5, Rows: 5, Frame: f}
+	p := orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{0, 0}, {5, 0}, {5, 5}, {0, 5}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	classes := checkCoverage(t, cov, cells, p)
@@ -104,32 +103,32 @@ func TestCutRingTouchingItself(t *testing.T) {
 
 func TestCutKeepsTheOwnersCornersAndEdges(t *testing.T) {
 	f := tilted(t, -105, 40, testCell, 17)
-	cells := &Cells{Masks: make([]Mask, 400), Cols: 20, Rows: 20, Frame: f}
-	p := Parcel{Lot: "p", Ground: orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{1.3, 2.2}, {17.9, 1.1}, {18.6, 16.2}, {9, 12.5}, {2.2, 18.8}})}}
+	cells := &Window{Masks: make([]Mask, 400), Cols: 20, Rows: 20, Frame: f}
+	p := orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{1.3, 2.2}, {17.9, 1.1}, {18.6, 16.2}, {9, 12.5}, {2.2, 18.8}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	out := cov.Outline()
 	require.Len(t, out, 1)
-	assert.ElementsMatch(t, p.Ground[0][0][1:], out[0][0][1:], "one zone: exactly the owner's corners")
+	assert.ElementsMatch(t, p[0][0][1:], out[0][0][1:], "one zone: exactly the owner's corners")
 }
 
 func TestCutBeyondTheWindowIsUnknown(t *testing.T) {
 	f := tilted(t, -105, 40, testCell, 0)
-	cells := &Cells{Masks: []Mask{1, 1, 1, 1}, Cols: 2, Rows: 2, Frame: f}
-	p := Parcel{Lot: "p", Ground: orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{1, 0}, {5, 0}, {5, 2}, {1, 2}})}}
+	cells := &Window{Masks: []Mask{1, 1, 1, 1}, Cols: 2, Rows: 2, Frame: f}
+	p := orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{1, 0}, {5, 0}, {5, 2}, {1, 2}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	classes := checkCoverage(t, cov, cells, p)
-	assert.InEpsilon(t, AreaM2(p.Ground)*0.75, AreaM2(classes[7]), 1e-4)
+	assert.InEpsilon(t, AreaM2(p)*0.75, AreaM2(classes[7]), 1e-4)
 }
 
 // Parts that share an edge are one piece of ground, counted once.
 func TestCutJoinsPartsThatShareAnEdge(t *testing.T) {
 	f := tilted(t, -105, 40, testCell, 5)
-	cells := &Cells{Masks: make([]Mask, 36), Cols: 6, Rows: 6, Frame: f}
+	cells := &Window{Masks: make([]Mask, 36), Cols: 6, Rows: 6, Frame: f}
 	west := toGround(f, 1e9, [][2]float64{{0.5, 0.5}, {2.7, 0.5}, {2.4, 5.5}, {0.5, 5.5}})
 	eastern := toGround(f, 1e9, [][2]float64{{2.7, 0.5}, {5.5, 0.5}, {5.5, 5.5}, {2.4, 5.5}})
-	cov, err := Cut(cells, Parcel{Lot: "two", Ground: orb.MultiPolygon{west, eastern}})
+	cov, err := Cut(cells, orb.MultiPolygon{west, eastern})
 	require.NoError(t, err)
 	out := cov.Outline()
 	require.Len(t, out, 1)
@@ -142,12 +141,12 @@ func TestCutAcrossTheAntimeridian(t *testing.T) {
 	for i := range masks {
 		masks[i] = Mask(i % 6 / 2)
 	}
-	cells := &Cells{Masks: masks, Cols: 6, Rows: 6, Frame: f}
+	cells := &Window{Masks: masks, Cols: 6, Rows: 6, Frame: f}
 	box := func(w, e float64) orb.Polygon {
 		s, n := 50-5*testCell, 50-testCell
 		return orb.Polygon{{{w, s}, {e, s}, {e, n}, {w, n}, {w, s}}}
 	}
-	p := Parcel{Lot: "dateline", Ground: orb.MultiPolygon{box(180-2.5*testCell, 180), box(-180, -180+2.5*testCell)}}
+	p := orb.MultiPolygon{box(180-2.5*testCell, 180), box(-180, -180+2.5*testCell)}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	classes := checkCoverage(t, cov, cells, p)
@@ -167,7 +166,7 @@ func TestCutNearCoincidence(t *testing.T) {
 	rng := rand.New(rand.NewPCG(15, 16))
 	for i := range 400 {
 		f := tilted(t, -105, 40, testCell, rng.Float64()*360)
-		cells := &Cells{Masks: randomMasks(rng, 6, 6, 3), Cols: 6, Rows: 6, Frame: f}
+		cells := &Window{Masks: randomMasks(rng, 6, 6, 3), Cols: 6, Rows: 6, Frame: f}
 		// Corners on nodes or sides, moved by a few units of 1e-4 cells each.
 		var ring [][2]float64
 		for _, p := range star(rng, 3, 3, 1, 3.4, 4+rng.IntN(12)) {
@@ -179,20 +178,20 @@ func TestCutNearCoincidence(t *testing.T) {
 			}
 			ring = append(ring, [2]float64{p[0] + float64(rng.IntN(5)-2)*1e-4, p[1] + float64(rng.IntN(5)-2)*1e-4})
 		}
-		p := Parcel{Lot: fmt.Sprint(i), Ground: orb.MultiPolygon{toGround(f, 1e9, ring)}}
+		p := orb.MultiPolygon{toGround(f, 1e9, ring)}
 		cov, err := Cut(cells, p)
 		if err != nil {
 			require.ErrorIs(t, err, ErrNoGround)
 			continue
 		}
-		valid := geos(t, p.Ground, 1e9, p.Ground[0][0][0])
+		valid := geos(t, p, 1e9, p[0][0][0])
 		if valid.Valid() {
 			checkAgainstGEOS(t, checkCoverage(t, cov, cells, p), p, 1e9, 1e-3)
 		} else {
 			// The winding rule decides; what comes out is valid all the same.
 			for _, mp := range cov.Polygons(8, byMask) {
 				if len(mp) > 0 {
-					g := geos(t, mp, 1e9, p.Ground[0][0][0])
+					g := geos(t, mp, 1e9, p[0][0][0])
 					require.True(t, g.Valid(), "round %d", i)
 					g.Close()
 				}
@@ -204,20 +203,19 @@ func TestCutNearCoincidence(t *testing.T) {
 
 func TestCutRefusals(t *testing.T) {
 	f := tilted(t, -105, 40, testCell, 0)
-	cells := &Cells{Masks: make([]Mask, 4), Cols: 2, Rows: 2, Frame: f}
-	_, err := Cut(cells, Parcel{Lot: "7", Ground: orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{0, 0}, {1, 1}})}})
+	cells := &Window{Masks: make([]Mask, 4), Cols: 2, Rows: 2, Frame: f}
+	_, err := Cut(cells, orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{0, 0}, {1, 1}})})
 	assert.ErrorIs(t, err, ErrNoGround)
-	assert.ErrorContains(t, err, "lot 7")
 	// NaN once made the search for touched cells begin at the least integer.
 	for _, bad := range []float64{math.NaN(), math.Inf(1), 1e300} {
-		_, err = Cut(cells, Parcel{Lot: "n", Ground: orb.MultiPolygon{{{{-105, 40}, {bad, 40}, {-105, 41}, {-105, 40}}}}})
+		_, err = Cut(cells, orb.MultiPolygon{{{{-105, 40}, {bad, 40}, {-105, 41}, {-105, 40}}}})
 		assert.ErrorIs(t, err, ErrNotFinite)
 	}
 	far := orb.MultiPolygon{{{{-105, 40}, {-104, 40}, {-104, 41}, {-105, 41}, {-105, 40}}}}
-	_, err = Cut(cells, Parcel{Ground: far})
+	_, err = Cut(cells, far)
 	assert.ErrorIs(t, err, ErrTooLarge)
-	tiny := &Cells{Masks: make([]Mask, 4), Cols: 2, Rows: 2, Frame: tilted(t, -105, 40, 1e-7, 0)}
-	_, err = Cut(tiny, Parcel{Ground: orb.MultiPolygon{toGround(tiny.Frame, 1e9, [][2]float64{{0, 0}, {2, 0}, {2, 2}})}})
+	tiny := &Window{Masks: make([]Mask, 4), Cols: 2, Rows: 2, Frame: tilted(t, -105, 40, 1e-7, 0)}
+	_, err = Cut(tiny, orb.MultiPolygon{toGround(tiny.Frame, 1e9, [][2]float64{{0, 0}, {2, 0}, {2, 2}})})
 	assert.ErrorIs(t, err, ErrCellSize)
 }
 
@@ -225,14 +223,14 @@ func TestCutRefusals(t *testing.T) {
 // with the vertices on cell sides left out, both ways were the same edge.
 func TestCutSpikeKeepsItsVertices(t *testing.T) {
 	f := tilted(t, -105, 40, testCell, 3)
-	cells := &Cells{Masks: make([]Mask, 16), Cols: 4, Rows: 4, Frame: f}
-	p := Parcel{Lot: "spike", Ground: orb.MultiPolygon{toGround(f, 1e9,
-		[][2]float64{{-0.9999, -0.9999}, {-0.9999, 1.75}, {-0.9999, 0.25}, {0.5, 0.5}})}}
+	cells := &Window{Masks: make([]Mask, 16), Cols: 4, Rows: 4, Frame: f}
+	p := orb.MultiPolygon{toGround(f, 1e9,
+		[][2]float64{{-0.9999, -0.9999}, {-0.9999, 1.75}, {-0.9999, 0.25}, {0.5, 0.5}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	for _, mp := range cov.Polygons(8, byMask) {
 		if len(mp) > 0 {
-			g := geos(t, mp, 1e9, p.Ground[0][0][0])
+			g := geos(t, mp, 1e9, p[0][0][0])
 			assert.True(t, g.Valid())
 			g.Close()
 		}
@@ -245,8 +243,8 @@ func TestAcresOnAGridOfMetres(t *testing.T) {
 	const n = 80
 	g, err := terrain.NewGrid(make([]float32, n*n), n, n, 1, 1)
 	require.NoError(t, err)
-	cells := &Cells{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: g.Frame}
-	p := Parcel{Lot: "m", Ground: orb.MultiPolygon{toGround(g.Frame, 1e9, [][2]float64{{0, 0}, {n, 0}, {n, n}, {0, n}})}}
+	cells := &Window{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: g.Frame}
+	p := orb.MultiPolygon{toGround(g.Frame, 1e9, [][2]float64{{0, 0}, {n, 0}, {n, n}, {0, n}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	assert.InEpsilon(t, n*n, cov.M2(), 2e-6)

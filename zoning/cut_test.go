@@ -75,11 +75,11 @@ func byMask(m Mask) int {
 
 // checkCoverage asserts what holds for every cut: faces sum to the outline,
 // every class's polygons measure what the faces say, cell shares add up.
-func checkCoverage(t *testing.T, cov *Coverage, cells *Cells, p Parcel) []orb.MultiPolygon {
+func checkCoverage(t *testing.T, cov *Coverage, cells *Window, p orb.MultiPolygon) []orb.MultiPolygon {
 	t.Helper()
-	whole := AreaM2(p.Ground)
+	whole := AreaM2(p)
 	// A vertex put where a zone meets the boundary is off it by half a unit.
-	require.InDelta(t, whole, cov.M2(), perimeterM(p.Ground)*0.8*111319/cov.unit+1e-9*whole, "faces sum to the parcel")
+	require.InDelta(t, whole, cov.M2(), perimeterM(p)*0.8*111319/cov.unit+1e-9*whole, "faces sum to the parcel")
 	// An area is a difference of areas to the equator, good to about 1e-7 m².
 	require.InDelta(t, cov.M2(), AreaM2(cov.Outline()), 1e-9*whole+1e-7, "outline measures the sum")
 	classes := cov.Polygons(8, byMask)
@@ -120,12 +120,12 @@ func perimeterM(ground orb.MultiPolygon) float64 {
 
 func TestCutOneCell(t *testing.T) {
 	f := tilted(t, -120, 45, testCell, 0)
-	cells := &Cells{Masks: []Mask{1, 2, 3, 4}, Cols: 2, Rows: 2, Frame: f}
-	p := Parcel{Lot: "a", Ground: orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{0.25, 0.25}, {1.75, 0.25}, {1.75, 1.75}, {0.25, 1.75}})}}
+	cells := &Window{Masks: []Mask{1, 2, 3, 4}, Cols: 2, Rows: 2, Frame: f}
+	p := orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{0.25, 0.25}, {1.75, 0.25}, {1.75, 1.75}, {0.25, 1.75}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	got := checkCoverage(t, cov, cells, p)
-	quarter := AreaM2(p.Ground) / 4
+	quarter := AreaM2(p) / 4
 	for i := 1; i <= 4; i++ {
 		require.Len(t, got[i], 1)
 		assert.InEpsilon(t, quarter, AreaM2(got[i]), 1e-4)
@@ -136,19 +136,19 @@ func TestCutOneCell(t *testing.T) {
 
 // randomCase is a window of masks, turned any way, and a ragged parcel over
 // part of it, sometimes with a hole or a second part.
-func randomCase(t testing.TB, rng *rand.Rand, unit float64) (*Cells, Parcel) {
+func randomCase(t testing.TB, rng *rand.Rand, unit float64) (*Window, orb.MultiPolygon) {
 	cols, rows := 1+rng.IntN(12), 1+rng.IntN(12)
 	f := tilted(t, -120, 45, testCell, rng.Float64()*360)
-	cells := &Cells{Masks: randomMasks(rng, cols, rows, 3), Cols: cols, Rows: rows, Frame: f}
+	cells := &Window{Masks: randomMasks(rng, cols, rows, 3), Cols: cols, Rows: rows, Frame: f}
 	cx, cy := float64(cols)*rng.Float64(), float64(rows)*rng.Float64()
 	corners := 3 + rng.IntN(20)
 	rings := [][][2]float64{star(rng, cx, cy, 2, 8, corners)}
 	if corners > 7 && rng.IntN(2) == 0 { // fewer may leave the middle outside
 		rings = append(rings, star(rng, cx, cy, 0.1, 0.9, 3+rng.IntN(5)))
 	}
-	p := Parcel{Lot: "r", Ground: orb.MultiPolygon{toGround(f, unit, rings...)}}
+	p := orb.MultiPolygon{toGround(f, unit, rings...)}
 	if rng.IntN(3) == 0 {
-		p.Ground = append(p.Ground, toGround(f, unit, star(rng, cx+20, cy, 0.05, 6, 3+rng.IntN(9))))
+		p = append(p, toGround(f, unit, star(rng, cx+20, cy, 0.05, 6, 3+rng.IntN(9))))
 	}
 	return cells, p
 }

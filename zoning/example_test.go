@@ -37,7 +37,7 @@ func stand(g *terrain.Grid) (*zoning.Cells, *slope.Field) {
 	field := slope.Of(g)
 	masks := make([]zoning.Mask, g.Cols*g.Rows)
 	zoning.Stand(field, machines, masks)
-	return &zoning.Cells{Masks: masks, Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}, field
+	return &zoning.Cells{Window: zoning.Window{Masks: masks, Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}}, field
 }
 
 // box is a parcel between two spots of a grid, in cells from the north-west.
@@ -93,7 +93,7 @@ func ExampleStand() {
 func ExampleCut() {
 	grid := hillside()
 	cells, _ := stand(grid)
-	coverage, err := zoning.Cut(cells, box(grid, 0.5, 0.5, 4.5, 2.5))
+	coverage, err := zoning.Cut(&cells.Window, box(grid, 0.5, 0.5, 4.5, 2.5).Ground)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -11,7 +11,7 @@ type run struct {
 // faces sorts a cut's ground into connected pieces of one mask.
 type faces struct {
 	*arrangement
-	window *Cells
+	window *Window
 	label  []Mask // by cell: a mask, outside, or edge
 
 	halfLabel []Mask // by half-edge: the mask on its left, or outside

@@ -14,7 +14,7 @@ const straightCells = 64
 
 // EachInside calls span for every run of cells of the window, from ≤ col < to, whose
 // middles lie inside ground (even-odd over its rings, so that holes are left out).
-func (c *Cells) EachInside(ground orb.MultiPolygon, span func(row, from, to int)) {
+func (c *Window) EachInside(ground orb.MultiPolygon, span func(row, from, to int)) {
 	crossings := make([][]float64, c.Rows)
 	for _, poly := range ground {
 		for _, ring := range poly {
@@ -36,7 +36,7 @@ func (c *Cells) EachInside(ground orb.MultiPolygon, span func(row, from, to int)
 
 // alongRing notes where the edges of a ring cross the middles of rows, in pieces that are
 // straight in the grid.
-func (c *Cells) alongRing(ring orb.Ring, crossings [][]float64) {
+func (c *Window) alongRing(ring orb.Ring, crossings [][]float64) {
 	at := func(p orb.Point) (x, y float64) {
 		x, y = c.Frame.Cell(p[0], p[1])
 		return x - float64(c.Col0), y - float64(c.Row0)

@@ -58,7 +58,7 @@ func TestEachInsideAgainstPointInPolygon(t *testing.T) {
 		const cols, rows = 150, 110
 		frame := laid(t, cols+10, rows+10, axes[0], axes[1])
 		for range 12 {
-			window := &Cells{Cols: cols, Rows: rows, Col0: 4, Row0: 3, Frame: frame}
+			window := &Window{Cols: cols, Rows: rows, Col0: 4, Row0: 3, Frame: frame}
 			var ground orb.MultiPolygon
 			for _, at := range [][2]float64{{30, 30}, {120, 75}} {
 				col, row := at[0]+10*rnd.Float64(), at[1]+10*rnd.Float64()
@@ -91,7 +91,7 @@ func TestEachInsideAgainstPointInPolygon(t *testing.T) {
 func TestEachInsideLongEdges(t *testing.T) {
 	const cols, rows = 900, 400
 	frame := laid(t, cols, rows, [2]float64{90, 0}, [2]float64{0, -90})
-	window := &Cells{Cols: cols, Rows: rows, Frame: frame}
+	window := &Window{Cols: cols, Rows: rows, Frame: frame}
 	at := func(c, r float64) orb.Point { lon, lat := frame.LonLat(c, r); return orb.Point{lon, lat} }
 	ring := orb.Ring{at(-30, 50), at(950, 70), at(880, 350), at(20, 500), at(-30, 50)}
 	got := make([]bool, cols*rows)
@@ -109,7 +109,7 @@ func TestEachInsideLongEdges(t *testing.T) {
 
 func TestEachInsideOfNothing(t *testing.T) {
 	frame := laid(t, 20, 20, [2]float64{1, 0}, [2]float64{0, -1})
-	window := &Cells{Cols: 20, Rows: 20, Frame: frame}
+	window := &Window{Cols: 20, Rows: 20, Frame: frame}
 	at := func(c, r float64) orb.Point { lon, lat := frame.LonLat(c, r); return orb.Point{lon, lat} }
 	for name, ground := range map[string]orb.MultiPolygon{
 		"none":    nil,

@@ -3,7 +3,6 @@ package zoning
 import (
 	"fmt"
 	"math"
-	"math/bits"
 )
 
 // Machine is one kind of machine a crew may bring, with the slopes it is held
@@ -201,34 +200,8 @@ func LeastFootprintM(fleet []Machine) float64 {
 	return least
 }
 
-// MaxMachines is how many machines a fleet may hold: the bits of a [Mask] that
-// are free for them.
-const MaxMachines = 14
-
-// Mask is the set of machines that may stand on, or work, one cell: bit i is
-// machine i in fleet order. A cell without elevation is [Unknown], never a
-// set of machines.
-type Mask uint16
-
-// Marks of cells that are no set of machines.
-const (
-	// Unknown marks a cell whose slope the elevation does not tell.
-	Unknown Mask = 1 << 15
-	// NoGo marks a cell that is closed to every machine, whatever its slope.
-	NoGo Mask = 1 << 14
-)
-
-// First returns the first machine of the set in fleet order, or -1 where the
-// set is empty or unknown.
-func (m Mask) First() int {
-	if m&(Unknown|NoGo) != 0 {
-		return -1
-	}
-	if m == 0 {
-		return -1
-	}
-	return bits.TrailingZeros16(uint16(m))
-}
+// MaxMachines is how many machines a fleet may hold.
+const MaxMachines = MaxClasses
 
 // Keys of the bands that are no machine.
 const (
@@ -260,18 +233,7 @@ func Bands(fleet []Machine) []Band {
 
 // BandOf returns the index in [Bands] of the band a mask belongs to, for a
 // fleet of n machines.
-func BandOf(m Mask, n int) int {
-	switch {
-	case m&NoGo != 0:
-		return n + 2
-	case m&Unknown != 0:
-		return n + 1
-	}
-	if i := m.First(); i >= 0 {
-		return i
-	}
-	return n
-}
+func BandOf(m Mask, n int) int { return m.Class(n) }
 
 // CheckFleet reports the first reason a fleet cannot be used: no machine, too
 // many, a key missing, taken or reserved, or a limit that is not a positive

@@ -6,26 +6,14 @@ import (
 	"github.com/acreband/acreband/terrain"
 )
 
-// Cells is a window of masks with its place: row-major from the north-west, the
-// first being cell (Col0, Row0) of the frame. Cells outside the window are
-// [Unknown].
-type Cells struct {
+// Window is a window of labelled cells with its place: row-major from the
+// north-west, the first being cell (Col0, Row0) of the frame. Cells outside the
+// window are [Unknown].
+type Window struct {
 	Masks      []Mask
 	Cols, Rows int
 	Col0, Row0 int
 	Frame      *terrain.Frame
-
-	// Unsure marks cells that are never counted as surely within a limit, such as
-	// those whose heights came from a coarser source; nil where there are none.
-	Unsure []bool
-	// SimplifyM is how far from where they run lines between zones may be drawn, in
-	// metres; see [Coverage.Simplify].
-	SimplifyM float64
-	// Lost says, by machine, why it does not work each cell; nil where nobody asked.
-	Lost [][]Reason
-	// Crossings are, by machine, the water lines to be crossed on the way in, 255 for
-	// cells it only reaches from others; nil, and nil for a machine, where that is not known.
-	Crossings [][]uint8
 }
 
 // outside and edge are labels that a cell of a cut has instead of a mask: ground

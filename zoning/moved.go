@@ -39,7 +39,7 @@ func (l *line) appendMoved(to []moved, way []int, giver, receiver int32) []moved
 // gives tells whether a cell is of the band of a giver. The rim touches cells of
 // the receiver's own, and rounding makes a sliver of them.
 func (l *line) gives(giver int32, col, row int) bool {
-	return BandOf(l.cells.Masks[row*l.cells.Cols+col], l.fleet) == BandOf(l.Faces[giver].Mask, l.fleet)
+	return l.cells.Masks[row*l.cells.Cols+col].Class(l.fleet) == l.Faces[giver].Mask.Class(l.fleet)
 }
 
 // maskMoved takes from the masks of faces the machines that may not work all of

@@ -22,7 +22,7 @@ type Patch struct {
 const leastPatchAcres = 0.05
 
 // patchesOf finds the working direction of the pieces of a zone.
-func patchesOf(cells *Cells, field *slope.Field, ground orb.MultiPolygon) []Patch {
+func patchesOf(cells *Window, field *slope.Field, ground orb.MultiPolygon) []Patch {
 	var out []Patch
 	for _, poly := range ground {
 		acres := Acres(orb.MultiPolygon{poly})
@@ -71,14 +71,14 @@ func nearestIn(runs [][3]int, col, row float64) (at [2]int) {
 }
 
 // middle is the middle of a cell of the window.
-func (c *Cells) middle(at [2]int) orb.Point {
+func (c *Window) middle(at [2]int) orb.Point {
 	lon, lat := c.Frame.LonLat(float64(c.Col0+at[0])+0.5, float64(c.Row0+at[1])+0.5)
 	return orb.Point{lon - 360*math.Round(lon/360), lat}
 }
 
 // azimuth turns a direction on the ground, along a row and at right angles to it, into
 // degrees clockwise from true north at a cell.
-func (c *Cells) azimuth(at [2]int, along, square float64) float64 {
+func (c *Window) azimuth(at [2]int, along, square float64) float64 {
 	col, row := float64(c.Col0+at[0])+0.5, float64(c.Row0+at[1])+0.5
 	m := c.Frame.MetricAt(col, row)
 	det := m.A*m.C - m.B*m.B

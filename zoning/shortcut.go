@@ -8,7 +8,7 @@ import (
 // simplifier holds what all lines of a coverage are simplified by.
 type simplifier struct {
 	*Coverage
-	cells      *Cells
+	cells      *Window
 	fleet      int // how many machines
 	mesh       mesh
 	toleranceM float64
@@ -30,7 +30,7 @@ type simplifier struct {
 // ends names the junctions of an arc, whichever way it runs.
 func ends(a Arc) [2]int32 { return [2]int32{min(a.from, a.to), max(a.from, a.to)} }
 
-func newSimplifier(c *Coverage, cells *Cells, n int, toleranceM float64) *simplifier {
+func newSimplifier(c *Coverage, cells *Window, n int, toleranceM float64) *simplifier {
 	s := &simplifier{
 		Coverage: c, cells: cells, fleet: n, toleranceM: toleranceM,
 		mesh:     mesh{frame: cells.Frame, col0: cells.Col0, row0: cells.Row0, unit: c.unit},

@@ -33,11 +33,11 @@ import (
 // line on its wrong side keeps the lines apart whatever the others do (de Berg,
 // van Kreveld and Schirra 1998, Topologically correct subdivision simplification
 // using the bandwidth criterion).
-func (c *Coverage) Simplify(cells *Cells, n int, toleranceM float64) *Coverage {
+func (c *Coverage) Simplify(cells *Window, n int, toleranceM float64) *Coverage {
 	if !(toleranceM > 0) {
 		return c
 	}
-	out := c.joined(func(m Mask) int { return BandOf(m, n) })
+	out := c.joined(func(m Mask) int { return m.Class(n) })
 	out.startLoopsWhereTheyStay(n)
 	s := newSimplifier(out, cells, n, toleranceM)
 	drawn := make([][]Vertex, len(out.Arcs)) // all by the old lines, whatever the order
@@ -65,7 +65,7 @@ func (c *Coverage) parties(arc int32, n int) (giver, receiver int32, ok bool) {
 	if a.Left < 0 || a.Right < 0 {
 		return 0, 0, false
 	}
-	l, r := BandOf(c.Faces[a.Left].Mask, n), BandOf(c.Faces[a.Right].Mask, n)
+	l, r := c.Faces[a.Left].Mask.Class(n), c.Faces[a.Right].Mask.Class(n)
 	if l > n || r > n || len(a.Vertices) == 2 {
 		return 0, 0, false
 	}

@@ -20,13 +20,13 @@ import (
 // checkPartition asserts by GEOS that the bands of a simplified coverage are
 // valid, do not overlap, and together are what they were before: no gap.
 // It asserts too that no machine has ground of a cell that it may not work.
-func checkPartition(t *testing.T, cells *Cells, cov, s *Coverage, fleet int) {
+func checkPartition(t *testing.T, cells *Window, cov, s *Coverage, fleet int) {
 	t.Helper()
-	band := func(m Mask) int { return BandOf(m, fleet) }
+	band := func(m Mask) int { return m.Class(fleet) }
 	outline := cov.Outline()
 	origin := outline[0][0][0]
 	classes := s.Polygons(fleet+3, band)
-	checkAgainstGEOS(t, classes, Parcel{Ground: outline}, cov.unit, 1e-9)
+	checkAgainstGEOS(t, classes, outline, cov.unit, 1e-9)
 	for b, ground := range classes[:fleet] {
 		if len(ground) == 0 {
 			continue
@@ -48,7 +48,7 @@ func checkPartition(t *testing.T, cells *Cells, cov, s *Coverage, fleet int) {
 
 // closedTo is the ground of the window's cells that a machine may not work, in
 // every other row: cells that share a side are no valid MultiPolygon.
-func closedTo(t *testing.T, cells *Cells, machine, row int, unit float64, origin orb.Point) *godal.Geometry {
+func closedTo(t *testing.T, cells *Window, machine, row int, unit float64, origin orb.Point) *godal.Geometry {
 	var closed orb.MultiPolygon
 	for ; row < cells.Rows; row += 2 {
 		for c := 0; c < cells.Cols; c++ {
@@ -135,7 +135,7 @@ func jacksboro(t *testing.T) *terrain.Grid {
 func TestSimplifyTerrainAgainstGEOS(t *testing.T) {
 	g := jacksboro(t)
 	fleet := fleetOf(10, 20, 40)
-	cells := &Cells{Masks: make([]Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}
+	cells := &Window{Masks: make([]Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}
 	Stand(slope.Of(g), fleet, cells.Masks)
 	wave := waves(rand.New(rand.NewPCG(29, 30)))
 	for i := range cells.Masks {
@@ -150,7 +150,7 @@ func TestSimplifyTerrainAgainstGEOS(t *testing.T) {
 		}
 		return edges
 	}
-	old := cov.joined(func(m Mask) int { return BandOf(m, 3) })
+	old := cov.joined(func(m Mask) int { return m.Class(3) })
 	got := []string{fmt.Sprint(count(old))}
 	for _, toleranceM := range []float64{30, 60, 100, 300} {
 		s := cov.Simplify(cells, 3, toleranceM)
@@ -172,7 +172,7 @@ func FuzzSimplify(f *testing.F) {
 			return
 		}
 		frame := tilted(t, -105, 40, testCell, float64(data[0]))
-		cells := &Cells{Masks: make([]Mask, side*side), Cols: side, Rows: side, Frame: frame}
+		cells := &Window{Masks: make([]Mask, side*side), Cols: side, Rows: side, Frame: frame}
 		for i := range cells.Masks {
 			switch m := data[2+i/2] >> (4 * (i % 2)) & 15; m {
 			case 14:
@@ -189,7 +189,7 @@ func FuzzSimplify(f *testing.F) {
 			at := func(b byte) float64 { return float64(b>>1)/16 - 1 + float64(b&1)*1e-4 }
 			ring = append(ring, [2]float64{at(data[i]), at(data[i+1])})
 		}
-		p := Parcel{Lot: "f", Ground: orb.MultiPolygon{toGround(frame, 1e9, ring)}}
+		p := orb.MultiPolygon{toGround(frame, 1e9, ring)}
 		cov, err := Cut(cells, p)
 		if err != nil {
 			require.ErrorIs(t, err, ErrNoGround)
@@ -197,16 +197,16 @@ func FuzzSimplify(f *testing.F) {
 		}
 		s := cov.Simplify(cells, 3, float64(data[1])/16)
 		var sum float64
-		for b, mp := range s.Polygons(6, func(m Mask) int { return BandOf(m, 3) }) {
+		for b, mp := range s.Polygons(6, func(m Mask) int { return m.Class(3) }) {
 			if len(mp) > 0 {
-				g := geos(t, mp, 1e9, p.Ground[0][0][0])
+				g := geos(t, mp, 1e9, p[0][0][0])
 				require.True(t, g.Valid(), "band %d", b)
 				g.Close()
 				sum += AreaM2(mp)
 			}
 		}
 		require.InDelta(t, cov.M2(), sum, 1e-7+1e-9*sum)
-		if outline := geos(t, cov.Outline(), 1e9, p.Ground[0][0][0]); outline.Valid() {
+		if outline := geos(t, cov.Outline(), 1e9, p[0][0][0]); outline.Valid() {
 			checkPartition(t, cells, cov, s, 3)
 			outline.Close()
 		}

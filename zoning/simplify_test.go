@@ -16,10 +16,10 @@ import (
 // stairs is a lot of 6 × 6 cells of a metre. Ground on and below the diagonal has
 // one mask, ground above it another: the line between them goes down and east by
 // turns, from (1, 0) to (6, 5).
-func stairs(t *testing.T, below, above Mask) (*Cells, *Coverage) {
+func stairs(t *testing.T, below, above Mask) (*Window, *Coverage) {
 	g, err := terrain.NewGrid(make([]float32, 36), 6, 6, 1, 1)
 	require.NoError(t, err)
-	cells := &Cells{Masks: make([]Mask, 36), Cols: 6, Rows: 6, Frame: g.Frame}
+	cells := &Window{Masks: make([]Mask, 36), Cols: 6, Rows: 6, Frame: g.Frame}
 	for i := range cells.Masks {
 		if cells.Masks[i] = above; i%6 <= i/6 {
 			cells.Masks[i] = below
@@ -28,15 +28,15 @@ func stairs(t *testing.T, below, above Mask) (*Cells, *Coverage) {
 	return cells, cutLot(t, cells, rectangle(0, 0, 6, 6))
 }
 
-func cutLot(t testing.TB, cells *Cells, rings ...[][2]float64) *Coverage {
-	cov, err := Cut(cells, Parcel{Lot: "s", Ground: orb.MultiPolygon{toGround(cells.Frame, 1e9, rings...)}})
+func cutLot(t testing.TB, cells *Window, rings ...[][2]float64) *Coverage {
+	cov, err := Cut(cells, orb.MultiPolygon{toGround(cells.Frame, 1e9, rings...)})
 	require.NoError(t, err)
 	return cov
 }
 
 // inner lists the vertices of the one line inside a coverage in cell coordinates,
 // from west to east.
-func inner(t *testing.T, cells *Cells, cov *Coverage) (line [][2]int) {
+func inner(t *testing.T, cells *Window, cov *Coverage) (line [][2]int) {
 	m := mesh{frame: cells.Frame, unit: cov.unit}
 	for _, a := range cov.Arcs {
 		if a.Left < 0 || a.Right < 0 {
@@ -142,14 +142,14 @@ func TestSimplifyKeepsIslands(t *testing.T) {
 	for _, masks := range [][2]Mask{{0b11, 0b10}, {0b10, 0b11}, {0b01, 0}, {0, 0b01}} {
 		g, err := terrain.NewGrid(make([]float32, 49), 7, 7, 1, 1)
 		require.NoError(t, err)
-		cells := &Cells{Masks: slices.Repeat([]Mask{masks[0]}, 49), Cols: 7, Rows: 7, Frame: g.Frame}
+		cells := &Window{Masks: slices.Repeat([]Mask{masks[0]}, 49), Cols: 7, Rows: 7, Frame: g.Frame}
 		cells.Masks[3*7+3] = masks[1]
 		s := cutLot(t, cells, rectangle(0, 0, 7, 7)).Simplify(cells, 2, 1000)
 		require.Len(t, s.Faces, 2)
 		island := s.Faces[1]
 		assert.Equal(t, masks[1], island.Mask)
 		want := 1.0 // it may only grow, and its corners are the outermost
-		if BandOf(masks[1], 2) < BandOf(masks[0], 2) {
+		if masks[1].Class(2) < masks[0].Class(2) {
 			want = 0.5
 		}
 		assert.InDelta(t, want, island.M2, 1e-3, "%b", masks)
@@ -161,13 +161,13 @@ func TestSimplifyKeepsIslands(t *testing.T) {
 func TestSimplifyAcrossTheAntimeridian(t *testing.T) {
 	count := func(lon float64, ground ...orb.Polygon) (edges int, moved float64) {
 		f := tilted(t, lon-20*testCell, 50, testCell, 0)
-		cells := &Cells{Masks: make([]Mask, 1600), Cols: 40, Rows: 40, Frame: f}
+		cells := &Window{Masks: make([]Mask, 1600), Cols: 40, Rows: 40, Frame: f}
 		for i := range cells.Masks {
 			if cells.Masks[i] = 0b11; float64(i%40) > 20+14*math.Sin(float64(i/40)/3) {
 				cells.Masks[i] = 0b10
 			}
 		}
-		cov, err := Cut(cells, Parcel{Ground: ground})
+		cov, err := Cut(cells, ground)
 		require.NoError(t, err)
 		s := cov.Simplify(cells, 2, 2)
 		for _, a := range s.Arcs {
@@ -193,9 +193,9 @@ func TestSimplifyAcrossTheAntimeridian(t *testing.T) {
 
 // blotched is a lot of large and small patches: each machine of a fleet may work
 // where a field of waves of its own is high, and some ground is unknown or no-go.
-func blotched(t testing.TB, rng *rand.Rand, fleet int) (*Cells, *Coverage) {
+func blotched(t testing.TB, rng *rand.Rand, fleet int) (*Window, *Coverage) {
 	const n = 40
-	cells := &Cells{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: bent(t, rng)}
+	cells := &Window{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: bent(t, rng)}
 	for bit := range fleet + 2 {
 		wave := waves(rng)
 		for i := range cells.Masks {
@@ -251,9 +251,9 @@ func waves(rng *rand.Rand) func(x, y float64) float64 {
 
 // checkSimplified asserts what holds however a coverage is simplified, but for
 // what GEOS has to tell.
-func checkSimplified(t *testing.T, cells *Cells, cov, s *Coverage, fleet int, toleranceM float64) {
+func checkSimplified(t *testing.T, cells *Window, cov, s *Coverage, fleet int, toleranceM float64) {
 	t.Helper()
-	band := func(m Mask) int { return BandOf(m, fleet) }
+	band := func(m Mask) int { return m.Class(fleet) }
 	whole := cov.M2()
 	require.InEpsilon(t, whole, s.M2(), 1e-9, "acres sum to the parcel's")
 	require.InEpsilon(t, AreaM2(cov.Outline()), AreaM2(s.Outline()), 1e-9, "the boundary stays")
@@ -352,7 +352,7 @@ func TestJoined(t *testing.T) {
 	rng := rand.New(rand.NewPCG(23, 24))
 	for range 50 {
 		_, cov := blotched(t, rng, 3)
-		band := func(m Mask) int { return BandOf(m, 3) }
+		band := func(m Mask) int { return m.Class(3) }
 		j := cov.joined(band)
 		was, is := cov.Polygons(6, band), j.Polygons(6, band)
 		corners := func(mp orb.MultiPolygon) (all []orb.Point) {

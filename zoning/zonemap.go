@@ -2,6 +2,7 @@ package zoning
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -147,11 +148,11 @@ func (m *ZoneMap) LostAcres() [][Reasons]float64 {
 // surePct has, for each machine, the slope in percent below which measured ground
 // is surely within its limit; nil where the elevation's error is not known.
 func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64, p Parcel) (LotMap, error) {
-	cov, err := Cut(cells, p)
+	cov, err := Cut(&cells.Window, p.Ground)
 	if err != nil {
-		return LotMap{}, err
+		return LotMap{}, fmt.Errorf("lot %s: %w", p.Lot, err)
 	}
-	cov = cov.Simplify(cells, len(fleet), cells.SimplifyM)
+	cov = cov.Simplify(&cells.Window, len(fleet), cells.SimplifyM)
 	lot := LotMap{Lot: p.Lot, Acres: cov.M2() / SquareMetresPerAcre, Coverage: cov}
 	n := len(Bands(fleet))
 	band := func(m Mask) int { return BandOf(m, len(fleet)) }
@@ -204,7 +205,7 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 			z := sums[b].zone()
 			z.Band, z.Ground = b, ground
 			if b < len(fleet) && field.Aspect != nil {
-				z.Patches = patchesOf(cells, field, ground)
+				z.Patches = patchesOf(&cells.Window, field, ground)
 			}
 			lot.Zones = append(lot.Zones, z)
 		}

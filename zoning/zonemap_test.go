@@ -26,7 +26,7 @@ func rectangle(c0, r0, c1, r1 float64) [][2]float64 {
 func mapLot(t testing.TB, g *terrain.Grid, fleet []Machine, p Parcel) LotMap {
 	t.Helper()
 	field := slope.Of(g)
-	cells := &Cells{Masks: make([]Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Col0: g.Col0, Row0: g.Row0, Frame: g.Frame}
+	cells := &Cells{Window: Window{Masks: make([]Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Col0: g.Col0, Row0: g.Row0, Frame: g.Frame}}
 	Stand(field, fleet, cells.Masks)
 	lot, err := MapLot(cells, field, fleet, nil, p)
 	require.NoError(t, err)
@@ -173,7 +173,7 @@ func TestMapLotWithinOneCell(t *testing.T) {
 
 func TestMapLotWithoutGroundNamesTheLot(t *testing.T) {
 	g := plane(t, 5, 5, 30, 0.35, 200, 100)
-	cells := &Cells{Masks: make([]Mask, 25), Cols: 5, Rows: 5, Frame: g.Frame}
+	cells := &Cells{Window: Window{Masks: make([]Mask, 25), Cols: 5, Rows: 5, Frame: g.Frame}}
 	_, err := MapLot(cells, slope.Of(g), fleetOf(30), nil, Parcel{Lot: "Tarn Hollow", Ground: orb.MultiPolygon{{{{0, 0}, {0, 0}, {0, 0}}}}})
 	assert.ErrorIs(t, err, ErrNoGround)
 	assert.ErrorContains(t, err, "Tarn Hollow")
@@ -195,7 +195,7 @@ func TestMapLotOfSimplifiedZonesKeepsToLimits(t *testing.T) {
 		fleet := fleetOf(30, 60)
 		fleet[1].ProcedureAbovePct, fleet[1].TetherAbovePct, fleet[1].TetherBasis = 59, 60, "manual"
 		field := slope.Of(g)
-		cells := &Cells{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: g.Frame, SimplifyM: 15}
+		cells := &Cells{Window: Window{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: g.Frame}, SimplifyM: 15}
 		Stand(field, fleet, cells.Masks)
 		lot, err := MapLot(cells, field, fleet, []float64{30, 60}, lotOf(g, rectangle(2, 2, 38, 38)))
 		require.NoError(t, err)
@@ -208,4 +208,12 @@ func TestMapLotOfSimplifiedZonesKeepsToLimits(t *testing.T) {
 			}
 		}
 	}
+}
+
+func TestMapLotNamesTheLotThatCannotBeCut(t *testing.T) {
+	g := stepped(t)
+	cells := &Cells{Window: Window{Masks: make([]Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}}
+	_, err := MapLot(cells, slope.Of(g), fleetOf(35), nil, Parcel{Lot: "7"})
+	assert.ErrorIs(t, err, ErrNoGround)
+	assert.ErrorContains(t, err, "lot 7")
 }

@@ -20,7 +20,7 @@ func windowOf(t testing.TB, cellM float64) window {
 	cols, rows := int(150/cellM), int(120/cellM)
 	g, err := terrain.NewGrid(make([]float32, cols*rows), cols, rows, cellM, cellM)
 	require.NoError(t, err)
-	return window{&zoning.Cells{Masks: make([]zoning.Mask, cols*rows), Cols: cols, Rows: rows, Frame: g.Frame}}
+	return window{&zoning.Cells{Window: zoning.Window{Masks: make([]zoning.Mask, cols*rows), Cols: cols, Rows: rows, Frame: g.Frame}}}
 }
 
 // at is a place metres east and south of the window's corner.

@@ -101,7 +101,7 @@ func written(t testing.TB, write func(io.Writer) error) []byte {
 
 // mapLots runs the line from heights to zones.
 func mapLots(t testing.TB, zm *zoning.ZoneMap, g *terrain.Grid, lots []zoning.Parcel) {
-	cells := &zoning.Cells{Masks: make([]zoning.Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}
+	cells := &zoning.Cells{Window: zoning.Window{Masks: make([]zoning.Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}}
 	field := slope.NewField(g)
 	field.AddAspect()
 	slope.Rows(g, 0, g.Rows, field)

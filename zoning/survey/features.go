@@ -173,7 +173,7 @@ func (g *Ground) lay() {
 // layLots marks the cells of the lots.
 func (g *Ground) layLots() {
 	grid := g.Elevation.Grid
-	window := &zoning.Cells{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}
+	window := &zoning.Cells{Window: zoning.Window{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}}
 	g.work.Lots = make([]bool, grid.Cols*grid.Rows)
 	for _, lot := range g.Lots {
 		window.EachInside(lot.Ground, func(row, from, to int) {

@@ -71,7 +71,7 @@ func (g *Ground) mapping(fleet []zoning.Machine, o Options) (*mapping, error) {
 	m.dry, m.wet = o.within(m.cov, m.dry), o.within(m.cov, m.wet)
 	m.field = slope.NewField(grid)
 	m.cells = &zoning.Cells{
-		Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame,
+		Window: zoning.Window{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame},
 		Unsure: unsure(g.Elevation), SimplifyM: o.SimplifyM,
 	}
 	return m, nil

@@ -31,7 +31,7 @@ const leastSteepM2 = zoning.SquareMetresPerAcre / 20
 // it rolls, whose heights are not known, and in which water stands.
 func (t *teller) steep(d *flow.Drainage) {
 	grid := t.Elevation.Grid
-	marks := &zoning.Cells{Masks: make([]zoning.Mask, len(t.bands)), Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}
+	marks := &zoning.Cells{Window: zoning.Window{Masks: make([]zoning.Mask, len(t.bands)), Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}}
 	cellM2 := grid.Frame.MetricAt(float64(grid.Col0)+float64(grid.Cols)/2, float64(grid.Row0)+float64(grid.Rows)/2).CellAreaM2()
 	squared := t.m.Field.Squared
 	isSteep := func(i int) bool { return squared[i] >= steepSquared }
@@ -81,7 +81,7 @@ func (t *teller) outline(marks *zoning.Cells) {
 	if !slices.ContainsFunc(marks.Masks, func(m zoning.Mask) bool { return m != 0 }) {
 		return
 	}
-	cov, err := zoning.Cut(marks, zoning.Parcel{Ground: orb.MultiPolygon{t.windowRing()}})
+	cov, err := zoning.Cut(&marks.Window, orb.MultiPolygon{t.windowRing()})
 	if err != nil {
 		t.warn("hazards are not drawn: %v", err)
 		return
