@@ -16,74 +16,24 @@ import (
 	"github.com/acreband/acreband/zoning/work"
 )
 
-// SiteFiles name files that say what is known of the ground beside lots and heights.
-type SiteFiles struct {
-	Site        []string // what is on it, see zoning/site
-	Staging     []string // places where the trailer unloads
-	Travel      []string // ground that machines may cross beside the lots
-	SiteOptions vector.SiteOptions
-}
-
-// Read reads the features of all files.
-func (q SiteFiles) Read() ([]site.Feature, error) {
-	var all []site.Feature
-	for _, files := range []struct {
-		paths []string
-		read  func(string, vector.SiteOptions) ([]site.Feature, error)
-	}{{q.Site, vector.ReadSite}, {q.Staging, vector.ReadStaging}, {q.Travel, vector.ReadTravel}} {
-		for _, path := range files.paths {
-			features, err := files.read(path, q.SiteOptions)
-			if err != nil {
-				return nil, err
-			}
-			all = append(all, features...)
-		}
-	}
-	return all, nil
-}
-
-// checkSite refuses site files of which nothing lies within two miles of the lots: with
-// a wrong CRS every no-go and every line in them would be lost.
-func (q SiteFiles) checkSite(features []site.Feature, near orb.Bound) error {
-	if len(q.Site) == 0 {
-		return nil
-	}
-	var first *site.Feature
-	for i, f := range features {
-		if f.Kind == site.Staging || f.Kind == site.Travel {
-			continue
-		}
-		if near.Intersects(f.Geometry.Bound()) {
-			return nil
-		}
-		if first == nil {
-			first = &features[i]
-		}
-	}
-	if first == nil {
-		return nil
-	}
-	return fmt.Errorf("%s: nothing in it lies within 2 miles of the lots; its first shape is at %s: check its place and its CRS (--site-crs), or leave it out",
-		q.Site[0], zoning.Degrees(first.Geometry.Bound().Center()))
-}
-
 // IsNear tells whether a spot lies within two miles of the lots, or nearly.
-func (g *Ground) IsNear(at orb.Point) bool { return g.reach().Contains(at) }
+func (g *Ground) IsNear(at orb.Point) bool { return Reach(g.Lots).Contains(at) }
 
 // farM is how far from the lots features may lie for whose sake elevation is read:
 // two miles.
 const farM = 3218.688
 
-// around is the ground that elevation is read for: the lots, the ground that machines
-// may cross, and the places where the trailer unloads.
-func (g *Ground) around() (orb.MultiPolygon, error) {
+// Around is the ground that elevation is read for: the lots, the ground that machines
+// may cross, and the places where the trailer unloads. It refuses ways that lie far
+// from the lots.
+func Around(lots []vector.Lot, features []site.Feature) (orb.MultiPolygon, error) {
 	var all orb.MultiPolygon
-	for _, lot := range g.Lots {
+	for _, lot := range lots {
 		all = append(all, lot.Ground...)
 	}
-	near := g.reach()
-	for _, f := range g.Features {
-		if err := checkWay(f, near); err != nil {
+	near := Reach(lots)
+	for _, f := range features {
+		if err := CheckWay(f, near); err != nil {
 			return nil, err
 		}
 		all = append(all, WaysOf(f)...)
@@ -91,8 +41,8 @@ func (g *Ground) around() (orb.MultiPolygon, error) {
 	return all, nil
 }
 
-// checkWay refuses a way that lies far from the lots.
-func checkWay(f site.Feature, near orb.Bound) error {
+// CheckWay refuses a way, staging or travel, that lies far from the lots.
+func CheckWay(f site.Feature, near orb.Bound) error {
 	ways := WaysOf(f)
 	if ways == nil || near.Intersects(ways.Bound()) {
 		return nil
@@ -109,18 +59,18 @@ func WaysOf(f site.Feature) orb.MultiPolygon {
 	return orb.MultiPolygon{f.Geometry.Bound().Pad(1e-5).ToPolygon()}
 }
 
-// reach is a box around the lots as far as features may lie.
-func (g *Ground) reach() orb.Bound {
-	lots := g.Lots[0].Ground.Bound()
-	for _, lot := range g.Lots {
-		lots = lots.Union(lot.Ground.Bound())
+// Reach is a box around lots as far as features may lie, in degrees.
+func Reach(lots []vector.Lot) orb.Bound {
+	box := lots[0].Ground.Bound()
+	for _, lot := range lots {
+		box = box.Union(lot.Ground.Bound())
 	}
-	return reachOf(lots)
+	return ReachOf(box)
 }
 
-// reachOf is a box around another as far as features may lie. A degree is 111 km or,
+// ReachOf is a box around that of lots as far as features may lie. A degree is 111 km or,
 // along a parallel, less.
-func reachOf(lots orb.Bound) orb.Bound {
+func ReachOf(lots orb.Bound) orb.Bound {
 	return lots.Pad(farM / 111_000 / math.Max(math.Cos(lots.Center()[1]*math.Pi/180), 0.01))
 }
 

@@ -25,48 +25,18 @@ type surface struct {
 // ErrSurface says that a first surface cannot be measured against the ground.
 var ErrSurface = errors.New("no height of growth")
 
-// SurfaceOptions are the options of a catalogue of first surfaces, whose messages name
-// the flags of those.
-func SurfaceOptions(o raster.Options) raster.Options {
-	o.Flags = "--surface"
-	return o
-}
-
-// addSurface lays the first surface against the ground.
-func (g *Ground) addSurface(catalogue *raster.Catalogue) (err error) {
-	if g.surface, err = g.readSurface(catalogue); err == nil {
-		g.lay()
-	}
-	return err
-}
-
-// readSurface reads the first surface over the ground's cells, and checks it.
-func (g *Ground) readSurface(catalogue *raster.Catalogue) (*surface, error) {
-	window := orb.MultiPolygon{g.windowOutline()}
-	rasters, err := catalogue.Around(window)
-	if err != nil {
-		return nil, err
-	}
-	read, err := raster.Read(rasters, window)
-	switch {
-	case errors.Is(err, raster.ErrOffRaster):
-		at := g.Lots[0].Ground[0].Bound().Center()
-		where, middle, km := catalogue.Nearest(at)
-		return nil, fmt.Errorf("%w: the lots lie at %s; the surface nearest to them (%s) is around %s, %s away; check its CRS (--surface-crs)",
-			ErrSurface, zoning.Degrees(at), where, zoning.Degrees(middle), distance(km))
-	case errors.Is(err, raster.ErrTooLarge):
-		return nil, fmt.Errorf("%w: %w; use a coarser surface, or split the boundary", ErrSurface, err)
-	case err != nil:
-		return nil, err
-	}
+// AddSurface lays a first surface that was read over the ground's cells on it: less the
+// ground it is the least height of the growth. It returns [ErrSurface] where it cannot
+// be measured against the ground.
+func (g *Ground) AddSurface(read *raster.Elevation) error {
 	g.look()
 	growthM, report := terrain.Growth(g.Elevation.Grid, read.Grid, g.seen.water)
 	path := read.Sources[0].Path
 	if why := report.Refusal(); why != "" {
-		return nil, fmt.Errorf("%w from %s: %s", ErrSurface, path, why)
+		return fmt.Errorf("%w from %s: %s", ErrSurface, path, why)
 	}
 	s := &surface{growthM: growthM, sources: read.Sources, how: report.LayingWords()}
-	s.warnings = slices.Concat(catalogue.Warnings, read.Warnings)
+	s.warnings = slices.Clone(read.Warnings)
 	for _, source := range read.Sources {
 		for _, w := range source.Warnings {
 			s.warnings = append(s.warnings, source.Path+": "+w)
@@ -75,12 +45,14 @@ func (g *Ground) readSurface(catalogue *raster.Catalogue) (*surface, error) {
 	for _, w := range report.Warnings() {
 		s.warnings = append(s.warnings, path+": "+w)
 	}
-	return s, nil
+	g.surface = s
+	g.lay()
+	return nil
 }
 
-// windowOutline goes round the cells that were read, its longitudes running on across
+// Outline goes round the cells that were read, its longitudes running on across
 // the antimeridian.
-func (g *Ground) windowOutline() orb.Polygon {
+func (g *Ground) Outline() orb.Polygon {
 	grid := g.Elevation.Grid
 	w, h := float64(grid.Cols), float64(grid.Rows)
 	corners := [][2]float64{{0, 0}, {0, h}, {w, h}, {w, 0}, {0, 0}}

@@ -25,7 +25,7 @@ func JobSite(g *Ground, m *zoning.ZoneMap, cover jobplan.Cover) *jobplan.Site {
 	for _, lot := range m.Lots {
 		pieces = append(pieces, c.lot(lot)...)
 	}
-	s := &jobplan.Site{Signs: g.signs(m)}
+	s := &jobplan.Site{Signs: signsOf(g, m)}
 	if len(pieces) > mostPieces {
 		pieces = joinLots(pieces)
 		s.Notes = append(s.Notes, "The lots are reckoned as one: they are too many to tell apart in a plan.")

@@ -23,14 +23,14 @@ func (l Lots) Prepare(lot vector.Lot) (*Ground, error) {
 	if err := onElevation(l.File, l.Elevation, lot.Parcel); err != nil {
 		return nil, err
 	}
-	g := &Ground{Lots: []vector.Lot{lot}, Features: l.near(lot.Ground), seen: &seen{}}
-	if err := g.read(l.Elevation, l.File, l.Boundary); err != nil {
+	g, err := readGround(l.Elevation, []vector.Lot{lot}, l.near(lot.Ground), l.File, l.Boundary)
+	if err != nil {
 		return nil, err
 	}
 	if l.Surface == nil {
 		return g, nil
 	}
-	if err := g.addSurface(l.Surface); err != nil {
+	if err := readSurface(g, l.Surface); err != nil {
 		return nil, err
 	}
 	return g, nil
@@ -38,7 +38,7 @@ func (l Lots) Prepare(lot vector.Lot) (*Ground, error) {
 
 // near is the features within two miles of a lot.
 func (l Lots) near(ground orb.MultiPolygon) []site.Feature {
-	near := reachOf(ground.Bound())
+	near := ReachOf(ground.Bound())
 	var out []site.Feature
 	for _, f := range l.Features {
 		if near.Intersects(f.Geometry.Bound()) {
@@ -56,19 +56,4 @@ func (l Lots) SurfaceNear(ground orb.MultiPolygon) []int {
 		all = append(all[:len(all):len(all)], WaysOf(f)...)
 	}
 	return l.Surface.Near(orb.MultiPolygon{l.Elevation.WindowAround(all)})
-}
-
-// CheckPlace refuses site files of which nothing lies within two miles of lots, and ways
-// that do not, by the box around the lots. It says nothing where that is empty.
-func (q SiteFiles) CheckPlace(features []site.Feature, lots orb.Bound) error {
-	if lots.IsEmpty() {
-		return nil
-	}
-	near := reachOf(lots)
-	for _, f := range features {
-		if err := checkWay(f, near); err != nil {
-			return err
-		}
-	}
-	return q.checkSite(features, near)
 }

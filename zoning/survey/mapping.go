@@ -54,7 +54,7 @@ func (g *Ground) mapping(fleet []zoning.Machine, o Options) (*mapping, error) {
 	}
 	m := &mapping{Ground: g, o: o, report: o.Progress, fleet: fleet, dry: fleet, wet: zoning.FleetOn(fleet, zoning.Wet)}
 	if m.report == nil {
-		m.report = g.progress
+		m.report = g.Progress
 	}
 	if o.Ground == zoning.Wet {
 		m.fleet = m.wet

@@ -17,7 +17,7 @@ import (
 func Plan(g *Ground, m *zoning.ZoneMap, book *jobplan.Book, cover jobplan.Cover) (*jobplan.Plan, error) {
 	book = book.Clone()
 	s := JobSite(g, m, cover)
-	s.Notes = append(s.Notes, g.limitTo(&book.Job)...)
+	s.Notes = append(s.Notes, limitTo(g, &book.Job)...)
 	return jobplan.Make(s, m.Fleet, book)
 }
 
@@ -25,7 +25,7 @@ const poundsPerKg = 1 / 0.45359237 // international avoirdupois pound, exactly
 
 // limitTo holds a job to the narrowest gate and the weakest bridge of the site, and says
 // which.
-func (g *Ground) limitTo(j *jobplan.Job) (notes []string) {
+func limitTo(g *Ground, j *jobplan.Job) (notes []string) {
 	// A measure given in feet or pounds comes back as it was.
 	clean := func(v float64) float64 { return math.Round(v*1e6) / 1e6 }
 	lower := func(limit *float64, v float64) bool {
@@ -59,8 +59,8 @@ func coverOf(c site.Class) jobplan.Cover {
 	return [...]jobplan.Cover{jobplan.CoverNotGiven, jobplan.Open, jobplan.Light, jobplan.Medium, jobplan.Heavy}[c]
 }
 
-// signs are what a map holds that a crew must be told of.
-func (g *Ground) signs(m *zoning.ZoneMap) jobplan.Signs {
+// signsOf are what a map holds that a crew must be told of.
+func signsOf(g *Ground, m *zoning.ZoneMap) jobplan.Signs {
 	var s jobplan.Signs
 	for _, lot := range m.Lots {
 		for _, z := range lot.Zones {
@@ -84,16 +84,14 @@ func (g *Ground) signs(m *zoning.ZoneMap) jobplan.Signs {
 			s.People = true
 		}
 	}
-	for i, wet := range g.seen.water {
-		s.Water = s.Water || wet && g.work.Lots[i]
-	}
-	s.LineKV = g.mostKV()
+	s.Water = s.Water || g.IsWet()
+	s.LineKV = mostKV(g.Features)
 	return s
 }
 
 // mostKV is the highest voltage of the overhead lines; 0 where that of one is not known.
-func (g *Ground) mostKV() (kv float64) {
-	for _, f := range g.Features {
+func mostKV(features []site.Feature) (kv float64) {
+	for _, f := range features {
 		if f.Kind == site.OverheadLine {
 			if f.KV == 0 {
 				return 0

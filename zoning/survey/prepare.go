@@ -14,7 +14,6 @@ import (
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
 	"github.com/acreband/acreband/zoning/vector"
-	"github.com/acreband/acreband/zoning/work"
 )
 
 // Request names the files of a job and what they do not say themselves.
@@ -35,34 +34,6 @@ type Request struct {
 	Progress Progress // nil tells nobody
 }
 
-// Progress is told how far a step is, done of total rows or lots, by whichever
-// goroutine gets there.
-type Progress func(step string, done, total int)
-
-func (p Progress) tell(step string, done, total int) {
-	if p != nil {
-		p(step, done, total)
-	}
-}
-
-// Ground is what a map is made of: the lots and the elevation around them.
-type Ground struct {
-	Lots      []vector.Lot // those that can be mapped
-	Failed    []vector.Lot // those that cannot, each with its Err
-	Elevation *raster.Elevation
-	Boundary  vector.Quality
-	EdgeAcres []float64 // of each lot, the acres within the boundary's inset; nil where its quality is not given
-	Warnings  []string
-
-	Features []site.Feature
-	Site     *site.Ground // what they say of the cells
-
-	surface  *surface // nil without one
-	seen     *seen
-	progress Progress
-	work     work.Ground // what is known of its cells beside their heights
-}
-
 // Prepare reads the lots of a boundary file and one window of elevation around
 // them all. A lot that cannot be used is set aside in Failed; where none is
 // left, Prepare returns what was wrong with the first.
@@ -81,31 +52,34 @@ func Prepare(q Request) (*Ground, error) {
 			return nil, err
 		}
 	}
-	g := &Ground{progress: q.Progress, seen: &seen{}}
-	if g.Features, err = q.SiteFiles.Read(); err != nil {
+	features, err := q.SiteFiles.Read()
+	if err != nil {
 		return nil, err
 	}
-	g.Features = append(g.Features, q.Features...)
+	features = append(features, q.Features...)
+	var usable, failed []vector.Lot
 	for _, lot := range lots {
 		if lot.Err == nil {
 			lot.Err = onElevation(q.Parcel, catalogue, lot.Parcel)
 		}
 		if lot.Err != nil {
-			g.Failed = append(g.Failed, lot)
+			failed = append(failed, lot)
 			continue
 		}
-		g.Lots = append(g.Lots, lot)
+		usable = append(usable, lot)
 	}
-	if len(g.Lots) == 0 {
-		if n := len(g.Failed); n > 1 {
-			return nil, fmt.Errorf("%w (none of its %d lots can be mapped)", g.Failed[0].Err, n)
+	if len(usable) == 0 {
+		if n := len(failed); n > 1 {
+			return nil, fmt.Errorf("%w (none of its %d lots can be mapped)", failed[0].Err, n)
 		}
-		return nil, g.Failed[0].Err
+		return nil, failed[0].Err
 	}
-	if err := g.read(catalogue, q.Parcel, q.Boundary); err != nil {
+	g, err := readGround(catalogue, usable, features, q.Parcel, q.Boundary)
+	if err != nil {
 		return nil, err
 	}
-	if err := q.checkSite(g.Features, g.reach()); err != nil {
+	g.Failed, g.Progress = failed, q.Progress
+	if err := q.checkSite(features, Reach(usable)); err != nil {
 		return nil, err
 	}
 	if len(q.Surface) > 0 {
@@ -114,7 +88,7 @@ func Prepare(q Request) (*Ground, error) {
 			return nil, err
 		}
 		defer catalogue.Close()
-		if err := g.addSurface(catalogue); err != nil {
+		if err := readSurface(g, catalogue); err != nil {
 			return nil, err
 		}
 	}
@@ -122,55 +96,61 @@ func Prepare(q Request) (*Ground, error) {
 	return g, nil
 }
 
-// read reads one window of elevation around the lots.
-func (g *Ground) read(catalogue *raster.Catalogue, file string, boundary vector.Quality) error {
+// readGround reads one window of elevation around lots.
+func readGround(catalogue *raster.Catalogue, lots []vector.Lot, features []site.Feature, file string, boundary vector.Quality) (*Ground, error) {
+	var edges []float64
 	if boundary != "" {
-		if err := g.findEdges(boundary); err != nil {
-			return fmt.Errorf("%s: %w", file, err)
+		var err error
+		if edges, err = edgeAcres(lots, boundary); err != nil {
+			return nil, fmt.Errorf("%s: %w", file, err)
 		}
 	}
-	all, err := g.around()
+	all, err := Around(lots, features)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	rasters, err := catalogue.Around(all)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	g.Elevation, err = raster.Read(rasters, all)
-	if err == nil && terrain.FlatAtEdge(g.Elevation.Grid) {
+	elevation, err := raster.Read(rasters, all)
+	if err == nil && terrain.FlatAtEdge(elevation.Grid) {
 		// Of a pond that lies mostly beside the lots too little shows to be known.
 		if rasters, err = catalogue.AroundWide(all); err != nil {
-			return err
+			return nil, err
 		}
-		g.Elevation, err = raster.ReadWide(rasters, all)
+		elevation, err = raster.ReadWide(rasters, all)
 	}
 	if errors.Is(err, raster.ErrTooLarge) {
-		return fmt.Errorf("%s: %w; split the boundary, or use a coarser raster", file, err)
+		return nil, fmt.Errorf("%s: %w; split the boundary, or use a coarser raster", file, err)
 	}
 	if err != nil {
-		return err
+		return nil, err
 	}
-	g.lay()
-	g.Warnings = slices.Concat(g.Elevation.Warnings, partlyOff(g.Elevation, g.Lots))
+	g, err := NewGround(elevation, lots, features)
+	if err != nil {
+		return nil, err
+	}
+	g.Boundary, g.EdgeAcres = boundary, edges
+	g.Warnings = slices.Concat(elevation.Warnings, partlyOff(elevation, lots))
 	if n := g.Site.Away; n > 0 {
-		g.Warnings = append(g.Warnings, fmt.Sprintf("%d of %d site features lie off the ground that was read, and say nothing of it", n, len(g.Features)))
+		g.Warnings = append(g.Warnings, fmt.Sprintf("%d of %d site features lie off the ground that was read, and say nothing of it", n, len(features)))
 	}
-	return nil
+	return g, nil
 }
 
-// findEdges measures the ground that lies so near a lot's line that it may be the
-// neighbour's.
-func (g *Ground) findEdges(q vector.Quality) error {
-	g.Boundary = q
-	for _, lot := range g.Lots {
+// edgeAcres measures of each lot the ground that lies so near its line that it may be
+// the neighbour's.
+func edgeAcres(lots []vector.Lot, q vector.Quality) ([]float64, error) {
+	var out []float64
+	for _, lot := range lots {
 		_, acres, err := vector.EdgeGround(lot.Parcel, q.InsetM())
 		if err != nil {
-			return fmt.Errorf("lot %s: %w", lot.Lot, err)
+			return nil, fmt.Errorf("lot %s: %w", lot.Lot, err)
 		}
-		g.EdgeAcres = append(g.EdgeAcres, acres)
+		out = append(out, acres)
 	}
-	return nil
+	return out, nil
 }
 
 // onElevation refuses a parcel that lies on none of the rasters, saying where
