@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet/drawing"
 )
 
@@ -24,9 +25,9 @@ const farRoom = 3000
 func scaleAndNorth(c *column, metresPerPoint float64, note string) {
 	size := fineSize * c.scale
 	room := c.width * 0.42 * metresPerPoint
-	above, below := scaleUnits{"feet", metresPerFoot}, scaleUnits{"metres", 1}
+	above, below := scaleUnits{"feet", zoning.MetresPerFoot}, scaleUnits{"metres", 1}
 	if room > farRoom {
-		above, below = scaleUnits{"miles", 5280 * metresPerFoot}, scaleUnits{"km", 1000}
+		above, below = scaleUnits{"miles", 5280 * zoning.MetresPerFoot}, scaleUnits{"km", 1000}
 	}
 	y := c.y + size*leading + 1
 	for _, b := range []struct {

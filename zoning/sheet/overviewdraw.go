@@ -179,11 +179,11 @@ func distanceText(m float64) string {
 	miles := m / metresPerMile
 	switch {
 	case miles < 0.5:
-		return grouped(math.Round(m/metresPerFoot/10)*10, 0) + " feet"
+		return grouped(math.Round(m/zoning.MetresPerFoot/10)*10, 0) + " feet"
 	case miles < 10:
 		return fmt.Sprintf("%.1f miles", miles)
 	}
 	return grouped(miles, 0) + " miles"
 }
 
-const metresPerMile = 5280 * metresPerFoot
+const metresPerMile = 5280 * zoning.MetresPerFoot

@@ -3,10 +3,9 @@ package sheet
 import (
 	"image"
 	"math"
-)
 
-// metresPerFoot is the international foot: exact.
-const metresPerFoot = 0.3048
+	"github.com/acreband/acreband/zoning"
+)
 
 // roundLength is the longest length of 1, 2 or 5 times a power of ten that is
 // not above a limit.
@@ -29,8 +28,8 @@ const (
 // zero, no longer than a width, and returns where it ends.
 func (p *page) scaleBar(x, y, width int, metresPerPixel float64) int {
 	room := float64(width-90) * metresPerPixel // the figure at the end needs the rest
-	feet, metres := roundLength(room/metresPerFoot), roundLength(room)
-	feetPx, metresPx := feet*metresPerFoot/metresPerPixel, metres/metresPerPixel
+	feet, metres := roundLength(room/zoning.MetresPerFoot), roundLength(room)
+	feetPx, metresPx := feet*zoning.MetresPerFoot/metresPerPixel, metres/metresPerPixel
 	middle := y + scaleTall/2
 
 	p.ruler(x, middle-barTall, feetPx)

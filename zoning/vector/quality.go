@@ -1,6 +1,10 @@
 package vector
 
-import "fmt"
+import (
+	"fmt"
+
+	"github.com/acreband/acreband/zoning"
+)
 
 // Quality is how well a boundary is known: how far the line in the file may be
 // from the line on the ground.
@@ -29,7 +33,7 @@ func QualityOf(word string) (Quality, error) {
 // neighbour's: 0.3048 (1 ft) surveyed, 3.048 (10 ft) county, 9.144 (30 ft)
 // sketched, 0 for any other word. These are planning values, common practice
 // without a published source.
-func (q Quality) InsetM() float64 { return insetsFt[q] * metresPerFoot }
+func (q Quality) InsetM() float64 { return insetsFt[q] * zoning.MetresPerFoot }
 
 // Words says the quality and what is taken from it, as people read it.
 func (q Quality) Words() string {

@@ -231,12 +231,9 @@ func checkCloseM(closeM float64) error {
 	return nil
 }
 
-// metresPerFoot is the international foot.
-const metresPerFoot = 0.3048
-
 // feet writes a length in metres as feet for people.
 func feet(m float64) string {
-	if ft := m / metresPerFoot; ft >= 0.5 || ft == 0 {
+	if ft := m / zoning.MetresPerFoot; ft >= 0.5 || ft == 0 {
 		return fmt.Sprintf("%.0f ft", ft)
 	}
 	return "less than 1 ft"
