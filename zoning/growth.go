@@ -137,8 +137,8 @@ func summariseGrowth(g *Growth) *growth {
 
 func byGrowth(a GrowthAcres) map[string]number {
 	out := map[string]number{}
-	for i, c := range growthClasses {
-		out[c.key] = number(a.ByClass[i])
+	for class, acres := range a.ByClass {
+		out[GrowthClassKey(class)] = number(acres)
 	}
 	return out
 }
