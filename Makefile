@@ -46,7 +46,7 @@ lint: gdal ## gofmt, go vet, staticcheck, and the rooms kept free of cgo
 		echo "gofmt -w these:" $$unformatted >&2; exit 1; fi
 	go vet ./...
 	go tool staticcheck ./...
-	.ci/cgo-free
+	.ci/imports
 
 bench: gdal ## Whole runs against the floor and against GDAL's tools, then the kernels
 	go run ./cmd/bench
