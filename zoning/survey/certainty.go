@@ -89,8 +89,9 @@ const leastLimitPct = 1e-3
 
 // within is the fleet that zones are drawn by: held to slopes at which ground is surely
 // within its limits along, and surely below what asks for a procedure or a tether, and
-// to the margin. Limits across are held to the margin only: they are about half of those
-// along, and what the error leaves of them is next to nothing.
+// to the margin. So is the fall from whose edge a boom keeps back. Limits across are held
+// to the margin only: they are about half of those along, and what the error leaves of
+// them is next to nothing.
 func (o Options) within(cov slope.Cov, fleet []zoning.Machine) []zoning.Machine {
 	margin := func(pct float64) float64 {
 		if pct == 0 || o.MarginPct == 0 {
@@ -111,7 +112,7 @@ func (o Options) within(cov slope.Cov, fleet []zoning.Machine) []zoning.Machine 
 	for i := range held {
 		for _, pct := range []*float64{
 			&held[i].LimitPct, &held[i].Swing.AlongPct, &held[i].Wet.AlongPct, &held[i].WetSwing.AlongPct,
-			&held[i].ReachUpPct, &held[i].ReachDownPct, &held[i].ProcedureAbovePct, &held[i].TetherAbovePct,
+			&held[i].ReachUpPct, &held[i].ReachDownPct, &held[i].EdgePct, &held[i].ProcedureAbovePct, &held[i].TetherAbovePct,
 		} {
 			*pct = inside(*pct)
 		}
