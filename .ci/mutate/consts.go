@@ -228,7 +228,7 @@ func (w *finder) fixed(e ast.Expr) bool {
 		return !isMap
 	case *ast.CallExpr:
 		if s, ok := p.Fun.(*ast.SelectorExpr); ok {
-			if x, ok := s.X.(*ast.Ident); ok && x.Name == "strconv" {
+			if x, ok := s.X.(*ast.Ident); ok && (x.Name == "strconv" || x.Name == "math" && s.Sel.Name == "Inf") {
 				return true
 			}
 		}
