@@ -163,6 +163,7 @@ func TestCheckFleetRefuses(t *testing.T) {
 	for _, limit := range []float64{0, -5, math.NaN()} {
 		assert.ErrorContains(t, CheckFleet(with(func(m *Machine) { m.LimitPct = limit })), `"b"`, "%g", limit)
 	}
+	assert.ErrorContains(t, CheckFleet(with(func(m *Machine) { m.LimitPct, m.CrossPct = -5, 15 })), "-5%")
 	assert.NoError(t, CheckFleet([]Machine{ok}))
 }
 
