@@ -120,3 +120,86 @@ func TestMapLotCountsByMachine(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, math.IsNaN(lot.Zones[0].SureAcres))
 }
+
+// A lot that reaches beyond the elevation on all four sides: the ring outside is ground of
+// unknown slope, which every machine loses as not measured; nothing of it is counted
+// elsewhere. Of the ground inside a third was filled from a coarser source.
+func TestMapLotBeyondTheElevation(t *testing.T) {
+	const n = 12
+	g := plane(t, n, n, 10, 0.25, 0, 100)
+	f := slope.NewField(g)
+	f.AddAspect()
+	slope.Rows(g, 0, n, f)
+	fleet := []Machine{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 40}}
+	cells := &Cells{Frame: g.Frame, Cols: n, Rows: n, Masks: make([]Mask, n*n), Unsure: make([]bool, n*n)}
+	Stand(f, fleet, cells.Masks)
+	cells.Lost = [][]Reason{make([]Reason, n*n), make([]Reason, n*n)}
+	cells.Crossings = [][]uint8{nil, nil}
+	for i := range cells.Unsure {
+		cells.Unsure[i], cells.Lost[0][i] = i%n < n/3, TooSteep
+	}
+	lot, err := MapLot(cells, f, fleet, []float64{19, 30}, lotOf(g, rectangle(-2, -3, n+1, n+2)))
+	require.NoError(t, err)
+	const inside, outside = n * n * 100 / SquareMetresPerAcre, ((n+3)*(n+5) - n*n) * 100 / SquareMetresPerAcre
+	require.Len(t, lot.Zones, 2)
+	b, unknown := lot.Zones[0], lot.Zones[1]
+	assert.Equal(t, []int{1, 3}, []int{b.Band, unknown.Band})
+	assert.InDelta(t, inside, b.Acres, 1e-3)
+	assert.InDelta(t, outside, unknown.Acres, 1e-3)
+	assert.InDelta(t, inside*2/3, b.SureAcres, 1e-3)
+	assert.Equal(t, -1, b.Crossings, "not asked of this machine")
+	for k := range fleet {
+		assert.InDelta(t, outside, unknown.LostAcres[k][NotMeasured], 1e-3)
+		assert.Zero(t, b.LostAcres[k][NotMeasured])
+		assert.Zero(t, unknown.LostAcres[k][TooSteep])
+	}
+	assert.InDelta(t, inside, b.LostAcres[0][TooSteep], 1e-3)
+	assert.True(t, math.IsNaN(unknown.SureAcres) && math.IsNaN(unknown.SlopeMeanPct))
+	assert.InDelta(t, 25, b.SlopeMeanPct, 1e-3)
+	assert.Len(t, b.Patches, 1, "a machine's ground has a working direction")
+	assert.Empty(t, unknown.Patches)
+
+	unasked := ZoneMap{Lots: []LotMap{{Zones: []Zone{{}, {}}}}}
+	assert.Nil(t, unasked.LostAcres())
+	some := ZoneMap{Lots: []LotMap{{Zones: []Zone{{}, b}}}}
+	assert.InDelta(t, inside, some.LostAcres()[0][TooSteep], 1e-3)
+}
+
+// Ground that drawing lines straighter moves to another zone takes its figures along: what
+// a machine loses, and the slope, are those of all cells still. Hand-made: a toothed line
+// between 10% and 30%.
+func TestMovedGroundTakesItsFiguresAlong(t *testing.T) {
+	const n = 24
+	g := plane(t, n, n, 1, 0, 0, 100)
+	f := slope.Of(g)
+	fleet := []Machine{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 40}}
+	cells := &Cells{Frame: g.Frame, Cols: n, Rows: n, Masks: make([]Mask, n*n), Lost: [][]Reason{make([]Reason, n*n), make([]Reason, n*n)}}
+	steep, all := 0.0, 0.0
+	for i := range f.Squared {
+		rise := 0.1
+		if i%n > n/2+(i/n)%2 {
+			rise, steep = 0.3, steep+1
+			cells.Lost[0][i] = TooSteep
+		}
+		all += rise
+		f.Squared[i] = float32(rise * rise)
+	}
+	Stand(f, fleet, cells.Masks)
+	figures := func(simplifyM float64) (a Zone) {
+		cells.SimplifyM = simplifyM
+		lot, err := MapLot(cells, f, fleet, nil, lotOf(g, rectangle(0, 0, n, n)))
+		require.NoError(t, err)
+		require.Len(t, lot.Zones, 2)
+		var lost, sum float64
+		for _, z := range lot.Zones {
+			lost += z.LostAcres[0][TooSteep] * SquareMetresPerAcre
+			sum += z.Acres * z.SlopeMeanPct / 100 * SquareMetresPerAcre
+		}
+		assert.InDelta(t, steep, lost, 1e-3, "within %g m", simplifyM)
+		assert.InDelta(t, all, sum, 1e-3, "within %g m", simplifyM)
+		assert.Zero(t, lot.Zones[0].LostAcres[0][TooSteep], "no steep ground comes to the gentle machine")
+		assert.InDelta(t, 10, lot.Zones[0].SlopeMaxPct, 1e-4)
+		return lot.Zones[0]
+	}
+	assert.Less(t, figures(1.5).Acres, figures(0).Acres, "the teeth go to the machine for steep ground")
+}
