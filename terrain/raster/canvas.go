@@ -43,7 +43,7 @@ func (c *canvas) read(m member, source int) (warning string, err error) {
 	}
 	if n := r.notGround - before; n > 0 {
 		warning = fmt.Sprintf("%s: %d cells hold heights below %d m or above %d m, which no ground has; they are mapped as no elevation data. "+
-			"Is the unit right (%s), or is a no-data value not declared?", r.Source.Path, n, lowestGround, highestGround, r.options.flag("unit"))
+			"Is the unit right (%s), or is a no-data value not declared?", r.Source.Path, n, terrain.LowestGroundM, terrain.HighestGroundM, r.options.flag("unit"))
 	}
 	return warning, nil
 }
