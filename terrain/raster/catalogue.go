@@ -128,10 +128,20 @@ func (c *Catalogue) addFiles(arg string, f found) error {
 	}
 	c.entries = append(c.entries, usable...)
 	if len(refused) > 0 {
-		c.Warnings = append(c.Warnings, fmt.Sprintf("%s: left out as no elevation: %d of %d rasters, such as %s: %s",
-			arg, len(refused), len(refused)+len(usable), refused[0].Path, refused[0].Refused))
+		c.Warnings = append(c.Warnings, fmt.Sprintf("%s: left out as no elevation: %d of %d rasters, %s",
+			arg, len(refused), len(refused)+len(usable), leftOut(refused)))
 	}
 	return nil
+}
+
+// leftOut names rasters with the reason of each.
+func leftOut(refused []Entry) string {
+	const most = 5
+	var out []string
+	for _, e := range refused[:min(most, len(refused))] {
+		out = append(out, e.Path+": "+e.Refused)
+	}
+	return "such as " + strings.Join(out, "; ")
 }
 
 // indexed finds a record for every file: the index's where the file has not
@@ -207,7 +217,11 @@ func (c *Catalogue) open(entries []int) ([]*Raster, error) {
 		r := c.opened[i]
 		if r == nil {
 			var err error
-			if r, err = Open(c.entries[i].Path, c.options); err != nil {
+			look := open // listed by its header, and looked at then
+			if c.entries[i].Cols == 0 {
+				look = Open
+			}
+			if r, err = look(c.entries[i].Path, c.options); err != nil {
 				return nil, err
 			}
 			c.opened[i] = r

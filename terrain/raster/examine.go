@@ -21,7 +21,9 @@ func Examine(path string, o Options) (*Raster, terrain.Source, error) {
 		return nil, terrain.Source{Path: path}, fmt.Errorf("%s: no elevation raster that GDAL can read: %w", path, err)
 	}
 	r := &Raster{options: o, ds: ds, Source: terrain.Source{Path: path}}
-	err = r.read(o)
+	if err = r.read(o); err == nil {
+		err = r.checkValues()
+	}
 	r.readTags()
 	if err != nil {
 		source := r.Source

@@ -48,13 +48,16 @@ func (h *headers) read(name string) Entry {
 	if err == nil {
 		r := &Raster{ds: ds, Source: terrain.Source{Path: name}}
 		err = h.fill(&e, r)
+		if err == nil {
+			e.locate(h)
+			r.Source.CellM = e.CellM
+			err = r.checkValues()
+		}
 		_ = ds.Close(godal.ErrLogger(quiet)) // opened for reading: nothing to lose
 	}
 	if err != nil {
 		e.Refused = err.Error()
-		return e
 	}
-	e.locate(h)
 	return e
 }
 

@@ -16,7 +16,7 @@ import (
 // An index file keeps the entries of a folder. It begins with indexMagic and
 // ends with the CRC-32 of all before that; numbers are varints, text carries its
 // length, and CRSs are listed once.
-const indexMagic = "acreband elevation index 1\n"
+const indexMagic = "acreband elevation index 2\n"
 
 // indexName is the index file's name in its folder.
 const indexName = ".acreband-elevation-index"

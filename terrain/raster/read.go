@@ -153,12 +153,6 @@ func maskOf(bands []godal.Band) *godal.Band {
 	return nil
 }
 
-// Heights of ground, in metres, from the shore of the Dead Sea to Everest with
-// some to spare. What lies outside is no ground: a void whose value was not
-// declared, which would else be a flat pit that any machine may work, or heights
-// in another unit.
-const lowestGround, highestGround = -500, 9000
-
 // toMetres turns stored values into heights in metres, voids into NaN, and
 // counts the values it took for voids although nothing declares them so. Nodata
 // is compared as it is stored, before scale, offset and unit.
@@ -173,7 +167,7 @@ func (r *Raster) toMetres(values []float64) (notGround int) {
 		switch {
 		case v == nodata || v != v:
 			h = math.NaN()
-		case !(h >= lowestGround && h <= highestGround):
+		case !terrain.IsGround(h):
 			h = math.NaN()
 			notGround++
 		}

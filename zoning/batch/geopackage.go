@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"github.com/airbusgeo/godal"
+
+	"github.com/acreband/acreband/terrain/raster"
 )
 
 // packageDate stands in a GeoPackage as the day of its last change. It is always the
@@ -18,7 +20,8 @@ const packageDate = "2000-01-01T00:00:00Z"
 // with the properties of zones.geojson as its fields, and where there are hazards a
 // layer of those. GDAL makes it from the features as text sequences (RFC 8142 without
 // the separators), which it reads piece by piece.
-func (a *assembly) writePackage() error {
+func (a *assembly) writePackage() (err error) {
+	defer func() { err = raster.NoRoom(filepath.Join(a.dir, packageName), 0, err) }()
 	if err := godal.RegisterVector("GeoJSONSeq", godal.GeoPackage); err != nil {
 		return err
 	}
@@ -32,7 +35,7 @@ func (a *assembly) writePackage() error {
 	if err := os.Setenv("OGR_CURRENT_DATE", packageDate); err != nil {
 		return err
 	}
-	err := errors.Join(
+	err = errors.Join(
 		a.writeLayer(part, func(zones, _ []byte) []byte { return zones }, "-nln", "zones", "-nlt", "MULTIPOLYGON"),
 		a.writeLayer(part, func(_, hazards []byte) []byte { return hazards }, "-nln", "hazards", "-nlt", "GEOMETRY", "-update"))
 	if err != nil {

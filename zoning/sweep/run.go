@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"strings"
 	"sync"
 	"sync/atomic"
 	"syscall"
@@ -188,7 +187,7 @@ func (r *run) keep(path string, write func(part string) error) error {
 	if err != nil {
 		_ = os.Remove(part) // it may not have been begun
 	}
-	if err != nil && strings.Contains(strings.ToLower(err.Error()), syscall.ENOSPC.Error()) {
+	if errors.Is(err, syscall.ENOSPC) {
 		return fmt.Errorf("%s: %w; free some space there", path, syscall.ENOSPC) // GDAL says it once for each block
 	}
 	return err
