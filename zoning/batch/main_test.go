@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/child"
 	"github.com/acreband/acreband/zoning/vector"
 )
 
@@ -67,7 +68,7 @@ type deadly struct {
 
 func (d *deadly) Write(b []byte) (int, error) {
 	n, err := d.Writer.Write(b)
-	if f, e := parseFrame(b[prefixBytes:]); e == nil && f.kind == kindLook && fmt.Sprint(f.place) == d.place {
+	if f, e := parseFrame(b[child.PrefixBytes:]); e == nil && f.kind == kindLook && fmt.Sprint(f.place) == d.place {
 		go d.of()
 		time.Sleep(time.Hour)
 	}

@@ -45,7 +45,7 @@ func readOnce(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, st
 	if err != nil {
 		return r, 0, errBroken{err}
 	}
-	defer func() { _ = p.end() }() // how it ended is known
+	defer func() { _ = p.End() }() // how it ended is known
 	undo := killWhen(stop.Soon, p)
 	defer undo()
 	var at spot
@@ -82,5 +82,5 @@ func readOnce(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, st
 
 // killWhen kills a process when a context ends, until that is undone.
 func killWhen(ctx context.Context, p *process) (undo func() bool) {
-	return context.AfterFunc(ctx, p.kill)
+	return context.AfterFunc(ctx, p.Kill)
 }
