@@ -24,7 +24,7 @@ type frame struct {
 // Kinds of frames.
 const (
 	kindJob    = 'j' // to a process: what to do; body is gob
-	kindReady  = 'h' // from a worker: it can begin
+	kindReady  = 'h' // from a process: it can begin
 	kindFault  = 'x' // from a process: it cannot go on; head is a fault
 	kindLook   = 'b' // from the reader: it begins with a lot
 	kindSpot   = 'o' // from the reader: where the next lot comes in the order
