@@ -32,6 +32,7 @@ type cli struct {
 	Merge     mergeCmd         `cmd:"" help:"Join the parts that 'acreband lots --shard' left to the files of one run."`
 	Raster    rasterCmd        `cmd:"" help:"Write bands and slope of whole rasters, by slope alone. Goes on where it was stopped."`
 	Process   processCmd       `cmd:"" hidden:"" help:"What 'acreband lots' starts."`
+	Reader    readerCmd        `cmd:"" hidden:"" help:"What 'acreband serve' starts."`
 	Checks    checksCmd        `cmd:"" help:"Pick spots of a map to measure with a clinometer: waypoints, GeoJSON, a list to print and a table."`
 	Readings  readingsCmd      `cmd:"" help:"Judge a map by the slopes measured at those spots, and say which margin they ask for."`
 	Progress  progressCmd      `cmd:"" help:"Set worked ground and hours against a map: acres done and left, and rates so far."`

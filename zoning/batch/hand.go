@@ -96,7 +96,7 @@ func (h *hand) start() error {
 	c.mu.Unlock()
 	h.process = p
 	if stopped {
-		p.kill()
+		p.Kill()
 	}
 	f, err := p.receive()
 	if err == nil && f.kind != kindReady {
@@ -169,7 +169,7 @@ func (h *hand) alone(i int) error {
 	}
 	if err := h.process.send(lot); err != nil {
 		h.given = nil
-		return h.process.died(err)
+		return h.process.Died(err)
 	}
 	err = h.answer()
 	h.given = nil
@@ -221,7 +221,7 @@ func (h *hand) letGo() {
 	if h.process == nil {
 		return
 	}
-	_ = h.process.end() // how it ended is known, or of no matter
+	_ = h.process.End() // how it ended is known, or of no matter
 	h.crew.mu.Lock()
 	delete(h.crew.running, h.process)
 	h.crew.mu.Unlock()

@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/child"
 )
 
 // journalHead is the first record of a journal: what the others were made from.
@@ -146,7 +147,7 @@ func (j *journal) write(f frame) error {
 	if err != nil {
 		return err
 	}
-	j.buf = reusable(b)
+	j.buf = child.Reusable(b)
 	if n, err := j.file.Write(b); err != nil {
 		if n > 0 {
 			err = errors.Join(err, j.cut())

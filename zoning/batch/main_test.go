@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/child"
 	"github.com/acreband/acreband/zoning/vector"
 )
 
@@ -25,7 +26,9 @@ const (
 func TestMain(m *testing.M) {
 	if faults, ok := os.LookupEnv(asProcess); ok {
 		var out io.Writer = os.Stdout
-		if place, ok := strings.CutPrefix(faults, "reader:"); ok {
+		if what, ok := strings.CutPrefix(faults, "reader opens the file and "); ok {
+			out = &openingDies{os.Stdout, what}
+		} else if place, ok := strings.CutPrefix(faults, "reader:"); ok {
 			out = &deadly{os.Stdout, place, func() { fault() }}
 		} else if place, ok := strings.CutPrefix(faults, "reader hangs:"); ok {
 			out = &deadly{os.Stdout, place, func() {}}
@@ -67,8 +70,26 @@ type deadly struct {
 
 func (d *deadly) Write(b []byte) (int, error) {
 	n, err := d.Writer.Write(b)
-	if f, e := parseFrame(b[prefixBytes:]); e == nil && f.kind == kindLook && fmt.Sprint(f.place) == d.place {
+	if f, e := parseFrame(b[child.PrefixBytes:]); e == nil && f.kind == kindLook && fmt.Sprint(f.place) == d.place {
 		go d.of()
+		time.Sleep(time.Hour)
+	}
+	return n, err
+}
+
+// openingDies ends a reader, or has it hang, when it has opened the elevation and comes to
+// the boundary file.
+type openingDies struct {
+	io.Writer
+	what string
+}
+
+func (d *openingDies) Write(b []byte) (int, error) {
+	n, err := d.Writer.Write(b)
+	if f, e := parseFrame(b[child.PrefixBytes:]); e == nil && f.kind == kindReady {
+		if d.what == "dies" {
+			go func() { fault() }()
+		}
 		time.Sleep(time.Hour)
 	}
 	return n, err

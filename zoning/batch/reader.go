@@ -46,6 +46,9 @@ func readAll(job Job, answers *answering) error {
 		return answers.fail(err)
 	}
 	defer rasters.close()
+	if err := answers.send(frame{kind: kindReady}); err != nil {
+		return err
+	}
 	options := job.ParcelOptions
 	options.Look = func(place int) error {
 		if fault, deadly := job.LookedAtBefore[place]; deadly {

@@ -124,7 +124,7 @@ func (s *Server) answer(g *ground) (*answer, error) {
 	a := &answer{
 		ID: g.id, Revision: r.revision, Name: sheet.Name(zm), Says: t.says(zm), Plane: planeFor(r.plane, east, north),
 		Ground: zm.Ground, Cautious: zm.Error.Cautious, Zones: t.zones(zm), Labels: t.labels(zm), Limits: s.limitsOf(r.fleet), Bring: t.bring(zm),
-		Facts: factsOf(zm), Assumed: orNone(zm.Assumed), Warnings: append(orNone(zm.Warnings), notesOf(zm)...),
+		Facts: s.hidden.all(factsOf(zm)), Assumed: s.hidden.all(zm.Assumed), Warnings: s.hidden.all(append(slices.Clip(zm.Warnings), notesOf(zm)...)),
 		Cautions: zm.Cautions, Files: []fileOf{},
 	}
 	a.Check, a.More = t.checks(zm)
@@ -145,5 +145,3 @@ func (s *Server) answer(g *ground) (*answer, error) {
 func factsOf(zm *zoning.ZoneMap) []string {
 	return slices.DeleteFunc(sheet.Facts(zm), func(f string) bool { return strings.HasPrefix(f, "Assumed: ") })
 }
-
-func orNone(s []string) []string { return append([]string{}, s...) }
