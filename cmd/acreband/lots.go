@@ -15,6 +15,7 @@ import (
 
 	"github.com/acreband/acreband/zoning/batch"
 	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // batchFlags are what lots and merge share.
@@ -118,7 +119,7 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 	})
 	show.done()
 	for _, w := range result.Warnings {
-		fmt.Fprintln(s.err, "warning:", w)
+		fmt.Fprintln(s.err, "warning:", plain.Lines(w))
 	}
 	if err != nil {
 		return asExit(err)

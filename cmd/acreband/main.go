@@ -15,6 +15,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // Exit codes, which scripts rely on.
@@ -136,7 +137,7 @@ func report(err error, s streams) int {
 	if err == nil {
 		return exitDone
 	}
-	fmt.Fprintln(s.err, "acreband:", err)
+	fmt.Fprintln(s.err, "acreband:", plain.Lines(err.Error())) // names in it are strangers'
 	switch {
 	case errors.As(err, new(usageError)):
 		return exitUsage

@@ -213,7 +213,7 @@ func (g *ground) painter(on *survey.Ground) *sheet.Painter {
 
 // asRefusal tells input that cannot be used from what is broken.
 func asRefusal(err error) error {
-	for _, theirs := range []error{zoning.ErrCellSize, zoning.ErrNoGround, zoning.ErrTooLarge, survey.ErrTooCoarse, raster.ErrTooLarge} {
+	for _, theirs := range []error{zoning.ErrCellSize, zoning.ErrNoGround, zoning.ErrTooLarge, zoning.ErrTooFine, survey.ErrTooCoarse, raster.ErrTooLarge} {
 		if errors.Is(err, theirs) {
 			return unusable(err)
 		}

@@ -24,6 +24,21 @@ func OneLine(s string) string {
 	return strings.Join(strings.Fields(s), " ")
 }
 
+// Lines makes text of several lines fit for a terminal: control and format characters go
+// as in [OneLine], but for the ends of lines and tabs.
+func Lines(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n' || r == '\t':
+		case unicode.IsControl(r):
+			return ' '
+		case unicode.Is(unicode.Cf, r):
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(s, ""))
+}
+
 // longestName is how many bytes of a name are part of a file's: file systems take 255
 // in all.
 const longestName = 100

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/geo"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/raster"
@@ -173,12 +174,15 @@ func (g *Ground) findEdges(q vector.Quality) error {
 	return nil
 }
 
-// onElevation refuses a parcel that lies on none of the rasters, saying where
-// both lie, and whether it would lie there with its coordinates swapped.
+// onElevation refuses a parcel that lies on none of the rasters, or has a corner far from
+// all of them, saying where both lie, and whether it would lie there with its coordinates swapped.
 func onElevation(file string, catalogue *raster.Catalogue, p zoning.Parcel) error {
 	on, err := touches(catalogue, p.Ground)
-	if on || err != nil {
+	if err != nil {
 		return err
+	}
+	if on {
+		return slipped(file, catalogue, p)
 	}
 	at := p.Ground[0].Bound().Center() // all of it may lie on either side of the antimeridian
 	where, middle, km := catalogue.Nearest(at)
@@ -190,6 +194,32 @@ func onElevation(file string, catalogue *raster.Catalogue, p zoning.Parcel) erro
 		}
 	}
 	return fmt.Errorf("%w; check both files' CRS (--parcel-crs, --elevation-crs)", err)
+}
+
+// farKM is how far, in kilometres, a corner may lie from all elevation: no lot is so large
+// that it reaches farther beyond what is known of it.
+const farKM = 100
+
+// slipped refuses a parcel with a corner so far from the elevation that it must be a slip,
+// before all ground as far as there is looked at.
+func slipped(file string, catalogue *raster.Catalogue, p zoning.Parcel) error {
+	for _, poly := range p.Ground {
+		b := poly.Bound()
+		if geo.DistanceHaversine(b.Min, b.Max) < 1000*farKM {
+			continue
+		}
+		for _, ring := range poly {
+			for _, corner := range ring {
+				if catalogue.Within(corner, farKM) {
+					continue
+				}
+				where, _, km := catalogue.Nearest(corner)
+				return fmt.Errorf("%s: lot %s: its corner at %s lies %s from the elevation nearest to it (%s): a slip? Draw that corner again, or cut the lot into parts and give elevation for each",
+					file, p.Lot, zoning.Degrees(corner), distance(km), where)
+			}
+		}
+	}
+	return nil
 }
 
 // touches tells whether any of a place lies on the elevation.

@@ -203,6 +203,9 @@ func (r *reader) hold(f *feature, notes []string, ground orb.MultiPolygon, err e
 	lot := &Lot{Place: r.place, Notes: notes}
 	var note string
 	if lot.Lot, note = lotName(f.values, r.place); note != "" {
+		lot.Notes = append(lot.Notes, note)
+	}
+	if note = noName(f.values, lot.Lot); note != "" {
 		lot.Notes, lot.Unnamed = append(lot.Notes, note), true
 	}
 	if first, taken := r.named[lot.Lot]; taken {
