@@ -92,7 +92,11 @@ func (d disk) lockFolder() (unlock func(), err error) {
 type File struct {
 	*bufio.Writer
 	file *os.File
+	path string
 }
+
+// Path is where the file lies until it appears.
+func (f *File) Path() string { return f.path }
 
 // Close closes it with all of it written. Closing it again does nothing.
 func (f *File) Close() error {
@@ -116,7 +120,7 @@ func (f *Files) Create(name string) (*File, error) {
 		f.Drop(name)
 		return nil, err
 	}
-	w := &File{bufio.NewWriterSize(file, 1<<16), file}
+	w := &File{bufio.NewWriterSize(file, 1<<16), file, filepath.Join(f.dir, filepath.FromSlash(part))}
 	f.mu.Lock()
 	f.open[name] = w
 	f.mu.Unlock()
