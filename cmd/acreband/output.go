@@ -41,11 +41,16 @@ func writeTogether(dir string, files []output) error {
 	errs := make([]error, len(files))
 	var writing sync.WaitGroup
 	for i, f := range files {
-		writing.Go(func() { errs[i] = writePart(parts, f) })
+		writing.Go(func() { errs[i] = parts.Write(f.name, f.write) })
 	}
 	writing.Wait()
 	if err = errors.Join(errs...); err == nil {
 		err = parts.Commit()
+	}
+	for _, e := range errs {
+		if errors.Is(e, syscall.ENOSPC) {
+			err = e // the others say the same
+		}
 	}
 	switch {
 	case errors.Is(err, write.ErrPartly):
@@ -54,14 +59,6 @@ func writeTogether(dir string, files []output) error {
 		return fmt.Errorf("--out %s was left as it was: %w", dir, err)
 	}
 	return nil
-}
-
-func writePart(parts *write.Files, f output) error {
-	w, err := parts.Create(f.name)
-	if err != nil {
-		return err
-	}
-	return errors.Join(f.write(w), w.Close())
 }
 
 // discardOnInterrupt gives files up and ends the program at an interrupt, until done is

@@ -112,7 +112,7 @@ func assemble(dir string, files *write.Files, o Outputs, journals []*journal, te
 		a.stops, a.planned = make([][]stop, len(a.fleet)), map[int]bool{}
 	}
 	err := a.write(dir, o)
-	if err == nil {
+	if err = files.Cause(err); err == nil {
 		err = files.Commit()
 	}
 	switch {
@@ -153,8 +153,8 @@ func (a *assembly) write(dir string, o Outputs) error {
 		}
 	}
 	if o.Package {
-		if err := a.writePackage(); err != nil {
-			return fmt.Errorf("%s: %w", packageName, err)
+		if err := a.files.Make(packageName, a.writePackage); err != nil {
+			return err
 		}
 	}
 	return nil

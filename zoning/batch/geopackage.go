@@ -17,21 +17,18 @@ const packageDate = "2000-01-01T00:00:00Z"
 // with the properties of zones.geojson as its fields, and where there are hazards a
 // layer of those. GDAL makes it from the features as text sequences (RFC 8142 without
 // the separators), which it reads piece by piece.
-func (a *assembly) writePackage() error {
+func (a *assembly) writePackage(part string) error {
 	if err := godal.RegisterVector("GeoJSONSeq", godal.GeoPackage); err != nil {
-		return err
-	}
-	part, err := a.files.Path(packageName)
-	if err != nil {
 		return err
 	}
 	// GDAL asks for it when a file is closed too, so an option of one call will not do.
 	if err := os.Setenv("OGR_CURRENT_DATE", packageDate); err != nil {
 		return err
 	}
-	err = errors.Join(
-		a.writeLayer(part, func(zones, _ []byte) []byte { return zones }, "-nln", "zones", "-nlt", "MULTIPOLYGON"),
-		a.writeLayer(part, func(_, hazards []byte) []byte { return hazards }, "-nln", "hazards", "-nlt", "GEOMETRY", "-update"))
+	err := a.writeLayer(part, func(zones, _ []byte) []byte { return zones }, "-nln", "zones", "-nlt", "MULTIPOLYGON")
+	if err == nil {
+		err = a.writeLayer(part, func(_, hazards []byte) []byte { return hazards }, "-nln", "hazards", "-nlt", "GEOMETRY", "-update")
+	}
 	if err != nil {
 		return err
 	}

@@ -39,7 +39,7 @@ func (f *Files) Commit() error {
 		return f.letGo()
 	}
 	if err := f.commit(); err != nil {
-		err = fmt.Errorf("%s: %w", f.dir, f.hidden(err))
+		err = fmt.Errorf("%s: %w", f.dir, f.Cause(err))
 		if errors.Is(err, ErrPartly) { // the part is for the next run
 			err = errors.Join(err, f.letGo())
 		}

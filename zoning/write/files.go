@@ -141,14 +141,21 @@ func (f *Files) Scratch(name string) (*os.File, error) {
 
 // Drop leaves a file out that was begun.
 func (f *Files) Drop(name string) {
+	f.forget(name)
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	f.names = slices.DeleteFunc(f.names, func(n string) bool { return n == name })
 	if w := f.open[name]; w != nil {
 		_ = w.Close() // it is of no more use
 		delete(f.open, name)
 	}
 	_ = f.disk.remove(f.partOf(name))
+}
+
+// forget leaves a name out.
+func (f *Files) forget(name string) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.names = slices.DeleteFunc(f.names, func(n string) bool { return n == name })
 }
 
 func (f *Files) partOf(name string) string { return f.under + "/" + newName + "/" + name }
