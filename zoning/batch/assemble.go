@@ -2,15 +2,15 @@ package batch
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"iter"
-	"os"
-	"path/filepath"
 	"slices"
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/jobplan"
 	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // Outputs are the files that a run makes, in its folder.
@@ -63,7 +63,7 @@ func OutputsNamed(names []string) (o Outputs, err error) {
 
 // assembly makes outputs from journals.
 type assembly struct {
-	dir     string
+	files   *write.Files
 	journal []*journal
 	order   []kept // by place
 	fleet   []zoning.Machine
@@ -73,7 +73,6 @@ type assembly struct {
 	stops   [][]stop        // by machine, in the order of the file; nil where no plan is wanted
 	planned map[int]bool    // places whose ground the stops hold
 	made    Made
-	files   []*whole
 	tell    func(done int)
 	unsplit map[int]*Fault // lots that were mapped and whose own file cannot be written
 }
@@ -95,9 +94,10 @@ type Made struct {
 	Warnings []string // of what else lies in the folder
 }
 
-// assemble writes the outputs: all of them whole, or none.
-func assemble(dir string, o Outputs, journals []*journal, tell func(done int)) (Made, error) {
-	a := &assembly{dir: dir, journal: journals, fleet: journals[0].head.Fleet, tell: tell}
+// assemble writes the outputs into a folder whose files were begun: all of them whole, or
+// none.
+func assemble(dir string, files *write.Files, o Outputs, journals []*journal, tell func(done int)) (Made, error) {
+	a := &assembly{files: files, journal: journals, fleet: journals[0].head.Fleet, tell: tell}
 	a.bands, a.sums = zoning.Bands(a.fleet), zoning.NewCollection(a.fleet)
 	for i, j := range journals {
 		for place, at := range j.at {
@@ -105,29 +105,28 @@ func assemble(dir string, o Outputs, journals []*journal, tell func(done int)) (
 		}
 	}
 	slices.SortFunc(a.order, func(x, y kept) int { return cmp.Compare(x.place, y.place) })
-	defer func() {
-		for _, f := range a.files {
-			f.discard()
-		}
-	}()
 	if o.Sheet {
 		a.lots = sheet.NewOverview(a.fleet)
 	}
 	if o.Plan || o.Sheet {
 		a.stops, a.planned = make([][]stop, len(a.fleet)), map[int]bool{}
 	}
-	if err := a.write(o); err != nil {
+	err := a.write(dir, o)
+	if err = files.Cause(err); err == nil {
+		err = files.Commit()
+	}
+	switch {
+	case errors.Is(err, write.ErrPartly):
+		return a.made, fmt.Errorf("%s: the lots are kept, start again to write the others: %w", dir, err)
+	case err != nil:
 		return a.made, fmt.Errorf("%s: the outputs there were left as they were; the lots are kept, start again to write them: %w", dir, err)
 	}
 	return a.made, nil
 }
 
-func (a *assembly) write(o Outputs) error {
-	if err := os.MkdirAll(a.dir, 0o777); err != nil {
-		return err
-	}
+func (a *assembly) write(dir string, o Outputs) error {
 	if o.Split { // first, for failed.csv tells of lots whose file cannot be written
-		if err := a.writeSplit(); err != nil {
+		if err := a.writeSplit(dir); err != nil {
 			return err
 		}
 	}
@@ -145,7 +144,7 @@ func (a *assembly) write(o Outputs) error {
 		}
 	}
 	if o.Zones {
-		w, err := a.create(zonesName)
+		w, err := a.files.Create(zonesName)
 		if err != nil {
 			return err
 		}
@@ -154,30 +153,11 @@ func (a *assembly) write(o Outputs) error {
 		}
 	}
 	if o.Package {
-		if err := a.writePackage(); err != nil {
-			return fmt.Errorf("%s: %w", packageName, err)
-		}
-	}
-	for _, f := range a.files {
-		if err := f.finish(); err != nil {
-			return err
-		}
-	}
-	for _, f := range a.files {
-		if err := f.appear(); err != nil {
+		if err := a.files.Make(packageName, a.writePackage); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-// create begins an output.
-func (a *assembly) create(name string) (*whole, error) {
-	w, err := createWhole(filepath.Join(a.dir, name))
-	if err == nil {
-		a.files = append(a.files, w)
-	}
-	return w, err
 }
 
 // records goes through the lots in the order of the file.

@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // Merge makes the outputs of a run from the journals of all its shards, with the
@@ -38,7 +40,12 @@ func Merge(dir string, parts []string, o Outputs, tell func(done, total int)) (m
 		return made, err
 	}
 	total := journals[0].head.Lots
-	return assemble(dir, o, journals, func(done int) {
+	files, err := write.Begin(dir)
+	if err != nil {
+		return made, err
+	}
+	defer files.Discard()
+	return assemble(dir, files, o, journals, func(done int) {
 		if tell != nil {
 			tell(done, total)
 		}

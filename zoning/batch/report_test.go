@@ -104,7 +104,8 @@ func TestALotsFileThatCannotBeWritten(t *testing.T) {
 
 	// An output that cannot be written leaves them all as they were.
 	require.NoError(t, os.Remove(filepath.Join(c.Dir, "lots.csv")))
-	require.NoError(t, os.Mkdir(filepath.Join(c.Dir, ".failed.csv.part"), 0o777))
+	require.NoError(t, os.Remove(filepath.Join(c.Dir, "failed.csv")))
+	require.NoError(t, os.Mkdir(filepath.Join(c.Dir, "failed.csv"), 0o777))
 	_, err = Run(never(), c)
 	require.ErrorContains(t, err, "start again to write them")
 	require.NotContains(t, outputsIn(t, c.Dir), "lots.csv")

@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"slices"
 	"time"
+
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // Run maps the lots of a file, going on where an earlier run in the same folder
@@ -31,6 +33,7 @@ type run struct {
 	result Result
 
 	store   *os.File // of the journal
+	files   *write.Files
 	spool   *spool
 	journal *journal
 	watch   *watch
@@ -42,6 +45,9 @@ func (r *run) close() {
 	}
 	if r.spool != nil {
 		r.spool.close()
+	}
+	if r.files != nil {
+		r.files.Discard()
 	}
 	if r.store == nil {
 		return
@@ -63,7 +69,10 @@ func (r *run) do() (err error) {
 	if r.watch, err = newWatch(r.Config); err != nil {
 		return err
 	}
-	if r.spool, err = newSpool(r.Dir); err != nil {
+	if r.files, err = write.Begin(r.Dir); err != nil {
+		return err
+	}
+	if r.spool, err = newSpool(r.files); err != nil {
 		return fmt.Errorf("%s: the lots that are read cannot be kept there: %w", r.Dir, err)
 	}
 	r.watch.step("reading", 0, 0, 0)
@@ -159,7 +168,8 @@ func (r *run) write() error {
 		return nil
 	}
 	r.watch.step("writing", 0, r.result.Lots, r.result.Failed)
-	made, err := assemble(r.Dir, r.Outputs, []*journal{r.journal}, r.watch.at)
+	r.spool.close()
+	made, err := assemble(r.Dir, r.files, r.Outputs, []*journal{r.journal}, r.watch.at)
 	r.result.Failed, r.result.FirstFault, r.result.Plan = made.Failed, made.FirstFault, made.Plan
 	r.result.Warnings = append(r.result.Warnings, made.Warnings...)
 	return err

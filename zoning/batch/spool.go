@@ -3,10 +3,11 @@ package batch
 import (
 	"crypto/sha256"
 	"encoding/binary"
-	"errors"
 	"fmt"
 	"hash"
 	"os"
+
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // spool keeps the lots that were read, on disk and not in memory, until they were
@@ -23,20 +24,17 @@ type spool struct {
 	unnamed, sameName, sameGround int
 }
 
-// newSpool makes a spool in a folder. Its file has no name there, so that nothing
-// is left of it however the run ends.
-func newSpool(dir string) (*spool, error) {
-	f, err := os.CreateTemp(dir, ".lots.*.part")
+// newSpool makes a spool in the part of files that are to be written, so that nothing is
+// left of it however the run ends.
+func newSpool(files *write.Files) (*spool, error) {
+	f, err := files.Scratch("lots")
 	if err != nil {
 		return nil, err
-	}
-	if err := os.Remove(f.Name()); err != nil {
-		return nil, errors.Join(err, f.Close())
 	}
 	return &spool{file: f, at: map[uint32]int64{}, bad: map[uint32]bool{}, sum: sha256.New()}, nil
 }
 
-func (s *spool) close() { _ = s.file.Close() } // it has no name and is of no more use
+func (s *spool) close() { _ = s.file.Close() } // it is of no more use
 
 // add takes a lot in.
 func (s *spool) add(f frame, at spot) (err error) {

@@ -76,7 +76,7 @@ func (a *assembly) table(name string, wanted bool) (*csv.Writer, error) {
 	if !wanted {
 		return csv.NewWriter(io.Discard), nil
 	}
-	w, err := a.create(name)
+	w, err := a.files.Create(name)
 	if err != nil {
 		return nil, err
 	}

@@ -12,6 +12,7 @@ import (
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/batch"
 	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // head is what pieces were made from.
@@ -26,7 +27,7 @@ func (r *run) begin() (head, error) {
 	if err != nil {
 		return h, err
 	}
-	if err := os.MkdirAll(r.kept, 0o777); err != nil {
+	if r.parts, err = write.Begin(r.kept); err != nil {
 		return h, err
 	}
 	text, err := os.ReadFile(filepath.Join(r.kept, headName))
@@ -69,7 +70,7 @@ func (r *run) keepHead(h head) error {
 	if err != nil {
 		return err
 	}
-	return r.keep(filepath.Join(r.kept, headName), func(part string) error { return os.WriteFile(part, append(text, '\n'), 0o666) })
+	return r.parts.Alone(headName, func(part string) error { return os.WriteFile(part, append(text, '\n'), 0o666) })
 }
 
 func (r *run) haveOutputs() bool {
@@ -84,15 +85,19 @@ func (r *run) haveOutputs() bool {
 // clear takes the pieces away.
 func (r *run) clear() error {
 	files, err := filepath.Glob(filepath.Join(r.kept, "*.tif"))
-	parts, _ := filepath.Glob(filepath.Join(r.kept, ".*.part")) // the pattern is sound
-	for _, f := range append(files, parts...) {
+	for _, f := range files {
 		err = errors.Join(err, os.Remove(f))
 	}
 	return err
 }
 
-// finish copies the pieces of each output into one file.
+// finish copies the pieces of each output into one file. The outputs appear together.
 func (r *run) finish() error {
+	files, err := write.Begin(r.Dir)
+	if err != nil {
+		return err
+	}
+	defer files.Discard()
 	for i, name := range r.outputs() {
 		if r.stop.Err() != nil {
 			return fmt.Errorf("%w before %s was put together; start again to go on", ErrStopped, name)
@@ -122,10 +127,13 @@ func (r *run) finish() error {
 		if name == BandsName {
 			h.Words, classes = "band: the first machine that may stand on the ground, by slope alone", r.classes()
 		}
-		err := r.keep(filepath.Join(r.Dir, name), func(part string) error { return raster.WriteWhole(part, h, pieces, classes, r.Workers) })
+		err := files.Make(name, func(part string) error { return raster.WriteWhole(part, h, pieces, classes, r.Workers) })
 		if err != nil {
 			return err
 		}
+	}
+	if err := files.Commit(); err != nil {
+		return err
 	}
 	r.Tell("putting together", len(r.outputs()), len(r.outputs()))
 	return nil
