@@ -24,6 +24,9 @@ var (
 	ErrCellSize = errors.New("cells must be wider than 4 cm on the ground, rows running east and columns south")
 	// ErrNotFinite says that a corner of a parcel is no spot on earth.
 	ErrNotFinite = errors.New("a corner of the parcel is not a finite longitude and latitude")
+	// ErrCrossesItself says that a ring of a parcel crosses itself, or that a hole lies
+	// outside of its shell: which side is the parcel's is then anybody's guess.
+	ErrCrossesItself = errors.New("the parcel's line crosses itself, or a hole lies outside of it")
 	// ErrNoGround says that a parcel has no ring with three corners.
 	ErrNoGround = errors.New("the parcel has no ground")
 )
@@ -32,7 +35,8 @@ var (
 // its outline has the owner's corners unchanged (to 9 decimals), and neighbours
 // share every vertex. Ground outside the window of cells is [Unknown]. Cells
 // that meet only at a corner are not joined. Parts of a parcel that overlap or
-// share an edge count once.
+// share an edge count once; a ring that crosses itself is refused with
+// [ErrCrossesItself], as a file's is refused or repaired before.
 //
 // Cost grows with the cells of the parcel's window, once each, and with the
 // cells on its boundary. Both are counted before anything is made for them: Cut
@@ -78,8 +82,9 @@ func finite(ground orb.MultiPolygon) bool {
 // vertices, shells counter-clockwise and holes clockwise, with the turn added
 // to every X that brings them to where the frame has them.
 type side struct {
-	turn  int64
-	rings [][]Vertex
+	turn   int64
+	rings  [][]Vertex
+	shells int32
 }
 
 func sides(ground orb.MultiPolygon, cells *Cells, unit float64) []side {
@@ -97,6 +102,9 @@ func sides(ground orb.MultiPolygon, cells *Cells, unit float64) []side {
 		for i, ring := range poly {
 			if r := wound(ring, i == 0, turn, unit); r != nil {
 				all[k].rings = append(all[k].rings, r)
+				if i == 0 {
+					all[k].shells++
+				}
 			}
 		}
 	}
@@ -162,6 +170,9 @@ func cutSide(cells *Cells, s side, unit float64) (*Coverage, error) {
 	}
 	if err := f.check(); err != nil {
 		return nil, err
+	}
+	if at, crosses := f.crossing(s.shells); crosses {
+		return nil, fmt.Errorf("%w, around %s", ErrCrossesItself, Degrees(orb.Point{float64(at.X-s.turn) / unit, float64(at.Y) / unit}))
 	}
 	f.join()
 	var spans []span

@@ -1,10 +1,6 @@
 package zoning
 
-import (
-	"fmt"
-	"math"
-	"math/bits"
-)
+import "math/bits"
 
 // Machine is one kind of machine a crew may bring, with the slopes it is held
 // to. Limits are planning values: the machine's manual, the local code and a
@@ -103,29 +99,22 @@ const (
 	Wet Moisture = "wet"
 )
 
-// On returns the machine as it is held on ground in some state: on wet ground, its
-// limits are those for wet ground, and it works on no tether.
+// On returns the machine as it is held on ground in some state: on ground that is not
+// dry, its limits are those for wet ground and no higher than those for dry, and it works
+// on no tether.
 func (m Machine) On(ground Moisture) Machine {
-	if ground != Wet {
+	if ground == Dry || ground == "" {
 		return m
 	}
 	if m.EdgePct == 0 {
 		m.EdgePct = m.Driving().AlongPct
 	}
-	driving := m.Wet.or(m.Driving())
-	m.Swing = m.WetSwing.or(m.Standing()).least(driving)
+	standing := m.Standing()
+	driving := m.Wet.or(m.Driving()).least(m.Driving())
+	m.Swing = m.WetSwing.or(standing).least(standing).least(driving)
 	m.LimitPct, m.CrossPct = driving.AlongPct, driving.CrossPct
 	m.TetherBasis = ""
 	return m
-}
-
-// FleetOn returns the machines of a fleet as they are held on ground in some state.
-func FleetOn(fleet []Machine, ground Moisture) []Machine {
-	out := make([]Machine, len(fleet))
-	for i, m := range fleet {
-		out[i] = m.On(ground)
-	}
-	return out
 }
 
 // Driving returns the limits of a machine on the move and off a tether, a limit of
@@ -180,26 +169,12 @@ const DefaultRunM = 200 * MetresPerFoot
 // (planning value; no regulator's number was found, the head's manual governs).
 const DefaultThrownM = 300 * MetresPerFoot
 
-// MetresPerFoot is the international foot, exactly.
-const MetresPerFoot = 0.3048
-
 // DefaultFootprintM stands for a footprint that is not given: tracks about 10 ft
 // long (common practice, no source).
 const DefaultFootprintM = 3.0
 
-// LeastFootprintM is the smallest footprint of a fleet, in metres. Slope is taken
-// over that one for all its machines: a longer machine feels less than this.
-func LeastFootprintM(fleet []Machine) float64 {
-	least := math.Inf(1)
-	for _, m := range fleet {
-		f := m.FootprintM
-		if f == 0 {
-			f = DefaultFootprintM
-		}
-		least = min(least, f)
-	}
-	return least
-}
+// MetresPerFoot is the international foot, exactly.
+const MetresPerFoot = 0.3048
 
 // MaxMachines is how many machines a fleet may hold: the bits of a [Mask] that
 // are free for them.
@@ -271,29 +246,4 @@ func BandOf(m Mask, n int) int {
 		return i
 	}
 	return n
-}
-
-// CheckFleet reports the first reason a fleet cannot be used: no machine, too
-// many, a key missing, taken or reserved, or a limit that is not a positive
-// slope.
-func CheckFleet(fleet []Machine) error {
-	if len(fleet) == 0 {
-		return fmt.Errorf("the fleet has no machine")
-	}
-	if len(fleet) > MaxMachines {
-		return fmt.Errorf("the fleet has %d machines; at most %d fit", len(fleet), MaxMachines)
-	}
-	seen := map[string]bool{NoMachineKey: true, UnknownKey: true, NoGoKey: true}
-	for i, m := range fleet {
-		switch {
-		case m.Key == "":
-			return fmt.Errorf("machine %d has no key", i+1)
-		case seen[m.Key]:
-			return fmt.Errorf("machine key %q is taken or reserved", m.Key)
-		case !(m.LimitPct > 0):
-			return fmt.Errorf("machine %q has limit %g%%; it must be above 0%%", m.Key, m.LimitPct)
-		}
-		seen[m.Key] = true
-	}
-	return nil
 }

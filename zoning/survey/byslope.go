@@ -22,7 +22,7 @@ type SlopeBands struct {
 // many as a slope reaches, and as tell water from a flat. scale is the ground over
 // which it takes slope on such cells, in words.
 func BeyondCells(fleet []zoning.Machine, cellM [2]float64, o Options) (n int, scale string, err error) {
-	if err := zoning.CheckFleet(fleet); err != nil {
+	if err := check(fleet, o); err != nil {
 		return 0, "", err
 	}
 	sc, err := scaleFor(o.Scale, fleet, cellM)
@@ -40,6 +40,9 @@ func BeyondCells(fleet []zoning.Machine, cellM [2]float64, o Options) (n int, sc
 // [Map] does with SlopeOnly: no lots, no features, and on one processor, for there are
 // other parts to be judged at once.
 func BySlope(e *raster.Elevation, fleet []zoning.Machine, part raster.Window, slopes bool, o Options) (*SlopeBands, error) {
+	if err := check(fleet, o); err != nil {
+		return nil, err
+	}
 	if o.Ground == zoning.Wet {
 		fleet = zoning.FleetOn(fleet, zoning.Wet)
 	}

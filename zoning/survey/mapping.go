@@ -44,9 +44,17 @@ type mapping struct {
 	errs []error // of each lot, why it cannot be cut
 }
 
+// check refuses a fleet and options that cannot be used.
+func check(fleet []zoning.Machine, o Options) error {
+	if err := zoning.CheckFleet(fleet); err != nil {
+		return err
+	}
+	return o.Check()
+}
+
 // mapping begins a map.
 func (g *Ground) mapping(fleet []zoning.Machine, o Options) (*mapping, error) {
-	if err := zoning.CheckFleet(fleet); err != nil {
+	if err := check(fleet, o); err != nil {
 		return nil, err
 	}
 	if o.Surveyed == "" {

@@ -53,8 +53,6 @@ func scaleFor(s Scale, fleet []zoning.Machine, cellM [2]float64) (scaled, error)
 		return cell, nil
 	case s == MachineScale && !fine:
 		return scaled{}, fmt.Errorf("%w: %s; use a finer raster, or --slope-scale cell", ErrTooCoarse, tooCoarse)
-	case s != AutoScale && s != CellScale && s != MachineScale:
-		return scaled{}, fmt.Errorf("slope scale %q; write cell or machine", s)
 	case fine:
 		return machine, nil
 	}

@@ -20,6 +20,9 @@ type Worth struct {
 
 // WorthOf judges elevation without a map.
 func WorthOf(e *raster.Elevation, fleet []zoning.Machine, o Options) (Worth, error) {
+	if err := check(fleet, o); err != nil {
+		return Worth{}, err
+	}
 	cellM := e.Sources[0].CellM
 	sc, err := scaleFor(o.Scale, fleet, cellM)
 	if err != nil {
