@@ -1,10 +1,8 @@
 package survey
 
 import (
-	"maps"
 	"math"
 	"reflect"
-	"slices"
 	"strings"
 	"testing"
 
@@ -56,12 +54,11 @@ func slopesOf(m *zoning.Machine) map[string]*float64 {
 // than dry. The rating is no limit that zones are drawn by.
 func TestMarginAndErrorSkipNoLimit(t *testing.T) {
 	const sigma = 0.02
-	var m zoning.Machine
-	at := 40.0
-	all := slopesOf(&m)
-	for _, name := range slices.Sorted(maps.Keys(all)) {
-		*all[name] = at
-		at++
+	m := zoning.Machine{ // no two alike, and none above what bounds it
+		RatedMaxPct: 60, LimitPct: 49, EdgePct: 48, CrossPct: 30,
+		Wet: zoning.Limits{AlongPct: 47, CrossPct: 29}, Swing: zoning.Limits{AlongPct: 46, CrossPct: 28},
+		WetSwing: zoning.Limits{AlongPct: 45, CrossPct: 27}, ReachUpPct: 44, ReachDownPct: 43,
+		ProcedureAbovePct: 42, TetherAbovePct: 41,
 	}
 	for _, o := range []Options{{MarginPct: 3}, {Cautious: true}, {MarginPct: 3, Cautious: true}, {}} {
 		held := o.within(round(sigma), []zoning.Machine{m})[0]
