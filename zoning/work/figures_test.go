@@ -129,3 +129,46 @@ func TestDiscsAtTheVeryRadius(t *testing.T) {
 	}
 	assert.InDelta(t, math.Abs(0.9*0.4-0.3)/math.Sqrt((0.81+0.09)*(0.16+1)), skew.skew(), 1e-3)
 }
+
+// On axes that are not square distances are those of the frame: 0.9 m east and 0.3 m north
+// a column, 0.4 m east and 1 m south a row. The longest way is a knight's move.
+func TestDistancesOnSkewedAxes(t *testing.T) {
+	l := lieOf(skewed(t, 30, 30, [2]float64{0.9, 0.3}, [2]float64{0.4, -1}, func(_, _ float64) float64 { return 0 }).Grid)
+	for _, d := range [][2]int{{1, 0}, {0, 1}, {1, 1}, {1, -1}, {2, 1}, {-2, 1}, {-3, -5}} {
+		u, v := float64(d[0]), float64(d[1])
+		assert.InDelta(t, math.Hypot(0.9*u+0.4*v, 0.3*u-v), l.distM(d[0], d[1]), 1e-5, "%v", d)
+	}
+	for i, w := range ways {
+		assert.Equal(t, l.distM(w.dc, w.dr), l.lengthM[i])
+	}
+	assert.InDelta(t, math.Hypot(0.9, 0.3), l.shortM, 1e-5)
+	assert.InDelta(t, 0.9+0.12, l.areaM2, 1e-5, "0.9 · 1 + 0.3 · 0.4")
+}
+
+// Sixteen ways, each there and back by the same heading, over the two cells between; their
+// headings run through half a turn.
+func TestWaysAndTheCellsBetween(t *testing.T) {
+	for k := range headings {
+		a, b := ways[2*k], ways[2*k+1]
+		assert.Equal(t, []int{-a.dc, -a.dr, k, k}, []int{b.dc, b.dr, int(a.heading), int(b.heading)})
+		assert.Equal(t, uint8(k), a.heading)
+		for _, w := range []way{a, b} {
+			for _, o := range w.over {
+				if min(abs(w.dc), abs(w.dr)) == 0 {
+					assert.Zero(t, o)
+					continue
+				}
+				// The line from middle to middle touches the cell: it passes its middle by
+				// no more than half its diagonal across, and lies between the ends.
+				off := math.Abs(float64(w.dc*o[1]-w.dr*o[0])) / math.Hypot(float64(w.dc), float64(w.dr))
+				assert.LessOrEqual(t, off, math.Sqrt2/2+1e-9, "%v", w)
+				along := w.dc*o[0] + w.dr*o[1]
+				assert.Positive(t, along)
+				assert.Less(t, along, w.dc*w.dc+w.dr*w.dr)
+			}
+			if w.over != [2][2]int{} {
+				assert.NotEqual(t, w.over[0], w.over[1])
+			}
+		}
+	}
+}
