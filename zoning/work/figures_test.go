@@ -5,8 +5,10 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -168,6 +170,47 @@ func TestWaysAndTheCellsBetween(t *testing.T) {
 			}
 			if w.over != [2][2]int{} {
 				assert.NotEqual(t, w.over[0], w.over[1])
+			}
+		}
+	}
+}
+
+// One metric serves a window, that of its middle. On a grid of half degrees, rows 6 to 26
+// from 60° north have theirs at row 16, which is 52° north: a degree of longitude there is
+// 68.68 km, one of latitude 111.27 km (WGS84, any table).
+func TestMetricOfTheMiddle(t *testing.T) {
+	frame, err := terrain.NewFrame(1, 0, 0, 40, 60, func(cells [][2]float64) ([][2]float64, error) {
+		out := make([][2]float64, len(cells))
+		for i, c := range cells {
+			out[i] = [2]float64{c[0] / 2, 60 - c[1]/2}
+		}
+		return out, nil
+	})
+	require.NoError(t, err)
+	l := lieOf(&terrain.Grid{Z: make([]float32, 200), Cols: 10, Rows: 20, Stride: 10, Col0: 4, Row0: 6, Frame: frame})
+	assert.InDelta(t, 68680/2, l.distM(1, 0), 60)
+	assert.InDelta(t, 111270/2, l.distM(0, 1), 60)
+	assert.InDelta(t, 68680/2, l.shortM, 60)
+	assert.InEpsilon(t, 68680./2*111270/2, l.areaM2, 2e-3)
+	assert.Less(t, l.skew(), 1e-3)
+}
+
+// On skewed axes a heading is what it is on the ground: its angle to the fall is taken
+// between the ways in metres east and north.
+func TestHeadingsOnSkewedAxes(t *testing.T) {
+	perCol, perRow := [2]float64{0.9, 0.3}, [2]float64{0.4, -1}
+	l := lieOf(skewed(t, 30, 30, perCol, perRow, func(_, _ float64) float64 { return 0 }).Grid)
+	east := math.Atan2(-perCol[1], perCol[0]) // turning towards south, as aspects do
+	for k := range headings {
+		w := ways[2*k]
+		x := float64(w.dc)*perCol[0] + float64(w.dr)*perRow[0]
+		y := float64(w.dc)*perCol[1] + float64(w.dr)*perRow[1]
+		heading := math.Atan2(-y, x) - east
+		for a := 0; a < 256; a += 5 {
+			off := math.Abs(math.Remainder(2*math.Pi*float64(a)/256-heading, math.Pi))
+			sin := math.Sin(min(off+math.Pi/256, math.Pi/2))
+			if got := l.crossSquared[a][k]; !math.IsInf(float64(got), 1) {
+				assert.InDelta(t, sin*sin, got, 1e-4, "heading %d, aspect %d", k, a)
 			}
 		}
 	}
