@@ -29,13 +29,19 @@ func TestCoveredBesideAtTheRim(t *testing.T) {
 			assert.NotEqual(t, zoning.Works, w.Why[0][r*n+c.off], "%s: row %d is beside closed ground only", name, r)
 		}
 	}
-	for name, off := range map[string]int{"north": 0, "south": n - 1} {
+	for name, c := range map[string]struct{ off, shut int }{"north": {0, 1}, "south": {n - 1, n - 2}} {
 		g := level(t, n, n, 1)
 		g.Drive = make([]bool, len(g.Lots))
 		for i := range g.Drive {
-			g.Drive[i] = i/n != off
+			g.Drive[i] = i/n != c.off
 		}
-		assert.Equal(t, n*n, count(find(g, zoning.Machine{Key: "a", LimitPct: 30}).works(0)), name)
+		m := zoning.Machine{Key: "a", LimitPct: 30}
+		assert.Equal(t, n*n, count(find(g, m).works(0)), name)
+		g.closed(func(_, row int) bool { return row == c.shut })
+		w := find(g, m)
+		for col := range n {
+			assert.NotEqual(t, zoning.Works, w.Why[0][c.off*n+col], "%s: column %d is beside closed ground only", name, col)
+		}
 	}
 }
 
@@ -139,4 +145,35 @@ func TestFreeOnEitherSide(t *testing.T) {
 	assert.InDelta(t, 0.5, p.freeM(10*21+5), 1e-9)
 	g.Drive[8*21+4] = false
 	assert.InDelta(t, 0.5, p.freeM(9*21+4), 1e-9)
+}
+
+// Ground is touched by its eight neighbours, which end at the window's rim.
+func TestTouchedByItsNeighbours(t *testing.T) {
+	l := lieOf(level(t, 7, 5, 1).Grid)
+	for i := range 35 {
+		one := make([]bool, 35)
+		one[i] = true
+		for j, got := range l.touched(one) {
+			assert.Equal(t, max(abs(i%7-j%7), abs(i/7-j/7)) <= 1, got, "%d by %d", j, i)
+		}
+	}
+}
+
+// Two lots apart are two patches, though the machine may drive from one to the other.
+func TestLotsApartAreTwoPatches(t *testing.T) {
+	const n = 40
+	g := level(t, n, n, 1)
+	g.Lots, g.Drive = make([]bool, n*n), g.Lots
+	for i := range g.Lots {
+		c, r := i%n, i/n
+		g.Lots[i] = r < 10 && (c < 10 || c >= 20 && c < 30) // 100 cells each
+	}
+	perCell := lieOf(g.Grid).areaM2 / zoning.SquareMetresPerAcre
+	assert.Equal(t, zoning.TooSmallAPatch, find(g, anywhere("a", 30, 101*perCell)).Why[0][5*n+5])
+	assert.Equal(t, zoning.Works, find(g, anywhere("a", 30, 100*perCell)).Why[0][5*n+5])
+	for c := 10; c < 20; c++ {
+		g.Lots[5*n+c] = true
+	}
+	assert.Equal(t, zoning.Works, find(g, anywhere("a", 30, 210*perCell)).Why[0][5*n+5], "a strip joins them")
+	assert.Equal(t, zoning.TooSmallAPatch, find(g, anywhere("a", 30, 211*perCell)).Why[0][5*n+5])
 }
