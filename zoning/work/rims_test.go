@@ -177,3 +177,40 @@ func TestLotsApartAreTwoPatches(t *testing.T) {
 	assert.Equal(t, zoning.Works, find(g, anywhere("a", 30, 210*perCell)).Why[0][5*n+5], "a strip joins them")
 	assert.Equal(t, zoning.TooSmallAPatch, find(g, anywhere("a", 30, 211*perCell)).Why[0][5*n+5])
 }
+
+// A boom reaches from places at the window's rim, and its corners, as from any other.
+func TestReachFromTheRim(t *testing.T) {
+	p := moverOn(level(t, 9, 7, 1), anyBoom)
+	for _, at := range [][2]int{{0, 0}, {8, 0}, {0, 6}, {8, 6}, {4, 0}, {4, 6}, {0, 3}, {8, 3}} {
+		places := make([]bool, 63)
+		places[at[1]*9+at[0]] = true
+		for i := range 63 {
+			u, v := i%9-at[0], i/9-at[1]
+			assert.Equal(t, u*u+v*v <= 25, p.reachedFrom(i, places, 1, 1), "from %v to %d, %d", at, i%9, i/9)
+		}
+	}
+}
+
+// A drop is kept back from by its height, also where no place is as near to its edge as the
+// machine is long. By hand: rows 27 to 29 are closed, the edge in row 30 is 5.7 m high, and
+// row 26 is 4 m from it, row 25 5 m, row 24 6 m; from there the boom of 6.1 m reaches row 30
+// and not row 31.
+func TestHighDropsBehindClosedGround(t *testing.T) {
+	g := made(t, 30, 80, 1, 1, func(_, y float64) float64 { return -min(max(y-30, 0)*0.6, 20*foot) }).closed(func(_, r int) bool { return r >= 27 && r < 30 })
+	m := boom
+	m.WidthM = 0
+	why := find(g.unloads([2]int{15, 10}), m).reasons(g, 0, 15)
+	assert.Equal(t, zoning.Works, why[26], "driven on, and reached from row 24")
+	assert.Equal(t, zoning.Works, why[30])
+	assert.NotEqual(t, zoning.Works, why[31])
+}
+
+// What lies beyond the window is no ground to turn on. By hand: the loader turns three cells
+// from steep ground and from the rim, so on five gentle rows it does, in the middle one,
+// and on four it does not.
+func TestTurnAtTheRim(t *testing.T) {
+	for gentleM, want := range map[float64]zoning.Reason{4: zoning.NoTurn, 5: zoning.Works} {
+		g := made(t, 30, 60, 1, 1, profile([2]float64{gentleM, 0.10}, [2]float64{60, 0.25}))
+		assert.Equal(t, want, find(g, loader).Why[0][20*30+15], "%g m", gentleM)
+	}
+}
