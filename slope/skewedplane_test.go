@@ -1,0 +1,59 @@
+package slope
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// A plane on axes that are not square has one slope, and falls one way, on all cells: in the
+// middle, at the rim and beside a void, at cell scale and at machine scale. By hand: it
+// rises 0.3 m a metre east and 0.2 m a metre north, which is √0.13 = 36.06%; columns go
+// 0.9 m east and 0.3 m north, rows 0.4 m east and 1 m south, near longitude and latitude 0.
+func TestPlaneOnSkewedAxes(t *testing.T) {
+	const cols, rows = 40, 12
+	const degree = 6378137 * math.Pi / 180 // of longitude on the equator, WGS84
+	const flat = 1 - 0.00669437999014      // a degree of latitude there against that
+	at := func(c, r float64) (east, north float64) { return 0.9*c + 0.4*r, 0.3*c - r }
+	frame, err := terrain.NewFrame(64, 0, 0, cols, rows, func(cells [][2]float64) ([][2]float64, error) {
+		out := make([][2]float64, len(cells))
+		for i, c := range cells {
+			east, north := at(c[0], c[1])
+			out[i] = [2]float64{east / degree, north / (degree * flat)}
+		}
+		return out, nil
+	})
+	require.NoError(t, err)
+	z := make([]float32, cols*rows)
+	for i := range z {
+		east, north := at(float64(i%cols)+0.5, float64(i/cols)+0.5)
+		z[i] = float32(0.3*east + 0.2*north)
+	}
+	z[5*cols+7] = float32(math.NaN())
+	g := &terrain.Grid{Z: z, Cols: cols, Rows: rows, Stride: cols, Frame: frame}
+	// The fall, -0.3 m east and -0.2 m north, from the row's direction (18.4° north of east)
+	// clockwise: 146.3° + 18.4° = 164.7° or 117 of 256.
+	toward := math.Mod(math.Atan2(0.2, -0.3)+math.Atan2(0.3, 0.9)+2*math.Pi, 2*math.Pi) / (2 * math.Pi) * 256
+	for name, compute := range map[string]func(f *Field){
+		"cells":  func(f *Field) { Rows(g, 0, rows, f) },
+		"3 by 3": func(f *Field) { Planes(g, Footprint{1, 1}, 0.5, 0, rows, f) },
+		"7 by 5": func(f *Field) { Planes(g, Footprint{3, 2}, 0.5, 0, rows, f) },
+	} {
+		f := NewField(g)
+		f.AddAspect()
+		f.AddRelief()
+		compute(f)
+		for i := range z {
+			if i == 5*cols+7 {
+				assert.True(t, math.IsNaN(float64(f.Squared[i])), name)
+				continue
+			}
+			assert.InDelta(t, 0.13, f.Squared[i], 2e-5, "%s: cell %d", name, i)
+			assert.InDelta(t, toward, float64(f.Aspect[i]), 1, "%s: cell %d", name, i)
+		}
+	}
+}
