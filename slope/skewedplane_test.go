@@ -57,3 +57,42 @@ func TestPlaneOnSkewedAxes(t *testing.T) {
 		}
 	}
 }
+
+// Each cell has the metric of its own middle, at the rim and beside voids too. Columns go
+// half a degree south from 60° north, rows half a degree east, and the ground rises 1 km a
+// row: by hand 1/(111.32 km · 0.5 · cos φ), but for the 0.3% that the ellipsoid makes.
+func TestMetricOfTheCellsMiddle(t *testing.T) {
+	frame, err := terrain.NewFrame(1, 0, 0, 40, 30, func(cells [][2]float64) ([][2]float64, error) {
+		out := make([][2]float64, len(cells))
+		for i, c := range cells {
+			out[i] = [2]float64{c[1] / 2, 60 - c[0]/2}
+		}
+		return out, nil
+	})
+	require.NoError(t, err)
+	const cols, rows = 8, 5
+	z := make([]float32, cols*rows)
+	for i := range z {
+		z[i] = float32(1000 * (i / cols))
+	}
+	g := &terrain.Grid{Z: z, Cols: cols, Rows: rows, Stride: cols, Col0: 5, Row0: 7, Frame: frame}
+	f, wide := Of(g), NewField(g)
+	wide.AddRelief()
+	Planes(g, Footprint{1, 1}, 0.5, 0, rows, wide)
+	for i := range z {
+		lat := 60 - (5+float64(i%cols)+0.5)/2
+		want := 1000 / (111320 * 0.5 * math.Cos(lat*math.Pi/180))
+		for _, got := range []float32{f.Squared[i], wide.Squared[i]} {
+			assert.InEpsilon(t, want, math.Sqrt(float64(got)), 4e-3, "cell %d", i)
+		}
+	}
+}
+
+// A half of less than 1 has no plane: its covariance is not known, whatever the half.
+func TestNoPlaneHasNoCovariance(t *testing.T) {
+	for _, half := range [][2]int{{0, 1}, {1, 0}, {-1, 1}, {1, -1}, {-3, -3}} {
+		cov := Noise{SigmaM: 0.1}.Covariance(PlaneKernel(half[0], half[1]), terrain.Metric{A: 1, C: 1})
+		assert.True(t, math.IsNaN(cov.MaxSigma()), "%v", half)
+		assert.Zero(t, cov.SureBelow(9, Certainty), "%v", half)
+	}
+}
