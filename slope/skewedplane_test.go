@@ -70,7 +70,7 @@ func TestMetricOfTheCellsMiddle(t *testing.T) {
 		return out, nil
 	})
 	require.NoError(t, err)
-	const cols, rows = 8, 5
+	const cols, rows = 24, 5
 	z := make([]float32, cols*rows)
 	for i := range z {
 		z[i] = float32(1000 * (i / cols))
@@ -84,6 +84,8 @@ func TestMetricOfTheCellsMiddle(t *testing.T) {
 		want := 1000 / (111320 * 0.5 * math.Cos(lat*math.Pi/180))
 		for _, got := range []float32{f.Squared[i], wide.Squared[i]} {
 			assert.InEpsilon(t, want, math.Sqrt(float64(got)), 4e-3, "cell %d", i)
+			// That of the frame, to float32: neighbours in the row differ by a hundredth.
+			assert.InEpsilon(t, 1e6*frame.MetricAt(5+float64(i%cols)+0.5, 7+float64(i/cols)+0.5).C, got, 2e-5, "cell %d", i)
 		}
 	}
 }
@@ -94,5 +96,16 @@ func TestNoPlaneHasNoCovariance(t *testing.T) {
 		cov := Noise{SigmaM: 0.1}.Covariance(PlaneKernel(half[0], half[1]), terrain.Metric{A: 1, C: 1})
 		assert.True(t, math.IsNaN(cov.MaxSigma()), "%v", half)
 		assert.Zero(t, cov.SureBelow(9, Certainty), "%v", half)
+	}
+}
+
+// Lags are as far apart on the ground as the cells are, on axes that are not square too.
+func TestLagsOnSkewedAxes(t *testing.T) {
+	u, v := [2]float64{3, 0.4}, [2]float64{-0.7, 2.2}
+	l := lagsOf(PlaneKernel(1, 2), skewed(u, v))
+	require.Len(t, l, 5*9)
+	for n, at := range l {
+		dc, dr := float64(n/9-2), float64(n%9-4)
+		assert.InDelta(t, math.Hypot(dc*u[0]+dr*v[0], dc*u[1]+dr*v[1]), at.metres, 1e-9, "%g, %g", dc, dr)
 	}
 }
