@@ -1,6 +1,7 @@
 package work
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -213,4 +214,49 @@ func TestTurnAtTheRim(t *testing.T) {
 		g := made(t, 30, 60, 1, 1, profile([2]float64{gentleM, 0.10}, [2]float64{60, 0.25}))
 		assert.Equal(t, want, find(g, loader).Why[0][20*30+15], "%g m", gentleM)
 	}
+}
+
+// Ground driven on at the window's very rim covers what lies beside it.
+func TestBesideTheRim(t *testing.T) {
+	const n = 8
+	m := zoning.Machine{Key: "a", LimitPct: 30}
+	for name, on := range map[string]func(c, r int) bool{
+		"west": func(c, _ int) bool { return c == 0 }, "east": func(c, _ int) bool { return c == n-1 },
+		"north": func(_, r int) bool { return r == 0 }, "south": func(_, r int) bool { return r == n-1 },
+	} {
+		g := level(t, n, n, 1)
+		g.Drive = make([]bool, n*n)
+		for i := range g.Drive {
+			g.Drive[i] = on(i%n, i/n)
+		}
+		assert.Equal(t, 2*n, count(find(g, m).works(0)), name)
+	}
+}
+
+// A machine stands where it is unloaded, though it can get nowhere from there.
+func TestUnloadedOnAnIsland(t *testing.T) {
+	g := level(t, 9, 9, 1).closed(func(c, r int) bool { return c != 4 || r != 4 }).unloads([2]int{4, 4})
+	g.WaterLines = make([]bool, 81)
+	w := find(g, zoning.Machine{Key: "a", LimitPct: 30})
+	assert.True(t, w.Stands[0][40])
+	assert.Equal(t, zoning.Works, w.Why[0][40])
+	assert.Zero(t, w.Crossings[0][40])
+}
+
+// Ground as steep as where the tether begins, to the last bit, asks for one.
+func TestTetherAtTheVeryLimit(t *testing.T) {
+	g := level(t, 5, 5, 1)
+	p := moverOn(g, tethered())
+	p.anchors = make([]bool, 25)
+	for i := range g.Field.Squared {
+		g.Field.Squared[i] = riseSquared(60)
+	}
+	g.Field.Squared[12] = math.Nextafter32(riseSquared(60), 0)
+	p.judge()
+	assert.Equal(t, zoning.TooSteep, p.why[6])
+	assert.Equal(t, zoning.Works, p.why[12])
+	g.Field.Squared[12] = riseSquared(100)
+	p.anchors[12] = true
+	p.judge()
+	assert.Equal(t, zoning.TooSteep, p.why[12], "nor may it pass its limit on one")
 }
