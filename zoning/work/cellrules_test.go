@@ -93,4 +93,12 @@ func TestGroundNobodyDrivesOn(t *testing.T) {
 	assert.Equal(t, zoning.Works, w.Why[1][row+20], "beside the ground it drives on, part of the lot may lie")
 	assert.Equal(t, zoning.NoWayIn, w.Why[1][row+22], "without a boom nobody asks")
 	assert.Equal(t, zoning.NoWayIn, w.Why[1][row+30])
+
+	// What is too steep, or bears too little, out there is not the reason: nobody drives on it.
+	g = made(t, 41, 41, 1, 1, func(x, _ float64) float64 { return max(0, x-25) })
+	g.Drive = make([]bool, len(g.Lots))
+	for i := range g.Drive {
+		g.Drive[i] = i%41 < 20
+	}
+	assert.Equal(t, zoning.NoWayIn, find(g, boom).Why[0][row+35])
 }

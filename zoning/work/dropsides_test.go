@@ -1,6 +1,7 @@
 package work
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -139,4 +140,73 @@ func TestWhichSideOfADrop(t *testing.T) {
 	assert.Equal(t, []int{3, 4, 5, 6, 7, 8, 9, 15}, visited(edge))
 	edge.DropM = 4.2 // 1.9 m, not above it
 	assert.Equal(t, []int{3, 4, 5, 6, 7, 8, 9}, visited(edge))
+}
+
+// A fall that is just as steep above makes a cell no upper edge either.
+func TestOnlyTheUpperEdgeAtTheVeryFigure(t *testing.T) {
+	heights := []float64{2, 1, 0, 0, 0} // 100% and 100%
+	g := made(t, 5, 5, 1, 1, func(x, _ float64) float64 { return heights[int(x)] })
+	require.Len(t, g.Edges, 5)
+	for _, e := range g.Edges {
+		assert.Zero(t, e.Cell%5)
+		assert.Equal(t, 2.0, e.DropM)
+	}
+}
+
+// Cells near one at a corner, or at a side, of the window are those of the disc that lie in
+// it.
+func TestCellsNearAtTheRim(t *testing.T) {
+	l := lieOf(level(t, 7, 5, 1).Grid)
+	for i := range 35 {
+		want, got := map[int]bool{}, map[int]bool{}
+		for j := range 35 {
+			if u, v := j%7-i%7, j/7-i/7; u*u+v*v < 9 {
+				want[j] = true
+			}
+		}
+		l.eachNear(i, l.disc(3, atLeast), func(from, to int) {
+			for j := from; j < to; j++ {
+				assert.False(t, got[j], "once")
+				got[j] = true
+			}
+		})
+		assert.Equal(t, want, got, "cell %d", i)
+	}
+}
+
+// On skewed axes each of the eight has its own length: the steepest is not the lowest. The
+// fall to one neighbour is the metre that only it lies lower.
+func TestFallsOnSkewedAxes(t *testing.T) {
+	perCol, perRow := [2]float64{0.9, 0.3}, [2]float64{0.4, -1}
+	for _, n := range neighbours {
+		g := skewed(t, 5, 5, perCol, perRow, func(_, _ float64) float64 { return 0 })
+		at := (2+n[1])*5 + 2 + n[0]
+		g.Grid.Z[at] = -1
+		l := lieOf(g.Grid)
+		f := &falls{Grid: g.Grid}
+		for i, m := range neighbours {
+			f.lengthM[i] = l.distM(m[0], m[1])
+		}
+		u, v := float64(n[0]), float64(n[1])
+		length := math.Hypot(perCol[0]*u+perRow[0]*v, perCol[1]*u+perRow[1]*v)
+		next, fall := f.steepest(2, 2)
+		assert.Equal(t, at, next)
+		assert.InDelta(t, 1/length, fall, 1e-5, "%v", n)
+		p := moverOn(g, loader)
+		g.Grid.Z[at] = 1
+		assert.True(t, f.isUpper(2, 2, 1/length+1e-3), "%v", n)
+		assert.False(t, f.isUpper(2, 2, 1/length-1e-3), "%v", n)
+		up, lengthM := p.uphill(12)
+		assert.Equal(t, at, up)
+		assert.InDelta(t, math.Hypot(length, 1), lengthM, 1e-5)
+		g.Grid.Z[at] = -1
+		var edge bool
+		for _, e := range edges(g.Grid, l, 1/length-1e-3, 0.5) {
+			edge = edge || e.Cell == 12
+		}
+		assert.True(t, edge, "%v", n)
+		for _, e := range edges(g.Grid, l, 1/length+1e-3, 0.5) {
+			assert.NotEqual(t, 12, e.Cell, "%v", n)
+		}
+	}
 }

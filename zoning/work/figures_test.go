@@ -5,8 +5,10 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -128,4 +130,99 @@ func TestDiscsAtTheVeryRadius(t *testing.T) {
 		}
 	}
 	assert.InDelta(t, math.Abs(0.9*0.4-0.3)/math.Sqrt((0.81+0.09)*(0.16+1)), skew.skew(), 1e-3)
+}
+
+// On axes that are not square distances are those of the frame: 0.9 m east and 0.3 m north
+// a column, 0.4 m east and 1 m south a row. The longest way is a knight's move.
+func TestDistancesOnSkewedAxes(t *testing.T) {
+	l := lieOf(skewed(t, 30, 30, [2]float64{0.9, 0.3}, [2]float64{0.4, -1}, func(_, _ float64) float64 { return 0 }).Grid)
+	for _, d := range [][2]int{{1, 0}, {0, 1}, {1, 1}, {1, -1}, {2, 1}, {-2, 1}, {-3, -5}} {
+		u, v := float64(d[0]), float64(d[1])
+		assert.InDelta(t, math.Hypot(0.9*u+0.4*v, 0.3*u-v), l.distM(d[0], d[1]), 1e-5, "%v", d)
+	}
+	for i, w := range ways {
+		assert.Equal(t, l.distM(w.dc, w.dr), l.lengthM[i])
+	}
+	assert.InDelta(t, math.Hypot(0.9, 0.3), l.shortM, 1e-5)
+	assert.InDelta(t, 0.9+0.12, l.areaM2, 1e-5, "0.9 · 1 + 0.3 · 0.4")
+}
+
+// Sixteen ways, each there and back by the same heading, over the two cells between; their
+// headings run through half a turn.
+func TestWaysAndTheCellsBetween(t *testing.T) {
+	for k := range headings {
+		a, b := ways[2*k], ways[2*k+1]
+		assert.Equal(t, []int{-a.dc, -a.dr, k, k}, []int{b.dc, b.dr, int(a.heading), int(b.heading)})
+		assert.Equal(t, uint8(k), a.heading)
+		for _, w := range []way{a, b} {
+			for _, o := range w.over {
+				if min(abs(w.dc), abs(w.dr)) == 0 {
+					assert.Zero(t, o)
+					continue
+				}
+				// The line from middle to middle touches the cell: it passes its middle by
+				// no more than half its diagonal across, and lies between the ends.
+				off := math.Abs(float64(w.dc*o[1]-w.dr*o[0])) / math.Hypot(float64(w.dc), float64(w.dr))
+				assert.LessOrEqual(t, off, math.Sqrt2/2+1e-9, "%v", w)
+				along := w.dc*o[0] + w.dr*o[1]
+				assert.Positive(t, along)
+				assert.Less(t, along, w.dc*w.dc+w.dr*w.dr)
+			}
+			if w.over != [2][2]int{} {
+				assert.NotEqual(t, w.over[0], w.over[1])
+			}
+		}
+	}
+}
+
+// One metric serves a window, that of its middle. On a grid of half degrees, rows 6 to 26
+// from 60° north have theirs at row 16, which is 52° north: a degree of longitude there is
+// 68.68 km, one of latitude 111.27 km (WGS84, any table).
+func TestMetricOfTheMiddle(t *testing.T) {
+	turned, err := terrain.NewFrame(1, 0, 0, 60, 40, func(cells [][2]float64) ([][2]float64, error) {
+		out := make([][2]float64, len(cells))
+		for i, c := range cells {
+			out[i] = [2]float64{c[1] / 2, 60 - c[0]/2}
+		}
+		return out, nil
+	})
+	require.NoError(t, err)
+	south := lieOf(&terrain.Grid{Z: make([]float32, 200), Cols: 20, Rows: 10, Stride: 20, Col0: 6, Row0: 4, Frame: turned})
+	assert.InDelta(t, 68680/2, south.distM(0, 1), 60, "columns go south")
+	assert.InDelta(t, 111270/2, south.distM(1, 0), 60)
+	frame, err := terrain.NewFrame(1, 0, 0, 40, 60, func(cells [][2]float64) ([][2]float64, error) {
+		out := make([][2]float64, len(cells))
+		for i, c := range cells {
+			out[i] = [2]float64{c[0] / 2, 60 - c[1]/2}
+		}
+		return out, nil
+	})
+	require.NoError(t, err)
+	l := lieOf(&terrain.Grid{Z: make([]float32, 200), Cols: 10, Rows: 20, Stride: 10, Col0: 4, Row0: 6, Frame: frame})
+	assert.InDelta(t, 68680/2, l.distM(1, 0), 60)
+	assert.InDelta(t, 111270/2, l.distM(0, 1), 60)
+	assert.InDelta(t, 68680/2, l.shortM, 60)
+	assert.InEpsilon(t, 68680./2*111270/2, l.areaM2, 2e-3)
+	assert.Less(t, l.skew(), 1e-3)
+}
+
+// On skewed axes a heading is what it is on the ground: its angle to the fall is taken
+// between the ways in metres east and north.
+func TestHeadingsOnSkewedAxes(t *testing.T) {
+	perCol, perRow := [2]float64{0.9, 0.3}, [2]float64{0.4, -1}
+	l := lieOf(skewed(t, 30, 30, perCol, perRow, func(_, _ float64) float64 { return 0 }).Grid)
+	east := math.Atan2(-perCol[1], perCol[0]) // turning towards south, as aspects do
+	for k := range headings {
+		w := ways[2*k]
+		x := float64(w.dc)*perCol[0] + float64(w.dr)*perRow[0]
+		y := float64(w.dc)*perCol[1] + float64(w.dr)*perRow[1]
+		heading := math.Atan2(-y, x) - east
+		for a := 0; a < 256; a += 5 {
+			off := math.Abs(math.Remainder(2*math.Pi*float64(a)/256-heading, math.Pi))
+			sin := math.Sin(min(off+math.Pi/256, math.Pi/2))
+			if got := l.crossSquared[a][k]; !math.IsInf(float64(got), 1) {
+				assert.InDelta(t, sin*sin, got, 1e-4, "heading %d, aspect %d", k, a)
+			}
+		}
+	}
 }
