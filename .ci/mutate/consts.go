@@ -24,6 +24,7 @@ var unitRatios = map[string]bool{"0.3048": true, "3.28084": true, "4046.8564224"
 // gatherConstants notes what the package's constants are made of, and makes roots of
 // the numbers in those of the files that are changed.
 func (w *finder) gatherConstants(in func(string) bool) {
+	lengths := w.lengths()
 	for _, f := range w.files {
 		if f.test {
 			continue
@@ -37,7 +38,7 @@ func (w *finder) gatherConstants(in func(string) bool) {
 			for _, s := range d.Specs {
 				v := s.(*ast.ValueSpec)
 				for i, name := range v.Names {
-					if i >= len(v.Values) || w.usesIota(v.Values[i]) {
+					if i >= len(v.Values) || w.usesIota(v.Values[i]) || lengths[w.info.Defs[name]] {
 						continue
 					}
 					w.inits[w.info.Defs[name]] = v.Values[i]
@@ -51,6 +52,25 @@ func (w *finder) gatherConstants(in func(string) bool) {
 			return false
 		})
 	}
+}
+
+// lengths are the constants that tell how long arrays are, which cannot be moved.
+func (w *finder) lengths() map[types.Object]bool {
+	out := map[types.Object]bool{}
+	for _, f := range w.files {
+		ast.Inspect(f.ast, func(n ast.Node) bool {
+			if a, ok := n.(*ast.ArrayType); ok && a.Len != nil {
+				ast.Inspect(a.Len, func(n ast.Node) bool {
+					if id, ok := n.(*ast.Ident); ok {
+						out[w.info.Uses[id]] = true
+					}
+					return true
+				})
+			}
+			return true
+		})
+	}
+	return out
 }
 
 func (w *finder) usesIota(e ast.Expr) bool {
@@ -228,7 +248,7 @@ func (w *finder) fixed(e ast.Expr) bool {
 		return !isMap
 	case *ast.CallExpr:
 		if s, ok := p.Fun.(*ast.SelectorExpr); ok {
-			if x, ok := s.X.(*ast.Ident); ok && x.Name == "strconv" {
+			if x, ok := s.X.(*ast.Ident); ok && (x.Name == "strconv" || x.Name == "math" && s.Sel.Name == "Inf") {
 				return true
 			}
 		}

@@ -52,7 +52,7 @@ func (c counts) share() float64 {
 }
 
 type options struct {
-	sample                int
+	sample, atOnce        int
 	seed                  uint64
 	least                 float64
 	at                    *regexp.Regexp
@@ -64,6 +64,7 @@ func main() {
 	var o options
 	at := flag.String("at", "", "try only mutants whose `FILE:LINE: FUNCTION` match this expression")
 	flag.IntVar(&o.sample, "n", 0, "try a sample of so many, over all packages together; 0 tries all")
+	flag.IntVar(&o.atOnce, "p", 1, "run so many test programs at a time")
 	flag.Uint64Var(&o.seed, "seed", 1, "which sample")
 	flag.Float64Var(&o.least, "least", 0, "fail when less than this share in percent is noticed")
 	flag.BoolVar(&o.list, "list", false, "list the mutants and try none")
@@ -204,12 +205,14 @@ func tryPackage(o options, known accepted, w *finder, mutants []mutant) (counts,
 	if err != nil {
 		return row, err
 	}
-	tests, err := b.trials()
+	tests, err := b.trials(o.atOnce)
 	if err != nil {
 		return row, err
 	}
-	for _, m := range mutants {
-		fate := b.try(m, tests)
+	i := -1
+	for fate := range inOrder(o.atOnce, len(mutants), func(i int) fate { return b.try(mutants[i], tests) }) {
+		i++
+		m := mutants[i]
 		if fate == leftOut {
 			row.leftOut++
 			if o.all {
@@ -222,7 +225,7 @@ func tryPackage(o options, known accepted, w *finder, mutants []mutant) (counts,
 		switch {
 		case fate == noticed:
 			row.noticed++
-			if ok {
+			if ok && o.all {
 				fmt.Println("accepted, but noticed:", key(row.name, m))
 			}
 		case ok:

@@ -2,15 +2,17 @@ package main
 
 import (
 	"bufio"
-	"bytes"
 	"context"
 	"fmt"
+	"iter"
 	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
+	"sync/atomic"
 	"time"
 )
 
@@ -20,43 +22,72 @@ type test struct {
 	cpu     time.Duration
 	wall    time.Duration
 	reached map[int]bool
+	err     error // it fails without a mutant
 }
 
-// trials runs the tests of a package one by one, with no mutant at work.
-func (b *built) trials() ([]test, error) {
+// trials runs each test of a package by itself, so many at a time, with no mutant at work.
+func (b *built) trials(atOnce int) ([]test, error) {
 	out, err := exec.Command(b.program, "-test.list", ".").Output()
 	if err != nil {
 		return nil, err
 	}
+	names := slices.DeleteFunc(strings.Fields(string(out)), func(name string) bool { return strings.HasPrefix(name, "Benchmark") })
 	var tests []test
-	for name := range strings.FieldsSeq(string(out)) {
-		if strings.HasPrefix(name, "Benchmark") {
+	for t := range inOrder(atOnce, len(names), func(i int) test { return b.trial(names[i]) }) {
+		if t.err != nil {
+			fmt.Fprintf(os.Stderr, "%s %s fails without a mutant and is left out: %v\n", b.path, t.name, t.err)
 			continue
-		}
-		t := test{name: name, reached: map[int]bool{}}
-		note := filepath.Join(filepath.Dir(b.program), "reached")
-		_ = os.Remove(note)
-		start := time.Now()
-		said, cpu, err := b.run([]string{name}, 10*time.Minute, "MUTANT_REACHED="+note)
-		if err != nil {
-			fmt.Fprintf(os.Stderr, "%s %s fails without a mutant and is left out: %v\n%s", b.path, name, err, said)
-			continue
-		}
-		t.cpu, t.wall = cpu, time.Since(start)
-		text, err := os.ReadFile(note)
-		if err != nil && !os.IsNotExist(err) {
-			return nil, err
-		}
-		for lines := bufio.NewScanner(bytes.NewReader(text)); lines.Scan(); {
-			var site int
-			if n, _ := fmt.Sscan(lines.Text(), &site); n == 1 {
-				t.reached[site] = true
-			}
 		}
 		tests = append(tests, t)
 	}
 	slices.SortStableFunc(tests, func(a, b test) int { return int(a.cpu - b.cpu) })
 	return tests, nil
+}
+
+func (b *built) trial(name string) test {
+	t := test{name: name, reached: map[int]bool{}}
+	note := filepath.Join(filepath.Dir(b.program), "reached-"+name)
+	start := time.Now()
+	said, cpu, err := b.run([]string{name}, 10*time.Minute, "MUTANT_REACHED="+note)
+	if err != nil {
+		t.err = fmt.Errorf("%w\n%s", err, said)
+		return t
+	}
+	t.cpu, t.wall = cpu, time.Since(start)
+	f, err := os.Open(note)
+	if err != nil {
+		return t // it leads nowhere
+	}
+	defer f.Close()
+	for lines := bufio.NewScanner(f); lines.Scan(); {
+		if site, err := strconv.Atoi(lines.Text()); err == nil {
+			t.reached[site] = true
+		}
+	}
+	return t
+}
+
+// inOrder does n things, so many at a time, and gives their results in order.
+func inOrder[T any](atOnce, n int, do func(i int) T) iter.Seq[T] {
+	done := make([]chan T, n)
+	for i := range done {
+		done[i] = make(chan T, 1)
+	}
+	var next atomic.Int64
+	for range atOnce {
+		go func() {
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				done[i] <- do(i)
+			}
+		}()
+	}
+	return func(yield func(T) bool) {
+		for _, d := range done {
+			if !yield(<-d) {
+				return
+			}
+		}
+	}
 }
 
 // run runs tests by name and returns what they print and the processor time they take.

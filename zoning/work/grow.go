@@ -144,11 +144,12 @@ func orInto(dst, src []uint64) {
 }
 
 // widen marks what lies within half columns of a mark of a row, in wide. A row that is
-// widened by n may be widened by up to 2n+1 more at once without a gap.
+// widened by n may be widened by up to n+1 more at once without a gap: of a mark at the end
+// of the row one side is left only.
 func widen(wide, row, shifted []uint64, half int) []uint64 {
 	copy(wide, row)
 	for n := 0; n < half; {
-		step := min(2*n+1, half-n)
+		step := min(n+1, half-n)
 		copy(shifted, wide)
 		shift(wide, shifted, step)
 		n += step
