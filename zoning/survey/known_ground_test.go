@@ -163,6 +163,7 @@ func TestWorthByTheNoise(t *testing.T) {
 	assert.InDelta(t, 100*sigma, w.SlopeErrorPct, 1e-5)
 	assert.InDelta(t, sureBelow(30, sigma), w.SurePct[0], 1e-4)
 	assert.Zero(t, w.SurePct[1])
+	assert.Equal(t, "0.05 m, test", w.Error)
 	words := w.SureWords(fleet)
 	assert.Equal(t, "B 2%: no measured slope is surely within it", words[1])
 	assert.Equal(t, "at 90% certainty", words[2])
