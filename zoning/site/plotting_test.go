@@ -2,6 +2,7 @@ package site
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -65,7 +66,7 @@ func TestWhatIsOnTheBox(t *testing.T) {
 	assert.Nil(t, turns(-169.9, 12, -160, 13))
 	assert.Nil(t, turns(175, 20.1, 176, 21))
 	assert.Nil(t, turns(175, 9, 176, 9.9))
-	p.onEachTurn(orb.Bound{Min: orb.Point{1, 1}, Max: orb.Point{0, 0}}, func(float64) { t.Error("empty") })
+	p.onEachTurn(orb.Bound{Min: orb.Point{175, 15}, Max: orb.Point{174, 14}}, func(float64) { t.Error("empty") })
 }
 
 // A line that is straight in longitude and latitude is laid to 2 mm though it bends in cells:
@@ -133,4 +134,61 @@ func TestCellsOfALine(t *testing.T) {
 	assert.Equal(t, two{0, 10}, at(meets(-7, 70, 10)))
 	assert.Equal(t, two{10, 10}, at(meets(10.1, 12, 10)))
 	assert.Equal(t, two{9, 10}, at(meets(10, 12, 10)))
+}
+
+// On skewed axes, where the diagonals of a block differ, the nearest edge is found as one by
+// one.
+func TestNearOnSkewedAxes(t *testing.T) {
+	const n, w, h, skew = 64, 1.0, 1.0, 1.7
+	frame, err := terrain.NewFrame(64, 0, 0, n, n, func(cells [][2]float64) ([][2]float64, error) {
+		out := make([][2]float64, len(cells))
+		for i, c := range cells {
+			out[i] = [2]float64{(w*c[0] + skew*c[1]) / 111319.4908, -h * c[1] / 110574.2727} // metres in a degree at the equator, WGS84
+		}
+		return out, nil
+	})
+	require.NoError(t, err)
+	g := &terrain.Grid{Z: make([]float32, n*n), Cols: n, Rows: n, Stride: n, Frame: frame}
+	rnd := rand.New(rand.NewPCG(8, 8))
+	for range 20 {
+		var line orb.LineString
+		var way [][2]float64
+		for range 25 {
+			c, r := n*rnd.Float64(), n*rnd.Float64()
+			line, way = append(line, placed(g, c, r)), append(way, [2]float64{w*c + skew*r, h * r})
+		}
+		got := map[int]float64{}
+		Near(g, line, 40, func(cell int, d float64) { got[cell] = d })
+		for cell := range n * n {
+			c, r := float64(cell%n)+0.5, float64(cell/n)+0.5
+			x, y, least := w*c+skew*r, h*r, math.Inf(1)
+			for i := 1; i < len(way); i++ {
+				dx, dy := way[i][0]-way[i-1][0], way[i][1]-way[i-1][1]
+				s := min(max(((x-way[i-1][0])*dx+(y-way[i-1][1])*dy)/(dx*dx+dy*dy), 0), 1)
+				least = min(least, math.Hypot(way[i-1][0]+s*dx-x, way[i-1][1]+s*dy-y))
+			}
+			if d, in := got[cell]; math.Abs(least-40) > 0.01 {
+				require.Equal(t, least < 40, in)
+				require.InDelta(t, min(least, 40), d+40*float64(1-b2i(in)), 0.005)
+			}
+		}
+	}
+}
+
+func b2i(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
+}
+
+// What has no shape is near nothing, and what lies elsewhere leaves no marks behind.
+func TestNothingIsNearNothing(t *testing.T) {
+	g := heightsOf(t, 5, 5, 1, 1, func(_, _ int) float64 { return 0 })
+	for _, shape := range []orb.Geometry{orb.LineString{}, orb.MultiPoint{}, orb.Polygon{}} {
+		Near(g, shape, 5, func(int, float64) { t.Error("nothing is there") })
+	}
+	far := orb.Point{50, 50}
+	got := Lay([]Feature{{Kind: NoGo, Geometry: far}, {Kind: LeaveTree, Geometry: far}, {Kind: OverheadLine, Geometry: far}, {Kind: Travel, Geometry: far}, {Kind: Staging, Geometry: far}}, g)
+	assert.Equal(t, &Ground{Away: 5}, got)
 }
