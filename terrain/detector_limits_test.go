@@ -216,9 +216,9 @@ func TestAPlateauFromItsLeastShareAndStep(t *testing.T) {
 		"ten times the usual step":    {50, 1.25, 38.75, 101, true, true}, // 12.5 m
 		"less than ten times":         {50, 1.25, 38.875, 101, false, false},
 		"neither lowest nor 0":        {50, 30, 65, 101, false, false},
-		"25 zeros, 5 m":               {4.5, 0.5, 0, 25, true, true},
-		"24 zeros":                    {4.5, 0.5, 0, 24, false, false},
-		"25 zeros, less than 5 m":     {4.375, 0.5, 0, 25, false, false},
+		"25 zeros, 5 m":               {4.75, 0.25, 0, 25, true, true},
+		"24 zeros":                    {4.75, 0.25, 0, 24, false, false},
+		"25 zeros, less than 5 m":     {4.625, 0.25, 0, 25, false, false},
 		"1% of zeros under low steps": {4.375, 0.5, 0, 100, false, false},
 		"more of them: the sea":       {4.375, 0.5, 0, 101, true, false},
 	} {
@@ -366,4 +366,29 @@ func TestWaterIsToldInAcres(t *testing.T) {
 	})
 	assert.Equal(t, []int{15, 7}, cells)
 	assert.Equal(t, "1.0 acres", gridOf(t, 3, 3, 10, func(c, r int) float64 { return 0 }).acres(40), "4000 m²")
+}
+
+// Two by three cells of one height at an edge, and each of the six is asked; a grid of
+// fewer has none.
+func TestEachCellOfAFlatAtAnEdgeCounts(t *testing.T) {
+	const n = 8
+	for _, at := range [][4]int{{2, 0, 3, 2}, {3, n - 2, 3, 2}, {0, 2, 2, 3}, {n - 2, 3, 2, 3}, {0, 0, 3, 2}, {n - 3, n - 2, 3, 2}, {0, n - 3, 2, 3}, {n - 2, 0, 2, 3}} {
+		flat := func(without int) bool {
+			return FlatAtEdge(gridOf(t, n, n, 1, func(c, r int) float64 {
+				k := (r-at[1])*at[2] + c - at[0]
+				if c >= at[0] && c < at[0]+at[2] && r >= at[1] && r < at[1]+at[3] && k != without {
+					return 99
+				}
+				return 200 + float64(r*n+c)
+			}))
+		}
+		assert.True(t, flat(-1), "%v", at)
+		for k := range 6 {
+			assert.False(t, flat(k), "%v without %d", at, k)
+		}
+	}
+	for _, size := range [][2]int{{2, 9}, {9, 2}} {
+		assert.False(t, FlatAtEdge(gridOf(t, size[0], size[1], 1, func(c, r int) float64 { return 5 })))
+	}
+	assert.True(t, FlatAtEdge(gridOf(t, 3, 3, 1, func(c, r int) float64 { return 5 })))
 }
