@@ -392,3 +392,20 @@ func TestEachCellOfAFlatAtAnEdgeCounts(t *testing.T) {
 	}
 	assert.True(t, FlatAtEdge(gridOf(t, 3, 3, 1, func(c, r int) float64 { return 5 })))
 }
+
+// Ground that is dead flat from edge to edge has no rim, and none of it lower: it is one
+// patch. A pattern finer than the cells makes no patch smaller or larger.
+func TestFlatsWithoutARimAndFinerPatterns(t *testing.T) {
+	all := waterOf(gridOf(t, 10, 10, 5, func(c, r int) float64 { return 300 }), nil, false, Coarser{})
+	require.Len(t, all.List, 1)
+	assert.Equal(t, Patch{Cells: 100, AreaM2: all.AreaM2, HeightM: 300}, all.List[0])
+	finer := Coarser{Cells: 3600, CellM: [2]float64{4, 4}}
+	assert.Len(t, waterOf(flatted(t, 9, 5, 5, 0, 0), nil, false, finer).List, 1)
+	assert.Empty(t, waterOf(flatted(t, 9, 5, 5, 1, 0), nil, false, finer).List)
+	_, surface := findSurface(gridOf(t, 3, 3, 1, func(c, r int) float64 { return 100 + over(c == 1 && r == 1) }), Stairs{}, false)
+	assert.True(t, surface, "three by three cells hold one that is looked at")
+	for _, size := range [][2]int{{2, 9}, {9, 2}} {
+		_, surface = findSurface(gridOf(t, size[0], size[1], 1, func(c, r int) float64 { return 100 + 9*over((c+r)%2 == 0) }), Stairs{}, false)
+		assert.False(t, surface)
+	}
+}
