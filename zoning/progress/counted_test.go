@@ -8,6 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -167,4 +169,41 @@ func TestTracksInMetres(t *testing.T) {
 	}
 	first, last := w.middles(math.NaN(), 5, 100)
 	assert.Equal(t, [2]int{0, 0}, [2]int{first, last})
+}
+
+// A lot beyond the window keeps its acres as not known; a class of cover that has no name is
+// refused.
+func TestLotsBeyondTheWindow(t *testing.T) {
+	m, w := jobOf(t)
+	ring := orb.Ring(places(w, [2]float64{140, 130}, [2]float64{160, 130}, [2]float64{160, 110}, [2]float64{140, 110}, [2]float64{140, 130}))
+	lot, err := zoning.MapLot(m.Cells, slope.Of(gridAs(t, w)), machines, nil, zoning.Parcel{Lot: "corner", Ground: orb.MultiPolygon{{ring}}})
+	require.NoError(t, err)
+	m.Lots = []zoning.LotMap{lot}
+	r, err := Tally(m, []Worked{{Line: 1, Day: "2026-05-04", Machine: "loader", Hours: 1, Ground: box(w, 130, 105, 170, 140)}}, nil, nil)
+	require.NoError(t, err)
+	inside, off := 0.0, 0.0
+	for _, z := range r.Zones {
+		if z.Band == zoning.UnknownKey {
+			off += z.LeftAcres()
+			assert.Zero(t, z.DoneAcres)
+		} else {
+			inside += z.DoneAcres
+		}
+	}
+	assert.InDelta(t, 100/acre, inside, 1e-5)
+	assert.InDelta(t, 300/acre, off, 1e-5)
+	m.Cover, m.Covers = make([]uint8, 150*120), []string{"light"}
+	_, err = Tally(m, nil, nil, nil)
+	require.NoError(t, err)
+	m.Cover[7] = 1
+	_, err = Tally(m, nil, nil, nil)
+	assert.ErrorContains(t, err, "a cell has cover 1 of 1")
+}
+
+// gridAs is level ground on a window's cells.
+func gridAs(t *testing.T, w window) *terrain.Grid {
+	t.Helper()
+	g, err := terrain.NewGrid(make([]float32, w.Cols*w.Rows), w.Cols, w.Rows, 1, 1)
+	require.NoError(t, err)
+	return g
 }
