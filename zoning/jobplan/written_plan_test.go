@@ -102,7 +102,7 @@ func TestFiguresInWords(t *testing.T) {
 	}
 	assert.Equal(t, []string{"12%", "12.5%", "0%"}, []string{percentText(0.12), percentText(0.125), percentText(0)})
 	assert.Equal(t, []string{"3", "3.5"}, []string{daysText(3), daysText(3.5)})
-	assert.Equal(t, "-12,345", grouped(-12345, 0))
+	assert.Equal(t, []string{"-12,345", "-123", "-123,456", "123", "1,234,567.8"}, []string{grouped(-12345, 0), grouped(-123, 0), grouped(-123456, 0), grouped(123, 0), grouped(1234567.8, 1)})
 	assert.Equal(t, "no machine", crewText(nil))
 }
 
@@ -244,4 +244,23 @@ func TestCrews(t *testing.T) {
 	assert.False(t, done(1.1e-6))
 	c.whole = false
 	assert.True(t, done(1))
+}
+
+// What becomes of the rest is told with its price, and what is assumed without its basis.
+func TestNotesOfAJob(t *testing.T) {
+	j := &Job{Rest: Leave, StandingPerAcre: 4000, HandPerAcre: Fixed(3500), Overhead: 0.12, Contingency: 0.1, Margin: 0.15, MinimumUSD: 2500}
+	assert.Contains(t, notes(j)[1], "stays standing; the choice counts $4,000 an acre against it")
+	assert.Contains(t, notes(j)[2], "12% overhead and 10% contingency on it, 15% of the price as margin, and at least $2,500")
+	j.Rest = Hand
+	assert.Contains(t, notes(j)[1], "goes to a hand crew at $3,500 an acre")
+	var f figuresText
+	f.note("fuel", "$1/h")
+	f.note("basis", "memory")
+	f.note("teeth", "$2/h")
+	f.Assume("memory")
+	f.note("teeth", "$3/h")
+	assert.Equal(t, "fuel $1/h", f.list([]string{"fuel", "teeth", "basis", "machine"}))
+	assert.Empty(t, f.ownBasis())
+	f.note("basis", "my books")
+	assert.Equal(t, "my books", f.ownBasis())
 }

@@ -207,3 +207,46 @@ func gridAs(t *testing.T, w window) *terrain.Grid {
 	require.NoError(t, err)
 	return g
 }
+
+// Lengths on skewed axes: a step along the row is 3 m east, one down the column 1 m east and
+// 2 m south; worked ground is taken by day, and the list given is left as it was.
+func TestLengthsOnSkewedAxes(t *testing.T) {
+	const n = 60
+	g, err := terrain.NewGrid(make([]float32, n*n), n, n, 1, 1)
+	require.NoError(t, err)
+	g.Frame, err = terrain.NewFrame(64, 0, 0, n, n, func(cells [][2]float64) ([][2]float64, error) {
+		out := make([][2]float64, len(cells))
+		for i, c := range cells {
+			out[i] = [2]float64{(3*c[0] + c[1]) / 111319.4908, -2 * c[1] / 110574.2727} // metres in a degree at the equator, WGS84
+		}
+		return out, nil
+	})
+	require.NoError(t, err)
+	w := window{&zoning.Cells{Masks: make([]zoning.Mask, n*n), Cols: n, Rows: n, Frame: g.Frame}}
+	for _, d := range []orb.Point{{1, 0}, {0, 1}, {2, -3}} {
+		assert.InEpsilon(t, math.Hypot(3*d[0]+d[1], 2*d[1]), math.Sqrt(w.lengths(orb.Point{30, 30}).dot(d, d)), 1e-5)
+	}
+	got := map[int]bool{}
+	a, b := orb.Point{10, 10}, orb.Point{30, 50}
+	w.nearLine(a, b, 8, func(i int) { got[i] = true })
+	dx, dy := 3.0*20+40, 2.0*40
+	for i := range n * n {
+		c, r := float64(i%n)+0.5-10, float64(i/n)+0.5-10
+		x, y := 3*c+r, 2*r
+		s := min(max((x*dx+y*dy)/(dx*dx+dy*dy), 0), 1)
+		if d := math.Hypot(x-s*dx, y-s*dy); math.Abs(d-8) > 0.01 {
+			require.Equal(t, d < 8, got[i], "%d", i)
+		}
+	}
+	m, win := jobOf(t)
+	worked := []Worked{{Line: 1, Day: "2026-05-05", Machine: "loader", Ground: box(win, 20, 20, 30, 40)}, {Line: 2, Day: "2026-05-04", Machine: "loader", Ground: box(win, 20, 20, 30, 40)}}
+	r, err := Tally(m, worked, nil, nil)
+	require.NoError(t, err)
+	assert.Equal(t, []int{1, 2}, []int{worked[0].Line, worked[1].Line})
+	assert.Equal(t, "2026-05-04", r.Shifts[0].Day)
+	assert.Positive(t, r.Shifts[0].Acres, "the earlier day did it")
+	assert.Zero(t, r.Shifts[1].Acres)
+	for _, z := range r.Zones {
+		assert.Positive(t, z.Acres, "bands without ground are no zones")
+	}
+}
