@@ -409,3 +409,16 @@ func TestFlatsWithoutARimAndFinerPatterns(t *testing.T) {
 		assert.False(t, surface)
 	}
 }
+
+// Ground that may be in feet is told with how much of it is steeper than 100%.
+func TestFeetAreToldWithTheirShare(t *testing.T) {
+	l := &Look{grid: slopingColumns(t, 12, 2, columns(30, 1.2, 70, 0.5)), water: &Patches{}}
+	var said []any
+	l.sayRough(true, func(_ string, _ int, _ string, a ...any) { said = a })
+	require.Len(t, said, 2)
+	assert.Equal(t, 70.0, said[0])
+	assert.InDelta(t, 30, said[1], 1e-9)
+	said = nil
+	l.sayRough(false, func(_ string, _ int, _ string, a ...any) { said = a })
+	assert.Nil(t, said, "the unit was declared")
+}

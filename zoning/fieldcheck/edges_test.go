@@ -163,3 +163,13 @@ func TestTheRimIsOnAllSides(t *testing.T) {
 		assert.Zero(t, walked(lotOf(t, g, "a", 3, 3, 37, 37)), "that does not come to the side: %v", gentle)
 	}
 }
+
+// The fall line is told to the window's edges and corners.
+func TestTheFallLineAtTheEdges(t *testing.T) {
+	g := groundOf(t, 12, 9, 1, 0, func(x, y float64) float64 { return 100 - 0.3*x - 0.3*y })
+	for _, at := range [][2]float64{{0.5, 0.5}, {11.5, 0.5}, {0.5, 8.5}, {11.5, 8.5}, {5.5, 0.5}, {0.5, 4.5}, {1.5, 1.5}} {
+		s, ok := g.At(spotOf(t, g, at[0], at[1]))
+		require.True(t, ok)
+		assert.InDelta(t, 135, s.DownhillDeg, 0.3, "%v", at)
+	}
+}
