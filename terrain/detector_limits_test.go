@@ -412,12 +412,12 @@ func TestFlatsWithoutARimAndFinerPatterns(t *testing.T) {
 
 // Ground that may be in feet is told with how much of it is steeper than 100%.
 func TestFeetAreToldWithTheirShare(t *testing.T) {
-	l := &Look{grid: slopingColumns(t, 12, 2, columns(30, 1.2, 70, 0.5)), water: &Patches{}}
+	l := &Look{grid: gridOf(t, 60, 20, 2, func(c, r int) float64 { return 100 + 2.4*float64(c) }), water: &Patches{}}
 	var said []any
 	l.sayRough(true, func(_ string, _ int, _ string, a ...any) { said = a })
 	require.Len(t, said, 2)
 	assert.Equal(t, 70.0, said[0])
-	assert.InDelta(t, 30, said[1], 1e-9)
+	assert.InDelta(t, 100, said[1], 1e-9, "all of it")
 	said = nil
 	l.sayRough(false, func(_ string, _ int, _ string, a ...any) { said = a })
 	assert.Nil(t, said, "the unit was declared")
