@@ -59,3 +59,30 @@ func TestCrossingsInTheLastColumnOfAWay(t *testing.T) {
 		assert.Equal(t, 1, cols.Crossings([]int{to*n + 6, 0}), "%d", to)
 	}
 }
+
+// A flat with two outlets drains to the nearer of them, each cell by the fewest steps; areas
+// are rounded up to cells.
+func TestAFlatDrainsToTheNearerOutlet(t *testing.T) {
+	const n = 21
+	r, _, _ := routed(gridOf(t, n, 5, 1, 1, func(c, row int) float64 {
+		switch {
+		case row == 2 && (c == 0 || c == n-1):
+			return 1
+		case row == 0 || row == 4 || c == 0 || c == n-1:
+			return 9
+		}
+		return 5
+	}), nil)
+	for c := 1; c < n-1; c++ {
+		for row := 1; row < 4; row++ {
+			steps, i := 0, row*n+c
+			for r.z[i] == 5 {
+				i += r.step[r.dir[i]]
+				steps++
+			}
+			require.Equal(t, min(c, n-1-c), steps, "column %d, row %d", c, row)
+		}
+	}
+	assert.EqualValues(t, 11, areaCells(10.5, terrain.Metric{A: 1, C: 1}))
+	assert.EqualValues(t, 10, areaCells(10, terrain.Metric{A: 1, C: 1}))
+}
