@@ -179,6 +179,17 @@ func TestWaysAndTheCellsBetween(t *testing.T) {
 // from 60° north have theirs at row 16, which is 52° north: a degree of longitude there is
 // 68.68 km, one of latitude 111.27 km (WGS84, any table).
 func TestMetricOfTheMiddle(t *testing.T) {
+	turned, err := terrain.NewFrame(1, 0, 0, 60, 40, func(cells [][2]float64) ([][2]float64, error) {
+		out := make([][2]float64, len(cells))
+		for i, c := range cells {
+			out[i] = [2]float64{c[1] / 2, 60 - c[0]/2}
+		}
+		return out, nil
+	})
+	require.NoError(t, err)
+	south := lieOf(&terrain.Grid{Z: make([]float32, 200), Cols: 20, Rows: 10, Stride: 20, Col0: 6, Row0: 4, Frame: turned})
+	assert.InDelta(t, 68680/2, south.distM(0, 1), 60, "columns go south")
+	assert.InDelta(t, 111270/2, south.distM(1, 0), 60)
 	frame, err := terrain.NewFrame(1, 0, 0, 40, 60, func(cells [][2]float64) ([][2]float64, error) {
 		out := make([][2]float64, len(cells))
 		for i, c := range cells {

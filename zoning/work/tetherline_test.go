@@ -28,7 +28,9 @@ func TestTetherAtItsVeryLength(t *testing.T) {
 			assert.False(t, p.anchored(r*3+1), "above what holds it, row %d", r)
 		}
 	}
-	p.TetherM = 0
+	p.anchors[4*3+1], p.anchors[0], p.TetherM = false, true, 2
+	assert.True(t, p.anchored(3), "to the corner of the window")
+	p.anchors[4*3+1], p.anchors[0], p.TetherM = true, false, 0
 	assert.False(t, p.anchored(4*3+1), "no tether, even beside what would hold it")
 	p.TetherM, p.anchors = 40, nil
 	assert.False(t, p.anchored(4*3+1))

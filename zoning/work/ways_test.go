@@ -134,3 +134,13 @@ func TestSmallestGroundBeyondAPinch(t *testing.T) {
 	g.AcresOnly = true
 	assert.Empty(t, find(g, m).Pinches[0])
 }
+
+// By hand: half again as far as it must, and half a cell, are 2.56 m, so that of the field
+// behind the gap, 60 by 60 cells, the middle keeps three cells from the wall, and from what
+// lies beyond the window, which nobody drives on: 56 by 56 are left, and one more before the
+// middle of the gap, 2.83 m from the wall's corners.
+func TestGroundBeyondAPinch(t *testing.T) {
+	p := find(gap(t, 3), loader).Pinches[0]
+	require.Len(t, p, 1)
+	assert.InDelta(t, (56*56+1)/4046.8564224, p[0].Acres, 1e-9)
+}
