@@ -216,9 +216,9 @@ func TestAPlateauFromItsLeastShareAndStep(t *testing.T) {
 		"ten times the usual step":    {50, 1.25, 38.75, 101, true, true}, // 12.5 m
 		"less than ten times":         {50, 1.25, 38.875, 101, false, false},
 		"neither lowest nor 0":        {50, 30, 65, 101, false, false},
-		"25 zeros, 5 m":               {4.5, 0.5, 0, 25, true, true},
-		"24 zeros":                    {4.5, 0.5, 0, 24, false, false},
-		"25 zeros, less than 5 m":     {4.375, 0.5, 0, 25, false, false},
+		"25 zeros, 5 m":               {4.75, 0.25, 0, 25, true, true},
+		"24 zeros":                    {4.75, 0.25, 0, 24, false, false},
+		"25 zeros, less than 5 m":     {4.625, 0.25, 0, 25, false, false},
 		"1% of zeros under low steps": {4.375, 0.5, 0, 100, false, false},
 		"more of them: the sea":       {4.375, 0.5, 0, 101, true, false},
 	} {
@@ -366,4 +366,59 @@ func TestWaterIsToldInAcres(t *testing.T) {
 	})
 	assert.Equal(t, []int{15, 7}, cells)
 	assert.Equal(t, "1.0 acres", gridOf(t, 3, 3, 10, func(c, r int) float64 { return 0 }).acres(40), "4000 m²")
+}
+
+// Two by three cells of one height at an edge, and each of the six is asked; a grid of
+// fewer has none.
+func TestEachCellOfAFlatAtAnEdgeCounts(t *testing.T) {
+	const n = 8
+	for _, at := range [][4]int{{2, 0, 3, 2}, {3, n - 2, 3, 2}, {0, 2, 2, 3}, {n - 2, 3, 2, 3}, {0, 0, 3, 2}, {n - 3, n - 2, 3, 2}, {0, n - 3, 2, 3}, {n - 2, 0, 2, 3}} {
+		flat := func(without int) bool {
+			return FlatAtEdge(gridOf(t, n, n, 1, func(c, r int) float64 {
+				k := (r-at[1])*at[2] + c - at[0]
+				if c >= at[0] && c < at[0]+at[2] && r >= at[1] && r < at[1]+at[3] && k != without {
+					return 99
+				}
+				return 200 + float64(r*n+c)
+			}))
+		}
+		assert.True(t, flat(-1), "%v", at)
+		for k := range 6 {
+			assert.False(t, flat(k), "%v without %d", at, k)
+		}
+	}
+	for _, size := range [][2]int{{2, 9}, {9, 2}} {
+		assert.False(t, FlatAtEdge(gridOf(t, size[0], size[1], 1, func(c, r int) float64 { return 5 })))
+	}
+	assert.True(t, FlatAtEdge(gridOf(t, 3, 3, 1, func(c, r int) float64 { return 5 })))
+}
+
+// Ground that is dead flat from edge to edge has no rim, and none of it lower: it is one
+// patch. A pattern finer than the cells makes no patch smaller or larger.
+func TestFlatsWithoutARimAndFinerPatterns(t *testing.T) {
+	all := waterOf(gridOf(t, 10, 10, 5, func(c, r int) float64 { return 300 }), nil, false, Coarser{})
+	require.Len(t, all.List, 1)
+	assert.Equal(t, Patch{Cells: 100, AreaM2: all.AreaM2, HeightM: 300}, all.List[0])
+	finer := Coarser{Cells: 3600, CellM: [2]float64{4, 4}}
+	assert.Len(t, waterOf(flatted(t, 9, 5, 5, 0, 0), nil, false, finer).List, 1)
+	assert.Empty(t, waterOf(flatted(t, 9, 5, 5, 1, 0), nil, false, finer).List)
+	_, surface := findSurface(gridOf(t, 3, 3, 1, func(c, r int) float64 { return 100 + over(c == 1 && r == 1) }), Stairs{}, false)
+	assert.True(t, surface, "three by three cells hold one that is looked at")
+	for _, size := range [][2]int{{2, 9}, {9, 2}} {
+		_, surface = findSurface(gridOf(t, size[0], size[1], 1, func(c, r int) float64 { return 100 + 9*over((c+r)%2 == 0) }), Stairs{}, false)
+		assert.False(t, surface)
+	}
+}
+
+// Ground that may be in feet is told with how much of it is steeper than 100%.
+func TestFeetAreToldWithTheirShare(t *testing.T) {
+	l := &Look{grid: gridOf(t, 60, 20, 2, func(c, r int) float64 { return 100 + 2.4*float64(c) }), water: &Patches{}}
+	var said []any
+	l.sayRough(true, func(_ string, _ int, _ string, a ...any) { said = a })
+	require.Len(t, said, 2)
+	assert.InDelta(t, 120, said[0], 1e-4)
+	assert.InDelta(t, 100, said[1], 1e-9, "all of it")
+	said = nil
+	l.sayRough(false, func(_ string, _ int, _ string, a ...any) { said = a })
+	assert.Nil(t, said, "the unit was declared")
 }

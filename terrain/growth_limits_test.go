@@ -43,6 +43,8 @@ func TestGrowthIsRefusedFromItsLimits(t *testing.T) {
 		"metres for feet":          {"metres taken for feet, or the elevation's are feet", func(r *GrowthReport) { r.OffsetM, r.Ratio = -3, 0.3048*1.0149 }},
 		"metres for feet, or less": {"metres taken for feet, or the elevation's are feet", func(r *GrowthReport) { r.OffsetM, r.Ratio = 3, 0.3048*0.9851 }},
 		"too much for metres":      {"", func(r *GrowthReport) { r.OffsetM, r.Ratio = -4, 0.3048*1.0151 }},
+		"too little for metres":    {"", func(r *GrowthReport) { r.OffsetM, r.Ratio = -4, 0.3048*0.9849 }},
+		"a fifth":                  {"", func(r *GrowthReport) { r.OffsetM, r.Ratio = -4, 0.2 }},
 		"no ratio":                 {"", func(r *GrowthReport) { r.OffsetM, r.Ratio = -4, math.NaN() }},
 		"5 m below":                {"5.00 m (16.4 ft) below", func(r *GrowthReport) { r.OffsetM = -5 }},
 		"less than 5 m below":      {"", func(r *GrowthReport) { r.OffsetM = -4.99 }},
@@ -207,4 +209,15 @@ func TestTheLowestCrowdFromAnEighth(t *testing.T) {
 	assert.InDelta(t, 0.5, c.mid, 1e-9)
 	assert.InDelta(t, 1.4826*0.25, c.spread, 1e-9)
 	assert.Equal(t, 1.0, c.share)
+}
+
+// On ground too small to tell open from grown a surface lies below it from 0.3 m on.
+func TestGrowthOnLittleGround(t *testing.T) {
+	ground := gridOf(t, 4, 1, 1, func(c, r int) float64 { return 300 })
+	growth, r := Growth(ground, gridOf(t, 4, 1, 1, func(c, r int) float64 { return 300 + []float64{2, -0.25, -0.3125, 0.3125}[c] }), nil)
+	assert.Equal(t, 0.3, r.BelowM)
+	assert.True(t, math.IsNaN(r.OffsetM))
+	assert.Equal(t, []float32{2, 0, 0.3125}, []float32{growth[0], growth[1], growth[3]})
+	assert.True(t, math.IsNaN(float64(growth[2])))
+	assert.Equal(t, []int{4, 0, 1, 1}, []int{r.Cells, r.Void, r.Below, r.Level})
 }

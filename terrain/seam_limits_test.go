@@ -165,3 +165,15 @@ func TestUnevenLinesAreStripes(t *testing.T) {
 		})
 	}
 }
+
+// The first and the last place of a seam are those with two lines on either side.
+func TestTheFirstAndLastPlaceOfASeam(t *testing.T) {
+	for at, found := range map[int]bool{0: false, 1: true, 98: true, 99: false} {
+		bothWays(t, rising(t, 128, level(100, map[int]float64{at: 0.05}), 0, 0, 1, 1), func(seams []Seam, along string) {
+			require.Len(t, seams, int(over(found)), "%s, %d", along, at)
+			if found {
+				assert.Equal(t, at, seams[0].At)
+			}
+		})
+	}
+}

@@ -53,7 +53,7 @@ func TestFiguresOfOneCauseMoveTogether(t *testing.T) {
 	for i, v := range drawn {
 		mean, sd := stat.MeanStdDev(v, nil)
 		assert.InDelta(t, 8.0/3, mean, 4*0.62/math.Sqrt(n), "%d", causes[i])
-		assert.InDelta(t, math.Sqrt(7.0/18), sd, 0.02, "%d", causes[i])
+		assert.InDelta(t, math.Sqrt(7.0/18), sd, 0.01, "%d", causes[i])
 	}
 	assert.Equal(t, 3.0, s.take(Range{3, 3, 3}, ground), "what is known does not move")
 }

@@ -154,6 +154,7 @@ func TestStagingThatIsWrong(t *testing.T) {
 	assert.Empty(t, warned(slope(5-1e-3)))
 	steep := warned(slope(5.1))
 	require.Len(t, steep, 1)
+	assert.Contains(t, steep[0], "staging 1 (")
 	assert.Contains(t, steep[0], "is not level: 5% at best, where a trailer wants 5% or less")
 	nan := float32(math.NaN())
 	assert.Contains(t, warned(func(l *teller) { l.m.Field.Squared[820], l.m.Field.Squared[821] = nan, nan })[0], "is not level: slope not known")
@@ -171,7 +172,15 @@ func TestStagingThatIsWrong(t *testing.T) {
 	})
 	require.Len(t, off, 2)
 	assert.Contains(t, off[1], "lies 36 ft off the lots", "11 m")
-	assert.Contains(t, warned(func(l *teller) { l.work.Staging[0] = nil })[0], "lies off the ground that was read")
+	assert.Regexp(t, `^staging 1 \(.*lies off the ground that was read`, warned(func(l *teller) { l.work.Staging[0] = nil })[0])
+	touching := warned(func(l *teller) {
+		l.work.Staging[0] = []int{820, 821, 822}
+		l.work.Drive = make([]bool, 1600)
+		l.work.Drive[822] = true
+		l.w.Idle = [][]int{{0}}
+	})
+	require.Len(t, touching, 2)
+	assert.Regexp(t, `^staging 1 \(.*no way off it for Loader`, touching[1], "one of its cells is ground to drive on")
 	assert.Empty(t, warned(func(l *teller) { l.work.Staging = nil }))
 }
 
