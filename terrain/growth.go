@@ -32,8 +32,8 @@ type GrowthReport struct {
 	Registration Registration
 
 	// Swapped says that the ground looks like the surface, and the surface like its
-	// ground: it sinks below open ground on a share Sunk of the cells, and rises above it
-	// on a share Risen.
+	// ground: it lies more than 2 m below it on a share Sunk of the cells, and above it on
+	// a share Risen.
 	Swapped     bool
 	Sunk, Risen float64
 }
@@ -71,7 +71,7 @@ func Growth(ground, surface *Grid, water []bool) ([]float32, GrowthReport) {
 	if !r.Coarse {
 		r.Registration = o.register(all, band)
 	}
-	r.findSunk(all, band)
+	r.findSunk(all)
 	r.findOpen(o, all, band)
 	r.BelowM = max(0, -orZero(r.OffsetM)) + min(max(belowSigmas*orZero(r.SpreadM), leastBelow), mostBelow)
 

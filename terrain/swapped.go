@@ -1,34 +1,30 @@
 package terrain
 
-// Shares of cells on which a surface sinks below its ground, as the ground does below its
-// surface: growth stands up, and measuring it wrongly errs to both sides (planning
-// values, no source).
+// Shares of cells by which a surface is told that is its ground's ground: it lies level
+// with open ground, sinks below the rest, as growth stands up, and hardly rises anywhere.
+// Measuring growth wrongly errs to both sides, another datum leaves nothing level
+// (planning values, no source).
 const (
-	sunkM     = 2
-	sunkShare = 0.05
-	sunkTimes = 5
-	sunkFew   = 30 // cells of which nothing is said
+	sunkM, levelWithM    = 2, 1
+	sunkShare, openShare = 0.05, 0.05
+	sunkTimes            = 5
+	sunkFew              = 30 // cells of which nothing is said
 )
 
-// findSunk finds the shares of cells that lie below and above open ground by more than
-// [sunkM], were ground and surface exchanged: open ground is then where differences crowd
-// highest.
-func (r *GrowthReport) findSunk(all []sample, band float64) {
-	down := make([]float64, len(all))
-	for i, s := range all {
-		down[i] = -s.dh
-	}
-	open := 0.0
-	if c, ok := lowestCrowd(down, band); ok {
-		open = c.mid
-	}
-	for _, d := range down {
+// findSunk finds whether ground and surface look exchanged.
+func (r *GrowthReport) findSunk(all []sample) {
+	var sunk, risen, level float64
+	for _, s := range all {
 		switch {
-		case d > open+sunkM:
-			r.Sunk += 1 / float64(len(down))
-		case d < open-sunkM:
-			r.Risen += 1 / float64(len(down))
+		case s.dh < -sunkM:
+			sunk++
+		case s.dh > sunkM:
+			risen++
+		case s.dh > -levelWithM && s.dh < levelWithM:
+			level++
 		}
 	}
-	r.Swapped = len(down) >= sunkFew && r.Sunk >= sunkShare && r.Sunk >= sunkTimes*r.Risen
+	n := float64(len(all))
+	r.Swapped = n >= sunkFew && sunk >= sunkShare*n && sunk >= sunkTimes*risen && level >= openShare*n
+	r.Sunk, r.Risen = sunk/max(n, 1), risen/max(n, 1)
 }

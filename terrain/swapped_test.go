@@ -12,7 +12,7 @@ func TestGroundAndSurfaceSwappedIsRefused(t *testing.T) {
 	p := newPair(11)
 	ground := p.ground(t)
 	for name, surface := range map[string]*Grid{
-		"as it should be": p.surface(t, 0, 0, 0), "lying half a metre low": p.surface(t, 0, 0, -0.5), "three metres low": p.surface(t, 0, 0, -3), "a cell beside": p.surface(t, 1, 1, 0),
+		"as it should be": p.surface(t, 0, 0, 0), "lying half a metre low": p.surface(t, 0, 0, -0.5), "a cell beside": p.surface(t, 1, 1, 0),
 	} {
 		_, report := Growth(ground, surface, nil)
 		assert.False(t, report.Swapped, name)
@@ -23,6 +23,13 @@ func TestGroundAndSurfaceSwappedIsRefused(t *testing.T) {
 	}
 	_, report := Growth(p.surface(t, 0, 0, 0), ground, nil)
 	assert.Contains(t, report.Refusal(), "ground and surface are swapped; give the bare earth as --elevation and the first surface as --surface")
+
+	// Another datum is not taken for it.
+	_, report = Growth(ground, p.surface(t, 0, 0, -3), nil)
+	assert.False(t, report.Swapped)
+	low := gridOf(t, p.cols, p.rows, p.cellM, func(c, r int) float64 { return ground.At(c, r) - 3 })
+	_, report = Growth(ground, low, nil)
+	assert.False(t, report.Swapped)
 
 	// Two surveys of bare earth are not swapped, nor is one with pits and posts.
 	again := gridOf(t, p.cols, p.rows, p.cellM, func(c, r int) float64 {
