@@ -48,6 +48,7 @@ type cli struct {
 type elevationFlags struct {
 	ElevationUnit string `placeholder:"m|ft|us-ft" help:"Unit of heights; overrules what the raster declares."`
 	ElevationCRS  string `name:"elevation-crs" placeholder:"CRS" help:"CRS of the raster, such as EPSG:26916; overrules what it declares."`
+	AllowRemote   bool   `help:"Let elevation files name addresses to be asked, as a VRT of remote rasters does. An address or a service given to --elevation needs no leave."`
 	Services      string `placeholder:"FILE" help:"List of elevation services known by name; see 'acreband services'. Default: the built-in list."`
 }
 
@@ -56,7 +57,7 @@ func (f elevationFlags) options() (raster.Options, error) {
 	if err := raster.CheckUnit(f.ElevationUnit); err != nil {
 		return raster.Options{}, usageError{fmt.Errorf("--elevation-unit: %w", err)}
 	}
-	o := raster.Options{Unit: f.ElevationUnit, CRS: f.ElevationCRS}
+	o := raster.Options{Unit: f.ElevationUnit, CRS: f.ElevationCRS, AllowRemote: f.AllowRemote}
 	if f.Services != "" {
 		named, err := raster.ReadNamedSources(f.Services)
 		if err != nil {

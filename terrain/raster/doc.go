@@ -47,6 +47,9 @@
 // GDAL's own configuration options overrule the limits (GDAL_HTTP_TIMEOUT,
 // GDAL_HTTP_MAX_RETRY and so on).
 //
+// A file that itself names addresses, as a VRT of remote rasters does, is refused before
+// GDAL sees it ([ErrRemote]), unless [Options].AllowRemote.
+//
 // # Writing
 //
 // [WriteClasses] and [WriteValues] write cells as cloud-optimised GeoTIFFs where

@@ -28,6 +28,10 @@ type Options struct {
 	// else is taken for no heights.
 	Surface bool
 
+	// AllowRemote lets files name addresses to be asked, as a VRT of remote rasters
+	// does. An address or a service that is itself given needs no leave.
+	AllowRemote bool
+
 	Named []NamedSource // services known by name to a [Catalogue]; nil knows [NamedSources]
 }
 
@@ -77,7 +81,10 @@ func open(path string, o Options) (*Raster, error) {
 	if err := CheckUnit(o.Unit); err != nil {
 		return nil, err
 	}
-	ds, err := openDataset(vsi(path))
+	if err := o.checkAddresses(path); err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	ds, err := openDataset(vsi(path), o)
 	if err != nil {
 		return nil, fmt.Errorf("%s: no elevation raster that GDAL can read: %w", path, err)
 	}

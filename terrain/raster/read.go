@@ -129,7 +129,11 @@ func (r *Raster) stored(w Window, cols, rows int) ([]float64, error) {
 func (r *Raster) readInto(band godal.Band, w Window, buffer any, cols, rows int) error {
 	of := godal.Window(w.Cols(), w.Rows())
 	if !isRemote(r.Source.Path) {
-		return band.Read(w.Col0, w.Row0, buffer, cols, rows, of, godal.ErrLogger(quiet))
+		options := []godal.BandIOOption{of, godal.ErrLogger(quiet)}
+		if !r.options.AllowRemote && !onNetwork.MatchString(r.Source.Path) {
+			options = append(options, godal.ConfigOption(noCurl))
+		}
+		return band.Read(w.Col0, w.Row0, buffer, cols, rows, options...)
 	}
 	return readRemote(func(log godal.ErrorHandler) error {
 		return band.Read(w.Col0, w.Row0, buffer, cols, rows, of, godal.ErrLogger(log), alone())

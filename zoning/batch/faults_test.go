@@ -99,41 +99,33 @@ func TestWorkersThatCannotBeginEndTheRun(t *testing.T) {
 	require.Empty(t, entries) // nothing was begun
 }
 
-// A tile that is cut short or taken away while lots are worked fails lots on it and
-// no others.
+// A tile that is taken away while lots are worked fails lots on it and no others.
 func TestATileThatBreaksOnTheWay(t *testing.T) {
-	for _, what := range []string{"truncate", "remove"} {
-		c := config(t)
-		_, want := ran(t, c)
-		c = elsewhere(t, c)
-		c.Workers = 1
-		tile := filepath.Join(c.Job.Elevation[0], "tile2.tif")
-		c.Child = withFaults("*:" + what + ":" + tile) // before the first lot
-		r, got := ran(t, c)
-		require.Greater(t, r.Failed, 0, what)
-		require.Len(t, r.Warnings, 1)
-		require.Contains(t, r.Warnings[0], "elevation tile2.tif was ")
-		was, is := featuresOf(t, want["zones.geojson"]), featuresOf(t, got["zones.geojson"])
-		failed := rowsOf(t, got["failed.csv"])[1:]
-		for _, f := range failed {
-			require.Contains(t, f[1], "tile2.tif", what)
-			delete(was, f[0])
-		}
-		require.Equal(t, was, is, what)
-		require.NotEmpty(t, is)
-
-		// Going on with what is left of the tile is refused: what was mapped was
-		// mapped with the whole one.
-		c.Child, c.RetryFailed = withFaults(), true
-		_, err := Run(never(), c)
-		if what == "truncate" {
-			require.ErrorIs(t, err, ErrInputs)
-			require.ErrorContains(t, err, "elevation tile2.tif was ")
-		} else {
-			require.ErrorIs(t, err, ErrInputs)
-			require.ErrorContains(t, err, "elevation tile2.tif is no longer there")
-		}
+	c := config(t)
+	_, want := ran(t, c)
+	c = elsewhere(t, c)
+	c.Workers = 1
+	tile := filepath.Join(c.Job.Elevation[0], "tile2.tif")
+	c.Child = withFaults("*:remove:" + tile) // before the first lot
+	r, got := ran(t, c)
+	require.Greater(t, r.Failed, 0)
+	require.Len(t, r.Warnings, 1)
+	require.Contains(t, r.Warnings[0], "elevation tile2.tif was ")
+	was, is := featuresOf(t, want["zones.geojson"]), featuresOf(t, got["zones.geojson"])
+	failed := rowsOf(t, got["failed.csv"])[1:]
+	for _, f := range failed {
+		require.Contains(t, f[1], "tile2.tif")
+		delete(was, f[0])
 	}
+	require.Equal(t, was, is)
+	require.NotEmpty(t, is)
+
+	// Going on with what is left of the tile is refused: what was mapped was
+	// mapped with the whole one.
+	c.Child, c.RetryFailed = withFaults(), true
+	_, err := Run(never(), c)
+	require.ErrorIs(t, err, ErrInputs)
+	require.ErrorContains(t, err, "elevation tile2.tif is no longer there")
 }
 
 func TestChangedInputsAreRefused(t *testing.T) {

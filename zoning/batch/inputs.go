@@ -93,7 +93,7 @@ func inputsOfRasters(what string, entries []raster.Entry) (Inputs, error) {
 		if seen[name]++; seen[name] > 1 {
 			name = fmt.Sprintf("%s (%d)", name, seen[name])
 		}
-		i := Input{Name: name, Value: "unread"}
+		i := Input{Name: name, Value: unread}
 		if file, info := onDisk(e.Path); info != nil {
 			digest, err := sampledDigest(file, info.Size())
 			if err != nil {
@@ -106,6 +106,9 @@ func inputsOfRasters(what string, entries []raster.Entry) (Inputs, error) {
 	}
 	return out, nil
 }
+
+// unread is the value of an input that cannot be looked at.
+const unread = "unread"
 
 // shortName is a path's last part, or its last two in a zip: on another machine the
 // rest may be another.

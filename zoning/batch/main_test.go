@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -134,7 +135,7 @@ func (m *faulty) Map(lot vector.Lot) (*zoning.ZoneMap, error) {
 		if part[0] != lot.Lot && part[0] != "*" {
 			continue
 		}
-		if len(part) == 3 && part[1] != "truncate" && part[1] != "remove" && os.Remove(part[2]) != nil {
+		if len(part) == 3 && !slices.Contains([]string{"truncate", "remove", "overwrite"}, part[1]) && os.Remove(part[2]) != nil {
 			continue
 		}
 		switch part[1] {
@@ -153,6 +154,10 @@ func (m *faulty) Map(lot vector.Lot) (*zoning.ZoneMap, error) {
 			_ = os.Truncate(part[2], 1000)
 		case "remove":
 			_ = os.Remove(part[2])
+		case "overwrite": // by what lies beside it
+			if other, err := os.ReadFile(part[2] + ".other"); err == nil {
+				_ = os.WriteFile(part[2], other, 0o666)
+			}
 		}
 	}
 	return m.Mapper.Map(lot)

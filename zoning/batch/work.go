@@ -29,29 +29,20 @@ func (r *run) work(found reading) error {
 	}
 	r.Log.Info("mapping", "lots", len(todo), "finished before", r.result.Again, "workers", workers)
 	err = r.watchOver(k, workers)
-	r.checkRasters(found)
+	changed := r.checkRasters(found)
 	r.result.Restarts, r.result.BlocksDecoded, r.result.BlocksTouched = k.restarts, k.counts.Decoded, k.counts.Touched
 	r.result.Lots, r.result.Failed = r.journal.counts()
 	r.Log.Info("mapped", "lots", r.result.Lots, "failed", r.result.Failed, "workers died", k.restarts,
 		"blocks decoded", k.counts.Decoded, "blocks touched", k.counts.Touched, "seconds", time.Since(r.began).Seconds())
 	switch {
+	case changed != nil:
+		return errors.Join(changed, err)
 	case err != nil:
 		return fmt.Errorf("%w; %d lots are kept: start again to go on", err, r.result.Lots)
 	case r.result.Lots < to-from:
 		return fmt.Errorf("%w with %d of %d lots finished; start again to go on", ErrStopped, r.result.Lots, to-from)
 	}
 	return nil
-}
-
-// checkRasters warns of rasters that were changed while lots were mapped with them.
-func (r *run) checkRasters(found reading) {
-	now, err := found.inputs()
-	changes := now.Changes(found.Inputs, true)
-	if err == nil && len(changes) == 0 {
-		return
-	}
-	r.Log.Warn("rasters were changed during the run", "changes", Listed(changes), "error", err)
-	r.result.Warnings = append(r.result.Warnings, "rasters were changed while lots were mapped, so that some rest on the old and some on the new: "+Listed(changes))
 }
 
 // watchOver has the workers do their work, puts what they finish on the disk, and

@@ -65,6 +65,28 @@ func (r *run) head() (h head, err error) {
 	return h, nil
 }
 
+// checkRasters refuses to go on where rasters were overwritten while pieces were made of
+// them, and takes the pieces away: nobody knows which rest on which.
+func (r *run) checkRasters(h head) error {
+	now, err := batch.InputsOfElevation(r.mosaic.Entries)
+	if err != nil {
+		return err
+	}
+	var earlier batch.Inputs
+	for _, i := range h.Inputs {
+		if slices.ContainsFunc(now, func(n batch.Input) bool { return n.Name == i.Name }) {
+			earlier = append(earlier, i)
+		}
+	}
+	changes := now.Overwritten(earlier)
+	if len(changes) == 0 {
+		return nil
+	}
+	err = fmt.Errorf("%s: %w, so that some of the ground rests on the old and some on the new: %s; nothing is written, and the pieces are taken away: start again when they are as they shall be",
+		r.Dir, batch.ErrChanged, batch.Listed(changes))
+	return errors.Join(err, r.clear(), os.Remove(filepath.Join(r.kept, headName)))
+}
+
 func (r *run) keepHead(h head) error {
 	text, err := json.MarshalIndent(h, "", " ")
 	if err != nil {

@@ -43,7 +43,7 @@ func (r *run) do() error {
 		r.result.Again = len(r.pieces)
 		return nil
 	}
-	if err := r.work(); err != nil {
+	if err := errors.Join(r.work(), r.checkRasters(h)); err != nil {
 		return err
 	}
 	if err := r.finish(); err != nil {
