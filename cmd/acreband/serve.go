@@ -47,7 +47,7 @@ func (c *serveCmd) Run(s streams) error {
 	// A server lives long: memory is collected as it comes, unlike that of one run, and
 	// sooner where it would pass its bound.
 	debug.SetGCPercent(100)
-	debug.SetMemoryLimit(limits.MemoryBytes())
+	debug.SetMemoryLimit(limits.MemoryBytes() / 8 * 7) // C libraries take memory too
 	if os.Getenv("GDAL_CACHEMAX") == "" {
 		if err := os.Setenv("GDAL_CACHEMAX", "64"); err != nil { // MB; else a share of the machine's memory
 			return err

@@ -93,6 +93,13 @@ func TestMain(m *testing.M) {
 		}
 		os.Exit(0)
 	}
+	if _, ok := os.LookupEnv(asServer); ok {
+		if err := serveAlone(); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		os.Exit(0)
+	}
 	code := m.Run()
 	if file, err := madeGround(); err == nil {
 		os.RemoveAll(filepath.Dir(file))

@@ -53,18 +53,19 @@ func (s *Server) file(w http.ResponseWriter, r *http.Request) {
 			return "", err
 		}
 		defer done()
+		result := g.latest()
+		// Before reading, as whoever maps the ground anew does.
+		at, err := s.atWork.take(ctx, int64(cells(result.Ground)))
+		if err != nil {
+			return "", err
+		}
+		defer at.end()
 		g.reading.RLock()
 		defer g.reading.RUnlock()
-		result := g.latest()
 		for _, o := range s.config.Outputs {
 			if o.Name != name || !o.of(result) {
 				continue
 			}
-			at, err := s.atWork.take(ctx, int64(cells(result.Ground)))
-			if err != nil {
-				return "", err
-			}
-			defer at.end()
 			w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", o.Name))
 			return o.Type, o.Write(to, result)
 		}

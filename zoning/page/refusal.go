@@ -67,7 +67,7 @@ type trouble struct {
 // fail answers with an error.
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	status, words, field := s.toldError(err)
-	if status >= 500 {
+	if status >= 500 && !errors.As(err, new(*refusal)) {
 		s.log.Error("request failed", "method", r.Method, "path", r.URL.Path, "error", err)
 	}
 	w.Header().Set("Content-Type", "application/json; charset=utf-8")
