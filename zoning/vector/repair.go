@@ -24,6 +24,9 @@ func repair(mp orb.MultiPolygon) (ground orb.MultiPolygon, notes []string, err e
 	if err != nil || reason == "" {
 		return mp, nil, err
 	}
+	if err := checkCrossings(mp); err != nil {
+		return nil, nil, err
+	}
 	var parts orb.MultiPolygon
 	var changedM2, partsM2 float64
 	broken := false

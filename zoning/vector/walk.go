@@ -126,6 +126,9 @@ func tangle(part orb.Polygon) error {
 	if err != nil || reason == "" {
 		return err
 	}
+	if err := checkCrossings(s.polygons); err != nil {
+		return err
+	}
 	pieces, _, err := enclosedBy(s.polygons[0])
 	if err != nil {
 		return err
