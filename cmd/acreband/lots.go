@@ -151,11 +151,19 @@ func (c *lotsCmd) tellResult(w io.Writer, shard batch.Shard, r batch.Result) err
 			fmt.Fprintf(w, "warning: %d lots %s: see the column notes of lots.csv\n", n.n, n.what)
 		}
 	}
+	tellRepairs(w, r.Repairs)
 	tellPlan(w, r.Plan)
 	if shard.N > 0 {
 		fmt.Fprintf(w, "part %d of %d is done; 'acreband merge' joins the parts\n", shard.I, shard.N)
 	}
 	return someFailed(r.Failed, r.Lots, c.Out, r.FirstFault)
+}
+
+// tellRepairs tells people of boundaries that were not in order.
+func tellRepairs(w io.Writer, r batch.Repairs) {
+	if words := r.Words(); words != "" {
+		fmt.Fprintf(w, "%s: see the column repaired\n", words)
+	}
 }
 
 // someFailed is the error where lots failed.

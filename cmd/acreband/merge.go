@@ -31,6 +31,7 @@ func (c *mergeCmd) Run(s streams) error {
 	for _, w := range made.Warnings {
 		fmt.Fprintln(s.err, "warning:", plain.Lines(w))
 	}
+	tellRepairs(s.err, made.Repairs)
 	tellPlan(s.err, made.Plan)
 	return someFailed(made.Failed, made.Lots, c.Out, made.FirstFault)
 }

@@ -88,6 +88,7 @@ type kept struct {
 type Made struct {
 	Lots, Failed int
 	FirstFault   string // why the first failed lot of the file did; "" where none did
+	Repairs      Repairs
 
 	Plan []sheet.Round // where a plan or a sheet was asked for, of each machine that has work
 

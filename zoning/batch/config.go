@@ -59,6 +59,7 @@ type Result struct {
 	BlocksTouched int // the sum over its workers of the different blocks each wanted
 	Warnings      []string
 	FirstFault    string // of the failed lots, the first in the file
+	Repairs       Repairs
 	Plan          []sheet.Round
 }
 

@@ -190,7 +190,7 @@ func (h *hand) setAside(i int, cause error) error {
 	if errors.Is(cause, errTookTooLong) {
 		fault = &Fault{fmt.Sprintf("mapping it took longer than %v, alone too", h.crew.limit), "allow it more time (--lot-timeout), split the lot, or use a coarser raster"}
 	}
-	r, err := failed(f.place, lot.Lot, lot.Notes, lot.Ground, fault)
+	r, err := failedLot(lot, fault)
 	if err != nil {
 		return err
 	}

@@ -44,11 +44,13 @@ type lotHead struct {
 	SameGround int      `json:"same_ground,omitempty"`
 	Notes      []string `json:"notes,omitempty"`
 	Fault      *Fault   `json:"fault,omitempty"`
+
+	Repair vector.Repair `json:"repair,omitzero"`
 }
 
 // frameOf makes a frame of a lot.
 func frameOf(lot vector.Lot) (frame, error) {
-	h := lotHead{Lot: lot.Lot, Unnamed: lot.Unnamed, SameName: lot.SameName, SameGround: lot.SameGround, Notes: lot.Notes}
+	h := lotHead{Lot: lot.Lot, Unnamed: lot.Unnamed, SameName: lot.SameName, SameGround: lot.SameGround, Notes: lot.Notes, Repair: lot.Repair}
 	if lot.Err != nil {
 		h.Fault = faultOf(lot.Err)
 		if h.Fault.Hint == "" {
@@ -67,7 +69,7 @@ func lotOf(f frame) (vector.Lot, error) {
 	ground, err := groundOf(f.body)
 	lot := vector.Lot{
 		Parcel: zoning.Parcel{Lot: h.Lot, Ground: ground}, Place: f.place,
-		Unnamed: h.Unnamed, SameName: h.SameName, SameGround: h.SameGround, Notes: h.Notes,
+		Unnamed: h.Unnamed, SameName: h.SameName, SameGround: h.SameGround, Notes: h.Notes, Repair: h.Repair,
 	}
 	if h.Fault != nil {
 		lot.Err = h.Fault

@@ -171,6 +171,7 @@ func (r *run) write() error {
 	r.spool.close()
 	made, err := assemble(r.Dir, r.files, r.Outputs, []*journal{r.journal}, r.watch.at)
 	r.result.Failed, r.result.FirstFault, r.result.Plan = made.Failed, made.FirstFault, made.Plan
+	r.result.Repairs = made.Repairs
 	r.result.Warnings = append(r.result.Warnings, made.Warnings...)
 	return err
 }

@@ -91,7 +91,7 @@ func (s *spool) failure(place uint32) (frame, error) {
 	if err != nil {
 		return f, err
 	}
-	return failed(f.place, lot.Lot, lot.Notes, lot.Ground, faultOf(lot.Err))
+	return failedLot(lot, faultOf(lot.Err))
 }
 
 // input is what the lots are compared by.

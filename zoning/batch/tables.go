@@ -29,7 +29,7 @@ func (a *assembly) tables(o Outputs) error {
 		return err
 	}
 	_ = lots.Write(a.columns()) // errors stay until the flush
-	_ = failed.Write([]string{"lot", "reason", "hint", "place"})
+	_ = failed.Write([]string{"lot", "reason", "hint", "place", "repaired", "changed_pct"})
 	for f, err := range a.records() {
 		if err != nil {
 			return err
@@ -53,9 +53,10 @@ func (a *assembly) tables(o Outputs) error {
 			}
 			a.lots.Add(lot)
 		}
+		a.made.Repairs.add(r.Repair)
 		_ = lots.Write(a.row(f.place, r))
 		if fault != nil {
-			_ = failed.Write([]string{r.Lot, fault.Reason, fault.Hint, strconv.Itoa(f.place)})
+			_ = failed.Write(append([]string{r.Lot, fault.Reason, fault.Hint, strconv.Itoa(f.place)}, repairCells(r.Repair)...))
 			if a.made.Failed++; a.made.FirstFault == "" {
 				a.made.FirstFault = fault.Error()
 			}
@@ -98,7 +99,7 @@ func (a *assembly) columns() []string {
 	for _, b := range a.bands {
 		out = append(out, b.Key+"_otherwise")
 	}
-	return slices.Concat(out, a.growthColumns(), []string{"place", "notes", "warnings"})
+	return slices.Concat(out, a.growthColumns(), []string{"place", "repaired", "changed_pct", "notes", "warnings"})
 }
 
 // row is a lot's row of lots.csv. A lot that failed has no acres, and what nobody
@@ -126,7 +127,7 @@ func (a *assembly) row(place int, r record) []string {
 		}
 	}
 	return slices.Concat(cells, acres, verify, []string{string(r.Ground)}, otherwise, a.growthCells(r),
-		[]string{strconv.Itoa(place), strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; ")})
+		[]string{strconv.Itoa(place)}, repairCells(r.Repair), []string{strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; ")})
 }
 
 // growthColumns head the acres by height of growth.

@@ -3,6 +3,8 @@ package sheet
 import (
 	"bytes"
 	"encoding/xml"
+	"image"
+	"image/color"
 	"image/png"
 	"strings"
 	"testing"
@@ -139,4 +141,41 @@ func TestLettersThatAreMissing(t *testing.T) {
 	assert.Equal(t, long, strings.Join(lines, ""))
 	assert.LessOrEqual(t, len(l.upTo(bodyStyle, long, 300)), 30)
 	assert.LessOrEqual(t, l.width(bodyStyle, l.fitted(bodyStyle, long, 300)), 300)
+}
+
+// FuzzLetters sets a name in every way in which text is measured, broken and drawn; whole
+// sheets take a hundred times as long.
+func FuzzLetters(f *testing.F) {
+	for _, name := range strangeNames {
+		f.Add(name, 40)
+	}
+	f.Fuzz(func(t *testing.T, name string, width int) {
+		if len(name) > 1<<14 {
+			return
+		}
+		width = max(1, min(width, 1000))
+		l, err := newLetters()
+		require.NoError(t, err)
+		img := image.NewPaletted(image.Rect(0, 0, 40, 30), color.Palette{paper, ink})
+		for s := range styles {
+			for _, line := range l.folded(s, name, width) {
+				assert.True(t, utf8.ValidString(line))
+			}
+			short := l.fitted(s, drawing.Written(name), width)
+			assert.True(t, l.width(s, short) <= width || utf8.RuneCountInString(short) <= 1, "%q in %d", short, width)
+		}
+		ps := paintsFor(1)
+		l.draw(img, text{image.Pt(2, 20), bodyStyle, ink, name, img.Rect}, ps.brush(ink)) // unspelled: no letter may end it
+		spelled, _ := drawing.Spelled(name)
+		again, whole := drawing.Spelled(spelled)
+		assert.True(t, whole)
+		assert.Equal(t, spelled, again)
+		for _, line := range drawing.Fold(name, 8, true, float64(width)) {
+			assert.True(t, drawing.Measure(line, 8, true) <= float64(width)+1e-9 || utf8.RuneCountInString(line) <= 4, "%q in %d", line, width)
+		}
+		drawing.Shortened(name, 8, false, float64(width))
+		_ = drawing.Pixels(drawing.Page{Width: 40, Height: 30, Shapes: []drawing.Shape{drawing.Text{Words: name, Size: 8, At: drawing.Point{X: 1, Y: 10}, Colour: ink}}}, 1)
+		svg := drawing.SVG([]drawing.Shape{drawing.Text{Words: name, Size: 8}})
+		require.NoError(t, xml.Unmarshal([]byte("<svg>"+svg+"</svg>"), new(struct{})), "%q", name)
+	})
 }

@@ -39,6 +39,9 @@ func readLots(path string, o Options, yield func(Lot) bool) error {
 	if err := r.checkField(); err != nil {
 		return err
 	}
+	if o.Repair != 0 && !(o.Repair > 0 && o.Repair <= MostRepair) {
+		return fmt.Errorf("a repair may not change %g of a lot's acres: give a share above 0 and up to %g, or 0 for %g", o.Repair, MostRepair, DefaultRepair)
+	}
 	if o.Where != "" {
 		if r.where, err = parseWhere(o.Where); err != nil {
 			return fmt.Errorf("--where %s: %w", o.Where, err)
@@ -152,17 +155,17 @@ func (r *reader) feature(l *layer, f *feature) error {
 		return nil // handed on in the first pass
 	case empty:
 		r.leftOut.empty++
-		return r.hold(f, notes, nil, errors.New("has no geometry that can be read: draw its boundary"))
+		return r.hold(f, mended{notes: notes}, errors.New("has no geometry that can be read: draw its boundary"))
 	case f.err != nil:
 		r.shaped = true
-		return r.hold(f, notes, nil, f.err)
+		return r.hold(f, mended{notes: notes}, f.err)
 	case len(s.polygons) == 0:
 		r.leftOut.add(s)
 		return nil
 	}
 	r.shaped = true
 	if err := r.look(f); err != nil || f.unwanted {
-		return r.hold(f, nil, nil, err)
+		return r.hold(f, mended{}, err)
 	}
 	beside := tally{points: len(s.points), lines: len(s.lines), loops: len(s.loops)}
 	if t := beside.String(); t != "" {
@@ -178,8 +181,9 @@ func (r *reader) feature(l *layer, f *feature) error {
 	if err != nil {
 		return err
 	}
-	ground, more, err := c.ground(s.polygons)
-	return r.hold(f, append(notes, more...), ground, err)
+	m, err := c.ground(s.polygons, r.opts.repair())
+	m.notes = append(notes, m.notes...)
+	return r.hold(f, m, err)
 }
 
 // look asks whether the next lot is to be looked at.
@@ -192,7 +196,7 @@ func (r *reader) look(f *feature) error {
 
 // hold names a lot and releases the one before it. One that is not wanted only
 // takes its place.
-func (r *reader) hold(f *feature, notes []string, ground orb.MultiPolygon, err error) error {
+func (r *reader) hold(f *feature, m mended, err error) error {
 	r.place++
 	if f.unwanted {
 		return nil
@@ -200,7 +204,7 @@ func (r *reader) hold(f *feature, notes []string, ground orb.MultiPolygon, err e
 	if err := r.release(); err != nil {
 		return err
 	}
-	lot := &Lot{Place: r.place, Notes: notes}
+	lot := &Lot{Place: r.place, Notes: m.notes, Repair: m.repair}
 	var note string
 	if lot.Lot, note = lotName(f.values, r.place); note != "" {
 		lot.Notes = append(lot.Notes, note)
@@ -215,9 +219,12 @@ func (r *reader) hold(f *feature, notes []string, ground orb.MultiPolygon, err e
 		r.named[lot.Lot] = r.place
 	}
 	if err != nil {
+		if m.repair.Refused {
+			err = fmt.Errorf("%w, or allow more (--repair)", err)
+		}
 		lot.Err = fmt.Errorf("%s: lot %s: %w", r.path, lot.Lot, err)
 	} else {
-		lot.Parcel.Ground = ground
+		lot.Parcel.Ground = m.ground
 		r.compare(lot)
 	}
 	if r.notes != nil {
