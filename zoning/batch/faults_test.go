@@ -140,12 +140,12 @@ func TestChangedInputsAreRefused(t *testing.T) {
 	c := config(t)
 	_, want := ran(t, c)
 	for says, change := range map[string]func(*Config){
-		"the program was test, is newer":            func(c *Config) { c.Version = "newer" },
-		`machine 2 of the fleet was {.*, is {`:      func(c *Config) { c.Job.Fleet[1].LimitPct++ },
-		"machine 3 of the fleet is no longer there": func(c *Config) { c.Job.Fleet = c.Job.Fleet[:2] },
-		"--slope-scale was , is cell":               func(c *Config) { c.Settings = Inputs{{Name: "--slope-scale", Value: "cell"}} },
-		"lots was 40, digest .*, is 39, digest":     func(c *Config) { writeLots(t, c.Job.Parcels, squares(39, groundCells, 20)) },
-		"elevation tile0.tif was .* bytes, digest":  func(c *Config) { writeTile(t, c.Job.Elevation[0]+"/tile0.tif", 9, 9, tileCells, tileCells, 32) },
+		"the program was test, is newer":                                       func(c *Config) { c.Version = "newer" },
+		`machine 2 of the fleet \(dedicated-carrier\): limit was 30%, is 31%;`: func(c *Config) { c.Job.Fleet[1].LimitPct++ },
+		"machine 3 of the fleet is no longer there":                            func(c *Config) { c.Job.Fleet = c.Job.Fleet[:2] },
+		"--slope-scale was , is cell":                                          func(c *Config) { c.Settings = Inputs{{Name: "--slope-scale", Value: "cell"}} },
+		"lots was 40, digest .*, is 39, digest":                                func(c *Config) { writeLots(t, c.Job.Parcels, squares(39, groundCells, 20)) },
+		"elevation tile0.tif was .* bytes, digest":                             func(c *Config) { writeTile(t, c.Job.Elevation[0]+"/tile0.tif", 9, 9, tileCells, tileCells, 32) },
 	} {
 		changed := c
 		changed.Job.Fleet = append(c.Job.Fleet[:0:0], c.Job.Fleet...)

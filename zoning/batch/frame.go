@@ -43,6 +43,13 @@ const prefixBytes = 8
 
 var castagnoli = crc32.MakeTable(crc32.Castagnoli)
 
+// errTooLarge says that a frame has more bytes than are kept.
+type errTooLarge struct{ place, bytes int }
+
+func (e errTooLarge) Error() string {
+	return fmt.Sprintf("lot %d takes %d MB, and no more than %d are kept: split it", e.place, e.bytes>>20, maxFrame>>20)
+}
+
 // errTorn says that a frame is cut off or damaged.
 var errTorn = errors.New("cut off or damaged")
 
@@ -56,7 +63,7 @@ func (f frame) append(to []byte) ([]byte, error) {
 	to = append(append(to, f.head...), f.body...)
 	payload := to[at+prefixBytes:]
 	if len(payload) > maxFrame {
-		return nil, fmt.Errorf("lot %d takes %d MB, and no more than %d are kept: split it", f.place, len(payload)>>20, maxFrame>>20)
+		return nil, errTooLarge{f.place, len(payload)}
 	}
 	binary.LittleEndian.PutUint32(to[at:], uint32(len(payload)))
 	binary.LittleEndian.PutUint32(to[at+4:], crc32.Checksum(payload, castagnoli))

@@ -44,6 +44,7 @@ type lotHead struct {
 	SameGround int      `json:"same_ground,omitempty"`
 	Notes      []string `json:"notes,omitempty"`
 	Fault      *Fault   `json:"fault,omitempty"`
+	Unread     bool     `json:"unread,omitempty"` // the fault is of the reading, not of the lot
 }
 
 // frameOf makes a frame of a lot.
@@ -51,6 +52,7 @@ func frameOf(lot vector.Lot) (frame, error) {
 	h := lotHead{Lot: lot.Lot, Unnamed: lot.Unnamed, SameName: lot.SameName, SameGround: lot.SameGround, Notes: lot.Notes}
 	if lot.Err != nil {
 		h.Fault = faultOf(lot.Err)
+		h.Unread = errors.As(lot.Err, new(*Fault)) // one of [Job.LookedAtBefore]
 		if h.Fault.Hint == "" {
 			h.Fault.Hint = "correct its boundary in the file"
 		}

@@ -22,8 +22,8 @@ type process struct {
 	said  *tail
 	limit time.Duration // for one answer; 0 waits for ever
 
-	ready bool        // it has answered
-	late  atomic.Bool // it was killed because it took too long
+	ready bool         // it has answered
+	late  atomic.Int64 // the limit in nanoseconds that it was killed by
 	ended sync.Once
 	why   error
 
@@ -88,7 +88,7 @@ func (p *process) receive() (frame, error) {
 			limit = max(limit, startLimit)
 		}
 		timer := time.AfterFunc(limit, func() {
-			p.late.Store(true)
+			p.late.Store(int64(limit))
 			p.kill()
 		})
 		defer timer.Stop()
@@ -121,8 +121,10 @@ func (p *process) end() error {
 	return p.why
 }
 
-// errTookTooLong says that a process was killed for not answering in time.
-var errTookTooLong = errors.New("took too long")
+// errTookTooLong says that a process was killed for not answering within a limit.
+type errTookTooLong struct{ limit time.Duration }
+
+func (e errTookTooLong) Error() string { return fmt.Sprintf("it took longer than %v", e.limit) }
 
 // died waits for a process that does not answer and says what it died of.
 func (p *process) died(err error) error {
@@ -134,8 +136,8 @@ func (p *process) died(err error) error {
 		p.why = p.cmd.Wait()
 	})
 	wait.Stop()
-	if p.late.Load() {
-		return errTookTooLong
+	if limit := p.late.Load(); limit > 0 {
+		return errTookTooLong{time.Duration(limit)}
 	}
 	how := "it ended without an answer"
 	if p.why != nil {

@@ -14,6 +14,7 @@ type reading struct {
 	Entries  []raster.Entry // that lots touch, in the order named
 	Surface  []raster.Entry // first surfaces likewise
 	Inputs   Inputs         // of both
+	Late     []string       // paths of those that only lots touch which an earlier start could not read
 	Warnings []string       // of the catalogues
 }
 
@@ -57,7 +58,7 @@ func readAll(job Job, answers *answering) error {
 		if err != nil {
 			return answers.fail(err)
 		}
-		rasters.touch(lot.Ground)
+		rasters.touch(lot.Ground, !job.UnreadBefore[lot.Place])
 		if err := answers.lot(lot, spotOf(rasters.elevation.Catalogue, lot.Ground, job.cacheBytes())); err != nil {
 			return err
 		}
