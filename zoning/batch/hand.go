@@ -142,7 +142,7 @@ func (h *hand) afterDeath(err error) error {
 	for ; ; left-- {
 		h.crew.count(err, suspect)
 		h.letGo()
-		if errors.As(err, new(errTookTooLong)) && left == tries-1 {
+		if errors.Is(err, errTookTooLong) && left == tries-1 {
 			left--
 		}
 		if left == 0 {
@@ -187,7 +187,7 @@ func (h *hand) setAside(i int, cause error) error {
 		return err
 	}
 	fault := &Fault{"mapping it ended the process, alone too: " + cause.Error(), "check its boundary and the elevation there; if both are sound, this is a fault of the program"}
-	var late errTookTooLong
+	var late overLimit
 	if errors.As(cause, &late) {
 		fault = &Fault{fmt.Sprintf("mapping it took longer than %v, alone too", late.limit), "allow it more time (--lot-timeout), split the lot, or use a coarser raster"}
 	}

@@ -27,6 +27,14 @@ func TestMain(m *testing.M) {
 		var out io.Writer = os.Stdout
 		if place, ok := strings.CutPrefix(faults, "reader:"); ok {
 			out = &deadly{os.Stdout, place, func() { fault() }}
+		} else if at, ok := strings.CutPrefix(faults, "reader once:"); ok {
+			place, file, _ := strings.Cut(at, ":")
+			out = &deadly{os.Stdout, place, func() { fault() }}
+			if _, err := os.Stat(file); err != nil {
+				out = os.Stdout
+			} else if _, isWorker := os.LookupEnv("GOMAXPROCS"); !isWorker {
+				_ = os.Remove(file)
+			}
 		} else if place, ok := strings.CutPrefix(faults, "reader hangs:"); ok {
 			out = &deadly{os.Stdout, place, func() {}}
 		}

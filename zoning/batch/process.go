@@ -22,8 +22,8 @@ type process struct {
 	said  *tail
 	limit time.Duration // for one answer; 0 waits for ever
 
-	ready bool         // it has answered
-	late  atomic.Int64 // the limit in nanoseconds that it was killed by
+	ready bool        // it has answered
+	late  atomic.Bool // it was killed because it took too long
 	ended sync.Once
 	why   error
 
@@ -83,12 +83,13 @@ func (p *process) send(f frame) (err error) {
 // receive waits for the next answer, which is good until the one after. Where there is
 // none the process is dead, and the error says of what.
 func (p *process) receive() (frame, error) {
-	if limit := p.limit; limit > 0 {
+	limit := p.limit
+	if limit > 0 {
 		if !p.ready {
 			limit = max(limit, startLimit)
 		}
 		timer := time.AfterFunc(limit, func() {
-			p.late.Store(int64(limit))
+			p.late.Store(true)
 			p.kill()
 		})
 		defer timer.Stop()
@@ -96,7 +97,7 @@ func (p *process) receive() (frame, error) {
 	f, _, buf, err := readFrameInto(p.out, p.answer)
 	p.answer = buf
 	if err != nil {
-		return f, p.died(err)
+		return f, within(limit, p.died(err))
 	}
 	if f.kind == kindFault {
 		fault := &Fault{}
@@ -121,10 +122,8 @@ func (p *process) end() error {
 	return p.why
 }
 
-// errTookTooLong says that a process was killed for not answering within a limit.
-type errTookTooLong struct{ limit time.Duration }
-
-func (e errTookTooLong) Error() string { return fmt.Sprintf("it took longer than %v", e.limit) }
+// errTookTooLong says that a process was killed for not answering in time.
+var errTookTooLong = errors.New("took too long")
 
 // died waits for a process that does not answer and says what it died of.
 func (p *process) died(err error) error {
@@ -136,8 +135,8 @@ func (p *process) died(err error) error {
 		p.why = p.cmd.Wait()
 	})
 	wait.Stop()
-	if limit := p.late.Load(); limit > 0 {
-		return errTookTooLong{time.Duration(limit)}
+	if p.late.Load() {
+		return errTookTooLong
 	}
 	how := "it ended without an answer"
 	if p.why != nil {

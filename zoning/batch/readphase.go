@@ -40,7 +40,7 @@ func readLots(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, st
 			return reading{}, fmt.Errorf("%s: reading it ended the process after lot %d, which was left out: %w", job.Parcels, at, err)
 		}
 		deadly[at] = Fault{"reading it ended the process, twice: " + err.Error(), "check its boundary, or draw it again; --retry-failed reads it again"}
-		var late errTookTooLong
+		var late overLimit
 		if errors.As(err, &late) {
 			deadly[at] = Fault{fmt.Sprintf("reading it took longer than %v, twice", late.limit), "allow it more time (--lot-timeout), or draw its boundary with fewer corners"}
 		}
