@@ -24,6 +24,7 @@ const (
 
 func TestMain(m *testing.M) {
 	if faults, ok := os.LookupEnv(asProcess); ok {
+		leavePID()
 		var out io.Writer = os.Stdout
 		if place, ok := strings.CutPrefix(faults, "reader:"); ok {
 			out = &deadly{os.Stdout, place, func() { fault() }}

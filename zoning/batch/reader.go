@@ -15,7 +15,7 @@ type reading struct {
 	Surface  []raster.Entry // first surfaces likewise
 	Inputs   Inputs         // of both
 	Late     []string       // paths of those that only lots touch which an earlier start could not read
-	Warnings []string       // of the catalogues
+	Warnings []string       // of the boundary file and the catalogues
 }
 
 // inputs is what the rasters are compared by, as they are now.
@@ -54,6 +54,8 @@ func readAll(job Job, answers *answering) error {
 		}
 		return answers.send(frame{kind: kindLook, place: place})
 	}
+	var told []string
+	options.Tell = func(note string) { told = append(told, job.Parcels+": "+note) }
 	for lot, err := range vector.Lots(job.Parcels, options) {
 		if err != nil {
 			return answers.fail(err)
@@ -73,6 +75,7 @@ func readAll(job Job, answers *answering) error {
 	if err != nil {
 		return answers.fail(fmt.Errorf("%w; is it being changed?", err))
 	}
+	found.Warnings = append(told, found.Warnings...)
 	body, err := found.encode()
 	if err != nil {
 		return err
