@@ -24,7 +24,6 @@ type reader struct {
 	named    map[string]int // place of the first lot of each name
 	drawn    map[uint64]int // and of each ground, by its digest
 	held     *Lot           // the last lot, held back for the notes of a file of one
-	first    bool           // that lot is the first
 	released int            // lots before it
 	loops    bool           // closed lines count as boundaries
 	shaped   bool           // some feature held a polygon, or was walked
