@@ -129,7 +129,7 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 
 // asExit sorts the errors of a run by whose fault they are.
 func asExit(err error) error {
-	if errors.As(err, new(*batch.Fault)) || errors.Is(err, batch.ErrInputs) || errors.Is(err, batch.ErrChanged) || errors.Is(err, batch.ErrUnfinished) {
+	if errors.As(err, new(*batch.Fault)) || errors.Is(err, batch.ErrInputs) || errors.Is(err, batch.ErrChanged) || errors.Is(err, batch.ErrUnfinished) || errors.Is(err, batch.ErrParts) {
 		return inputError{err}
 	}
 	return err

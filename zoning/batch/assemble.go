@@ -84,6 +84,16 @@ type kept struct {
 	at      located
 }
 
+func failedLast(x, y located) int {
+	switch {
+	case x.failed == y.failed:
+		return 0
+	case x.failed:
+		return 1
+	}
+	return -1
+}
+
 // Made is what outputs hold.
 type Made struct {
 	Lots, Failed int
@@ -105,7 +115,11 @@ func assemble(dir string, files *write.Files, o Outputs, journals []*journal, te
 			a.order = append(a.order, kept{place, i, at})
 		}
 	}
-	slices.SortFunc(a.order, func(x, y kept) int { return cmp.Compare(x.place, y.place) })
+	// Parts of which one could not read a lot may both have another: one that was mapped counts.
+	slices.SortFunc(a.order, func(x, y kept) int {
+		return cmp.Or(cmp.Compare(x.place, y.place), failedLast(x.at, y.at), cmp.Compare(x.journal, y.journal))
+	})
+	a.order = slices.CompactFunc(a.order, func(x, y kept) bool { return x.place == y.place })
 	if o.Sheet {
 		a.lots = sheet.NewOverview(a.fleet)
 	}

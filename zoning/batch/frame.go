@@ -38,6 +38,13 @@ const (
 // maxFrame bounds a frame: a lot of ten million vertices and its zones.
 const maxFrame = 1 << 30
 
+// errTooLarge says that a frame has more bytes than are kept.
+type errTooLarge struct{ place, bytes int }
+
+func (e errTooLarge) Error() string {
+	return fmt.Sprintf("lot %d takes %d MB, and no more than %d are kept: split it", e.place, e.bytes>>20, maxFrame>>20)
+}
+
 // errTorn says that a frame is cut off or damaged.
 var errTorn = child.ErrTorn
 
@@ -50,7 +57,7 @@ func (f frame) append(to []byte) ([]byte, error) {
 	to = binary.AppendUvarint(to, uint64(len(f.head)))
 	to = append(append(to, f.head...), f.body...)
 	if n := len(to) - at - child.PrefixBytes; n > maxFrame {
-		return nil, fmt.Errorf("lot %d takes %d MB, and no more than %d are kept: split it", f.place, n>>20, maxFrame>>20)
+		return nil, errTooLarge{f.place, n}
 	}
 	child.Seal(to[at:])
 	return to, nil

@@ -187,8 +187,9 @@ func (h *hand) setAside(i int, cause error) error {
 		return err
 	}
 	fault := &Fault{"mapping it ended the process, alone too: " + cause.Error(), "check its boundary and the elevation there; if both are sound, this is a fault of the program"}
-	if errors.Is(cause, errTookTooLong) {
-		fault = &Fault{fmt.Sprintf("mapping it took longer than %v, alone too", h.crew.limit), "allow it more time (--lot-timeout), split the lot, or use a coarser raster"}
+	var late overLimit
+	if errors.As(cause, &late) {
+		fault = &Fault{fmt.Sprintf("mapping it took longer than %v, alone too", late.limit), "allow it more time (--lot-timeout), split the lot, or use a coarser raster"}
 	}
 	r, err := failedLot(lot, fault)
 	if err != nil {

@@ -44,6 +44,7 @@ type lotHead struct {
 	SameGround int      `json:"same_ground,omitempty"`
 	Notes      []string `json:"notes,omitempty"`
 	Fault      *Fault   `json:"fault,omitempty"`
+	Unread     bool     `json:"unread,omitempty"` // the fault is of the reading, not of the lot
 
 	Repair vector.Repair `json:"repair,omitzero"`
 }
@@ -53,6 +54,7 @@ func frameOf(lot vector.Lot) (frame, error) {
 	h := lotHead{Lot: lot.Lot, Unnamed: lot.Unnamed, SameName: lot.SameName, SameGround: lot.SameGround, Notes: lot.Notes, Repair: lot.Repair}
 	if lot.Err != nil {
 		h.Fault = faultOf(lot.Err)
+		h.Unread = errors.As(lot.Err, new(*Fault)) // one of [Job.LookedAtBefore]
 		if h.Fault.Hint == "" {
 			h.Fault.Hint = "correct its boundary in the file"
 		}

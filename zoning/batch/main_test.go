@@ -26,11 +26,20 @@ const (
 
 func TestMain(m *testing.M) {
 	if faults, ok := os.LookupEnv(asProcess); ok {
+		leavePID()
 		var out io.Writer = os.Stdout
 		if what, ok := strings.CutPrefix(faults, "reader opens the file and "); ok {
 			out = &openingDies{os.Stdout, what}
 		} else if place, ok := strings.CutPrefix(faults, "reader:"); ok {
 			out = &deadly{os.Stdout, place, func() { fault() }}
+		} else if at, ok := strings.CutPrefix(faults, "reader once:"); ok {
+			place, file, _ := strings.Cut(at, ":")
+			out = &deadly{os.Stdout, place, func() { fault() }}
+			if _, err := os.Stat(file); err != nil {
+				out = os.Stdout
+			} else if _, isWorker := os.LookupEnv("GOMAXPROCS"); !isWorker {
+				_ = os.Remove(file)
+			}
 		} else if place, ok := strings.CutPrefix(faults, "reader hangs:"); ok {
 			out = &deadly{os.Stdout, place, func() {}}
 		}

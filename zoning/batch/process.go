@@ -65,7 +65,7 @@ func (p *process) receive() (frame, error) {
 	}
 	payload, err := p.Receive(limit, maxFrame)
 	if err != nil {
-		return frame{}, err
+		return frame{}, within(limit, err)
 	}
 	f, err := parseFrame(payload)
 	if err != nil {

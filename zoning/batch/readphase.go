@@ -9,10 +9,14 @@ import (
 	"time"
 )
 
-// readLots has a process read the boundary file into a spool, and starts it anew
-// without the lot that it died of.
+// readTries is how many readers may die at a lot before it is left out: one may have died of
+// something else, such as a lack of memory.
+const readTries = 2
+
+// readLots has a process read the boundary file into a spool, and starts it anew where it
+// dies, the second time at a lot without that lot.
 func readLots(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, stop Stop, tell func(done int), log *slog.Logger) (reading, error) {
-	deadly := map[int]Fault{}
+	deadly, deaths := map[int]Fault{}, map[int]int{}
 	for {
 		job.LookedAtBefore = deadly
 		r, at, err := readOnce(job, child, limit, s, stop, tell)
@@ -23,15 +27,22 @@ func readLots(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, st
 			return reading{}, ErrStopped
 		case errors.As(err, new(*Fault)) || errors.As(err, new(errBroken)):
 			return reading{}, err
-		case at == 0:
-			return reading{}, unreadable(job.Parcels, err, limit)
-		case deadly[at] != Fault{}:
-			return reading{}, fmt.Errorf("%s: reading it ended the process after lot %d: %w", job.Parcels, at, err)
 		}
 		log.Warn("the reader died", "at", at, "of", err.Error())
-		deadly[at] = Fault{"reading it ended the process: " + err.Error(), "check its boundary, or draw it again"}
-		if errors.Is(err, errTookTooLong) {
-			deadly[at] = Fault{fmt.Sprintf("reading it took longer than %v", limit), "allow it more time (--lot-timeout), or draw its boundary with fewer corners"}
+		deaths[at]++
+		if deaths[at] < readTries {
+			continue
+		}
+		if at == 0 {
+			return reading{}, unreadable(job.Parcels, err, limit)
+		}
+		if deaths[at] > readTries {
+			return reading{}, fmt.Errorf("%s: reading it ended the process after lot %d, which was left out: %w", job.Parcels, at, err)
+		}
+		deadly[at] = Fault{"reading it ended the process, twice: " + err.Error(), "check its boundary, or draw it again; --retry-failed reads it again"}
+		var late overLimit
+		if errors.As(err, &late) {
+			deadly[at] = Fault{fmt.Sprintf("reading it took longer than %v, twice", late.limit), "allow it more time (--lot-timeout), or draw its boundary with fewer corners"}
 		}
 	}
 }

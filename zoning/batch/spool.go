@@ -1,10 +1,7 @@
 package batch
 
 import (
-	"crypto/sha256"
-	"encoding/binary"
 	"fmt"
-	"hash"
 	"os"
 
 	"github.com/acreband/acreband/zoning/write"
@@ -17,10 +14,10 @@ type spool struct {
 	size  int64
 	spots []spot
 	at    map[uint32]int64 // by place
-	sum   hash.Hash        // of what makes a lot's map: place, name and ground
+	sums  lotSums
 	buf   []byte
 
-	bad                           map[uint32]bool // places whose lots cannot be used
+	bad                           map[uint32]*Fault // lots that cannot be used, by place
 	unnamed, sameName, sameGround int
 }
 
@@ -31,7 +28,7 @@ func newSpool(files *write.Files) (*spool, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &spool{file: f, at: map[uint32]int64{}, bad: map[uint32]bool{}, sum: sha256.New()}, nil
+	return &spool{file: f, at: map[uint32]int64{}, bad: map[uint32]*Fault{}, sums: lotSums{}}, nil
 }
 
 func (s *spool) close() { _ = s.file.Close() } // it is of no more use
@@ -61,14 +58,10 @@ func (s *spool) add(f frame, at spot) (err error) {
 	s.size += int64(len(s.buf))
 	s.spots = append(s.spots, at)
 
-	head := binary.AppendUvarint(nil, uint64(at.place))
-	head = append(binary.AppendUvarint(head, uint64(len(h.Lot))), h.Lot...)
 	if h.Fault != nil {
-		s.bad[at.place] = true
-		head = append(head, 1)
+		s.bad[at.place] = h.Fault
 	}
-	s.sum.Write(head)
-	s.sum.Write(f.body)
+	s.sums[at.place] = sumOfLot(h, f.body)
 	return nil
 }
 
@@ -92,9 +85,4 @@ func (s *spool) failure(place uint32) (frame, error) {
 		return f, err
 	}
 	return failedLot(lot, faultOf(lot.Err))
-}
-
-// input is what the lots are compared by.
-func (s *spool) input() Input {
-	return Input{Name: "lots", Value: fmt.Sprintf("%d, digest %x", len(s.spots), s.sum.Sum(nil)[:8])}
 }

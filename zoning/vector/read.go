@@ -20,13 +20,14 @@ type reader struct {
 	where *where // nil where every lot is wanted
 	yield func(Lot) bool
 
-	place   int
-	named   map[string]int // place of the first lot of each name
-	drawn   map[uint64]int // and of each ground, by its digest
-	held    *Lot           // the last lot, held back for the note on what was left out
-	loops   bool           // closed lines count as boundaries
-	shaped  bool           // some feature held a polygon, or was walked
-	leftOut tally
+	place    int
+	named    map[string]int // place of the first lot of each name
+	drawn    map[uint64]int // and of each ground, by its digest
+	held     *Lot           // the last lot, held back for the notes of a file of one
+	released int            // lots before it
+	loops    bool           // closed lines count as boundaries
+	shaped   bool           // some feature held a polygon, or was walked
+	leftOut  tally
 }
 
 func readLots(path string, o Options, yield func(Lot) bool) error {
@@ -86,9 +87,27 @@ func (r *reader) run() error {
 		r.leftOut.empty = 0 // these came as lots with an error
 	}
 	if t := r.leftOut.String(); t != "" {
-		r.held.Notes = append(r.held.Notes, "left out of the file as no boundary: "+t)
+		t = "left out of the file as no boundary: " + t
+		if r.released == 0 {
+			r.held.Notes = append(r.held.Notes, t)
+		} else {
+			r.tell(t)
+		}
 	}
+	if r.released == 0 {
+		r.held.Notes, r.notes = append(r.notes, r.held.Notes...), nil
+	}
+	r.tell(r.notes...)
 	return r.release()
+}
+
+// tell tells what concerns the file.
+func (r *reader) tell(notes ...string) {
+	for _, note := range notes {
+		if r.opts.Tell != nil {
+			r.opts.Tell(note)
+		}
+	}
 }
 
 func (r *reader) pass() error {
@@ -227,10 +246,6 @@ func (r *reader) hold(f *feature, m mended, err error) error {
 		lot.Parcel.Ground = m.ground
 		r.compare(lot)
 	}
-	if r.notes != nil {
-		lot.Notes = append(r.notes, lot.Notes...)
-		r.notes = nil
-	}
 	r.held = lot
 	return nil
 }
@@ -274,6 +289,7 @@ func (r *reader) release() error {
 	}
 	lot := *r.held
 	r.held = nil
+	r.released++
 	if !r.yield(lot) {
 		return errStopped
 	}

@@ -94,6 +94,11 @@ type Options struct {
 	// [MostRepair]; 0 is [DefaultRepair].
 	Repair float64
 
+	// Tell is told what concerns a file of several lots and no one of them, such as what was
+	// left out of it; of a file of one lot that is among its notes. Where Tell is nil, Read
+	// puts it among the notes of each, and Lots leaves it out.
+	Tell func(note string)
+
 	// CloseM is how far, in metres, a GPX track or route may end from its start
 	// and still be a boundary; 0 is 30 m.
 	CloseM float64
@@ -159,11 +164,18 @@ func Lots(path string, o Options) iter.Seq2[Lot, error] {
 // Read returns all lots of a file, or the first error of [Lots].
 func Read(path string, o Options) ([]Lot, error) {
 	var lots []Lot
+	var notes []string
+	if o.Tell == nil {
+		o.Tell = func(note string) { notes = append(notes, note) }
+	}
 	for lot, err := range Lots(path, o) {
 		if err != nil {
 			return nil, err
 		}
 		lots = append(lots, lot)
+	}
+	for i := range lots {
+		lots[i].Notes = append(lots[i].Notes, notes...)
 	}
 	return lots, nil
 }

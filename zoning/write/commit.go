@@ -51,9 +51,10 @@ func (f *Files) Commit() error {
 func (f *Files) commit() error {
 	for _, name := range f.names {
 		if w := f.open[name]; w != nil {
-			if err := w.Close(); err != nil {
-				return err
-			}
+			_ = w.close() // it is told of as lost
+		}
+		if err := f.lost[name]; err != nil {
+			return err
 		}
 	}
 	unlock, err := f.disk.lockFolder()

@@ -22,8 +22,10 @@ type Files struct {
 	under string   // the part: the folder that they are written in
 
 	mu    sync.Mutex
-	names []string // to appear, in the order of their making
+	names []string        // to appear, in the order of their making
+	taken map[string]bool // the same
 	open  map[string]*File
+	lost  map[string]error // of files that were closed and are not whole
 	ended bool
 }
 
@@ -54,7 +56,7 @@ func begin(dir string, before func(what, name string) error) (_ *Files, err erro
 	if err != nil {
 		return nil, err
 	}
-	f := &Files{dir: dir, made: made, disk: disk{root, before}, under: partPrefix + rand.Text() + partSuffix, open: map[string]*File{}}
+	f := &Files{dir: dir, made: made, disk: disk{root, before}, under: partPrefix + rand.Text() + partSuffix, taken: map[string]bool{}, open: map[string]*File{}, lost: map[string]error{}}
 	defer func() {
 		if err != nil {
 			err = errors.Join(fmt.Errorf("%s: %w", dir, err), f.letGo())
@@ -92,19 +94,32 @@ func (d disk) lockFolder() (unlock func(), err error) {
 type File struct {
 	*bufio.Writer
 	file *os.File
-	path string
+	of   *Files
+	name string
 }
 
 // Path is where the file lies until it appears.
-func (f *File) Path() string { return f.path }
+func (f *File) Path() string {
+	return filepath.Join(f.of.dir, filepath.FromSlash(f.of.partOf(f.name)))
+}
 
 // Close closes it with all of it written. Closing it again does nothing.
 func (f *File) Close() error {
-	if f.file == nil {
+	f.of.mu.Lock()
+	defer f.of.mu.Unlock()
+	return f.close()
+}
+
+// close is Close for one who holds the lock. The buffer is not kept: there may be thousands.
+func (f *File) close() error {
+	if f.of.open[f.name] != f {
 		return nil
 	}
 	err := errors.Join(f.Flush(), f.file.Close())
-	f.file = nil
+	delete(f.of.open, f.name)
+	if err != nil {
+		f.of.lost[f.name] = err
+	}
 	return err
 }
 
@@ -120,7 +135,7 @@ func (f *Files) Create(name string) (*File, error) {
 		f.Drop(name)
 		return nil, err
 	}
-	w := &File{bufio.NewWriterSize(file, 1<<16), file, filepath.Join(f.dir, filepath.FromSlash(part))}
+	w := &File{bufio.NewWriterSize(file, 1<<16), file, f, name}
 	f.mu.Lock()
 	f.open[name] = w
 	f.mu.Unlock()
@@ -145,9 +160,9 @@ func (f *Files) Drop(name string) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	if w := f.open[name]; w != nil {
-		_ = w.Close() // it is of no more use
-		delete(f.open, name)
+		_ = w.close() // it is of no more use
 	}
+	delete(f.lost, name)
 	_ = f.disk.remove(f.partOf(name))
 }
 
@@ -156,6 +171,7 @@ func (f *Files) forget(name string) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	f.names = slices.DeleteFunc(f.names, func(n string) bool { return n == name })
+	delete(f.taken, name)
 }
 
 func (f *Files) partOf(name string) string { return f.under + "/" + newName + "/" + name }
@@ -170,7 +186,7 @@ func (f *Files) reserve(name string) (string, error) {
 	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	if slices.Contains(f.names, name) {
+	if f.taken[name] {
 		return "", fmt.Errorf("%s is written twice", name)
 	}
 	part := f.partOf(name)
@@ -179,7 +195,7 @@ func (f *Files) reserve(name string) (string, error) {
 			return "", err
 		}
 	}
-	f.names = append(f.names, name)
+	f.names, f.taken[name] = append(f.names, name), true
 	return part, nil
 }
 

@@ -138,6 +138,7 @@ func TestManyFiles(t *testing.T) {
 		_, _ = w.WriteString("zone")
 		require.NoError(t, w.Close())
 	}
+	require.Empty(t, f.open) // of thousands no buffer is kept
 	require.NoError(t, f.Commit())
 	require.Len(t, in(t, dir), manyFiles+5)
 }

@@ -24,6 +24,7 @@ func TestFullDisk(t *testing.T) {
 	w, err := f.Create("a")
 	require.NoError(t, err)
 	_, _ = w.Write(bytes.Repeat([]byte("x"), 1<<20))
+	require.Error(t, w.Close()) // also where its writer does not look
 	err = f.Commit()
 	require.ErrorIs(t, err, syscall.ENOSPC)
 	require.NotErrorIs(t, err, ErrPartly)

@@ -70,12 +70,12 @@ type steps struct {
 	did            []string
 }
 
-// killed is what a killed run panics with.
-var killed = errors.New("killed")
+// errKilled is what a killed run panics with.
+var errKilled = errors.New("killed")
 
 func (s *steps) before(what, name string) error {
 	if s.n++; s.n == s.killAt {
-		panic(killed)
+		panic(errKilled)
 	}
 	s.did = append(s.did, what+" "+name)
 	if s.n == s.failAt {
@@ -90,7 +90,7 @@ func run(t *testing.T, dir string, s *steps) (err error, dead bool) {
 	var f *Files
 	defer func() {
 		if r := recover(); r != nil {
-			require.Equal(t, killed, r)
+			require.Equal(t, errKilled, r)
 			dead = true
 			if f != nil { // the system closes what a killed process had open
 				_ = f.lock.Close()
