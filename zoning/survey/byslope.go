@@ -56,20 +56,29 @@ func BySlope(e *raster.Elevation, fleet []zoning.Machine, part raster.Window, sl
 	}
 	var water []bool
 	if !o.WaterIsGround {
-		water = terrain.NewLook(grid).Water().Mask(false)
+		found, err := terrain.Water(grid)
+		if err != nil {
+			return nil, err
+		}
+		water = found.Mask(false)
 	}
 	out := &SlopeBands{Bands: make([]uint8, part.Cols()*part.Rows()), Remarks: remarksOf(e)}
 	if slopes {
 		out.SlopePct = make([]float32, len(out.Bands))
 	}
 	first, end := part.Row0-grid.Row0, part.Row1-grid.Row0
-	masks := make([]zoning.Mask, stripRows*grid.Cols)
-	for r0 := first; r0 < end; r0 += stripRows {
-		r1 := min(r0+stripRows, end)
+	rows := stripRows(grid.Cols)
+	masks := make([]zoning.Mask, rows*grid.Cols)
+	for r0 := first; r0 < end; r0 += rows {
+		r1 := min(r0+rows, end)
 		strip := &slope.Field{Cols: grid.Cols, Rows: r1 - r0, Row0: r0, Squared: make([]float32, (r1-r0)*grid.Cols)}
-		sc.slopes(grid, r0, r1, strip)
+		if err := sc.slopes(grid, r0, r1, strip); err != nil {
+			return nil, err
+		}
 		masks := masks[:(r1-r0)*grid.Cols]
-		zoning.Stand(strip, fleet, masks)
+		if err := zoning.Stand(strip, fleet, masks); err != nil {
+			return nil, err
+		}
 		if water != nil {
 			closeGround(water[r0*grid.Cols:r1*grid.Cols], masks)
 		}
