@@ -45,6 +45,9 @@ func Cut(cells *Cells, p Parcel) (*Coverage, error) { return cutAt(cells, p, uni
 
 // cutAt is Cut with a chosen precision, in vertices per degree.
 func cutAt(cells *Cells, p Parcel, unit float64) (*Coverage, error) {
+	if err := cells.Check(); err != nil {
+		return nil, fmt.Errorf("lot %s: %w", p.Lot, err)
+	}
 	if !finite(p.Ground) {
 		return nil, fmt.Errorf("lot %s: %w", p.Lot, ErrNotFinite)
 	}
@@ -190,6 +193,7 @@ func meshAround(cells *Cells, rings [][]Vertex, unit float64) (mesh, error) {
 	for _, ring := range rings {
 		for i, v := range ring {
 			m.trace(v, ring[(i+1)%len(ring)], func(c, r int) {
+				cells.watch.Did(1)
 				c0, r0, c1, r1 = min(c0, c), min(r0, r), max(c1, c), max(r1, r)
 			})
 		}

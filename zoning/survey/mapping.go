@@ -151,7 +151,7 @@ func (m *mapping) cut(ctx context.Context) error {
 	drawn := m.drawn()
 	return inParts(ctx, m.report, "cutting lots", len(m.Lots), 1, func(i, _ int) error {
 		lot := m.Lots[i]
-		m.lots[i], m.errs[i] = zoning.MapLot(m.cells, m.field, drawn, m.surePct, lot.Parcel)
+		m.lots[i], m.errs[i] = zoning.MapLotContext(ctx, m.cells, m.field, drawn, m.surePct, lot.Parcel)
 		m.lots[i].Notes, m.lots[i].Place = lot.Notes, lot.Place
 		if m.EdgeAcres != nil {
 			m.lots[i].EdgeAcres = m.EdgeAcres[i]
