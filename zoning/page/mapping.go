@@ -53,10 +53,13 @@ func (s *Server) prepare(ctx context.Context, g *ground, features []site.Feature
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	base, err := survey.Prepare(survey.Request{
+	base, err := survey.PrepareContext(ctx, survey.Request{
 		Elevation: s.config.Elevation, ElevationOptions: s.config.Raster,
 		Parcel: g.name, Lots: g.lots, Boundary: g.quality, Features: features,
 	})
+	if gone := ctx.Err(); gone != nil {
+		return nil, gone
+	}
 	if err != nil {
 		return nil, unusable(err)
 	}

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -46,11 +47,17 @@ func BySlope(e *raster.Elevation, fleet []zoning.Machine, part raster.Window, sl
 	if o.Ground == zoning.Wet {
 		fleet = zoning.FleetOn(fleet, zoning.Wet)
 	}
+	grid := e.Grid
+	if err := grid.Check(); err != nil {
+		return nil, err
+	}
+	if part.Col0 < grid.Col0 || part.Row0 < grid.Row0 || part.Col0 > part.Col1 || part.Row0 > part.Row1 || part.Col1 > grid.Col0+grid.Cols || part.Row1 > grid.Row0+grid.Rows {
+		return nil, fmt.Errorf("columns %d to %d, rows %d to %d lie off the %d × %d cells that were read from column %d, row %d", part.Col0, part.Col1, part.Row0, part.Row1, grid.Cols, grid.Rows, grid.Col0, grid.Row0)
+	}
 	sc, err := scaleFor(o.Scale, fleet, e.Sources[0].CellM)
 	if err != nil {
 		return nil, err
 	}
-	grid := e.Grid
 	if o.Cautious || o.MarginPct > 0 {
 		fleet = o.within(covariance(o.noise(e.Sources[0].CellM), sc, grid), fleet)
 	}
