@@ -3,6 +3,7 @@ package survey
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -55,6 +56,12 @@ func check(fleet []zoning.Machine, o Options) error {
 // mapping begins a map.
 func (g *Ground) mapping(fleet []zoning.Machine, o Options) (*mapping, error) {
 	if err := check(fleet, o); err != nil {
+		return nil, err
+	}
+	if g == nil || g.seen == nil || g.Elevation == nil || len(g.Elevation.Sources) == 0 {
+		return nil, errors.New("the ground has no elevation: it comes from Prepare")
+	}
+	if err := g.Elevation.Grid.Check(); err != nil {
 		return nil, err
 	}
 	if o.Surveyed == "" {

@@ -52,3 +52,11 @@ func TestBySlopeRefusesAPartThatWasNotRead(t *testing.T) {
 		assert.ErrorContains(t, err, "lie off the", "%v", part)
 	}
 }
+
+// A ground that was put together by hand made the program panic.
+func TestMapRefusesGroundWithoutElevation(t *testing.T) {
+	for _, g := range []*Ground{nil, {}, {Elevation: &raster.Elevation{}}} {
+		_, err := Map(g, defaults(), Options{})
+		assert.EqualError(t, err, "the ground has no elevation: it comes from Prepare")
+	}
+}
