@@ -246,7 +246,12 @@ func ExampleOf() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%.1f%%\n", must(Of(g)).Pct(1, 1))
+	f, err := Of(g)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.1f%%\n", f.Pct(1, 1))
 	// Output: 10.0%
 }
 

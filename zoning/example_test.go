@@ -72,9 +72,16 @@ func ExampleStand() {
 		fmt.Println(err)
 		return
 	}
-	field := must(slope.Of(grid))
+	field, err := slope.Of(grid)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
 	masks := make([]zoning.Mask, len(heights))
-	zoning.Stand(field, machines, masks)
+	if err := zoning.Stand(field, machines, masks); err != nil {
+		fmt.Println(err)
+		return
+	}
 
 	bands := zoning.Bands(machines)
 	for col := range grid.Cols {

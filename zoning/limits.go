@@ -239,18 +239,13 @@ const leastLimitPct = 1e-3
 
 // Inside returns the machine held inside its limits, as for a margin: inside gives what is
 // left of a limit along or across. It never comes out above the limit, and where nothing
-// is left no ground is below it. What begins above a slope begins as much earlier. The
-// maker's rating stays.
+// is left no ground is below it. What begins above a slope begins as much earlier, and so
+// does the fall whose edge a boom keeps back from. The maker's rating stays.
 func (m Machine) Inside(alongOf, acrossOf func(pct float64) float64) Machine {
 	held := m
-	for _, f := range limitFields {
-		pct := f.of(&held)
-		if *pct == 0 || f.kind == ratingKind {
-			continue // it asks for nothing
-		}
-		of := alongOf
-		if f.kind == acrossKind {
-			of = acrossOf
+	lower := func(pct *float64, of func(float64) float64) {
+		if *pct == 0 {
+			return // it asks for nothing
 		}
 		left := of(*pct)
 		if !(left > leastLimitPct) { // nor where it is no number
@@ -258,6 +253,15 @@ func (m Machine) Inside(alongOf, acrossOf func(pct float64) float64) Machine {
 		}
 		*pct = min(left, *pct)
 	}
+	for _, f := range limitFields {
+		switch f.kind {
+		case alongKind:
+			lower(f.of(&held), alongOf)
+		case acrossKind:
+			lower(f.of(&held), acrossOf)
+		}
+	}
+	lower(&held.EdgePct, alongOf)
 	for e := held.breach(); e != nil && e.Bound != ""; e = held.breach() {
 		*held.limit(e.Limit) = e.MostPct
 	}

@@ -155,4 +155,7 @@ func TestInsideNeverRaisesALimit(t *testing.T) {
 		m.ReachUpPct, m.ReachDownPct, m.ProcedureAbovePct, m.TetherAbovePct,
 	})
 	assert.NoError(t, m.CheckLimits())
+	wet := everyLimit.On(Wet)
+	assert.Equal(t, 50.0, wet.EdgePct)
+	assert.Equal(t, 46.0, wet.Inside(less, less).EdgePct, "a boom keeps back from edges sooner, on wet ground too")
 }
