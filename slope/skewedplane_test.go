@@ -82,7 +82,7 @@ func metricOfTheCellsMiddle(t *testing.T, step int) {
 		z[i] = float32(1000 * (i / cols))
 	}
 	g := &terrain.Grid{Z: z, Cols: cols, Rows: rows, Stride: cols, Col0: 5, Row0: 7, Frame: frame}
-	f, wide := Of(g), NewField(g)
+	f, wide := must(Of(g)), NewField(g)
 	wide.AddRelief()
 	Planes(g, Footprint{1, 1}, 0.5, 0, rows, wide)
 	for i := range z {

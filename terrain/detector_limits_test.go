@@ -168,7 +168,7 @@ func TestWaterFromItsLeastSizeAndHighestRim(t *testing.T) {
 		{30, 20, 10, 0, 6, true, true, true},     // of a rim of 60
 		{30, 20, 10, 0, 7, true, false, false},
 	} {
-		w := waterOf(flatted(t, c.cellM, c.wide, c.tall, c.spare, c.lowerRim), nil, c.stairs, Coarser{})
+		w := waterOf(flatted(t, c.cellM, c.wide, c.tall, c.spare, c.lowerRim), nil, c.stairs, Coarser{}, nil)
 		require.Len(t, w.List, int(over(c.is)), "%+v", c)
 		if c.is {
 			p := w.List[0]
@@ -183,9 +183,9 @@ func TestWaterFromItsLeastSizeAndHighestRim(t *testing.T) {
 	assert.True(t, Stairs{QuantumM: 0.0501}.coarse())
 	// Cells of a raster twice as coarse count for four.
 	coarser := Coarser{Cells: 3600, CellM: [2]float64{18, 18}}
-	assert.Len(t, waterOf(flatted(t, 9, 10, 10, 0, 0), nil, false, coarser).List, 1)
-	assert.Empty(t, waterOf(flatted(t, 9, 10, 10, 1, 0), nil, false, coarser).List)
-	assert.Len(t, waterOf(flatted(t, 9, 5, 5, 0, 0), nil, false, Coarser{}).List, 1)
+	assert.Len(t, waterOf(flatted(t, 9, 10, 10, 0, 0), nil, false, coarser, nil).List, 1)
+	assert.Empty(t, waterOf(flatted(t, 9, 10, 10, 1, 0), nil, false, coarser, nil).List)
+	assert.Len(t, waterOf(flatted(t, 9, 5, 5, 0, 0), nil, false, Coarser{}, nil).List, 1)
 }
 
 // plateaued is ground of two heights in turn, with n cells of another, so that the steps
@@ -396,12 +396,12 @@ func TestEachCellOfAFlatAtAnEdgeCounts(t *testing.T) {
 // Ground that is dead flat from edge to edge has no rim, and none of it lower: it is one
 // patch. A pattern finer than the cells makes no patch smaller or larger.
 func TestFlatsWithoutARimAndFinerPatterns(t *testing.T) {
-	all := waterOf(gridOf(t, 10, 10, 5, func(c, r int) float64 { return 300 }), nil, false, Coarser{})
+	all := waterOf(gridOf(t, 10, 10, 5, func(c, r int) float64 { return 300 }), nil, false, Coarser{}, nil)
 	require.Len(t, all.List, 1)
 	assert.Equal(t, Patch{Cells: 100, AreaM2: all.AreaM2, HeightM: 300}, all.List[0])
 	finer := Coarser{Cells: 3600, CellM: [2]float64{4, 4}}
-	assert.Len(t, waterOf(flatted(t, 9, 5, 5, 0, 0), nil, false, finer).List, 1)
-	assert.Empty(t, waterOf(flatted(t, 9, 5, 5, 1, 0), nil, false, finer).List)
+	assert.Len(t, waterOf(flatted(t, 9, 5, 5, 0, 0), nil, false, finer, nil).List, 1)
+	assert.Empty(t, waterOf(flatted(t, 9, 5, 5, 1, 0), nil, false, finer, nil).List)
 	_, surface := findSurface(gridOf(t, 3, 3, 1, func(c, r int) float64 { return 100 + over(c == 1 && r == 1) }), Stairs{}, false)
 	assert.True(t, surface, "three by three cells hold one that is looked at")
 	for _, size := range [][2]int{{2, 9}, {9, 2}} {

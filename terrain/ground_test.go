@@ -30,7 +30,7 @@ func TestHeightsThatNoGroundHasAreVoids(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, 36, g.Voids(), hole)
 		assert.Equal(t, hole, z[5*side+5], "the caller's heights stay as they are")
-		field := slope.Of(g)
+		field := must(slope.Of(g))
 		for r := 5; r < 11; r++ {
 			for c := 5; c < 11; c++ {
 				assert.True(t, math.IsNaN(field.Pct(c, r)), hole)

@@ -86,7 +86,7 @@ func TestAreasOnAGridInDegrees(t *testing.T) {
 		return 300 + 0.001*float64(r*n+c)
 	})
 	g.Frame = frame
-	whole := waterOf(g, nil, false, Coarser{})
+	whole := waterOf(g, nil, false, Coarser{}, nil)
 	require.Len(t, whole.List, 1)
 	want := 0.0
 	for r := 20; r < 190; r++ {
@@ -98,12 +98,12 @@ func TestAreasOnAGridInDegrees(t *testing.T) {
 	w, h := part.middleCellM()
 	mw, mh := frame.MetricAt(60, 130).CellM()
 	assert.Equal(t, [2]float64{mw, mh}, [2]float64{w, h})
-	assert.Equal(t, Patch{Col: 10, Row: 0, Cells: 600, HeightM: 299, AreaM2: waterOf(&part, nil, false, Coarser{}).AreaM2}, waterOf(&part, nil, false, Coarser{}).List[0])
+	assert.Equal(t, Patch{Col: 10, Row: 0, Cells: 600, HeightM: 299, AreaM2: waterOf(&part, nil, false, Coarser{}, nil).AreaM2}, waterOf(&part, nil, false, Coarser{}, nil).List[0])
 	want = 0
 	for r := 100; r < 160; r++ {
 		want += 10 * frame.MetricAt(55, float64(r)+0.5).CellAreaM2()
 	}
-	assert.InEpsilon(t, want, waterOf(&part, nil, false, Coarser{}).AreaM2, 1e-9)
+	assert.InEpsilon(t, want, waterOf(&part, nil, false, Coarser{}, nil).AreaM2, 1e-9)
 }
 
 // A void beside ground is no rim, and what lies beyond the window is none.
@@ -119,7 +119,7 @@ func TestTheRimOfWater(t *testing.T) {
 		}
 		return 301 + 0.001*float64(r*12+c)
 	})
-	w := waterOf(g, nil, false, Coarser{})
+	w := waterOf(g, nil, false, Coarser{}, nil)
 	require.Len(t, w.List, 1)
 	// East two lower cells and three voids, south five higher ones.
 	assert.InDelta(t, 2.0/7, w.List[0].LowerRim, 1e-12)
@@ -128,7 +128,7 @@ func TestTheRimOfWater(t *testing.T) {
 			g.Z[i], g.Z[143-i] = g.Z[143-i], g.Z[i]
 		}
 	}
-	w = waterOf(g, nil, false, Coarser{})
+	w = waterOf(g, nil, false, Coarser{}, nil)
 	require.Len(t, w.List, 1)
 	assert.InDelta(t, 2.0/7, w.List[0].LowerRim, 1e-12)
 }

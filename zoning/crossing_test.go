@@ -46,7 +46,7 @@ func TestAParcelThatCrossesItselfIsRefused(t *testing.T) {
 		"lines crossed by the rounding": {orb.MultiPolygon{{ring(5, 5, 5, 15, 15, 15, 15, 5, 10.00001, 5, 10, 2, 10.00002, 2, 10, 5)}}, 100},
 	} {
 		t.Run(name, func(t *testing.T) {
-			lot, err := MapLot(cells, slope.Of(g), []Machine{{Key: "a", LimitPct: 30}}, nil, Parcel{Lot: "Tarn", Ground: c.ground})
+			lot, err := MapLot(cells, must(slope.Of(g)), []Machine{{Key: "a", LimitPct: 30}}, nil, Parcel{Lot: "Tarn", Ground: c.ground})
 			if c.m2 == 0 {
 				assert.ErrorIs(t, err, ErrCrossesItself)
 				assert.ErrorContains(t, err, "lot Tarn: ")

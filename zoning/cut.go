@@ -48,6 +48,9 @@ func Cut(cells *Cells, p Parcel) (*Coverage, error) { return cutAt(cells, p, uni
 
 // cutAt is Cut with a chosen precision, in vertices per degree.
 func cutAt(cells *Cells, p Parcel, unit float64) (*Coverage, error) {
+	if err := cells.Check(); err != nil {
+		return nil, fmt.Errorf("lot %s: %w", p.Lot, err)
+	}
 	if !finite(p.Ground) {
 		return nil, fmt.Errorf("lot %s: %w", p.Lot, ErrNotFinite)
 	}

@@ -28,31 +28,28 @@ func LeastFootprintM(fleet []Machine) float64 {
 	return least
 }
 
-// figures are what a machine has beside its limits, each with the most that it may be:
-// more than any machine has, so that only a slip passes it. 0 is none.
+// figures are what a machine has beside its limits, each with the most that it may be: far
+// more than a fleet file may say, and little enough to reckon with. 0 is none.
 var figures = []struct {
 	key  string
 	of   func(Machine) float64
 	most float64
 	unit string
 }{
-	{"reach", func(m Machine) float64 { return m.ReachM }, 60 * MetresPerFoot, "m"},
-	{"footprint", func(m Machine) float64 { return m.FootprintM }, 50 * MetresPerFoot, "m"},
-	{"width", func(m Machine) float64 { return m.WidthM }, 20 * MetresPerFoot, "m"},
-	{"step", func(m Machine) float64 { return m.StepM }, 6 * MetresPerFoot, "m"},
-	{"roughness", func(m Machine) float64 { return m.RoughM }, 3 * MetresPerFoot, "m"},
-	{"run", func(m Machine) float64 { return m.RunM }, 2000 * MetresPerFoot, "m"},
-	{"tether", func(m Machine) float64 { return m.TetherM }, 2000 * MetresPerFoot, "m"},
-	{"tallest", func(m Machine) float64 { return m.TallestM }, 300 * MetresPerFoot, "m"},
-	{"stem", func(m Machine) float64 { return m.StemM }, 4 * MetresPerFoot, "m"},
-	{"thrown", func(m Machine) float64 { return m.ThrownM }, 2000 * MetresPerFoot, "m"},
-	{"pressure", func(m Machine) float64 { return m.PressureKPa }, 60 * kPaPerPSI, " kPa"},
-	{"patch", func(m Machine) float64 { return m.PatchAcres }, 100, " acres"},
+	{"reach", func(m Machine) float64 { return m.ReachM }, 200, "m"},
+	{"footprint", func(m Machine) float64 { return m.FootprintM }, 200, "m"},
+	{"width", func(m Machine) float64 { return m.WidthM }, 100, "m"},
+	{"step", func(m Machine) float64 { return m.StepM }, 100, "m"},
+	{"roughness", func(m Machine) float64 { return m.RoughM }, 10, "m"},
+	{"run", func(m Machine) float64 { return m.RunM }, 1e6, "m"},
+	{"tether", func(m Machine) float64 { return m.TetherM }, 10000, "m"},
+	{"tallest", func(m Machine) float64 { return m.TallestM }, 1000, "m"},
+	{"stem", func(m Machine) float64 { return m.StemM }, 100, "m"},
+	{"thrown", func(m Machine) float64 { return m.ThrownM }, 10000, "m"},
+	{"pressure", func(m Machine) float64 { return m.PressureKPa }, 10000, " kPa"},
+	{"patch", func(m Machine) float64 { return m.PatchAcres }, 1e6, " acres"},
 	{"edge", func(m Machine) float64 { return m.EdgePct }, MaxLimitPct, "%"},
 }
-
-// kPaPerPSI is the pound-force per square inch (NIST SP 811, appendix B.8).
-const kPaPerPSI = 6.894757
 
 // CheckFleet returns the first reason a fleet cannot be used: no machine, more than fit
 // a [Mask], a key missing, taken or reserved, a limit that breaks a rule of
@@ -89,8 +86,7 @@ func (m *Machine) check() error {
 		return e
 	}
 	for _, f := range figures {
-		const rounding = 1e-6
-		if v := f.of(*m); !(v >= 0 && v <= f.most*(1+rounding)) {
+		if v := f.of(*m); !(v >= 0 && v <= f.most) {
 			return fmt.Errorf("machine %q: %s of %g%s; write 0 to %.4g%s", m.Key, f.key, v, f.unit, f.most, f.unit)
 		}
 	}

@@ -26,7 +26,7 @@ func TestFleetsThatAreRefused(t *testing.T) {
 		"run of +Infm":         func(m *Machine) { m.RunM = math.Inf(1) },
 		"tether of 1e+09m":     func(m *Machine) { m.TetherM = 1e9 },
 		"step of NaNm":         func(m *Machine) { m.StepM = math.NaN() },
-		"roughness of 3m":      func(m *Machine) { m.RoughM = 3 },
+		"roughness of 30m":     func(m *Machine) { m.RoughM = 30 },
 		"pressure of -1 kPa":   func(m *Machine) { m.PressureKPa = -1 },
 		"patch of NaN acres":   func(m *Machine) { m.PatchAcres = math.NaN() },
 		"edge of NaN%":         func(m *Machine) { m.EdgePct = math.NaN() },

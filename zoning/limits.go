@@ -239,11 +239,11 @@ const leastLimitPct = 1e-3
 
 // Inside returns the machine held inside its limits, as for a margin: inside gives what is
 // left of a limit along or across. It never comes out above the limit, and where nothing
-// is left no ground is below it. What begins above a slope begins as much earlier. The
-// maker's rating stays.
+// is left no ground is below it. What begins above a slope begins as much earlier, and so
+// does the fall whose edge a boom keeps back from. The maker's rating stays.
 func (m Machine) Inside(alongOf, acrossOf func(pct float64) float64) Machine {
 	held := m
-	hold := func(pct *float64, of func(float64) float64) {
+	lower := func(pct *float64, of func(float64) float64) {
 		if *pct == 0 {
 			return // it asks for nothing
 		}
@@ -256,12 +256,12 @@ func (m Machine) Inside(alongOf, acrossOf func(pct float64) float64) Machine {
 	for _, f := range limitFields {
 		switch f.kind {
 		case alongKind:
-			hold(f.of(&held), alongOf)
+			lower(f.of(&held), alongOf)
 		case acrossKind:
-			hold(f.of(&held), acrossOf)
+			lower(f.of(&held), acrossOf)
 		}
 	}
-	hold(&held.EdgePct, alongOf) // on wet ground it is the dry limit's
+	lower(&held.EdgePct, alongOf)
 	for e := held.breach(); e != nil && e.Bound != ""; e = held.breach() {
 		*held.limit(e.Limit) = e.MostPct
 	}

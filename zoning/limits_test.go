@@ -102,6 +102,9 @@ func TestChangedLimitsKeepTheRules(t *testing.T) {
 		m = next
 		require.NoError(t, m.CheckLimits(), "%+v", m)
 		assertRules(t, m)
+		wet := m.On(Wet)
+		require.NoError(t, wet.CheckLimits(), "%+v", m)
+		require.NoError(t, m.Inside(func(p float64) float64 { return p / 3 }, func(p float64) float64 { return p - 3 }).CheckLimits(), "%+v", m)
 		tethered := m.On(Dry).SteepestPct() > m.On(Dry).Driving().AlongPct
 		require.False(t, tethered && m.TetherBasis == "", "%+v", m)
 	}
@@ -152,4 +155,7 @@ func TestInsideNeverRaisesALimit(t *testing.T) {
 		m.ReachUpPct, m.ReachDownPct, m.ProcedureAbovePct, m.TetherAbovePct,
 	})
 	assert.NoError(t, m.CheckLimits())
+	wet := everyLimit.On(Wet)
+	assert.Equal(t, 50.0, wet.EdgePct)
+	assert.Equal(t, 46.0, wet.Inside(less, less).EdgePct, "a boom keeps back from edges sooner, on wet ground too")
 }

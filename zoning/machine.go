@@ -112,7 +112,12 @@ func (m Machine) On(ground Moisture) Machine {
 	standing := m.Standing()
 	driving := m.Wet.or(m.Driving()).least(m.Driving())
 	m.Swing = m.WetSwing.or(standing).least(standing).least(driving)
+	if m.TetherAbovePct > 0 { // off a tether along may be less than across
+		driving.CrossPct = min(driving.CrossPct, driving.AlongPct)
+		m.Swing.CrossPct = min(m.Swing.CrossPct, m.Swing.AlongPct)
+	}
 	m.LimitPct, m.CrossPct = driving.AlongPct, driving.CrossPct
+	m.Wet, m.WetSwing = m.Wet.upTo(driving), m.WetSwing.upTo(m.Swing)
 	m.TetherBasis = ""
 	return m
 }
@@ -146,6 +151,17 @@ func (l Limits) or(o Limits) Limits {
 	}
 	if l.CrossPct == 0 {
 		l.CrossPct = o.CrossPct
+	}
+	return l
+}
+
+// upTo lowers limits to others that bound them; one that is left out stays so.
+func (l Limits) upTo(most Limits) Limits {
+	if most.AlongPct > 0 {
+		l.AlongPct = min(l.AlongPct, most.AlongPct)
+	}
+	if most.CrossPct > 0 {
+		l.CrossPct = min(l.CrossPct, most.CrossPct)
 	}
 	return l
 }

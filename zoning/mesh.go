@@ -1,9 +1,12 @@
 package zoning
 
 import (
+	"errors"
+	"fmt"
 	"math"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // Cells is a window of masks with its place: row-major from the north-west, the
@@ -26,7 +29,44 @@ type Cells struct {
 	// Crossings are, by machine, the water lines to be crossed on the way in, 255 for
 	// cells it only reaches from others; nil, and nil for a machine, where that is not known.
 	Crossings [][]uint8
+
+	watch *beside.Watch // for whom a lot is cut
 }
+
+// Check returns why the window cannot be cut: no frame, or slices that are neither nil nor
+// one value a cell.
+func (c *Cells) Check() error {
+	if c == nil || c.Frame == nil {
+		return errors.New("there are no cells, or nobody knows where they lie")
+	}
+	if c.Cols < 1 || c.Rows < 1 || c.Rows > math.MaxInt32/c.Cols {
+		return fmt.Errorf("a window of %d columns × %d rows", c.Cols, c.Rows)
+	}
+	n := c.Cols * c.Rows
+	if len(c.Masks) != n {
+		return fmt.Errorf("%d masks for %d cells", len(c.Masks), n)
+	}
+	if c.Unsure != nil && len(c.Unsure) != n {
+		return fmt.Errorf("Unsure has %d values for %d cells", len(c.Unsure), n)
+	}
+	for k, lost := range c.Lost {
+		if len(lost) != n {
+			return fmt.Errorf("Lost of machine %d has %d values for %d cells", k+1, len(lost), n)
+		}
+	}
+	for k, crossings := range c.Crossings {
+		if crossings != nil && len(crossings) != n {
+			return fmt.Errorf("Crossings of machine %d has %d values for %d cells", k+1, len(crossings), n)
+		}
+	}
+	if !(c.SimplifyM >= 0 && c.SimplifyM <= MaxSimplifyM) {
+		return fmt.Errorf("SimplifyM is %g; lines are moved by 0 m to %d m", c.SimplifyM, MaxSimplifyM)
+	}
+	return nil
+}
+
+// MaxSimplifyM is how far a line between zones may be drawn from where it runs, at most.
+const MaxSimplifyM = 1000
 
 // outside and edge are labels that a cell of a cut has instead of a mask: ground
 // outside the parcel, and cells on the boundary, whose pieces are told apart by

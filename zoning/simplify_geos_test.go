@@ -136,7 +136,7 @@ func TestSimplifyTerrainAgainstGEOS(t *testing.T) {
 	g := jacksboro(t)
 	fleet := fleetOf(10, 20, 40)
 	cells := &Cells{Masks: make([]Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}
-	Stand(slope.Of(g), fleet, cells.Masks)
+	Stand(must(slope.Of(g)), fleet, cells.Masks)
 	wave := waves(rand.New(rand.NewPCG(29, 30)))
 	for i := range cells.Masks {
 		if wave(float64(i%g.Cols), float64(i/g.Cols)) > 0.5 {

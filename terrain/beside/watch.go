@@ -33,6 +33,14 @@ func (w *Watch) Did(units int) {
 	}
 }
 
+// Another is a watch of the same context for another goroutine.
+func (w *Watch) Another() *Watch {
+	if w == nil || w.ctx == nil {
+		return nil
+	}
+	return NewWatch(w.ctx)
+}
+
 func (w *Watch) look() {
 	if err := w.ctx.Err(); err != nil {
 		panic(&ended{err})

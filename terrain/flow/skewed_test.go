@@ -26,7 +26,7 @@ func TestSteepestDescentOnSkewedAxes(t *testing.T) {
 		return out, nil
 	})
 	require.NoError(t, err)
-	r := newRouting(g, nil)
+	r := newRouting(g, nil, nil)
 	r.descend()
 	for row := 1; row < n-1; row++ {
 		for col := 1; col < n-1; col++ {

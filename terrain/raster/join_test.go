@@ -164,7 +164,7 @@ func TestWhichGridIsRead(t *testing.T) {
 			for i := range c.want {
 				assert.Equal(t, c.want[i].Source.Path, e.Sources[i].Path)
 			}
-			assert.False(t, math.IsNaN(slope.Of(e.Grid).Pct(3, 3)))
+			assert.False(t, math.IsNaN(must(slope.Of(e.Grid)).Pct(3, 3)))
 		})
 	}
 }

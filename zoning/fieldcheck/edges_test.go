@@ -90,7 +90,7 @@ func TestSightOnCellsThatAreNotSquare(t *testing.T) {
 	}
 	grid, err := terrain.NewGrid(z, cols, rows, w, h)
 	require.NoError(t, err)
-	field := slope.Of(grid)
+	field := must(slope.Of(grid))
 	g := fieldcheck.Ground{Cells: &zoning.Cells{Masks: make([]zoning.Mask, len(z)), Cols: cols, Rows: rows, Frame: grid.Frame}, Grid: grid, Field: field, Fleet: machines, On: zoning.Dry}
 	for i := range g.Cells.Masks {
 		g.Cells.Masks[i] = 1 << 2

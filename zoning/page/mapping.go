@@ -62,7 +62,7 @@ func (s *Server) mapLots(ctx context.Context, g *ground, tell survey.Progress) (
 		return nil, err
 	}
 	defer cells.end()
-	if g.base, err = s.prepare(g, nil); err != nil {
+	if g.base, err = s.prepare(ctx, g, nil); err != nil {
 		return nil, err
 	}
 	r, err := s.judge(ctx, g, asked, tell, cells)
@@ -77,11 +77,17 @@ func (s *Server) mapLots(ctx context.Context, g *ground, tell survey.Progress) (
 }
 
 // prepare reads the elevation for lots and what is drawn around them.
-func (s *Server) prepare(g *ground, features []site.Feature) (*survey.Ground, error) {
-	base, err := survey.Prepare(survey.Request{
+func (s *Server) prepare(ctx context.Context, g *ground, features []site.Feature) (*survey.Ground, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	base, err := survey.PrepareContext(ctx, survey.Request{
 		Elevation: s.config.Elevation, ElevationOptions: s.config.Raster,
 		Parcel: g.name, Lots: g.lots, Boundary: g.quality, Features: features,
 	})
+	if gone := ctx.Err(); gone != nil {
+		return nil, gone
+	}
 	if err != nil {
 		return nil, unusable(err)
 	}
@@ -169,7 +175,7 @@ func (s *Server) asked(ctx context.Context, set Setting) (a asked, err error) {
 func (s *Server) judge(ctx context.Context, g *ground, j asked, tell survey.Progress, at *cellsAtWork) (*Result, error) {
 	g.reading.RLock()
 	defer g.reading.RUnlock()
-	on, err := s.drawnOn(g, j.features)
+	on, err := s.drawnOn(ctx, g, j.features)
 	if err != nil {
 		return nil, err
 	}
@@ -193,14 +199,14 @@ func (s *Server) judge(ctx context.Context, g *ground, j asked, tell survey.Prog
 
 // drawnOn is a ground with what is drawn on it. Elevation is read again only where something
 // is drawn beyond what was read for the lots.
-func (s *Server) drawnOn(g *ground, features []site.Feature) (*survey.Ground, error) {
+func (s *Server) drawnOn(ctx context.Context, g *ground, features []site.Feature) (*survey.Ground, error) {
 	switch {
 	case len(features) == 0:
 		return g.base, nil
 	case within(features, g.lots):
 		return g.base.With(features), nil
 	}
-	return s.prepare(g, features)
+	return s.prepare(ctx, g, features)
 }
 
 // painter is that of the last map where the ground is the same.

@@ -176,7 +176,7 @@ func TestTracksInMetres(t *testing.T) {
 func TestLotsBeyondTheWindow(t *testing.T) {
 	m, w := jobOf(t)
 	ring := orb.Ring(places(w, [2]float64{140, 130}, [2]float64{160, 130}, [2]float64{160, 110}, [2]float64{140, 110}, [2]float64{140, 130}))
-	lot, err := zoning.MapLot(m.Cells, slope.Of(gridAs(t, w)), machines, nil, zoning.Parcel{Lot: "corner", Ground: orb.MultiPolygon{{ring}}})
+	lot, err := zoning.MapLot(m.Cells, must(slope.Of(gridAs(t, w))), machines, nil, zoning.Parcel{Lot: "corner", Ground: orb.MultiPolygon{{ring}}})
 	require.NoError(t, err)
 	m.Lots = []zoning.LotMap{lot}
 	r, err := Tally(m, []Worked{{Line: 1, Day: "2026-05-04", Machine: "loader", Hours: 1, Ground: box(w, 130, 105, 170, 140)}}, nil, nil)

@@ -37,9 +37,6 @@ type Options struct {
 	Surveyed, OldestSurvey string
 }
 
-// maxSimplifyM is how far a line may be drawn from where it runs, at most.
-const maxSimplifyM = 100
-
 // Check returns the first option that cannot be used, with its name and value. Whatever
 // takes options checks them so before any work.
 func (o Options) Check() error {
@@ -54,8 +51,8 @@ func (o Options) Check() error {
 	if m := o.MarginPct; !(m >= 0 && m <= zoning.MaxLimitPct) {
 		return fmt.Errorf("MarginPct is %g; a margin is taken off every limit: 0 points of slope or more, at most %.4g", m, zoning.MaxLimitPct)
 	}
-	if m := o.SimplifyM; !(m >= 0 && m <= maxSimplifyM) {
-		return fmt.Errorf("SimplifyM is %g; lines are moved by 0 m to %d m", m, maxSimplifyM)
+	if m := o.SimplifyM; !(m >= 0 && m <= zoning.MaxSimplifyM) {
+		return fmt.Errorf("SimplifyM is %g; lines are moved by 0 m to %d m", m, zoning.MaxSimplifyM)
 	}
 	return nil
 }

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -59,7 +60,9 @@ func (g *Ground) readSurface(catalogue *raster.Catalogue) (*surface, error) {
 	case err != nil:
 		return nil, err
 	}
-	g.look()
+	if _, err := g.look(context.Background()); err != nil {
+		return nil, err
+	}
 	growthM, report := terrain.Growth(g.Elevation.Grid, read.Grid, g.seen.water)
 	path := read.Sources[0].Path
 	if why := report.Refusal(); why != "" {

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -67,7 +68,14 @@ type Ground struct {
 // Prepare reads the lots of a boundary file and one window of elevation around
 // them all. A lot that cannot be used is set aside in Failed; where none is
 // left, Prepare returns what was wrong with the first.
-func Prepare(q Request) (*Ground, error) {
+func Prepare(q Request) (*Ground, error) { return PrepareContext(context.Background(), q) }
+
+// PrepareContext is [Prepare] until a context is done: it then returns the context's error,
+// at the next file, lot or raster. A raster that is being read is read to its end.
+func PrepareContext(ctx context.Context, q Request) (*Ground, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	// PROJ opens its database anew on every thread that asks it something.
 	runtime.LockOSThread()
 	defer runtime.UnlockOSThread()
@@ -82,12 +90,18 @@ func Prepare(q Request) (*Ground, error) {
 			return nil, err
 		}
 	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	g := &Ground{progress: q.Progress, seen: &seen{}}
 	if g.Features, err = q.SiteFiles.Read(); err != nil {
 		return nil, err
 	}
 	g.Features = append(g.Features, q.Features...)
 	for _, lot := range lots {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		if lot.Err == nil {
 			lot.Err = onElevation(q.Parcel, catalogue, lot.Parcel)
 		}
@@ -107,6 +121,9 @@ func Prepare(q Request) (*Ground, error) {
 		return nil, err
 	}
 	if err := q.checkSite(g.Features, g.reach()); err != nil {
+		return nil, err
+	}
+	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
 	if len(q.Surface) > 0 {

@@ -65,11 +65,10 @@ func scaleFor(s Scale, fleet []zoning.Machine, cellM [2]float64) (scaled, error)
 
 // slopes computes a strip. What its planes hide is kept no longer than the strip
 // is: it takes twice the memory of the slopes.
-func (s *scaled) slopes(g *terrain.Grid, r0, r1 int, f *slope.Field) {
+func (s *scaled) slopes(g *terrain.Grid, r0, r1 int, f *slope.Field) error {
 	if s.footprint == nil {
-		slope.Rows(g, r0, r1, f)
-		return
+		return slope.Rows(g, r0, r1, f)
 	}
 	f.AddRelief()
-	slope.Planes(g, *s.footprint, s.careM, r0, r1, f)
+	return slope.Planes(g, *s.footprint, s.careM, r0, r1, f)
 }

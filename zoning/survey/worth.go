@@ -39,7 +39,11 @@ func WorthOf(e *raster.Elevation, fleet []zoning.Machine, o Options) (Worth, err
 	if sc.warning != "" {
 		w.Warnings = append(w.Warnings, sc.warning)
 	}
-	for _, d := range terrain.Doubts(e.Grid, assumesMetres(e.Sources)) {
+	doubts, err := terrain.Doubts(e.Grid, assumesMetres(e.Sources))
+	if err != nil {
+		return Worth{}, err
+	}
+	for _, d := range doubts {
 		w.Warnings = append(w.Warnings, d.Words)
 	}
 	return w, nil

@@ -58,10 +58,10 @@ func abs(n int) int { return max(n, -n) }
 func TestHeightOfADropAtTheVeryFigure(t *testing.T) {
 	g := pit(t, 2, 2, 3.75)
 	l := lieOf(g.Grid)
-	assert.Len(t, edges(g.Grid, l, 1, 3.75), 8)
-	assert.Empty(t, edges(g.Grid, l, 1, 3.76))
-	assert.Len(t, edges(g.Grid, l, 3.75, 1), 4, "375%, along rows and columns")
-	assert.Empty(t, edges(g.Grid, l, 3.76, 1))
+	assert.Len(t, edges(nil, g.Grid, l, 1, 3.75), 8)
+	assert.Empty(t, edges(nil, g.Grid, l, 1, 3.76))
+	assert.Len(t, edges(nil, g.Grid, l, 3.75, 1), 4, "375%, along rows and columns")
+	assert.Empty(t, edges(nil, g.Grid, l, 3.76, 1))
 }
 
 // A cell that itself lies at the foot of as steep a fall is no upper edge.
@@ -201,11 +201,11 @@ func TestFallsOnSkewedAxes(t *testing.T) {
 		assert.InDelta(t, math.Hypot(length, 1), lengthM, 1e-5)
 		g.Grid.Z[at] = -1
 		var edge bool
-		for _, e := range edges(g.Grid, l, 1/length-1e-3, 0.5) {
+		for _, e := range edges(nil, g.Grid, l, 1/length-1e-3, 0.5) {
 			edge = edge || e.Cell == 12
 		}
 		assert.True(t, edge, "%v", n)
-		for _, e := range edges(g.Grid, l, 1/length+1e-3, 0.5) {
+		for _, e := range edges(nil, g.Grid, l, 1/length+1e-3, 0.5) {
 			assert.NotEqual(t, 12, e.Cell, "%v", n)
 		}
 	}

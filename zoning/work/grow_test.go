@@ -122,8 +122,8 @@ func TestNear(t *testing.T) {
 	g := level(t, 9, 1, 1)
 	marks := make([]bool, 9)
 	marks[4] = true
-	assert.Equal(t, []bool{false, false, false, true, true, true, false, false, false}, Near(g.Grid, marks, 2))
-	assert.Equal(t, []bool{false, false, true, true, true, true, true, false, false}, Near(g.Grid, marks, 2.01))
+	assert.Equal(t, []bool{false, false, false, true, true, true, false, false, false}, must(Near(g.Grid, marks, 2)))
+	assert.Equal(t, []bool{false, false, true, true, true, true, true, false, false}, must(Near(g.Grid, marks, 2.01)))
 }
 
 // Cause: of a mark in the first column, or in the last of a full word, every third column

@@ -154,7 +154,7 @@ func TestTouchedByItsNeighbours(t *testing.T) {
 	for i := range 35 {
 		one := make([]bool, 35)
 		one[i] = true
-		for j, got := range l.touched(one) {
+		for j, got := range l.touched(one, nil) {
 			assert.Equal(t, max(abs(i%7-j%7), abs(i/7-j/7)) <= 1, got, "%d by %d", j, i)
 		}
 	}

@@ -1,6 +1,7 @@
 package work
 
 import (
+	"context"
 	"math/rand/v2"
 	"testing"
 
@@ -32,7 +33,7 @@ func TestWetGroundIsAmongDryHoweverLimitsChange(t *testing.T) {
 		}
 		require.NoError(t, zoning.CheckFleet(m))
 		g := site(t, seed)
-		dry, wet := Find(g, m), Find(g, zoning.FleetOn(m, zoning.Wet))
+		dry, wet := must(Find(context.Background(), g, m)), must(Find(context.Background(), g, zoning.FleetOn(m, zoning.Wet)))
 		for k := range m {
 			for i := range g.Lots {
 				if wet.Why[k][i] == zoning.Works && dry.Why[k][i] != zoning.Works {
