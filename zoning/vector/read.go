@@ -6,8 +6,11 @@ import (
 	"fmt"
 	"hash/fnv"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/zoning/export"
 )
 
 // errStopped says that whoever reads the lots wants no more.
@@ -96,6 +99,9 @@ func (r *reader) pass() error {
 		if r.format.drawing {
 			fields = append(fields, find(l.fields, "icon")...)
 		}
+		if r.format.walked {
+			fields = append(fields, find(l.fields, gpxField)...)
+		}
 		asked := len(fields)
 		fields = append(fields, r.whereFields(l)...)
 		for {
@@ -110,10 +116,13 @@ func (r *reader) pass() error {
 				break
 			}
 			picture := isPicture(f.values[names:asked], f.geometry)
+			hazard := r.format.walked && slices.Contains(f.values[names:asked], export.HazardType)
 			f.unwanted = r.where != nil && !r.where.holds(f.values[asked:])
 			f.values = f.values[:names]
 			if picture {
 				r.leftOut.pictures++
+			} else if hazard {
+				r.leftOut.hazards++
 			} else if err := r.feature(l, f); err != nil {
 				return err
 			}
