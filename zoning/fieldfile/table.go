@@ -26,6 +26,9 @@ func (r Row) Get(column string) string { return r.cells[column] }
 // Where that line names none of them it is a row itself, and its values are those
 // of the columns in the order given. Lines without a value are left out.
 func Table(file string, data []byte, columns []string) ([]Row, error) {
+	if err := parsable(file, tableLimits.Table, data); err != nil {
+		return nil, err
+	}
 	r := csv.NewReader(bytes.NewReader(withoutMark(data)))
 	r.FieldsPerRecord = -1
 	r.TrimLeadingSpace = true

@@ -30,6 +30,8 @@ type reader struct {
 	loops   bool           // closed lines count as boundaries
 	shaped  bool           // some feature held a polygon, or was walked
 	leftOut tally
+	lots    int // and corners, that are wanted so far
+	corners int
 }
 
 func readLots(path string, o Options, yield func(Lot) bool) error {
@@ -170,6 +172,9 @@ func (r *reader) feature(l *layer, f *feature) error {
 		return nil
 	}
 	r.shaped = true
+	if err := r.checkMost(f); err != nil {
+		return err
+	}
 	if err := r.look(f); err != nil || f.unwanted {
 		return r.hold(f, nil, nil, err)
 	}
@@ -205,6 +210,9 @@ func (r *reader) hold(f *feature, notes []string, ground orb.MultiPolygon, err e
 	r.place++
 	if f.unwanted {
 		return nil
+	}
+	if r.lots++; r.opts.MostLots > 0 && r.lots > r.opts.MostLots {
+		return errors.Join(r.release(), &TooMany{"lots", r.opts.MostLots})
 	}
 	if err := r.release(); err != nil {
 		return err

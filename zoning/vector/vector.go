@@ -87,6 +87,11 @@ type Options struct {
 	// returns becomes the lot's. Nil looks at every lot.
 	Look func(place int) error
 
+	// MostLots and MostCorners are how many of them are read of a file, all corners of
+	// its polygons and tracks together; 0 is no limit. Reading stops at the first that is
+	// one too many, with a [*TooMany].
+	MostLots, MostCorners int
+
 	// CloseM is how far, in metres, a GPX track or route may end from its start
 	// and still be a boundary; 0 is 30 m.
 	CloseM float64
