@@ -21,7 +21,12 @@ func (s *Server) readLots(files []upload) (name string, lots []vector.Lot, err e
 		return "", nil, unusable(fmt.Errorf("%s: %w", files[0].name, err))
 	}
 	err = inFolder(files, func(folder string) error {
-		lots, err = vector.Read(filepath.Join(folder, main), s.config.Parcels)
+		options := s.config.Parcels
+		options.MostLots, options.MostCorners = s.config.Limits.Lots, s.config.Limits.Corners
+		lots, err = vector.Read(filepath.Join(folder, main), options)
+		if many := tooMany(main, err); many != nil {
+			return many
+		}
 		if err != nil {
 			return unusable(elsewhere(err, folder))
 		}
@@ -44,10 +49,16 @@ func elsewhere(err error, folder string) error {
 	return errors.New(strings.ReplaceAll(err.Error(), folder+string(os.PathSeparator), ""))
 }
 
-func checkSize(name string, lots []vector.Lot, l Limits) error {
-	if len(lots) > l.Lots {
-		return unusable(fmt.Errorf("%s: it holds %d lots; the page maps at most %d: use the command line", name, len(lots), l.Lots))
+// tooMany is the error of a file that holds more than the page takes; nil of any other.
+func tooMany(name string, err error) error {
+	var many *vector.TooMany
+	if !errors.As(err, &many) {
+		return nil
 	}
+	return unusable(fmt.Errorf("%s: it holds more than %d %s; the page takes at most that many: give a part of it, or use the command line", name, many.Most, many.What))
+}
+
+func checkSize(name string, lots []vector.Lot, l Limits) error {
 	corners := 0
 	for _, lot := range lots {
 		for _, poly := range lot.Ground {
@@ -71,15 +82,15 @@ func (s *Server) readSite(text []byte) (features []site.Feature, err error) {
 		return nil, nil
 	}
 	err = inFolder([]upload{{siteFile, text}}, func(folder string) error {
-		features, err = vector.ReadSite(filepath.Join(folder, siteFile), vector.SiteOptions{})
+		features, err = vector.ReadSite(filepath.Join(folder, siteFile), vector.SiteOptions{Most: s.config.Limits.Features})
+		if many := tooMany(siteFile, err); many != nil {
+			return many
+		}
 		if err != nil {
 			return unusable(elsewhere(err, folder))
 		}
 		return nil
 	})
-	if len(features) > s.config.Limits.Features {
-		return nil, unusable(fmt.Errorf("%d places are drawn; the page takes at most %d", len(features), s.config.Limits.Features))
-	}
 	return features, err
 }
 
