@@ -105,7 +105,7 @@ type language interface {
 const outermost = 2
 
 func (l Limits) scan(r io.Reader, text language) error {
-	var buf [64 << 10]byte
+	var buf [8 << 10]byte
 	c := count{limits: l, line: 1}
 	size := int64(0)
 	for {
