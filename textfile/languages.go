@@ -64,6 +64,9 @@ const (
 )
 
 func (t *xmlText) next(c byte) (sign bool, deeper int, refused string) {
+	if c == 0 {
+		return false, 0, "it is text of two bytes a letter: save it as UTF-8"
+	}
 	defer func() { t.last[0], t.last[1] = t.last[1], c }()
 	switch t.state {
 	case inText:

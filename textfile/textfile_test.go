@@ -79,6 +79,7 @@ func TestXML(t *testing.T) {
 		`<!DOCTYPE kml SYSTEM "x"><a/>`:                       "",
 		`<!DOCTYPE a [<!ENTITY b "c">]><a>&b;</a>`:            "line 1: it declares entities of its own, which are not taken",
 		`<!DOCTYPE[<!ENTITY b "c">]>`:                         "line 1: it declares entities of its own, which are not taken",
+		"<\x00a\x00>":                                         "line 1: it is text of two bytes a letter: save it as UTF-8",
 		`</a></a></a></a><a><b><c><d>`:                        "line 1: more than 3 brackets or elements lie inside each other",
 		`<a b="1" c="2" d="3" e="4" f="5" g="6" h="7" i="8">`: "line 1: one thing in it has more than 8 values and signs",
 	} {
