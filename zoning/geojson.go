@@ -134,15 +134,15 @@ func (f *featureWriter) write(before string, properties []told, shape orb.Geomet
 		if p.value == nil && !p.null {
 			continue
 		}
-		value, err := json.Marshal(p.value)
-		if err != nil {
-			return err
-		}
 		if !first {
 			f.text = append(f.text, ',')
 		}
 		first = false
-		f.text = append(append(strconv.AppendQuote(f.text, p.Name), ':'), value...)
+		f.text = append(append(append(f.text, '"'), p.Name...), `":`...) // a name needs no escapes
+		var err error
+		if f.text, err = appendValue(f.text, p.value); err != nil {
+			return err
+		}
 	}
 	f.text = append(f.text, `}, "geometry": `...)
 	f.out.WriteString(before)
@@ -152,6 +152,20 @@ func (f *featureWriter) write(before string, properties []told, shape orb.Geomet
 	}
 	f.out.WriteString("}")
 	return nil
+}
+
+// appendValue writes a value as encoding/json does, figures without its detour.
+func appendValue(b []byte, value any) ([]byte, error) {
+	switch v := value.(type) {
+	case int64:
+		return strconv.AppendInt(b, v, 10), nil
+	case float64:
+		if size := math.Abs(v); v == 0 || size >= 1e-6 && size < 1e21 { // beyond, it has an exponent
+			return strconv.AppendFloat(b, v, 'f', -1, 64), nil
+		}
+	}
+	text, err := json.Marshal(value)
+	return append(b, text...), err
 }
 
 // number is a JSON number with at most 9 decimals; null where it is NaN.
