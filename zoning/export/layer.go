@@ -94,9 +94,8 @@ func valuesOf(properties []zoning.Property, all []any) (out []any) {
 	return out
 }
 
-// zoneOf is a zone with what it belongs to; machine is nil for a band of none.
+// zoneOf is a zone with its band; machine is nil for a band of none.
 type zoneOf struct {
-	lot     zoning.LotMap
 	zone    zoning.Zone
 	band    zoning.Band
 	machine *zoning.Machine
@@ -106,7 +105,7 @@ func zonesOf(zm *zoning.ZoneMap, lot zoning.LotMap) []zoneOf {
 	bands := zoning.Bands(zm.Fleet)
 	all := make([]zoneOf, len(lot.Zones))
 	for i, z := range lot.Zones {
-		all[i] = zoneOf{lot, z, bands[z.Band], nil}
+		all[i] = zoneOf{z, bands[z.Band], nil}
 		if m := bands[z.Band].Machine; m >= 0 {
 			all[i].machine = &zm.Fleet[m]
 		}
