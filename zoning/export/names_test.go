@@ -32,7 +32,7 @@ func checkNamed(t *testing.T, m made, name string) {
 	zm.Warnings = []string{name}
 	zm.Fleet = slices.Clone(zm.Fleet)
 	zm.Fleet[0].Name = name
-	spots := []export.Spot{{Kind: export.Hazard, Name: name, Words: name}}
+	spots := []export.Spot{{Kind: export.FieldCheck, Name: name, Words: name}}
 	var k, z, g, s, zones, lots bytes.Buffer
 	require.NoError(t, export.WriteKML(&k, &zm, spots))
 	require.NoError(t, export.WriteKMZ(&z, &zm, spots))

@@ -215,7 +215,7 @@ func TestUploadsAreBounded(t *testing.T) {
 	one := lot[strings.Index(lot, `{"type":"Feature"`) : len(lot)-2]
 	status, body = s.drop(boundaryPart, "x.geojson", `{"type":"FeatureCollection","features":[`+one+","+one+`]}`)
 	assert.Equal(t, 422, status)
-	assert.Contains(t, s.trouble(body).Error, "it holds more than 1 lots, the most that the page maps at once")
+	assert.Contains(t, s.trouble(body).Error, "it holds more than 1 lots; the page takes at most that many: give a part of it, or use the command line")
 
 	status, body = s.drop(boundaryPart, "x.geojson", lot)
 	assert.Equal(t, 422, status)
@@ -228,7 +228,7 @@ func TestUploadsAreBounded(t *testing.T) {
 	}
 	status, body = s.drop(boundaryPart, "x.geojson", string(collection(t, "Round", orb.Polygon{round})))
 	assert.Equal(t, 422, status)
-	assert.Contains(t, s.trouble(body).Error, "more than 100 corners, the most that the page takes")
+	assert.Contains(t, s.trouble(body).Error, "it holds more than 100 corners; the page takes at most that many")
 
 	status, body = s.drop(boundaryPart, "a.geojson", lot, "b.geojson", lot)
 	assert.Equal(t, 422, status)

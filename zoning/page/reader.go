@@ -91,32 +91,31 @@ func (q question) read() (r reading, err error) {
 	}
 	file := filepath.Join(q.Folder, r.Name)
 	if q.Site {
-		r.Features, err = vector.ReadSite(file, vector.SiteOptions{})
-		if n := len(r.Features); err == nil && n > q.Limits.Features {
-			err = fmt.Errorf("%d places are drawn; the page takes at most %d", n, q.Limits.Features)
-		}
-		return r, err
+		r.Features, err = vector.ReadSite(file, vector.SiteOptions{Most: q.Limits.Features})
+		return r, tooMany(r.Name, err)
 	}
-	corners := 0
-	for lot, err := range vector.Lots(file, q.Parcels) {
-		if err != nil {
-			return r, err
+	options := q.Parcels
+	options.MostLots, options.MostCorners = q.Limits.Lots, q.Limits.Corners
+	r.Lots, err = vector.Read(file, options)
+	if err != nil {
+		return r, tooMany(r.Name, err)
+	}
+	r.Errs = make([]string, len(r.Lots))
+	for i := range r.Lots {
+		if lot := &r.Lots[i]; lot.Err != nil {
+			r.Errs[i], lot.Err = elsewhere(lot.Err, q.Folder).Error(), nil
 		}
-		corners += cornersOf(lot.Ground)
-		switch {
-		case len(r.Lots) == q.Limits.Lots:
-			return r, fmt.Errorf("%s: it holds more than %d lots, the most that the page maps at once: use the command line", r.Name, q.Limits.Lots)
-		case corners > q.Limits.Corners:
-			return r, fmt.Errorf("%s: its outlines have more than %d corners, the most that the page takes: draw it with fewer, or use the command line", r.Name, q.Limits.Corners)
-		}
-		wrong := ""
-		if lot.Err != nil {
-			wrong = elsewhere(lot.Err, q.Folder).Error()
-			lot.Err = nil
-		}
-		r.Lots, r.Errs = append(r.Lots, lot), append(r.Errs, wrong)
 	}
 	return r, nil
+}
+
+// tooMany words the error of a file that holds more than the page takes, and leaves any other.
+func tooMany(name string, err error) error {
+	var many *vector.TooMany
+	if !errors.As(err, &many) {
+		return err
+	}
+	return fmt.Errorf("%s: it holds more than %d %s; the page takes at most that many: give a part of it, or use the command line", name, many.Most, many.What)
 }
 
 // unpack checks the files before a driver sees them, puts them in the folder under their
@@ -147,13 +146,4 @@ func (q question) unpack() (main string, err error) {
 // elsewhere is an error without the folder that a file was read in.
 func elsewhere(err error, folder string) error {
 	return errors.New(strings.ReplaceAll(err.Error(), folder+string(os.PathSeparator), ""))
-}
-
-func cornersOf(ground orb.MultiPolygon) (n int) {
-	for _, poly := range ground {
-		for _, ring := range poly {
-			n += len(ring)
-		}
-	}
-	return n
 }

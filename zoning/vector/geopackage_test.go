@@ -23,7 +23,7 @@ import (
 )
 
 var packageSpots = []export.Spot{
-	{Kind: export.Hazard, Name: "Обрыв; 'drop'", Words: "a \"bank\" of 8 ft", At: orb.Point{0.0001, -0.0002}},
+	{Kind: "hazard", Name: "Обрыв; 'drop'", Words: "a \"bank\" of 8 ft", At: orb.Point{0.0001, -0.0002}},
 	{Kind: export.Emergency, Name: "Help", At: orb.Point{0.0002, 0.0001}},
 }
 

@@ -22,7 +22,7 @@ func checkPackageNamed(t *testing.T, zm *zoning.ZoneMap, name string) {
 	named := *zm
 	named.Lots = slices.Clone(zm.Lots)
 	named.Lots[0].Lot, named.Lots[0].Notes = name, []string{name}
-	_, file := packageOf(t, &named, []export.Spot{{Kind: export.Hazard, Name: name, Words: name}})
+	_, file := packageOf(t, &named, []export.Spot{{Kind: export.FieldCheck, Name: name, Words: name}})
 	lots := opened(t, file).LayerByName("lots")
 	require.NotNil(t, lots)
 	f := lots.NextFeature()

@@ -6,8 +6,11 @@ import (
 	"fmt"
 	"hash/fnv"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/zoning/export"
 )
 
 // errStopped says that whoever reads the lots wants no more.
@@ -28,6 +31,8 @@ type reader struct {
 	loops    bool           // closed lines count as boundaries
 	shaped   bool           // some feature held a polygon, or was walked
 	leftOut  tally
+	lots     int // and corners, that are wanted so far
+	corners  int
 }
 
 func readLots(path string, o Options, yield func(Lot) bool) error {
@@ -118,6 +123,9 @@ func (r *reader) pass() error {
 		if r.format.drawing {
 			fields = append(fields, find(l.fields, "icon")...)
 		}
+		if r.format.walked {
+			fields = append(fields, find(l.fields, gpxField)...)
+		}
 		asked := len(fields)
 		fields = append(fields, r.whereFields(l)...)
 		for {
@@ -132,10 +140,13 @@ func (r *reader) pass() error {
 				break
 			}
 			picture := isPicture(f.values[names:asked], f.geometry)
+			hazard := r.format.walked && slices.Contains(f.values[names:asked], export.HazardType)
 			f.unwanted = r.where != nil && !r.where.holds(f.values[asked:])
 			f.values = f.values[:names]
 			if picture {
 				r.leftOut.pictures++
+			} else if hazard {
+				r.leftOut.hazards++
 			} else if err := r.feature(l, f); err != nil {
 				return err
 			}
@@ -183,6 +194,9 @@ func (r *reader) feature(l *layer, f *feature) error {
 		return nil
 	}
 	r.shaped = true
+	if err := r.checkMost(f); err != nil {
+		return err
+	}
 	if err := r.look(f); err != nil || f.unwanted {
 		return r.hold(f, mended{}, err)
 	}
@@ -219,6 +233,9 @@ func (r *reader) hold(f *feature, m mended, err error) error {
 	r.place++
 	if f.unwanted {
 		return nil
+	}
+	if r.lots++; r.opts.MostLots > 0 && r.lots > r.opts.MostLots {
+		return errors.Join(r.release(), &TooMany{"lots", r.opts.MostLots})
 	}
 	if err := r.release(); err != nil {
 		return err

@@ -288,8 +288,9 @@ func FuzzSite(f *testing.F) {
 	f.Add([]byte(featureCollection(`{"kind":"no-go","setback":"filter-strip"}|`+polygon(boxRing), `{"kind":"road"}|`+lineShape)))
 	f.Add([]byte(featureCollection(`{"kind":"travel"}|`+loopShape, `{"kind":"overhead-line","kv":"115kV"}|{"type":"MultiLineString","coordinates":[[[179,1],[-179,1]],[[1,2]]]}`)))
 	f.Add([]byte(gpxFile(waypoint, track("t", boxRing))))
+	put := inMemory(f, "a.geojson")
 	f.Fuzz(func(t *testing.T, data []byte) {
-		path := write(t, "a.geojson", string(data))
+		path := put(data)
 		for _, read := range []func(string, SiteOptions) ([]site.Feature, error){ReadSite, ReadStaging, ReadTravel} {
 			found, err := read(path, SiteOptions{})
 			if (err == nil) != (len(found) > 0) {

@@ -94,6 +94,11 @@ type Options struct {
 	// [MostRepair]; 0 is [DefaultRepair].
 	Repair float64
 
+	// MostLots and MostCorners are how many of them are read of a file, all corners of
+	// its polygons and tracks together; 0 is no limit. Reading stops at the first that is
+	// one too many, with a [*TooMany].
+	MostLots, MostCorners int
+
 	// Tell is told what concerns a file of several lots and no one of them, such as what was
 	// left out of it; of a file of one lot that is among its notes. Where Tell is nil, Read
 	// puts it among the notes of each, and Lots leaves it out.

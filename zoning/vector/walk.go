@@ -29,6 +29,9 @@ func (r *reader) walk(l *layer, f *feature) error {
 		return nil
 	}
 	r.shaped = true
+	if err := r.checkMost(f); err != nil {
+		return err
+	}
 	if err := errors.Join(f.err, r.look(f)); err != nil || f.unwanted {
 		return r.hold(f, mended{}, err)
 	}
