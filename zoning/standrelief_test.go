@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/slope"
 )
@@ -22,7 +23,7 @@ func sloped(rises ...float64) *slope.Field {
 // it, 0.021 is under it.
 func TestTieFromBothSides(t *testing.T) {
 	out := make([]Mask, 4)
-	Stand(sloped(0.35-1.9e-4, 0.35-2.1e-4, 0.35, 0), fleetOf(35), out)
+	require.NoError(t, Stand(sloped(0.35-1.9e-4, 0.35-2.1e-4, 0.35, 0), fleetOf(35), out))
 	assert.Equal(t, []Mask{0, 1, 0, 1}, out)
 }
 
@@ -31,11 +32,11 @@ func TestTieFromBothSides(t *testing.T) {
 // ground.
 func TestStandOnATether(t *testing.T) {
 	off := hung
-	off.TetherBasis = ""
+	off.Key, off.TetherBasis = "off", ""
 	out := make([]Mask, 4)
-	Stand(sloped(0.5, 0.7, 0.99, 1.01), []Machine{hung, off}, out)
+	require.NoError(t, Stand(sloped(0.5, 0.7, 0.99, 1.01), []Machine{hung, off}, out))
 	assert.Equal(t, []Mask{0b11, 0b01, 0b01, 0}, out)
-	Stand(sloped(0, 0.01, math.NaN(), 0.5), []Machine{{LimitPct: 0.01}, {LimitPct: 2}}, out)
+	require.NoError(t, Stand(sloped(0, 0.01, math.NaN(), 0.5), []Machine{{Key: "a", LimitPct: 0.01}, {Key: "b", LimitPct: 2}}, out))
 	assert.Equal(t, []Mask{0b10, 0b10, Unknown, 0}, out)
 }
 
@@ -53,20 +54,20 @@ func relief(steps, rough []float64) *slope.Field {
 // the very limit are crossed; what passes either is not, whichever of the two is set.
 func TestStepAndRoughness(t *testing.T) {
 	f := relief([]float64{0, 0.30, 0.31, 0, 0, 0.31}, []float64{0, 0, 0, 0.20, 0.21, 0.21})
-	step, rough, both, none := Machine{LimitPct: 30, StepM: 0.30}, Machine{LimitPct: 30, RoughM: 0.20}, Machine{LimitPct: 30, StepM: 0.30, RoughM: 0.20}, Machine{LimitPct: 30}
+	step, rough, both, none := Machine{Key: "step", LimitPct: 30, StepM: 0.30}, Machine{Key: "rough", LimitPct: 30, RoughM: 0.20}, Machine{Key: "both", LimitPct: 30, StepM: 0.30, RoughM: 0.20}, Machine{Key: "none", LimitPct: 30}
 	fleet := []Machine{step, rough, both, none}
 	want := []Mask{0b1111, 0b1111, 0b1010, 0b1111, 0b1001, 0b1000}
 	out := make([]Mask, 6)
-	Stand(f, fleet, out)
+	require.NoError(t, Stand(f, fleet, out))
 	assert.Equal(t, want, out)
-	Firm(f, fleet, out)
+	require.NoError(t, Firm(f, fleet, out))
 	assert.Equal(t, want, out)
 
 	// At cell scale nobody knows either, and slope says nothing of firmness.
 	f = sloped(0, 0.5, math.NaN())
-	Firm(f, fleet, out[:3])
+	require.NoError(t, Firm(f, fleet, out[:3]))
 	assert.Equal(t, []Mask{0b1111, 0b1111, 0b1111}, out[:3])
-	Stand(f, fleet, out[:3])
+	require.NoError(t, Stand(f, fleet, out[:3]))
 	assert.Equal(t, []Mask{0b1111, 0, Unknown}, out[:3])
 }
 

@@ -80,7 +80,7 @@ func TestALotThatHangsIsTimedOut(t *testing.T) {
 	r, got := ran(t, c)
 	require.Equal(t, 1, r.Failed)
 	failed := rowsOf(t, got["failed.csv"])
-	require.Equal(t, []string{"L011", "mapping it took longer than 1s, alone too", "allow it more time (--lot-timeout), split the lot, or use a coarser raster", "12"}, failed[1])
+	require.Equal(t, []string{"L011", "mapping it took longer than 1s, alone too", "allow it more time (--lot-timeout), split the lot, or use a coarser raster", "12", "", ""}, failed[1])
 }
 
 func TestWorkersThatCannotBeginEndTheRun(t *testing.T) {

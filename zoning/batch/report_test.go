@@ -215,5 +215,5 @@ func TestALotThatTakesLongToRead(t *testing.T) {
 	r, out := ran(t, c)
 	require.Equal(t, madeLots, r.Lots)
 	require.Equal(t, 1, r.Failed)
-	require.Equal(t, []string{"L007", "reading it took longer than 1s, twice", "allow it more time (--lot-timeout), or draw its boundary with fewer corners", "8"}, rowsOf(t, out["failed.csv"])[1])
+	require.Equal(t, []string{"L007", "reading it took longer than 1s, twice", "allow it more time (--lot-timeout), or draw its boundary with fewer corners", "8", "", ""}, rowsOf(t, out["failed.csv"])[1])
 }

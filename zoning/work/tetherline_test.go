@@ -75,7 +75,6 @@ func TestWhereATetherBegins(t *testing.T) {
 	}
 	assert.Equal(t, zoning.Works, at(50.03))
 	assert.Equal(t, zoning.TooSteep, at(50.01), "0.02 points are a tie")
-	assert.Equal(t, zoning.Works, at(0), "it asks for none")
 }
 
 // The line to the next cell is measured along the ground.
