@@ -10,10 +10,15 @@ TESTFLAGS ?=
 # How long each fuzz target runs.
 FUZZTIME  ?= 5s
 
+# The package whose rules `make mutate` breaks; those of .ci/mutate/scope where it is empty.
+PACKAGE   ?=
+# Flags for .ci/mutate, such as -n 60.
+MUTATEFLAGS ?=
+
 # Packages whose goroutines share memory.
 RACED := ./terrain/raster ./zoning/work ./zoning/survey
 
-.PHONY: help demo site subdivision test race lint bench build fuzz clean gdal
+.PHONY: help demo site subdivision test race mutate lint bench build fuzz clean gdal
 
 help: ## List the targets
 	@grep -hE '^[a-z]+:.*## ' Makefile | sed 's/:.*## /\t/' | expand -t 10
@@ -41,11 +46,14 @@ race: gdal ## The race detector on what shares memory between goroutines
 	go test -race -run 'Fault|Many|Long|Late|Cancel|Forgotten' ./zoning/page
 	go test -race -short -run 'Worker|Order|Resum|Stop' ./zoning/batch
 
+mutate: gdal ## Break the rules of PACKAGE one by one and list what its tests do not notice
+	go run ./.ci/mutate $(MUTATEFLAGS) $(PACKAGE)
+
 lint: gdal ## gofmt, go vet, staticcheck, and the rooms kept free of cgo
 	@unformatted=$$(gofmt -l .) && if [ -n "$$unformatted" ]; then \
 		echo "gofmt -w these:" $$unformatted >&2; exit 1; fi
-	go vet ./...
-	go tool staticcheck ./...
+	go vet ./... ./.ci/mutate
+	go tool staticcheck ./... ./.ci/mutate
 	.ci/imports
 
 bench: gdal ## Whole runs against the floor and against GDAL's tools, then the kernels

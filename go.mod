@@ -18,7 +18,11 @@ require (
 	github.com/tidwall/rtree v1.10.0
 	github.com/twpayne/go-kml/v3 v3.2.1
 	golang.org/x/image v0.47.0
+	golang.org/x/net v0.59.0
+	golang.org/x/sync v0.24.0
+	golang.org/x/sys v0.49.0
 	golang.org/x/term v0.46.0
+	golang.org/x/text v0.43.0
 	gonum.org/v1/gonum v0.17.0
 	k8s.io/api v0.34.1
 	sigs.k8s.io/yaml v1.6.0
@@ -46,10 +50,6 @@ require (
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
 	golang.org/x/exp/typeparams v0.0.0-20231108232855-2478ac86f678 // indirect
 	golang.org/x/mod v0.41.0 // indirect
-	golang.org/x/net v0.59.0 // indirect
-	golang.org/x/sync v0.24.0 // indirect
-	golang.org/x/sys v0.49.0 // indirect
-	golang.org/x/text v0.43.0 // indirect
 	golang.org/x/tools v0.51.0 // indirect
 	gopkg.in/inf.v0 v0.9.1 // indirect
 	honnef.co/go/tools v0.8.2 // indirect

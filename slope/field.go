@@ -1,6 +1,8 @@
 package slope
 
 import (
+	"errors"
+	"fmt"
 	"math"
 
 	"github.com/acreband/acreband/terrain"
@@ -63,10 +65,50 @@ func (f *Field) Part(r0, r1 int) *Field {
 }
 
 // Of computes the slope of every cell of a grid at cell scale.
-func Of(g *terrain.Grid) *Field {
+func Of(g *terrain.Grid) (*Field, error) {
+	if err := g.Check(); err != nil {
+		return nil, err
+	}
 	f := NewField(g)
-	Rows(g, 0, g.Rows, f)
-	return f
+	return f, Rows(g, 0, g.Rows, f)
+}
+
+// holds returns why a field cannot take the rows r0 ≤ r < r1 of a grid.
+func (f *Field) holds(g *terrain.Grid, r0, r1 int) error {
+	if err := g.Check(); err != nil {
+		return err
+	}
+	if r0 < 0 || r1 > g.Rows || r0 > r1 {
+		return fmt.Errorf("rows %d to %d of a grid of %d", r0, r1, g.Rows)
+	}
+	if f == nil || f.Cols != g.Cols || r0 < f.Row0 || r1 > f.Row0+f.Rows {
+		return fmt.Errorf("the field has no room for rows %d to %d of %d cells", r0, r1, g.Cols)
+	}
+	return f.Check()
+}
+
+// Check returns why a field is none: slices that are neither nil nor one value a cell, or
+// no slopes.
+func (f *Field) Check() error {
+	if f == nil {
+		return errors.New("there are no slopes")
+	}
+	if f.Cols < 1 || f.Rows < 0 || f.Rows > math.MaxInt32/f.Cols {
+		return fmt.Errorf("slopes of %d columns × %d rows", f.Cols, f.Rows)
+	}
+	n := f.Cols * f.Rows
+	for _, s := range []struct {
+		name  string
+		cells int
+	}{{"Aspect", len(f.Aspect)}, {"RoughSquared", len(f.RoughSquared)}, {"Step", len(f.Step)}} {
+		if s.cells != 0 && s.cells != n {
+			return fmt.Errorf("%s has %d values for %d cells", s.name, s.cells, n)
+		}
+	}
+	if len(f.Squared) != n || len(f.Step) != len(f.RoughSquared) {
+		return fmt.Errorf("Squared has %d values, Step %d and RoughSquared %d, for %d cells", len(f.Squared), len(f.Step), len(f.RoughSquared), n)
+	}
+	return nil
 }
 
 // Pct returns the slope of a cell in percent, NaN where it is unknown.

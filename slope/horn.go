@@ -10,8 +10,12 @@ var nan = float32(math.NaN())
 
 // Rows computes the slopes of rows r0 ≤ r < r1 of a grid into dst, which holds
 // those rows. It reads one row more on either side and writes no other
-// row, so strips may be computed in any order, or at once, to the same bits.
-func Rows(g *terrain.Grid, r0, r1 int, dst *Field) {
+// row, so strips may be computed in any order, or at once, to the same bits. A grid that
+// cannot be used, or a field that does not hold those rows, is an error.
+func Rows(g *terrain.Grid, r0, r1 int, dst *Field) error {
+	if err := dst.holds(g, r0, r1); err != nil {
+		return err
+	}
 	var pieces []terrain.RowMetric
 	for r := r0; r < r1; r++ {
 		out := dst.Squared[(r-dst.Row0)*dst.Cols:][:dst.Cols]
@@ -41,6 +45,7 @@ func Rows(g *terrain.Grid, r0, r1 int, dst *Field) {
 			}
 		}
 	}
+	return nil
 }
 
 // mostCols is how many cells of a row may share a metric, that of their middle.

@@ -42,7 +42,7 @@ func TestHornWorkedWindows(t *testing.T) {
 		{[]float32{101, 92, 85, 101, 92, 85, 101, 91, 84}, 10, 81.336492, 39.123697},
 		{[]float32{3, 3, 3, 2, 2, 2, 1, 1, 1}, 10, 10, 5.710593},
 	} {
-		f := Of(grid(t, c.z, 3, 3, c.w, c.w))
+		f := must(Of(grid(t, c.z, 3, 3, c.w, c.w)))
 		assert.InEpsilon(t, c.pct, f.Pct(1, 1), 1e-7)
 		assert.InDelta(t, c.deg, DegreesOfPct(f.Pct(1, 1)), 1e-5)
 	}
@@ -60,7 +60,7 @@ func TestUnitTrap(t *testing.T) {
 func TestPlaneIsExactEverywhere(t *testing.T) {
 	for az := 0.0; az < 360; az += 45 {
 		s, c := math.Sincos(az * math.Pi / 180)
-		f := Of(surface(t, 9, 7, 2, func(x, y float64) float64 { return 0.35 * (x*s + y*c) }))
+		f := must(Of(surface(t, 9, 7, 2, func(x, y float64) float64 { return 0.35 * (x*s + y*c) })))
 		for r := range f.Rows {
 			for col := range f.Cols {
 				assert.InDelta(t, 35, f.Pct(col, r), 1e-4, "azimuth %g at %d,%d: edges and corners too", az, col, r)
@@ -79,7 +79,7 @@ func TestPlaneIsExactWithVoidNeighbours(t *testing.T) {
 			}
 			z := []float32{7, 9, 11, 4, 6, 8, 1, 3, 5} // p = 2, q = -3
 			z[i], z[j] = nan, nan
-			f := Of(grid(t, z, 3, 3, 10, 10))
+			f := must(Of(grid(t, z, 3, 3, 10, 10)))
 			assert.InEpsilon(t, 10*math.Sqrt(13), f.Pct(1, 1), 1e-6, "voids at %d and %d", i, j)
 		}
 	}
@@ -87,35 +87,35 @@ func TestPlaneIsExactWithVoidNeighbours(t *testing.T) {
 
 func TestVoidCentreIsUnknown(t *testing.T) {
 	z := []float32{1, 2, 3, 1, float32(math.NaN()), 3, 1, 2, 3}
-	assert.True(t, math.IsNaN(Of(grid(t, z, 3, 3, 1, 1)).Pct(1, 1)))
+	assert.True(t, math.IsNaN(must(Of(grid(t, z, 3, 3, 1, 1))).Pct(1, 1)))
 }
 
 func TestSpikeIsInItsNeighboursAndVoidIsNot(t *testing.T) {
 	// Horn leaves its centre out: a spike tilts the cells beside it.
 	z := make([]float32, 25)
 	z[12] = 8
-	f := Of(grid(t, z, 5, 5, 1, 1))
+	f := must(Of(grid(t, z, 5, 5, 1, 1)))
 	assert.Equal(t, 0.0, f.Pct(2, 2))
 	assert.InDelta(t, 200, f.Pct(1, 2), 1e-4) // 2·8/8
 	assert.InDelta(t, 100*math.Sqrt2, f.Pct(1, 1), 1e-4)
 	z[12] = float32(math.NaN())
-	f = Of(grid(t, z, 5, 5, 1, 1))
+	f = must(Of(grid(t, z, 5, 5, 1, 1)))
 	assert.True(t, math.IsNaN(f.Pct(2, 2)))
 	assert.Equal(t, 0.0, f.Pct(1, 1))
 }
 
 func TestCellsOnOneLineGiveNoSlope(t *testing.T) {
-	f := Of(grid(t, []float32{1, 2, 3, 4}, 4, 1, 1, 1))
+	f := must(Of(grid(t, []float32{1, 2, 3, 4}, 4, 1, 1, 1)))
 	for c := range 4 {
 		assert.True(t, math.IsNaN(f.Pct(c, 0)))
 	}
 	nan := float32(math.NaN())
 	z := []float32{1, nan, nan, nan, 2, nan, nan, nan, 3}
-	assert.True(t, math.IsNaN(Of(grid(t, z, 3, 3, 1, 1)).Pct(1, 1)))
+	assert.True(t, math.IsNaN(must(Of(grid(t, z, 3, 3, 1, 1))).Pct(1, 1)))
 }
 
 func TestConeHasOneSlope(t *testing.T) {
-	f := Of(surface(t, 401, 401, 1, func(x, y float64) float64 { return 500 - 0.4*math.Hypot(x, y) }))
+	f := must(Of(surface(t, 401, 401, 1, func(x, y float64) float64 { return 500 - 0.4*math.Hypot(x, y) })))
 	for _, c := range [][2]int{{20, 200}, {50, 60}, {350, 380}, {200, 399}} {
 		// Horn reads a curved contour too gentle by order (cell/radius)².
 		r := math.Hypot(float64(c[0]-200), float64(c[1]-200))
@@ -128,9 +128,9 @@ func TestGaussianHillConvergesAtSecondOrder(t *testing.T) {
 	const height, sigma = 60.0, 80.0
 	at := func(cell float64) float64 {
 		n := int(math.Round(480/cell)) | 1
-		f := Of(surface(t, n, n, cell, func(x, y float64) float64 {
+		f := must(Of(surface(t, n, n, cell, func(x, y float64) float64 {
 			return height * math.Exp(-(x*x+y*y)/(2*sigma*sigma))
-		}))
+		})))
 		var worst float64
 		for r := 2; r < n-2; r++ {
 			for c := 2; c < n-2; c++ {
@@ -157,7 +157,7 @@ func TestStripsGiveTheSameBits(t *testing.T) {
 		}
 	}
 	g := grid(t, z, 97, 200, 1.3, 0.9)
-	whole := Of(g)
+	whole := must(Of(g))
 	for _, h := range []int{1, 7, 64} {
 		f := NewField(g)
 		for r := 0; r < g.Rows; r += h {
@@ -182,7 +182,7 @@ func TestFitOfNineIsHorn(t *testing.T) {
 		g := grid(t, z, 3, 3, 2, 3)
 		f := NewField(g)
 		f.fromRemaining(g, 1, 1)
-		assert.InEpsilon(t, float64(Of(g).Squared[4]), float64(f.Squared[4]), 1e-5)
+		assert.InEpsilon(t, float64(must(Of(g)).Squared[4]), float64(f.Squared[4]), 1e-5)
 	}
 }
 
@@ -206,7 +206,7 @@ func TestCoarserReadsGentler(t *testing.T) {
 			}
 			z[i] = float32(sum / float64(k*k))
 		}
-		f := Of(grid(t, z, n/k, n/k, float64(k), float64(k)))
+		f := must(Of(grid(t, z, n/k, n/k, float64(k), float64(k))))
 		var mean, square float64
 		for i := range f.Squared {
 			s := f.Pct(i%f.Cols, i/f.Cols)
@@ -246,7 +246,12 @@ func ExampleOf() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%.1f%%\n", Of(g).Pct(1, 1))
+	f, err := Of(g)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.1f%%\n", f.Pct(1, 1))
 	// Output: 10.0%
 }
 
@@ -272,7 +277,7 @@ func TestBlocksFollowTheMetric(t *testing.T) {
 			z[i] = float32(40*math.Sin(float64(i%n)/7) + 30*math.Cos(float64(i/n)/9))
 		}
 		g := &terrain.Grid{Z: z, Cols: n, Rows: n, Stride: n, Frame: frame}
-		f := Of(g)
+		f := must(Of(g))
 		for r := 1; r < n-1; r++ {
 			for c := 1; c < n-1; c++ {
 				h := func(dc, dr int) float64 { return float64(z[(r+dr)*n+c+dc]) }

@@ -1,6 +1,7 @@
 package slope
 
 import (
+	"fmt"
 	"math"
 
 	"github.com/acreband/acreband/terrain"
@@ -23,6 +24,18 @@ type Noise struct {
 // curve, smoother than the exponential, can at its own worst do 14% more in 3 × 3
 // cells and 24% more in 7 × 7; that is not counted.
 const RangeUnknown = -1
+
+// Check returns why the noise cannot be reckoned with: a deviation below 0 or without end,
+// or a range that is no number or without end, which would leave no error of slope.
+func (n Noise) Check() error {
+	if n.SigmaM < 0 || math.IsInf(n.SigmaM, 0) {
+		return fmt.Errorf("SigmaM is %g; an error of heights is 0 m or more, or NaN where nobody knows it", n.SigmaM)
+	}
+	if math.IsNaN(n.RangeM) || math.IsInf(n.RangeM, 0) {
+		return fmt.Errorf("RangeM is %g; write metres on the ground, or RangeUnknown", n.RangeM)
+	}
+	return nil
+}
 
 // Cov is the covariance of the rise along a row (p) and down a column (q) that
 // noise makes, in square metres per cell squared, and the metric of the ground

@@ -183,7 +183,7 @@ func TestFlatGroundShowsTheNoise(t *testing.T) {
 		plane  Footprint
 	}{{1, 1, Footprint{}}, {1, 1, Footprint{1, 1}}, {1, 1, Footprint{3, 3}}, {2, 3, Footprint{}}} {
 		g := grid(t, z, size, size, c.dx, c.dy)
-		k, f, skip := HornKernel(), Of(g), 3
+		k, f, skip := HornKernel(), must(Of(g)), 3
 		if c.plane.HalfCols > 0 {
 			f = planes(g, c.plane)
 			k, skip = PlaneKernel(c.plane.HalfCols, c.plane.HalfRows), 2*c.plane.HalfCols+1

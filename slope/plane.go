@@ -1,6 +1,8 @@
 package slope
 
 import (
+	"errors"
+	"fmt"
 	"math"
 
 	"github.com/acreband/acreband/terrain"
@@ -44,8 +46,21 @@ func FootprintOf(metres float64, cellM [2]float64) (f Footprint, ok bool) {
 // to the same bits. Where cells of the footprint have no elevation or lie off the
 // grid, the plane is fitted to those that remain and the rest is theirs; where
 // those lie on one line, and where the cell itself has no elevation, all three
-// are unknown (NaN).
-func Planes(g *terrain.Grid, f Footprint, stepCareM float64, r0, r1 int, dst *Field) {
+// are unknown (NaN). What [Rows] refuses, a field without relief, and a footprint that
+// [FootprintOf] does not give are errors.
+func Planes(g *terrain.Grid, f Footprint, stepCareM float64, r0, r1 int, dst *Field) error {
+	if err := dst.holds(g, r0, r1); err != nil {
+		return err
+	}
+	if f.HalfCols < 1 || f.HalfRows < 1 || f.HalfCols > maxHalf || f.HalfRows > maxHalf {
+		return fmt.Errorf("a footprint of %d × %d cells; write 3 to %d each way", 2*f.HalfCols+1, 2*f.HalfRows+1, 2*maxHalf+1)
+	}
+	if len(dst.Step) != len(dst.Squared) {
+		return errors.New("the field has no room for relief: see AddRelief")
+	}
+	if !(stepCareM >= 0) {
+		return fmt.Errorf("steps of %g m to be told apart; write 0 m or more", stepCareM)
+	}
 	b := newBelt(g, f)
 	care := float32(stepCareM)
 	var pieces []terrain.RowMetric
@@ -82,6 +97,7 @@ func Planes(g *terrain.Grid, f Footprint, stepCareM float64, r0, r1 int, dst *Fi
 			}
 		}
 	}
+	return nil
 }
 
 // belt holds, for each column of a row's footprints, what the column adds to

@@ -1,6 +1,7 @@
 package terrain
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/acreband/acreband/terrain/beside"
@@ -44,23 +45,36 @@ type Look struct {
 	water     *Patches
 }
 
-// NewLook looks at a grid for what the other detectors need to know.
-func NewLook(g *Grid) *Look {
+// NewLook looks at a grid for what the other detectors need to know. A grid that cannot be
+// used is an error; once the context is done, NewLook ends with its error.
+func NewLook(ctx context.Context, g *Grid) (_ *Look, err error) {
+	if err := g.Check(); err != nil {
+		return nil, err
+	}
+	defer beside.Ended(&err)
+	watch := beside.NewWatch(ctx)
 	l := &Look{grid: g}
 	var also beside.Group
-	also.Go(func() { l.coarser, l.resampled = FindCoarser(g) })
-	l.plateaus = Plateaus(g)
+	defer also.Wait()
+	also.Go(func() { l.coarser, l.resampled = findCoarser(g, watch.Another()) })
+	l.plateaus = plateaus(g, watch)
 	l.stairs, l.stepped = FindStairs(g)
 	also.Wait()
-	l.water = waterOf(g, l.plateaus, l.stepped && l.stairs.coarse(), l.coarser)
-	return l
+	l.water = waterOf(g, l.plateaus, l.stepped && l.stairs.coarse(), l.coarser, watch)
+	return l, nil
 }
 
 // Water is that of [Water].
 func (l *Look) Water() *Patches { return l.water }
 
 // Doubts runs all detectors on a grid: see [Look.Doubts].
-func Doubts(g *Grid, assumedMetres bool) []Doubt { return NewLook(g).Doubts(assumedMetres) }
+func Doubts(g *Grid, assumedMetres bool) ([]Doubt, error) {
+	look, err := NewLook(context.Background(), g)
+	if err != nil {
+		return nil, err
+	}
+	return look.Doubts(assumedMetres), nil
+}
 
 // Doubts runs the other detectors and tells all that was found, in a fixed order.
 // Whether heights were assumed to be metres decides if feet are thought of.

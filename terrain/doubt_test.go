@@ -10,8 +10,8 @@ import (
 
 func TestSoundGroundRaisesNoDoubt(t *testing.T) {
 	for _, cell := range []float64{1, 2, 10} {
-		assert.Empty(t, Doubts(gentle(t, 400, 300, cell, nil), true), "gentle, %g m", cell)
-		assert.Empty(t, Doubts(steep(t, 400, 300, cell, 1), true), "steep, %g m", cell)
+		assert.Empty(t, must(Doubts(gentle(t, 400, 300, cell, nil), true)), "gentle, %g m", cell)
+		assert.Empty(t, must(Doubts(steep(t, 400, 300, cell, 1), true)), "steep, %g m", cell)
 	}
 }
 
@@ -22,7 +22,7 @@ func TestDoubtsSayWhatAndHowMuch(t *testing.T) {
 		}
 		return h
 	})
-	doubts := Doubts(g, false)
+	doubts := must(Doubts(g, false))
 	require := assert.New(t)
 	require.Len(doubts, 1)
 	require.Equal(DoubtPlateau, doubts[0].Kind, "walls of 20 m and more all around: not water")
@@ -31,16 +31,16 @@ func TestDoubtsSayWhatAndHowMuch(t *testing.T) {
 
 func TestDoubtsAreTheSameEachTime(t *testing.T) {
 	g := gentle(t, 300, 300, 1, func(h float64, c, r int) float64 { return math.Round(h) })
-	assert.Equal(t, fmt.Sprint(Doubts(g, true)), fmt.Sprint(Doubts(g, true)))
+	assert.Equal(t, fmt.Sprint(must(Doubts(g, true))), fmt.Sprint(must(Doubts(g, true))))
 }
 
 func TestDoubtsOfLittleOrNothing(t *testing.T) {
 	nan := math.NaN()
 	for _, size := range [][2]int{{1, 1}, {1, 300}, {300, 1}, {2, 2}, {3, 3}, {40, 5}} {
 		void := gridOf(t, size[0], size[1], 1, func(c, r int) float64 { return nan })
-		assert.Empty(t, Doubts(void, true), "all void, %v", size)
+		assert.Empty(t, must(Doubts(void, true)), "all void, %v", size)
 		slope := gridOf(t, size[0], size[1], 1, func(c, r int) float64 { return 200 + 0.1234*float64(c) + 0.0877*float64(r) })
-		assert.Empty(t, Doubts(slope, true), "a slope, %v", size)
+		assert.Empty(t, must(Doubts(slope, true)), "a slope, %v", size)
 	}
 }
 
@@ -56,8 +56,8 @@ func TestDoubtsKeepToTheWindow(t *testing.T) {
 			}
 		}
 	}
-	assert.Empty(t, Doubts(&part, true))
-	assert.Contains(t, kinds(Doubts(g, true)), DoubtPlateau)
+	assert.Empty(t, must(Doubts(&part, true)))
+	assert.Contains(t, kinds(must(Doubts(g, true))), DoubtPlateau)
 }
 
 func BenchmarkDoubts(b *testing.B) {

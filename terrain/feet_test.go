@@ -15,8 +15,8 @@ func TestSteepGroundInFeetIsDoubted(t *testing.T) {
 		f, ok = FindFeet(steep(t, 300, 300, cell, 1.6))
 		assert.True(t, ok, "the metres are steep: more than 70/1.6%% on %g m: %+v", cell, f)
 	}
-	assert.Contains(t, kinds(Doubts(steep(t, 300, 300, 10, 1/0.3048), true)), DoubtFeet)
-	assert.NotContains(t, kinds(Doubts(steep(t, 300, 300, 10, 1/0.3048), false)), DoubtFeet, "the unit was declared")
+	assert.Contains(t, kinds(must(Doubts(steep(t, 300, 300, 10, 1/0.3048), true))), DoubtFeet)
+	assert.NotContains(t, kinds(must(Doubts(steep(t, 300, 300, 10, 1/0.3048), false))), DoubtFeet, "the unit was declared")
 }
 
 // Both kinds of error, which the package owns up to.

@@ -1,6 +1,10 @@
 package terrain
 
-import "cmp"
+import (
+	"cmp"
+
+	"github.com/acreband/acreband/terrain/beside"
+)
 
 // flatRun is part of a row whose cells have one height and neighbours of it.
 type flatRun struct {
@@ -13,11 +17,12 @@ type flatRuns []flatRun
 
 // findFlats joins neighbouring cells of exactly the same height, four ways.
 // Cells unlike all their neighbours are left out.
-func findFlats(g *Grid) flatRuns {
+func findFlats(g *Grid, watch *beside.Watch) flatRuns {
 	var runs flatRuns
 	var above []float32
 	first, end := 0, 0 // the runs of the row above
 	for r := range g.Rows {
+		watch.Did(g.Cols)
 		line := g.line(r)
 		var below []float32
 		if r+1 < g.Rows {

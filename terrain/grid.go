@@ -1,6 +1,7 @@
 package terrain
 
 import (
+	"errors"
 	"fmt"
 	"math"
 )
@@ -22,8 +23,9 @@ type Grid struct {
 }
 
 // NewGrid wraps heights in metres, row-major from the north-west, whose cells
-// are dx metres wide and dy metres tall; NaN is a void. It is meant for heights
-// that come from elsewhere than a public raster: its metric is exact, and it
+// are dx metres wide and dy metres tall; NaN is a void, and so is a height that no
+// ground has ([IsGround]), such as a -9999 nobody declared: [Grid.Voids] counts them.
+// It is meant for heights that come from elsewhere than a public raster: its metric is exact, and it
 // lies nowhere in particular: around longitude 0 on the equator, where acres cut
 // from it are true to 1e-6 within 5 km of its middle.
 func NewGrid(heightsM []float32, cols, rows int, dx, dy float64) (*Grid, error) {
@@ -51,7 +53,21 @@ func NewGrid(heightsM []float32, cols, rows int, dx, dy float64) (*Grid, error) 
 	for k := range frame.metric {
 		frame.metric[k] = Metric{A: 1 / (dx * dx), C: 1 / (dy * dy)}
 	}
-	return &Grid{Z: heightsM, Cols: cols, Rows: rows, Stride: cols, Frame: frame}, nil
+	return &Grid{Z: groundOnly(heightsM), Cols: cols, Rows: rows, Stride: cols, Frame: frame}, nil
+}
+
+// Check returns why the grid cannot be used: none, cells that its heights do not fill, or
+// no frame. One of [NewGrid] can be used.
+func (g *Grid) Check() error {
+	switch {
+	case g == nil:
+		return errors.New("there is no grid of heights")
+	case g.Cols < 1 || g.Rows < 1 || g.Stride < g.Cols || g.Rows > math.MaxInt32/g.Stride || len(g.Z) < (g.Rows-1)*g.Stride+g.Cols:
+		return fmt.Errorf("%d heights do not fill %d columns × %d rows, %d apart", len(g.Z), g.Cols, g.Rows, g.Stride)
+	case g.Frame == nil || len(g.Frame.metric) == 0:
+		return errors.New("the grid of heights has no frame: nobody knows how large its cells are")
+	}
+	return nil
 }
 
 // At returns the height in metres of a cell of the window, NaN for a void.

@@ -30,6 +30,12 @@ type GrowthReport struct {
 	Ratio float64
 
 	Registration Registration
+
+	// Swapped says that the ground looks like the surface, and the surface like its
+	// ground: it lies more than 2 m below it on a share Sunk of the cells, and above it on
+	// a share Risen.
+	Swapped     bool
+	Sunk, Risen float64
 }
 
 const (
@@ -65,6 +71,7 @@ func Growth(ground, surface *Grid, water []bool) ([]float32, GrowthReport) {
 	if !r.Coarse {
 		r.Registration = o.register(all, band)
 	}
+	r.findSunk(all)
 	r.findOpen(o, all, band)
 	r.BelowM = max(0, -orZero(r.OffsetM)) + min(max(belowSigmas*orZero(r.SpreadM), leastBelow), mostBelow)
 
@@ -180,6 +187,8 @@ func (r GrowthReport) Refusal() string {
 		return fmt.Sprintf("its heights are %.3g times those of the ground: they are feet taken for metres, or the elevation's are metres taken for feet; give their units (--surface-unit, --elevation-unit)", ratio)
 	case math.Abs(r.OffsetM) >= feetFromM && math.Abs(ratio*feetPerMetre-1) < ratioTol:
 		return fmt.Sprintf("its heights are %.3g times those of the ground: they are metres taken for feet, or the elevation's are feet taken for metres; give their units (--surface-unit, --elevation-unit)", ratio)
+	case r.Swapped:
+		return fmt.Sprintf("it lies more than 6 ft below the ground on %.0f%% of the cells, and above it on %.0f%%: ground and surface are swapped; give the bare earth as --elevation and the first surface as --surface", 100*r.Sunk, 100*r.Risen)
 	case r.OffsetM <= -datumM, r.OffsetM >= datumM && r.SpreadM <= datumSpreadM && r.OpenShare >= datumShare:
 		return fmt.Sprintf("it lies %s the ground where that looks open: heights of another vertical datum, such as over the ellipsoid instead of sea level, or of another place; bring both to one datum", side(r.OffsetM))
 	}

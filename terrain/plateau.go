@@ -3,6 +3,8 @@ package terrain
 import (
 	"math"
 	"slices"
+
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // Plateau is one height that many cells share and that may be no height.
@@ -40,7 +42,9 @@ const (
 // stand-in value that is neither 0 nor the lowest nor the highest; one close to
 // the ground's own heights; fewer cells than that. A quarry lake under steep walls that is
 // the lowest ground can be taken for a void.
-func Plateaus(g *Grid) []Plateau {
+func Plateaus(g *Grid) []Plateau { return plateaus(g, nil) }
+
+func plateaus(g *Grid, watch *beside.Watch) []Plateau {
 	lowest, highest, n := heightRange(g)
 	if n == 0 {
 		return nil
@@ -50,6 +54,7 @@ func Plateaus(g *Grid) []Plateau {
 	values = slices.Compact(values)
 	var counts [3]int
 	for r := range g.Rows {
+		watch.Did(g.Cols)
 		for _, z := range g.line(r) {
 			for k, v := range values {
 				if z == v {

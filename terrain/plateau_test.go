@@ -44,7 +44,7 @@ func TestTheSeaIsNoVoidButToldOf(t *testing.T) {
 	require.Len(t, found, 1)
 	assert.Equal(t, 0.0, found[0].HeightM)
 	assert.False(t, found[0].Void)
-	doubts := Doubts(g, true)
+	doubts := must(Doubts(g, true))
 	assert.Equal(t, []string{DoubtPlateau, DoubtWater}, kinds(doubts))
 	assert.Contains(t, doubts[0].Words, "the sea, or an undeclared nodata value")
 }

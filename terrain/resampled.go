@@ -3,6 +3,8 @@ package terrain
 import (
 	"math"
 	"slices"
+
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // Coarser says from how much coarser a raster a grid was resampled.
@@ -61,28 +63,31 @@ const (
 // 50, averaging, a source turned by more than some 2deg against this grid
 // (bilinear, nearest), noise or rounding added since. Ground that is smooth by
 // nature, such as dunes or graded fields at 1 m, can pass for cubic.
-func FindCoarser(g *Grid) (Coarser, bool) {
-	if c, ok := findBlocks(g); ok {
+func FindCoarser(g *Grid) (Coarser, bool) { return findCoarser(g, nil) }
+
+func findCoarser(g *Grid, watch *beside.Watch) (Coarser, bool) {
+	if c, ok := findBlocks(g, watch); ok {
 		return c, true
 	}
-	if c, ok := byTiles(g, coarserFacets, 2, quietOfMean, leastFacet); ok {
+	if c, ok := byTiles(watch, g, coarserFacets, 2, quietOfMean, leastFacet); ok {
 		return c, true
 	}
 	return bySmoothness(g)
 }
 
-func findBlocks(g *Grid) (Coarser, bool) {
-	return byTiles(g, coarserBlocks, 1, quietBlocks, leastBlock)
+func findBlocks(g *Grid, watch *beside.Watch) (Coarser, bool) {
+	return byTiles(watch, g, coarserBlocks, 1, quietBlocks, leastBlock)
 }
 
 // byTiles looks for a pattern of differences of the given order, 1 or 2.
-func byTiles(g *Grid, how string, order int, quiet, least float64) (Coarser, bool) {
+func byTiles(watch *beside.Watch, g *Grid, how string, order int, quiet, least float64) (Coarser, bool) {
 	c := Coarser{How: how}
 	var across, down []float64
 	for r := 0; r < g.Rows; r += coarserTile {
 		r1 := min(r+coarserTile, g.Rows)
 		for col := 0; col < g.Cols; col += coarserTile {
 			c1 := min(col+coarserTile, g.Cols)
+			watch.Did((r1 - r) * (c1 - col))
 			kc, ok := period(g, col, r, c1, r1, order, false, quiet, least)
 			if !ok {
 				continue

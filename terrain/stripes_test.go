@@ -26,7 +26,7 @@ func TestASeamIsFoundWhereItLies(t *testing.T) {
 	require.Len(t, found, 2, "a patch of another survey has two edges here")
 	assert.Equal(t, Seam{"rows", 199, 1, 320, found[0].StepM}, found[0])
 	assert.Equal(t, Seam{"columns", 77, 1, 224, found[1].StepM}, found[1])
-	assert.Contains(t, kinds(Doubts(g, true)), DoubtSeam)
+	assert.Contains(t, kinds(must(Doubts(g, true))), DoubtSeam)
 }
 
 func over(yes bool) float64 {
@@ -64,6 +64,6 @@ func TestStripesAreFoundWithTheirDirection(t *testing.T) {
 		require.Len(t, found, 1, name)
 		assert.Equal(t, c.along, found[0].Along, name)
 		assert.Greater(t, found[0].Lines, 20, name)
-		assert.Contains(t, kinds(Doubts(g, true)), DoubtStripes, name)
+		assert.Contains(t, kinds(must(Doubts(g, true))), DoubtStripes, name)
 	}
 }

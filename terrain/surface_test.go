@@ -39,7 +39,7 @@ func TestTreeTopsAreASurface(t *testing.T) {
 			assert.True(t, ok, "%g of the ground under trees, %g m: %.3f", share, cell, s.Share)
 		}
 	}
-	assert.Contains(t, kinds(Doubts(woods(t, 1, 0.5), true)), DoubtSurface)
+	assert.Contains(t, kinds(must(Doubts(woods(t, 1, 0.5), true))), DoubtSurface)
 }
 
 func TestRoofsAreASurface(t *testing.T) {

@@ -1,5 +1,11 @@
 package terrain
 
+import (
+	"context"
+
+	"github.com/acreband/acreband/terrain/beside"
+)
+
 // Patches are stretches of dead-flat ground taken for water.
 type Patches struct {
 	List   []Patch // in reading order of their first cells
@@ -62,7 +68,13 @@ const (
 // flattened, ponds under the least size. Whole metres that were resampled since,
 // by less than [FindCoarser] can tell, leave flats that look like it. A raster
 // that is dead flat by construction is one patch.
-func Water(g *Grid) *Patches { return NewLook(g).Water() }
+func Water(g *Grid) (*Patches, error) {
+	look, err := NewLook(context.Background(), g)
+	if err != nil {
+		return nil, err
+	}
+	return look.Water(), nil
+}
 
 // coarse tells whether the quantum is so large that treads of gentle ground are
 // many cells wide.
@@ -70,9 +82,9 @@ func (s Stairs) coarse() bool { return s.QuantumM > 0.05 }
 
 // waterOf finds water where it is known whether heights come in stairs and from
 // what coarser raster.
-func waterOf(g *Grid, plateaus []Plateau, stairs bool, coarser Coarser) *Patches {
+func waterOf(g *Grid, plateaus []Plateau, stairs bool, coarser Coarser, watch *beside.Watch) *Patches {
 	p := &Patches{cols: g.Cols, rows: g.Rows}
-	flats := findFlats(g)
+	flats := findFlats(g, watch)
 	leastM2, leastCells, mostLower := float64(waterM2), int32(waterCells), 1.0
 	if stairs {
 		leastM2, leastCells, mostLower = stairWaterM2, stairWaterCells, stairLowerRim
@@ -85,6 +97,7 @@ func waterOf(g *Grid, plateaus []Plateau, stairs bool, coarser Coarser) *Patches
 	var runs []flatRun
 	var rims []rim
 	for i, run := range flats {
+		watch.Did(int(run.c1 - run.c0))
 		root := flats.find(int32(i))
 		h := g.At(int(run.c0), int(run.row))
 		isVoid := void(plateaus, h)
@@ -138,6 +151,9 @@ func (p *Patches) keep(runs []flatRun, holds func(k int) bool) {
 	}
 	p.List = list
 }
+
+// On reports whether the patches are those of a window of the grid's size; none are.
+func (p *Patches) On(g *Grid) bool { return p == nil || p.cols == g.Cols && p.rows == g.Rows }
 
 // Mask marks the cells of the patches, row-major from the grid's first cell,
 // Cols × Rows of them; without the doubtful patches, those alone that are sure.

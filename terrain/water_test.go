@@ -17,7 +17,7 @@ func TestWaterIsEveryCellOfThePond(t *testing.T) {
 	pond := func(c, r int) bool { return disc(c, r, 120, 80, 30) && !disc(c, r, 120, 80, 8) }
 	g := gentle(t, 250, 200, 1.5, nil)
 	flatten(g, pond, 0.2)
-	w := Water(g)
+	w := must(Water(g))
 	require.Len(t, w.List, 1)
 	cells, mask := 0, w.Mask(true)
 	for r := range g.Rows {
@@ -35,7 +35,7 @@ func TestWaterIsEveryCellOfThePond(t *testing.T) {
 	assert.Equal(t, g.At(120, 60), p.HeightM)
 	assert.False(t, p.Doubtful)
 	assert.Less(t, p.LowerRim, 0.1)
-	assert.Contains(t, kinds(Doubts(g, true)), DoubtWater)
+	assert.Contains(t, kinds(must(Doubts(g, true))), DoubtWater)
 }
 
 func TestWaterOfLessThanTheLeastSizeIsLeft(t *testing.T) {
@@ -46,7 +46,7 @@ func TestWaterOfLessThanTheLeastSizeIsLeft(t *testing.T) {
 	}{{1, 19, false}, {1, 20, true}, {10, 4, false}, {10, 5, true}} {
 		g := gentle(t, 100, 100, c.cell, nil)
 		flatten(g, func(col, r int) bool { return col >= 40 && col < 40+c.side && r >= 40 && r < 40+c.side }, 0.2)
-		assert.Equal(t, c.water, len(Water(g).List) == 1, "%d cells of %g m on a side", c.side, c.cell)
+		assert.Equal(t, c.water, len(must(Water(g)).List) == 1, "%d cells of %g m on a side", c.side, c.cell)
 	}
 }
 
@@ -56,10 +56,10 @@ func TestWaterIsJoinedFourWays(t *testing.T) {
 	flatten(g, func(c, r int) bool {
 		return c >= 20 && c < 50 && r >= 20 && r < 50 || c >= 50 && c < 80 && r >= 50 && r < 80
 	}, 0)
-	assert.Len(t, Water(g).List, 2)
+	assert.Len(t, must(Water(g)).List, 2)
 	g = gentle(t, 120, 120, 2, nil)
 	flatten(g, func(c, r int) bool { return r >= 20 && r < 80 && c >= 20 && c < 80 && (c%2 == 0 || r == 79) }, 0)
-	w := Water(g)
+	w := must(Water(g))
 	require.Len(t, w.List, 1, "the teeth meet in the last row only")
 	assert.Equal(t, 30*60+30, w.Cells)
 }
@@ -67,7 +67,7 @@ func TestWaterIsJoinedFourWays(t *testing.T) {
 func TestGroundThatFallsAwayIsDoubtfulWater(t *testing.T) {
 	g := gentle(t, 100, 100, 2, nil)
 	flatten(g, func(c, r int) bool { return disc(c, r, 50, 50, 15) }, -7) // a pad on a fill
-	w := Water(g)
+	w := must(Water(g))
 	require.Len(t, w.List, 1)
 	assert.True(t, w.List[0].Doubtful)
 	assert.Greater(t, w.List[0].LowerRim, 0.9)
@@ -82,20 +82,20 @@ func TestTreadsOfStairsAreNoWater(t *testing.T) {
 		whole := func(h float64, _, _ int) float64 { return math.Round(h/quantum) * quantum }
 		g := gentle(t, 400, 400, 2, whole)
 		large := 0
-		for _, n := range findFlats(g).cells() {
+		for _, n := range findFlats(g, nil).cells() {
 			large = max(large, int(n))
 		}
 		if quantum == 1 {
 			require.Greater(t, large, 400, "a tread")
 		}
-		assert.Empty(t, Water(g).List, "steps of %g m", quantum)
+		assert.Empty(t, must(Water(g)).List, "steps of %g m", quantum)
 		lake := gentle(t, 400, 400, 2, func(h float64, c, r int) float64 {
 			if disc(c, r, 200, 200, 80) {
 				h = 310
 			}
 			return whole(h, c, r)
 		})
-		w := Water(lake)
+		w := must(Water(lake))
 		require.Len(t, w.List, 1, "steps of %g m", quantum)
 		assert.True(t, w.List[0].Doubtful)
 		assert.InDelta(t, math.Pi*160*160, w.AreaM2, 6000)
@@ -111,7 +111,7 @@ func TestAVoidsPlateauIsNoGround(t *testing.T) {
 		}
 		return h
 	})
-	w := Water(g)
+	w := must(Water(g))
 	require.Len(t, w.List, 1)
 	assert.True(t, w.List[0].Void)
 	assert.False(t, w.List[0].Doubtful)
@@ -124,7 +124,7 @@ func TestAVoidsPlateauIsNoGround(t *testing.T) {
 		}
 	}
 	assert.Equal(t, zeros, w.Cells)
-	assert.Equal(t, []string{DoubtPlateau}, kinds(Doubts(g, true)), "told once")
+	assert.Equal(t, []string{DoubtPlateau}, kinds(must(Doubts(g, true))), "told once")
 }
 
 // A river flattened with its fall is not found: the package says so.
@@ -135,21 +135,21 @@ func TestATiltedRiverIsNotWater(t *testing.T) {
 		}
 		return h
 	})
-	assert.Empty(t, Water(g).List)
+	assert.Empty(t, must(Water(g)).List)
 }
 
 // Each cell of a coarser raster is a flat of many fine ones.
 func TestBlocksOfACoarserRasterAreNoWater(t *testing.T) {
-	assert.Empty(t, Water(resampled(t, "nearest", 10)).List)
-	assert.Equal(t, []string{DoubtResampled}, kinds(Doubts(resampled(t, "nearest", 10), true)))
-	assert.Equal(t, []string{DoubtResampled}, kinds(Doubts(resampled(t, "bilinear", 6), true)))
+	assert.Empty(t, must(Water(resampled(t, "nearest", 10))).List)
+	assert.Equal(t, []string{DoubtResampled}, kinds(must(Doubts(resampled(t, "nearest", 10), true))))
+	assert.Equal(t, []string{DoubtResampled}, kinds(must(Doubts(resampled(t, "bilinear", 6), true))))
 }
 
 func TestRunsAreTheCellsOfThePatches(t *testing.T) {
 	g := gentle(t, 300, 200, 2, nil)
 	flatten(g, func(c, r int) bool { return disc(c, r, 80, 100, 30) }, 0.5)
 	flatten(g, func(c, r int) bool { return disc(c, r, 220, 90, 25) }, 0.5)
-	w := Water(g)
+	w := must(Water(g))
 	require.Len(t, w.List, 2)
 	got := make([]bool, 300*200)
 	cells := map[int]int{}

@@ -1,5 +1,10 @@
 package zoning
 
+import (
+	"errors"
+	"fmt"
+)
+
 // Cells is a window of cells with the machines that may work each, and what is
 // known of them beside.
 type Cells struct {
@@ -17,3 +22,35 @@ type Cells struct {
 	// cells it only reaches from others; nil, and nil for a machine, where that is not known.
 	Crossings [][]uint8
 }
+
+// Check returns why the cells cannot be mapped: what [Window.Check] refuses, or slices
+// that are neither nil nor one value a cell.
+func (c *Cells) Check() error {
+	if c == nil {
+		return errors.New("there are no cells")
+	}
+	if err := c.Window.Check(); err != nil {
+		return err
+	}
+	n := c.Cols * c.Rows
+	if c.Unsure != nil && len(c.Unsure) != n {
+		return fmt.Errorf("Unsure has %d values for %d cells", len(c.Unsure), n)
+	}
+	for k, lost := range c.Lost {
+		if len(lost) != n {
+			return fmt.Errorf("Lost of machine %d has %d values for %d cells", k+1, len(lost), n)
+		}
+	}
+	for k, crossings := range c.Crossings {
+		if crossings != nil && len(crossings) != n {
+			return fmt.Errorf("Crossings of machine %d has %d values for %d cells", k+1, len(crossings), n)
+		}
+	}
+	if !(c.SimplifyM >= 0 && c.SimplifyM <= MaxSimplifyM) {
+		return fmt.Errorf("SimplifyM is %g; lines are moved by 0 m to %d m", c.SimplifyM, MaxSimplifyM)
+	}
+	return nil
+}
+
+// MaxSimplifyM is how far a line between zones may be drawn from where it runs, at most.
+const MaxSimplifyM = 1000

@@ -14,16 +14,19 @@ import (
 // Seven would change the acres of a one-acre lot by 4e-6.
 const unitsPerDegree = 1e9
 
-// maxCutCells bounds the window of one parcel.
-const maxCutCells = 1 << 29
-
 var (
 	// ErrTooLarge says that a parcel covers more cells than can be cut at once.
 	ErrTooLarge = errors.New("the parcel covers too many cells of this raster")
+	// ErrTooFine says that a parcel's boundary asks for more work than is done for one:
+	// it passes through too many cells, or too many of its edges lie in one.
+	ErrTooFine = errors.New("the parcel's boundary is too long or too crowded for the cells of this raster")
 	// ErrCellSize says that cells are too small to be told apart as written.
 	ErrCellSize = errors.New("cells must be wider than 4 cm on the ground, rows running east and columns south")
 	// ErrNotFinite says that a corner of a parcel is no spot on earth.
 	ErrNotFinite = errors.New("a corner of the parcel is not a finite longitude and latitude")
+	// ErrCrossesItself says that a ring of a parcel crosses itself, or that a hole lies
+	// outside of its shell: which side is the parcel's is then anybody's guess.
+	ErrCrossesItself = errors.New("the parcel's line crosses itself, or a hole lies outside of it")
 	// ErrNoGround says that a parcel has no ring with three corners.
 	ErrNoGround = errors.New("the parcel has no ground")
 )
@@ -33,17 +36,24 @@ var (
 // its outline has the owner's corners unchanged (to 9 decimals), and neighbours
 // share every vertex. Ground outside the window of cells is [Unknown]. Cells
 // that meet only at a corner are not joined. Parts of a parcel that overlap or
-// share an edge count once.
+// share an edge count once; a ring that crosses itself is refused with
+// [ErrCrossesItself], as a file's is refused or repaired before.
 //
 // Cost grows with the cells of the parcel's window, once each, and with the
-// cells on its boundary. It returns [ErrTooLarge] where the window would pass
-// 2²⁹ cells.
+// cells on its boundary. Both are counted before anything is made for them: Cut
+// returns [ErrTooLarge] where the window would pass 2²⁹ cells, or 2²⁶ beyond the
+// window of masks, and [ErrTooFine] where edges pass through more than 2¹⁹ cells,
+// each counted once for every edge, or crowd in few of them. It takes at most
+// 2 bytes for a cell of the window and 2.5 kB for a cell on the boundary.
 func Cut(cells *Window, ground orb.MultiPolygon) (*Coverage, error) {
 	return cutAt(cells, ground, unitsPerDegree)
 }
 
 // cutAt is Cut with a chosen precision, in vertices per degree.
 func cutAt(cells *Window, ground orb.MultiPolygon, unit float64) (*Coverage, error) {
+	if err := cells.Check(); err != nil {
+		return nil, err
+	}
 	if !finite(ground) {
 		return nil, ErrNotFinite
 	}
@@ -78,8 +88,9 @@ func finite(ground orb.MultiPolygon) bool {
 // vertices, shells counter-clockwise and holes clockwise, with the turn added
 // to every X that brings them to where the frame has them.
 type side struct {
-	turn  int64
-	rings [][]Vertex
+	turn   int64
+	rings  [][]Vertex
+	shells int32
 }
 
 func sides(ground orb.MultiPolygon, cells *Window, unit float64) []side {
@@ -97,6 +108,9 @@ func sides(ground orb.MultiPolygon, cells *Window, unit float64) []side {
 		for i, ring := range poly {
 			if r := wound(ring, i == 0, turn, unit); r != nil {
 				all[k].rings = append(all[k].rings, r)
+				if i == 0 {
+					all[k].shells++
+				}
 			}
 		}
 	}
@@ -150,7 +164,9 @@ func cutSide(cells *Window, s side, unit float64) (*Coverage, error) {
 	}
 	n := newNoder(m, s.rings)
 	defer n.release()
-	n.run()
+	if err := n.run(); err != nil {
+		return nil, err
+	}
 	f := &faces{arrangement: arrange(n), window: cells, label: make([]Mask, m.cols*m.rows)}
 	for _, cell := range n.cells {
 		f.label[cell] = edge
@@ -160,6 +176,9 @@ func cutSide(cells *Window, s side, unit float64) (*Coverage, error) {
 	}
 	if err := f.check(); err != nil {
 		return nil, err
+	}
+	if at, crosses := f.crossing(s.shells); crosses {
+		return nil, fmt.Errorf("%w, around %s", ErrCrossesItself, Degrees(orb.Point{float64(at.X-s.turn) / unit, float64(at.Y) / unit}))
 	}
 	f.join()
 	var spans []span
@@ -171,31 +190,6 @@ func cutSide(cells *Window, s side, unit float64) (*Coverage, error) {
 	sharing.Wait()
 	cov.spans, cov.parts = spans, parts
 	return cov, nil
-}
-
-// meshAround is the mesh over the cells that rings touch, with a margin that
-// stays untouched.
-func meshAround(cells *Window, rings [][]Vertex, unit float64) (mesh, error) {
-	const margin = 2
-	m := mesh{frame: cells.Frame, unit: unit}
-	c0, r0, c1, r1 := math.MaxInt, math.MaxInt, math.MinInt, math.MinInt
-	for _, ring := range rings {
-		for i, v := range ring {
-			m.trace(v, ring[(i+1)%len(ring)], func(c, r int) {
-				c0, r0, c1, r1 = min(c0, c), min(r0, r), max(c1, c), max(r1, r)
-			})
-		}
-	}
-	cols, rows := c1-c0+1+2*margin, r1-r0+1+2*margin
-	if cols > maxCutCells || rows > maxCutCells/cols {
-		return m, fmt.Errorf("%w: %d × %d", ErrTooLarge, cols, rows)
-	}
-	m.col0, m.row0, m.cols, m.rows = c0-margin, r0-margin, cols, rows
-	nw, ne, sw := m.node(cols/2, rows/2), m.node(cols/2+1, rows/2), m.node(cols/2, rows/2+1)
-	if max(abs(ne.X-nw.X), abs(ne.Y-nw.Y)) < minCellUnits || max(abs(sw.X-nw.X), abs(sw.Y-nw.Y)) < minCellUnits || orient(nw, ne, sw) >= 0 {
-		return m, ErrCellSize
-	}
-	return m, nil
 }
 
 // shares measures how much of each cell lies inside the parcel.

@@ -34,7 +34,7 @@ func hillside() *terrain.Grid {
 
 // stand is the cells of a grid with the machines that may stand on each.
 func stand(g *terrain.Grid) (*zoning.Cells, *slope.Field) {
-	field := slope.Of(g)
+	field := must(slope.Of(g))
 	masks := make([]zoning.Mask, g.Cols*g.Rows)
 	zoning.Stand(field, machines, masks)
 	return &zoning.Cells{Window: zoning.Window{Masks: masks, Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}}, field
@@ -72,9 +72,16 @@ func ExampleStand() {
 		fmt.Println(err)
 		return
 	}
-	field := slope.Of(grid)
+	field, err := slope.Of(grid)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
 	masks := make([]zoning.Mask, len(heights))
-	zoning.Stand(field, machines, masks)
+	if err := zoning.Stand(field, machines, masks); err != nil {
+		fmt.Println(err)
+		return
+	}
 
 	bands := zoning.Bands(machines)
 	for col := range grid.Cols {

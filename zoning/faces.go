@@ -28,6 +28,7 @@ type faces struct {
 // between.
 func (f *faces) fill() error {
 	for row := range f.rows {
+		f.window.Watch.Did(f.cols)
 		wind := int32(0)
 		base, line := int32(row*f.cols), f.lineOf(row)
 		for col := range int32(f.cols) {
@@ -140,6 +141,7 @@ func (f *faces) join() {
 func (f *faces) findRuns() {
 	f.rowStart = f.arena.make(f.rows + 1)
 	for row := range f.rows {
+		f.window.Watch.Did(f.cols)
 		f.rowStart[row] = int32(len(f.runs))
 		line := f.label[row*f.cols : (row+1)*f.cols]
 		for c := 0; c < len(line); {

@@ -3,8 +3,11 @@ package zoning
 import (
 	"bufio"
 	"encoding/json"
+	"fmt"
 	"io"
 	"math"
+	"slices"
+	"strconv"
 
 	"github.com/paulmach/orb"
 )
@@ -14,10 +17,14 @@ import (
 // so that the acres written beside an outline are what it measures.
 func WriteGeoJSON(w io.Writer, m *ZoneMap) error {
 	return writeCollection(w, summarise(m), func(out *bufio.Writer) error {
-		if err := writeFeatures(out, m, "\n"); err != nil {
+		before := "\n"
+		if err := writeFeatures(out, m, before); err != nil {
 			return err
 		}
-		return writeHazards(out, m.Hazards, hazardProperties{}, ",\n") // a map has a zone
+		if slices.ContainsFunc(m.Lots, func(l LotMap) bool { return len(l.Zones) > 0 }) {
+			before = ",\n"
+		}
+		return writeHazards(out, m.Hazards, nil, before)
 	})
 }
 
@@ -36,7 +43,7 @@ func WriteFeatures(w io.Writer, m *ZoneMap) error {
 // tell of the same ground.
 func WriteHazards(w io.Writer, m *ZoneMap) error {
 	out := bufio.NewWriterSize(w, 1<<16)
-	if err := writeHazards(out, m.Hazards, hazardProperties{Lot: m.Lots[0].Lot, Place: m.Lots[0].Place}, ""); err != nil {
+	if err := writeHazards(out, m.Hazards, m.lotTold(), ""); err != nil {
 		return err
 	}
 	return out.Flush()
@@ -62,19 +69,17 @@ func writeCollection(w io.Writer, s summary, features func(*bufio.Writer) error)
 
 func writeFeatures(out *bufio.Writer, m *ZoneMap, before string) error {
 	bands := Bands(m.Fleet)
-	g := geometryWriter{out: out}
+	f := featureWriter{geometryWriter: geometryWriter{out: out}}
+	all := make([]told, len(zoneProperties))
 	for _, lot := range m.Lots {
 		for _, z := range lot.Zones {
-			p, err := json.Marshal(propertiesOf(m, lot, z, bands[z.Band]))
-			if err != nil {
-				return err
+			of := toldZone{m, lot, z, bands[z.Band]}
+			for i, p := range zoneProperties {
+				all[i] = told{p.Property, p.value(of)}
 			}
-			out.WriteString(before)
-			out.WriteString(`    {"type": "Feature", "properties": `)
-			out.Write(p)
-			out.WriteString(`, "geometry": `)
-			g.write(z.Ground)
-			out.WriteString("}")
+			if err := f.write(before, all, z.Ground); err != nil {
+				return fmt.Errorf("lot %s: %w", lot.Lot, err)
+			}
 			before = ",\n"
 		}
 	}
@@ -82,40 +87,85 @@ func writeFeatures(out *bufio.Writer, m *ZoneMap, before string) error {
 }
 
 // writeHazards writes hazards as features of a lot; of none where they are a map's.
-func writeHazards(out *bufio.Writer, hazards []Hazard, lot hazardProperties, before string) error {
-	g := geometryWriter{out: out}
+func writeHazards(out *bufio.Writer, hazards []Hazard, lot []told, before string) error {
+	f := featureWriter{geometryWriter: geometryWriter{out: out}}
+	properties := HazardProperties()
 	for _, h := range hazards {
-		lot.Hazard, lot.Words, lot.Machine, lot.Caution = h.Kind, h.Words, h.Machine, h.Kind.Caution()
-		if err := g.hazard(before, lot, h.Geometry); err != nil {
-			return err
+		all := lot[:len(lot):len(lot)]
+		for i, v := range h.Values() {
+			all = append(all, told{properties[i], v})
+		}
+		if err := f.write(before, all, h.Geometry); err != nil {
+			return fmt.Errorf("hazard %s: %w", h.Kind, err)
 		}
 		before = ",\n"
 	}
 	return nil
 }
 
-type hazardProperties struct {
-	Lot     string     `json:"lot,omitempty"`
-	Place   int        `json:"place,omitempty"`
-	Hazard  HazardKind `json:"hazard"`
-	Words   string     `json:"words"`
-	Machine string     `json:"machine,omitempty"`
-	Caution string     `json:"caution"`
+// lotTold is what tells with which lot the hazards of a lot's map stand.
+func (m *ZoneMap) lotTold() (out []told) {
+	if len(m.Lots) == 0 || m.Lots[0].Lot == "" {
+		return nil
+	}
+	of := toldZone{m: m, lot: m.Lots[0]}
+	for _, p := range zoneProperties[:2] { // lot and place
+		out = append(out, told{p.Property, p.value(of)})
+	}
+	return out
 }
 
-// hazard writes a hazard as a feature of its own.
-func (g *geometryWriter) hazard(comma string, h hazardProperties, at orb.Geometry) error {
-	p, err := json.Marshal(h)
-	if err != nil {
+// told is a property with its value.
+type told struct {
+	Property
+	value any
+}
+
+// featureWriter writes features, one a line.
+type featureWriter struct {
+	geometryWriter
+	text []byte
+}
+
+func (f *featureWriter) write(before string, properties []told, shape orb.Geometry) error {
+	f.text = append(f.text[:0], `    {"type": "Feature", "properties": {`...)
+	first := true
+	for _, p := range properties {
+		if p.value == nil && !p.null {
+			continue
+		}
+		if !first {
+			f.text = append(f.text, ',')
+		}
+		first = false
+		f.text = append(append(append(f.text, '"'), p.Name...), `":`...) // a name needs no escapes
+		var err error
+		if f.text, err = appendValue(f.text, p.value); err != nil {
+			return err
+		}
+	}
+	f.text = append(f.text, `}, "geometry": `...)
+	f.out.WriteString(before)
+	f.out.Write(f.text)
+	if err := f.shape(shape); err != nil {
 		return err
 	}
-	g.out.WriteString(comma)
-	g.out.WriteString(`    {"type": "Feature", "properties": `)
-	g.out.Write(p)
-	g.out.WriteString(`, "geometry": `)
-	g.shape(at)
-	g.out.WriteString("}")
+	f.out.WriteString("}")
 	return nil
+}
+
+// appendValue writes a value as encoding/json does, figures without its detour.
+func appendValue(b []byte, value any) ([]byte, error) {
+	switch v := value.(type) {
+	case int64:
+		return strconv.AppendInt(b, v, 10), nil
+	case float64:
+		if size := math.Abs(v); v == 0 || size >= 1e-6 && size < 1e21 { // beyond, it has an exponent
+			return strconv.AppendFloat(b, v, 'f', -1, 64), nil
+		}
+	}
+	text, err := json.Marshal(value)
+	return append(b, text...), err
 }
 
 // number is a JSON number with at most 9 decimals; null where it is NaN.
@@ -129,88 +179,4 @@ func (n number) MarshalJSON() ([]byte, error) {
 	return json.Marshal(math.Round(v*1e9) / 1e9)
 }
 
-type zoneProperties struct {
-	Lot          string  `json:"lot"`
-	Place        int     `json:"place,omitempty"`
-	Band         string  `json:"band"`
-	Machine      *string `json:"machine"`
-	Acres        number  `json:"acres"`
-	SurfaceAcres number  `json:"surface_acres"`
-	SlopeMeanPct number  `json:"slope_mean_pct"`
-	SlopeMaxPct  number  `json:"slope_max_pct"`
-
-	SureAcres   *number `json:"sure_acres,omitempty"`
-	VerifyAcres *number `json:"verify_acres,omitempty"`
-
-	LimitPct          *number `json:"limit_pct,omitempty"`
-	ProcedureAbovePct *number `json:"procedure_above_pct,omitempty"`
-	ProcedureAcres    *number `json:"procedure_acres,omitempty"`
-	TetherAbovePct    *number `json:"tether_above_pct,omitempty"`
-	TetherAcres       *number `json:"tether_acres,omitempty"`
-
-	Crossings  *int                         `json:"water_crossings,omitempty"`
-	Directions []direction                  `json:"working_directions,omitempty"`
-	LostAcres  map[string]map[string]number `json:"lost_acres,omitempty"`
-}
-
-// direction is which way a patch of a zone is worked.
-type direction struct {
-	Acres      number    `json:"acres"`
-	AzimuthDeg number    `json:"azimuth_deg"`
-	At         [2]number `json:"at"`
-}
-
-func propertiesOf(m *ZoneMap, lot LotMap, z Zone, b Band) zoneProperties {
-	p := zoneProperties{
-		Lot: lot.Lot, Place: lot.Place, Band: b.Key, Acres: number(z.Acres), SurfaceAcres: number(z.SurfaceAcres),
-		SlopeMeanPct: number(z.SlopeMeanPct), SlopeMaxPct: number(z.SlopeMaxPct),
-	}
-	p.LostAcres = lostAcres(m.Fleet, z)
-	if b.Machine < 0 {
-		return p
-	}
-	if z.Crossings >= 0 {
-		p.Crossings = &z.Crossings
-	}
-	for _, patch := range z.Patches {
-		p.Directions = append(p.Directions, direction{number(patch.Acres), number(math.Round(patch.AzimuthDeg*10) / 10), degrees(patch.At)})
-	}
-	at := func(v float64) *number { n := number(v); return &n }
-	machine := m.Fleet[b.Machine]
-	p.Machine, p.LimitPct = &machine.Name, at(machine.SteepestPct())
-	if !math.IsNaN(z.SureAcres) {
-		p.SureAcres, p.VerifyAcres = at(z.SureAcres), at(z.Acres-z.SureAcres)
-	}
-	if machine.ProcedureAbovePct > 0 {
-		p.ProcedureAbovePct, p.ProcedureAcres = at(machine.ProcedureAbovePct), at(z.ProcedureAcres)
-	}
-	if machine.TetherAbovePct > 0 {
-		p.TetherAbovePct, p.TetherAcres = at(machine.TetherAbovePct), at(z.TetherAcres)
-	}
-	return p
-}
-
 func degrees(p orb.Point) [2]number { return [2]number{number(p[0]), number(p[1])} }
-
-// lostAcres lists by machine and reason the acres of a zone that it does not work.
-func lostAcres(fleet []Machine, z Zone) map[string]map[string]number {
-	if z.LostAcres == nil {
-		return nil
-	}
-	out := map[string]map[string]number{}
-	for k, reasons := range z.LostAcres {
-		for why, acres := range reasons {
-			if acres < leastLostAcres {
-				continue
-			}
-			if out[fleet[k].Key] == nil {
-				out[fleet[k].Key] = map[string]number{}
-			}
-			out[fleet[k].Key][Reason(why).Key()] = number(acres)
-		}
-	}
-	return out
-}
-
-// leastLostAcres is less than any cell: what rounding leaves is not told.
-const leastLostAcres = 1e-9

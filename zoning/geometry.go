@@ -2,6 +2,8 @@ package zoning
 
 import (
 	"bufio"
+	"errors"
+	"fmt"
 	"math"
 	"strconv"
 
@@ -13,6 +15,7 @@ import (
 type geometryWriter struct {
 	out *bufio.Writer
 	buf []byte
+	bad bool // whether something came that is no coordinate
 }
 
 func (g *geometryWriter) write(mp orb.MultiPolygon) {
@@ -32,8 +35,8 @@ func (g *geometryWriter) write(mp orb.MultiPolygon) {
 	g.out.WriteString("]}")
 }
 
-// shape writes a geometry of any kind but a collection.
-func (g *geometryWriter) shape(shape orb.Geometry) {
+// shape writes a geometry; null where there is none.
+func (g *geometryWriter) shape(shape orb.Geometry) error {
 	many := func(kind string, n int, one func(i int)) {
 		g.out.WriteString(`{"type": "` + kind + `", "coordinates": [`)
 		for i := range n {
@@ -65,14 +68,37 @@ func (g *geometryWriter) shape(shape orb.Geometry) {
 		g.write(orb.MultiPolygon{s})
 	case orb.MultiPolygon:
 		g.write(s)
+	case orb.Ring:
+		g.write(orb.MultiPolygon{{s}})
+	case orb.Bound:
+		g.write(orb.MultiPolygon{s.ToPolygon()})
+	case orb.Collection:
+		g.out.WriteString(`{"type": "GeometryCollection", "geometries": [`)
+		for i, one := range s {
+			if i > 0 {
+				g.out.WriteString(", ")
+			}
+			if err := g.shape(one); err != nil {
+				return err
+			}
+		}
+		g.out.WriteString("]}")
+	case nil:
+		g.out.WriteString("null")
+	default:
+		return fmt.Errorf("GeoJSON has no form for a %s", shape.GeoJSONType())
 	}
+	if g.bad {
+		return errors.New("its shape has a coordinate that is no number of degrees")
+	}
+	return nil
 }
 
 func (g *geometryWriter) point(p orb.Point) {
 	b := append(g.buf[:0], '[')
-	b = appendDegrees(b, p[0])
+	b = g.degrees(b, p[0])
 	b = append(b, ", "...)
-	b = appendDegrees(b, p[1])
+	b = g.degrees(b, p[1])
 	g.buf = append(b, ']')
 	g.out.Write(g.buf)
 }
@@ -86,9 +112,9 @@ func (g *geometryWriter) polygon(poly orb.Polygon) {
 				b = append(b, ", "...)
 			}
 			b = append(b, '[')
-			b = appendDegrees(b, p[0])
+			b = g.degrees(b, p[0])
 			b = append(b, ", "...)
-			b = appendDegrees(b, p[1])
+			b = g.degrees(b, p[1])
 			b = append(b, ']')
 			if len(b) > 1<<16 {
 				g.out.Write(b)
@@ -100,6 +126,17 @@ func (g *geometryWriter) polygon(poly orb.Polygon) {
 		open = ", ["
 	}
 	g.out.WriteString("]")
+}
+
+// mostDegrees is more than any longitude of a shape that goes around the earth.
+const mostDegrees = 1080
+
+func (g *geometryWriter) degrees(b []byte, deg float64) []byte {
+	if !(math.Abs(deg) <= mostDegrees) {
+		g.bad = true
+		return b
+	}
+	return appendDegrees(b, deg)
 }
 
 // appendDegrees writes degrees with up to 9 decimals, trailing zeros left out.

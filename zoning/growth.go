@@ -121,7 +121,7 @@ func summariseGrowth(g *Growth) *growth {
 		return nil
 	}
 	total := g.Total()
-	s := &growth{Surveyed: g.Surveyed, How: g.How, Acres: byGrowth(total), Unknown: number(total.Unknown), Water: number(total.Water)}
+	s := &growth{Surface: []elevation{}, Surveyed: g.Surveyed, How: g.How, Acres: byGrowth(total), Unknown: number(total.Unknown), Water: number(total.Water)}
 	for _, e := range g.Sources {
 		s.Surface = append(s.Surface, elevationOf(e))
 	}

@@ -40,3 +40,23 @@ var hazardCautions = map[HazardKind]string{
 
 // Caution is what to mind near a hazard of a kind.
 func (k HazardKind) Caution() string { return hazardCautions[k] }
+
+var hazardNames = map[HazardKind]string{
+	DropOff:     "Drop-off",
+	SteepAbove:  "Steep ground above",
+	SteepBelow:  "Steep ground below",
+	PinchPoint:  "Tight spot",
+	NoElevation: "No elevation data",
+	WaterLine:   "Drainage line",
+	Hollow:      "Hollow",
+	PeopleNear:  "People near",
+	LineNear:    "Overhead line",
+}
+
+// Name is what people call a hazard of a kind: short, as it stands on a map.
+func (k HazardKind) Name() string {
+	if name, ok := hazardNames[k]; ok {
+		return name
+	}
+	return string(k)
+}

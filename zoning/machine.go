@@ -1,10 +1,5 @@
 package zoning
 
-import (
-	"fmt"
-	"math"
-)
-
 // Machine is one kind of machine a crew may bring, with the slopes it is held
 // to. Limits are planning values: the machine's manual, the local code and a
 // competent person on the ground decide.
@@ -102,29 +97,27 @@ const (
 	Wet Moisture = "wet"
 )
 
-// On returns the machine as it is held on ground in some state: on wet ground, its
-// limits are those for wet ground, and it works on no tether.
+// On returns the machine as it is held on ground in some state: on ground that is not
+// dry, its limits are those for wet ground and no higher than those for dry, and it works
+// on no tether.
 func (m Machine) On(ground Moisture) Machine {
-	if ground != Wet {
+	if ground == Dry || ground == "" {
 		return m
 	}
 	if m.EdgePct == 0 {
 		m.EdgePct = m.Driving().AlongPct
 	}
-	driving := m.Wet.or(m.Driving())
-	m.Swing = m.WetSwing.or(m.Standing()).least(driving)
+	standing := m.Standing()
+	driving := m.Wet.or(m.Driving()).least(m.Driving())
+	m.Swing = m.WetSwing.or(standing).least(standing).least(driving)
+	if m.TetherAbovePct > 0 { // off a tether along may be less than across
+		driving.CrossPct = min(driving.CrossPct, driving.AlongPct)
+		m.Swing.CrossPct = min(m.Swing.CrossPct, m.Swing.AlongPct)
+	}
 	m.LimitPct, m.CrossPct = driving.AlongPct, driving.CrossPct
+	m.Wet, m.WetSwing = m.Wet.upTo(driving), m.WetSwing.upTo(m.Swing)
 	m.TetherBasis = ""
 	return m
-}
-
-// FleetOn returns the machines of a fleet as they are held on ground in some state.
-func FleetOn(fleet []Machine, ground Moisture) []Machine {
-	out := make([]Machine, len(fleet))
-	for i, m := range fleet {
-		out[i] = m.On(ground)
-	}
-	return out
 }
 
 // Driving returns the limits of a machine on the move and off a tether, a limit of
@@ -160,6 +153,17 @@ func (l Limits) or(o Limits) Limits {
 	return l
 }
 
+// upTo lowers limits to others that bound them; one that is left out stays so.
+func (l Limits) upTo(most Limits) Limits {
+	if most.AlongPct > 0 {
+		l.AlongPct = min(l.AlongPct, most.AlongPct)
+	}
+	if most.CrossPct > 0 {
+		l.CrossPct = min(l.CrossPct, most.CrossPct)
+	}
+	return l
+}
+
 // least is the lower of two limits, along and across, 0 being none.
 func (l Limits) least(o Limits) Limits {
 	lower := func(a, b float64) float64 {
@@ -179,26 +183,12 @@ const DefaultRunM = 200 * MetresPerFoot
 // (planning value; no regulator's number was found, the head's manual governs).
 const DefaultThrownM = 300 * MetresPerFoot
 
-// MetresPerFoot is the international foot, exactly.
-const MetresPerFoot = 0.3048
-
 // DefaultFootprintM stands for a footprint that is not given: tracks about 10 ft
 // long (common practice, no source).
 const DefaultFootprintM = 3.0
 
-// LeastFootprintM is the smallest footprint of a fleet, in metres. Slope is taken
-// over that one for all its machines: a longer machine feels less than this.
-func LeastFootprintM(fleet []Machine) float64 {
-	least := math.Inf(1)
-	for _, m := range fleet {
-		f := m.FootprintM
-		if f == 0 {
-			f = DefaultFootprintM
-		}
-		least = min(least, f)
-	}
-	return least
-}
+// MetresPerFoot is the international foot, exactly.
+const MetresPerFoot = 0.3048
 
 // MaxMachines is how many machines a fleet may hold.
 const MaxMachines = MaxClasses
@@ -234,28 +224,3 @@ func Bands(fleet []Machine) []Band {
 // BandOf returns the index in [Bands] of the band a mask belongs to, for a
 // fleet of n machines.
 func BandOf(m Mask, n int) int { return m.Class(n) }
-
-// CheckFleet reports the first reason a fleet cannot be used: no machine, too
-// many, a key missing, taken or reserved, or a limit that is not a positive
-// slope.
-func CheckFleet(fleet []Machine) error {
-	if len(fleet) == 0 {
-		return fmt.Errorf("the fleet has no machine")
-	}
-	if len(fleet) > MaxMachines {
-		return fmt.Errorf("the fleet has %d machines; at most %d fit", len(fleet), MaxMachines)
-	}
-	seen := map[string]bool{NoMachineKey: true, UnknownKey: true, NoGoKey: true}
-	for i, m := range fleet {
-		switch {
-		case m.Key == "":
-			return fmt.Errorf("machine %d has no key", i+1)
-		case seen[m.Key]:
-			return fmt.Errorf("machine key %q is taken or reserved", m.Key)
-		case !(m.LimitPct > 0):
-			return fmt.Errorf("machine %q has limit %g%%; it must be above 0%%", m.Key, m.LimitPct)
-		}
-		seen[m.Key] = true
-	}
-	return nil
-}

@@ -1,9 +1,12 @@
 package zoning
 
 import (
+	"errors"
+	"fmt"
 	"math"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // Window is a window of labelled cells with its place: row-major from the
@@ -14,6 +17,22 @@ type Window struct {
 	Cols, Rows int
 	Col0, Row0 int
 	Frame      *terrain.Frame
+
+	Watch *beside.Watch // of whoever waits while the window is cut; nil where nobody does
+}
+
+// Check returns why the window cannot be cut: no frame, or masks that are not one a cell.
+func (c *Window) Check() error {
+	if c == nil || c.Frame == nil {
+		return errors.New("there are no cells, or nobody knows where they lie")
+	}
+	if c.Cols < 1 || c.Rows < 1 || c.Rows > math.MaxInt32/c.Cols {
+		return fmt.Errorf("a window of %d columns × %d rows", c.Cols, c.Rows)
+	}
+	if n := c.Cols * c.Rows; len(c.Masks) != n {
+		return fmt.Errorf("%d masks for %d cells", len(c.Masks), n)
+	}
+	return nil
 }
 
 // outside and edge are labels that a cell of a cut has instead of a mask: ground
@@ -64,21 +83,44 @@ const (
 // trace calls touch for every cell that the straight lon/lat edge ab passes
 // through or comes within edgePad of, some of them more than once.
 func (m *mesh) trace(a, b Vertex, touch func(col, row int)) {
-	ac, ar := m.place(a)
-	bc, br := m.place(b)
-	m.chord(a, b, ac, ar, bc, br, 0, touch)
+	m.chords(a, b, func(c chord) bool {
+		c.cells(touch)
+		return true
+	})
 }
 
-func (m *mesh) chord(a, b Vertex, ac, ar, bc, br float64, depth int, touch func(col, row int)) {
-	if depth < 24 && max(math.Abs(bc-ac), math.Abs(br-ar)) > 0.5 {
+// chord is a straight piece of an edge in cell coordinates.
+type chord struct{ ac, ar, bc, br float64 }
+
+// chords calls visit for the chords of the straight lon/lat edge ab until it says no,
+// and reports whether it never did.
+func (m *mesh) chords(a, b Vertex, visit func(chord) bool) bool {
+	ac, ar := m.place(a)
+	bc, br := m.place(b)
+	return m.halve(a, b, chord{ac, ar, bc, br}, 0, visit)
+}
+
+func (m *mesh) halve(a, b Vertex, c chord, depth int, visit func(chord) bool) bool {
+	if depth < 24 && max(math.Abs(c.bc-c.ac), math.Abs(c.br-c.ar)) > 0.5 {
 		mid := Vertex{a.X + (b.X-a.X)/2, a.Y + (b.Y-a.Y)/2}
 		mc, mr := m.place(mid)
-		if depth < 2 || math.Hypot(mc-(ac+bc)/2, mr-(ar+br)/2) > chordTol {
-			m.chord(a, mid, ac, ar, mc, mr, depth+1, touch)
-			m.chord(mid, b, mc, mr, bc, br, depth+1, touch)
-			return
+		if depth < 2 || math.Hypot(mc-(c.ac+c.bc)/2, mr-(c.ar+c.br)/2) > chordTol {
+			return m.halve(a, mid, chord{c.ac, c.ar, mc, mr}, depth+1, visit) &&
+				m.halve(mid, b, chord{mc, mr, c.bc, c.br}, depth+1, visit)
 		}
 	}
+	return visit(c)
+}
+
+// box is the first and last columns and rows of the cells that a chord touches.
+func (c chord) box() (c0, r0, c1, r1 float64) {
+	return math.Floor(min(c.ac, c.bc) - edgePad), math.Floor(min(c.ar, c.br) - edgePad),
+		math.Floor(max(c.ac, c.bc) + edgePad), math.Floor(max(c.ar, c.br) + edgePad)
+}
+
+// cells calls touch for every cell that a chord touches.
+func (c chord) cells(touch func(col, row int)) {
+	ac, ar, bc, br := c.ac, c.ar, c.bc, c.br
 	if ar > br {
 		ac, ar, bc, br = bc, br, ac, ar
 	}

@@ -2,6 +2,7 @@ package zoning
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"sync"
 )
@@ -48,6 +49,7 @@ type noder struct {
 	segments  []segment
 	segmentAt *table[uint64] // by both ends
 	way       []stop         // scratch
+	tried     int            // see try
 	arena     arena          // for what is built on the segments
 }
 
@@ -77,7 +79,7 @@ func newNoder(m mesh, rings [][]Vertex) *noder {
 	n.mesh = m
 	n.cellAt.empty(2 * (m.cols + m.rows))
 	n.edges, n.cells, n.passed, n.passedFrom = n.edges[:0], n.cells[:0], n.passed[:0], n.passedFrom[:0]
-	n.vertices, n.corner, n.segments = n.vertices[:0], n.corner[:0], n.segments[:0]
+	n.vertices, n.corner, n.segments, n.tried = n.vertices[:0], n.corner[:0], n.segments[:0], 0
 	n.within.reset()
 	n.hot.reset()
 	n.arena.reset()
@@ -109,7 +111,20 @@ func (n *noder) touch(e int32, col, row int) {
 	n.passed = append(n.passed, k)
 }
 
-func (n *noder) run() {
+// try counts pairs of edges, corners and crossings that are held against each other
+// because they lie in one cell, and reports whether there are few enough to go on: of a
+// boundary whose corners crowd in a few cells it is their square.
+func (n *noder) try(pairs int) bool {
+	n.tried += pairs
+	return n.tried <= maxTries
+}
+
+// crossingTries is what a crossing counts as: it makes a vertex that is kept.
+const crossingTries = 64
+
+var errCrowded = fmt.Errorf("%w: too many of its edges lie in one cell", ErrTooFine)
+
+func (n *noder) run() error {
 	// A touched cell brings about two nodes, two sides and a crossing.
 	cells := len(n.cells)
 	n.vertexAt.empty(4 * cells)
@@ -119,11 +134,30 @@ func (n *noder) run() {
 	n.segments, n.hot.items = slices.Grow(n.segments, 6*cells), slices.Grow(n.hot.items, 8*cells)
 	n.heatCorners()
 	n.heatNodes()
-	n.heatCrossings()
+	if !n.heatCrossings() || !n.try(n.bends()) {
+		return errCrowded
+	}
 	for e := range n.edges {
 		n.bendEdge(int32(e))
 	}
 	n.bendSides()
+	return nil
+}
+
+// bends is how many hot vertices are held against edges in all.
+func (n *noder) bends() int {
+	sum := 0
+	for k := range n.cells {
+		edges, hot := 0, 0
+		for i := n.within.first[k]; i != none; i = n.within.items[i].next {
+			edges++
+		}
+		for i := n.hot.first[k]; i != none; i = n.hot.items[i].next {
+			hot++
+		}
+		sum += edges * hot
+	}
+	return sum
 }
 
 // heat makes the pixel of v hot in the touched cells around it.
@@ -169,8 +203,9 @@ func (n *noder) heatNodes() {
 var cellSides = [4][2]int{{0, 1}, {0, 2}, {2, 3}, {1, 3}}
 
 // heatCrossings finds where boundary edges properly cross cell sides and each
-// other. Touching is left to bending: the touching end's pixel is hot already.
-func (n *noder) heatCrossings() {
+// other, and reports whether few enough pairs had to be tried. Touching is left to
+// bending: the touching end's pixel is hot already.
+func (n *noder) heatCrossings() bool {
 	var edges []int32
 	for k, id := range n.cells {
 		c, r := float64(int(id)%n.cols), float64(int(id)/n.cols)
@@ -201,8 +236,11 @@ func (n *noder) heatCrossings() {
 				}
 			}
 		}
-		n.crossEdges(edges)
+		if !n.crossEdges(edges) {
+			return false
+		}
 	}
+	return true
 }
 
 // partWay is how far from p to q a vertex lies, in parts of the way.
@@ -213,26 +251,34 @@ func partWay(p, q, v Vertex) float64 {
 	return float64(v.Y-p.Y) / float64(q.Y-p.Y)
 }
 
-// crossEdges tries the pairs of edges in one cell whose boxes overlap.
-func (n *noder) crossEdges(byX []int32) {
+// crossEdges tries the pairs of edges in one cell whose boxes overlap, and reports whether
+// there are few enough.
+func (n *noder) crossEdges(byX []int32) bool {
 	if len(byX) < 2 {
-		return
+		return true
 	}
 	low := func(e int32) int64 { return min(n.edges[e][0].X, n.edges[e][1].X) }
 	slices.SortFunc(byX, func(e, f int32) int { return cmp.Compare(low(e), low(f)) })
 	for i, e := range byX {
 		a, b := n.edges[e][0], n.edges[e][1]
+		tried := 0
 		for _, f := range byX[i+1:] {
 			if low(f) > max(a.X, b.X) {
 				break
 			}
+			tried++
 			p, q := n.edges[f][0], n.edges[f][1]
 			if max(p.Y, q.Y) >= min(a.Y, b.Y) && min(p.Y, q.Y) <= max(a.Y, b.Y) {
 				if v, ok := crossing(a, b, p, q); ok {
 					col, row := n.place(v)
 					n.heat(v, col, row)
+					tried += crossingTries
 				}
 			}
 		}
+		if !n.try(tried) {
+			return false
+		}
 	}
+	return true
 }

@@ -1,6 +1,7 @@
 package zoning
 
 import (
+	"fmt"
 	"math"
 
 	"github.com/acreband/acreband/slope"
@@ -17,8 +18,11 @@ const TieRise = 2e-4
 // limit its slope stays below by [TieRise] or more and, where the field is of
 // machine scale, whose limits of step and roughness it does not pass. A cell of
 // unknown slope is [Unknown]. out holds one mask for each cell of the field, at
-// least; a fleet holds at most [MaxMachines] ([CheckFleet] tells).
-func Stand(f *slope.Field, fleet []Machine, out []Mask) {
+// least. A fleet that [CheckFleet] refuses is an error, and so is a field that is none.
+func Stand(f *slope.Field, fleet []Machine, out []Mask) error {
+	if err := checkStand(f, fleet, out); err != nil {
+		return err
+	}
 	limits := make([]float32, len(fleet))
 	for i, m := range fleet {
 		rise := m.SteepestPct()/100 - TieRise
@@ -40,11 +44,15 @@ func Stand(f *slope.Field, fleet []Machine, out []Mask) {
 	if f.Step != nil {
 		standOnRelief(f, fleet, out)
 	}
+	return nil
 }
 
 // Firm finds for every cell the machines that step and roughness let stand on it,
-// where the field is of machine scale; elsewhere all of them.
-func Firm(f *slope.Field, fleet []Machine, out []Mask) {
+// where the field is of machine scale; elsewhere all of them. Errors are those of [Stand].
+func Firm(f *slope.Field, fleet []Machine, out []Mask) error {
+	if err := checkStand(f, fleet, out); err != nil {
+		return err
+	}
 	out = out[:len(f.Squared)]
 	for i := range out {
 		out[i] = 1<<len(fleet) - 1
@@ -52,6 +60,20 @@ func Firm(f *slope.Field, fleet []Machine, out []Mask) {
 	if f.Step != nil {
 		standOnRelief(f, fleet, out)
 	}
+	return nil
+}
+
+func checkStand(f *slope.Field, fleet []Machine, out []Mask) error {
+	if err := CheckFleet(fleet); err != nil {
+		return err
+	}
+	if err := f.Check(); err != nil {
+		return err
+	}
+	if len(out) < len(f.Squared) {
+		return fmt.Errorf("%d masks for %d cells", len(out), len(f.Squared))
+	}
+	return nil
 }
 
 // standOnRelief takes off machines that the step or the roughness under them

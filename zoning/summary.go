@@ -82,7 +82,8 @@ func summarise(m *ZoneMap) summary {
 	s := summary{
 		Acres: map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
 		SureAcres: map[string]number{}, VerifyAcres: map[string]number{},
-		Plan: m.Plan, Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Growth: summariseGrowth(m.Growth), Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: m.Cautions,
+		Plan: m.Plan, Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Growth: summariseGrowth(m.Growth), Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: orEmpty(m.Cautions),
+		Elevation: []elevation{}, Machines: []machine{},
 	}
 	if m.Boundary != "" {
 		s.Boundary, s.EdgeAcres = m.Boundary, new(number)

@@ -1,6 +1,7 @@
 package zoning
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -147,7 +148,43 @@ func (m *ZoneMap) LostAcres() [][Reasons]float64 {
 // gathers each band. The field holds the slopes of the same window of cells.
 // surePct has, for each machine, the slope in percent below which measured ground
 // is surely within its limit; nil where the elevation's error is not known.
+// What [CheckFleet] and [Cells.Check] refuse, and slopes of another window, are errors.
 func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64, p Parcel) (LotMap, error) {
+	return MapLotContext(context.Background(), cells, field, fleet, surePct, p)
+}
+
+// MapLotContext is [MapLot] until a context is done: it then ends with the context's error.
+func MapLotContext(ctx context.Context, cells *Cells, field *slope.Field, fleet []Machine, surePct []float64, p Parcel) (_ LotMap, err error) {
+	if err := checkLot(cells, field, fleet, surePct); err != nil {
+		return LotMap{}, fmt.Errorf("lot %s: %w", p.Lot, err)
+	}
+	defer beside.Ended(&err)
+	watched := *cells
+	watched.Watch = beside.NewWatch(ctx)
+	return gatherLot(&watched, field, fleet, surePct, p)
+}
+
+func checkLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64) error {
+	if err := CheckFleet(fleet); err != nil {
+		return err
+	}
+	if err := cells.Check(); err != nil {
+		return err
+	}
+	if err := field.Check(); err != nil {
+		return err
+	}
+	if field.Cols != cells.Cols || field.Rows != cells.Rows {
+		return fmt.Errorf("slopes of %d × %d cells for masks of %d × %d", field.Cols, field.Rows, cells.Cols, cells.Rows)
+	}
+	if surePct != nil && len(surePct) != len(fleet) {
+		return fmt.Errorf("%d sure slopes for %d machines", len(surePct), len(fleet))
+	}
+	return nil
+}
+
+// gatherLot is MapLot of what was checked.
+func gatherLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64, p Parcel) (LotMap, error) {
 	cov, err := Cut(&cells.Window, p.Ground)
 	if err != nil {
 		return LotMap{}, fmt.Errorf("lot %s: %w", p.Lot, err)
@@ -172,6 +209,7 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 	}
 	var zones []orb.MultiPolygon
 	var drawing beside.Group
+	defer drawing.Wait()
 	drawing.Go(func() { zones = cov.Polygons(n, band) })
 	count := func(b, i int, share float64) {
 		sums[b].add(float64(field.Squared[i]), share, cells.Unsure == nil || !cells.Unsure[i])
@@ -184,6 +222,7 @@ func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64
 	}
 	unknown := &sums[BandOf(Unknown, len(fleet))]
 	cov.EachCell(func(col, row int, share float64) {
+		cells.Watch.Did(1)
 		if col < 0 || row < 0 || col >= cells.Cols || row >= cells.Rows {
 			unknown.add(math.NaN(), share, false)
 			for k := range unknown.lost {

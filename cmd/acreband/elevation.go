@@ -14,6 +14,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/plain"
 	"github.com/acreband/acreband/zoning/survey"
 	"github.com/acreband/acreband/zoning/vector"
 )
@@ -97,7 +98,7 @@ func (c *elevationCmd) shares(out io.Writer, options raster.Options, fleet []zon
 		fmt.Fprintf(&text, "  %.1f acres  %s\n", acres, s.Path)
 	}
 	for _, w := range ground.Warnings {
-		fmt.Fprintf(&text, "  warning  %s\n", w)
+		fmt.Fprintf(&text, "  warning  %s\n", plain.OneLine(w))
 	}
 	_, err = io.WriteString(out, text.String())
 	return err
@@ -108,7 +109,9 @@ func describe(out *bytes.Buffer, name string, options raster.Options, lots []vec
 	fmt.Fprintln(out, name)
 	r, source, err := raster.Examine(name, options)
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
-	line := func(what, format string, a ...any) { fmt.Fprintf(t, "  %s\t%s\n", what, fmt.Sprintf(format, a...)) }
+	line := func(what, format string, a ...any) {
+		fmt.Fprintf(t, "  %s\t%s\n", plain.OneLine(what), plain.OneLine(fmt.Sprintf(format, a...)))
+	}
 	describeSource(line, source)
 	if r != nil {
 		defer r.Close()

@@ -36,6 +36,7 @@ type surveyFlags struct {
 	SlopeOnly      bool   `help:"Ask nothing but slope, step and roughness: no turning, width, ways in, reach, growth or patches."`
 	Simplify       string `placeholder:"LENGTH" help:"Draw lines between zones with fewer corners, nowhere farther off than this, such as 3ft. Ground only goes to a machine that may work all of it."`
 	Boundary       string `placeholder:"QUALITY" help:"How well the boundary's line is known: surveyed, county or sketched. Acres nearer to it than that are told."`
+	Repair         string `placeholder:"PERCENT" help:"How much of a lot's acres a repair of its boundary may change, such as 5%. Default: 1%; a lot where it would be more is refused."`
 	ParcelCRS      string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary, such as EPSG:2227; overrules what it declares."`
 	ID             string `name:"id" placeholder:"FIELD" help:"Field that names the lots. Default: lot, name or id, else their place in the file."`
 	Layer          string `placeholder:"NAME" help:"Layer of the boundary file."`
@@ -93,6 +94,11 @@ func (f *surveyFlags) read(more ...string) (groundJob, error) {
 	}
 	if f.Margin != "" {
 		if job.judge.MarginPct, err = readMargin(f.Margin); err != nil {
+			return job, usageError{err}
+		}
+	}
+	if f.Repair != "" {
+		if job.parcels.Repair, err = readRepair(f.Repair); err != nil {
 			return job, usageError{err}
 		}
 	}

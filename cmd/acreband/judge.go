@@ -2,12 +2,14 @@ package main
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/vector"
 )
 
 // readNoise reads --elevation-error; nil where it is not given.
@@ -36,6 +38,16 @@ func readMargin(text string) (pct float64, err error) {
 		return 0, fmt.Errorf("--margin %q is no margin; write points of slope with a percent sign, such as 3%%", text)
 	}
 	return pct, nil
+}
+
+// readRepair reads the share of a lot's acres that a repair may change.
+func readRepair(text string) (share float64, err error) {
+	number, isPercent := strings.CutSuffix(strings.TrimSpace(text), "%")
+	pct, err := strconv.ParseFloat(number, 64)
+	if share = pct / 100; !isPercent || err != nil || !(share > 0 && share <= vector.MostRepair) {
+		return 0, fmt.Errorf("--repair %q is no share of a lot's acres that a repair may change; write one above 0%% and up to %g%%, such as 5%%", text, 100*vector.MostRepair)
+	}
+	return share, nil
 }
 
 // readFleetWithPlan reads --fleet, or gives the built-in one, with the figures of plans.

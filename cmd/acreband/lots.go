@@ -15,6 +15,7 @@ import (
 
 	"github.com/acreband/acreband/zoning/batch"
 	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // batchFlags are what lots and merge share.
@@ -118,7 +119,7 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 	})
 	show.done()
 	for _, w := range result.Warnings {
-		fmt.Fprintln(s.err, "warning:", w)
+		fmt.Fprintln(s.err, "warning:", plain.Lines(w))
 	}
 	if err != nil {
 		return asExit(err)
@@ -128,7 +129,7 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 
 // asExit sorts the errors of a run by whose fault they are.
 func asExit(err error) error {
-	if errors.As(err, new(*batch.Fault)) || errors.Is(err, batch.ErrInputs) || errors.Is(err, batch.ErrUnfinished) {
+	if errors.As(err, new(*batch.Fault)) || errors.Is(err, batch.ErrInputs) || errors.Is(err, batch.ErrChanged) || errors.Is(err, batch.ErrUnfinished) || errors.Is(err, batch.ErrParts) {
 		return inputError{err}
 	}
 	return err
@@ -150,11 +151,19 @@ func (c *lotsCmd) tellResult(w io.Writer, shard batch.Shard, r batch.Result) err
 			fmt.Fprintf(w, "warning: %d lots %s: see the column notes of lots.csv\n", n.n, n.what)
 		}
 	}
+	tellRepairs(w, r.Repairs)
 	tellPlan(w, r.Plan)
 	if shard.N > 0 {
 		fmt.Fprintf(w, "part %d of %d is done; 'acreband merge' joins the parts\n", shard.I, shard.N)
 	}
 	return someFailed(r.Failed, r.Lots, c.Out, r.FirstFault)
+}
+
+// tellRepairs tells people of boundaries that were not in order.
+func tellRepairs(w io.Writer, r batch.Repairs) {
+	if words := r.Words(); words != "" {
+		fmt.Fprintf(w, "%s: see the column repaired\n", words)
+	}
 }
 
 // someFailed is the error where lots failed.

@@ -15,6 +15,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // Exit codes, which scripts rely on.
@@ -32,6 +33,7 @@ type cli struct {
 	Merge     mergeCmd         `cmd:"" help:"Join the parts that 'acreband lots --shard' left to the files of one run."`
 	Raster    rasterCmd        `cmd:"" help:"Write bands and slope of whole rasters, by slope alone. Goes on where it was stopped."`
 	Process   processCmd       `cmd:"" hidden:"" help:"What 'acreband lots' starts."`
+	Reader    readerCmd        `cmd:"" hidden:"" help:"What 'acreband serve' starts."`
 	Checks    checksCmd        `cmd:"" help:"Pick spots of a map to measure with a clinometer: waypoints, GeoJSON, a list to print and a table."`
 	Readings  readingsCmd      `cmd:"" help:"Judge a map by the slopes measured at those spots, and say which margin they ask for."`
 	Progress  progressCmd      `cmd:"" help:"Set worked ground and hours against a map: acres done and left, and rates so far."`
@@ -46,6 +48,7 @@ type cli struct {
 type elevationFlags struct {
 	ElevationUnit string `placeholder:"m|ft|us-ft" help:"Unit of heights; overrules what the raster declares."`
 	ElevationCRS  string `name:"elevation-crs" placeholder:"CRS" help:"CRS of the raster, such as EPSG:26916; overrules what it declares."`
+	AllowRemote   bool   `help:"Let elevation files name addresses to be asked, as a VRT of remote rasters does. An address or a service given to --elevation needs no leave."`
 	Services      string `placeholder:"FILE" help:"List of elevation services known by name; see 'acreband services'. Default: the built-in list."`
 }
 
@@ -54,7 +57,7 @@ func (f elevationFlags) options() (raster.Options, error) {
 	if err := raster.CheckUnit(f.ElevationUnit); err != nil {
 		return raster.Options{}, usageError{fmt.Errorf("--elevation-unit: %w", err)}
 	}
-	o := raster.Options{Unit: f.ElevationUnit, CRS: f.ElevationCRS}
+	o := raster.Options{Unit: f.ElevationUnit, CRS: f.ElevationCRS, AllowRemote: f.AllowRemote}
 	if f.Services != "" {
 		named, err := raster.ReadNamedSources(f.Services)
 		if err != nil {
@@ -135,7 +138,7 @@ func report(err error, s streams) int {
 	if err == nil {
 		return exitDone
 	}
-	fmt.Fprintln(s.err, "acreband:", err)
+	fmt.Fprintln(s.err, "acreband:", plain.Lines(err.Error())) // names in it are strangers'
 	switch {
 	case errors.As(err, new(usageError)):
 		return exitUsage

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"github.com/acreband/acreband/zoning/batch"
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 type mergeCmd struct {
@@ -28,8 +29,9 @@ func (c *mergeCmd) Run(s streams) error {
 	}
 	fmt.Fprintf(s.err, "%d lots: %d mapped, %d failed\n", made.Lots, made.Lots-made.Failed, made.Failed)
 	for _, w := range made.Warnings {
-		fmt.Fprintln(s.err, "warning:", w)
+		fmt.Fprintln(s.err, "warning:", plain.Lines(w))
 	}
+	tellRepairs(s.err, made.Repairs)
 	tellPlan(s.err, made.Plan)
 	return someFailed(made.Failed, made.Lots, c.Out, made.FirstFault)
 }

@@ -6,9 +6,10 @@ import (
 	"io"
 	"os"
 	"os/signal"
-	"path/filepath"
 	"sync"
 	"syscall"
+
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // output is a file to be written.
@@ -28,61 +29,54 @@ func checkFolder(dir string) error {
 	return nil
 }
 
-// writeTogether writes the files of a run, at once. They appear whole and
-// together or not at all: each is written under another name, and all are
-// renamed when the last is whole. An interrupt takes what was begun away.
+// writeTogether writes the files of a run, at once. They appear whole and together or not
+// at all. An interrupt takes what was begun away.
 func writeTogether(dir string, files []output) error {
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return fmt.Errorf("--out %s cannot be made; name another folder: %w", dir, err)
+	parts, err := write.Begin(dir)
+	if err != nil {
+		return fmt.Errorf("--out: nothing can be written there; name another folder: %w", err)
 	}
-	parts := make([]string, len(files))
-	for i, f := range files {
-		parts[i] = filepath.Join(dir, fmt.Sprintf(".%s.%d.part", f.name, os.Getpid()))
-	}
-	interrupt := make(chan os.Signal, 1)
-	signal.Notify(interrupt, os.Interrupt, syscall.SIGTERM)
-	defer signal.Stop(interrupt)
-	done := make(chan struct{})
-	defer close(done)
-	go func() {
-		select {
-		case <-interrupt:
-			removeAll(parts)
-			os.Exit(exitOther)
-		case <-done:
-		}
-	}()
-
+	defer parts.Discard()
+	defer discardOnInterrupt(parts)()
 	errs := make([]error, len(files))
 	var writing sync.WaitGroup
 	for i, f := range files {
-		writing.Go(func() { errs[i] = writePart(parts[i], f.write) })
+		writing.Go(func() { errs[i] = parts.Write(f.name, f.write) })
 	}
 	writing.Wait()
-	if err := errors.Join(errs...); err != nil {
-		removeAll(parts)
-		return fmt.Errorf("--out %s was left as it was: %w", dir, err)
+	if err = errors.Join(errs...); err == nil {
+		err = parts.Commit()
 	}
-	for i, f := range files {
-		if err := os.Rename(parts[i], filepath.Join(dir, f.name)); err != nil {
-			removeAll(parts[i:])
-			return err
+	for _, e := range errs {
+		if errors.Is(e, syscall.ENOSPC) {
+			err = e // the others say the same
 		}
+	}
+	switch {
+	case errors.Is(err, write.ErrPartly):
+		return fmt.Errorf("--out %s: %w", dir, err)
+	case err != nil:
+		return fmt.Errorf("--out %s was left as it was: %w", dir, err)
 	}
 	return nil
 }
 
-func writePart(name string, write func(io.Writer) error) error {
-	f, err := os.OpenFile(name, os.O_CREATE|os.O_TRUNC|os.O_WRONLY, 0o666)
-	if err != nil {
-		return err
-	}
-	return errors.Join(write(f), f.Close())
-}
-
-// removeAll takes away parts that may or may not have been begun.
-func removeAll(parts []string) {
-	for _, p := range parts {
-		_ = os.Remove(p)
+// discardOnInterrupt gives files up and ends the program at an interrupt, until done is
+// called. One that comes while they are given their names waits for that.
+func discardOnInterrupt(parts *write.Files) (done func()) {
+	interrupt := make(chan os.Signal, 1)
+	signal.Notify(interrupt, os.Interrupt, syscall.SIGTERM)
+	over := make(chan struct{})
+	go func() {
+		select {
+		case <-interrupt:
+			parts.Discard()
+			os.Exit(exitOther)
+		case <-over:
+		}
+	}()
+	return func() {
+		signal.Stop(interrupt)
+		close(over)
 	}
 }

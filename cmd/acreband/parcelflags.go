@@ -35,7 +35,7 @@ func (f *parcelFlags) survey(job groundJob, s streams) (*survey.Ground, *zoning.
 	}
 	collectFor(len(ground.Elevation.Grid.Z))
 	zones, err := survey.Map(ground, job.fleet, job.judge)
-	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) || errors.Is(err, survey.ErrTooCoarse) {
+	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) || errors.Is(err, zoning.ErrTooFine) || errors.Is(err, survey.ErrTooCoarse) {
 		err = inputError{err}
 	}
 	return ground, zones, err

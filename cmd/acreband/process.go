@@ -6,6 +6,7 @@ import (
 	"os/signal"
 
 	"github.com/acreband/acreband/zoning/batch"
+	"github.com/acreband/acreband/zoning/page"
 )
 
 // processCmd is a reader or a worker of a run of lots.
@@ -23,4 +24,19 @@ func (processCmd) Run() error {
 func anotherProcess() (func() *exec.Cmd, error) {
 	self, err := os.Executable()
 	return func() *exec.Cmd { return exec.Command(self, "process") }, err
+}
+
+// readerCmd reads one upload for the page.
+type readerCmd struct{}
+
+func (readerCmd) Run() error {
+	signal.Ignore(os.Interrupt)
+	collectSteadily()
+	return page.ServeReader(os.Stdin, os.Stdout)
+}
+
+// anotherReader makes the command of one.
+func anotherReader() (func() *exec.Cmd, error) {
+	self, err := os.Executable()
+	return func() *exec.Cmd { return exec.Command(self, "reader") }, err
 }

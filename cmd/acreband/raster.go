@@ -111,7 +111,7 @@ func asRasterExit(err error) error {
 	switch {
 	case errors.Is(err, sweep.ErrStopped) || errors.Is(err, syscall.ENOSPC) || errors.As(err, &disk) || errors.As(err, new(*os.LinkError)):
 		return err
-	case errors.Is(err, batch.ErrInputs), errors.Is(err, raster.ErrGrids), errors.Is(err, sweep.ErrPieces), errors.Is(err, survey.ErrTooCoarse):
+	case errors.Is(err, batch.ErrInputs), errors.Is(err, batch.ErrChanged), errors.Is(err, raster.ErrGrids), errors.Is(err, sweep.ErrPieces), errors.Is(err, survey.ErrTooCoarse):
 		return inputError{err}
 	}
 	return err

@@ -21,6 +21,7 @@ import (
 //	dem FLAGS FILE           writes an elevation raster (dem_test.go)
 //	box FLAGS RASTER C0 R0 C1 R1 FILE
 //	                         writes a boundary on a raster (box_test.go)
+//	disk DIR SIZE            makes a small disk of a folder (disk_test.go)
 //	zones FILE               lists the zones of a zone map (zones_test.go)
 //
 // and in the environment $DEM and $PARCEL, the demo's elevation and boundary, and
@@ -35,11 +36,15 @@ func TestScripts(t *testing.T) {
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"exits": exits,
 			"holds": holds,
+			"disk":  disk,
 		},
 	})
 }
 
 func TestMain(m *testing.M) {
+	if len(os.Args) == 2 && os.Args[1] == "reader" { // a server in a test starts this program again
+		main()
+	}
 	testscript.Main(m, map[string]func(){
 		"acreband": main, "dem": writeDEM, "box": writeBox, "zones": listZones,
 	})
@@ -64,10 +69,13 @@ func setup(env *testscript.Env) error {
 	return nil
 }
 
-// condition adds [root]: who may write into any folder.
+// condition adds [root]: who may write into any folder; and [disk]: where disk works.
 func condition(name string) (bool, error) {
-	if name == "root" {
+	switch name {
+	case "root":
 		return os.Geteuid() == 0, nil
+	case "disk":
+		return canMount(), nil
 	}
 	return false, errors.New("unknown condition " + name)
 }

@@ -2,15 +2,15 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"log/slog"
-	"math"
 	"net"
-	"net/http"
 	"net/netip"
+	"os"
 	"os/signal"
 	"runtime/debug"
+	"strconv"
+	"strings"
 	"syscall"
 	"time"
 
@@ -22,7 +22,7 @@ type serveCmd struct {
 	planFlags
 	sheetFlags
 	Listen       string        `default:"127.0.0.1:8470" placeholder:"ADDRESS:PORT" help:"Where to serve the page. Addresses beyond this machine need --allow-network."`
-	AllowNetwork bool          `help:"Serve beyond this machine: everybody who reaches the address sees the elevation, maps what they like, and nothing is encrypted or asks for a password."`
+	AllowNetwork bool          `help:"Serve beyond this machine: whoever has the printed address, which carries a key, sees the elevation and maps what they like; nothing is encrypted."`
 	MostMaps     int           `default:"6" placeholder:"N" help:"Maps kept in memory; the one unused longest goes first."`
 	ForgetAfter  time.Duration `default:"30m" placeholder:"TIME" help:"Forget a map that nobody has touched for this long."`
 }
@@ -38,15 +38,27 @@ func (c *serveCmd) Run(s streams) error {
 	if err := c.checkAddress(); err != nil {
 		return err
 	}
-	// A server lives long: memory is collected as it comes, unlike that of one run.
+	child, err := anotherReader()
+	if err != nil {
+		return err
+	}
+	limits := page.DefaultLimits()
+	limits.Maps, limits.Idle = c.MostMaps, c.ForgetAfter
+	// A server lives long: memory is collected as it comes, unlike that of one run, and
+	// sooner where it would pass its bound.
 	debug.SetGCPercent(100)
-	debug.SetMemoryLimit(math.MaxInt64)
+	debug.SetMemoryLimit(limits.MemoryBytes() / 8 * 7) // C libraries take memory too
+	if os.Getenv("GDAL_CACHEMAX") == "" {
+		if err := os.Setenv("GDAL_CACHEMAX", "64"); err != nil { // MB; else a share of the machine's memory
+			return err
+		}
+	}
 	server, err := page.New(page.Config{
 		Elevation: job.elevation, Raster: job.raster, Parcels: job.parcels, Boundary: job.quality,
 		Fleet: job.fleet, Judge: job.judge, AnyAddress: c.AllowNetwork,
 		Book: job.book, Cover: c.class, Outputs: pageOutputs(&c.sheetFlags),
-		Limits: page.Limits{Maps: c.MostMaps, Idle: c.ForgetAfter},
-		Log:    slog.New(slog.NewTextHandler(s.err, nil)),
+		Limits: limits, Child: child,
+		Log: slog.New(slog.NewTextHandler(s.err, nil)),
 	})
 	if err != nil {
 		return inputError{err}
@@ -56,11 +68,44 @@ func (c *serveCmd) Run(s streams) error {
 	if err != nil {
 		return usageError{fmt.Errorf("--listen %s: %w; choose another port, or 0 for any that is free", c.Listen, err)}
 	}
-	fmt.Fprintf(s.err, "acreband: open http://%s/ in a browser on this machine; Ctrl-C ends it\n", listener.Addr())
+	fmt.Fprintf(s.err, "acreband: open %s in a browser %s; Ctrl-C ends it\n", strings.Join(addresses(server, listener.Addr()), " or "), c.where())
+	fmt.Fprintf(s.err, "acreband: it takes no more than %.1f GB of memory, and %.1f GB for each of %d files that it reads at once\n",
+		float64(limits.MemoryBytes())/1e9, float64(limits.ReaderBytes)/1e9, limits.Workers)
 	if c.AllowNetwork {
-		fmt.Fprintln(s.err, "acreband: --allow-network: whoever reaches this address sees the elevation and maps what they like; nothing is encrypted and nobody is asked for a password")
+		fmt.Fprintln(s.err, "acreband: --allow-network: whoever has this address sees the elevation and maps what they like; nothing is encrypted, so that others on the way can read the address and the maps")
 	}
-	return serveUntilTold(listener, server.Handler())
+	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGINT, syscall.SIGTERM)
+	defer stop()
+	return server.Serve(ctx, listener)
+}
+
+// where says in words who can open the page.
+func (c *serveCmd) where() string {
+	if c.AllowNetwork {
+		return "on this machine or another"
+	}
+	return "on this machine"
+}
+
+// addresses are where the page is opened: of a server that listens on every address of this
+// machine those that others can reach, and loopback.
+func addresses(server *page.Server, at net.Addr) []string {
+	tcp, ok := at.(*net.TCPAddr)
+	if !ok || !tcp.IP.IsUnspecified() {
+		return []string{server.Address(at.String())}
+	}
+	port := strconv.Itoa(tcp.Port)
+	all := []string{server.Address(net.JoinHostPort("127.0.0.1", port))}
+	mine, err := net.InterfaceAddrs()
+	if err != nil {
+		return all // that one works
+	}
+	for _, a := range mine {
+		if ip, ok := a.(*net.IPNet); ok && ip.IP.IsGlobalUnicast() && (ip.IP.To4() != nil || tcp.IP.To4() == nil) {
+			all = append(all, server.Address(net.JoinHostPort(ip.IP.String(), port)))
+		}
+	}
+	return all
 }
 
 // checkAddress refuses an address beyond this machine that was not asked for.
@@ -70,32 +115,8 @@ func (c *serveCmd) checkAddress() error {
 		return usageError{fmt.Errorf("--listen %q is no address and port; write one such as 127.0.0.1:8470", c.Listen)}
 	}
 	if !at.Addr().IsLoopback() && !c.AllowNetwork {
-		return usageError{fmt.Errorf("--listen %s can be reached from other machines: whoever does sees the elevation and maps what they like, "+
-			"nothing is encrypted and nobody is asked for a password; add --allow-network if that is wanted, or listen on 127.0.0.1", c.Listen)}
-	}
-	return nil
-}
-
-// serveUntilTold serves until the program is told to end, and lets what is under way
-// finish for a moment.
-func serveUntilTold(listener net.Listener, handler http.Handler) error {
-	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGINT, syscall.SIGTERM)
-	defer stop()
-	server := &http.Server{
-		Handler: handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: time.Minute, WriteTimeout: 10 * time.Minute, IdleTimeout: 2 * time.Minute,
-		MaxHeaderBytes: 64 << 10,
-	}
-	ended := make(chan error, 1)
-	go func() { ended <- server.Serve(listener) }()
-	select {
-	case err := <-ended:
-		return err
-	case <-ctx.Done():
-	}
-	ctx, cancel := context.WithTimeout(context.Background(), 3*time.Second)
-	defer cancel()
-	if err := server.Shutdown(ctx); err != nil && !errors.Is(err, context.DeadlineExceeded) {
-		return err
+		return usageError{fmt.Errorf("--listen %s can be reached from other machines: whoever has the address that is printed sees the elevation and maps what they like, "+
+			"and nothing is encrypted; add --allow-network if that is wanted, or listen on 127.0.0.1", c.Listen)}
 	}
 	return nil
 }

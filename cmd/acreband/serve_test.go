@@ -70,13 +70,35 @@ func TestServeUntilInterrupted(t *testing.T) {
 	end()
 }
 
+// Beyond this machine the address carries a key, and nothing is shown without it.
+func TestServeBeyondThisMachineNeedsItsAddress(t *testing.T) {
+	defer debug.SetGCPercent(debug.SetGCPercent(100))
+	var told said
+	code := make(chan int, 1)
+	go func() {
+		code <- run([]string{"serve", "--listen", "127.0.0.1:0", "--allow-network", "--elevation", "../../testdata/jacksboro_dem.tif"}, streams{io.Discard, &told})
+	}()
+	open := regexp.MustCompile(`open (http://127\.0\.0\.1:\d+/)\?key=\w{26} `)
+	require.Eventually(t, func() bool { return open.MatchString(told.String()) }, time.Minute, 10*time.Millisecond)
+	answer, err := http.Get(open.FindStringSubmatch(told.String())[1])
+	require.NoError(t, err)
+	text, err := io.ReadAll(answer.Body)
+	require.NoError(t, err)
+	require.NoError(t, answer.Body.Close())
+	assert.Equal(t, 403, answer.StatusCode)
+	assert.NotContains(t, string(text), "token")
+	assert.Contains(t, told.String(), "it takes no more than ")
+	require.NoError(t, syscall.Kill(os.Getpid(), syscall.SIGINT))
+	assert.Equal(t, exitDone, <-code)
+}
+
 func TestServeRefuses(t *testing.T) {
 	for name, c := range map[string]struct {
 		args  []string
 		code  int
 		words string
 	}{
-		"the network, not asked for": {[]string{"--listen", "0.0.0.0:0"}, exitUsage, "nobody is asked for a password; add --allow-network if that is wanted"},
+		"the network, not asked for": {[]string{"--listen", "0.0.0.0:0"}, exitUsage, "nothing is encrypted; add --allow-network if that is wanted"},
 		"every address, by IPv6":     {[]string{"--listen", "[::]:0"}, exitUsage, "can be reached from other machines"},
 		"a name":                     {[]string{"--listen", "localhost:8470"}, exitUsage, `--listen "localhost:8470" is no address and port`},
 		"no port":                    {[]string{"--listen", "127.0.0.1"}, exitUsage, "write one such as 127.0.0.1:8470"},

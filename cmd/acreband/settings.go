@@ -3,6 +3,7 @@ package main
 import (
 	"crypto/sha256"
 	"fmt"
+	"io"
 	"os"
 	"slices"
 	"strings"
@@ -53,9 +54,14 @@ func digestOf(path string) (string, error) {
 	if path == "" || err != nil || !info.Mode().IsRegular() {
 		return "", nil
 	}
-	text, err := os.ReadFile(path)
+	f, err := os.Open(path)
 	if err != nil {
 		return "", err
 	}
-	return fmt.Sprintf("a file, digest %x", sha256.Sum256(text))[:32], nil
+	defer f.Close()
+	digest := sha256.New()
+	if _, err := io.Copy(digest, f); err != nil {
+		return "", err
+	}
+	return fmt.Sprintf("a file, digest %x", digest.Sum(nil))[:32], nil
 }

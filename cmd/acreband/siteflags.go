@@ -42,7 +42,7 @@ func (f *siteFlags) surfaceOptions(elevation raster.Options) (raster.Options, er
 	if err := raster.CheckUnit(f.SurfaceUnit); err != nil {
 		return raster.Options{}, usageError{fmt.Errorf("--surface-unit: %w", err)}
 	}
-	return raster.Options{Unit: f.SurfaceUnit, CRS: f.SurfaceCRS, Named: elevation.Named}, nil
+	return raster.Options{Unit: f.SurfaceUnit, CRS: f.SurfaceCRS, Named: elevation.Named, AllowRemote: elevation.AllowRemote}, nil
 }
 
 // spot is a place on the command line, LON,LAT.

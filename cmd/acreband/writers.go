@@ -161,11 +161,6 @@ func (r results) spots() []export.Spot {
 		}
 		out = append(out, export.Spot{Kind: export.Emergency, Name: "Help", Words: words, At: orb.Point(*r.HelpAt)})
 	}
-	for _, h := range r.zones.Hazards {
-		if at, ok := h.Geometry.(orb.Point); ok && h.Kind == zoning.PinchPoint {
-			out = append(out, export.Spot{Kind: export.Hazard, Name: "Tight spot", Words: h.Words, At: at})
-		}
-	}
 	return out
 }
 

@@ -39,7 +39,7 @@ func kernels(out io.Writer, rounds int) error {
 
 	var tRows, tPlain, tCopy []time.Duration
 	for round := range rounds {
-		rows := timed(func() { slope.Rows(grid, 0, kernelSize, field) })
+		rows := timed(func() { _ = slope.Rows(grid, 0, kernelSize, field) })
 		loop := timed(func() { plainHorn(plain, z, kernelSize, kernelSize) })
 		moved := timed(func() { copy(to, from) })
 		if round > 0 { // the first touches fresh pages

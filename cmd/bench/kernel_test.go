@@ -18,7 +18,7 @@ func TestYardstickComputesWhatTheKernelDoes(t *testing.T) {
 	}
 	grid, err := terrain.NewGrid(z, cols, rows, 1, 1)
 	require.NoError(t, err)
-	field, plain := slope.Of(grid), make([]float32, cols*rows)
+	field, plain := must(slope.Of(grid)), make([]float32, cols*rows)
 	plainHorn(plain, z, cols, rows)
 	for r := 1; r < rows-1; r++ {
 		for c := 1; c < cols-1; c++ {

@@ -36,7 +36,13 @@ func main() {
 	machines := fleet.Default()
 	bands := zoning.Bands(machines)
 	masks := make([]zoning.Mask, cols*rows)
-	zoning.Stand(slope.Of(grid), machines, masks)
+	field, err := slope.Of(grid) // slope of every cell, by Horn 1981
+	if err != nil {
+		log.Fatal(err)
+	}
+	if err := zoning.Stand(field, machines, masks); err != nil {
+		log.Fatal(err)
+	}
 
 	for i, mask := range masks {
 		key := bands[zoning.BandOf(mask, len(machines))].Key

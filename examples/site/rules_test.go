@@ -80,7 +80,10 @@ func TestTurning(t *testing.T) {
 // one held to none drives by.
 func TestAcross(t *testing.T) {
 	j := with(t, site.Feature{Kind: site.NoGo, Name: "Fence"}, 340, 30, 342, 190)
-	j.fleet[loader].CrossPct, j.fleet[loader].TallestM, j.fleet[loader].StemM = 8, 0, 0
+	lower, err := j.fleet[loader].With(zoning.CrossLimit, 8)
+	require.NoError(t, err)
+	lower.TallestM, lower.StemM = 0, 0
+	j.fleet[loader] = lower
 	m := j.mapped(t)
 	assert.Equal(t, zoning.Works, m.why(loader, 330, 120))
 	assert.Equal(t, zoning.NoWayIn, m.why(loader, 356, 120))

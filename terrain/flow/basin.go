@@ -23,6 +23,7 @@ func (r *routing) label(low []int32) {
 		r.basin[i] = b
 		flat = append(flat[:0], i)
 		for n := 0; n < len(flat); n++ {
+			r.watch.Did(ways)
 			for _, step := range r.step {
 				j := flat[n] + int32(step)
 				if r.dir[j] == undecided && r.basin[j] == nowhere && r.z[j] == r.z[i] {
@@ -33,6 +34,9 @@ func (r *routing) label(low []int32) {
 		}
 	}
 	for i := range r.basin {
+		if i%r.cols == 0 {
+			r.watch.Did(2 * r.cols)
+		}
 		b, j := r.basin[i], i
 		for b == nowhere {
 			if r.dir[j] >= ways {
@@ -126,6 +130,7 @@ func (r *routing) passes() []pass {
 		}
 	}
 	for row := range r.rows {
+		r.watch.Did(r.cols)
 		at := row * r.cols
 		if row+1 == r.rows || r.cols < 3 {
 			for col := range r.cols {
@@ -179,6 +184,7 @@ func (r *routing) lowest(list []pass) []pass {
 		}
 		kept := list[:0]
 		for _, p := range list {
+			r.watch.Did(2)
 			a, b := r.ends(p)
 			a, b = g.find(a), g.find(b)
 			if a == b {
@@ -235,6 +241,7 @@ func (r *routing) flood(tree []pass) (level []float32) {
 	entered := make([]bool, len(r.pits))
 	entered[outside] = true
 	for queue := []int32{outside}; len(queue) > 0; queue = queue[1:] {
+		r.watch.Did(ways)
 		b := queue[0]
 		for _, k := range at[from[b]:from[b+1]] {
 			p := tree[k]

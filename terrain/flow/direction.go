@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // Ways out of a cell, in the order in which ties are broken. The opposite of way
@@ -36,6 +37,7 @@ var (
 // one value a cell.
 type routing struct {
 	grid       *terrain.Grid
+	watch      *beside.Watch
 	cols, rows int
 	step       [ways]int // from a cell to its neighbour
 
@@ -46,8 +48,8 @@ type routing struct {
 }
 
 // newRouting gives each cell the direction of its steepest descent.
-func newRouting(g *terrain.Grid, water *terrain.Patches) *routing {
-	r := &routing{grid: g, cols: g.Cols, rows: g.Rows, z: heights(g, water)}
+func newRouting(g *terrain.Grid, water *terrain.Patches, watch *beside.Watch) *routing {
+	r := &routing{grid: g, watch: watch, cols: g.Cols, rows: g.Rows, z: heights(g, water)}
 	for k := range r.step {
 		r.step[k] = stepRows[k]*r.cols + stepCols[k]
 	}
@@ -111,6 +113,7 @@ func (w perM) of(k int) float32 {
 func (r *routing) descend() (low []int32) {
 	var pieces []terrain.RowMetric
 	for row := range r.rows {
+		r.watch.Did(r.cols)
 		pieces = r.grid.Frame.RowMetrics(pieces[:0], r.grid.Row0+row, r.grid.Col0, r.grid.Col0+r.cols)
 		at := row * r.cols
 		for _, piece := range pieces {
@@ -224,6 +227,7 @@ func (r *routing) settle(low []int32) {
 	var ring []int32
 	var way []uint8
 	for _, i := range low {
+		r.watch.Did(ways)
 		for k, step := range r.step {
 			j := int(i) + step
 			if r.z[j] == r.z[i] && r.dir[j] != undecided {
@@ -241,6 +245,7 @@ func (r *routing) settle(low []int32) {
 // spread directs the undecided cells of a flat towards those of a queue.
 func (r *routing) spread(queue []int32) {
 	for n := 0; n < len(queue); n++ {
+		r.watch.Did(ways)
 		i := int(queue[n])
 		for k, step := range r.step {
 			if j := i + step; r.dir[j] == undecided && r.z[j] == r.z[i] {

@@ -1,9 +1,12 @@
 package flow
 
 import (
+	"context"
+	"fmt"
 	"math"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // Options say what counts. Zero takes the planning default.
@@ -84,22 +87,32 @@ type Hollow struct {
 }
 
 // Drain finds the drainage lines and hollows of a grid of at most 2^31-1 cells.
-// It runs on one core and gives the same bytes on any machine.
-func Drain(g *terrain.Grid, o Options) *Drainage {
+// It runs on one core and gives the same bytes on any machine. A grid that cannot be used,
+// and water of another one, are errors; once the context is done, Drain ends with its
+// error.
+func Drain(ctx context.Context, g *terrain.Grid, o Options) (_ *Drainage, err error) {
+	if err := g.Check(); err != nil {
+		return nil, err
+	}
+	if !o.Water.On(g) {
+		return nil, fmt.Errorf("the water is not that of the grid's %d × %d cells", g.Cols, g.Rows)
+	}
+	defer beside.Ended(&err)
+	watch := beside.NewWatch(ctx)
 	middle := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2)
 	o = o.filled(middle.CellAreaM2())
 	d := &Drainage{Cols: g.Cols, Rows: g.Rows, LineM2: o.LineM2}
-	r, level := route(g, o.Water)
+	r, level := route(g, o.Water, watch)
 	d.Hollows, d.InHollow = r.hollows(level, o)
 	upslope := r.gather()
 	d.Wet = r.channels(upslope, o)
 	d.Lines = r.lines(upslope, d.Wet)
-	return d
+	return d, nil
 }
 
 // route finds where the water of every cell goes, and how high each basin fills.
-func route(g *terrain.Grid, water *terrain.Patches) (*routing, []float32) {
-	r := newRouting(g, water)
+func route(g *terrain.Grid, water *terrain.Patches, watch *beside.Watch) (*routing, []float32) {
+	r := newRouting(g, water, watch)
 	low := r.descend()
 	r.settle(low)
 	r.label(low)

@@ -1,6 +1,7 @@
 package flow_test
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/acreband/acreband/terrain"
@@ -19,7 +20,7 @@ func ExampleDrain() {
 	if err != nil {
 		panic(err)
 	}
-	drainage := flow.Drain(grid, flow.Options{Water: terrain.Water(grid)})
+	drainage := must(flow.Drain(context.Background(), grid, flow.Options{Water: must(terrain.Water(grid))}))
 	for _, line := range drainage.Lines {
 		fmt.Printf("a draw of %.0f m with %.1f acres upslope at its mouth\n", line.LengthM, line.MouthM2/4046.8564224)
 	}

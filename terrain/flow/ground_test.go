@@ -1,6 +1,7 @@
 package flow
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -42,7 +43,7 @@ func valley(t testing.TB, cols, rows int, dx, dy float64) *terrain.Grid {
 func TestAValleyGathersWhatItsSidesShed(t *testing.T) {
 	const cols, rows, dx, dy = 101, 120, 2, 3
 	g := valley(t, cols, rows, dx, dy)
-	d := Drain(g, Options{LineM2: cols * 50 * dx * dy})
+	d := must(Drain(context.Background(), g, Options{LineM2: cols * 50 * dx * dy}))
 	require.Len(t, d.Lines, 1)
 	l := d.Lines[0]
 	assert.Equal(t, [][2]float64{{50.5, 49.5}, {50.5, 119.5}}, l.Path)
@@ -73,7 +74,7 @@ func TestADamMakesAHollow(t *testing.T) {
 			cells++
 		}
 	}
-	d := Drain(g, Options{LineM2: cols * 40})
+	d := must(Drain(context.Background(), g, Options{LineM2: cols * 40}))
 	require.Len(t, d.Hollows, 1)
 	h := d.Hollows[0]
 	assert.Equal(t, [2]int{50, 79}, [2]int{h.Col, h.Row})
@@ -94,9 +95,9 @@ func TestADamMakesAHollow(t *testing.T) {
 	require.Len(t, d.Lines, 1)
 	assert.InDelta(t, cols*rows, d.Lines[0].MouthM2, 1e-3)
 
-	assert.Empty(t, Drain(g, Options{HollowDepthM: 2.95}).Hollows)
-	assert.Empty(t, Drain(g, Options{HollowM2: float64(cells) + 1}).Hollows)
-	assert.Len(t, Drain(g, Options{HollowM2: float64(cells) - 1}).Hollows, 1)
+	assert.Empty(t, must(Drain(context.Background(), g, Options{HollowDepthM: 2.95})).Hollows)
+	assert.Empty(t, must(Drain(context.Background(), g, Options{HollowM2: float64(cells) + 1})).Hollows)
+	assert.Len(t, must(Drain(context.Background(), g, Options{HollowM2: float64(cells) - 1})).Hollows, 1)
 }
 
 // A funnel in a plain is filled to the plain: its depth and area are known.
@@ -107,7 +108,7 @@ func TestAFunnelIsAsDeepAndWideAsItIs(t *testing.T) {
 		return 50 - depth*math.Max(0, 1-d/radius)
 	})
 	g.Z0 = 300
-	d := Drain(g, Options{})
+	d := must(Drain(context.Background(), g, Options{}))
 	require.Len(t, d.Hollows, 1)
 	h := d.Hollows[0]
 	assert.Equal(t, [2]int{n / 2, n / 2}, [2]int{h.Col, h.Row})
@@ -115,7 +116,7 @@ func TestAFunnelIsAsDeepAndWideAsItIs(t *testing.T) {
 	assert.Equal(t, 350.0, h.RimM)
 	assert.InDelta(t, math.Pi*radius*radius/4, h.AreaM2, 2*math.Pi*radius/4, "to half a cell around its rim")
 
-	d = Drain(g, Options{HollowM2: h.AreaM2 + 1})
+	d = must(Drain(context.Background(), g, Options{HollowM2: h.AreaM2 + 1}))
 	assert.Empty(t, d.Hollows)
 	assert.NotContains(t, d.InHollow, true)
 }
@@ -129,7 +130,7 @@ func TestAHollowIsNineCellsOrMore(t *testing.T) {
 			}
 			return 100
 		})
-		assert.Len(t, Drain(g, Options{}).Hollows, want, "%d cells", cells)
+		assert.Len(t, must(Drain(context.Background(), g, Options{})).Hollows, want, "%d cells", cells)
 	}
 }
 
@@ -196,7 +197,7 @@ func TestAreaOnAGridInDegrees(t *testing.T) {
 		return places, nil
 	})
 	require.NoError(t, err)
-	d := Drain(g, Options{LineM2: 1e5})
+	d := must(Drain(context.Background(), g, Options{LineM2: 1e5}))
 	require.Len(t, d.Lines, 1)
 	const a, f = 6378137.0, 1 / 298.257223563
 	e := math.Sqrt(f * (2 - f))
@@ -228,7 +229,7 @@ func TestVoidsTakeWaterThatHasNoOtherWay(t *testing.T) {
 // A stretch of a larger slice, somewhere in a raster, drains as it does alone.
 func TestWindowsWithGapsBetweenRows(t *testing.T) {
 	g := hills(t, 60, 50, 2)
-	want := Drain(g, Options{LineM2: 400})
+	want := must(Drain(context.Background(), g, Options{LineM2: 400}))
 	require.NotEmpty(t, want.Lines)
 	wide := *g
 	wide.Stride = 77
@@ -236,10 +237,10 @@ func TestWindowsWithGapsBetweenRows(t *testing.T) {
 	for r := range 50 {
 		copy(wide.Z[r*77:], g.Z[r*60:][:60])
 	}
-	assert.Equal(t, want, Drain(&wide, Options{LineM2: 400}))
+	assert.Equal(t, want, must(Drain(context.Background(), &wide, Options{LineM2: 400})))
 
 	wide.Col0, wide.Row0 = 1000, 2000
-	moved := Drain(&wide, Options{LineM2: 400})
+	moved := must(Drain(context.Background(), &wide, Options{LineM2: 400}))
 	require.Len(t, moved.Lines, len(want.Lines))
 	for n, l := range moved.Lines {
 		at := want.Lines[n].Path[0]

@@ -38,6 +38,7 @@ func (r *routing) below(level []float32, pit int32, marked []bool, cells []int32
 	marked[pit] = true
 	cells = append(cells, pit)
 	for n := len(cells) - 1; n < len(cells); n++ {
+		r.watch.Did(ways)
 		for _, step := range r.step { // no such cell lies on the border
 			j := int(cells[n]) + step
 			if !marked[j] && r.z[j] < level[r.basin[j]] {

@@ -19,6 +19,9 @@ func (r *routing) gather() []int32 {
 		}
 	}
 	for i := range r.dir {
+		if i%r.cols == 0 {
+			r.watch.Did(2 * r.cols)
+		}
 		for j := i; waiting[j] == 0; {
 			waiting[j] = done
 			k := r.dir[j]
@@ -40,6 +43,7 @@ func (r *routing) channels(upslope []int32, o Options) []bool {
 	wet := make([]bool, len(upslope))
 	var pieces []terrain.RowMetric
 	for row := range r.rows {
+		r.watch.Did(r.cols)
 		pieces = r.grid.Frame.RowMetrics(pieces[:0], r.grid.Row0+row, r.grid.Col0, r.grid.Col0+r.cols)
 		for _, piece := range pieces {
 			least := areaCells(o.LineM2, piece.Start.Plus(piece.PerCol, float64(piece.To-piece.From)/2))
@@ -63,6 +67,9 @@ func (r *routing) lines(upslope []int32, wet []bool) []Line {
 	var list []Line
 	var starts, lasts, corners []int32
 	for i := range wet {
+		if i%r.cols == 0 {
+			r.watch.Did(r.cols)
+		}
 		if !wet[i] || r.feeders(i, wet) == 1 {
 			continue
 		}

@@ -1,6 +1,7 @@
 package flow
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"runtime"
@@ -36,7 +37,7 @@ func cellsOf(t *testing.T, d *Drainage, l Line) (cells [][2]int) {
 func TestLinesAreTheChannels(t *testing.T) {
 	g := hills(t, 300, 260, 1)
 	const lineM2 = 300
-	d := Drain(g, Options{LineM2: lineM2})
+	d := must(Drain(context.Background(), g, Options{LineM2: lineM2}))
 	_, _, upslope := routed(g, nil)
 	require.Greater(t, len(d.Lines), 20)
 	first := map[[2]int]int{}
@@ -93,7 +94,7 @@ func TestNoStepSlipsThroughALine(t *testing.T) {
 		}
 	}
 	for n, g := range []*terrain.Grid{hills(t, 300, 260, 1), stepped, holed} {
-		d := Drain(g, Options{LineM2: 250})
+		d := must(Drain(context.Background(), g, Options{LineM2: 250}))
 		corners := 0
 		for _, l := range d.Lines {
 			cells := cellsOf(t, d, l)
@@ -117,7 +118,7 @@ func TestNoStepSlipsThroughALine(t *testing.T) {
 	g := gridOf(t, size, size, 1, 1, func(c, r int) float64 {
 		return 100 + 3*math.Abs(float64(c-r)) - 0.5*float64(c+r)
 	})
-	d := Drain(g, Options{LineM2: 250})
+	d := must(Drain(context.Background(), g, Options{LineM2: 250}))
 	require.Len(t, d.Lines, 1)
 	head := d.Lines[0].Path[0]
 	reached := make([]bool, size*size)
@@ -176,10 +177,10 @@ func pond(t *testing.T) *terrain.Grid {
 
 func TestLinesStopAtTheShore(t *testing.T) {
 	g := pond(t)
-	water := terrain.Water(g)
+	water := must(terrain.Water(g))
 	require.Len(t, water.List, 1)
 	mask := water.Mask(true)
-	d := Drain(g, Options{LineM2: 1500, Water: water})
+	d := must(Drain(context.Background(), g, Options{LineM2: 1500, Water: water}))
 	into, from := 0, 0
 	for _, l := range d.Lines {
 		cells := cellsOf(t, d, l)
@@ -197,7 +198,7 @@ func TestLinesStopAtTheShore(t *testing.T) {
 	assert.Equal(t, 1, into)
 	assert.Equal(t, 1, from, "what gathered before the pond goes on behind it")
 	crossed := 0
-	for _, l := range Drain(g, Options{LineM2: 1500}).Lines {
+	for _, l := range must(Drain(context.Background(), g, Options{LineM2: 1500})).Lines {
 		for _, c := range cellsOf(t, d, l) {
 			if mask[c[1]*d.Cols+c[0]] {
 				crossed++
@@ -218,31 +219,31 @@ func TestAnUndeclaredVoidIsAVoid(t *testing.T) {
 			g.Z[i], declared.Z[i] = -400, float32(math.NaN())
 		}
 	}
-	water := terrain.Water(g)
+	water := must(terrain.Water(g))
 	require.Len(t, water.List, 1)
 	require.True(t, water.List[0].Void)
-	assert.Equal(t, Drain(&declared, Options{}), Drain(g, Options{Water: water}))
+	assert.Equal(t, must(Drain(context.Background(), &declared, Options{})), must(Drain(context.Background(), g, Options{Water: water})))
 	assert.Equal(t, float32(-400), g.Z[80*200+60], "the grid is left as it was")
 }
 
 func TestDefaults(t *testing.T) {
 	g := valley(t, 101, 120, 1, 1)
-	d := Drain(g, Options{})
+	d := must(Drain(context.Background(), g, Options{}))
 	assert.Equal(t, 43560*0.3048*0.3048, d.LineM2, "an acre")
-	assert.Equal(t, 250.0*900, Drain(valley(t, 101, 120, 30, 30), Options{}).LineM2, "250 cells")
+	assert.Equal(t, 250.0*900, must(Drain(context.Background(), valley(t, 101, 120, 30, 30), Options{})).LineM2, "250 cells")
 	require.Len(t, d.Lines, 1)
 	assert.Equal(t, 40.5, d.Lines[0].Path[0][1], "41 rows of 101 cells are more than an acre of them, 40 are not")
 }
 
 func TestTheSameOnAnyNumberOfProcessors(t *testing.T) {
 	g := hills(t, 200, 150, 1)
-	want := Drain(g, Options{LineM2: 300})
+	want := must(Drain(context.Background(), g, Options{LineM2: 300}))
 	require.NotEmpty(t, want.Lines)
 	was := runtime.GOMAXPROCS(1)
 	defer runtime.GOMAXPROCS(was)
 	for _, n := range []int{1, 2, 7} {
 		runtime.GOMAXPROCS(n)
-		require.Equal(t, want, Drain(g, Options{LineM2: 300}))
+		require.Equal(t, want, must(Drain(context.Background(), g, Options{LineM2: 300})))
 	}
 }
 
@@ -250,7 +251,7 @@ func BenchmarkDrain(b *testing.B) {
 	g := hills(b, 632, 633, 1)
 	b.ReportAllocs()
 	for b.Loop() {
-		Drain(g, Options{})
+		Drain(context.Background(), g, Options{})
 	}
 	b.ReportMetric(float64(len(g.Z))*float64(b.N)/b.Elapsed().Seconds()/1e6, "Mcells/s")
 }

@@ -56,7 +56,7 @@ func hills(t testing.TB, cols, rows int, cellM float64) *terrain.Grid {
 // routed is a routing, the height to which each cell fills, -Inf for a void, and
 // the counts.
 func routed(g *terrain.Grid, water *terrain.Patches) (r *routing, filled []float64, upslope []int32) {
-	r, level := route(g, water)
+	r, level := route(g, water, nil)
 	filled = make([]float64, len(r.z))
 	for i, z := range r.z {
 		filled[i] = math.Inf(-1)

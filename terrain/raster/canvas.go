@@ -15,6 +15,9 @@ type canvas struct {
 	from []uint16 // source of each height; nil as long as there is one
 	met  map[int]meeting
 
+	shared   overlaps // of sources of its grid
+	compares bool     // the source at work lies on its grid
+
 	// The row painted last of the source at work: how much higher it is where
 	// another was there first, and which cells are its own.
 	last       int
@@ -30,7 +33,7 @@ type meeting struct {
 }
 
 func newCanvas(w Window, f *terrain.Frame) *canvas {
-	return &canvas{grid: newGrid(w, f), met: map[int]meeting{}}
+	return &canvas{grid: newGrid(w, f), met: map[int]meeting{}, shared: overlaps{}}
 }
 
 // read reads a raster of the canvas's grid. The warning tells of heights that no
@@ -43,7 +46,7 @@ func (c *canvas) read(m member, source int) (warning string, err error) {
 	}
 	if n := r.notGround - before; n > 0 {
 		warning = fmt.Sprintf("%s: %d cells hold heights below %d m or above %d m, which no ground has; they are mapped as no elevation data. "+
-			"Is the unit right (%s), or is a no-data value not declared?", r.Source.Path, n, lowestGround, highestGround, r.options.flag("unit"))
+			"Is the unit right (%s), or is a no-data value not declared?", r.Source.Path, n, terrain.LowestGroundM, terrain.HighestGroundM, r.options.flag("unit"))
 	}
 	return warning, nil
 }
@@ -81,6 +84,10 @@ func (c *canvas) paint(row, col int, heights []float32, source func(i int) uint1
 	c.over, c.prev = slices.Grow(c.prev[:0], n)[:n], c.over
 	c.mine, c.were = slices.Grow(c.were[:0], n)[:n], c.mine
 	for i, h := range heights {
+		if over := h - dst[i]; over == over && c.compares {
+			z0 := float64(g.Z0)
+			c.shared.of(int(c.from[at+i]), int(source(i))).add(float64(dst[i])+z0, float64(h)+z0)
+		}
 		c.over[i], c.mine[i] = h-dst[i], dst[i] != dst[i] && h == h
 		if c.mine[i] {
 			dst[i], c.from[at+i] = h, source(i)

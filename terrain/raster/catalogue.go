@@ -79,6 +79,9 @@ func (c *Catalogue) add(arg string) error {
 		c.entries = append(c.entries, r.entry())
 	}
 	for _, t := range f.tiles {
+		if !c.options.AllowRemote && onNetwork.MatchString(t.path) {
+			return fmt.Errorf("%s: %w: it lists %s; say --allow-remote if that may be asked, or download its tiles and list their paths", arg, ErrRemote, t.path)
+		}
 		c.entries = append(c.entries, Entry{Path: t.path, Rim: t.rim})
 	}
 	if len(f.files) > 0 {
@@ -98,7 +101,7 @@ func (r *Raster) entry() Entry {
 
 // addFiles adds the files of a folder or a pattern, by its index.
 func (c *Catalogue) addFiles(arg string, f found) error {
-	records, warnings := indexed(f)
+	records, warnings := indexed(f, c.options)
 	c.Warnings = append(c.Warnings, warnings...)
 	var entries, refused []Entry
 	for _, file := range f.files {
@@ -113,7 +116,7 @@ func (c *Catalogue) addFiles(arg string, f found) error {
 		}
 	}
 	if c.options.CRS != "" {
-		inParallel(len(entries), c.options.CRS, func(h *headers, i int) { entries[i].locate(h) })
+		inParallel(len(entries), c.options, func(h *headers, i int) { entries[i].locate(h) })
 	}
 	usable := slices.DeleteFunc(entries, func(e Entry) bool {
 		if len(e.Rim) > 0 {
@@ -128,16 +131,26 @@ func (c *Catalogue) addFiles(arg string, f found) error {
 	}
 	c.entries = append(c.entries, usable...)
 	if len(refused) > 0 {
-		c.Warnings = append(c.Warnings, fmt.Sprintf("%s: left out as no elevation: %d of %d rasters, such as %s: %s",
-			arg, len(refused), len(refused)+len(usable), refused[0].Path, refused[0].Refused))
+		c.Warnings = append(c.Warnings, fmt.Sprintf("%s: left out as no elevation: %d of %d rasters, %s",
+			arg, len(refused), len(refused)+len(usable), leftOut(refused)))
 	}
 	return nil
+}
+
+// leftOut names rasters with the reason of each.
+func leftOut(refused []Entry) string {
+	const most = 5
+	var out []string
+	for _, e := range refused[:min(most, len(refused))] {
+		out = append(out, e.Path+": "+e.Refused)
+	}
+	return "such as " + strings.Join(out, "; ")
 }
 
 // indexed finds a record for every file: the index's where the file has not
 // changed, else from the headers in it. The index is written anew where it
 // changed.
-func indexed(f found) (map[string]record, []string) {
+func indexed(f found, o Options) (map[string]record, []string) {
 	old := readIndex(f.folder)
 	records := make(map[string]record, len(f.files))
 	var stale []int
@@ -153,7 +166,7 @@ func indexed(f found) (map[string]record, []string) {
 		return records, nil
 	}
 	fresh := make([]record, len(stale))
-	inParallel(len(stale), "", func(h *headers, i int) { fresh[i] = h.record(f.files[stale[i]]) })
+	inParallel(len(stale), Options{AllowRemote: o.AllowRemote}, func(h *headers, i int) { fresh[i] = h.record(f.files[stale[i]]) })
 	for i, k := range stale {
 		records[f.files[k].rel] = fresh[i]
 	}
@@ -207,7 +220,11 @@ func (c *Catalogue) open(entries []int) ([]*Raster, error) {
 		r := c.opened[i]
 		if r == nil {
 			var err error
-			if r, err = Open(c.entries[i].Path, c.options); err != nil {
+			look := open // listed by its header, and looked at then
+			if c.entries[i].Cols == 0 {
+				look = Open
+			}
+			if r, err = look(c.entries[i].Path, c.options); err != nil {
 				return nil, err
 			}
 			c.opened[i] = r

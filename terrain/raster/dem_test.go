@@ -121,7 +121,7 @@ func readWhole(t testing.TB, file string, o Options) (*Raster, *Elevation) {
 func mustMatch(t testing.TB, want, got *terrain.Grid, heightTol, slopeTol float64) {
 	t.Helper()
 	require.Equal(t, [2]int{want.Cols, want.Rows}, [2]int{got.Cols, got.Rows})
-	a, b := slope.Of(want), slope.Of(got)
+	a, b := must(slope.Of(want)), must(slope.Of(got))
 	differ := func(x, y, tol float64) bool {
 		return math.IsNaN(x) != math.IsNaN(y) || math.Abs(x-y) > tol
 	}

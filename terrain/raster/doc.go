@@ -7,6 +7,10 @@
 // guess feet: heights in feet taken for metres read too steep, heights in metres
 // taken for feet read too gentle, and that kills.
 //
+// What holds something else than heights is refused ([ErrNotHeights]): by its unit, its
+// name or what it says of itself, by values of 8 bits or a palette, or by values that are
+// like those of a slope.
+//
 // # Which elevation
 //
 // A [Catalogue] looks through files, zips, folders, patterns, tile indexes, http
@@ -25,7 +29,9 @@
 // overlap, it is what the heights jump beyond the rise on either side, set
 // against the jumps beside the seam, so that rough ground is not taken for a
 // step. A step of less than 2% of a cell, which makes a slope of 1%, is let pass.
-// What lies off the place but within the rectangle around it counts too.
+// What lies off the place but within the rectangle around it counts too. Sources that
+// cover the same ground and cannot both hold its heights are refused ([ErrDisagree]), by
+// a sample of what both have; which of them won is told.
 //
 // # Many places
 //
@@ -40,6 +46,9 @@
 // ground that could not be fetched is never taken for ground without elevation.
 // GDAL's own configuration options overrule the limits (GDAL_HTTP_TIMEOUT,
 // GDAL_HTTP_MAX_RETRY and so on).
+//
+// A file that itself names addresses, as a VRT of remote rasters does, is refused before
+// GDAL sees it ([ErrRemote]), unless [Options].AllowRemote.
 //
 // # Writing
 //

@@ -110,7 +110,7 @@ func TestNearAPole(t *testing.T) {
 			w, h := m.CellM()
 			assert.InEpsilon(t, 2/c.k, w, 3e-6)
 			assert.InEpsilon(t, 2/c.k, h, 3e-6)
-			f := slope.Of(e.Grid)
+			f := must(slope.Of(e.Grid))
 			for i := range f.Squared {
 				require.InEpsilon(t, 100*math.Hypot(0.25, 0.125)*c.k, f.Pct(i%hillCols, i/hillCols), 1e-5)
 			}

@@ -16,12 +16,17 @@ import (
 // Examine is [Open] for someone who asks what a raster is: beside an error it
 // still returns what could be read.
 func Examine(path string, o Options) (*Raster, terrain.Source, error) {
-	ds, err := openDataset(vsi(path))
+	if err := o.checkAddresses(path); err != nil {
+		return nil, terrain.Source{Path: path}, fmt.Errorf("%s: %w", path, err)
+	}
+	ds, err := openDataset(vsi(path), o)
 	if err != nil {
 		return nil, terrain.Source{Path: path}, fmt.Errorf("%s: no elevation raster that GDAL can read: %w", path, err)
 	}
 	r := &Raster{options: o, ds: ds, Source: terrain.Source{Path: path}}
-	err = r.read(o)
+	if err = r.read(o); err == nil {
+		err = r.checkValues()
+	}
 	r.readTags()
 	if err != nil {
 		source := r.Source

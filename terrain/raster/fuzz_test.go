@@ -97,7 +97,7 @@ func mustBeSound(t *testing.T, file string, o Options) {
 			t.Fatalf("height %d is infinite", i)
 		}
 	}
-	for i, q := range slope.Of(g).Squared {
+	for i, q := range must(slope.Of(g)).Squared {
 		if q < 0 {
 			t.Fatalf("slope² %d is %v", i, q)
 		}

@@ -39,7 +39,7 @@ func quiet(ec godal.ErrorCategory, _ int, msg string) error {
 	return nil
 }
 
-func openDataset(name string) (*godal.Dataset, error) {
+func openDataset(name string, o Options) (*godal.Dataset, error) {
 	if err := registerFew(); err != nil {
 		return nil, fmt.Errorf("registering GDAL's raster drivers: %w", err)
 	}
@@ -48,12 +48,21 @@ func openDataset(name string) (*godal.Dataset, error) {
 	}
 	options := []godal.OpenOption{godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet),
 		godal.ConfigOption("GDAL_NUM_THREADS=ALL_CPUS")} // to decompress
+	options = append(options, o.unasked(name)...)
 	ds, err := godal.Open(name, options...)
 	if err == nil {
 		return ds, nil
 	}
 	registerAll()
 	return godal.Open(name, options...)
+}
+
+// unasked keeps a file from asking servers, unless it may or is on one.
+func (o Options) unasked(name string) []godal.OpenOption {
+	if o.AllowRemote || onNetwork.MatchString(name) {
+		return nil
+	}
+	return []godal.OpenOption{godal.ConfigOption(noCurl)}
 }
 
 // bandUnit asks for the unit of a raster's first band, which godal does not

@@ -87,7 +87,7 @@ func TestSlopeIsGDALs(t *testing.T) {
 	want := gdalSlope(t, file)
 	g, err := terrain.NewGrid(heights, cols, rows, cell, cell)
 	require.NoError(t, err)
-	f := slope.Of(g)
+	f := must(slope.Of(g))
 	compared, worst, steepest := 0, 0.0, 0.0
 	for i, w := range want {
 		if math.IsNaN(w) {
@@ -114,7 +114,7 @@ func TestSlopeReadIsGDALsOnTheGround(t *testing.T) {
 	file, _, cols, _ := ridge(t, cell)
 	want := gdalSlope(t, file)
 	_, e := readWhole(t, file, Options{})
-	f := slope.Of(e.Grid)
+	f := must(slope.Of(e.Grid))
 	least, most := math.Inf(1), 0.0
 	for i, w := range want {
 		if math.IsNaN(w) {
@@ -141,7 +141,7 @@ func TestOnlyVoidsAreUnknown(t *testing.T) {
 	file, heights, cols, _ := ridge(t, 30)
 	want := gdalSlope(t, file)
 	_, e := readWhole(t, file, Options{})
-	f := slope.Of(e.Grid)
+	f := must(slope.Of(e.Grid))
 	beside := 0
 	for i, z := range heights {
 		assert.Equal(t, z != z, math.IsNaN(f.Pct(i%cols, i/cols)))

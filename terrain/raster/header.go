@@ -31,6 +31,7 @@ type Entry struct {
 type headers struct {
 	places map[string]*place // by WKT
 	crs    string            // overrules what rasters declare
+	o      Options           // of addresses
 }
 
 func (h *headers) close() {
@@ -44,36 +45,43 @@ func (h *headers) close() {
 // read reads what a raster's header says.
 func (h *headers) read(name string) Entry {
 	e := Entry{Path: name}
-	ds, err := openHeader(vsi(name))
+	if err := h.o.checkAddresses(name); err != nil {
+		e.Refused = err.Error()
+		return e
+	}
+	ds, err := openHeader(vsi(name), h.o)
 	if err == nil {
-		r := &Raster{ds: ds, Source: terrain.Source{Path: name}}
+		r := &Raster{ds: ds, options: Options{AllowRemote: h.o.AllowRemote}, Source: terrain.Source{Path: name}}
 		err = h.fill(&e, r)
+		if err == nil {
+			e.locate(h)
+			r.Source.CellM = e.CellM
+			err = r.checkValues()
+		}
 		_ = ds.Close(godal.ErrLogger(quiet)) // opened for reading: nothing to lose
 	}
 	if err != nil {
 		e.Refused = err.Error()
-		return e
 	}
-	e.locate(h)
 	return e
 }
 
 // openHeader opens a raster without listing the folder it lies in, which among
 // thousands takes longer than all else. Where that does not serve, as for a .PRJ
 // in capitals, it lists.
-func openHeader(name string) (*godal.Dataset, error) {
+func openHeader(name string, o Options) (*godal.Dataset, error) {
 	if err := registerFew(); err != nil {
 		return nil, fmt.Errorf("registering GDAL's raster drivers: %w", err)
 	}
-	ds, err := godal.Open(name, godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet),
-		godal.ConfigOption("GDAL_DISABLE_READDIR_ON_OPEN=TRUE"))
+	ds, err := godal.Open(name, append(o.unasked(name), godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet),
+		godal.ConfigOption("GDAL_DISABLE_READDIR_ON_OPEN=TRUE"))...)
 	if err == nil && ds.Projection() != "" {
 		return ds, nil
 	}
 	if err == nil {
 		_ = ds.Close(godal.ErrLogger(quiet)) // opened for reading: nothing to lose
 	}
-	return openDataset(name)
+	return openDataset(name, o)
 }
 
 func (h *headers) fill(e *Entry, r *Raster) error {
@@ -129,14 +137,14 @@ func (e *Entry) locate(h *headers) {
 // inParallel runs work for 0 ≤ i < n on all processors, each goroutine with
 // headers of its own on a thread of its own: PROJ opens its database anew on
 // every thread that asks it something.
-func inParallel(n int, crs string, work func(h *headers, i int)) {
+func inParallel(n int, o Options, work func(h *headers, i int)) {
 	var next atomic.Int64
 	var wg sync.WaitGroup
 	for range min(n, runtime.GOMAXPROCS(0)) {
 		wg.Go(func() {
 			runtime.LockOSThread()
 			defer runtime.UnlockOSThread()
-			h := &headers{places: map[string]*place{}, crs: crs}
+			h := &headers{places: map[string]*place{}, crs: o.CRS, o: o}
 			defer h.close()
 			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
 				work(h, i)

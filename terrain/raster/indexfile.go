@@ -11,12 +11,13 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"time"
 )
 
 // An index file keeps the entries of a folder. It begins with indexMagic and
 // ends with the CRC-32 of all before that; numbers are varints, text carries its
 // length, and CRSs are listed once.
-const indexMagic = "acreband elevation index 1\n"
+const indexMagic = "acreband elevation index 2\n"
 
 // indexName is the index file's name in its folder.
 const indexName = ".acreband-elevation-index"
@@ -80,7 +81,9 @@ func writeAtomically(path string, data []byte, makeFolder bool) (err error) {
 			return err
 		}
 	}
-	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".*.part")
+	parts := path + ".*.part"
+	clearParts(parts)
+	f, err := os.CreateTemp(filepath.Dir(parts), filepath.Base(parts))
 	if err != nil {
 		return err
 	}
@@ -97,6 +100,19 @@ func writeAtomically(path string, data []byte, makeFolder bool) (err error) {
 		return err
 	}
 	return os.Rename(f.Name(), path)
+}
+
+// partAge is the age from which on a part of an index is no longer being written.
+const partAge = time.Hour
+
+// clearParts takes away what killed programs left of indexes.
+func clearParts(pattern string) {
+	left, _ := filepath.Glob(pattern) // of a folder whose name is a pattern too they stay
+	for _, part := range left {
+		if info, err := os.Lstat(part); err == nil && time.Since(info.ModTime()) > partAge {
+			_ = os.Remove(part)
+		}
+	}
 }
 
 func encodeIndex(names []string, records map[string]record) []byte {

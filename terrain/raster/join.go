@@ -102,6 +102,9 @@ func read(rasters []*Raster, ground orb.MultiPolygon, beyond func(*Raster) int) 
 		if j.canvas.grid.Z0 == noZ0 {
 			continue // nothing but voids: a coarser one may do better
 		}
+		if err := j.compareAll(layers[i+1:]); err != nil {
+			return nil, err
+		}
 		for _, coarse := range layers[i+1:] {
 			if err := j.fillFrom(coarse); err != nil {
 				return nil, err
@@ -125,6 +128,8 @@ type join struct {
 	seams    []Seam // found in coarser layers
 	stepped  []bool // cells interpolated across those; nil where there are none
 	warnings []string
+	shared   overlaps // of sources on several grids
+	wins     []win
 }
 
 func startJoin(base *layer, more bool) (*join, error) {
@@ -137,12 +142,14 @@ func startJoin(base *layer, more bool) (*join, error) {
 	if !more {
 		cover = base.cover(w)
 	}
-	j := &join{canvas: newCanvas(cover, frame), window: w, halo: base.halo, place: r.georeference(cover)}
+	j := &join{canvas: newCanvas(cover, frame), window: w, halo: base.halo, place: r.georeference(cover), shared: overlaps{}}
 	return j, j.read(base)
 }
 
 // read reads the rasters of a layer into the canvas, on whose grid they lie.
 func (j *join) read(l *layer) error {
+	j.canvas.compares = true
+	defer func() { j.canvas.compares = false }()
 	for _, m := range l.members {
 		warning, err := j.canvas.read(m, len(j.sources))
 		if err != nil {
@@ -155,7 +162,7 @@ func (j *join) read(l *layer) error {
 		j.layerOf = append(j.layerOf, j.layers)
 	}
 	j.layers++
-	return nil
+	return j.canvas.shared.check(func(source int) string { return j.sources[source].Path })
 }
 
 // frameOver is a frame over a window of a raster, unless that is too large.
@@ -172,9 +179,11 @@ func frameOver(r *Raster, w Window) (*terrain.Frame, error) {
 }
 
 // finish weighs the seams and drops the coarser sources that gave nothing.
-func (j *join) finish() *Elevation {
+func (j *join) finish() (e *Elevation) {
 	c := j.canvas
-	e := &Elevation{Grid: c.grid, Window: j.window, Sources: j.sources, Warnings: j.warnings, Georeference: j.place, From: c.from}
+	e = &Elevation{Grid: c.grid, Window: j.window, Sources: j.sources, Warnings: j.warnings, Georeference: j.place, From: c.from}
+	told := map[[2]string]bool{}
+	defer func() { e.Warnings = append(e.Warnings, wonWords(j.wins, told)...) }()
 	if c.from == nil {
 		return e
 	}
@@ -193,6 +202,7 @@ func (j *join) finish() *Elevation {
 			e.Sources = append(e.Sources, s)
 		}
 		if j.layerOf[i] > 0 && counts[i] > 0 {
+			told[[2]string{j.sources[0].Path, s.Path}] = true
 			e.Warnings = append(e.Warnings, fmt.Sprintf("%s has no heights for part of the ground; there they come from %s, whose cells are %.3g × %.3g m, by interpolation: "+
 				"what is smaller than its cells does not show", j.sources[0].Path, s.Path, s.CellM[0], s.CellM[1]))
 		}
@@ -207,6 +217,7 @@ func (j *join) finish() *Elevation {
 		s := &e.Seams[i]
 		s.A, s.B = int(kept[s.A]), int(kept[s.B])
 		if s.tells {
+			told[[2]string{e.Sources[s.A].Path, e.Sources[s.B].Path}] = true
 			e.Warnings = append(e.Warnings, s.words(e.Sources))
 		}
 	}

@@ -85,14 +85,21 @@ func TestOverlappingTiles(t *testing.T) {
 	assert.Equal(t, 2, g.Voids())
 }
 
+// coarseHills is the hill on cells twice as wide.
+func coarseHills() dem {
+	d := hillDEM()
+	d.cols, d.rows, d.grid = 24, 20, northUp(740_000, 4_020_000, 20)
+	d.stored = func(c, r int) float64 { return hill(2*c, 2*r) }
+	return d
+}
+
 // A raster on another grid changes nothing where the finest one has heights.
 func TestRastersOnOtherGridsAreNotNeeded(t *testing.T) {
 	whole := opened(t, hillDEM().write(t, "hill.tif"), Options{})
 	place := patch(t, whole, 5.5, 5.5, 40.5, 30.5)
 	want, err := Read([]*Raster{whole}, place)
 	require.NoError(t, err)
-	coarse := hillDEM()
-	coarse.cols, coarse.rows, coarse.grid = 24, 20, northUp(740_000, 4_020_000, 20)
+	coarse := coarseHills()
 	shifted := hillDEM()
 	shifted.grid[0] += 4
 	turned := hillDEM()
@@ -108,7 +115,12 @@ func TestRastersOnOtherGridsAreNotNeeded(t *testing.T) {
 			require.NoError(t, err)
 			mustMatch(t, want.Grid, got.Grid, 0, 0)
 			require.Len(t, got.Sources, 1)
-			assert.Empty(t, got.Warnings)
+			if name == "coarser" { // the others hold the same heights, or none of the place
+				require.Len(t, got.Warnings, 1)
+				assert.Contains(t, got.Warnings[0], whole.Source.Path+" before "+other.Source.Path+" (finer cells)")
+			} else {
+				assert.Empty(t, got.Warnings)
+			}
 			assert.Nil(t, got.From)
 			assert.Nil(t, got.Stepped)
 		})
@@ -119,9 +131,13 @@ func TestRastersOnOtherGridsAreNotNeeded(t *testing.T) {
 func TestWhichGridIsRead(t *testing.T) {
 	whole := opened(t, hillDEM().write(t, "hill.tif"), Options{})
 	place := within(t, whole)
-	coarse := hillDEM()
-	coarse.cols, coarse.rows, coarse.grid = 24, 20, northUp(740_000, 4_020_000, 20)
-	degrees := dem{cols: 200, rows: 200, grid: northUp(-84.35, 36.32, 1.0/3600), crs: "EPSG:4269", stored: hill}
+	coarse := coarseHills()
+	degrees := dem{cols: 200, rows: 200, grid: northUp(-84.35, 36.32, 1.0/3600), crs: "EPSG:4269"}
+	degrees.stored = func(c, r int) float64 {
+		at, err := whole.Cells([][2]float64{{-84.35 + (float64(c)+0.5)/3600, 36.32 - (float64(r)+0.5)/3600}})
+		require.NoError(t, err)
+		return hill(int(math.Floor(at[0][0])), int(math.Floor(at[0][1])))
+	}
 	big := opened(t, coarse.write(t, "coarse.tif"), Options{})
 	other := opened(t, degrees.write(t, "degrees.tif"), Options{})
 	half := opened(t, tile(Window{0, 0, 24, hillRows}).write(t, "half.tif"), Options{})
@@ -148,7 +164,7 @@ func TestWhichGridIsRead(t *testing.T) {
 			for i := range c.want {
 				assert.Equal(t, c.want[i].Source.Path, e.Sources[i].Path)
 			}
-			assert.False(t, math.IsNaN(slope.Of(e.Grid).Pct(3, 3)))
+			assert.False(t, math.IsNaN(must(slope.Of(e.Grid)).Pct(3, 3)))
 		})
 	}
 }

@@ -105,7 +105,7 @@ func TestTurnedAndSkewedGridsReadOnePlane(t *testing.T) {
 				},
 			}.write(t, "plane.tif")
 			_, e := readWhole(t, file, Options{})
-			f := slope.Of(e.Grid)
+			f := must(slope.Of(e.Grid))
 			k := 0.9996 * math.Cosh((x0-500_000)/(0.9996*6_371_000)) // map metres in one of ground, as on a sphere
 			for i := range f.Squared {
 				require.InEpsilon(t, 35*k, f.Pct(i%n, i/n), 2e-5)

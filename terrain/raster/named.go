@@ -5,11 +5,12 @@ import (
 	_ "embed"
 	"errors"
 	"fmt"
-	"os"
 	"regexp"
 	"strings"
 
 	"github.com/goccy/go-yaml"
+
+	"github.com/acreband/acreband/textfile"
 )
 
 // NamedSource is a public elevation service that may be given by its key.
@@ -40,11 +41,22 @@ func NamedSources() []NamedSource {
 
 // ReadNamedSources reads a list of services from a file.
 func ReadNamedSources(path string) ([]NamedSource, error) {
-	text, err := os.ReadFile(path)
+	text, err := sourcesLimits.Read(path)
+	var tooLarge *textfile.TooMuch
+	if errors.As(err, &tooLarge) {
+		return nil, tooMuch(path, err)
+	}
 	if err != nil {
 		return nil, err
 	}
 	return ParseNamedSources(path, text)
+}
+
+// sourcesLimits hold a list of services, of which the built-in one takes a hundredth part.
+var sourcesLimits = textfile.Limits{Bytes: 512 << 10, Tokens: 8192, Depth: 16}
+
+func tooMuch(path string, err error) error {
+	return fmt.Errorf("%s: not a list of elevation services: %w; acreband services prints one to start from", path, err)
 }
 
 var sourceKey = regexp.MustCompile(`^[a-z0-9][a-z0-9/-]*$`)
@@ -53,6 +65,9 @@ var sourceKey = regexp.MustCompile(`^[a-z0-9][a-z0-9/-]*$`)
 func ParseNamedSources(path string, text []byte) ([]NamedSource, error) {
 	var list struct {
 		Sources []NamedSource `yaml:"sources"`
+	}
+	if err := sourcesLimits.YAML(text); err != nil {
+		return nil, tooMuch(path, err)
 	}
 	if err := yaml.NewDecoder(bytes.NewReader(text), yaml.Strict()).Decode(&list); err != nil {
 		return nil, fmt.Errorf("%s: not a list of elevation services: %w", path, err)

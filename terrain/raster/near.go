@@ -100,3 +100,32 @@ func (c *Catalogue) WindowAround(ground orb.MultiPolygon) orb.Polygon {
 // unknownWideM is more than the wide halo on cells of 100 m: entries of tile indexes do
 // not tell theirs.
 const unknownWideM = 1000
+
+// Within reports whether any entry lies within so many kilometres of a spot, by the box
+// around it. Where it is not known where some entry lies, it may.
+func (c *Catalogue) Within(spot orb.Point, km float64) bool {
+	lat := 1000 * km / degreeM
+	lon := lat / math.Cos(min(math.Abs(spot[1])+lat, 89)*math.Pi/180)
+	for i, e := range c.entries {
+		if len(e.Rim) == 0 {
+			return true
+		}
+		if !slices.Contains(c.named, i) {
+			continue
+		}
+		lo, hi := boxOf(e.Rim) // those named are not in the tree
+		for _, turn := range []float64{-360, 0, 360} {
+			if x := spot[0] + turn; x > lo[0]-lon && x < hi[0]+lon && spot[1] > lo[1]-lat && spot[1] < hi[1]+lat {
+				return true
+			}
+		}
+	}
+	found := false
+	for _, turn := range []float64{-360, 0, 360} {
+		c.places.Search([2]float64{spot[0] + turn - lon, spot[1] - lat}, [2]float64{spot[0] + turn + lon, spot[1] + lat}, func(_, _ [2]float64, _ int) bool {
+			found = true
+			return false
+		})
+	}
+	return found
+}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -24,24 +25,35 @@ func WritePieceOfValues(path string, h Header, cells []float32) error {
 	return h.writePiece(path, godal.Float32, len(cells), cells, math.NaN())
 }
 
-func (h Header) writePiece(path string, t godal.DataType, n int, cells any, nodata float64) (err error) {
+// writePiece makes the piece in memory, for GDAL does not always say that a disk is full,
+// and a piece cut short would be taken for a whole one.
+func (h Header) writePiece(path string, t godal.DataType, n int, cells any, nodata float64) error {
 	if n == 0 || n != h.Cols*h.Rows {
 		return fmt.Errorf("%d cells do not fill %d columns × %d rows", n, h.Cols, h.Rows)
 	}
 	if err := registerCOG(); err != nil {
 		return fmt.Errorf("registering GDAL's GeoTIFF writer: %w", err)
 	}
-	silently := godal.ErrLogger(quiet)
-	ds, err := godal.Create(godal.GTiff, path, 1, t, h.Cols, h.Rows, silently,
-		godal.CreationOption(append([]string{"TILED=YES"}, pieceCodec(t)...)...))
-	if err != nil {
+	name := fmt.Sprintf("/vsimem/acreband-%d.tif", made.Add(1))
+	defer func() { _ = godal.VSIUnlink(name, godal.ErrLogger(quiet)) }() // there is none where writing failed
+	if err := h.makePiece(name, t, cells, nodata); err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}
-	defer func() {
-		if err = errors.Join(err, ds.Close(silently)); err != nil {
-			err = fmt.Errorf("%s: %w", path, err)
-		}
-	}()
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(copyFrom(f, name), f.Close())
+}
+
+func (h Header) makePiece(name string, t godal.DataType, cells any, nodata float64) (err error) {
+	silently := godal.ErrLogger(quiet)
+	ds, err := godal.Create(godal.GTiff, name, 1, t, h.Cols, h.Rows, silently,
+		godal.CreationOption(append([]string{"TILED=YES"}, pieceCodec(t)...)...))
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, ds.Close(silently)) }()
 	return errors.Join(
 		ds.SetGeoTransform(h.Place.Grid, silently),
 		ds.SetProjection(h.Place.CRS, silently),
@@ -92,7 +104,8 @@ type Piece struct {
 // WriteWhole copies pieces into one cloud-optimised GeoTIFF on disk, of classes, or of
 // values where classes is nil. What no piece covers is nodata. It takes no more memory
 // than GDAL's cache of blocks, and so many threads to compress.
-func WriteWhole(path string, h Header, pieces []Piece, classes []Class, threads int) error {
+func WriteWhole(path string, h Header, pieces []Piece, classes []Class, threads int) (err error) {
+	defer func() { err = NoRoom(path, h.mostBytes(godal.Float32.Size()), err) }()
 	if err := errors.Join(registerCOG(), godal.RegisterRaster(godal.VRT)); err != nil {
 		return err
 	}
@@ -114,7 +127,35 @@ func WriteWhole(path string, h Header, pieces []Piece, classes []Class, threads 
 	if err != nil {
 		return fmt.Errorf("making a cloud-optimised copy: %w", err)
 	}
-	return out.Close(silently)
+	if err := out.Close(silently); err != nil {
+		return err
+	}
+	return decodes(path)
+}
+
+// decodes reads all blocks of a raster that was just written: GDAL 3.10 may leave one
+// cut short on a full disk and say nothing.
+func decodes(path string) (err error) {
+	silently := godal.ErrLogger(quiet)
+	ds, err := godal.Open(path, godal.RasterOnly(), godal.SiblingFiles(), silently, godal.ConfigOption("GDAL_NUM_THREADS=ALL_CPUS"))
+	if err != nil {
+		return fmt.Errorf("reading the copy again: %w", err)
+	}
+	defer func() { _ = ds.Close(silently) }() // it was read
+	base := ds.Bands()[0]
+	for _, band := range append([]godal.Band{base}, base.Overviews()...) {
+		st := band.Structure()
+		var strip any = make([]uint8, st.SizeX*st.BlockSizeY)
+		if st.DataType == godal.Float32 {
+			strip = make([]float32, st.SizeX*st.BlockSizeY)
+		}
+		for row := 0; row < st.SizeY; row += st.BlockSizeY {
+			if err := band.Read(0, row, strip, st.SizeX, min(st.BlockSizeY, st.SizeY-row), silently); err != nil {
+				return fmt.Errorf("reading the copy again: %w", err)
+			}
+		}
+	}
+	return nil
 }
 
 // vrt describes pieces as one raster, in GDAL's own words for that.

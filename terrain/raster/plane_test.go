@@ -113,7 +113,7 @@ func TestPlaneReadsItsSlope(t *testing.T) {
 				}.write(t, "plane.tif")
 				r, e := readWhole(t, file, Options{})
 				assert.Equal(t, p.unit, r.Source.Unit)
-				f := slope.Of(e.Grid)
+				f := must(slope.Of(e.Grid))
 				assert.InEpsilon(t, pct, f.Pct(patchCells/2, patchCells/2), 1e-4, "azimuth %g", az)
 				for i := range f.Squared {
 					worst = max(worst, math.Abs(f.Pct(i%patchCells, i/patchCells)/pct-1))

@@ -24,6 +24,14 @@ type Options struct {
 	// "--elevation".
 	Flags string
 
+	// Surface says that a first surface is meant: trees and roofs are as rough as what
+	// else is taken for no heights.
+	Surface bool
+
+	// AllowRemote lets files name addresses to be asked, as a VRT of remote rasters
+	// does. An address or a service that is itself given needs no leave.
+	AllowRemote bool
+
 	Named []NamedSource // services known by name to a [Catalogue]; nil knows [NamedSources]
 }
 
@@ -41,6 +49,7 @@ type Raster struct {
 	place     *place
 	grid      [6]float64 // cell coordinates to raster coordinates, as GDAL writes it
 	flip      bool       // stored rows run north
+	unitText  string     // of the band
 	nodata    *float64
 	mask      *godal.Band    // 0 in it marks a void; nil where there is none
 	step      int            // of its frames' lattice
@@ -56,10 +65,26 @@ var ErrUnit = errors.New("the unit of heights is not declared")
 // Open opens a raster. The path may name a file, or one inside a zip
 // (tiles.zip/ridge.tif); see [Expand] for zips that hold several.
 func Open(path string, o Options) (*Raster, error) {
+	r, err := open(path, o)
+	if err != nil {
+		return nil, err
+	}
+	if err := r.checkValues(); err != nil {
+		r.Close()
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return r, nil
+}
+
+// open is [Open] for a raster whose values were looked at before.
+func open(path string, o Options) (*Raster, error) {
 	if err := CheckUnit(o.Unit); err != nil {
 		return nil, err
 	}
-	ds, err := openDataset(vsi(path))
+	if err := o.checkAddresses(path); err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	ds, err := openDataset(vsi(path), o)
 	if err != nil {
 		return nil, fmt.Errorf("%s: no elevation raster that GDAL can read: %w", path, err)
 	}
@@ -102,6 +127,10 @@ func (r *Raster) readBand() error {
 	r.band = bands[0]
 	b := r.band.Structure()
 	r.Source.ValueType = b.DataType.String()
+	var err error
+	if r.unitText, err = bandUnit(r.Source.Path, r.ds); err != nil {
+		return fmt.Errorf("reading the band's unit: %w", err)
+	}
 	switch ci := r.band.ColorInterp(); {
 	case ci == godal.CIRed || ci == godal.CIPalette:
 		return fmt.Errorf("it is a picture (%d bands, the first %s), not elevation", len(bands), ci.Name())
@@ -123,7 +152,7 @@ func (r *Raster) readBand() error {
 		r.Source.NoData = strconv.FormatFloat(nd, 'g', -1, 64)
 	}
 	r.mask = maskOf(bands)
-	return nil
+	return r.checkHeights()
 }
 
 func (r *Raster) readPlace(o Options) error {
@@ -160,10 +189,7 @@ func (r *Raster) readPlace(o Options) error {
 // CRS's. Metres are assumed only where the grid itself is in degrees or metres.
 func (r *Raster) readUnit(o Options) error {
 	s := &r.Source
-	text, err := bandUnit(s.Path, r.ds)
-	if err != nil {
-		return fmt.Errorf("reading the band's unit: %w", err)
-	}
+	text := r.unitText
 	declared, known := unitNamed(text)
 	if text != "" && !known {
 		s.Warnings = append(s.Warnings, fmt.Sprintf("its band declares the unit %q, which is none of m, ft, us-ft", text))

@@ -129,7 +129,11 @@ func (r *Raster) stored(w Window, cols, rows int) ([]float64, error) {
 func (r *Raster) readInto(band godal.Band, w Window, buffer any, cols, rows int) error {
 	of := godal.Window(w.Cols(), w.Rows())
 	if !isRemote(r.Source.Path) {
-		return band.Read(w.Col0, w.Row0, buffer, cols, rows, of, godal.ErrLogger(quiet))
+		options := []godal.BandIOOption{of, godal.ErrLogger(quiet)}
+		if !r.options.AllowRemote && !onNetwork.MatchString(r.Source.Path) {
+			options = append(options, godal.ConfigOption(noCurl))
+		}
+		return band.Read(w.Col0, w.Row0, buffer, cols, rows, options...)
 	}
 	return readRemote(func(log godal.ErrorHandler) error {
 		return band.Read(w.Col0, w.Row0, buffer, cols, rows, of, godal.ErrLogger(log), alone())
@@ -153,12 +157,6 @@ func maskOf(bands []godal.Band) *godal.Band {
 	return nil
 }
 
-// Heights of ground, in metres, from the shore of the Dead Sea to Everest with
-// some to spare. What lies outside is no ground: a void whose value was not
-// declared, which would else be a flat pit that any machine may work, or heights
-// in another unit.
-const lowestGround, highestGround = -500, 9000
-
 // toMetres turns stored values into heights in metres, voids into NaN, and
 // counts the values it took for voids although nothing declares them so. Nodata
 // is compared as it is stored, before scale, offset and unit.
@@ -173,7 +171,7 @@ func (r *Raster) toMetres(values []float64) (notGround int) {
 		switch {
 		case v == nodata || v != v:
 			h = math.NaN()
-		case !(h >= lowestGround && h <= highestGround):
+		case !terrain.IsGround(h):
 			h = math.NaN()
 			notGround++
 		}

@@ -49,7 +49,7 @@ func TestRefusedRasters(t *testing.T) {
 		}, []string{"control points only", "warp it"}},
 		{"complex", func(d *dem) { d.kind, d.stored = godal.CFloat32, nil }, []string{"complex", "CFloat32"}},
 		{"a palette", func(d *dem) {
-			d.kind = godal.Byte
+			d.kind, d.stored = godal.Byte, nil // some versions of GDAL take no palette once cells are written
 			d.finish = func(ds *godal.Dataset) {
 				require.NoError(t, ds.Bands()[0].SetColorTable(godal.ColorTable{PaletteInterp: godal.RGBPalette, Entries: [][4]int16{{1, 2, 3, 255}, {4, 5, 6, 255}}}))
 			}

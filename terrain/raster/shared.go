@@ -102,7 +102,8 @@ func (c *Catalogue) blocksOf(i int) blocking {
 	b := blocking{1, 1, 1}
 	if r := c.opened[i]; r != nil {
 		b = blockingOf(r.band.Structure())
-	} else if ds, err := openHeader(vsi(c.entries[i].Path)); err == nil {
+	} else if c.options.checkAddresses(c.entries[i].Path) != nil { // opening it will say so
+	} else if ds, err := openHeader(vsi(c.entries[i].Path), c.options); err == nil {
 		if bands := ds.Bands(); len(bands) > 0 {
 			b = blockingOf(bands[0].Structure())
 		}

@@ -27,7 +27,8 @@ func readTileIndex(name string) (tiles []outlined, isIndex bool, err error) {
 		return nil, false, nil
 	}
 	registerAll()
-	ds, err := godal.Open(name, godal.VectorOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet))
+	ds, err := godal.Open(name, godal.VectorOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet),
+		godal.ConfigOption(noCurl, "GML_DOWNLOAD_WFS_SCHEMA=NO", "GML_DOWNLOAD_SCHEMA=NO"))
 	if err != nil {
 		if isRasterName(name) {
 			return nil, false, nil

@@ -97,6 +97,11 @@ func (h Header) write(w io.Writer, t godal.DataType, n int, cells any, nodata fl
 	if err := h.make(name, t, cells, nodata, dress); err != nil {
 		return fmt.Errorf("making a GeoTIFF: %w", err)
 	}
+	return copyFrom(w, name)
+}
+
+// copyFrom copies a file that GDAL made in memory.
+func copyFrom(w io.Writer, name string) error {
 	f, err := godal.VSIOpen(name, godal.ErrLogger(quiet))
 	if err != nil {
 		return err

@@ -2,15 +2,15 @@ package batch
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"iter"
-	"os"
-	"path/filepath"
 	"slices"
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/jobplan"
 	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // Outputs are the files that a run makes, in its folder.
@@ -63,7 +63,7 @@ func OutputsNamed(names []string) (o Outputs, err error) {
 
 // assembly makes outputs from journals.
 type assembly struct {
-	dir     string
+	files   *write.Files
 	journal []*journal
 	order   []kept // by place
 	fleet   []zoning.Machine
@@ -73,7 +73,6 @@ type assembly struct {
 	stops   [][]stop        // by machine, in the order of the file; nil where no plan is wanted
 	planned map[int]bool    // places whose ground the stops hold
 	made    Made
-	files   []*whole
 	tell    func(done int)
 	unsplit map[int]*Fault // lots that were mapped and whose own file cannot be written
 }
@@ -85,49 +84,64 @@ type kept struct {
 	at      located
 }
 
+func failedLast(x, y located) int {
+	switch {
+	case x.failed == y.failed:
+		return 0
+	case x.failed:
+		return 1
+	}
+	return -1
+}
+
 // Made is what outputs hold.
 type Made struct {
 	Lots, Failed int
 	FirstFault   string // why the first failed lot of the file did; "" where none did
+	Repairs      Repairs
 
 	Plan []sheet.Round // where a plan or a sheet was asked for, of each machine that has work
 
 	Warnings []string // of what else lies in the folder
 }
 
-// assemble writes the outputs: all of them whole, or none.
-func assemble(dir string, o Outputs, journals []*journal, tell func(done int)) (Made, error) {
-	a := &assembly{dir: dir, journal: journals, fleet: journals[0].head.Fleet, tell: tell}
+// assemble writes the outputs into a folder whose files were begun: all of them whole, or
+// none.
+func assemble(dir string, files *write.Files, o Outputs, journals []*journal, tell func(done int)) (Made, error) {
+	a := &assembly{files: files, journal: journals, fleet: journals[0].head.Fleet, tell: tell}
 	a.bands, a.sums = zoning.Bands(a.fleet), zoning.NewCollection(a.fleet)
 	for i, j := range journals {
 		for place, at := range j.at {
 			a.order = append(a.order, kept{place, i, at})
 		}
 	}
-	slices.SortFunc(a.order, func(x, y kept) int { return cmp.Compare(x.place, y.place) })
-	defer func() {
-		for _, f := range a.files {
-			f.discard()
-		}
-	}()
+	// Parts of which one could not read a lot may both have another: one that was mapped counts.
+	slices.SortFunc(a.order, func(x, y kept) int {
+		return cmp.Or(cmp.Compare(x.place, y.place), failedLast(x.at, y.at), cmp.Compare(x.journal, y.journal))
+	})
+	a.order = slices.CompactFunc(a.order, func(x, y kept) bool { return x.place == y.place })
 	if o.Sheet {
 		a.lots = sheet.NewOverview(a.fleet)
 	}
 	if o.Plan || o.Sheet {
 		a.stops, a.planned = make([][]stop, len(a.fleet)), map[int]bool{}
 	}
-	if err := a.write(o); err != nil {
+	err := a.write(dir, o)
+	if err = files.Cause(err); err == nil {
+		err = files.Commit()
+	}
+	switch {
+	case errors.Is(err, write.ErrPartly):
+		return a.made, fmt.Errorf("%s: the lots are kept, start again to write the others: %w", dir, err)
+	case err != nil:
 		return a.made, fmt.Errorf("%s: the outputs there were left as they were; the lots are kept, start again to write them: %w", dir, err)
 	}
 	return a.made, nil
 }
 
-func (a *assembly) write(o Outputs) error {
-	if err := os.MkdirAll(a.dir, 0o777); err != nil {
-		return err
-	}
+func (a *assembly) write(dir string, o Outputs) error {
 	if o.Split { // first, for failed.csv tells of lots whose file cannot be written
-		if err := a.writeSplit(); err != nil {
+		if err := a.writeSplit(dir); err != nil {
 			return err
 		}
 	}
@@ -145,7 +159,7 @@ func (a *assembly) write(o Outputs) error {
 		}
 	}
 	if o.Zones {
-		w, err := a.create(zonesName)
+		w, err := a.files.Create(zonesName)
 		if err != nil {
 			return err
 		}
@@ -154,30 +168,11 @@ func (a *assembly) write(o Outputs) error {
 		}
 	}
 	if o.Package {
-		if err := a.writePackage(); err != nil {
-			return fmt.Errorf("%s: %w", packageName, err)
-		}
-	}
-	for _, f := range a.files {
-		if err := f.finish(); err != nil {
-			return err
-		}
-	}
-	for _, f := range a.files {
-		if err := f.appear(); err != nil {
+		if err := a.files.Make(packageName, a.writePackage); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-// create begins an output.
-func (a *assembly) create(name string) (*whole, error) {
-	w, err := createWhole(filepath.Join(a.dir, name))
-	if err == nil {
-		a.files = append(a.files, w)
-	}
-	return w, err
 }
 
 // records goes through the lots in the order of the file.

@@ -59,6 +59,7 @@ type Result struct {
 	BlocksTouched int // the sum over its workers of the different blocks each wanted
 	Warnings      []string
 	FirstFault    string // of the failed lots, the first in the file
+	Repairs       Repairs
 	Plan          []sheet.Round
 }
 
@@ -70,6 +71,8 @@ var (
 	ErrInputs = errors.New("made from other inputs")
 	// ErrBusy says that another run is at work in the folder.
 	ErrBusy = errors.New("another run is at work in this folder")
+	// ErrParts says that files are not the parts of one run.
+	ErrParts = errors.New("these are not the parts of one run")
 	// ErrUnfinished says that a part of a run is missing or not finished.
 	ErrUnfinished = errors.New("the run is not whole")
 )

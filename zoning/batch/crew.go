@@ -60,7 +60,7 @@ func (c *crew) stopNow() {
 	defer c.mu.Unlock()
 	c.stopped = true
 	for p := range c.running {
-		p.kill()
+		p.Kill()
 	}
 }
 

@@ -8,7 +8,7 @@
 // after lot, then workers, which are given one lot at a time and send its zones
 // back. A fault in a C library ends a process, not the run: the lot that was being
 // worked is tried alone in a new one, and set aside with its reason when that dies
-// too. So is one that takes longer than [Config.Limit].
+// too. So is one that takes longer than [Config.Limit], and one at which two readers died.
 //
 // Lots are worked in the order of the elevation they touch, rasters along a Hilbert
 // curve and the blocks of each to and fro in strips, so that a worker's block cache
@@ -41,9 +41,11 @@
 //
 // Finished lots are appended to a journal in the output folder and flushed to disk
 // every second. Each record has a checksum; what was cut off in the middle is worked
-// again. A journal knows by what it was made: see [Inputs]. Starting again with the
-// same inputs goes on where it stopped, with others is refused. Outputs are made
-// from the journal at the end, in the order of the file, each whole or not at all.
+// again. A journal knows by what it was made: see [Inputs], and a digest of each lot. Starting
+// again with the same inputs goes on where it stopped, with others is refused. A lot that could
+// not be read has no digest, and can be read later. Where the disk is full the run ends, and
+// lots at work have no record. Outputs are made from the journal at the end, in the order of the
+// file, and appear together: see package write.
 //
 // With N shards, each run does a contiguous part of the order and leaves its journal;
 // [Merge] makes the outputs from all of them, with the bytes of one run.

@@ -2,14 +2,9 @@ package batch
 
 import (
 	"context"
-	"encoding/gob"
-	"errors"
-	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
-	"strconv"
-	"strings"
 	"testing"
 	"time"
 
@@ -85,7 +80,7 @@ func TestALotThatHangsIsTimedOut(t *testing.T) {
 	r, got := ran(t, c)
 	require.Equal(t, 1, r.Failed)
 	failed := rowsOf(t, got["failed.csv"])
-	require.Equal(t, []string{"L011", "mapping it took longer than 1s, alone too", "allow it more time (--lot-timeout), split the lot, or use a coarser raster", "12"}, failed[1])
+	require.Equal(t, []string{"L011", "mapping it took longer than 1s, alone too", "allow it more time (--lot-timeout), split the lot, or use a coarser raster", "12", "", ""}, failed[1])
 }
 
 func TestWorkersThatCannotBeginEndTheRun(t *testing.T) {
@@ -99,53 +94,45 @@ func TestWorkersThatCannotBeginEndTheRun(t *testing.T) {
 	require.Empty(t, entries) // nothing was begun
 }
 
-// A tile that is cut short or taken away while lots are worked fails lots on it and
-// no others.
+// A tile that is taken away while lots are worked fails lots on it and no others.
 func TestATileThatBreaksOnTheWay(t *testing.T) {
-	for _, what := range []string{"truncate", "remove"} {
-		c := config(t)
-		_, want := ran(t, c)
-		c = elsewhere(t, c)
-		c.Workers = 1
-		tile := filepath.Join(c.Job.Elevation[0], "tile2.tif")
-		c.Child = withFaults("*:" + what + ":" + tile) // before the first lot
-		r, got := ran(t, c)
-		require.Greater(t, r.Failed, 0, what)
-		require.Len(t, r.Warnings, 1)
-		require.Contains(t, r.Warnings[0], "elevation tile2.tif was ")
-		was, is := featuresOf(t, want["zones.geojson"]), featuresOf(t, got["zones.geojson"])
-		failed := rowsOf(t, got["failed.csv"])[1:]
-		for _, f := range failed {
-			require.Contains(t, f[1], "tile2.tif", what)
-			delete(was, f[0])
-		}
-		require.Equal(t, was, is, what)
-		require.NotEmpty(t, is)
-
-		// Going on with what is left of the tile is refused: what was mapped was
-		// mapped with the whole one.
-		c.Child, c.RetryFailed = withFaults(), true
-		_, err := Run(never(), c)
-		if what == "truncate" {
-			require.ErrorIs(t, err, ErrInputs)
-			require.ErrorContains(t, err, "elevation tile2.tif was ")
-		} else {
-			require.ErrorIs(t, err, ErrInputs)
-			require.ErrorContains(t, err, "elevation tile2.tif is no longer there")
-		}
+	c := config(t)
+	_, want := ran(t, c)
+	c = elsewhere(t, c)
+	c.Workers = 1
+	tile := filepath.Join(c.Job.Elevation[0], "tile2.tif")
+	c.Child = withFaults("*:remove:" + tile) // before the first lot
+	r, got := ran(t, c)
+	require.Greater(t, r.Failed, 0)
+	require.Len(t, r.Warnings, 1)
+	require.Contains(t, r.Warnings[0], "elevation tile2.tif was ")
+	was, is := featuresOf(t, want["zones.geojson"]), featuresOf(t, got["zones.geojson"])
+	failed := rowsOf(t, got["failed.csv"])[1:]
+	for _, f := range failed {
+		require.Contains(t, f[1], "tile2.tif")
+		delete(was, f[0])
 	}
+	require.Equal(t, was, is)
+	require.NotEmpty(t, is)
+
+	// Going on with what is left of the tile is refused: what was mapped was
+	// mapped with the whole one.
+	c.Child, c.RetryFailed = withFaults(), true
+	_, err := Run(never(), c)
+	require.ErrorIs(t, err, ErrInputs)
+	require.ErrorContains(t, err, "elevation tile2.tif is no longer there")
 }
 
 func TestChangedInputsAreRefused(t *testing.T) {
 	c := config(t)
 	_, want := ran(t, c)
 	for says, change := range map[string]func(*Config){
-		"the program was test, is newer":            func(c *Config) { c.Version = "newer" },
-		`machine 2 of the fleet was {.*, is {`:      func(c *Config) { c.Job.Fleet[1].LimitPct++ },
-		"machine 3 of the fleet is no longer there": func(c *Config) { c.Job.Fleet = c.Job.Fleet[:2] },
-		"--slope-scale was , is cell":               func(c *Config) { c.Settings = Inputs{{Name: "--slope-scale", Value: "cell"}} },
-		"lots was 40, digest .*, is 39, digest":     func(c *Config) { writeLots(t, c.Job.Parcels, squares(39, groundCells, 20)) },
-		"elevation tile0.tif was .* bytes, digest":  func(c *Config) { writeTile(t, c.Job.Elevation[0]+"/tile0.tif", 9, 9, tileCells, tileCells, 32) },
+		"the program was test, is newer":                                       func(c *Config) { c.Version = "newer" },
+		`machine 2 of the fleet \(dedicated-carrier\): limit was 30%, is 31%;`: func(c *Config) { c.Job.Fleet[1].LimitPct++ },
+		"machine 3 of the fleet is no longer there":                            func(c *Config) { c.Job.Fleet = c.Job.Fleet[:2] },
+		"--slope-scale was , is cell":                                          func(c *Config) { c.Settings = Inputs{{Name: "--slope-scale", Value: "cell"}} },
+		"lots was 40, digest .*, is 39, digest":                                func(c *Config) { writeLots(t, c.Job.Parcels, squares(39, groundCells, 20)) },
+		"elevation tile0.tif was .* bytes, digest":                             func(c *Config) { writeTile(t, c.Job.Elevation[0]+"/tile0.tif", 9, 9, tileCells, tileCells, 32) },
 	} {
 		changed := c
 		changed.Job.Fleet = append(c.Job.Fleet[:0:0], c.Job.Fleet...)
@@ -189,54 +176,6 @@ func TestStopping(t *testing.T) {
 		mustBeSame(t, want, got)
 		second()
 	}
-}
-
-// killsEnv asks for more kills than a quick test does.
-const killsEnv = "ACREBAND_KILLS"
-
-// A run that is killed at random moments, and started again each time, gives the
-// bytes of one that was not.
-func TestKilledRunsGoOn(t *testing.T) {
-	kills := 8
-	if n, err := strconv.Atoi(os.Getenv(killsEnv)); err == nil {
-		kills = n
-	}
-	c := config(t)
-	_, want := ran(t, c)
-	r := rand.New(rand.NewPCG(5, 6))
-	for killed := 0; killed < kills; {
-		c = elsewhere(t, c)
-		// Later and later, for on a slow machine a run gets nowhere in a moment.
-		for latest := 300 * time.Millisecond; killed9(t, c, time.Duration(r.Int64N(int64(latest)))); latest += latest / 4 {
-			killed++
-		}
-		mustBeSame(t, want, outputsIn(t, c.Dir), killed)
-	}
-}
-
-// killed9 runs in a process of its own, kills that after a while, and tells whether
-// it was still at work.
-func killed9(t *testing.T, c Config, after time.Duration) bool {
-	t.Helper()
-	path := filepath.Join(t.TempDir(), "config")
-	f, err := os.Create(path)
-	require.NoError(t, err)
-	require.NoError(t, errors.Join(gob.NewEncoder(f).Encode(runConfig{c.Job, c.Version, c.Settings, c.Dir, c.Workers, c.Outputs}), f.Close()))
-	cmd := exec.Command(os.Args[0])
-	cmd.Env = append(os.Environ(), asRun+"="+path)
-	var said strings.Builder
-	cmd.Stderr = &said
-	require.NoError(t, cmd.Start())
-	kill := time.AfterFunc(after, func() { _ = cmd.Process.Kill() })
-	err = cmd.Wait()
-	kill.Stop()
-	if err != nil && strings.Contains(said.String(), ErrBusy.Error()) {
-		t.Fatalf("the run killed before still holds the folder")
-	}
-	if err != nil && cmd.ProcessState.Exited() {
-		t.Fatalf("the run failed: %s", said.String())
-	}
-	return err != nil
 }
 
 func TestTwoRunsInOneFolder(t *testing.T) {

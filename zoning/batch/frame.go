@@ -6,14 +6,14 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"hash/crc32"
 	"io"
-	"slices"
+
+	"github.com/acreband/acreband/zoning/child"
 )
 
 // A frame is a message between processes, a record of the journal and a lot in the
-// spool: its length and CRC-32C, then a letter that says what it is, the place of
-// the lot it concerns, a head as JSON with its length, and a body.
+// spool, sealed by [child.Seal]: a letter that says what it is, the place of the lot it
+// concerns, a head as JSON with its length, and a body.
 type frame struct {
 	kind  byte
 	place int
@@ -24,7 +24,7 @@ type frame struct {
 // Kinds of frames.
 const (
 	kindJob    = 'j' // to a process: what to do; body is gob
-	kindReady  = 'h' // from a worker: it can begin
+	kindReady  = 'h' // from a process: it can begin
 	kindFault  = 'x' // from a process: it cannot go on; head is a fault
 	kindLook   = 'b' // from the reader: it begins with a lot
 	kindSpot   = 'o' // from the reader: where the next lot comes in the order
@@ -38,28 +38,28 @@ const (
 // maxFrame bounds a frame: a lot of ten million vertices and its zones.
 const maxFrame = 1 << 30
 
-// prefixBytes are the length and the checksum before each frame.
-const prefixBytes = 8
+// errTooLarge says that a frame has more bytes than are kept.
+type errTooLarge struct{ place, bytes int }
 
-var castagnoli = crc32.MakeTable(crc32.Castagnoli)
+func (e errTooLarge) Error() string {
+	return fmt.Sprintf("lot %d takes %d MB, and no more than %d are kept: split it", e.place, e.bytes>>20, maxFrame>>20)
+}
 
 // errTorn says that a frame is cut off or damaged.
-var errTorn = errors.New("cut off or damaged")
+var errTorn = child.ErrTorn
 
 // append adds the frame to a buffer.
 func (f frame) append(to []byte) ([]byte, error) {
 	at := len(to)
-	to = append(to, make([]byte, prefixBytes)...)
+	to = append(to, make([]byte, child.PrefixBytes)...)
 	to = append(to, f.kind)
 	to = binary.AppendUvarint(to, uint64(f.place))
 	to = binary.AppendUvarint(to, uint64(len(f.head)))
 	to = append(append(to, f.head...), f.body...)
-	payload := to[at+prefixBytes:]
-	if len(payload) > maxFrame {
-		return nil, fmt.Errorf("lot %d takes %d MB, and no more than %d are kept: split it", f.place, len(payload)>>20, maxFrame>>20)
+	if n := len(to) - at - child.PrefixBytes; n > maxFrame {
+		return nil, errTooLarge{f.place, n}
 	}
-	binary.LittleEndian.PutUint32(to[at:], uint32(len(payload)))
-	binary.LittleEndian.PutUint32(to[at+4:], crc32.Checksum(payload, castagnoli))
+	child.Seal(to[at:])
 	return to, nil
 }
 
@@ -72,83 +72,22 @@ func readFrame(r *bufio.Reader) (f frame, size int64, err error) {
 
 // readFrameInto is readFrame into a buffer, which it gives back, grown where it must
 // be. The frame is good as long as nothing else is read into it.
-func readFrameInto(r *bufio.Reader, buf []byte) (f frame, size int64, grown []byte, err error) {
-	var prefix [prefixBytes]byte
-	if n, err := io.ReadFull(r, prefix[:]); err != nil {
-		if n == 0 && errors.Is(err, io.EOF) {
-			return f, 0, buf, io.EOF
-		}
-		return f, 0, buf, torn(err)
-	}
-	n := binary.LittleEndian.Uint32(prefix[:])
-	if n > maxFrame {
-		return f, 0, buf, errTorn
-	}
-	payload, err := readUpTo(r, int(n), buf)
+func readFrameInto(r io.Reader, buf []byte) (f frame, size int64, grown []byte, err error) {
+	payload, err := child.Open(r, maxFrame, buf)
 	if err != nil {
-		return f, 0, buf, torn(err)
-	}
-	if crc32.Checksum(payload, castagnoli) != binary.LittleEndian.Uint32(prefix[4:]) {
-		return f, 0, buf, errTorn
+		return f, 0, buf, err
 	}
 	f, err = parseFrame(payload)
-	return f, int64(prefixBytes) + int64(n), reusable(payload), err
-}
-
-// mostKept is the largest buffer that is kept for what comes next.
-const mostKept = 1 << 20
-
-// reusable is a buffer to be used again; nil where it is too large to keep.
-func reusable(buf []byte) []byte {
-	if cap(buf) > mostKept {
-		return nil
-	}
-	return buf
+	return f, int64(child.PrefixBytes + len(payload)), child.Reusable(payload), err
 }
 
 // readFrameAt reads the frame at an offset into a buffer, as readFrameInto does.
 func readFrameAt(r io.ReaderAt, offset int64, buf []byte) (f frame, grown []byte, err error) {
-	var prefix [prefixBytes]byte
-	if _, err := r.ReadAt(prefix[:], offset); err != nil {
-		return f, buf, torn(err)
+	f, _, grown, err = readFrameInto(io.NewSectionReader(r, offset, child.PrefixBytes+maxFrame), buf)
+	if errors.Is(err, io.EOF) {
+		err = errTorn
 	}
-	n := binary.LittleEndian.Uint32(prefix[:])
-	if n > maxFrame {
-		return f, buf, errTorn
-	}
-	payload := slices.Grow(buf[:0], int(n))[:n]
-	if _, err := r.ReadAt(payload, offset+prefixBytes); err != nil {
-		return f, buf, torn(err)
-	}
-	if crc32.Checksum(payload, castagnoli) != binary.LittleEndian.Uint32(prefix[4:]) {
-		return f, buf, errTorn
-	}
-	f, err = parseFrame(payload)
-	return f, reusable(payload), err
-}
-
-// readUpTo reads n bytes into a buffer, taking memory as they come: a damaged length
-// must not take a gigabyte.
-func readUpTo(r io.Reader, n int, buf []byte) ([]byte, error) {
-	const piece = 1 << 20
-	buf = slices.Grow(buf[:0], min(n, piece))[:min(n, piece)]
-	for got := 0; ; {
-		if _, err := io.ReadFull(r, buf[got:]); err != nil {
-			return nil, err
-		}
-		if got = len(buf); got == n {
-			return buf, nil
-		}
-		buf = append(buf, make([]byte, min(n-got, got))...)
-	}
-}
-
-// torn makes the end of a file within a frame errTorn.
-func torn(err error) error {
-	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
-		return errTorn
-	}
-	return err
+	return f, grown, err
 }
 
 func parseFrame(payload []byte) (f frame, err error) {

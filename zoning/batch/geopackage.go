@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"github.com/airbusgeo/godal"
@@ -18,23 +17,18 @@ const packageDate = "2000-01-01T00:00:00Z"
 // with the properties of zones.geojson as its fields, and where there are hazards a
 // layer of those. GDAL makes it from the features as text sequences (RFC 8142 without
 // the separators), which it reads piece by piece.
-func (a *assembly) writePackage() error {
+func (a *assembly) writePackage(part string) error {
 	if err := godal.RegisterVector("GeoJSONSeq", godal.GeoPackage); err != nil {
-		return err
-	}
-	w := &whole{path: filepath.Join(a.dir, packageName)}
-	a.files = append(a.files, w)
-	part := partOf(w.path)
-	if err := os.Remove(part); err != nil && !errors.Is(err, os.ErrNotExist) {
 		return err
 	}
 	// GDAL asks for it when a file is closed too, so an option of one call will not do.
 	if err := os.Setenv("OGR_CURRENT_DATE", packageDate); err != nil {
 		return err
 	}
-	err := errors.Join(
-		a.writeLayer(part, func(zones, _ []byte) []byte { return zones }, "-nln", "zones", "-nlt", "MULTIPOLYGON"),
-		a.writeLayer(part, func(_, hazards []byte) []byte { return hazards }, "-nln", "hazards", "-nlt", "GEOMETRY", "-update"))
+	err := a.writeLayer(part, func(zones, _ []byte) []byte { return zones }, "-nln", "zones", "-nlt", "MULTIPOLYGON")
+	if err == nil {
+		err = a.writeLayer(part, func(_, hazards []byte) []byte { return hazards }, "-nln", "hazards", "-nlt", "GEOMETRY", "-update")
+	}
 	if err != nil {
 		return err
 	}
@@ -43,22 +37,22 @@ func (a *assembly) writePackage() error {
 		if err != nil {
 			return err
 		}
-		if err := none.Close(godal.ErrLogger(onlyFailures)); err != nil {
-			return err
-		}
+		return none.Close(godal.ErrLogger(onlyFailures))
 	}
-	w.file, err = os.OpenFile(part, os.O_RDWR, 0)
-	return err
+	return nil
 }
+
+// sequenceName is the text that a layer is made from, which does not stay.
+const sequenceName = "layer.geojsons"
 
 // writeLayer writes a layer of one of the parts of records, unless there is nothing
 // of it.
 func (a *assembly) writeLayer(path string, pick func(zones, hazards []byte) []byte, switches ...string) (err error) {
-	sequence, err := createWhole(filepath.Join(a.dir, "layer.geojsons"))
+	sequence, err := a.files.Create(sequenceName)
 	if err != nil {
 		return err
 	}
-	defer sequence.discard()
+	defer a.files.Drop(sequenceName)
 	empty := true
 	for f, err := range a.records() {
 		if err != nil {
@@ -73,10 +67,10 @@ func (a *assembly) writeLayer(path string, pick func(zones, hazards []byte) []by
 			_, _ = sequence.Write(append(bytes.ReplaceAll(features, []byte(",\n"), []byte("\n")), '\n')) // errors stay until it is closed
 		}
 	}
-	if err := sequence.close(); err != nil || empty {
+	if err := sequence.Close(); err != nil || empty {
 		return err
 	}
-	from, err := godal.Open("GeoJSONSeq:"+partOf(sequence.path), godal.VectorOnly(), godal.Drivers("GeoJSONSeq"), godal.DriverOpenOption("DATE_AS_STRING=YES"), godal.ErrLogger(onlyFailures))
+	from, err := godal.Open("GeoJSONSeq:"+sequence.Path(), godal.VectorOnly(), godal.Drivers("GeoJSONSeq"), godal.DriverOpenOption("DATE_AS_STRING=YES"), godal.ErrLogger(onlyFailures))
 	if err != nil {
 		return err
 	}

@@ -96,7 +96,7 @@ func (h *hand) start() error {
 	c.mu.Unlock()
 	h.process = p
 	if stopped {
-		p.kill()
+		p.Kill()
 	}
 	f, err := p.receive()
 	if err == nil && f.kind != kindReady {
@@ -169,7 +169,7 @@ func (h *hand) alone(i int) error {
 	}
 	if err := h.process.send(lot); err != nil {
 		h.given = nil
-		return h.process.died(err)
+		return h.process.Died(err)
 	}
 	err = h.answer()
 	h.given = nil
@@ -187,10 +187,11 @@ func (h *hand) setAside(i int, cause error) error {
 		return err
 	}
 	fault := &Fault{"mapping it ended the process, alone too: " + cause.Error(), "check its boundary and the elevation there; if both are sound, this is a fault of the program"}
-	if errors.Is(cause, errTookTooLong) {
-		fault = &Fault{fmt.Sprintf("mapping it took longer than %v, alone too", h.crew.limit), "allow it more time (--lot-timeout), split the lot, or use a coarser raster"}
+	var late overLimit
+	if errors.As(cause, &late) {
+		fault = &Fault{fmt.Sprintf("mapping it took longer than %v, alone too", late.limit), "allow it more time (--lot-timeout), split the lot, or use a coarser raster"}
 	}
-	r, err := failed(f.place, lot.Lot, lot.Notes, lot.Ground, fault)
+	r, err := failedLot(lot, fault)
 	if err != nil {
 		return err
 	}
@@ -221,7 +222,7 @@ func (h *hand) letGo() {
 	if h.process == nil {
 		return
 	}
-	_ = h.process.end() // how it ended is known, or of no matter
+	_ = h.process.End() // how it ended is known, or of no matter
 	h.crew.mu.Lock()
 	delete(h.crew.running, h.process)
 	h.crew.mu.Unlock()

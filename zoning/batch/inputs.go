@@ -11,6 +11,7 @@ import (
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/fleet"
 )
 
 // Inputs are what a run is made from, each with a value that differs where it does.
@@ -24,6 +25,11 @@ type Input struct {
 	// Here is compared too where both runs are on one machine: the time a file
 	// was changed, which copies do not share.
 	Here string `json:"here,omitempty"`
+	// Whole is a checksum of all that is in a file, which is compared where both runs have
+	// it, and goes before the time: one that was only touched, or copied, is the same.
+	Whole string `json:"whole,omitempty"`
+
+	Path string `json:"-"` // of a raster, as it was named
 }
 
 // Changes says in words what differs from earlier inputs, nil where nothing does.
@@ -40,9 +46,14 @@ func (n Inputs) Changes(from Inputs, sameMachine bool) []string {
 		case !known:
 			out = append(out, fmt.Sprintf("%s is new: %s", i.Name, i.Value))
 		case was.Value != i.Value:
-			out = append(out, fmt.Sprintf("%s was %s, is %s", i.Name, was.Value, i.Value))
+			out = append(out, change(i.Name, was.Value, i.Value))
+		case was.Whole != "" && i.Whole != "":
+			if was.Whole != i.Whole {
+				out = append(out, fmt.Sprintf("%s was changed: its checksum was %s, is %s", i.Name, was.Whole, i.Whole))
+			}
 		case sameMachine && was.Here != i.Here:
-			out = append(out, fmt.Sprintf("%s was changed: then %s, now %s", i.Name, was.Here, i.Here))
+			out = append(out, fmt.Sprintf("%s was changed: then %s, now %s (it is too large to be compared whole; if nothing in it was changed, give it its time again: touch -d %s FILE)",
+				i.Name, was.Here, i.Here, was.Here))
 		}
 	}
 	for _, i := range from {
@@ -51,6 +62,17 @@ func (n Inputs) Changes(from Inputs, sameMachine bool) []string {
 		}
 	}
 	return out
+}
+
+// change says how a value differs: of a machine, which keys of the fleet file do.
+func change(name, was, is string) string {
+	var before, now zoning.Machine
+	if json.Unmarshal([]byte(was), &before) == nil && json.Unmarshal([]byte(is), &now) == nil {
+		if keys := fleet.Changes(before, now); len(keys) > 0 {
+			return fmt.Sprintf("%s (%s): %s", name, now.Key, strings.Join(keys, ", "))
+		}
+	}
+	return fmt.Sprintf("%s was %s, is %s", name, was, is)
 }
 
 // mostChanges is how many changes a message lists.
@@ -87,25 +109,31 @@ func InputsOfElevation(entries []raster.Entry) (Inputs, error) {
 // inputsOfRasters has an input for each raster, under the name of what they are.
 func inputsOfRasters(what string, entries []raster.Entry) (Inputs, error) {
 	var out Inputs
-	seen := map[string]int{}
+	seen, sums := map[string]int{}, checksums{left: wholeBytes}
 	for _, e := range entries {
 		name := what + " " + shortName(e.Path)
 		if seen[name]++; seen[name] > 1 {
 			name = fmt.Sprintf("%s (%d)", name, seen[name])
 		}
-		i := Input{Name: name, Value: "unread"}
+		i := Input{Name: name, Value: unread, Path: e.Path}
 		if file, info := onDisk(e.Path); info != nil {
 			digest, err := sampledDigest(file, info.Size())
 			if err != nil {
 				return nil, fmt.Errorf("%s: %w", file, err)
 			}
 			i.Value = fmt.Sprintf("%d bytes, digest %s, cells %v", info.Size(), digest, e.Grid)
+			if i.Whole, err = sums.of(file, info.Size()); err != nil {
+				return nil, fmt.Errorf("%s: %w", file, err)
+			}
 			i.Here = info.ModTime().UTC().Format("2006-01-02T15:04:05.000000000Z")
 		}
 		out = append(out, i)
 	}
 	return out, nil
 }
+
+// unread is the value of an input that cannot be looked at.
+const unread = "unread"
 
 // shortName is a path's last part, or its last two in a zip: on another machine the
 // rest may be another.

@@ -9,9 +9,12 @@ import (
 	"sync"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/child"
 )
 
-// journalHead is the first record of a journal: what the others were made from.
+// journalHead is the first record of a journal: what the others were made from. Where more of
+// that is known later, since a lot could be read that could not before, it is written again,
+// and the last counts.
 type journalHead struct {
 	Format int              `json:"format"`
 	Inputs Inputs           `json:"inputs"`
@@ -20,10 +23,30 @@ type journalHead struct {
 	Lots   int              `json:"lots"` // of the whole file
 
 	Surface bool `json:"surface,omitempty"` // growth was measured
+
+	Sums lotSums `json:"-"` // of the lots of the whole file: the body of the record
+}
+
+// frame is the record of a head.
+func (h journalHead) frame() (frame, error) {
+	h.Format = journalFormat
+	return headed(kindInputs, 0, h, h.Sums.append(nil))
+}
+
+// headIn reads a head from its record.
+func headIn(f frame) (h journalHead, err error) {
+	if f.kind != kindInputs {
+		return h, errTorn
+	}
+	if err := f.parseHead(&h); err != nil || h.Format != journalFormat {
+		return h, err
+	}
+	h.Sums, err = lotSumsIn(f.body)
+	return h, err
 }
 
 // journalFormat changes with what records hold.
-const journalFormat = 3
+const journalFormat = 4
 
 // own is how many lots are the shard's.
 func (h journalHead) own() int {
@@ -64,16 +87,23 @@ type located struct {
 
 // createJournal begins a journal in a file that is empty.
 func createJournal(path string, file storage, head journalHead) (*journal, error) {
-	head.Format = journalFormat
-	j := &journal{path: path, head: head, file: file, at: map[int]located{}}
-	f, err := headed(kindInputs, 0, head, nil)
+	j := &journal{path: path, file: file, at: map[int]located{}}
+	return j, j.renew(head)
+}
+
+// renew writes the head again.
+func (j *journal) renew(head journalHead) error {
+	f, err := head.frame()
 	if err != nil {
-		return nil, err
+		return err
 	}
+	j.mu.Lock()
+	defer j.mu.Unlock()
 	if err := j.write(f); err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
+		return fmt.Errorf("%s: %w", j.path, err)
 	}
-	return j, nil
+	j.head = head
+	return nil
 }
 
 // openJournal reads a journal through. What is not whole at its end is cut off
@@ -86,7 +116,10 @@ func openJournal(path string, file *os.File, mend bool) (j *journal, torn int64,
 	r := bufio.NewReaderSize(io.NewSectionReader(file, 0, info.Size()), 1<<20)
 	first, size, err := readFrame(r)
 	j = &journal{path: path, file: file, at: map[int]located{}, size: size}
-	if err != nil || first.kind != kindInputs || first.parseHead(&j.head) != nil {
+	if err == nil {
+		j.head, err = headIn(first)
+	}
+	if err != nil {
 		return nil, 0, &Fault{path + ": is no journal of this program, or its beginning is damaged", "take it away, or begin again with --anew"}
 	}
 	if j.head.Format != journalFormat {
@@ -99,6 +132,13 @@ func openJournal(path string, file *os.File, mend bool) (j *journal, torn int64,
 		}
 		if err != nil {
 			return nil, 0, fmt.Errorf("%s: %w", path, err)
+		}
+		if f.kind == kindInputs {
+			head, err := headIn(f)
+			if err != nil {
+				break
+			}
+			j.head = head
 		}
 		j.note(f, j.size)
 		j.size += n
@@ -146,7 +186,7 @@ func (j *journal) write(f frame) error {
 	if err != nil {
 		return err
 	}
-	j.buf = reusable(b)
+	j.buf = child.Reusable(b)
 	if n, err := j.file.Write(b); err != nil {
 		if n > 0 {
 			err = errors.Join(err, j.cut())

@@ -44,13 +44,17 @@ type lotHead struct {
 	SameGround int      `json:"same_ground,omitempty"`
 	Notes      []string `json:"notes,omitempty"`
 	Fault      *Fault   `json:"fault,omitempty"`
+	Unread     bool     `json:"unread,omitempty"` // the fault is of the reading, not of the lot
+
+	Repair vector.Repair `json:"repair,omitzero"`
 }
 
 // frameOf makes a frame of a lot.
 func frameOf(lot vector.Lot) (frame, error) {
-	h := lotHead{Lot: lot.Lot, Unnamed: lot.Unnamed, SameName: lot.SameName, SameGround: lot.SameGround, Notes: lot.Notes}
+	h := lotHead{Lot: lot.Lot, Unnamed: lot.Unnamed, SameName: lot.SameName, SameGround: lot.SameGround, Notes: lot.Notes, Repair: lot.Repair}
 	if lot.Err != nil {
 		h.Fault = faultOf(lot.Err)
+		h.Unread = errors.As(lot.Err, new(*Fault)) // one of [Job.LookedAtBefore]
 		if h.Fault.Hint == "" {
 			h.Fault.Hint = "correct its boundary in the file"
 		}
@@ -67,7 +71,7 @@ func lotOf(f frame) (vector.Lot, error) {
 	ground, err := groundOf(f.body)
 	lot := vector.Lot{
 		Parcel: zoning.Parcel{Lot: h.Lot, Ground: ground}, Place: f.place,
-		Unnamed: h.Unnamed, SameName: h.SameName, SameGround: h.SameGround, Notes: h.Notes,
+		Unnamed: h.Unnamed, SameName: h.SameName, SameGround: h.SameGround, Notes: h.Notes, Repair: h.Repair,
 	}
 	if h.Fault != nil {
 		lot.Err = h.Fault

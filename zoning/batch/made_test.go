@@ -200,7 +200,7 @@ func writeFlat(t testing.TB, path string, cells int, block [2]int) {
 	defer wgs84.Close()
 	z := make([]float32, cells*cells)
 	for i := range z {
-		z[i] = float32(i % 7)
+		z[i] = float32(300 + i%7)
 	}
 	require.NoError(t, errors.Join(ds.SetSpatialRef(wgs84), ds.SetGeoTransform([6]float64{-81, flatDeg, 0, 36, 0, -flatDeg}),
 		ds.Bands()[0].Write(0, 0, z, cells, cells), ds.Close()))

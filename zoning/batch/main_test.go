@@ -7,11 +7,13 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/child"
 	"github.com/acreband/acreband/zoning/vector"
 )
 
@@ -24,9 +26,20 @@ const (
 
 func TestMain(m *testing.M) {
 	if faults, ok := os.LookupEnv(asProcess); ok {
+		leavePID()
 		var out io.Writer = os.Stdout
-		if place, ok := strings.CutPrefix(faults, "reader:"); ok {
+		if what, ok := strings.CutPrefix(faults, "reader opens the file and "); ok {
+			out = &openingDies{os.Stdout, what}
+		} else if place, ok := strings.CutPrefix(faults, "reader:"); ok {
 			out = &deadly{os.Stdout, place, func() { fault() }}
+		} else if at, ok := strings.CutPrefix(faults, "reader once:"); ok {
+			place, file, _ := strings.Cut(at, ":")
+			out = &deadly{os.Stdout, place, func() { fault() }}
+			if _, err := os.Stat(file); err != nil {
+				out = os.Stdout
+			} else if _, isWorker := os.LookupEnv("GOMAXPROCS"); !isWorker {
+				_ = os.Remove(file)
+			}
 		} else if place, ok := strings.CutPrefix(faults, "reader hangs:"); ok {
 			out = &deadly{os.Stdout, place, func() {}}
 		}
@@ -67,8 +80,26 @@ type deadly struct {
 
 func (d *deadly) Write(b []byte) (int, error) {
 	n, err := d.Writer.Write(b)
-	if f, e := parseFrame(b[prefixBytes:]); e == nil && f.kind == kindLook && fmt.Sprint(f.place) == d.place {
+	if f, e := parseFrame(b[child.PrefixBytes:]); e == nil && f.kind == kindLook && fmt.Sprint(f.place) == d.place {
 		go d.of()
+		time.Sleep(time.Hour)
+	}
+	return n, err
+}
+
+// openingDies ends a reader, or has it hang, when it has opened the elevation and comes to
+// the boundary file.
+type openingDies struct {
+	io.Writer
+	what string
+}
+
+func (d *openingDies) Write(b []byte) (int, error) {
+	n, err := d.Writer.Write(b)
+	if f, e := parseFrame(b[child.PrefixBytes:]); e == nil && f.kind == kindReady {
+		if d.what == "dies" {
+			go func() { fault() }()
+		}
 		time.Sleep(time.Hour)
 	}
 	return n, err
@@ -113,7 +144,7 @@ func (m *faulty) Map(lot vector.Lot) (*zoning.ZoneMap, error) {
 		if part[0] != lot.Lot && part[0] != "*" {
 			continue
 		}
-		if len(part) == 3 && part[1] != "truncate" && part[1] != "remove" && os.Remove(part[2]) != nil {
+		if len(part) == 3 && !slices.Contains([]string{"truncate", "remove", "overwrite"}, part[1]) && os.Remove(part[2]) != nil {
 			continue
 		}
 		switch part[1] {
@@ -132,6 +163,10 @@ func (m *faulty) Map(lot vector.Lot) (*zoning.ZoneMap, error) {
 			_ = os.Truncate(part[2], 1000)
 		case "remove":
 			_ = os.Remove(part[2])
+		case "overwrite": // by what lies beside it
+			if other, err := os.ReadFile(part[2] + ".other"); err == nil {
+				_ = os.WriteFile(part[2], other, 0o666)
+			}
 		}
 	}
 	return m.Mapper.Map(lot)

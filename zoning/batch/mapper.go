@@ -26,7 +26,8 @@ type Job struct {
 	CacheBytes     int64          // of each worker's block caches
 	Entries        []raster.Entry // elevation that the lots touch; for workers
 	SurfaceEntries []raster.Entry // first surfaces likewise
-	LookedAtBefore map[int]Fault  // places that killed a reader, and how; for readers
+	LookedAtBefore map[int]Fault  // places that killed readers, and how; for readers
+	UnreadBefore   map[int]bool   // places that an earlier start could not read; for readers
 }
 
 // DefaultCacheBytes is a block cache for each of a few workers: some thirty blocks of

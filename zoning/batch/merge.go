@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // Merge makes the outputs of a run from the journals of all its shards, with the
@@ -38,7 +40,12 @@ func Merge(dir string, parts []string, o Outputs, tell func(done, total int)) (m
 		return made, err
 	}
 	total := journals[0].head.Lots
-	return assemble(dir, o, journals, func(done int) {
+	files, err := write.Begin(dir)
+	if err != nil {
+		return made, err
+	}
+	defer files.Discard()
+	return assemble(dir, files, o, journals, func(done int) {
 		if tell != nil {
 			tell(done, total)
 		}
@@ -51,7 +58,7 @@ func journalsIn(parts []string) ([]string, error) {
 	for _, p := range parts {
 		info, err := os.Stat(p)
 		if err != nil {
-			return nil, err
+			return nil, fmt.Errorf("%w: %w", ErrParts, err)
 		}
 		if !info.IsDir() {
 			out = append(out, p)
@@ -62,7 +69,7 @@ func journalsIn(parts []string) ([]string, error) {
 			return nil, err
 		}
 		if len(found) == 0 {
-			return nil, fmt.Errorf("%s: the folder holds no journal of a run (run-1-of-8.journal and so on)", p)
+			return nil, fmt.Errorf("%w: %s: the folder holds no journal of a run (run-1-of-8.journal and so on)", ErrParts, p)
 		}
 		out = append(out, found...)
 	}
@@ -78,16 +85,17 @@ func together(journals []*journal) error {
 	n := max(1, first.head.Shard.N)
 	have := make([]string, n+1)
 	for _, j := range journals {
-		if changes := j.head.Inputs.Changes(first.head.Inputs, false); len(changes) > 0 {
+		changes := append(j.head.Sums.changes(first.head.Sums), j.head.Inputs.Changes(first.head.Inputs, false)...)
+		if len(changes) > 0 {
 			return fmt.Errorf("%s was %w than %s: %s", j.path, ErrInputs, first.path, Listed(changes))
 		}
 		s := j.head.Shard
 		if max(1, s.N) != n {
-			return fmt.Errorf("%s is part %d of %d, and %s is of %d: give the parts of one run", j.path, s.I, s.N, first.path, n)
+			return fmt.Errorf("%w: %s is part %d of %d, and %s is of %d: give the parts of one run", ErrParts, j.path, s.I, s.N, first.path, n)
 		}
 		i := max(1, s.I)
 		if have[i] != "" {
-			return fmt.Errorf("part %d of %d is there twice: %s and %s", i, n, have[i], j.path)
+			return fmt.Errorf("%w: part %d of %d is there twice: %s and %s; take one away, or name the files", ErrParts, i, n, have[i], j.path)
 		}
 		have[i] = j.path
 		if got := len(j.at); got < j.head.own() {
@@ -104,5 +112,20 @@ func together(journals []*journal) error {
 		return fmt.Errorf("%w: of its %d parts these are missing: %s", ErrUnfinished, n, strings.Join(missing, ", "))
 	}
 	slices.SortFunc(journals, func(a, b *journal) int { return a.head.Shard.I - b.head.Shard.I })
+	return all(journals)
+}
+
+// all refuses parts that together lack a lot: where one could not read a lot, it has cut the
+// order of work otherwise than the others.
+func all(journals []*journal) error {
+	have := map[int]bool{}
+	for _, j := range journals {
+		for place := range j.at {
+			have[place] = true
+		}
+	}
+	if missing := journals[0].head.Lots - len(have); missing > 0 {
+		return fmt.Errorf("%w: %d lots are in no part, since a part could not read a lot that another could; run the parts again with --retry-failed", ErrUnfinished, missing)
+	}
 	return nil
 }

@@ -1,12 +1,12 @@
 package batch
 
 import (
-	"encoding/csv"
 	"strconv"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/geo"
 
+	"github.com/acreband/acreband/zoning/plain"
 	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/survey"
 	"github.com/acreband/acreband/zoning/tour"
@@ -51,7 +51,7 @@ func (a *assembly) plan(o Outputs) error {
 	if err != nil {
 		return err
 	}
-	_ = table.Write([]string{"machine", "order", "lot", "place", "acres", "days", "miles_from_previous"}) // errors stay until the flush
+	table.Row("machine", "order", "lot", "place", "acres", "days", "miles_from_previous") // errors stay until the flush
 	for k, m := range a.fleet {
 		if len(a.stops[k]) > 0 {
 			round := planOne(table, m.Key, a.stops[k])
@@ -60,14 +60,13 @@ func (a *assembly) plan(o Outputs) error {
 			a.stops[k] = nil // a county's take much memory
 		}
 	}
-	table.Flush()
-	return table.Error()
+	return table.Flush()
 }
 
 const metresPerMile = 1609.344
 
 // planOne writes the round of one machine.
-func planOne(table *csv.Writer, key string, stops []stop) (sum sheet.Round) {
+func planOne(table *plain.Table, key string, stops []stop) (sum sheet.Round) {
 	places := make([]orb.Point, len(stops))
 	for i, s := range stops {
 		places[i] = s.at
@@ -91,7 +90,7 @@ func planOne(table *csv.Writer, key string, stops []stop) (sum sheet.Round) {
 		if i < sheet.MostStops {
 			sum.Stops = append(sum.Stops, sheet.Stop{Lot: s.lot, Acres: s.acres, Days: s.days, Scrap: s.scrap})
 		}
-		_ = table.Write([]string{key, strconv.Itoa(i + 1), s.lot, strconv.Itoa(s.place), acresText(s.acres), days, miles})
+		table.Row(key, strconv.Itoa(i+1), s.lot, strconv.Itoa(s.place), acresText(s.acres), days, miles)
 	}
 	return sum
 }

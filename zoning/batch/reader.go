@@ -14,7 +14,8 @@ type reading struct {
 	Entries  []raster.Entry // that lots touch, in the order named
 	Surface  []raster.Entry // first surfaces likewise
 	Inputs   Inputs         // of both
-	Warnings []string       // of the catalogues
+	Late     []string       // paths of those that only lots touch which an earlier start could not read
+	Warnings []string       // of the boundary file and the catalogues
 }
 
 // inputs is what the rasters are compared by, as they are now.
@@ -46,6 +47,9 @@ func readAll(job Job, answers *answering) error {
 		return answers.fail(err)
 	}
 	defer rasters.close()
+	if err := answers.send(frame{kind: kindReady}); err != nil {
+		return err
+	}
 	options := job.ParcelOptions
 	options.Look = func(place int) error {
 		if fault, deadly := job.LookedAtBefore[place]; deadly {
@@ -53,11 +57,13 @@ func readAll(job Job, answers *answering) error {
 		}
 		return answers.send(frame{kind: kindLook, place: place})
 	}
+	var told []string
+	options.Tell = func(note string) { told = append(told, job.Parcels+": "+note) }
 	for lot, err := range vector.Lots(job.Parcels, options) {
 		if err != nil {
 			return answers.fail(err)
 		}
-		rasters.touch(lot.Ground)
+		rasters.touch(lot.Ground, !job.UnreadBefore[lot.Place])
 		if err := answers.lot(lot, spotOf(rasters.elevation.Catalogue, lot.Ground, job.cacheBytes())); err != nil {
 			return err
 		}
@@ -72,6 +78,7 @@ func readAll(job Job, answers *answering) error {
 	if err != nil {
 		return answers.fail(fmt.Errorf("%w; is it being changed?", err))
 	}
+	found.Warnings = append(told, found.Warnings...)
 	body, err := found.encode()
 	if err != nil {
 		return err

@@ -9,10 +9,14 @@ import (
 	"time"
 )
 
-// readLots has a process read the boundary file into a spool, and starts it anew
-// without the lot that it died of.
+// readTries is how many readers may die at a lot before it is left out: one may have died of
+// something else, such as a lack of memory.
+const readTries = 2
+
+// readLots has a process read the boundary file into a spool, and starts it anew where it
+// dies, the second time at a lot without that lot.
 func readLots(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, stop Stop, tell func(done int), log *slog.Logger) (reading, error) {
-	deadly := map[int]Fault{}
+	deadly, deaths := map[int]Fault{}, map[int]int{}
 	for {
 		job.LookedAtBefore = deadly
 		r, at, err := readOnce(job, child, limit, s, stop, tell)
@@ -23,15 +27,32 @@ func readLots(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, st
 			return reading{}, ErrStopped
 		case errors.As(err, new(*Fault)) || errors.As(err, new(errBroken)):
 			return reading{}, err
-		case at == 0 || deadly[at] != Fault{}:
-			return reading{}, fmt.Errorf("%s: reading it ended the process after lot %d: %w", job.Parcels, at, err)
 		}
 		log.Warn("the reader died", "at", at, "of", err.Error())
-		deadly[at] = Fault{"reading it ended the process: " + err.Error(), "check its boundary, or draw it again"}
-		if errors.Is(err, errTookTooLong) {
-			deadly[at] = Fault{fmt.Sprintf("reading it took longer than %v", limit), "allow it more time (--lot-timeout), or draw its boundary with fewer corners"}
+		deaths[at]++
+		if deaths[at] < readTries {
+			continue
+		}
+		if at == 0 {
+			return reading{}, unreadable(job.Parcels, err, limit)
+		}
+		if deaths[at] > readTries {
+			return reading{}, fmt.Errorf("%s: reading it ended the process after lot %d, which was left out: %w", job.Parcels, at, err)
+		}
+		deadly[at] = Fault{"reading it ended the process, twice: " + err.Error(), "check its boundary, or draw it again; --retry-failed reads it again"}
+		var late overLimit
+		if errors.As(err, &late) {
+			deadly[at] = Fault{fmt.Sprintf("reading it took longer than %v, twice", late.limit), "allow it more time (--lot-timeout), or draw its boundary with fewer corners"}
 		}
 	}
+}
+
+// unreadable is the fault of a file that ends its reader before the first lot.
+func unreadable(file string, err error, limit time.Duration) error {
+	if errors.Is(err, errTookTooLong) {
+		return &Fault{fmt.Sprintf("%s: it took longer than %v to come to its first lot", file, limit), "allow it more time (--lot-timeout), or save its lots as a plain table or a file of their own"}
+	}
+	return &Fault{fmt.Sprintf("%s: reading it ended the process before its first lot: %v", file, err), "it is damaged: save it again from the program it came from"}
 }
 
 // readOnce reads with one process, from where the spool ends. looked is the place of
@@ -45,7 +66,7 @@ func readOnce(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, st
 	if err != nil {
 		return r, 0, errBroken{err}
 	}
-	defer func() { _ = p.end() }() // how it ended is known
+	defer func() { _ = p.End() }() // how it ended is known
 	undo := killWhen(stop.Soon, p)
 	defer undo()
 	var at spot
@@ -56,6 +77,8 @@ func readOnce(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, st
 			return r, looked, err
 		}
 		switch f.kind {
+		case kindReady:
+			p.limit = limit // the elevation is open, and nobody knows how long that may take
 		case kindLook:
 			looked, p.limit = f.place, limit
 			if f.place == 0 {
@@ -82,5 +105,5 @@ func readOnce(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, st
 
 // killWhen kills a process when a context ends, until that is undone.
 func killWhen(ctx context.Context, p *process) (undo func() bool) {
-	return context.AfterFunc(ctx, p.kill)
+	return context.AfterFunc(ctx, p.Kill)
 }

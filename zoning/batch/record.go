@@ -28,7 +28,8 @@ type record struct {
 	Notes []string `json:"notes,omitempty"` // on its boundary
 	Fault *Fault   `json:"fault,omitempty"` // why it was not mapped
 
-	SameGround int `json:"same_ground,omitempty"` // place of the first lot with its ground
+	Repair     vector.Repair `json:"repair,omitzero"`
+	SameGround int           `json:"same_ground,omitempty"` // place of the first lot with its ground
 
 	At        orb.Point `json:"at"` // the middle of its ground
 	Acres     float64   `json:"acres,omitempty"`
@@ -129,7 +130,7 @@ func newRecorder() *recorder {
 func (w *recorder) mapped(of vector.Lot, m *zoning.ZoneMap) (frame, error) {
 	lot := m.Lots[0]
 	r := record{
-		Lot: lot.Lot, Notes: lot.Notes, SameGround: of.SameGround, At: middle(lot), Acres: lot.Acres, EdgeAcres: lot.EdgeAcres,
+		Lot: lot.Lot, Notes: lot.Notes, Repair: of.Repair, SameGround: of.SameGround, At: middle(lot), Acres: lot.Acres, EdgeAcres: lot.EdgeAcres,
 		Sources: m.Sources, SourceAcres: m.SourceAcres, Scale: m.Scale, Surveyed: m.Surveyed, Boundary: m.Boundary,
 		SigmaM: nullable(m.Error.SigmaM), SigmaFrom: m.Error.From, SigmaGuess: m.Error.Assumed, Cautious: m.Error.Cautious,
 		Ground: m.Ground, Otherwise: m.Otherwise, Access: m.Access, Growth: m.Growth,
@@ -209,6 +210,11 @@ func middle(lot zoning.LotMap) orb.Point {
 // known.
 func failed(place int, lot string, notes []string, ground orb.MultiPolygon, f *Fault) (frame, error) {
 	return headed(kindFailed, place, record{Lot: lot, Notes: notes, Fault: f}, appendGround(nil, coarse(ground)))
+}
+
+// failedLot is failed of a lot that was read.
+func failedLot(lot vector.Lot, f *Fault) (frame, error) {
+	return headed(kindFailed, lot.Place, record{Lot: lot.Lot, Notes: lot.Notes, Fault: f, Repair: lot.Repair}, appendGround(nil, coarse(lot.Ground)))
 }
 
 // lotMap is the lot without its ground, in a fleet of so many machines.

@@ -104,7 +104,8 @@ func TestALotsFileThatCannotBeWritten(t *testing.T) {
 
 	// An output that cannot be written leaves them all as they were.
 	require.NoError(t, os.Remove(filepath.Join(c.Dir, "lots.csv")))
-	require.NoError(t, os.Mkdir(filepath.Join(c.Dir, ".failed.csv.part"), 0o777))
+	require.NoError(t, os.Remove(filepath.Join(c.Dir, "failed.csv")))
+	require.NoError(t, os.Mkdir(filepath.Join(c.Dir, "failed.csv"), 0o777))
 	_, err = Run(never(), c)
 	require.ErrorContains(t, err, "start again to write them")
 	require.NotContains(t, outputsIn(t, c.Dir), "lots.csv")
@@ -214,5 +215,5 @@ func TestALotThatTakesLongToRead(t *testing.T) {
 	r, out := ran(t, c)
 	require.Equal(t, madeLots, r.Lots)
 	require.Equal(t, 1, r.Failed)
-	require.Equal(t, []string{"L007", "reading it took longer than 1s", "allow it more time (--lot-timeout), or draw its boundary with fewer corners", "8"}, rowsOf(t, out["failed.csv"])[1])
+	require.Equal(t, []string{"L007", "reading it took longer than 1s, twice", "allow it more time (--lot-timeout), or draw its boundary with fewer corners", "8", "", ""}, rowsOf(t, out["failed.csv"])[1])
 }

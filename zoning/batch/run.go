@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"slices"
 	"time"
+
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // Run maps the lots of a file, going on where an earlier run in the same folder
@@ -31,6 +33,7 @@ type run struct {
 	result Result
 
 	store   *os.File // of the journal
+	files   *write.Files
 	spool   *spool
 	journal *journal
 	watch   *watch
@@ -42,6 +45,9 @@ func (r *run) close() {
 	}
 	if r.spool != nil {
 		r.spool.close()
+	}
+	if r.files != nil {
+		r.files.Discard()
 	}
 	if r.store == nil {
 		return
@@ -63,8 +69,14 @@ func (r *run) do() (err error) {
 	if r.watch, err = newWatch(r.Config); err != nil {
 		return err
 	}
-	if r.spool, err = newSpool(r.Dir); err != nil {
+	if r.files, err = write.Begin(r.Dir); err != nil {
+		return err
+	}
+	if r.spool, err = newSpool(r.files); err != nil {
 		return fmt.Errorf("%s: the lots that are read cannot be kept there: %w", r.Dir, err)
+	}
+	if kept != nil {
+		r.Job.UnreadBefore = kept.head.Sums.unreadPlaces()
 	}
 	r.watch.step("reading", 0, 0, 0)
 	found, err := readLots(r.Job, r.Child, r.Limit, r.spool, r.stop, r.watch.at, r.Log)
@@ -115,7 +127,13 @@ func (r *run) begin(kept *journal, found reading) error {
 		return err
 	}
 	r.journal = kept
-	return r.sameAs(kept.head, head)
+	if err := r.sameAs(kept.head, head, found.Late); err != nil {
+		return err
+	}
+	if len(r.Job.UnreadBefore) > 0 { // more is known by now
+		return kept.renew(head)
+	}
+	return nil
 }
 
 // tellOld warns of outputs in the folder that the run leaves as they are: they are of
@@ -139,14 +157,28 @@ func (r *run) head(found reading) (journalHead, error) {
 	if err != nil {
 		return journalHead{}, err
 	}
-	inputs := append(Inputs{{Name: "the program", Value: r.Version}, r.spool.input()}, r.Settings...)
+	inputs := append(Inputs{{Name: "the program", Value: r.Version}}, r.Settings...)
 	inputs = append(append(inputs, fleet...), found.Inputs...)
-	return journalHead{Inputs: inputs, Fleet: r.Job.Fleet, Shard: r.Shard, Lots: len(r.spool.spots), Surface: len(r.Job.Surface) > 0}, nil
+	return journalHead{Inputs: inputs, Fleet: r.Job.Fleet, Shard: r.Shard, Lots: len(r.spool.spots), Surface: len(r.Job.Surface) > 0, Sums: r.spool.sums}, nil
 }
 
-// sameAs refuses to go on with a journal of other inputs.
-func (r *run) sameAs(kept, now journalHead) error {
-	if changes := now.Inputs.Changes(kept.Inputs, true); len(changes) > 0 {
+// sameAs refuses to go on with a journal of other inputs. Lots that could not be read tell
+// nothing, nor do rasters that only such lots touch, which are late.
+func (r *run) sameAs(kept, now journalHead, late []string) error {
+	for place, fault := range r.spool.bad {
+		if now.Sums[place] == unreadSum && kept.Sums[place] != unreadSum {
+			return fmt.Errorf("%s: lot %d of the file was read before and cannot be read now, so that what is kept there cannot be gone on with: %w", r.Dir, place, fault)
+		}
+	}
+	known := map[string]bool{}
+	for _, i := range kept.Inputs {
+		known[i.Name] = true
+	}
+	inputs := slices.DeleteFunc(slices.Clone(now.Inputs), func(i Input) bool {
+		return !known[i.Name] && i.Path != "" && slices.Contains(late, i.Path)
+	})
+	changes := append(now.Sums.changes(kept.Sums), inputs.Changes(kept.Inputs, true)...)
+	if len(changes) > 0 {
 		return fmt.Errorf("%s: what is kept there was %w: %s; name another folder, or begin again with --anew",
 			r.Dir, ErrInputs, Listed(changes))
 	}
@@ -159,8 +191,10 @@ func (r *run) write() error {
 		return nil
 	}
 	r.watch.step("writing", 0, r.result.Lots, r.result.Failed)
-	made, err := assemble(r.Dir, r.Outputs, []*journal{r.journal}, r.watch.at)
+	r.spool.close()
+	made, err := assemble(r.Dir, r.files, r.Outputs, []*journal{r.journal}, r.watch.at)
 	r.result.Failed, r.result.FirstFault, r.result.Plan = made.Failed, made.FirstFault, made.Plan
+	r.result.Repairs = made.Repairs
 	r.result.Warnings = append(r.result.Warnings, made.Warnings...)
 	return err
 }

@@ -48,7 +48,7 @@ func (a *assembly) overviewLots() iter.Seq2[sheet.OverviewLot, error] {
 
 // writeSheet writes sheet.html.
 func (a *assembly) writeSheet(o Outputs) error {
-	w, err := a.create(sheetName)
+	w, err := a.files.Create(sheetName)
 	if err != nil {
 		return err
 	}

@@ -20,7 +20,7 @@ type shelves struct {
 // shelf is a catalogue with the entries that lots touch.
 type shelf struct {
 	*raster.Catalogue
-	touched map[int]bool
+	touched map[int]bool // and whether by something that an earlier start has read too
 }
 
 func openShelf(paths []string, o raster.Options) (shelf, error) {
@@ -28,10 +28,21 @@ func openShelf(paths []string, o raster.Options) (shelf, error) {
 	return shelf{c, map[int]bool{}}, err
 }
 
-func (s shelf) touch(entries []int) {
+func (s shelf) touch(entries []int, before bool) {
 	for _, i := range entries {
-		s.touched[i] = true
+		s.touched[i] = s.touched[i] || before
 	}
+}
+
+// late lists the paths of entries that an earlier start cannot have known of.
+func (s shelf) late() (out []string) {
+	all := s.Entries()
+	for i, before := range s.touched {
+		if !before {
+			out = append(out, all[i].Path)
+		}
+	}
+	return out
 }
 
 // found is the entries that were touched, in the order named. Where none was all are,
@@ -40,7 +51,7 @@ func (s shelf) found() []raster.Entry {
 	all := s.Entries()
 	var out []raster.Entry
 	for i, e := range all {
-		if s.touched[i] {
+		if _, ok := s.touched[i]; ok {
 			out = append(out, e)
 		}
 	}
@@ -68,7 +79,7 @@ func openShelves(job Job) (s *shelves, err error) {
 		return nil, err
 	}
 	for _, f := range s.lots.Features {
-		s.elevation.touch(s.elevation.NearWide(survey.WaysOf(f)))
+		s.elevation.touch(s.elevation.NearWide(survey.WaysOf(f)), true)
 	}
 	return s, nil
 }
@@ -80,8 +91,9 @@ func (s *shelves) close() {
 	}
 }
 
-// touch notes what a lot touches; one that cannot be used has no ground.
-func (s *shelves) touch(ground orb.MultiPolygon) {
+// touch notes what a lot touches, and whether an earlier start could read it too; one that
+// cannot be used has no ground.
+func (s *shelves) touch(ground orb.MultiPolygon, before bool) {
 	b := ground.Bound()
 	switch {
 	case b.IsEmpty():
@@ -91,15 +103,16 @@ func (s *shelves) touch(ground orb.MultiPolygon) {
 	default:
 		s.around = s.around.Union(b)
 	}
-	s.elevation.touch(s.elevation.NearWide(ground))
+	s.elevation.touch(s.elevation.NearWide(ground), before)
 	if s.lots.Surface != nil {
-		s.surface.touch(s.lots.SurfaceNear(ground))
+		s.surface.touch(s.lots.SurfaceNear(ground), before)
 	}
 }
 
 func (s *shelves) found() (reading, error) {
-	r := reading{Entries: s.elevation.found(), Warnings: s.elevation.Warnings}
+	r := reading{Entries: s.elevation.found(), Late: s.elevation.late(), Warnings: s.elevation.Warnings}
 	if s.lots.Surface != nil {
+		r.Late = append(r.Late, s.surface.late()...)
 		r.Surface, r.Warnings = s.surface.found(), slices.Concat(r.Warnings, s.surface.Warnings)
 	}
 	var err error

@@ -1,20 +1,19 @@
 package batch
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"syscall"
 
 	"github.com/acreband/acreband/zoning/plain"
 )
 
-// writeSplit writes a file for each lot that was mapped. A lot whose file cannot be
-// written is set aside; the others go on.
-func (a *assembly) writeSplit() error {
-	dir := filepath.Join(a.dir, splitName)
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return err
-	}
+// writeSplit writes a file for each lot that was mapped. A lot whose file cannot take its
+// name is set aside; the others go on. Where the disk has no room none is written.
+func (a *assembly) writeSplit(dir string) error {
+	dir = filepath.Join(dir, splitName)
 	a.unsplit = map[int]*Fault{}
 	ours := map[string]bool{}
 	for f, err := range a.records() {
@@ -30,7 +29,11 @@ func (a *assembly) writeSplit() error {
 		}
 		name := fileName(f.place, r.Lot)
 		ours[name] = true
-		if err := a.writeOne(filepath.Join(dir, name), f, r); err != nil {
+		err := a.writeOne(splitName+"/"+name, f, r)
+		if errors.Is(err, syscall.ENOSPC) {
+			return err
+		}
+		if err != nil {
 			a.unsplit[f.place] = &Fault{"its file cannot be written: " + err.Error(), "free the space or the name, and start again to write it"}
 		}
 	}
@@ -41,7 +44,7 @@ func (a *assembly) writeSplit() error {
 // inputs, and whoever takes the whole folder takes them too.
 func (a *assembly) tellOthers(dir string, ours map[string]bool) error {
 	entries, err := os.ReadDir(dir)
-	if err != nil {
+	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return err
 	}
 	n, first := 0, ""
@@ -59,24 +62,20 @@ func (a *assembly) tellOthers(dir string, ours map[string]bool) error {
 	return nil
 }
 
-func (a *assembly) writeOne(path string, f frame, r record) error {
-	w, err := createWhole(path)
-	if err != nil {
-		return err
-	}
-	defer w.discard()
+func (a *assembly) writeOne(name string, f frame, r record) error {
 	zones, hazards, err := parts(f)
 	if err != nil {
 		return err
 	}
-	err = a.sumOf(r).WriteGeoJSON(w, func(yield func([]byte, error) bool) { _ = yield(zones, nil) && yield(hazards, nil) })
-	if err == nil {
-		err = w.close()
-	}
+	w, err := a.files.Create(name)
 	if err != nil {
 		return err
 	}
-	return w.appear()
+	err = a.sumOf(r).WriteGeoJSON(w, func(yield func([]byte, error) bool) { _ = yield(zones, nil) && yield(hazards, nil) })
+	if err = errors.Join(err, w.Close()); err != nil {
+		a.files.Drop(name)
+	}
+	return err
 }
 
 // fileName is the name of a lot's file: its place, which makes it the only one, and

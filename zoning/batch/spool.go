@@ -1,12 +1,10 @@
 package batch
 
 import (
-	"crypto/sha256"
-	"encoding/binary"
-	"errors"
 	"fmt"
-	"hash"
 	"os"
+
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // spool keeps the lots that were read, on disk and not in memory, until they were
@@ -16,27 +14,24 @@ type spool struct {
 	size  int64
 	spots []spot
 	at    map[uint32]int64 // by place
-	sum   hash.Hash        // of what makes a lot's map: place, name and ground
+	sums  lotSums
 	buf   []byte
 
-	bad                           map[uint32]bool // places whose lots cannot be used
+	bad                           map[uint32]*Fault // lots that cannot be used, by place
 	unnamed, sameName, sameGround int
 }
 
-// newSpool makes a spool in a folder. Its file has no name there, so that nothing
-// is left of it however the run ends.
-func newSpool(dir string) (*spool, error) {
-	f, err := os.CreateTemp(dir, ".lots.*.part")
+// newSpool makes a spool in the part of files that are to be written, so that nothing is
+// left of it however the run ends.
+func newSpool(files *write.Files) (*spool, error) {
+	f, err := files.Scratch("lots")
 	if err != nil {
 		return nil, err
 	}
-	if err := os.Remove(f.Name()); err != nil {
-		return nil, errors.Join(err, f.Close())
-	}
-	return &spool{file: f, at: map[uint32]int64{}, bad: map[uint32]bool{}, sum: sha256.New()}, nil
+	return &spool{file: f, at: map[uint32]int64{}, bad: map[uint32]*Fault{}, sums: lotSums{}}, nil
 }
 
-func (s *spool) close() { _ = s.file.Close() } // it has no name and is of no more use
+func (s *spool) close() { _ = s.file.Close() } // it is of no more use
 
 // add takes a lot in.
 func (s *spool) add(f frame, at spot) (err error) {
@@ -63,14 +58,10 @@ func (s *spool) add(f frame, at spot) (err error) {
 	s.size += int64(len(s.buf))
 	s.spots = append(s.spots, at)
 
-	head := binary.AppendUvarint(nil, uint64(at.place))
-	head = append(binary.AppendUvarint(head, uint64(len(h.Lot))), h.Lot...)
 	if h.Fault != nil {
-		s.bad[at.place] = true
-		head = append(head, 1)
+		s.bad[at.place] = h.Fault
 	}
-	s.sum.Write(head)
-	s.sum.Write(f.body)
+	s.sums[at.place] = sumOfLot(h, f.body)
 	return nil
 }
 
@@ -93,10 +84,5 @@ func (s *spool) failure(place uint32) (frame, error) {
 	if err != nil {
 		return f, err
 	}
-	return failed(f.place, lot.Lot, lot.Notes, lot.Ground, faultOf(lot.Err))
-}
-
-// input is what the lots are compared by.
-func (s *spool) input() Input {
-	return Input{Name: "lots", Value: fmt.Sprintf("%d, digest %x", len(s.spots), s.sum.Sum(nil)[:8])}
+	return failedLot(lot, faultOf(lot.Err))
 }

@@ -185,14 +185,14 @@ func TestSiteFilesElsewhereAreRefused(t *testing.T) {
 	require.ErrorContains(t, err, "more than 2 miles from the lots")
 }
 
-// A tile of the surface that is cut short on the way fails the lots on it, which name it,
+// A tile of the surface that is taken away on the way fails the lots on it, which name it,
 // and no others.
 func TestASurfaceThatBreaksOnTheWay(t *testing.T) {
 	c := withSurface(t, config(t))
 	_, want := ran(t, c)
 	c = elsewhere(t, c)
 	c.Workers = 1
-	c.Child = withFaults("*:truncate:" + filepath.Join(c.Job.Surface[0], "first8.tif")) // before the first lot
+	c.Child = withFaults("*:remove:" + filepath.Join(c.Job.Surface[0], "first8.tif")) // before the first lot
 	r, got := ran(t, c)
 	require.Len(t, r.Warnings, 1)
 	require.Contains(t, r.Warnings[0], "first surface first8.tif was ")

@@ -1,7 +1,7 @@
 package batch
 
 import (
-	"encoding/csv"
+	"errors"
 	"io"
 	"math"
 	"slices"
@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // Words for the column status of lots.csv.
@@ -28,8 +29,8 @@ func (a *assembly) tables(o Outputs) error {
 	if err != nil {
 		return err
 	}
-	_ = lots.Write(a.columns()) // errors stay until the flush
-	_ = failed.Write([]string{"lot", "reason", "hint", "place"})
+	lots.Row(a.columns()...) // errors stay until the flush
+	failed.Row("lot", "reason", "hint", "place", "repaired", "changed_pct")
 	for f, err := range a.records() {
 		if err != nil {
 			return err
@@ -53,9 +54,10 @@ func (a *assembly) tables(o Outputs) error {
 			}
 			a.lots.Add(lot)
 		}
-		_ = lots.Write(a.row(f.place, r))
+		a.made.Repairs.add(r.Repair)
+		lots.Row(a.row(f.place, r)...)
 		if fault != nil {
-			_ = failed.Write([]string{r.Lot, fault.Reason, fault.Hint, strconv.Itoa(f.place)})
+			failed.Row(append([]string{r.Lot, fault.Reason, fault.Hint, strconv.Itoa(f.place)}, repairCells(r.Repair)...)...)
 			if a.made.Failed++; a.made.FirstFault == "" {
 				a.made.FirstFault = fault.Error()
 			}
@@ -63,24 +65,19 @@ func (a *assembly) tables(o Outputs) error {
 		a.made.Lots++
 		a.tell(a.made.Lots)
 	}
-	lots.Flush()
-	failed.Flush()
-	if err := lots.Error(); err != nil {
-		return err
-	}
-	return failed.Error()
+	return errors.Join(lots.Flush(), failed.Flush())
 }
 
 // table begins a table; what goes into one that is not wanted goes nowhere.
-func (a *assembly) table(name string, wanted bool) (*csv.Writer, error) {
+func (a *assembly) table(name string, wanted bool) (*plain.Table, error) {
 	if !wanted {
-		return csv.NewWriter(io.Discard), nil
+		return plain.NewTable(io.Discard), nil
 	}
-	w, err := a.create(name)
+	w, err := a.files.Create(name)
 	if err != nil {
 		return nil, err
 	}
-	return csv.NewWriter(w), nil
+	return plain.NewTable(w), nil
 }
 
 // columns head lots.csv: after the acres by band, those of each machine's that are to
@@ -98,7 +95,7 @@ func (a *assembly) columns() []string {
 	for _, b := range a.bands {
 		out = append(out, b.Key+"_otherwise")
 	}
-	return slices.Concat(out, a.growthColumns(), []string{"place", "notes", "warnings"})
+	return slices.Concat(out, a.growthColumns(), []string{"place", "repaired", "changed_pct", "notes", "warnings"})
 }
 
 // row is a lot's row of lots.csv. A lot that failed has no acres, and what nobody
@@ -126,7 +123,7 @@ func (a *assembly) row(place int, r record) []string {
 		}
 	}
 	return slices.Concat(cells, acres, verify, []string{string(r.Ground)}, otherwise, a.growthCells(r),
-		[]string{strconv.Itoa(place), strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; ")})
+		[]string{strconv.Itoa(place)}, repairCells(r.Repair), []string{strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; ")})
 }
 
 // growthColumns head the acres by height of growth.

@@ -3,10 +3,11 @@ package batch
 import (
 	"context"
 	"fmt"
-	"os"
 	"strings"
 	"sync"
 	"time"
+
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // watch tells people and machines how far a run is.
@@ -135,9 +136,5 @@ func (w *watch) writeMetrics() error {
 		fmt.Fprintf(&b, "acreband_step{step=%q} %d\n", step, on)
 	}
 	b.WriteString("# EOF\n")
-	part := w.metrics + ".part"
-	if err := os.WriteFile(part, []byte(b.String()), 0o666); err != nil {
-		return err
-	}
-	return os.Rename(part, w.metrics)
+	return write.Bytes(w.metrics, []byte(b.String()))
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"syscall"
 	"time"
 )
 
@@ -29,29 +30,20 @@ func (r *run) work(found reading) error {
 	}
 	r.Log.Info("mapping", "lots", len(todo), "finished before", r.result.Again, "workers", workers)
 	err = r.watchOver(k, workers)
-	r.checkRasters(found)
+	changed := r.checkRasters(found)
 	r.result.Restarts, r.result.BlocksDecoded, r.result.BlocksTouched = k.restarts, k.counts.Decoded, k.counts.Touched
 	r.result.Lots, r.result.Failed = r.journal.counts()
 	r.Log.Info("mapped", "lots", r.result.Lots, "failed", r.result.Failed, "workers died", k.restarts,
 		"blocks decoded", k.counts.Decoded, "blocks touched", k.counts.Touched, "seconds", time.Since(r.began).Seconds())
 	switch {
+	case changed != nil:
+		return errors.Join(changed, err)
 	case err != nil:
 		return fmt.Errorf("%w; %d lots are kept: start again to go on", err, r.result.Lots)
 	case r.result.Lots < to-from:
 		return fmt.Errorf("%w with %d of %d lots finished; start again to go on", ErrStopped, r.result.Lots, to-from)
 	}
 	return nil
-}
-
-// checkRasters warns of rasters that were changed while lots were mapped with them.
-func (r *run) checkRasters(found reading) {
-	now, err := found.inputs()
-	changes := now.Changes(found.Inputs, true)
-	if err == nil && len(changes) == 0 {
-		return
-	}
-	r.Log.Warn("rasters were changed during the run", "changes", Listed(changes), "error", err)
-	r.result.Warnings = append(r.result.Warnings, "rasters were changed while lots were mapped, so that some rest on the old and some on the new: "+Listed(changes))
 }
 
 // watchOver has the workers do their work, puts what they finish on the disk, and
@@ -74,12 +66,12 @@ func (r *run) todo(spots []spot) (todo []uint32, err error) {
 	for _, s := range spots {
 		at, finished := r.journal.finished(int(s.place))
 		switch {
-		case finished && !(at.failed && r.RetryFailed && !r.spool.bad[s.place]):
+		case finished && !(at.failed && r.RetryFailed):
 			r.result.Again++
 			if at.failed {
 				failed++
 			}
-		case r.spool.bad[s.place]:
+		case r.spool.bad[s.place] != nil: // now, perhaps of another reason
 			f, err := r.spool.failure(s.place)
 			if err == nil {
 				err = r.done(f)
@@ -96,23 +88,25 @@ func (r *run) todo(spots []spot) (todo []uint32, err error) {
 	return todo, nil
 }
 
-// done keeps the record of a lot. One for which there is no room is kept as failed,
-// which takes little; where there is no room for that either, the run ends.
+// done keeps the record of a lot. One that is too large for the journal is kept as failed.
+// Where the disk has no room the run ends: the lots at work have no record then, and are
+// mapped when it goes on.
 func (r *run) done(f frame) error {
-	if err := r.journal.add(f); err != nil {
+	err := r.journal.add(f)
+	if errors.As(err, new(errTooLarge)) {
 		var head record
 		if e := f.parseHead(&head); e != nil {
 			return e
 		}
-		r.Log.Error("a lot cannot be kept", "lot", head.Lot, "place", f.place, "why", err.Error())
-		lost, e := failed(f.place, head.Lot, head.Notes, nil, &Fault{"its zones cannot be kept: " + err.Error(), "free some space and start again with --retry-failed"})
-		if e != nil {
-			return e
+		if f, err = failed(f.place, head.Lot, head.Notes, nil, &Fault{"its zones cannot be kept: " + err.Error(), "split the lot, or use a coarser raster"}); err == nil {
+			err = r.journal.add(f)
 		}
-		if e := r.journal.add(lost); e != nil {
-			return e
-		}
-		f = lost
+	}
+	if errors.Is(err, syscall.ENOSPC) {
+		return fmt.Errorf("%w; free some space there", err)
+	}
+	if err != nil {
+		return err
 	}
 	if f.kind == kindFailed {
 		r.logFailed(f)

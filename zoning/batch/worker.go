@@ -111,11 +111,11 @@ func work(job Job, lots <-chan frame, answers *answering, mapper func(Job) (Mapp
 func mapOne(m Mapper, w *recorder, lot vector.Lot) (frame, error) {
 	zones, err := m.Map(lot)
 	if err != nil {
-		return failed(lot.Place, lot.Lot, lot.Notes, lot.Ground, faultOf(err))
+		return failedLot(lot, faultOf(err))
 	}
 	f, err := w.mapped(lot, zones)
 	if err == nil && len(f.head)+len(f.body) > maxFrame/2 {
-		return failed(lot.Place, lot.Lot, lot.Notes, lot.Ground, &Fault{fmt.Sprintf("its zones take %d MB", len(f.body)>>20), "split the lot, or use a coarser raster"})
+		return failedLot(lot, &Fault{fmt.Sprintf("its zones take %d MB", len(f.body)>>20), "split the lot, or use a coarser raster"})
 	}
 	f.place = lot.Place
 	return f, err

@@ -1,12 +1,11 @@
 package export
 
 import (
-	"encoding/csv"
 	"io"
 	"strconv"
-	"strings"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // WriteZonesCSV writes a record for each band of each lot, in the columns of
@@ -17,11 +16,12 @@ func WriteZonesCSV(w io.Writer, zm *zoning.ZoneMap) error {
 	for i, c := range layer.Columns {
 		heading[i] = c.Name
 	}
-	records := [][]string{heading}
+	out := plain.NewTableCRLF(w)
+	out.Row(heading...)
 	for _, r := range layer.Rows {
-		records = append(records, cellsOf(r.Values...))
+		out.Row(cellsOf(r.Values...)...)
 	}
-	return writeCSV(w, records)
+	return out.Flush()
 }
 
 // lotMapped is the status of every lot of a zone map: one that failed is in none.
@@ -34,9 +34,10 @@ func WriteLotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
 	bands := zoning.Bands(zm.Fleet)
 	heading := []string{"lot", "status", "parcel_acres"}
 	for _, b := range bands {
-		heading = append(heading, guarded(b.Key))
+		heading = append(heading, b.Key)
 	}
-	records := [][]string{append(heading, "sure_acres", "verify_acres", "procedure_acres", "tether_acres", "line_not_flagged_acres", "notes")}
+	out := plain.NewTableCRLF(w)
+	out.Row(append(heading, "sure_acres", "verify_acres", "procedure_acres", "tether_acres", "line_not_flagged_acres", "notes")...)
 	for _, lot := range zm.Lots {
 		acres := make([]float64, len(bands))
 		var sure, verify, procedure, tether float64
@@ -55,41 +56,29 @@ func WriteLotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
 		if zm.Boundary != "" {
 			values[len(values)-2] = number(lot.EdgeAcres)
 		}
-		records = append(records, cellsOf(values...))
+		out.Row(cellsOf(values...)...)
 	}
-	return writeCSV(w, records)
+	return out.Flush()
 }
 
-func writeCSV(w io.Writer, records [][]string) error {
-	out := csv.NewWriter(w)
-	out.UseCRLF = true
-	return out.WriteAll(records)
-}
-
-// cellsOf writes values as the cells of a record.
+// cellsOf writes values as the cells of a row.
 func cellsOf(values ...any) []string {
 	cells := make([]string, len(values))
 	for i, v := range values {
-		switch v := v.(type) {
-		case string:
-			cells[i] = guarded(v)
-		case int64:
-			cells[i] = strconv.FormatInt(v, 10)
-		case float64:
-			cells[i] = strconv.FormatFloat(v, 'f', -1, 64)
-		}
+		cells[i] = cellOf(v)
 	}
 	return cells
 }
 
-// guarded keeps a spreadsheet from running text as a formula (OWASP, CSV
-// Injection, lists what such text begins with).
-func guarded(text string) string {
-	if text == "" || !strings.Contains("=+-@\t\r\n", text[:1]) {
-		return text
+// cellOf writes a value as text; "" where there is none.
+func cellOf(v any) string {
+	switch v := v.(type) {
+	case string:
+		return v
+	case int64:
+		return strconv.FormatInt(v, 10)
+	case float64:
+		return strconv.FormatFloat(v, 'f', -1, 64)
 	}
-	if _, err := strconv.ParseFloat(text, 64); err == nil && strings.Trim(text, "+-0123456789.") == "" {
-		return text
-	}
-	return "'" + text
+	return ""
 }

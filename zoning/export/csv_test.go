@@ -43,7 +43,7 @@ func TestZonesCSV(t *testing.T) {
 	m := newMap(t)
 	heading, all := records(t, bytesOf(t, func(w io.Writer) error { return export.WriteZonesCSV(w, m.zm) }))
 	assert.Equal(t, "lot,place,band,machine,acres,surface_acres,slope_mean_pct,slope_max_pct,sure_acres,verify_acres,limit_pct,"+
-		"procedure_above_pct,procedure_acres,tether_above_pct,tether_acres", strings.Join(heading, ","))
+		"procedure_above_pct,procedure_acres,tether_above_pct,tether_acres,water_crossings", strings.Join(heading, ","))
 	require.Len(t, all, m.zoneCount())
 	bands := zoning.Bands(fleet)
 	seen := map[string]bool{}
@@ -70,7 +70,7 @@ func TestZonesCSV(t *testing.T) {
 			assert.Equal(t, machine.Name, got["machine"])
 			assert.Equal(t, rounded(z.SureAcres), got["sure_acres"])
 			assert.Equal(t, rounded(z.Acres-z.SureAcres), got["verify_acres"])
-			assert.Equal(t, rounded(machine.LimitPct), got["limit_pct"])
+			assert.Equal(t, rounded(machine.SteepestPct()), got["limit_pct"])
 			if machine.TetherAbovePct > 0 {
 				assert.Equal(t, rounded(z.TetherAcres), got["tether_acres"])
 			} else {
@@ -136,8 +136,8 @@ func TestTextIsNoFormula(t *testing.T) {
 		"-inf":                       "'-inf",
 		"-0x1p2":                     "'-0x1p2",
 		"12-3":                       "12-3",
-		" =1":                        " =1",
-		"'=1":                        "'=1",
+		" =1":                        "' =1",
+		"'=1":                        "''=1",
 		"":                           "",
 		"木 = tree":                   "木 = tree",
 	} {

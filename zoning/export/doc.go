@@ -14,15 +14,16 @@
 //
 // # Tables
 //
-// [Zones], [Lots] and [Spots] lay a map out as [Layer]s, a row and a shape for
-// each zone, lot and spot. The CSV files here and the GeoPackage of
+// [Zones], [Lots], [Hazards] and [Spots] lay a map out as [Layer]s, a row and a shape
+// for each zone, lot, hazard and spot. The properties of zones and hazards are those of
+// package zoning, which GeoJSON takes too. The CSV files here and the GeoPackage of
 // [github.com/acreband/acreband/zoning/vector] are those layers, under the same
 // names as the properties of the GeoJSON.
 //
 // CSV is by RFC 4180: a heading, records that end in CR LF, text in UTF-8 without
-// a byte order mark. A spreadsheet runs text that begins with =, +, -, @, tab or a
-// line break as a formula, and names of lots come from strangers' files; so such
-// text has an apostrophe put before it, unless it is a plain number such as -12.
+// a byte order mark. A spreadsheet runs text that begins with =, +, -, @ and the like
+// as a formula, and names of lots come from strangers' files; so such text has an
+// apostrophe put before it ([github.com/acreband/acreband/zoning/plain.Guarded]), unless it is a plain number such as -12.
 // The GeoPackage and the GeoJSON keep names as they are.
 //
 // # Cells

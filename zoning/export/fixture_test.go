@@ -47,7 +47,7 @@ func newMap(t testing.TB) made {
 	heights[3*cols+4] = float32(math.NaN())
 	g, err := terrain.NewGrid(heights, cols, rows, 10, 10)
 	require.NoError(t, err)
-	m := made{field: slope.Of(g)}
+	m := made{field: must(slope.Of(g))}
 	m.cells = &zoning.Cells{Window: zoning.Window{Masks: make([]zoning.Mask, cols*rows), Cols: cols, Rows: rows, Frame: g.Frame}}
 	zoning.Stand(m.field, fleet, m.cells.Masks)
 	for _, i := range []int{12*cols + 6, 12*cols + 7, 13*cols + 6} {

@@ -14,7 +14,9 @@ import (
 
 // WriteGPX writes spots as waypoints and the lots' lines as tracks, by GPX 1.1
 // (Topografix 2004), for a receiver to lead to. A hole in a lot is a segment of its
-// track. The cautions stand in the metadata.
+// track. Hazards come after them with their cautions, spots as waypoints, lines and
+// ground as tracks of the type [HazardType]. The cautions of the map stand in the
+// metadata.
 func WriteGPX(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
 	file := gpxFile{
 		Version: "1.1", Creator: "acreband", Namespace: "http://www.topografix.com/GPX/1/1",
@@ -33,20 +35,24 @@ func WriteGPX(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
 			file.Waypoints = append(file.Waypoints, gpxWaypoint{gpxPointAt(s.At), s.Name, s.Words, spotHeading(s.Kind)})
 		}
 	}
+	for _, h := range zm.Hazards {
+		if p, ok := h.Geometry.(orb.Point); ok {
+			widen(p)
+			file.Waypoints = append(file.Waypoints, gpxWaypoint{gpxPointAt(p), h.Kind.Name(), hazardWords(h), HazardType})
+		}
+	}
 	for _, lot := range zm.Lots {
 		track := gpxTrack{Name: lotName(lot.Lot), Words: "Boundary as it was mapped. " + boundaryWords(zm)}
 		outline := lot.Coverage.Outline()
 		widen(outline)
-		for _, poly := range outline {
-			for _, ring := range poly {
-				var segment gpxSegment
-				for _, p := range ring {
-					segment.Points = append(segment.Points, gpxPointAt(p))
-				}
-				track.Segments = append(track.Segments, segment)
-			}
-		}
+		track.Segments = segmentsOf(outline)
 		file.Tracks = append(file.Tracks, track)
+	}
+	for _, h := range zm.Hazards {
+		if segments := segmentsOf(h.Geometry); len(segments) > 0 {
+			widen(h.Geometry)
+			file.Tracks = append(file.Tracks, gpxTrack{h.Kind.Name(), hazardWords(h), HazardType, segments})
+		}
 	}
 	if bound != (orb.Bound{}) {
 		file.Metadata.Bounds = &gpxBounds{degrees(bound.Min[1]), degrees(bound.Min[0]), degrees(bound.Max[1]), degrees(bound.Max[0])}
@@ -61,6 +67,28 @@ func WriteGPX(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
 	}
 	_, err := io.WriteString(w, "\n")
 	return err
+}
+
+// HazardType is the type of a hazard's waypoint or track in a GPX file. A track of that
+// type is no boundary.
+const HazardType = hazardHeading
+
+// segmentsOf are the lines and rings of a shape.
+func segmentsOf(g orb.Geometry) (out []gpxSegment) {
+	switch g := g.(type) {
+	case nil, orb.Point:
+		return nil
+	case orb.LineString:
+		segment := gpxSegment{}
+		for _, p := range g {
+			segment.Points = append(segment.Points, gpxPointAt(p))
+		}
+		return []gpxSegment{segment}
+	}
+	for _, part := range partsOf(g) {
+		out = append(out, segmentsOf(part)...)
+	}
+	return out
 }
 
 // boundaryWords says how well the lots' lines are known.
@@ -105,6 +133,7 @@ type gpxWaypoint struct {
 type gpxTrack struct {
 	Name     string       `xml:"name"`
 	Words    string       `xml:"desc"`
+	Type     string       `xml:"type,omitempty"`
 	Segments []gpxSegment `xml:"trkseg"`
 }
 

@@ -96,6 +96,7 @@ type gpxText struct {
 	Trk []struct {
 		Name string `xml:"name"`
 		Desc string `xml:"desc"`
+		Type string `xml:"type"`
 		Seg  []struct {
 			Pt []struct {
 				Lat float64 `xml:"lat,attr"`
@@ -146,7 +147,7 @@ func TestGPXHoldsSpotsAndLines(t *testing.T) {
 func TestGPXAtTheAntimeridian(t *testing.T) {
 	m := newMap(t)
 	text := bytesOf(t, func(w io.Writer) error {
-		return export.WriteGPX(w, m.zm, []export.Spot{{Kind: export.Hazard, Name: "x", At: orb.Point{180, -1e-9}}})
+		return export.WriteGPX(w, m.zm, []export.Spot{{Kind: "hazard", Name: "x", At: orb.Point{180, -1e-9}}})
 	})
 	assert.Contains(t, string(text), `<wpt lat="-0.000000001" lon="-180">`)
 }

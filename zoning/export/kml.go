@@ -17,9 +17,10 @@ import (
 )
 
 // WriteKML writes a map by OGC KML 2.2 (07-147r2): a folder for each lot with its
-// boundary and its zones, no-go among them, and one for each kind of spot. Words
-// and figures of a zone open where it is touched and stand in its ExtendedData
-// under the names of [Zones]. The file refers to nothing outside itself, so it
+// boundary and its zones, no-go among them, one for the hazards, each with its
+// caution, and one for each kind of spot. Words and figures open where a zone or a
+// hazard is touched and stand in its ExtendedData under the names of [Zones] and
+// [Hazards]. The file refers to nothing outside itself, so it
 // serves without a network.
 func WriteKML(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
 	return kmlOf(zm, spots).WriteIndent(w, "", " ")
@@ -38,9 +39,12 @@ func kmlOf(zm *zoning.ZoneMap, spots []Spot) *kml.KMLElement {
 	for band := range zoning.Bands(zm.Fleet) {
 		doc.Append(bandStyle(band, len(zm.Fleet)))
 	}
-	doc.Append(lineStyle(), spotStyle())
+	doc.Append(lineStyle(), spotStyle(), hazardStyle())
 	for _, lot := range zm.Lots {
 		doc.Append(lotFolder(zm, lot))
+	}
+	if len(zm.Hazards) > 0 {
+		doc.Append(hazardFolder(zm))
 	}
 	for _, kind := range byKind(spots) {
 		if len(kind) > 0 {
@@ -54,6 +58,8 @@ func kmlOf(zm *zoning.ZoneMap, spots []Spot) *kml.KMLElement {
 const (
 	lineStyleID = "boundary"
 	spotStyleID = "spot"
+
+	hazardStyleID = "hazard"
 )
 
 func bandStyleID(band int) string { return "band-" + strconv.Itoa(band) }
@@ -89,6 +95,17 @@ func spotStyle() kml.Element {
 	return kml.SharedStyle(spotStyleID, kml.LabelStyle(kml.Scale(1)), balloon())
 }
 
+func hazardStyle() kml.Element {
+	return kml.SharedStyle(hazardStyleID,
+		kml.LineStyle(kml.Color(hazardColour), kml.Width(4)),
+		kml.PolyStyle(kml.Fill(false)),
+		balloon(),
+	)
+}
+
+// hazardColour is seen on every band's ground and on pictures of it.
+var hazardColour = color.RGBA{R: 0xD0, B: 0xD0, A: 0xFF}
+
 // balloon shows an element's description and nothing else: names come from
 // strangers' files, and only there are they made harmless.
 func balloon() kml.Element { return kml.BalloonStyle(kml.Text("$[description]")) }
@@ -112,13 +129,14 @@ func paragraphs(heading string, all ...string) kml.Element {
 
 func lotFolder(zm *zoning.ZoneMap, lot zoning.LotMap) kml.Element {
 	folder := kml.Folder(kml.Name(lotName(lot.Lot)))
+	properties := zoning.ZoneProperties()
 	for _, z := range zonesOf(zm, lot) {
 		name := fmt.Sprintf("%s: %s acres", z.band.Name, sheet.AcresText(z.zone.Acres, len(zm.Lots)))
 		folder.Append(kml.Placemark(
 			kml.Name(name), noSnippet(),
 			paragraphs(z.band.Name+", "+lotName(lot.Lot), append(zoneWords(z, len(zm.Lots)), planning)...),
 			kml.StyleURL("#"+bandStyleID(z.zone.Band)),
-			extendedData(z),
+			extendedData(columnsOf(properties), valuesOf(properties, zm.ZoneValues(lot, z.zone))),
 			polygons(z.zone.Ground),
 		))
 	}
@@ -134,17 +152,13 @@ func lotFolder(zm *zoning.ZoneMap, lot zoning.LotMap) kml.Element {
 	))
 }
 
-func extendedData(z zoneOf) kml.Element {
+// extendedData are the values of a row under the names of its columns.
+func extendedData(columns []Column, values []any) kml.Element {
 	data := kml.ExtendedData()
-	for i, cell := range cellsOf(z.values()...) {
-		if cell == "" {
-			continue
+	for i, c := range columns {
+		if cell := cellOf(values[i]); cell != "" {
+			data.Append(kml.Data(c.Name, kml.DisplayName(c.Words), kml.Value(cell)))
 		}
-		c := zoneColumns[i]
-		if c.Kind == Text {
-			cell = c.value(z).(string) // the guard is for spreadsheets
-		}
-		data.Append(kml.Data(c.Name, kml.DisplayName(c.Words), kml.Value(cell)))
 	}
 	return data
 }
@@ -159,6 +173,47 @@ func spotFolder(spots []Spot) kml.Element {
 		))
 	}
 	return folder
+}
+
+func hazardFolder(zm *zoning.ZoneMap) kml.Element {
+	folder := kml.Folder(kml.Name(hazardHeading))
+	columns := columnsOf(zoning.HazardProperties())
+	for _, h := range zm.Hazards {
+		folder.Append(kml.Placemark(
+			kml.Name(h.Kind.Name()), noSnippet(), paragraphs(h.Kind.Name(), h.Words, h.Kind.Caution()),
+			kml.StyleURL("#"+hazardStyleID),
+			extendedData(columns, h.Values()),
+			shape(h.Geometry),
+		))
+	}
+	return folder
+}
+
+// shape is a geometry of any kind; nothing where there is none.
+func shape(g orb.Geometry) kml.Element {
+	switch g := g.(type) {
+	case orb.Point:
+		return kml.Point(kml.Coordinates(at(g)))
+	case orb.LineString:
+		return kml.LineString(kml.Tessellate(true), kml.Coordinates(places(g)...))
+	case orb.Polygon:
+		return polygon(g)
+	case orb.MultiPolygon:
+		return polygons(g)
+	}
+	all := kml.MultiGeometry()
+	for _, part := range partsOf(g) {
+		all.Append(shape(part))
+	}
+	return all
+}
+
+func places(points []orb.Point) []kml.Coordinate {
+	out := make([]kml.Coordinate, len(points))
+	for k, p := range points {
+		out[k] = at(p)
+	}
+	return out
 }
 
 // at rounds to the 9 decimals that outlines have.
@@ -181,11 +236,7 @@ func polygons(mp orb.MultiPolygon) kml.Element {
 func polygon(poly orb.Polygon) kml.Element {
 	out := kml.Polygon(kml.Tessellate(true))
 	for i, ring := range poly {
-		points := make([]kml.Coordinate, len(ring))
-		for k, p := range ring {
-			points[k] = at(p)
-		}
-		line := kml.LinearRing(kml.Coordinates(points...))
+		line := kml.LinearRing(kml.Coordinates(places(ring)...))
 		if i == 0 {
 			out.Append(kml.OuterBoundaryIs(line))
 		} else {

@@ -95,7 +95,7 @@ func TestKMLHoldsTheMap(t *testing.T) {
 	assert.Contains(t, k.Description, "Mind the &lt;anchor&gt;.")
 
 	bands := zoning.Bands(fleet)
-	require.Len(t, k.Styles, len(bands)+2)
+	require.Len(t, k.Styles, len(bands)+3)
 	for i, b := range bands {
 		fill, _ := sheet.FlatColours(i, len(fleet))
 		// KML writes colours as opacity, blue, green, red.

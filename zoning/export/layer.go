@@ -24,13 +24,13 @@ type Column struct {
 }
 
 // Kind is the kind of a column's values.
-type Kind int
+type Kind = zoning.PropertyKind
 
 // Kinds of values.
 const (
-	Text   Kind = iota // string
-	Whole              // int64
-	Number             // float64, rounded to 9 decimals
+	Text   = zoning.Text   // string
+	Whole  = zoning.Whole  // int64
+	Number = zoning.Number // float64, rounded to 9 decimals
 )
 
 // Row is a row of a layer. Values are string, int64 or float64 by the columns'
@@ -45,25 +45,57 @@ const (
 	ZonesLayer = "zones" // polygons
 	LotsLayer  = "lots"  // polygons
 	SpotsLayer = "spots" // points
+
+	HazardsLayer = "hazards" // of any shape
 )
 
-// Zones lays out a map's zones, a row for each band of each lot.
+// Zones lays out a map's zones, a row for each band of each lot: every property that a
+// table has a form for.
 func Zones(zm *zoning.ZoneMap) Layer {
 	layer := Layer{Name: ZonesLayer, Words: "Ground by the first machine that may work it, a zone for each band of each lot."}
-	for _, c := range zoneColumns {
-		layer.Columns = append(layer.Columns, c.Column)
-	}
+	properties := zoning.ZoneProperties()
+	layer.Columns = columnsOf(properties)
 	for _, lot := range zm.Lots {
-		for _, z := range zonesOf(zm, lot) {
-			layer.Rows = append(layer.Rows, Row{z.values(), z.zone.Ground})
+		for _, z := range lot.Zones {
+			layer.Rows = append(layer.Rows, Row{valuesOf(properties, zm.ZoneValues(lot, z)), z.Ground})
 		}
 	}
 	return layer
 }
 
-// zoneOf is a zone with what it belongs to; machine is nil for a band of none.
+// Hazards lays out a map's hazards, each with its caution.
+func Hazards(zm *zoning.ZoneMap) Layer {
+	layer := Layer{Name: HazardsLayer, Words: "Ground and spots that people must know of before work near them."}
+	properties := zoning.HazardProperties()
+	layer.Columns = columnsOf(properties)
+	for _, h := range zm.Hazards {
+		layer.Rows = append(layer.Rows, Row{valuesOf(properties, h.Values()), h.Geometry})
+	}
+	return layer
+}
+
+// columnsOf are the properties that a table has a form for.
+func columnsOf(properties []zoning.Property) (out []Column) {
+	for _, p := range properties {
+		if p.Kind != zoning.Nested {
+			out = append(out, Column{p.Name, p.Kind, p.Words})
+		}
+	}
+	return out
+}
+
+// valuesOf are the values of those.
+func valuesOf(properties []zoning.Property, all []any) (out []any) {
+	for i, v := range all {
+		if properties[i].Kind != zoning.Nested {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// zoneOf is a zone with its band; machine is nil for a band of none.
 type zoneOf struct {
-	lot     zoning.LotMap
 	zone    zoning.Zone
 	band    zoning.Band
 	machine *zoning.Machine
@@ -73,62 +105,12 @@ func zonesOf(zm *zoning.ZoneMap, lot zoning.LotMap) []zoneOf {
 	bands := zoning.Bands(zm.Fleet)
 	all := make([]zoneOf, len(lot.Zones))
 	for i, z := range lot.Zones {
-		all[i] = zoneOf{lot, z, bands[z.Band], nil}
+		all[i] = zoneOf{z, bands[z.Band], nil}
 		if m := bands[z.Band].Machine; m >= 0 {
 			all[i].machine = &zm.Fleet[m]
 		}
 	}
 	return all
-}
-
-func (z zoneOf) values() []any {
-	values := make([]any, len(zoneColumns))
-	for i, c := range zoneColumns {
-		values[i] = c.value(z)
-	}
-	return values
-}
-
-type zoneColumn struct {
-	Column
-	value func(zoneOf) any
-}
-
-// zoneColumns are the columns of zones, named as the properties of the GeoJSON.
-var zoneColumns = []zoneColumn{
-	{Column{"lot", Text, "lot"}, func(z zoneOf) any { return z.lot.Lot }},
-	{Column{"place", Whole, "place in the file"}, func(z zoneOf) any { return place(z.lot.Place) }},
-	{Column{"band", Text, "band"}, func(z zoneOf) any { return z.band.Key }},
-	ofMachine(Column{"machine", Text, "machine"}, func(z zoneOf) any { return z.machine.Name }),
-	{Column{"acres", Number, "acres"}, func(z zoneOf) any { return number(z.zone.Acres) }},
-	{Column{"surface_acres", Number, "acres along the slope"}, func(z zoneOf) any { return number(z.zone.SurfaceAcres) }},
-	{Column{"slope_mean_pct", Number, "mean slope, percent"}, func(z zoneOf) any { return number(z.zone.SlopeMeanPct) }},
-	{Column{"slope_max_pct", Number, "greatest slope, percent"}, func(z zoneOf) any { return number(z.zone.SlopeMaxPct) }},
-	ofMachine(Column{"sure_acres", Number, "acres surely within the limit"}, func(z zoneOf) any { return number(z.zone.SureAcres) }),
-	ofMachine(Column{"verify_acres", Number, "acres to verify on foot"}, func(z zoneOf) any { return number(z.zone.Acres - z.zone.SureAcres) }),
-	ofMachine(Column{"limit_pct", Number, "limit, percent"}, func(z zoneOf) any { return number(z.machine.LimitPct) }),
-	ofMachine(Column{"procedure_above_pct", Number, "written procedure above, percent"}, func(z zoneOf) any { return above(z.machine.ProcedureAbovePct, z.machine.ProcedureAbovePct) }),
-	ofMachine(Column{"procedure_acres", Number, "acres that ask for a written procedure"}, func(z zoneOf) any { return above(z.machine.ProcedureAbovePct, z.zone.ProcedureAcres) }),
-	ofMachine(Column{"tether_above_pct", Number, "tether above, percent"}, func(z zoneOf) any { return above(z.machine.TetherAbovePct, z.machine.TetherAbovePct) }),
-	ofMachine(Column{"tether_acres", Number, "acres that ask for a tether"}, func(z zoneOf) any { return above(z.machine.TetherAbovePct, z.zone.TetherAcres) }),
-}
-
-// ofMachine is a column that only the zones of a machine fill.
-func ofMachine(c Column, value func(zoneOf) any) zoneColumn {
-	return zoneColumn{c, func(z zoneOf) any {
-		if z.machine == nil {
-			return nil
-		}
-		return value(z)
-	}}
-}
-
-// above is a figure that counts from a slope on; nil where none is set.
-func above(pct, v float64) any {
-	if !(pct > 0) {
-		return nil
-	}
-	return number(v)
 }
 
 func place(n int) any {

@@ -23,7 +23,7 @@ func WriteSLD(w io.Writer, zm *zoning.ZoneMap) error {
 		fill, line := sheet.FlatColours(i, len(zm.Fleet))
 		rule := sldRule{Key: b.Key, Title: b.Name, Fill: hex(fill), Line: hex(line), sldMark: markOf(i, len(zm.Fleet))}
 		if b.Machine >= 0 {
-			rule.Title += ", to " + sheet.LimitText(zm.Fleet[b.Machine].LimitPct)
+			rule.Title += ", to " + sheet.LimitText(zm.Fleet[b.Machine].SteepestPct())
 		}
 		style.Rules = append(style.Rules, rule)
 	}

@@ -19,7 +19,6 @@ const (
 	Staging    SpotKind = "staging"   // where the trailer unloads
 	WayIn      SpotKind = "way-in"    // where machines come onto the ground
 	Emergency  SpotKind = "emergency" // where help is to come
-	Hazard     SpotKind = "hazard"
 )
 
 // spotKinds lists the kinds with their headings, in the order of files.
@@ -28,7 +27,6 @@ var spotKinds = []struct {
 	heading string
 }{
 	{Emergency, "Emergency location"},
-	{Hazard, "Hazards"},
 	{FieldCheck, "Field checks"},
 	{Staging, "Staging"},
 	{WayIn, "Ways in"},

@@ -56,7 +56,7 @@ func zoneWords(z zoneOf, lots int) []string {
 	if m == nil {
 		return words
 	}
-	words = append(words, "Limit: "+sheet.LimitText(m.LimitPct))
+	words = append(words, "Limit: "+sheet.LimitText(m.SteepestPct()))
 	if s := z.zone.SureAcres; s == s {
 		words = append(words, fmt.Sprintf("Surely within it: %s; verify on foot: %s", acres(s), acres(z.zone.Acres-s)))
 	}

@@ -242,7 +242,8 @@ func TestReadingRefusals(t *testing.T) {
 		{"<gpx><wpt lat=\"5\"/></gpx>", "f:1: a spot lacks lat or lon; export it again"},
 		{"<kml/>", "f:1: the file is XML but no GPX: it begins with <kml>"},
 		{"<gpx>\n<wpt lat=\"1\"", "f:2: the GPX file breaks off or is damaged"},
-		{`<!DOCTYPE gpx [<!ENTITY x SYSTEM "file:///etc/passwd">]><gpx><wpt lat="1" lon="2"><name>&x;</name></wpt></gpx>`, "f:1: <wpt> cannot be read"},
+		{`<!DOCTYPE gpx [<!ENTITY x SYSTEM "file:///etc/passwd">]><gpx><wpt lat="1" lon="2"><name>&x;</name></wpt></gpx>`, "f:1: it declares entities of its own, which are not taken"},
+		{`<gpx><wpt lat="1" lon="2"><name>&x;</name></wpt></gpx>`, "f:1: <wpt> cannot be read"},
 	} {
 		_, err := fieldcheck.ReadReadings("f", []byte(c.file))
 		require.Error(t, err, c.file)

@@ -62,7 +62,7 @@ func (c *Checks) WriteGeoJSON(w io.Writer) error {
 	if ground == "" {
 		ground = zoning.Dry
 	}
-	head, err := json.Marshal(headJSON{c.Bands, ground, c.LengthM, c.Cautions()})
+	head, err := json.Marshal(headJSON{append([]string{}, c.Bands...), ground, c.LengthM, c.Cautions()})
 	if err != nil {
 		return err
 	}

@@ -30,7 +30,7 @@ func groundOf(t testing.TB, cols, rows int, cellM float64, inset float64, height
 	}
 	grid, err := terrain.NewGrid(z, cols, rows, cellM, cellM)
 	require.NoError(t, err)
-	field := slope.Of(grid)
+	field := must(slope.Of(grid))
 	cells := &zoning.Cells{Window: zoning.Window{Masks: make([]zoning.Mask, len(z)), Cols: cols, Rows: rows, Frame: grid.Frame}}
 	zoning.Stand(field, machines, cells.Masks)
 	g := fieldcheck.Ground{Cells: cells, Grid: grid, Field: field, Fleet: machines, On: zoning.Dry}

@@ -1,7 +1,6 @@
 package fieldcheck
 
 import (
-	"encoding/csv"
 	"fmt"
 	"io"
 	"strings"
@@ -44,8 +43,8 @@ func (c *Checks) WriteText(w io.Writer) error {
 // WriteCSV writes the spots as a table whose columns slope and note are empty: filled
 // in, it is a file of readings. lat and lon are where to stand.
 func (c *Checks) WriteCSV(w io.Writer) error {
-	out := csv.NewWriter(w)
-	rows := [][]string{{"id", "slope", "note", "lot", "zone", "mapped_pct", "limit_pct", "on_foot", "lat", "lon", "why", "do"}}
+	out := plain.NewTable(w)
+	out.Row("id", "slope", "note", "lot", "zone", "mapped_pct", "limit_pct", "on_foot", "lat", "lon", "why", "do")
 	for _, s := range c.Spots {
 		limit, foot, at := "", "yes", s.Stand()
 		if s.LimitPct > 0 {
@@ -54,8 +53,8 @@ func (c *Checks) WriteCSV(w io.Writer) error {
 		if s.Sight != nil {
 			foot = "no"
 		}
-		rows = append(rows, []string{s.ID, "", "", plain.OneLine(s.Lot), s.Band, fmt.Sprintf("%.1f", s.MappedPct), limit, foot,
-			fmt.Sprintf("%.7f", at[1]), fmt.Sprintf("%.7f", at[0]), s.why(), c.Do(s)})
+		out.Row(s.ID, "", "", plain.OneLine(s.Lot), s.Band, fmt.Sprintf("%.1f", s.MappedPct), limit, foot,
+			fmt.Sprintf("%.7f", at[1]), fmt.Sprintf("%.7f", at[0]), s.why(), c.Do(s))
 	}
-	return out.WriteAll(rows)
+	return out.Flush()
 }

@@ -171,7 +171,7 @@ func (v Verdict) WriteJSON(w io.Writer) error {
 	a := v.Agreement
 	out := verdictJSON{
 		Over: len(v.Over), Limited: v.Limited, MarginPct: v.MarginPct, BiasPct: known(v.BiasPct), SpreadPct: known(v.SpreadPct), SteeperPct: known(v.SteeperPct),
-		NotRead: append([]string{}, v.NotRead...), Bands: v.Bands, Counts: a.Counts, Overall: known(a.Overall),
+		NotRead: append([]string{}, v.NotRead...), Bands: append([]string{}, v.Bands...), Counts: append([][]int{}, a.Counts...), User: []*float64{}, Producer: []*float64{}, Overall: known(a.Overall),
 		Kappa: known(a.Kappa), KappaSE: known(a.KappaSE), KappaInterval: [2]*float64{known(a.Low), known(a.High)},
 		Variance: "Fleiss, Cohen and Everitt 1969", Spots: []readingJSON{},
 	}

@@ -3,9 +3,10 @@ package fieldfile
 import (
 	"bytes"
 	"errors"
-	"io"
 	"io/fs"
 	"os"
+
+	"github.com/acreband/acreband/textfile"
 )
 
 // MaxBytes is the largest file that is read.
@@ -43,14 +44,35 @@ func Read(path string) ([]byte, error) {
 		return nil, unreadable(path, err)
 	}
 	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, MaxBytes+1))
+	data, err := textfile.Limits{Bytes: MaxBytes}.ReadAll(f)
+	var much *textfile.TooMuch
+	if errors.As(err, &much) {
+		return nil, tooMuch(path, much)
+	}
 	if err != nil {
 		return nil, unreadable(path, err)
 	}
-	if len(data) > MaxBytes {
-		return nil, Refuse(path, 0, "give the part of it that belongs to this job", "the file is larger than %d MB", MaxBytes>>20)
-	}
 	return data, nil
+}
+
+// Limits of what is parsed. A month of a receiver's spots is a tenth of it.
+var (
+	tableLimits = textfile.Limits{Tokens: 1 << 20}
+	xmlLimits   = textfile.Limits{Tokens: 1 << 24, Depth: 32}
+	jsonLimits  = textfile.Limits{Tokens: 1 << 23, Depth: 32}
+)
+
+// parsable looks at text before it is parsed.
+func parsable(file string, look func([]byte) error, data []byte) error {
+	var much *textfile.TooMuch
+	if errors.As(look(data), &much) {
+		return tooMuch(file, much)
+	}
+	return nil
+}
+
+func tooMuch(file string, much *textfile.TooMuch) *Error {
+	return Refuse(file, much.Line, "give the part of it that belongs to this job, exported anew", "%s", much.What)
 }
 
 func unreadable(path string, err error) error {
@@ -64,7 +86,21 @@ func unreadable(path string, err error) error {
 	return e
 }
 
-// lineAt is the line, from 1, of a place in a file.
-func lineAt(data []byte, offset int64) int {
-	return 1 + bytes.Count(data[:min(max(offset, 0), int64(len(data)))], []byte("\n"))
+// lines tells the lines of places in a file that follow each other, without counting
+// from the beginning each time.
+type lines struct {
+	data   []byte
+	offset int
+	before int // line ends before offset
+}
+
+// at is the line, from 1, of a place in the file.
+func (l *lines) at(offset int64) int {
+	to := int(min(max(offset, 0), int64(len(l.data))))
+	if to < l.offset {
+		l.offset, l.before = 0, 0
+	}
+	l.before += bytes.Count(l.data[l.offset:to], []byte("\n"))
+	l.offset = to
+	return 1 + l.before
 }

@@ -43,12 +43,16 @@ const geojsonCure = "export it again as a GeoJSON FeatureCollection in WGS84"
 // undecoded. Geometries are points, lines and polygons, single or multiple.
 func ReadGeoJSON(file string, data []byte) (features []Feature, members map[string]json.RawMessage, err error) {
 	data = withoutMark(data)
+	if err := parsable(file, jsonLimits.JSON, data); err != nil {
+		return nil, nil, err
+	}
+	line := lines{data: data}
 	bad := func(offset int64, err error) *Error {
 		var at *json.SyntaxError
 		if errors.As(err, &at) {
 			offset = at.Offset
 		}
-		return Refuse(file, lineAt(data, offset), geojsonCure, "the GeoJSON file breaks off or is damaged: %v", err)
+		return Refuse(file, line.at(offset), geojsonCure, "the GeoJSON file breaks off or is damaged: %v", err)
 	}
 	d := json.NewDecoder(bytes.NewReader(data))
 	if t, err := d.Token(); err != nil || t != json.Delim('{') {
@@ -69,7 +73,7 @@ func ReadGeoJSON(file string, data []byte) (features []Feature, members map[stri
 			continue
 		}
 		if t, err := d.Token(); err != nil || t != json.Delim('[') {
-			return nil, nil, Refuse(file, lineAt(data, d.InputOffset()), geojsonCure, "\"features\" is no list")
+			return nil, nil, Refuse(file, line.at(d.InputOffset()), geojsonCure, "\"features\" is no list")
 		}
 		for d.More() {
 			at := d.InputOffset()
@@ -77,7 +81,7 @@ func ReadGeoJSON(file string, data []byte) (features []Feature, members map[stri
 			if err := d.Decode(&v); err != nil {
 				return nil, nil, bad(at, err)
 			}
-			f, err := feature(file, lineAt(data, d.InputOffset()-int64(len(v))), v)
+			f, err := feature(file, line.at(d.InputOffset()-int64(len(v))), v)
 			if err != nil {
 				return nil, nil, err
 			}

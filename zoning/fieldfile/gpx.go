@@ -41,88 +41,150 @@ type gpxPoint struct {
 	Desc string   `xml:"desc"`
 }
 
-type gpxTrack struct {
-	Name     string `xml:"name"`
-	Type     string `xml:"type"`
-	Segments []struct {
-		Points []gpxPoint `xml:"trkpt"`
-	} `xml:"trkseg"`
-}
-
 const gpxCure = "export it again as GPX 1.1"
 
 // ReadGPX reads the waypoints and tracks of a GPX file. Routes are passed over.
 func ReadGPX(file string, data []byte) (spots []Waypoint, tracks []Track, err error) {
 	data = withoutMark(data)
-	d := xml.NewDecoder(bytes.NewReader(data))
+	if err := parsable(file, xmlLimits.XML, data); err != nil {
+		return nil, nil, err
+	}
+	r := gpxReader{file: file, d: xml.NewDecoder(bytes.NewReader(data)), lines: lines{data: data}}
 	for root := true; ; {
-		before := d.InputOffset()
-		token, err := d.Token()
+		before := r.d.InputOffset()
+		token, err := r.d.Token()
 		if err == io.EOF && !root {
-			return spots, tracks, nil
+			return r.spots, r.tracks, nil
 		}
 		if err != nil {
-			return nil, nil, Refuse(file, lineAt(data, d.InputOffset()), gpxCure, "the GPX file breaks off or is damaged: %v", err)
+			return nil, nil, Refuse(file, r.lines.at(r.d.InputOffset()), gpxCure, "the GPX file breaks off or is damaged: %v", err)
 		}
 		start, ok := token.(xml.StartElement)
 		if !ok {
 			continue
 		}
-		line := lineAt(data, before)
-		if root && start.Name.Local != "gpx" {
-			return nil, nil, Refuse(file, line, gpxCure, "the file is XML but no GPX: it begins with <%s>", start.Name.Local)
-		}
+		line := r.lines.at(before)
 		switch {
+		case root && start.Name.Local != "gpx":
+			return nil, nil, Refuse(file, line, gpxCure, "the file is XML but no GPX: it begins with <%s>", start.Name.Local)
 		case root:
 			root = false
-			continue
-		case start.Name.Local == "wpt":
-			var p gpxPoint
-			if err = d.DecodeElement(&p, &start); err == nil {
-				w := Waypoint{Line: line, Name: oneLine(p.Name), Comment: oneLine(p.Cmt), Description: oneLine(p.Desc)}
-				if w.At, err = p.place(file, line); err != nil {
-					return nil, nil, err
-				}
-				spots = append(spots, w)
-			}
-		case start.Name.Local == "trk":
-			var t gpxTrack
-			if err = d.DecodeElement(&t, &start); err == nil {
-				track, err := t.track(file, line)
-				if err != nil {
-					return nil, nil, err
-				}
-				tracks = append(tracks, track)
-			}
 		default:
-			err = d.Skip()
-		}
-		if err != nil {
-			return nil, nil, Refuse(file, line, gpxCure, "<%s> cannot be read: %v", start.Name.Local, err)
+			if err := r.element(start, line); err != nil {
+				return nil, nil, err
+			}
 		}
 	}
 }
 
-func (t gpxTrack) track(file string, line int) (Track, error) {
-	out := Track{Line: line, Name: oneLine(t.Name), Type: oneLine(t.Type)}
-	for _, s := range t.Segments {
-		var fixes []Fix
-		for _, p := range s.Points {
-			at, err := p.place(file, line)
-			if err != nil {
-				return out, err
-			}
-			fix := Fix{At: at}
-			if text := strings.TrimSpace(p.Time); text != "" {
-				if fix.Time, err = time.Parse(time.RFC3339, text); err != nil {
-					return out, Refuse(file, line, "write times as 2026-05-04T13:05:00Z", "a spot of the track has the time %q", text)
-				}
-			}
-			fixes = append(fixes, fix)
+// gpxReader reads the elements of a file one by one, the spots of a track too, so that
+// what it holds is no more than what the file tells.
+type gpxReader struct {
+	file   string
+	d      *xml.Decoder
+	lines  lines
+	spots  []Waypoint
+	tracks []Track
+}
+
+// element reads one below the root.
+func (r *gpxReader) element(start xml.StartElement, line int) error {
+	switch start.Name.Local {
+	case "wpt":
+		var p gpxPoint
+		at, err := r.point(&p, start, line)
+		if err != nil {
+			return err
 		}
-		out.Stretches = append(out.Stretches, fixes)
+		r.spots = append(r.spots, Waypoint{Line: line, At: at, Name: oneLine(p.Name), Comment: oneLine(p.Cmt), Description: oneLine(p.Desc)})
+		return nil
+	case "trk":
+		r.tracks = append(r.tracks, Track{Line: line})
+		return r.children("trk", line, r.partOfTrack)
 	}
-	return out, nil
+	return r.unread(start.Name.Local, line, r.d.Skip())
+}
+
+// unread is the error of an element that cannot be read; nil where it was.
+func (r *gpxReader) unread(name string, line int, err error) error {
+	if err == nil {
+		return nil
+	}
+	return Refuse(r.file, line, gpxCure, "<%s> cannot be read: %v", name, err)
+}
+
+// children reads the elements inside one, up to its end.
+func (r *gpxReader) children(name string, line int, read func(xml.StartElement, int) error) error {
+	for {
+		token, err := r.d.Token()
+		if err != nil {
+			return r.unread(name, line, err)
+		}
+		switch e := token.(type) {
+		case xml.EndElement:
+			return nil
+		case xml.StartElement:
+			if err := read(e, line); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+// partOfTrack reads a part of the last track.
+func (r *gpxReader) partOfTrack(start xml.StartElement, line int) error {
+	t := &r.tracks[len(r.tracks)-1]
+	switch start.Name.Local {
+	case "name":
+		return r.text(&t.Name, start, line)
+	case "type":
+		return r.text(&t.Type, start, line)
+	case "trkseg":
+		t.Stretches = append(t.Stretches, nil)
+		return r.children("trk", line, r.partOfStretch)
+	}
+	return r.unread("trk", line, r.d.Skip())
+}
+
+func (r *gpxReader) text(out *string, start xml.StartElement, line int) error {
+	var text string
+	err := r.d.DecodeElement(&text, &start)
+	*out = oneLine(text)
+	return r.unread("trk", line, err)
+}
+
+// partOfStretch reads a spot of the last track's last stretch.
+func (r *gpxReader) partOfStretch(start xml.StartElement, line int) error {
+	if start.Name.Local != "trkpt" {
+		return r.unread("trk", line, r.d.Skip())
+	}
+	var p gpxPoint
+	at, err := r.point(&p, start, line)
+	if err != nil {
+		return err
+	}
+	fix := Fix{At: at}
+	if text := strings.TrimSpace(p.Time); text != "" {
+		if fix.Time, err = time.Parse(time.RFC3339, text); err != nil {
+			return Refuse(r.file, line, "write times as 2026-05-04T13:05:00Z", "a spot of the track has the time %q", text)
+		}
+	}
+	t := &r.tracks[len(r.tracks)-1]
+	last := len(t.Stretches) - 1
+	t.Stretches[last] = append(t.Stretches[last], fix)
+	return nil
+}
+
+// point decodes a spot and its place.
+func (r *gpxReader) point(p *gpxPoint, start xml.StartElement, line int) (orb.Point, error) {
+	if err := r.d.DecodeElement(p, &start); err != nil {
+		name := start.Name.Local
+		if name == "trkpt" {
+			name = "trk"
+		}
+		return orb.Point{}, r.unread(name, line, err)
+	}
+	return p.place(r.file, line)
 }
 
 func (p gpxPoint) place(file string, line int) (orb.Point, error) {

@@ -7,6 +7,8 @@ import (
 	"io"
 	"slices"
 	"strings"
+
+	"github.com/acreband/acreband/zoning/plain"
 )
 
 // Row is a line of a table.
@@ -15,8 +17,8 @@ type Row struct {
 	cells map[string]string
 }
 
-// Get returns the text under a column, trimmed; "" where the table has no such
-// column.
+// Get returns the text under a column, trimmed and without the guard of
+// [plain.Guarded]; "" where the table has no such column.
 func (r Row) Get(column string) string { return r.cells[column] }
 
 // Table reads comma-separated values. Its first line names the columns, in any
@@ -24,6 +26,9 @@ func (r Row) Get(column string) string { return r.cells[column] }
 // Where that line names none of them it is a row itself, and its values are those
 // of the columns in the order given. Lines without a value are left out.
 func Table(file string, data []byte, columns []string) ([]Row, error) {
+	if err := parsable(file, tableLimits.Table, data); err != nil {
+		return nil, err
+	}
 	r := csv.NewReader(bytes.NewReader(withoutMark(data)))
 	r.FieldsPerRecord = -1
 	r.TrimLeadingSpace = true
@@ -50,7 +55,7 @@ func Table(file string, data []byte, columns []string) ([]Row, error) {
 		}
 		row := Row{Line: line, cells: map[string]string{}}
 		for i, v := range record {
-			if v = strings.TrimSpace(v); v != "" && i < len(heading) {
+			if v = strings.TrimSpace(plain.Unguarded(strings.TrimSpace(v))); v != "" && i < len(heading) {
 				row.cells[heading[i]] = v
 			}
 		}
@@ -65,7 +70,7 @@ func headingOf(record, columns []string) []string {
 	names := make([]string, len(record))
 	known := false
 	for i, v := range record {
-		names[i] = strings.ToLower(strings.TrimSpace(v))
+		names[i] = strings.ToLower(strings.TrimSpace(plain.Unguarded(v)))
 		known = known || slices.Contains(columns, names[i])
 	}
 	if !known {

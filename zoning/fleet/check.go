@@ -1,18 +1,15 @@
 package fleet
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/quantity"
 )
-
-// maxLimitPct is the steepest limit a fleet may hold, 60deg.
-var maxLimitPct = quantity.PctOfDegrees(60)
 
 // check compares the values of one machine with each other.
 func (e entry) check() error {
-	for _, check := range []func() error{e.checkLimit, e.checkLower, e.checkCross, e.checkAbove, e.checkNeeds, e.checkBases} {
+	for _, check := range []func() error{e.checkLimits, e.checkAbove, e.checkNeeds, e.checkBases} {
 		if err := check(); err != nil {
 			return err
 		}
@@ -20,70 +17,36 @@ func (e entry) check() error {
 	return nil
 }
 
-func (e entry) checkLimit() error {
-	m, t := e.machine, e.text
-	if m.LimitPct > maxLimitPct {
-		return e.refuse("limit", "write at most 60deg, and no more than the machine's manual allows",
-			"limit %s of %s is above 60deg (173.2%%), the steepest that any machine is planned for", t["limit"], e.title())
+// checkLimits holds the machine to the rules that limits keep everywhere, in the words of
+// the file.
+func (e entry) checkLimits() error {
+	var bad *zoning.LimitError
+	if !errors.As(e.machine.CheckLimits(), &bad) {
+		return nil
 	}
-	if m.RatedMaxPct > 0 && m.RatedMaxPct < m.LimitPct {
-		return e.refuse("rated_max", "lower the limit to the rating or below, or check the rating in the manual",
-			"rated_max %s of %s is below its limit %s", t["rated_max"], e.title(), t["limit"])
+	key, bound, t := string(bad.Limit), string(bad.Bound), e.text
+	switch {
+	case bad.Bound == "":
+		return e.refuse(key, "write at most 60deg, and no more than the machine's manual allows",
+			"%s %s of %s is above 60deg (173.2%%), the steepest that any machine is planned for", key, t[key], e.title())
+	case bad.Bound == zoning.RatedMax:
+		return e.refuse(bound, "lower the limit to the rating or below, or check the rating in the manual",
+			"rated_max %s of %s is below its limit %s", t[bound], e.title(), t[key])
+	case bad.AcrossAlong():
+		return e.refuse(e.firstWritten(key, bound, "swing_cross", "wet_cross", "cross"),
+			fmt.Sprintf("write %s: %.4g%% or less", key, bad.MostPct),
+			"%s is held to %.4g%% along but %.4g%% across %s", e.title(), bad.MostPct, bad.Pct, heldOn[bad.Limit])
 	}
-	return nil
+	return e.refuse(key, "lower it: wet ground allows no more than dry, and a boom at work no more than driving",
+		"%s %s of %s is above its %s %s", key, t[key], e.title(), bound, t[bound])
 }
 
-// checkLower holds what is written of wet ground to what is written of dry, and
-// of standing to what is written of driving.
-func (e entry) checkLower() error {
-	m := e.machine
-	for _, c := range []struct {
-		key   string
-		pct   float64
-		bound string
-		most  float64
-	}{
-		{"wet_limit", m.Wet.AlongPct, "limit", m.LimitPct},
-		{"wet_cross", m.Wet.CrossPct, "cross", m.CrossPct},
-		{"swing_limit", m.Swing.AlongPct, "limit", m.LimitPct},
-		{"swing_cross", m.Swing.CrossPct, "cross", m.CrossPct},
-		{"wet_swing_limit", m.WetSwing.AlongPct, "swing_limit", m.Swing.AlongPct},
-		{"wet_swing_limit", m.WetSwing.AlongPct, "wet_limit", m.Wet.AlongPct},
-		{"wet_swing_limit", m.WetSwing.AlongPct, "limit", m.LimitPct},
-		{"wet_swing_cross", m.WetSwing.CrossPct, "swing_cross", m.Swing.CrossPct},
-		{"wet_swing_cross", m.WetSwing.CrossPct, "wet_cross", m.Wet.CrossPct},
-		{"wet_swing_cross", m.WetSwing.CrossPct, "cross", m.CrossPct},
-	} {
-		if c.most > 0 && c.pct > c.most {
-			return e.refuse(c.key, "lower it: wet ground allows no more than dry, and a boom at work no more than driving",
-				"%s %s of %s is above its %s %s", c.key, e.text[c.key], e.title(), c.bound, e.text[c.bound])
-		}
-	}
-	return nil
-}
-
-// checkCross holds the limit across to that along, in each state and whether
-// written for it or taken over from another.
-func (e entry) checkCross() error {
-	m := e.machine
-	m.TetherAbovePct = 0 // a tether holds up to the limit
-	for _, s := range []struct {
-		cross, along, what string
-		zoning.Limits
-	}{
-		{"cross", "limit", "on dry ground", m.On(zoning.Dry).Driving()},
-		{"wet_cross", "wet_limit", "on wet ground", m.On(zoning.Wet).Driving()},
-		{"swing_cross", "swing_limit", "standing on dry ground", m.On(zoning.Dry).Standing()},
-		{"wet_swing_cross", "wet_swing_limit", "standing on wet ground", m.On(zoning.Wet).Standing()},
-	} {
-		if s.CrossPct <= s.AlongPct {
-			continue
-		}
-		return e.refuse(e.firstWritten(s.cross, s.along, "swing_cross", "wet_cross", "cross"),
-			fmt.Sprintf("write %s: %.4g%% or less", s.cross, s.AlongPct),
-			"%s is held to %.4g%% along but %.4g%% across %s", e.title(), s.AlongPct, s.CrossPct, s.what)
-	}
-	return nil
+// heldOn says where a limit across holds.
+var heldOn = map[zoning.Limit]string{
+	zoning.CrossLimit:    "on dry ground",
+	zoning.WetCross:      "on wet ground",
+	zoning.SwingCross:    "standing on dry ground",
+	zoning.WetSwingCross: "standing on wet ground",
 }
 
 func (e entry) firstWritten(keys ...string) string {

@@ -3,13 +3,13 @@ package fleet
 import (
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"slices"
 
 	"github.com/goccy/go-yaml/ast"
 
+	"github.com/acreband/acreband/textfile"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/jobplan"
 )
@@ -34,7 +34,7 @@ func ReadWithPlan(path string) ([]zoning.Machine, *jobplan.Book, error) {
 	return ParseWithPlan(path, text)
 }
 
-// textOf reads a file up to the byte that is one too many.
+// textOf reads a file, up to the byte that is one too many.
 func textOf(path string) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -46,7 +46,11 @@ func textOf(path string) ([]byte, error) {
 			Problem: "this is a folder, not a fleet file",
 			Cure:    "give the path of the YAML file in it"}
 	}
-	text, err := io.ReadAll(io.LimitReader(f, maxBytes+1))
+	text, err := textfile.Limits{Bytes: maxBytes}.ReadAll(f)
+	var much *textfile.TooMuch
+	if errors.As(err, &much) {
+		return text, nil // the parser says where
+	}
 	if err != nil {
 		return nil, unreadable(path, err)
 	}

@@ -12,6 +12,8 @@ import (
 	"github.com/goccy/go-yaml/lexer"
 	"github.com/goccy/go-yaml/parser"
 	"github.com/goccy/go-yaml/token"
+
+	"github.com/acreband/acreband/textfile"
 )
 
 // A full fleet that uses every key of machines, plan and job is under half of the
@@ -23,6 +25,10 @@ const (
 	maxBytes  = 1 << 20
 	maxTokens = 8192
 )
+
+// lexed holds what the lexer may be given, prose of comments and all: it takes 300 bytes
+// for a sign.
+var lexed = textfile.Limits{Tokens: 16 * maxTokens}
 
 // refusedTokens are the parts of YAML that let one line change the meaning of
 // another. None is needed here, and without them no file unfolds to more than
@@ -41,6 +47,13 @@ func tree(text []byte) (ast.Node, error) {
 	plain, err := plainText(text)
 	if err != nil {
 		return nil, err
+	}
+	if err := lexed.YAML([]byte(plain)); err != nil {
+		var much *textfile.TooMuch
+		errors.As(err, &much)
+		return nil, &Error{Line: much.Line,
+			Problem: much.What + ", far more than a fleet needs",
+			Cure:    "give a fleet file; acreband fleet prints one to start from"}
 	}
 	all := lexer.Tokenize(plain)
 	if bad := all.InvalidToken(); bad != nil {

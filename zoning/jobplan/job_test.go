@@ -146,3 +146,11 @@ func TestRateByTheDay(t *testing.T) {
 	assert.InDelta(t, 10, o.ScheduledH, 1e-9)
 	assert.InDelta(t, 7.5, o.ProductiveH, 1e-9)
 }
+
+// A plan comes with the cautions of its site.
+func TestAPlanHasItsCautions(t *testing.T) {
+	site := &jobplan.Site{Pieces: []jobplan.Piece{piece(loader, 6, 5, jobplan.Light)}, Signs: jobplan.Signs{DropOff: true}}
+	p := plan(t, site)
+	require.NotEmpty(t, p.Cautions)
+	assert.Contains(t, p.Cautions[0].Text, "There is a drop-off")
+}

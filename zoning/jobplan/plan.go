@@ -55,6 +55,12 @@ type planner struct {
 // Make plans a job: a site whose pieces a map of this fleet gave, and the figures of
 // its owner. Errors are [*Error] where the input is at fault.
 func Make(site *Site, fleet []zoning.Machine, book *Book) (*Plan, error) {
+	if site == nil || book == nil {
+		return nil, &Error{"there is no site or no book of figures to plan with", "give both: a book has the figures of machines and job"}
+	}
+	if err := zoning.CheckFleet(fleet); err != nil {
+		return nil, &Error{err.Error(), "give a fleet that can be used"}
+	}
 	if err := book.Job.check(); err != nil {
 		return nil, err
 	}

@@ -128,7 +128,7 @@ func (p *Plan) MarshalJSON() ([]byte, error) { return json.Marshal(p.Summary()) 
 func (p *Plan) Summary() Summary {
 	s := Summary{Estimate: "an estimate from the figures given, not a quote", NetAcres: round(p.NetAcres), GrossAcres: round(p.GrossAcres),
 		VerifyAcres: round(p.VerifyAcres), Options: []OptionSummary{}, Unmet: p.Unmet, RuledOut: p.RuledOut, Permits: p.Permits,
-		ApartFt: round(p.ApartFt), Assumed: append([]string{}, p.Assumptions...), Bases: p.Bases, Notes: p.Notes, Cautions: append([]Caution{}, p.Cautions...)}
+		ApartFt: round(p.ApartFt), Assumed: append([]string{}, p.Assumptions...), Bases: p.Bases, Notes: append([]string{}, p.Notes...), Cautions: append([]Caution{}, p.Cautions...)}
 	for _, o := range p.Options {
 		s.Options = append(s.Options, o.summary())
 	}

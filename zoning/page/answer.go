@@ -123,11 +123,12 @@ func (s *Server) answer(g *ground) (*answer, error) {
 	_, east, north, _ := sheet.PlaneOf(r.Ground.Elevation.Grid.Frame, zm)
 	a := &answer{
 		ID: g.id, Revision: r.revision, Name: sheet.Name(zm), Says: t.says(zm), Plane: planeFor(r.plane, east, north),
-		Ground: zm.Ground, Cautious: zm.Error.Cautious, Zones: t.zones(zm), Labels: t.labels(zm), Limits: s.limitsOf(r.fleet), Bring: t.bring(zm),
-		Facts: factsOf(zm), Assumed: orNone(zm.Assumed), Warnings: append(orNone(zm.Warnings), notesOf(zm)...),
-		Cautions: zm.Cautions, Files: []fileOf{},
+		Ground: zm.Ground, Cautious: zm.Error.Cautious, Zones: t.zones(zm), Labels: t.labels(zm), Limits: orNone(s.limitsOf(r.fleet)), Bring: orNone(t.bring(zm)),
+		Facts: s.hidden.all(factsOf(zm)), Assumed: s.hidden.all(zm.Assumed), Warnings: s.hidden.all(append(slices.Clip(zm.Warnings), notesOf(zm)...)),
+		Cautions: orNone(zm.Cautions), Files: []fileOf{},
 	}
 	a.Check, a.More = t.checks(zm)
+	a.Check = orNone(a.Check)
 	if r.Plan != nil {
 		sum := r.Plan.Summary()
 		a.Plan, a.Costs, a.Cover = &sum, costsOf(r.book, s.config.Fleet), r.cover.String()
@@ -146,4 +147,5 @@ func factsOf(zm *zoning.ZoneMap) []string {
 	return slices.DeleteFunc(sheet.Facts(zm), func(f string) bool { return strings.HasPrefix(f, "Assumed: ") })
 }
 
-func orNone(s []string) []string { return append([]string{}, s...) }
+// orNone makes a list of none of nil, for JSON tells them apart.
+func orNone[T any](s []T) []T { return append([]T{}, s...) }

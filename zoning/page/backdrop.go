@@ -23,8 +23,12 @@ type backdrop struct {
 // and asks to come nearer.
 const mostRasters = 24
 
-// mostOverview is how many heights of a raster are read for a view.
-const mostOverview = 4 << 20
+// mostOverview is how many heights of a raster are read for a view, and mostHeights how many
+// of all that it touches, which may lie on one another.
+const (
+	mostOverview = 4 << 20
+	mostHeights  = 16 << 20
+)
 
 func newBackdrop(elevation []string, o raster.Options) (*backdrop, error) {
 	c, err := raster.NewCatalogue(elevation, o)
@@ -68,7 +72,7 @@ func (b *backdrop) paint(w io.Writer, v sheet.View) error {
 	var painters []*sheet.Painter
 	if len(rasters) <= mostRasters {
 		for _, r := range rasters {
-			p, err := b.painter(r, edge, v)
+			p, err := b.painter(r, edge, v, min(mostOverview, mostHeights/len(rasters)))
 			if err != nil {
 				return err
 			}
@@ -80,9 +84,9 @@ func (b *backdrop) paint(w io.Writer, v sheet.View) error {
 	return sheet.PaintRelief(w, v, painters)
 }
 
-// painter reads the part of a raster that a view shows, about a cell a dot; nil
-// where the view shows none of it.
-func (b *backdrop) painter(r *raster.Raster, edge [][2]float64, v sheet.View) (*sheet.Painter, error) {
+// painter reads the part of a raster that a view shows, about a cell a dot and no more
+// heights than most; nil where the view shows none of it.
+func (b *backdrop) painter(r *raster.Raster, edge [][2]float64, v sheet.View, most int) (*sheet.Painter, error) {
 	window, err := r.WindowOf(edge)
 	if err != nil {
 		return nil, err
@@ -93,7 +97,7 @@ func (b *backdrop) painter(r *raster.Raster, edge [][2]float64, v sheet.View) (*
 	}
 	// Every k-th cell, k whole: any other part of them draws a pattern of its own.
 	k := max(1, int(v.MetresPerDot/max(r.Source.CellM[0], r.Source.CellM[1])))
-	for window.Cols()/k*(window.Rows()/k) > mostOverview {
+	for window.Cols()/k*(window.Rows()/k) > most {
 		k++
 	}
 	cols, rows := (window.Cols()+k-1)/k, (window.Rows()+k-1)/k

@@ -26,11 +26,23 @@
 //
 // It answers only to the names of the address it listens on (a page elsewhere cannot
 // have its own name resolve to it), only to pages of its own origin, and changes
-// things only for who has the page's token. What is uploaded is recognised by its
-// content, bounded, cleaned (see [Limits]) and read by one driver; XML may declare
-// no entities, archives are packed anew from what is needed of them. It lies in a
-// folder of its own until it is read and is removed then. Maps stay in memory,
-// up to a number and for a time. A fault in one request is answered and logged, and
-// harms no other. What it does not guard against is a fault in GDAL's own code that
-// ends the process.
+// things only for who has the page's token; beyond this machine it answers only to
+// who has opened the address with the key, see [Server.Address]. What it says names no
+// folder of this machine.
+//
+// What is uploaded is bounded, see [Limits], and lies on disk until a process of its own
+// has read it ([ServeReader]): recognised by its content, cleaned, and read by one
+// driver; XML may declare no entities, archives are packed anew from what is needed of them. That
+// process has bounds of memory and of time, so that a fault in C code, a loop without end or
+// gigabytes end one request with a message and leave no file. On systems other than Linux
+// memory is not bounded there, only time. A fault in one request is answered and logged, and harms no
+// other.
+//
+// # How much memory it takes
+//
+// No more than [Limits.MemoryBytes]. Bodies are admitted before they are kept, and are
+// kept on disk; so are files until they are taken away. Maps are kept up to a number, for a time, and by the bytes of all
+// their layers, ground beyond the lots too; those unused longest make room. The cells of
+// all maps that are being made are bounded together: others wait. Elevation is the
+// server's own, and is read in its process.
 package page

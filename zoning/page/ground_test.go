@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
 	"log/slog"
 	"math"
@@ -10,6 +11,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"sync"
 	"testing"
@@ -70,7 +72,34 @@ var madeGround = sync.OnceValues(func() (string, error) {
 	return file, nil
 })
 
+// asReader says that this program, started again, is to be a reader, and what it does
+// before it answers: see misbehave.
+const asReader = "ACREBAND_TEST_READER"
+
+// reader makes the command of a reader.
+func reader(does string) func() *exec.Cmd {
+	return func() *exec.Cmd {
+		cmd := exec.Command(os.Args[0])
+		cmd.Env = append(os.Environ(), asReader+"="+does)
+		return cmd
+	}
+}
+
 func TestMain(m *testing.M) {
+	if does, ok := os.LookupEnv(asReader); ok {
+		if err := ServeReader(os.Stdin, misbehave(does)); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		os.Exit(0)
+	}
+	if _, ok := os.LookupEnv(asServer); ok {
+		if err := serveAlone(); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		os.Exit(0)
+	}
 	code := m.Run()
 	if file, err := madeGround(); err == nil {
 		os.RemoveAll(filepath.Dir(file))
@@ -139,7 +168,7 @@ type visit struct {
 func serve(t *testing.T, change ...func(*Config)) *visit {
 	t.Helper()
 	log := &bytes.Buffer{}
-	c := Config{Elevation: []string{elevation(t)}, Fleet: fleet.Default(), Log: slog.New(slog.NewTextHandler(log, nil))}
+	c := Config{Elevation: []string{elevation(t)}, Fleet: fleet.Default(), Child: reader("reads"), Log: slog.New(slog.NewTextHandler(log, nil))}
 	for _, f := range change {
 		f(&c)
 	}
@@ -149,6 +178,15 @@ func serve(t *testing.T, change ...func(*Config)) *visit {
 	h := httptest.NewServer(s.Handler())
 	t.Cleanup(func() { h.Close(); s.Close() })
 	return &visit{t, s, h, log}
+}
+
+// kept is a map that the page keeps.
+func (s *visit) kept(id string) *ground {
+	s.Helper()
+	g, done, err := s.shelf.use(id)
+	require.NoError(s, err)
+	done()
+	return g
 }
 
 // do sends a request as the page would and gives the status and the body.

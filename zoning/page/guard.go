@@ -36,6 +36,13 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			s.fail(w, r, err)
 			return
 		}
+		if s.letIn(w, r) {
+			return
+		}
+		if !s.knows(r) {
+			s.fail(w, r, refuse(http.StatusForbidden, "open the page by the address that was printed when this server was started, with the key in it"))
+			return
+		}
 		next.ServeHTTP(w, r)
 	})
 }

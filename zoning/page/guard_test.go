@@ -26,7 +26,9 @@ func TestAnswersToItsOwnAddressOnly(t *testing.T) {
 		"127.0.0.1.evil.example": {421, 421}, "0x7f000001": {421, 421}, "127.1": {421, 421},
 	} {
 		for i, s := range []*visit{here, beyond} {
-			status, body := s.do("GET", "/v1/start", "", nil, host(name))
+			status, body := s.do("GET", "/v1/start", "", nil, host(name), func(r *http.Request) {
+				r.AddCookie(&http.Cookie{Name: cookieName(r), Value: s.key})
+			})
 			assert.Equal(t, want[i], status, "%s %s", name, body)
 		}
 	}

@@ -157,9 +157,19 @@ func TestHostileFiles(t *testing.T) {
 		"<Placemark><styleUrl>"+web.URL+"/style.kml#a</styleUrl>", 1)
 	assert.Contains(t, s.mapped("link.kml", []byte(link)).Says, "of 45.0 acres", "a link is not followed")
 	assert.Zero(t, asked.Load(), "nothing was fetched")
+	s.nothingLeft(temp)
+}
+
+// nothingLeft asserts that the folder for temporary files holds the server's own and nothing in it:
+// what was uploaded is removed at once.
+func (s *visit) nothingLeft(temp string) {
+	s.Helper()
 	left, err := os.ReadDir(temp)
-	require.NoError(t, err)
-	assert.Empty(t, left, "uploads are removed at once")
+	require.NoError(s, err)
+	require.Len(s, left, 1)
+	left, err = os.ReadDir(s.dir)
+	require.NoError(s, err)
+	assert.Empty(s, left)
 }
 
 // slicesOf are names and contents of n files for a zip.
@@ -205,7 +215,7 @@ func TestUploadsAreBounded(t *testing.T) {
 	one := lot[strings.Index(lot, `{"type":"Feature"`) : len(lot)-2]
 	status, body = s.drop(boundaryPart, "x.geojson", `{"type":"FeatureCollection","features":[`+one+","+one+`]}`)
 	assert.Equal(t, 422, status)
-	assert.Contains(t, s.trouble(body).Error, "it holds 2 lots; the page maps at most 1")
+	assert.Contains(t, s.trouble(body).Error, "it holds more than 1 lots; the page takes at most that many: give a part of it, or use the command line")
 
 	status, body = s.drop(boundaryPart, "x.geojson", lot)
 	assert.Equal(t, 422, status)
@@ -218,7 +228,7 @@ func TestUploadsAreBounded(t *testing.T) {
 	}
 	status, body = s.drop(boundaryPart, "x.geojson", string(collection(t, "Round", orb.Polygon{round})))
 	assert.Equal(t, 422, status)
-	assert.Contains(t, s.trouble(body).Error, "201 corners; the page takes at most 100")
+	assert.Contains(t, s.trouble(body).Error, "it holds more than 100 corners; the page takes at most that many")
 
 	status, body = s.drop(boundaryPart, "a.geojson", lot, "b.geojson", lot)
 	assert.Equal(t, 422, status)
@@ -239,22 +249,22 @@ func TestMapsAreForgotten(t *testing.T) {
 	for range 3 {
 		ids = append(ids, s.mapped("quarry.geojson", parcel(t)).ID)
 	}
-	_, err := s.shelf.get(ids[0])
+	_, _, err := s.shelf.use(ids[0])
 	assert.ErrorContains(t, err, "no longer kept", "the oldest made room")
-	_, err = s.shelf.get(ids[1])
+	_, _, err = s.shelf.use(ids[1])
 	assert.NoError(t, err)
 	status, _ := s.do("DELETE", "/v1/maps/"+ids[1], "", nil)
 	assert.Equal(t, 204, status)
-	_, err = s.shelf.get(ids[1])
+	_, _, err = s.shelf.use(ids[1])
 	assert.Error(t, err)
 	now = now.Add(2 * time.Minute)
 	s.shelf.sweep()
 	assert.Empty(t, s.shelf.byID)
-	few := serve(t, func(c *Config) { c.Limits = Limits{CellsKept: 300_000} }) // a map is 190 000
+	few := serve(t, func(c *Config) { c.Limits = Limits{KeptBytes: 6 << 20} }) // a map is 3.8 MB
 	first := few.mapped("quarry.geojson", parcel(t))
 	few.mapped("quarry.geojson", parcel(t))
-	_, err = few.shelf.get(first.ID)
-	assert.Error(t, err, "cells are bounded over all maps")
+	_, _, err = few.shelf.use(first.ID)
+	assert.Error(t, err, "bytes are bounded over all maps")
 	assert.Len(t, few.shelf.byID, 1)
 
 	status, body := s.set(ids[2], `{}`)

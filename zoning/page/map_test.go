@@ -78,6 +78,7 @@ func TestSameBytesAsTheCommandLine(t *testing.T) {
 		"staging and no-go in the lot": `{"type":"Feature","properties":{"kind":"staging"},"geometry":{"type":"Point","coordinates":` + spot(120, 300) + `}},
 			{"type":"Feature","properties":{"kind":"no-go","setback":"60ft"},"geometry":{"type":"Point","coordinates":` + spot(300, 300) + `}}`,
 		"staging beside the lot": `{"type":"Feature","properties":{"kind":"staging"},"geometry":{"type":"Point","coordinates":` + spot(40, 300) + `}}`,
+		"no-go by a rule":        `{"type":"Feature","properties":{"kind":"no-go","setback":"trimble-sartz"},"geometry":{"type":"Point","coordinates":` + spot(300, 300) + `}}`,
 		"no-go that lies off":    `{"type":"Feature","properties":{"kind":"no-go"},"geometry":{"type":"Point","coordinates":` + spot(10, 610) + `}}`,
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -141,8 +142,7 @@ func TestAnswerTellsTheFourThings(t *testing.T) {
 func TestBringSaysWhatIsLeftWithoutAMachine(t *testing.T) {
 	s := serve(t)
 	a := s.mapped("quarry.geojson", parcel(t))
-	g, err := s.shelf.get(a.ID)
-	require.NoError(t, err)
+	g := s.kept(a.ID)
 	zm := g.latest().Map
 	tally := tallyOf(zm)
 	k := len(zm.Fleet) - 1 // the remote crawler
@@ -215,8 +215,7 @@ func TestRaisedLimits(t *testing.T) {
 		require.Equal(t, 200, status, "%s", body)
 		assert.NotEqual(t, acres(before, "track-loader"), acres(body, "track-loader"))
 		assert.Contains(t, s.parse(body).Assumed[0], "12%, where the fleet file says 30%")
-		g, err := s.shelf.get(a.ID)
-		require.NoError(t, err)
+		g := s.kept(a.ID)
 		m := g.latest().fleet[0]
 		assert.Equal(t, 12.0, m.LimitPct)
 		assert.LessOrEqual(t, m.CrossPct, 12.0, "across follows")

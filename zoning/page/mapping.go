@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"os"
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
@@ -18,34 +19,61 @@ import (
 
 // newMap answers a boundary with its map.
 func (s *Server) newMap(w http.ResponseWriter, r *http.Request) {
-	files, part, err := s.receive(w, r)
+	admitted, err := s.bodies.admit(r, s.config.Limits.UploadBytes+forHeaders)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	s.work(w, r, func(ctx context.Context, tell survey.Progress) (*ground, error) {
-		return s.mapBoundary(ctx, files, part, tell)
+	defer admitted()
+	folder, err := s.folder()
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	defer os.RemoveAll(folder)
+	names, part, err := s.receive(w, r, folder)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.work(w, r, func(ctx context.Context, tell survey.Progress) (*answer, error) {
+		name, lots, err := s.readLots(ctx, folder, names)
+		if err != nil {
+			return nil, err
+		}
+		os.RemoveAll(folder)
+		admitted()
+		g := &ground{name: name, lots: lots, quality: s.config.Boundary}
+		if part == drawnPart {
+			g.quality = vector.Sketched
+		}
+		return s.mapLots(ctx, g, tell)
 	})
 }
 
-// mapBoundary reads a boundary and the elevation around it, and maps it.
-func (s *Server) mapBoundary(ctx context.Context, files []upload, part string, tell survey.Progress) (*ground, error) {
-	name, lots, err := s.readLots(files)
+// mapLots reads the elevation around lots, maps them and keeps the map.
+func (s *Server) mapLots(ctx context.Context, g *ground, tell survey.Progress) (*answer, error) {
+	asked, err := s.asked(ctx, Setting{})
 	if err != nil {
 		return nil, err
 	}
-	g := &ground{name: name, lots: lots, quality: s.config.Boundary}
-	if part == drawnPart {
-		g.quality = vector.Sketched
+	cells, err := s.atWork.begin(ctx)
+	if err != nil {
+		return nil, err
 	}
+	defer cells.end()
 	if g.base, err = s.prepare(ctx, g, nil); err != nil {
 		return nil, err
 	}
-	if err := s.judgeAnew(ctx, g, Setting{}, tell); err != nil {
+	r, err := s.judge(ctx, g, asked, tell, cells)
+	if err != nil {
 		return nil, err
 	}
-	s.shelf.add(g)
-	return g, nil
+	if err := s.shelf.add(g, g.weigh(r)); err != nil {
+		return nil, err
+	}
+	g.put(r)
+	return s.answer(g)
 }
 
 // prepare reads the elevation for lots and what is drawn around them.
@@ -53,10 +81,13 @@ func (s *Server) prepare(ctx context.Context, g *ground, features []site.Feature
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	base, err := survey.Prepare(survey.Request{
+	base, err := survey.PrepareContext(ctx, survey.Request{
 		Elevation: s.config.Elevation, ElevationOptions: s.config.Raster,
 		Parcel: g.name, Lots: g.lots, Boundary: g.quality, Features: features,
 	})
+	if gone := ctx.Err(); gone != nil {
+		return nil, gone
+	}
 	if err != nil {
 		return nil, unusable(err)
 	}
@@ -65,12 +96,13 @@ func (s *Server) prepare(ctx context.Context, g *ground, features []site.Feature
 
 // change answers a setting with the map of the same ground.
 func (s *Server) change(w http.ResponseWriter, r *http.Request) {
-	g, err := s.shelf.get(r.PathValue("id"))
+	const most = 1 << 20
+	admitted, err := s.bodies.admit(r, most)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	const most = 1 << 20
+	defer admitted()
 	var set Setting
 	from := json.NewDecoder(http.MaxBytesReader(w, r.Body, most))
 	from.DisallowUnknownFields()
@@ -78,60 +110,100 @@ func (s *Server) change(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, badBody(err))
 		return
 	}
-	s.work(w, r, func(ctx context.Context, tell survey.Progress) (*ground, error) {
+	s.work(w, r, func(ctx context.Context, tell survey.Progress) (*answer, error) {
+		g, done, err := s.shelf.use(r.PathValue("id"))
+		if err != nil {
+			return nil, err
+		}
+		defer done()
 		g.changing.Lock()
 		defer g.changing.Unlock()
-		return g, s.judgeAnew(ctx, g, set, tell)
+		if err := s.judgeAnew(ctx, g, set, tell); err != nil {
+			return nil, err
+		}
+		return s.answer(g)
 	})
 }
 
-// judgeAnew maps a ground as a setting says. Elevation is read again only where
-// something is drawn beyond what was read for the lots.
+// judgeAnew maps a ground that is kept as a setting says.
 func (s *Server) judgeAnew(ctx context.Context, g *ground, set Setting, tell survey.Progress) error {
-	j, err := s.config.judge(set)
+	asked, err := s.asked(ctx, set)
 	if err != nil {
 		return err
 	}
-	book, err := s.config.book(set.Costs)
+	cells, err := s.atWork.begin(ctx)
 	if err != nil {
 		return err
 	}
-	cover, err := s.config.cover(set.Cover)
+	defer cells.end()
+	r, err := s.judge(ctx, g, asked, tell, cells)
 	if err != nil {
 		return err
 	}
-	on, err := s.drawnOn(ctx, g, set.Site)
-	if err != nil {
+	if err := s.shelf.grow(g, g.weigh(r)); err != nil {
 		return err
-	}
-	j.options.Progress = tell
-	zm, err := survey.MapContext(ctx, on, j.fleet, j.options)
-	if err != nil {
-		return asRefusal(err)
-	}
-	j.say(zm)
-	r := &Result{Ground: on, Map: zm, Site: set.Site, fleet: j.fleet, book: book, cover: cover, painter: g.painter(on)}
-	r.plane, _, _, _ = sheet.PlaneOf(on.Elevation.Grid.Frame, zm)
-	if book != nil {
-		if r.Plan, err = s.plan(on, zm, book, cover); err != nil {
-			return asRefusal(err)
-		}
-		zm.Plan = r.Plan
-	}
-	if err := ctx.Err(); err != nil {
-		return err // nobody waits for it: the map stays as it was
 	}
 	g.put(r)
 	return nil
 }
 
-// drawnOn is a ground with what is drawn on it.
-func (s *Server) drawnOn(ctx context.Context, g *ground, text []byte) (*survey.Ground, error) {
-	features, err := s.readSite(text)
-	if err != nil || len(features) == 0 {
-		return g.base, err
+// asked is what a setting asks for, read and checked.
+type asked struct {
+	judged
+	book     *jobplan.Book
+	cover    jobplan.Cover
+	site     []byte
+	features []site.Feature // in site
+}
+
+func (s *Server) asked(ctx context.Context, set Setting) (a asked, err error) {
+	a.site = set.Site
+	if a.judged, err = s.config.judge(set); err != nil {
+		return a, err
 	}
-	if within(features, g.lots) {
+	if a.book, err = s.config.book(set.Costs); err != nil {
+		return a, err
+	}
+	if a.cover, err = s.config.cover(set.Cover); err != nil {
+		return a, err
+	}
+	a.features, err = s.readSite(ctx, set.Site)
+	return a, err
+}
+
+// judge maps a ground as it is asked for.
+func (s *Server) judge(ctx context.Context, g *ground, j asked, tell survey.Progress, at *cellsAtWork) (*Result, error) {
+	g.reading.RLock()
+	defer g.reading.RUnlock()
+	on, err := s.drawnOn(ctx, g, j.features)
+	if err != nil {
+		return nil, err
+	}
+	at.keep(cells(on))
+	j.options.Progress = tell
+	zm, err := survey.MapContext(ctx, on, j.fleet, j.options)
+	if err != nil {
+		return nil, asRefusal(err)
+	}
+	j.say(zm)
+	r := &Result{Ground: on, Map: zm, Site: j.site, fleet: j.fleet, book: j.book, cover: j.cover, painter: g.painter(on)}
+	r.plane, _, _, _ = sheet.PlaneOf(on.Elevation.Grid.Frame, zm)
+	if j.book != nil {
+		if r.Plan, err = s.plan(on, zm, j.book, j.cover); err != nil {
+			return nil, asRefusal(err)
+		}
+		zm.Plan = r.Plan
+	}
+	return r, ctx.Err() // where nobody waits for it the map stays as it was
+}
+
+// drawnOn is a ground with what is drawn on it. Elevation is read again only where something
+// is drawn beyond what was read for the lots.
+func (s *Server) drawnOn(ctx context.Context, g *ground, features []site.Feature) (*survey.Ground, error) {
+	switch {
+	case len(features) == 0:
+		return g.base, nil
+	case within(features, g.lots):
 		return g.base.With(features), nil
 	}
 	return s.prepare(ctx, g, features)
@@ -147,7 +219,7 @@ func (g *ground) painter(on *survey.Ground) *sheet.Painter {
 
 // asRefusal tells input that cannot be used from what is broken.
 func asRefusal(err error) error {
-	for _, theirs := range []error{zoning.ErrCellSize, zoning.ErrNoGround, zoning.ErrTooLarge, survey.ErrTooCoarse, raster.ErrTooLarge} {
+	for _, theirs := range []error{zoning.ErrCellSize, zoning.ErrNoGround, zoning.ErrTooLarge, zoning.ErrTooFine, survey.ErrTooCoarse, raster.ErrTooLarge} {
 		if errors.Is(err, theirs) {
 			return unusable(err)
 		}

@@ -1,11 +1,12 @@
 package page
 
 import (
-	"bytes"
+	"bufio"
 	"context"
 	"fmt"
 	"io"
 	"net/http"
+	"os"
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet"
@@ -43,59 +44,119 @@ var drawn = Output{Name: siteFile, Type: "application/geo+json", Words: "the sta
 
 func (o Output) of(r *Result) bool { return o.Has == nil || o.Has(r) }
 
-// file answers with one of the outputs. It is whole before the first byte goes out.
+// file answers with one of the outputs.
 func (s *Server) file(w http.ResponseWriter, r *http.Request) {
-	g, err := s.shelf.get(r.PathValue("id"))
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	for _, o := range s.config.Outputs {
-		result := g.latest()
-		if o.Name != r.PathValue("name") || !o.of(result) {
-			continue
+	name := r.PathValue("name")
+	s.send(w, r, func(ctx context.Context, to io.Writer) (media string, err error) {
+		g, done, err := s.shelf.use(r.PathValue("id"))
+		if err != nil {
+			return "", err
 		}
-		w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", o.Name))
-		s.send(w, r, o.Type, func(to io.Writer) error { return o.Write(to, result) })
-		return
-	}
-	s.fail(w, r, refuse(http.StatusNotFound, "this map has no file %q", r.PathValue("name")))
+		defer done()
+		result := g.latest()
+		// Before reading, as whoever maps the ground anew does.
+		at, err := s.atWork.take(ctx, int64(cells(result.Ground)))
+		if err != nil {
+			return "", err
+		}
+		defer at.end()
+		g.reading.RLock()
+		defer g.reading.RUnlock()
+		for _, o := range s.config.Outputs {
+			if o.Name != name || !o.of(result) {
+				continue
+			}
+			w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", o.Name))
+			return o.Type, o.Write(to, result)
+		}
+		return "", refuse(http.StatusNotFound, "this map has no file %q", name)
+	})
 }
 
-// send writes a body on one of the threads, and then out.
-func (s *Server) send(w http.ResponseWriter, r *http.Request, media string, write func(io.Writer) error) {
+// send writes a body on one of the threads, and then out. It is whole before the first
+// byte goes out, and lies on disk until then: who takes it may take it slowly.
+func (s *Server) send(w http.ResponseWriter, r *http.Request, write func(context.Context, io.Writer) (media string, err error)) {
 	ctx, cancel := context.WithTimeout(r.Context(), s.config.Limits.Time)
 	defer cancel()
-	body, err := on(ctx, s.threads, func() ([]byte, error) {
-		var b bytes.Buffer
-		err := write(&b)
-		return b.Bytes(), err
-	})
+	body, err := on(ctx, s.threads, func() (*spooled, error) { return s.spool(ctx, write) })
 	if err != nil {
 		w.Header().Del("Content-Disposition")
 		s.fail(w, r, err)
 		return
 	}
-	w.Header().Set("Content-Type", media)
-	_, _ = w.Write(body) // a client that left reads nothing
+	defer body.discard()
+	w.Header().Set("Content-Type", body.media)
+	_, _ = io.Copy(w, body.file) // a client that left reads nothing
+}
+
+// spooled is a body on disk.
+type spooled struct {
+	file  *os.File
+	media string
+}
+
+// spool writes a body to a file. Where the context is done before it is whole, so that nobody
+// takes it, it is thrown away.
+func (s *Server) spool(ctx context.Context, write func(context.Context, io.Writer) (media string, err error)) (*spooled, error) {
+	f, err := os.CreateTemp(s.dir, "answer-")
+	if err != nil {
+		return nil, err
+	}
+	// Nothing is left of it however the request ends, where the system lets files go
+	// that are open; elsewhere it goes when it is discarded.
+	_ = os.Remove(f.Name())
+	b := &spooled{file: f}
+	whole := false
+	defer func() {
+		if !whole {
+			b.discard()
+		}
+	}()
+	buffered := bufio.NewWriterSize(f, 1<<16)
+	if b.media, err = write(ctx, buffered); err != nil {
+		return nil, err
+	}
+	if err := buffered.Flush(); err != nil {
+		return nil, err
+	}
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
+		return nil, err
+	}
+	whole = ctx.Err() == nil
+	return b, ctx.Err()
+}
+
+func (b *spooled) discard() {
+	_ = b.file.Close()
+	_ = os.Remove(b.file.Name())
 }
 
 // spot explains one spot of a map in words.
 func (s *Server) spot(w http.ResponseWriter, r *http.Request) {
-	g, err := s.shelf.get(r.PathValue("id"))
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
 	var at [2]float64
 	if err := numbers(r, map[string]*float64{"lon": &at[0], "lat": &at[1]}); err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	result := g.latest()
-	words, err := result.Ground.Why(result.Map, at)
+	ctx, cancel := context.WithTimeout(r.Context(), s.config.Limits.Time)
+	defer cancel()
+	words, err := on(ctx, s.threads, func() ([]string, error) {
+		g, done, err := s.shelf.use(r.PathValue("id"))
+		if err != nil {
+			return nil, err
+		}
+		defer done()
+		g.reading.RLock()
+		defer g.reading.RUnlock()
+		result := g.latest()
+		words, err := result.Ground.Why(result.Map, at)
+		if err != nil {
+			return nil, unusable(err)
+		}
+		return words, nil
+	})
 	if err != nil {
-		s.fail(w, r, unusable(err))
+		s.fail(w, r, err)
 		return
 	}
 	s.reply(w, r, struct {

@@ -35,8 +35,14 @@ func atField(field, format string, args ...any) error {
 // errBroken hides a fault of the server's own from who asked; it is in the log.
 var errBroken = errors.New("something broke here, not in your file; it is in the server's log")
 
-// toldError is an error as a status and as the page shows it.
-func toldError(err error) (status int, words, field string) {
+// toldError is an error as a status and as the page shows it, which names no path of
+// this machine.
+func (s *Server) toldError(err error) (status int, words, field string) {
+	status, words, field = wordsOf(err)
+	return status, s.hidden.text(words), field
+}
+
+func wordsOf(err error) (status int, words, field string) {
 	var r *refusal
 	var tooLong *http.MaxBytesError
 	switch {
@@ -60,8 +66,8 @@ type trouble struct {
 
 // fail answers with an error.
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
-	status, words, field := toldError(err)
-	if status >= 500 {
+	status, words, field := s.toldError(err)
+	if status >= 500 && !errors.As(err, new(*refusal)) {
 		s.log.Error("request failed", "method", r.Method, "path", r.URL.Path, "error", err)
 	}
 	w.Header().Set("Content-Type", "application/json; charset=utf-8")

@@ -4,10 +4,12 @@ import (
 	"context"
 	"crypto/rand"
 	"embed"
+	"errors"
 	"html/template"
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"os"
 	"slices"
 	"time"
 
@@ -23,7 +25,12 @@ var static embed.FS
 type Server struct {
 	config   Config
 	token    string // that the page shows to change things
+	key      string // of the printed address; "" where only this machine is answered
+	dir      string // for what lies on disk for a while
+	hidden   *hidden
 	threads  *threads
+	bodies   *admission
+	atWork   *atWork
 	shelf    *shelf
 	backdrop *backdrop
 	index    *template.Template
@@ -38,6 +45,9 @@ type Server struct {
 func New(c Config) (*Server, error) {
 	if err := zoning.CheckFleet(c.Fleet); err != nil {
 		return nil, err
+	}
+	if c.Child == nil {
+		return nil, errors.New("no process is given that reads uploads: set Child")
 	}
 	c.Limits = c.Limits.or(DefaultLimits())
 	if c.Outputs == nil {
@@ -60,20 +70,33 @@ func New(c Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
+	dir, err := os.MkdirTemp("", "acreband-") // 0700
+	if err != nil {
+		back.close()
+		return nil, err
+	}
 	ctx, stop := context.WithCancel(context.Background())
 	s := &Server{
-		config: c, token: rand.Text(), log: c.Log, index: index, swatches: swatches, backdrop: back, plan: survey.Plan, soon: soon, stop: stop,
+		config: c, token: rand.Text(), dir: dir, hidden: newHidden(c.Elevation, back.catalogue.Entries(), dir),
+		log: c.Log, index: index, swatches: swatches, backdrop: back, plan: survey.Plan, soon: soon, stop: stop,
 		threads: newThreads(c.Limits.Workers, c.Limits.Waiting), shelf: newShelf(c.Limits),
+		bodies: &admission{left: c.Limits.BodyBytes}, atWork: newAtWork(c.Limits),
+	}
+	if c.AnyAddress {
+		s.key = rand.Text()
 	}
 	go s.forget(ctx)
 	return s, nil
 }
 
-// Close ends the server's threads and forgets its maps.
+// Close ends the server's threads, forgets its maps and removes what it left on disk.
 func (s *Server) Close() {
 	s.stop()
 	s.threads.stop()
 	s.backdrop.close()
+	if err := os.RemoveAll(s.dir); err != nil {
+		s.log.Error("the folder for uploads stays", "error", err)
+	}
 }
 
 // forget looks for maps that are too old.
@@ -98,7 +121,7 @@ func (s *Server) Handler() http.Handler {
 	if err != nil {
 		panic(err) // the folder is part of the program
 	}
-	mux.Handle("GET /static/", http.StripPrefix("/static/", http.FileServerFS(files)))
+	mux.Handle("GET /static/", http.StripPrefix("/static/", http.FileServerFS(noFolders{files})))
 	mux.HandleFunc("GET /v1/start", s.start)
 	mux.HandleFunc("GET /v1/relief.png", s.relief)
 	mux.HandleFunc("GET /v1/swatches/{band}", s.swatch)
@@ -109,6 +132,20 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /v1/maps/{id}/spot", s.spot)
 	mux.HandleFunc("GET /v1/maps/{id}/files/{name}", s.file)
 	return s.guard(mux)
+}
+
+// noFolders is files without folders, which a file server would list.
+type noFolders struct{ fs.FS }
+
+func (f noFolders) Open(name string) (fs.File, error) {
+	info, err := fs.Stat(f.FS, name)
+	if err == nil && info.IsDir() {
+		err = fs.ErrNotExist
+	}
+	if err != nil {
+		return nil, err
+	}
+	return f.FS.Open(name)
 }
 
 // page answers with the page, which carries the token.

@@ -2,6 +2,7 @@ package page
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -44,15 +45,15 @@ type Cost struct {
 
 // limits of a machine that may be changed.
 var limits = []struct {
-	key, words string
-	on         zoning.Moisture
-	of         func(*zoning.Machine) *float64
+	limit zoning.Limit
+	words string
+	on    zoning.Moisture
 }{
-	{"limit", "up and down", zoning.Dry, func(m *zoning.Machine) *float64 { return &m.LimitPct }},
-	{"tether_above", "up and down, off a tether", zoning.Dry, func(m *zoning.Machine) *float64 { return &m.TetherAbovePct }},
-	{"cross", "across", zoning.Dry, func(m *zoning.Machine) *float64 { return &m.CrossPct }},
-	{"wet_limit", "up and down, wet", zoning.Wet, func(m *zoning.Machine) *float64 { return &m.Wet.AlongPct }},
-	{"wet_cross", "across, wet", zoning.Wet, func(m *zoning.Machine) *float64 { return &m.Wet.CrossPct }},
+	{zoning.AlongLimit, "up and down", zoning.Dry},
+	{zoning.TetherAbove, "up and down, off a tether", zoning.Dry},
+	{zoning.CrossLimit, "across", zoning.Dry},
+	{zoning.WetLimit, "up and down, wet", zoning.Wet},
+	{zoning.WetCross, "across, wet", zoning.Wet},
 }
 
 // Names and reasons are no longer than this, in letters.
@@ -82,30 +83,25 @@ func (c *Config) judge(s Setting) (judged, error) {
 		j.options.Cautious = *s.Cautious
 	}
 	by, reason := plainText(s.By, mostName), plainText(s.Reason, mostReason)
+	asked := make([]map[zoning.Limit]float64, len(c.Fleet))
 	for _, l := range s.Limits {
-		if err := j.set(l, c.Fleet, by, reason); err != nil {
+		if err := j.ask(asked, l, by, reason); err != nil {
 			return j, err
 		}
 	}
-	return j, j.hold(s.Limits)
+	return j, j.change(asked)
 }
 
-// hold brings the limits that were not changed down to those that were lowered, and
-// refuses one that was set above another that bounds it.
-func (j *judged) hold(set []Limit) error {
-	asked := slices.Clone(j.fleet)
-	for i := range j.fleet {
-		if slices.ContainsFunc(set, func(l Limit) bool { return l.Machine == j.fleet[i].Key }) {
-			holdTogether(&j.fleet[i])
+// change gives the machines the limits that were asked of them, and what goes with them.
+func (j *judged) change(asked []map[zoning.Limit]float64) error {
+	for i, pct := range asked {
+		m, err := j.fleet[i].WithLimits(pct)
+		var bad *zoning.LimitError
+		if errors.As(err, &bad) {
+			return atField(bad.Machine+" "+string(bad.Limit), "%s is more than its other limits allow: across no more than up and down, wet no more than dry, off a tether less than on one",
+				sheet.LimitText(bad.Pct))
 		}
-	}
-	for _, l := range set {
-		i := slices.IndexFunc(asked, func(m zoning.Machine) bool { return m.Key == l.Machine })
-		of := limits[limitNamed(l.Limit)].of
-		if got, wanted := *of(&j.fleet[i]), *of(&asked[i]); got < wanted {
-			return atField(l.Machine+" "+l.Limit, "%s is more than its other limits allow: across no more than up and down, wet no more than dry, off a tether less than on one",
-				sheet.LimitText(wanted))
-		}
+		j.fleet[i] = m
 	}
 	return nil
 }
@@ -113,21 +109,21 @@ func (j *judged) hold(set []Limit) error {
 // limitNamed is the place of a limit that may be changed, -1 where there is none.
 func limitNamed(key string) int {
 	for i, l := range limits {
-		if l.key == key {
+		if string(l.limit) == key {
 			return i
 		}
 	}
 	return -1
 }
 
-// set changes one limit.
-func (j *judged) set(l Limit, file []zoning.Machine, by, reason string) error {
-	at := slices.IndexFunc(file, func(m zoning.Machine) bool { return m.Key == l.Machine })
+// ask notes one limit that is asked of a machine.
+func (j *judged) ask(asked []map[zoning.Limit]float64, l Limit, by, reason string) error {
+	at := slices.IndexFunc(j.fleet, func(m zoning.Machine) bool { return m.Key == l.Machine })
 	which := limitNamed(l.Limit)
 	if at < 0 || which < 0 {
 		return atField("", "there is no %s of a machine %q", l.Limit, l.Machine)
 	}
-	field := l.Machine + " " + l.Limit
+	field, limit := l.Machine+" "+l.Limit, limits[which].limit
 	pct, err := fleet.ParseSlope(l.Value)
 	if err != nil {
 		return atField(field, "%v", err)
@@ -135,8 +131,8 @@ func (j *judged) set(l Limit, file []zoning.Machine, by, reason string) error {
 	if pct <= 0 {
 		return atField(field, "a limit is above 0%%; to leave a machine at home, take it out of the fleet file")
 	}
-	m := &j.fleet[at]
-	was := *limits[which].of(&file[at])
+	m := j.fleet[at]
+	was, _ := m.Limit(limit)
 	if was == pct {
 		return nil
 	}
@@ -144,16 +140,21 @@ func (j *judged) set(l Limit, file []zoning.Machine, by, reason string) error {
 		return atField(field, "%s has no limit %s in the fleet file to change", m.Name, limits[which].words)
 	}
 	words := fmt.Sprintf("%s, limit %s: %s, where the fleet file says %s", m.Name, limits[which].words, sheet.LimitText(pct), sheet.LimitText(was))
-	*limits[which].of(m) = pct
+	if asked[at] == nil {
+		asked[at] = map[zoning.Limit]float64{}
+	}
+	asked[at][limit] = pct
 	if pct < was {
 		j.overrule = append(j.overrule, words)
 		return nil
 	}
-	switch {
-	case m.RatedMaxPct > 0 && pct > m.RatedMaxPct:
-		return atField(field, "the maker rates %s to %s: no limit is set above that", m.Name, sheet.LimitText(m.RatedMaxPct))
-	case pct > steepestPct:
-		return atField(field, "no machine is planned for more than %s (60deg)", sheet.LimitText(steepestPct))
+	var bad *zoning.LimitError
+	_, err = m.With(limit, pct)
+	switch above := errors.As(err, &bad); {
+	case above && bad.Bound == zoning.RatedMax:
+		return atField(field, "the maker rates %s to %s: no limit is set above that", m.Name, sheet.LimitText(bad.MostPct))
+	case above && bad.Bound == "":
+		return atField(field, "no machine is planned for more than %s (60deg)", sheet.LimitText(zoning.MaxLimitPct))
 	case by == "":
 		return atField("by", "%s is above the fleet file's %s: say who raises it", sheet.LimitText(pct), sheet.LimitText(was))
 	case reason == "":
@@ -161,37 +162,6 @@ func (j *judged) set(l Limit, file []zoning.Machine, by, reason string) error {
 	}
 	j.raised = append(j.raised, fmt.Sprintf("RAISED by %s: %s. Reason given: %s", by, words, reason))
 	return nil
-}
-
-// steepestPct is 60deg, the steepest limit that a fleet file may hold.
-const steepestPct = 173.205080757
-
-// holdTogether lowers what goes with a limit that was lowered, so that no limit
-// stands above the one that bounds it.
-func holdTogether(m *zoning.Machine) {
-	lower := func(v *float64, most float64) {
-		if most > 0 && *v > most {
-			*v = most
-		}
-	}
-	lower(&m.Wet.AlongPct, m.LimitPct)
-	lower(&m.Wet.CrossPct, m.CrossPct)
-	lower(&m.Swing.AlongPct, m.LimitPct)
-	lower(&m.Swing.CrossPct, m.CrossPct)
-	lower(&m.WetSwing.AlongPct, m.Wet.AlongPct)
-	lower(&m.WetSwing.AlongPct, m.Swing.AlongPct)
-	lower(&m.WetSwing.CrossPct, m.Wet.CrossPct)
-	lower(&m.WetSwing.CrossPct, m.Swing.CrossPct)
-	lower(&m.CrossPct, m.LimitPct)
-	lower(&m.Wet.CrossPct, m.Wet.AlongPct)
-	lower(&m.Swing.CrossPct, m.Swing.AlongPct)
-	lower(&m.WetSwing.CrossPct, m.WetSwing.AlongPct)
-	if m.ProcedureAbovePct >= m.LimitPct {
-		m.ProcedureAbovePct = 0 // it never comes to such ground
-	}
-	if m.TetherAbovePct >= m.LimitPct {
-		m.TetherAbovePct, m.TetherBasis = 0, ""
-	}
 }
 
 // say puts what was changed in front of what else a map tells: what is raised above

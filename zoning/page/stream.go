@@ -64,15 +64,11 @@ func (l *lines) end() (told bool) {
 
 // work makes or changes a map on one of the threads and answers with it. It stops
 // when the client hangs up or time is over.
-func (s *Server) work(w http.ResponseWriter, r *http.Request, do func(context.Context, survey.Progress) (*ground, error)) {
+func (s *Server) work(w http.ResponseWriter, r *http.Request, do func(context.Context, survey.Progress) (*answer, error)) {
 	ctx, cancel := context.WithTimeout(r.Context(), s.config.Limits.Time)
 	defer cancel()
 	l := &lines{w: w, after: s.soon, began: time.Now()}
-	g, err := on(ctx, s.threads, func() (*ground, error) { return do(ctx, l.tell) })
-	var a *answer
-	if err == nil {
-		a, err = s.answer(g)
-	}
+	a, err := on(ctx, s.threads, func() (*answer, error) { return do(ctx, l.tell) })
 	told := l.end()
 	switch {
 	case err == nil:
@@ -80,7 +76,7 @@ func (s *Server) work(w http.ResponseWriter, r *http.Request, do func(context.Co
 	case !told:
 		s.fail(w, r, err)
 	default:
-		_, words, field := toldError(err)
+		_, words, field := s.toldError(err)
 		if !errors.As(err, new(*refusal)) {
 			s.log.Error("map failed", "path", r.URL.Path, "error", err)
 		}

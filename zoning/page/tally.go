@@ -1,8 +1,10 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
@@ -134,6 +136,10 @@ func (t *tally) zones(zm *zoning.ZoneMap) []zone {
 	return rows
 }
 
+// mostLabels is how many pieces are named on the map, the largest of them: with more
+// none can be read.
+const mostLabels = 2000
+
 // labels name the machine and the acres on each piece of ground, where pieces are
 // known.
 func (t *tally) labels(zm *zoning.ZoneMap) []label {
@@ -145,6 +151,10 @@ func (t *tally) labels(zm *zoning.ZoneMap) []label {
 					fmt.Sprintf("%s %s ac", t.bands[z.Band].Name, t.text(p.Acres)), math.Round(math.Sqrt(p.Acres * zoning.SquareMetresPerAcre))})
 			}
 		}
+	}
+	if len(labels) > mostLabels {
+		slices.SortStableFunc(labels, func(a, b label) int { return cmp.Compare(b.SideM, a.SideM) })
+		labels = labels[:mostLabels]
 	}
 	return labels
 }

@@ -4,11 +4,13 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"io/fs"
 	"mime/multipart"
 	"net/http"
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 )
@@ -34,10 +36,10 @@ const (
 	drawnPart    = "drawn" // a boundary drawn on the page: its line is sketched
 )
 
-// receive reads the files of a multipart request, and the name of the parts they lie
-// in. The body is bounded as a whole.
-func (s *Server) receive(w http.ResponseWriter, r *http.Request) (files []upload, part string, err error) {
-	const forHeaders = 64 << 10
+// receive puts the files of a multipart request into a folder, the i-th under the name i,
+// and returns the names that they have, made plain, and that of the parts they lie in.
+// The body is bounded as a whole and never in memory.
+func (s *Server) receive(w http.ResponseWriter, r *http.Request, folder string) (names []string, part string, err error) {
 	r.Body = http.MaxBytesReader(w, r.Body, s.config.Limits.UploadBytes+forHeaders)
 	parts, err := r.MultipartReader()
 	if err != nil {
@@ -56,19 +58,22 @@ func (s *Server) receive(w http.ResponseWriter, r *http.Request) (files []upload
 			return nil, "", refuse(http.StatusBadRequest, "this form has no field %q", name)
 		}
 		part = name
-		file, err := readPart(p)
-		if err != nil {
-			return nil, "", err
-		}
-		if files = append(files, file); len(files) > len(shapefileParts) {
+		if len(names) == len(shapefileParts) {
 			return nil, "", refuse(http.StatusRequestEntityTooLarge, "drop one boundary at a time: %s", formatsTaken)
 		}
+		if err := keepPart(p, filepath.Join(folder, strconv.Itoa(len(names)))); err != nil {
+			return nil, "", err
+		}
+		names = append(names, plainName(p.FileName()))
 	}
-	if len(files) == 0 {
+	if len(names) == 0 {
 		return nil, "", refuse(http.StatusBadRequest, "no file came with it")
 	}
-	return files, part, nil
+	return names, part, nil
 }
+
+// forHeaders is how many bytes those of parts may take beside the files.
+const forHeaders = 64 << 10
 
 // badBody tells a body that is too long from one that broke off.
 func badBody(err error) error {
@@ -78,12 +83,23 @@ func badBody(err error) error {
 	return refuse(http.StatusBadRequest, "what was sent cannot be read: %v", err)
 }
 
-func readPart(p *multipart.Part) (upload, error) {
-	data, err := io.ReadAll(p)
+// keepPart writes a part to a file.
+func keepPart(p *multipart.Part, path string) error {
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
 	if err != nil {
-		return upload{}, badBody(err)
+		return err
 	}
-	return upload{plainName(p.FileName()), data}, nil
+	_, err = io.Copy(f, p)
+	if closed := f.Close(); err == nil {
+		err = closed
+	}
+	if errors.As(err, new(*fs.PathError)) {
+		return err // the disk's, not the client's
+	}
+	if err != nil {
+		return badBody(err)
+	}
+	return nil
 }
 
 // plainName keeps of a file's name what is safe to write and to read: its last
@@ -144,19 +160,4 @@ func cleanShapefile(files []upload) (main string, err error) {
 		return "", errors.New("its .shp is missing: drop .shp, .shx, .dbf and .prj together")
 	}
 	return stem + ".shp", nil
-}
-
-// inFolder writes files into a private folder, does work there, and removes it.
-func inFolder(files []upload, work func(folder string) error) error {
-	folder, err := os.MkdirTemp("", "acreband-") // 0700
-	if err != nil {
-		return err
-	}
-	defer os.RemoveAll(folder)
-	for _, f := range files {
-		if err := os.WriteFile(filepath.Join(folder, f.name), f.data, 0o600); err != nil {
-			return err
-		}
-	}
-	return work(folder)
 }

@@ -15,12 +15,13 @@ func (s *Server) limitsOf(now []zoning.Machine) []limitOf {
 	out := []limitOf{}
 	for i, m := range s.config.Fleet {
 		for _, l := range limits {
-			file := *l.of(&m)
+			file, _ := m.Limit(l.limit)
 			// Without a manual that allows a tether, its limit on one is not in force.
-			if file == 0 || l.key == "limit" && m.TetherAbovePct > 0 && m.TetherBasis == "" {
+			if file == 0 || l.limit == zoning.AlongLimit && m.TetherAbovePct > 0 && m.TetherBasis == "" {
 				continue
 			}
-			out = append(out, limitOf{m.Key, m.Name, l.key, l.words, l.on, sheet.LimitText(*l.of(&now[i])), sheet.LimitText(file)})
+			current, _ := now[i].Limit(l.limit)
+			out = append(out, limitOf{m.Key, m.Name, string(l.limit), l.words, l.on, sheet.LimitText(current), sheet.LimitText(file)})
 		}
 	}
 	return out

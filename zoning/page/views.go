@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"context"
 	"io"
 	"math"
 	"net/http"
@@ -54,26 +55,30 @@ func (s *Server) viewOf(r *http.Request, p sheet.Plane) (sheet.View, error) {
 // groundView answers with a view of a map's zones on relief. only=KEY leaves the
 // bands but one plain.
 func (s *Server) groundView(w http.ResponseWriter, r *http.Request) {
-	g, err := s.shelf.get(r.PathValue("id"))
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	result := g.latest()
-	v, err := s.viewOf(r, result.plane)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	only := sheet.AllBands
-	if key := r.URL.Query().Get("only"); key != "" {
-		if only = bandNamed(result.Map.Fleet, key); only < 0 {
-			s.fail(w, r, refuse(http.StatusBadRequest, "there is no zone %q", key))
-			return
+	s.send(w, r, func(_ context.Context, to io.Writer) (string, error) {
+		g, done, err := s.shelf.use(r.PathValue("id"))
+		if err != nil {
+			return "", err
 		}
-	}
-	s.send(w, r, "image/png", func(to io.Writer) error { return result.painter.Paint(to, result.Map, v, only) })
+		defer done()
+		g.reading.RLock()
+		defer g.reading.RUnlock()
+		result := g.latest()
+		v, err := s.viewOf(r, result.plane)
+		if err != nil {
+			return "", err
+		}
+		only := sheet.AllBands
+		if key := r.URL.Query().Get("only"); key != "" {
+			if only = bandNamed(result.Map.Fleet, key); only < 0 {
+				return "", refuse(http.StatusBadRequest, "there is no zone %q", key)
+			}
+		}
+		return pngType, result.painter.Paint(to, result.Map, v, only)
+	})
 }
+
+const pngType = "image/png"
 
 // bandNamed is the place of a band, -1 where there is none.
 func bandNamed(fleet []zoning.Machine, key string) int {
@@ -92,7 +97,7 @@ func (s *Server) swatch(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, refuse(http.StatusNotFound, "there is no zone %q", r.PathValue("band")))
 		return
 	}
-	w.Header().Set("Content-Type", "image/png")
+	w.Header().Set("Content-Type", pngType)
 	_, _ = w.Write(s.swatches[band]) // a client that left reads nothing
 }
 
@@ -117,5 +122,5 @@ func (s *Server) relief(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.send(w, r, "image/png", func(to io.Writer) error { return s.backdrop.paint(to, v) })
+	s.send(w, r, func(_ context.Context, to io.Writer) (string, error) { return pngType, s.backdrop.paint(to, v) })
 }

@@ -124,11 +124,10 @@ func TestLateAnswerComesInLines(t *testing.T) {
 func TestCancelledChangeLeavesTheMap(t *testing.T) {
 	s := serve(t)
 	a := s.mapped("quarry.geojson", parcel(t))
-	g, err := s.shelf.get(a.ID)
-	require.NoError(t, err)
+	g := s.kept(a.ID)
 	before := g.latest()
 	ctx, cancel := context.WithCancel(t.Context())
-	err = s.judgeAnew(ctx, g, Setting{Ground: zoning.Wet}, func(string, int, int) { cancel() })
+	err := s.judgeAnew(ctx, g, Setting{Ground: zoning.Wet}, func(string, int, int) { cancel() })
 	assert.ErrorIs(t, err, context.Canceled)
 	assert.Same(t, before, g.latest())
 }

@@ -1,5 +1,6 @@
 // Package plain sets plain text for terminals and print-outs: lines, folded prose and
-// columns. Widths count characters. It makes file names of other names too.
+// columns. Widths count characters. It makes file names of other names too, and tables of
+// comma-separated values that a spreadsheet runs nothing of.
 package plain
 
 import (
@@ -22,6 +23,21 @@ func OneLine(s string) string {
 		return r
 	}, strings.ToValidUTF8(s, ""))
 	return strings.Join(strings.Fields(s), " ")
+}
+
+// Lines makes text of several lines fit for a terminal: control and format characters go
+// as in [OneLine], but for the ends of lines and tabs.
+func Lines(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n' || r == '\t':
+		case unicode.IsControl(r):
+			return ' '
+		case unicode.Is(unicode.Cf, r):
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(s, ""))
 }
 
 // longestName is how many bytes of a name are part of a file's: file systems take 255

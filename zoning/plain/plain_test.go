@@ -13,6 +13,11 @@ func TestOneLine(t *testing.T) {
 	assert.Equal(t, "", OneLine("\n"))
 }
 
+// A lot's name in an error turned the terminal's colors.
+func TestLines(t *testing.T) {
+	assert.Equal(t, "A [31mlot\n\tof two", Lines("A\x1b[31mlot\n\tof \u202etwo\xff"))
+}
+
 func TestFileName(t *testing.T) {
 	assert.Equal(t, "Lot_7_A", FileName("Lot 7/A"))
 	assert.Equal(t, "Größe-1.2", FileName("Größe-1.2"))

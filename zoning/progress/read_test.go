@@ -139,6 +139,9 @@ func FuzzRead(f *testing.F) {
 		if err != nil {
 			hours = nil
 		}
+		if len(worked)+len(hours) == 0 {
+			return // what is laid on the map takes a hundred times what reading does
+		}
 		r, err := Tally(m, worked, hours, nil)
 		require.NoError(t, err)
 		for _, s := range r.Shifts {

@@ -27,7 +27,7 @@ func jobOf(t testing.TB) (Map, window) {
 	}
 	g, err := terrain.NewGrid(z, 150, 120, 1, 1)
 	require.NoError(t, err)
-	field := slope.Of(g)
+	field := must(slope.Of(g))
 	cells := &zoning.Cells{Window: zoning.Window{Masks: make([]zoning.Mask, len(z)), Cols: 150, Rows: 120, Frame: g.Frame}}
 	zoning.Stand(field, machines, cells.Masks)
 	m, w := Map{Cells: cells, Fleet: machines}, window{cells}

@@ -1,7 +1,6 @@
 package progress
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -111,7 +110,8 @@ func figure(format string, v float64) string {
 // WriteCSV writes a row for each shift: day, machine, acres, hours, acres an hour,
 // acres that the map does not give the machine, class of cover.
 func (r *Report) WriteCSV(w io.Writer) error {
-	rows := [][]string{{"date", "machine", "acres", "hours", "acres_per_hour", "acres_not_its_own", "cover"}}
+	out := plain.NewTable(w)
+	out.Row("date", "machine", "acres", "hours", "acres_per_hour", "acres_not_its_own", "cover")
 	number := func(v float64) string {
 		if math.IsNaN(v) {
 			return ""
@@ -119,9 +119,9 @@ func (r *Report) WriteCSV(w io.Writer) error {
 		return fmt.Sprintf("%.4f", v)
 	}
 	for _, s := range r.Shifts {
-		rows = append(rows, []string{s.Day, s.Machine, number(s.Acres), number(orNaN(s.Hours)), number(s.Acres / orNaN(s.Hours)), number(s.OverAcres), s.Cover})
+		out.Row(s.Day, s.Machine, number(s.Acres), number(orNaN(s.Hours)), number(s.Acres/orNaN(s.Hours)), number(s.OverAcres), s.Cover)
 	}
-	return csv.NewWriter(w).WriteAll(rows)
+	return out.Flush()
 }
 
 type reportJSON struct {

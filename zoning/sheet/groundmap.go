@@ -188,6 +188,9 @@ func (m *groundMap) boundaries(t totals) {
 		drawing.Path{Lines: all, Closed: true, Stroke: drawing.Solid(ink), Width: strongHalf * weight})
 	m.explain(keyEntry{words: "Boundary", more: m.page.boundaryWords(), swatch: stroked(swatchLine(),
 		drawing.Path{Stroke: drawing.Solid(ink), Width: strongHalf})})
+	if m.page.numbered {
+		m.explain(keyEntry{words: "Lots by number", more: numberWords})
+	}
 }
 
 // shapes are a whole map with marks and words at a scale of text, and a frame round

@@ -19,7 +19,7 @@ import (
 )
 
 func painted(t testing.TB, p *Page, width, height float64) *groundMap {
-	q, totals, err := p.ready()
+	q, totals, err := p.ready(true)
 	require.NoError(t, err)
 	m, err := newGroundMap(q, totals, width, height)
 	require.NoError(t, err)

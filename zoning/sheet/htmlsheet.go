@@ -70,7 +70,7 @@ type htmlSheet struct {
 // no network. A zone tells its numbers to a pointer, a finger and a keyboard; printed,
 // the page makes two pages of paper.
 func (p *Page) WriteHTML(w io.Writer) error {
-	p, t, err := p.ready()
+	p, t, err := p.ready(false)
 	if err != nil {
 		return err
 	}

@@ -34,7 +34,7 @@ func TestHTMLStandsInOrder(t *testing.T) {
 // Paper and screen say the same: every line of the sections stands in both.
 func TestHTMLAndPDFSayTheSame(t *testing.T) {
 	p := jobPage(t)
-	ready, totals, err := p.ready()
+	ready, totals, err := p.ready(false)
 	require.NoError(t, err)
 	page := htmlWords(written(t, p.WriteHTML))
 	paper := strings.Join(strings.Fields(pdfText(t, written(t, p.WritePDF))), " ")

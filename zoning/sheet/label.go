@@ -8,6 +8,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/sheet/drawing"
 )
 
 // Space around a lot's name in pixels, from the middle of the text up and down
@@ -23,7 +24,7 @@ func (p *page) labels(v *view, lots []zoning.LotMap, outlines []orb.MultiPolygon
 	f := newFiller(v.w, v.h, v.pixel)
 	left, right := make([]int, v.h), make([]int, v.h)
 	for i, lot := range lots {
-		name := plain.OneLine(lot.Lot)
+		name := drawing.Written(plain.OneLine(lot.Lot))
 		width := p.width(smallStyle, name) + 2*labelEnds
 		top, bottom := math.MaxInt, -1
 		f.fill(outlines[i], func(y, from, to int) {

@@ -15,6 +15,7 @@ import (
 	"golang.org/x/image/math/fixed"
 
 	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/sheet/drawing"
 )
 
 // style is a size and weight of text.
@@ -70,15 +71,16 @@ func newLetters() (*letters, error) {
 	return &l, nil
 }
 
-// width is how many pixels a line of text takes.
+// width is how many pixels a line of text takes, which is to be in the font's letters.
 func (l *letters) width(s style, text string) int { return font.MeasureString(l[s], text).Ceil() }
 
 // fitted shortens text with an ellipsis to fit a width.
 func (l *letters) fitted(s style, text string, width int) string {
-	if l.width(s, text) <= width {
+	head := l.upTo(s, text, width)
+	if len(head) == len(text) && l.width(s, text) <= width {
 		return text
 	}
-	runes := []rune(text)
+	runes := []rune(head)
 	for n := len(runes) - 1; n > 0; n-- {
 		if short := strings.TrimRight(string(runes[:n]), " ") + "…"; l.width(s, short) <= width {
 			return short
@@ -87,15 +89,34 @@ func (l *letters) fitted(s style, text string, width int) string {
 	return "…"
 }
 
+// upTo is the beginning of a text, at least as much of it as fits a width: what is measured
+// again and again is then no longer than a line.
+func (l *letters) upTo(s style, text string, width int) string {
+	var used fixed.Int26_6
+	most := fixed.I(width + 2*int(stylePx[s])) // kerning takes less than a letter back
+	before := rune(-1)
+	for i, r := range text {
+		if before >= 0 {
+			used += l[s].Kern(before, r)
+		}
+		a, _ := l[s].GlyphAdvance(r)
+		if used += a; used > most {
+			return text[:i]
+		}
+		before = r
+	}
+	return text
+}
+
 // folded breaks text at spaces into lines that fit a width, and words that are
 // longer than a line anywhere. Nothing is left out.
 func (l *letters) folded(s style, text string, width int) []string {
 	var out []string
 	line := ""
 	var used fixed.Int26_6 // measured word by word: the whole line each time is slow
-	for _, word := range strings.Fields(plain.OneLine(text)) {
+	for _, word := range strings.Fields(drawing.Written(plain.OneLine(text))) {
 		if line != "" {
-			more := font.MeasureString(l[s], " "+word)
+			more := font.MeasureString(l[s], " "+l.upTo(s, word, width))
 			if (used + more).Ceil() <= width {
 				line, used = line+" "+word, used+more
 				continue
@@ -103,11 +124,11 @@ func (l *letters) folded(s style, text string, width int) []string {
 			out = append(out, line)
 		}
 		line = word
-		for l.width(s, line) > width && utf8.RuneCountInString(line) > 1 {
+		for l.width(s, l.upTo(s, line, width)) > width && utf8.RuneCountInString(line) > 1 {
 			head := l.fitting(s, line, width)
 			out, line = append(out, line[:head]), line[head:]
 		}
-		used = font.MeasureString(l[s], line)
+		used = font.MeasureString(l[s], l.upTo(s, line, width))
 	}
 	if line != "" {
 		out = append(out, line)

@@ -22,7 +22,7 @@ const (
 // WritePNG writes the map alone for messages: its name, the sentence, the map and its
 // key, in text that is read on a phone.
 func (p *Page) WritePNG(w io.Writer) error {
-	p, t, err := p.ready()
+	p, t, err := p.ready(true)
 	if err != nil {
 		return err
 	}

@@ -3,6 +3,8 @@ package sheet
 import (
 	"image"
 	"image/color"
+
+	"github.com/acreband/acreband/zoning/sheet/drawing"
 )
 
 // page is a picture as data: everything on it but the ground itself.
@@ -42,7 +44,7 @@ const (
 // put places a line of text with its baseline's left end at (x, y), shortened to
 // a width, and returns where it ends.
 func (p *page) put(x, y, width int, s style, c color.RGBA, words string) int {
-	words = p.fitted(s, words, width)
+	words = p.fitted(s, drawing.Written(words), width)
 	w := p.width(s, words)
 	p.texts = append(p.texts, text{image.Pt(x, y), s, c, words,
 		image.Rect(x, y-p.ascent(s), x+w, y+p.descent(s))})
@@ -51,6 +53,7 @@ func (p *page) put(x, y, width int, s style, c color.RGBA, words string) int {
 
 // putRight places a line of text that ends at x.
 func (p *page) putRight(x, y int, s style, c color.RGBA, words string) {
+	words = drawing.Written(words)
 	w := p.width(s, words)
 	p.put(x-w, y, w, s, c, words)
 }

@@ -33,7 +33,7 @@ var besideShares = []float64{0.74, 0.7, 0.66, 0.62}
 // WritePDF writes the sheet as a PDF of two pages. It is made on [Page.Date] as far as
 // the file knows, so that the same input gives the same bytes.
 func (p *Page) WritePDF(w io.Writer) error {
-	p, t, err := p.ready()
+	p, t, err := p.ready(true)
 	if err != nil {
 		return err
 	}

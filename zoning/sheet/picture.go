@@ -8,6 +8,7 @@ import (
 	"io"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 
 	"github.com/paulmach/orb"
@@ -40,6 +41,10 @@ func render(g *terrain.Grid, zm *zoning.ZoneMap) (*image.Paletted, error) {
 	l, err := newLetters()
 	if err != nil {
 		return nil, err
+	}
+	zm, numbered := legible(zm)
+	if numbered {
+		zm.Warnings = slices.Insert(slices.Clone(zm.Warnings), min(len(zm.Warnings), maxWarnings-1), numberWords)
 	}
 	t := totalsOf(zm)
 	pg, v := layout(l, zm, t, p)

@@ -100,7 +100,7 @@ func (s scene) mapped(t testing.TB) (*terrain.Grid, *zoning.ZoneMap) {
 }
 
 func mapOn(t testing.TB, g *terrain.Grid, fleet []zoning.Machine, lots []zoning.Parcel, src terrain.Source) *zoning.ZoneMap {
-	field := slope.Of(g)
+	field := must(slope.Of(g))
 	cells := &zoning.Cells{Window: zoning.Window{Masks: make([]zoning.Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows,
 		Col0: g.Col0, Row0: g.Row0, Frame: g.Frame}}
 	zoning.Stand(field, fleet, cells.Masks)

@@ -32,7 +32,8 @@ type Page struct {
 	Paper Paper  // "" is Letter
 	Date  string // of the sheet, as its reader is to see it; "" leaves it out
 
-	dangers []danger
+	dangers  []danger
+	numbered bool // some lot goes by its number, see legible
 }
 
 // Emergency is where help is to come. What is not given is left to be filled in by
@@ -68,8 +69,9 @@ func (p Paper) size() (width, height float64) {
 	return 612, 792
 }
 
-// ready is a copy of the page with what all three forms need, once it is checked.
-func (p *Page) ready() (*Page, totals, error) {
+// ready is a copy of the page with what all three forms need, once it is checked. Where
+// it is drawn in the fonts of [drawing], lots go by names in their letters.
+func (p *Page) ready(drawn bool) (*Page, totals, error) {
 	if p.Map == nil || len(p.Map.Lots) == 0 {
 		return nil, totals{}, errNoLot
 	}
@@ -81,7 +83,11 @@ func (p *Page) ready() (*Page, totals, error) {
 			return nil, totals{}, err
 		}
 	}
-	t, q := totalsOf(p.Map), *p
+	q := *p
+	if drawn {
+		q.Map, q.numbered = legible(p.Map)
+	}
+	t := totalsOf(q.Map)
 	q.dangers = q.worst(t)
 	return &q, t, nil
 }

@@ -30,7 +30,8 @@ type glyph struct {
 // quarter is a fourth of a pixel.
 const quarter = 16
 
-// Glyph is that of [font.Face], the dot moved to the nearest quarter of a pixel.
+// Glyph is that of [font.Face], the dot moved to the nearest quarter of a pixel. A letter
+// that the font does not hold has no mask, where a face of the library gives an empty box.
 func (t *typeset) Glyph(dot fixed.Point26_6, r rune) (image.Rectangle, image.Image, image.Point, fixed.Int26_6, bool) {
 	x, y := (dot.X+quarter/2)&^(quarter-1), (dot.Y+quarter/2)&^(quarter-1)
 	at := glyphAt{r, x & 63, y & 63}
@@ -38,13 +39,16 @@ func (t *typeset) Glyph(dot fixed.Point26_6, r rune) (image.Rectangle, image.Ima
 	if !known {
 		g = &glyph{}
 		box, mask, from, advance, ok := t.Face.Glyph(fixed.Point26_6{X: at.x, Y: at.y}, r)
-		g.box, g.advance, g.ok = box, advance, ok
-		if ok {
+		if g.advance, g.ok = advance, ok; ok {
+			g.box = box
 			// The face's own mask lasts until its next letter only.
 			g.mask = image.NewAlpha(image.Rect(0, 0, box.Dx(), box.Dy()))
 			draw.Draw(g.mask, g.mask.Rect, mask, from, draw.Src)
 		}
 		t.glyphs[at] = g
+	}
+	if !g.ok {
+		return image.Rectangle{}, nil, image.Point{}, g.advance, false
 	}
 	return g.box.Add(image.Pt(x.Floor(), y.Floor())), g.mask, image.Point{}, g.advance, g.ok
 }

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -22,7 +23,7 @@ type SlopeBands struct {
 // many as a slope reaches, and as tell water from a flat. scale is the ground over
 // which it takes slope on such cells, in words.
 func BeyondCells(fleet []zoning.Machine, cellM [2]float64, o Options) (n int, scale string, err error) {
-	if err := zoning.CheckFleet(fleet); err != nil {
+	if err := check(fleet, o); err != nil {
 		return 0, "", err
 	}
 	sc, err := scaleFor(o.Scale, fleet, cellM)
@@ -40,33 +41,51 @@ func BeyondCells(fleet []zoning.Machine, cellM [2]float64, o Options) (n int, sc
 // [Map] does with SlopeOnly: no lots, no features, and on one processor, for there are
 // other parts to be judged at once.
 func BySlope(e *raster.Elevation, fleet []zoning.Machine, part raster.Window, slopes bool, o Options) (*SlopeBands, error) {
+	if err := check(fleet, o); err != nil {
+		return nil, err
+	}
 	if o.Ground == zoning.Wet {
 		fleet = zoning.FleetOn(fleet, zoning.Wet)
+	}
+	grid := e.Grid
+	if err := grid.Check(); err != nil {
+		return nil, err
+	}
+	if part.Col0 < grid.Col0 || part.Row0 < grid.Row0 || part.Col0 > part.Col1 || part.Row0 > part.Row1 || part.Col1 > grid.Col0+grid.Cols || part.Row1 > grid.Row0+grid.Rows {
+		return nil, fmt.Errorf("columns %d to %d, rows %d to %d lie off the %d × %d cells that were read from column %d, row %d", part.Col0, part.Col1, part.Row0, part.Row1, grid.Cols, grid.Rows, grid.Col0, grid.Row0)
 	}
 	sc, err := scaleFor(o.Scale, fleet, e.Sources[0].CellM)
 	if err != nil {
 		return nil, err
 	}
-	grid := e.Grid
 	if o.Cautious || o.MarginPct > 0 {
 		fleet = o.within(covariance(o.noise(e.Sources[0].CellM), sc, grid), fleet)
 	}
 	var water []bool
 	if !o.WaterIsGround {
-		water = terrain.NewLook(grid).Water().Mask(false)
+		found, err := terrain.Water(grid)
+		if err != nil {
+			return nil, err
+		}
+		water = found.Mask(false)
 	}
 	out := &SlopeBands{Bands: make([]uint8, part.Cols()*part.Rows()), Remarks: remarksOf(e)}
 	if slopes {
 		out.SlopePct = make([]float32, len(out.Bands))
 	}
 	first, end := part.Row0-grid.Row0, part.Row1-grid.Row0
-	masks := make([]zoning.Mask, stripRows*grid.Cols)
-	for r0 := first; r0 < end; r0 += stripRows {
-		r1 := min(r0+stripRows, end)
+	rows := stripRows(grid.Cols)
+	masks := make([]zoning.Mask, rows*grid.Cols)
+	for r0 := first; r0 < end; r0 += rows {
+		r1 := min(r0+rows, end)
 		strip := &slope.Field{Cols: grid.Cols, Rows: r1 - r0, Row0: r0, Squared: make([]float32, (r1-r0)*grid.Cols)}
-		sc.slopes(grid, r0, r1, strip)
+		if err := sc.slopes(grid, r0, r1, strip); err != nil {
+			return nil, err
+		}
 		masks := masks[:(r1-r0)*grid.Cols]
-		zoning.Stand(strip, fleet, masks)
+		if err := zoning.Stand(strip, fleet, masks); err != nil {
+			return nil, err
+		}
 		if water != nil {
 			closeGround(water[r0*grid.Cols:r1*grid.Cols], masks)
 		}

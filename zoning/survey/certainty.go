@@ -2,7 +2,6 @@ package survey
 
 import (
 	"fmt"
-	"slices"
 	"time"
 
 	"github.com/acreband/acreband/slope"
@@ -36,6 +35,56 @@ type Options struct {
 	// Surveyed is when the ground was measured, and OldestSurvey the oldest that its
 	// reader trusts, as 2019, 2019-06 or 2019-06-30; "" where nobody says.
 	Surveyed, OldestSurvey string
+}
+
+// Check returns the first option that cannot be used, with its name and value. Whatever
+// takes options checks them so before any work.
+func (o Options) Check() error {
+	for _, check := range []func() error{o.checkGround, o.checkNoise, o.checkDates} {
+		if err := check(); err != nil {
+			return err
+		}
+	}
+	if s := o.Scale; s != AutoScale && s != CellScale && s != MachineScale {
+		return fmt.Errorf("slope scale %q; write cell or machine", s)
+	}
+	if m := o.MarginPct; !(m >= 0 && m <= zoning.MaxLimitPct) {
+		return fmt.Errorf("MarginPct is %g; a margin is taken off every limit: 0 points of slope or more, at most %.4g", m, zoning.MaxLimitPct)
+	}
+	if m := o.SimplifyM; !(m >= 0 && m <= zoning.MaxSimplifyM) {
+		return fmt.Errorf("SimplifyM is %g; lines are moved by 0 m to %d m", m, zoning.MaxSimplifyM)
+	}
+	return nil
+}
+
+func (o Options) checkGround() error {
+	switch o.Ground {
+	case "", zoning.Dry, zoning.Wet:
+		return nil
+	}
+	return fmt.Errorf("Ground is %q; the ground is %s or %s", string(o.Ground), zoning.Dry, zoning.Wet)
+}
+
+func (o Options) checkNoise() error {
+	if o.Noise == nil {
+		return nil
+	}
+	if err := o.Noise.Check(); err != nil {
+		return fmt.Errorf("Noise: %w", err)
+	}
+	return nil
+}
+
+func (o Options) checkDates() error {
+	for _, d := range []struct{ name, date string }{{"Surveyed", o.Surveyed}, {"OldestSurvey", o.OldestSurvey}} {
+		if d.date == "" {
+			continue
+		}
+		if err := CheckDate(d.date); err != nil {
+			return fmt.Errorf("%s: %w", d.name, err)
+		}
+	}
+	return nil
 }
 
 // CheckDate refuses what is not a year, month or day.
@@ -83,41 +132,21 @@ func surePct(cov slope.Cov, fleet []zoning.Machine) []float64 {
 	return out
 }
 
-// leastLimitPct stands for a limit of which a margin leaves nothing: no ground is
-// below it, while 0 would be no limit.
-const leastLimitPct = 1e-3
-
 // within is the fleet that zones are drawn by: held to slopes at which ground is surely
 // within its limits along, and surely below what asks for a procedure or a tether, and
 // to the margin. Limits across are held to the margin only: they are about half of those
 // along, and what the error leaves of them is next to nothing.
 func (o Options) within(cov slope.Cov, fleet []zoning.Machine) []zoning.Machine {
-	margin := func(pct float64) float64 {
-		if pct == 0 || o.MarginPct == 0 {
-			return pct // 0 asks for nothing
-		}
-		return max(pct-o.MarginPct, leastLimitPct)
-	}
+	margin := func(pct float64) float64 { return pct - o.MarginPct }
 	inside := func(pct float64) float64 {
-		if pct == 0 {
-			return 0 // nothing is asked for
-		}
 		if o.Cautious {
 			pct = 100 * (cov.SureBelow(pct/100-zoning.TieRise, slope.Certainty) + zoning.TieRise)
 		}
 		return margin(pct)
 	}
-	held := slices.Clone(fleet)
-	for i := range held {
-		for _, pct := range []*float64{
-			&held[i].LimitPct, &held[i].Swing.AlongPct, &held[i].Wet.AlongPct, &held[i].WetSwing.AlongPct,
-			&held[i].ReachUpPct, &held[i].ReachDownPct, &held[i].ProcedureAbovePct, &held[i].TetherAbovePct,
-		} {
-			*pct = inside(*pct)
-		}
-		for _, pct := range []*float64{&held[i].CrossPct, &held[i].Swing.CrossPct, &held[i].Wet.CrossPct, &held[i].WetSwing.CrossPct} {
-			*pct = margin(*pct)
-		}
+	held := make([]zoning.Machine, len(fleet))
+	for i, m := range fleet {
+		held[i] = m.Inside(inside, margin)
 	}
 	return held
 }

@@ -8,6 +8,10 @@ import (
 	"github.com/acreband/acreband/zoning/fieldcheck"
 )
 
+// leastFootPct stands for the slope that people walk where the error of the heights leaves
+// nothing of it: no ground is below it.
+const leastFootPct = 1e-3
+
 // CheckGround is a map as spots are picked on it: by its machines' true limits and those
 // that it was drawn by, by the error of the heights, and at hazards that are drawn as
 // points and lines. People are sent on foot only onto ground that is surely below the
@@ -21,7 +25,7 @@ func CheckGround(g *Ground, m *zoning.ZoneMap) fieldcheck.Ground {
 		Cells: m.Cells, Grid: g.Elevation.Grid, Field: m.Field, Lots: m.Lots,
 		Fleet: m.Fleet, Drawn: m.Drawn, On: m.Ground,
 		SurePct: surePct(m.Error.Slope, m.Fleet),
-		FootPct: max(100*m.Error.Slope.SureBelow(steepest/100-zoning.TieRise, slope.Certainty), leastLimitPct),
+		FootPct: max(100*m.Error.Slope.SureBelow(steepest/100-zoning.TieRise, slope.Certainty), leastFootPct),
 		Staging: m.Access.Staging,
 	}
 	for _, h := range m.Hazards {

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -145,26 +146,38 @@ type seen struct {
 }
 
 // look finds water and what makes heights doubtful.
-func (g *Ground) look() *terrain.Look {
+func (g *Ground) look(ctx context.Context) (*terrain.Look, error) {
 	s := g.seen
 	s.Lock()
 	defer s.Unlock()
 	if s.of != g.Elevation.Grid {
-		s.of, s.look, s.drainage = g.Elevation.Grid, terrain.NewLook(g.Elevation.Grid), nil
+		look, err := terrain.NewLook(ctx, g.Elevation.Grid)
+		if err != nil {
+			return nil, err
+		}
+		s.of, s.look, s.drainage = g.Elevation.Grid, look, nil
 		s.water = s.look.Water().Mask(false)
 	}
-	return s.look
+	return s.look, nil
 }
 
 // drain finds where water runs, and drop-offs.
-func (g *Ground) drain() *flow.Drainage {
-	look := g.look()
+func (g *Ground) drain(ctx context.Context) (*flow.Drainage, error) {
+	look, err := g.look(ctx)
+	if err != nil {
+		return nil, err
+	}
 	s := g.seen
 	s.Lock()
 	defer s.Unlock()
-	if s.drainage == nil {
-		s.drops = work.DropOffs(g.Elevation.Grid)
-		s.drainage = flow.Drain(g.Elevation.Grid, flow.Options{Water: look.Water()})
+	if s.drainage != nil {
+		return s.drainage, nil
 	}
-	return s.drainage
+	if s.drops, err = work.DropOffs(ctx, g.Elevation.Grid); err != nil {
+		return nil, err
+	}
+	if s.drainage, err = flow.Drain(ctx, g.Elevation.Grid, flow.Options{Water: look.Water()}); err != nil {
+		return nil, err
+	}
+	return s.drainage, nil
 }

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -29,7 +30,9 @@ var ErrSurface = errors.New("no height of growth")
 // ground it is the least height of the growth. It returns [ErrSurface] where it cannot
 // be measured against the ground.
 func (g *Ground) AddSurface(read *raster.Elevation) error {
-	g.look()
+	if _, err := g.look(context.Background()); err != nil {
+		return err
+	}
 	growthM, report := terrain.Growth(g.Elevation.Grid, read.Grid, g.seen.water)
 	path := read.Sources[0].Path
 	if why := report.Refusal(); why != "" {

@@ -17,7 +17,7 @@ import (
 
 // tell puts into words and shapes what was found on the way to the zones: how machines
 // get there, and what people must know of.
-func (g *Ground) tell(m *zoning.ZoneMap, w *work.Work, d *flow.Drainage) {
+func (g *Ground) tell(m *zoning.ZoneMap, w *work.Work, d *flow.Drainage) error {
 	t := &teller{Ground: g, m: m, w: w, bands: cellBands(w.Masks, len(m.Fleet))}
 	for _, f := range g.Features {
 		if f.Kind == site.Staging {
@@ -26,14 +26,17 @@ func (g *Ground) tell(m *zoning.ZoneMap, w *work.Work, d *flow.Drainage) {
 	}
 	if d == nil {
 		t.features()
-		return
+		return nil
 	}
 	t.access()
-	t.dropOffs()
+	if err := t.dropOffs(); err != nil {
+		return err
+	}
 	t.steep(d)
 	t.pinches()
 	t.waterLines(d)
 	t.features()
+	return nil
 }
 
 // teller gathers what a map tells beside its zones.
@@ -72,8 +75,11 @@ func (t *teller) place(col, row float64) orb.Point {
 
 // dropOffs draws the upper edges of drops that lie in the lots, or within a machine's
 // length of them.
-func (t *teller) dropOffs() {
-	near := t.nearLots()
+func (t *teller) dropOffs() error {
+	near, err := work.Near(t.Elevation.Grid, t.work.Lots, zoning.DefaultFootprintM)
+	if err != nil {
+		return err
+	}
 	drops := map[int]float64{}
 	var cells []int
 	for _, e := range t.seen.drops {
@@ -98,6 +104,7 @@ func (t *teller) dropOffs() {
 		}
 		t.add(zoning.DropOff, shape, "drop-off, up to %s", feet(most))
 	}
+	return nil
 }
 
 // A drop shorter than leastEdgeCells cells is told of from leastShortDropM on only: real
@@ -107,11 +114,6 @@ const (
 	leastEdgeCells  = 3
 	leastShortDropM = 6 * zoning.MetresPerFoot
 )
-
-// nearLots marks the cells of lots and those within a machine's length of them.
-func (t *teller) nearLots() []bool {
-	return work.Near(t.Elevation.Grid, t.work.Lots, zoning.DefaultFootprintM)
-}
 
 // gapCells is over how many cells the line of an edge goes on: between them the fall is
 // a little less than a drop-off's.

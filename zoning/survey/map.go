@@ -28,23 +28,24 @@ func MapContext(ctx context.Context, g *Ground, fleet []zoning.Machine, o Option
 	if err != nil {
 		return nil, err
 	}
-	m.judge(ctx)
-	if err := ctx.Err(); err != nil {
+	if err := m.judge(ctx); err != nil {
 		return nil, err
 	}
-	m.findWorkable()
+	if err := m.findWorkable(ctx); err != nil {
+		return nil, withCure(err, g.Elevation.Sources[0])
+	}
 	var doubts []terrain.Doubt
 	var doubting beside.Group
+	defer doubting.Wait()
 	doubting.Go(func() { doubts = m.look.Doubts(assumesMetres(g.Elevation.Sources)) })
-	m.cut(ctx)
-	if err := ctx.Err(); err != nil {
+	if err := m.cut(ctx); err != nil {
 		return nil, err
 	}
 	out, err := m.told()
-	doubting.Wait()
 	if err != nil {
 		return nil, err
 	}
+	doubting.Wait()
 	for _, d := range doubts {
 		out.Warnings = append(out.Warnings, "the elevation: "+d.Words)
 	}
@@ -77,28 +78,40 @@ func withCure(err error, s terrain.Source) error {
 	return err
 }
 
-// stripRows is how many rows of slope are found at a time.
-const stripRows = 128
+// stripRows is how many rows of slope are found at a time: fewer where they are long, so
+// that a context is looked at in between.
+func stripRows(cols int) int { return max(1, min(128, 4*beside.Units/cols)) }
 
 // inParts calls work for parts of n things, size at a time, on all processors,
-// and tells how far that is. It begins no part once a context is done.
-func inParts(ctx context.Context, tell Progress, step string, n, size int, work func(from, to int)) {
+// and tells how far that is. It begins no part once a context is done, whose error it then
+// returns, nor after one that fails.
+func inParts(ctx context.Context, tell Progress, step string, n, size int, work func(from, to int) error) error {
+	going, stop := context.WithCancelCause(ctx)
+	defer stop(nil)
 	var next, done atomic.Int64
 	var wg beside.Group
+	defer wg.Wait()
 	for range min(runtime.GOMAXPROCS(0), (n+size-1)/size) {
 		wg.Go(func() {
 			for {
 				from := int(next.Add(int64(size))) - size
-				if from >= n || ctx.Err() != nil {
+				if from >= n || going.Err() != nil || ctx.Err() != nil {
 					return
 				}
 				to := min(from+size, n)
-				work(from, to)
+				if err := work(from, to); err != nil {
+					stop(err)
+					return
+				}
 				tell.tell(step, int(done.Add(int64(to-from))), n)
 			}
 		})
 	}
 	wg.Wait()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return context.Cause(going)
 }
 
 // assumed lists what was assumed of the elevation, each once.

@@ -47,7 +47,8 @@ func TestMapSameBytes(t *testing.T) {
 		require.Equal(t, first, bytesOf(t, m), "GOMAXPROCS=%d", procs)
 	}
 	steep := defaults()
-	steep[0].LimitPct = 12
+	steep[0], err = steep[0].With(zoning.AlongLimit, 12)
+	require.NoError(t, err)
 	other, err := Map(g, steep, Options{})
 	require.NoError(t, err)
 	assert.NotEqual(t, first, bytesOf(t, other))

@@ -3,6 +3,7 @@ package survey
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -44,9 +45,23 @@ type mapping struct {
 	errs []error // of each lot, why it cannot be cut
 }
 
+// check refuses a fleet and options that cannot be used.
+func check(fleet []zoning.Machine, o Options) error {
+	if err := zoning.CheckFleet(fleet); err != nil {
+		return err
+	}
+	return o.Check()
+}
+
 // mapping begins a map.
 func (g *Ground) mapping(fleet []zoning.Machine, o Options) (*mapping, error) {
-	if err := zoning.CheckFleet(fleet); err != nil {
+	if err := check(fleet, o); err != nil {
+		return nil, err
+	}
+	if g == nil || g.seen == nil || g.Elevation == nil || len(g.Elevation.Sources) == 0 {
+		return nil, errors.New("the ground has no elevation: it comes from Prepare")
+	}
+	if err := g.Elevation.Grid.Check(); err != nil {
 		return nil, err
 	}
 	if o.Surveyed == "" {
@@ -87,12 +102,13 @@ func (m *mapping) drawn() []zoning.Machine {
 
 // judge finds slopes and which machines they admit, and beside that what the heights
 // tell of water, drainage and drop-offs.
-func (m *mapping) judge(ctx context.Context) {
+func (m *mapping) judge(ctx context.Context) error {
 	var looking beside.Group
+	defer looking.Wait()
+	var lookErr error
 	looking.Go(func() {
-		m.look = m.Ground.look()
-		if !m.o.SlopeOnly && !m.coarse {
-			m.drainage = m.drain()
+		if m.look, lookErr = m.Ground.look(ctx); lookErr == nil && !m.o.SlopeOnly && !m.coarse {
+			m.drainage, lookErr = m.drain(ctx)
 		}
 	})
 	grid := m.Elevation.Grid
@@ -105,38 +121,49 @@ func (m *mapping) judge(ctx context.Context) {
 		m.field.AddAspect()
 	}
 	drawn := m.drawn()
-	inParts(ctx, m.report, "finding slope, rows", grid.Rows, stripRows, func(r0, r1 int) {
+	err := inParts(ctx, m.report, "finding slope, rows", grid.Rows, stripRows(grid.Cols), func(r0, r1 int) error {
 		strip := m.field.Part(r0, r1)
-		m.scale.slopes(grid, r0, r1, strip)
-		judged(strip, drawn, masks[r0*grid.Cols:])
+		if err := m.scale.slopes(grid, r0, r1, strip); err != nil {
+			return err
+		}
+		return judged(strip, drawn, masks[r0*grid.Cols:])
 	})
 	looking.Wait()
+	if err := cmp.Or(err, lookErr); err != nil {
+		return err
+	}
 	if !m.o.WaterIsGround {
 		m.water = m.seen.water
 	}
+	return nil
 }
 
 // findWorkable finds where machines may work.
-func (m *mapping) findWorkable() {
+func (m *mapping) findWorkable(ctx context.Context) (err error) {
 	if m.o.SlopeOnly {
 		closeGround(either(either(m.water, m.work.Setback), m.Site.Closed), m.cells.Masks)
-		return
+		return nil
 	}
-	m.here, m.other = m.workable(m.field, m.firm, m.water, m.drainage, m.dry, m.wet, m.o.Ground)
+	m.here, m.other, err = m.workable(ctx, m.field, m.firm, m.water, m.drainage, m.dry, m.wet, m.o.Ground)
+	if err != nil {
+		return err
+	}
 	m.cells.Masks, m.cells.Lost, m.cells.Crossings = m.here.Masks, m.here.Why, m.here.Crossings
+	return nil
 }
 
 // cut cuts the lots.
-func (m *mapping) cut(ctx context.Context) {
+func (m *mapping) cut(ctx context.Context) error {
 	m.lots, m.errs = make([]zoning.LotMap, len(m.Lots)), make([]error, len(m.Lots))
 	drawn := m.drawn()
-	inParts(ctx, m.report, "cutting lots", len(m.Lots), 1, func(i, _ int) {
+	return inParts(ctx, m.report, "cutting lots", len(m.Lots), 1, func(i, _ int) error {
 		lot := m.Lots[i]
-		m.lots[i], m.errs[i] = zoning.MapLot(m.cells, m.field, drawn, m.surePct, lot.Parcel)
+		m.lots[i], m.errs[i] = zoning.MapLotContext(ctx, m.cells, m.field, drawn, m.surePct, lot.Parcel)
 		m.lots[i].Notes, m.lots[i].Place = lot.Notes, lot.Place
 		if m.EdgeAcres != nil {
 			m.lots[i].EdgeAcres = m.EdgeAcres[i]
 		}
+		return nil // of one lot: told beside the others
 	})
 }
 
@@ -155,7 +182,9 @@ func (m *mapping) told() (*zoning.ZoneMap, error) {
 	if m.o.Cautious || m.o.MarginPct > 0 {
 		out.Drawn = m.drawn()
 	}
-	m.tellWays(out)
+	if err := m.tellWays(out); err != nil {
+		return nil, err
+	}
 	if m.surface != nil {
 		m.tellGrowth(out, m.lots, m.errs, m.water)
 	}
@@ -181,7 +210,7 @@ func (m *mapping) told() (*zoning.ZoneMap, error) {
 }
 
 // tellWays stamps the map with how machines get to the ground, and tells of hazards.
-func (m *mapping) tellWays(out *zoning.ZoneMap) {
+func (m *mapping) tellWays(out *zoning.ZoneMap) error {
 	asked := m.here != nil && !m.coarse
 	stamp := ""
 	switch {
@@ -200,8 +229,9 @@ func (m *mapping) tellWays(out *zoning.ZoneMap) {
 	}
 	if m.here != nil {
 		out.Otherwise = acresByBand(m.other.Masks, m.cells.Cols, m.cells.Rows, m.fleet, m.lots, m.errs)
-		m.tell(out, m.here, m.drainage)
+		return m.tell(out, m.here, m.drainage)
 	}
+	return nil
 }
 
 // tellLots puts the lots that were cut into the map, and tells of the others. Where none

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -8,6 +9,7 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/geo"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/raster"
@@ -37,7 +39,14 @@ type Request struct {
 // Prepare reads the lots of a boundary file and one window of elevation around
 // them all. A lot that cannot be used is set aside in Failed; where none is
 // left, Prepare returns what was wrong with the first.
-func Prepare(q Request) (*Ground, error) {
+func Prepare(q Request) (*Ground, error) { return PrepareContext(context.Background(), q) }
+
+// PrepareContext is [Prepare] until a context is done: it then returns the context's error,
+// at the next file, lot or raster. A raster that is being read is read to its end.
+func PrepareContext(ctx context.Context, q Request) (*Ground, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	// PROJ opens its database anew on every thread that asks it something.
 	runtime.LockOSThread()
 	defer runtime.UnlockOSThread()
@@ -52,6 +61,9 @@ func Prepare(q Request) (*Ground, error) {
 			return nil, err
 		}
 	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	features, err := q.SiteFiles.Read()
 	if err != nil {
 		return nil, err
@@ -59,6 +71,9 @@ func Prepare(q Request) (*Ground, error) {
 	features = append(features, q.Features...)
 	var usable, failed []vector.Lot
 	for _, lot := range lots {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		if lot.Err == nil {
 			lot.Err = onElevation(q.Parcel, catalogue, lot.Parcel)
 		}
@@ -80,6 +95,9 @@ func Prepare(q Request) (*Ground, error) {
 	}
 	g.Failed, g.Progress = failed, q.Progress
 	if err := q.checkSite(features, Reach(usable)); err != nil {
+		return nil, err
+	}
+	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
 	if len(q.Surface) > 0 {
@@ -153,12 +171,15 @@ func edgeAcres(lots []vector.Lot, q vector.Quality) ([]float64, error) {
 	return out, nil
 }
 
-// onElevation refuses a parcel that lies on none of the rasters, saying where
-// both lie, and whether it would lie there with its coordinates swapped.
+// onElevation refuses a parcel that lies on none of the rasters, or has a corner far from
+// all of them, saying where both lie, and whether it would lie there with its coordinates swapped.
 func onElevation(file string, catalogue *raster.Catalogue, p zoning.Parcel) error {
 	on, err := touches(catalogue, p.Ground)
-	if on || err != nil {
+	if err != nil {
 		return err
+	}
+	if on {
+		return slipped(file, catalogue, p)
 	}
 	at := p.Ground[0].Bound().Center() // all of it may lie on either side of the antimeridian
 	where, middle, km := catalogue.Nearest(at)
@@ -170,6 +191,32 @@ func onElevation(file string, catalogue *raster.Catalogue, p zoning.Parcel) erro
 		}
 	}
 	return fmt.Errorf("%w; check both files' CRS (--parcel-crs, --elevation-crs)", err)
+}
+
+// farKM is how far, in kilometres, a corner may lie from all elevation: no lot is so large
+// that it reaches farther beyond what is known of it.
+const farKM = 100
+
+// slipped refuses a parcel with a corner so far from the elevation that it must be a slip,
+// before all ground as far as there is looked at.
+func slipped(file string, catalogue *raster.Catalogue, p zoning.Parcel) error {
+	for _, poly := range p.Ground {
+		b := poly.Bound()
+		if geo.DistanceHaversine(b.Min, b.Max) < 1000*farKM {
+			continue
+		}
+		for _, ring := range poly {
+			for _, corner := range ring {
+				if catalogue.Within(corner, farKM) {
+					continue
+				}
+				where, _, km := catalogue.Nearest(corner)
+				return fmt.Errorf("%s: lot %s: its corner at %s lies %s from the elevation nearest to it (%s): a slip? Draw that corner again, or cut the lot into parts and give elevation for each",
+					file, p.Lot, zoning.Degrees(corner), distance(km), where)
+			}
+		}
+	}
+	return nil
 }
 
 // touches tells whether any of a place lies on the elevation.

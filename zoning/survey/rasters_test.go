@@ -23,7 +23,7 @@ func TestRastersOfAMap(t *testing.T) {
 	g, m := survey(t, defaults(), twoLots...)
 	grid := g.Elevation.Grid
 	cells := &zoning.Cells{Window: zoning.Window{Masks: make([]zoning.Mask, grid.Cols*grid.Rows), Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}}
-	field := slope.Of(grid)
+	field := must(slope.Of(grid))
 	zoning.Stand(field, m.Fleet, cells.Masks)
 
 	dir := t.TempDir()

@@ -53,8 +53,6 @@ func scaleFor(s Scale, fleet []zoning.Machine, cellM [2]float64) (scaled, error)
 		return cell, nil
 	case s == MachineScale && !fine:
 		return scaled{}, fmt.Errorf("%w: %s; use a finer raster, or --slope-scale cell", ErrTooCoarse, tooCoarse)
-	case s != AutoScale && s != CellScale && s != MachineScale:
-		return scaled{}, fmt.Errorf("slope scale %q; write cell or machine", s)
 	case fine:
 		return machine, nil
 	}
@@ -67,11 +65,10 @@ func scaleFor(s Scale, fleet []zoning.Machine, cellM [2]float64) (scaled, error)
 
 // slopes computes a strip. What its planes hide is kept no longer than the strip
 // is: it takes twice the memory of the slopes.
-func (s *scaled) slopes(g *terrain.Grid, r0, r1 int, f *slope.Field) {
+func (s *scaled) slopes(g *terrain.Grid, r0, r1 int, f *slope.Field) error {
 	if s.footprint == nil {
-		slope.Rows(g, r0, r1, f)
-		return
+		return slope.Rows(g, r0, r1, f)
 	}
 	f.AddRelief()
-	slope.Planes(g, *s.footprint, s.careM, r0, r1, f)
+	return slope.Planes(g, *s.footprint, s.careM, r0, r1, f)
 }

@@ -26,8 +26,6 @@ func TestScaleFollowsTheCell(t *testing.T) {
 	}
 	_, err := scaleFor(MachineScale, defaults(), [2]float64{10, 10})
 	assert.ErrorIs(t, err, ErrTooCoarse)
-	_, err = scaleFor("span", defaults(), [2]float64{1, 1})
-	assert.EqualError(t, err, `slope scale "span"; write cell or machine`)
 	s, err := scaleFor(AutoScale, defaults(), [2]float64{1, 1})
 	require.NoError(t, err)
 	assert.Equal(t, slope.Footprint{HalfCols: 1, HalfRows: 1}, *s.footprint)

@@ -11,9 +11,9 @@ import (
 )
 
 // SurfaceOptions are the options of a catalogue of first surfaces, whose messages name
-// the flags of those.
+// the flags of those, and which look for other faults.
 func SurfaceOptions(o raster.Options) raster.Options {
-	o.Flags = "--surface"
+	o.Flags, o.Surface = "--surface", true
 	return o
 }
 

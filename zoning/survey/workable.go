@@ -1,6 +1,8 @@
 package survey
 
 import (
+	"cmp"
+	"context"
 	"slices"
 
 	"github.com/acreband/acreband/slope"
@@ -16,7 +18,7 @@ const atOnceCells = 4 << 20
 
 // workable finds where the machines of a fleet may work, on the ground assumed and,
 // for its acres, on the other. Without drainage ways are not asked.
-func (g *Ground) workable(field *slope.Field, firm []zoning.Mask, water []bool, d *flow.Drainage, dry, wet []zoning.Machine, on zoning.Moisture) (here, other *work.Work) {
+func (g *Ground) workable(ctx context.Context, field *slope.Field, firm []zoning.Mask, water []bool, d *flow.Drainage, dry, wet []zoning.Machine, on zoning.Moisture) (here, other *work.Work, err error) {
 	ground := g.work
 	ground.Grid, ground.Field, ground.Firm = g.Elevation.Grid, field, firm
 	ground.Closed = either(water, g.Site.Closed)
@@ -29,15 +31,19 @@ func (g *Ground) workable(field *slope.Field, firm []zoning.Mask, water []bool, 
 	var also beside.Group
 	acres := ground
 	acres.AcresOnly = true
-	find := func() { other = work.Find(&acres, wet) }
-	if len(ground.Lots) <= atOnceCells {
+	defer also.Wait()
+	var otherErr error
+	find := func() { other, otherErr = work.Find(ctx, &acres, wet) }
+	atOnce := len(ground.Lots) <= atOnceCells
+	if atOnce {
 		also.Go(find)
-	} else {
-		defer find()
 	}
-	here = work.Find(&ground, dry)
+	here, err = work.Find(ctx, &ground, dry)
 	also.Wait()
-	return here, other
+	if err == nil && !atOnce {
+		find()
+	}
+	return here, other, cmp.Or(err, otherErr)
 }
 
 // either marks what one of two marks; nil marks nothing.

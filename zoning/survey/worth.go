@@ -20,6 +20,9 @@ type Worth struct {
 
 // WorthOf judges elevation without a map.
 func WorthOf(e *raster.Elevation, fleet []zoning.Machine, o Options) (Worth, error) {
+	if err := check(fleet, o); err != nil {
+		return Worth{}, err
+	}
 	cellM := e.Sources[0].CellM
 	sc, err := scaleFor(o.Scale, fleet, cellM)
 	if err != nil {
@@ -36,7 +39,11 @@ func WorthOf(e *raster.Elevation, fleet []zoning.Machine, o Options) (Worth, err
 	if sc.warning != "" {
 		w.Warnings = append(w.Warnings, sc.warning)
 	}
-	for _, d := range terrain.Doubts(e.Grid, assumesMetres(e.Sources)) {
+	doubts, err := terrain.Doubts(e.Grid, assumesMetres(e.Sources))
+	if err != nil {
+		return Worth{}, err
+	}
+	for _, d := range doubts {
 		w.Warnings = append(w.Warnings, d.Words)
 	}
 	return w, nil

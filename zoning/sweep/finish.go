@@ -12,6 +12,7 @@ import (
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/batch"
 	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // head is what pieces were made from.
@@ -26,7 +27,7 @@ func (r *run) begin() (head, error) {
 	if err != nil {
 		return h, err
 	}
-	if err := os.MkdirAll(r.kept, 0o777); err != nil {
+	if r.parts, err = write.Begin(r.kept); err != nil {
 		return h, err
 	}
 	text, err := os.ReadFile(filepath.Join(r.kept, headName))
@@ -64,12 +65,34 @@ func (r *run) head() (h head, err error) {
 	return h, nil
 }
 
+// checkRasters refuses to go on where rasters were overwritten while pieces were made of
+// them, and takes the pieces away: nobody knows which rest on which.
+func (r *run) checkRasters(h head) error {
+	now, err := batch.InputsOfElevation(r.mosaic.Entries)
+	if err != nil {
+		return err
+	}
+	var earlier batch.Inputs
+	for _, i := range h.Inputs {
+		if slices.ContainsFunc(now, func(n batch.Input) bool { return n.Name == i.Name }) {
+			earlier = append(earlier, i)
+		}
+	}
+	changes := now.Overwritten(earlier)
+	if len(changes) == 0 {
+		return nil
+	}
+	err = fmt.Errorf("%s: %w, so that some of the ground rests on the old and some on the new: %s; nothing is written, and the pieces are taken away: start again when they are as they shall be",
+		r.Dir, batch.ErrChanged, batch.Listed(changes))
+	return errors.Join(err, r.clear(), os.Remove(filepath.Join(r.kept, headName)))
+}
+
 func (r *run) keepHead(h head) error {
 	text, err := json.MarshalIndent(h, "", " ")
 	if err != nil {
 		return err
 	}
-	return r.keep(filepath.Join(r.kept, headName), func(part string) error { return os.WriteFile(part, append(text, '\n'), 0o666) })
+	return r.parts.Alone(headName, func(part string) error { return os.WriteFile(part, append(text, '\n'), 0o666) })
 }
 
 func (r *run) haveOutputs() bool {
@@ -84,15 +107,19 @@ func (r *run) haveOutputs() bool {
 // clear takes the pieces away.
 func (r *run) clear() error {
 	files, err := filepath.Glob(filepath.Join(r.kept, "*.tif"))
-	parts, _ := filepath.Glob(filepath.Join(r.kept, ".*.part")) // the pattern is sound
-	for _, f := range append(files, parts...) {
+	for _, f := range files {
 		err = errors.Join(err, os.Remove(f))
 	}
 	return err
 }
 
-// finish copies the pieces of each output into one file.
+// finish copies the pieces of each output into one file. The outputs appear together.
 func (r *run) finish() error {
+	files, err := write.Begin(r.Dir)
+	if err != nil {
+		return err
+	}
+	defer files.Discard()
 	for i, name := range r.outputs() {
 		if r.stop.Err() != nil {
 			return fmt.Errorf("%w before %s was put together; start again to go on", ErrStopped, name)
@@ -122,10 +149,13 @@ func (r *run) finish() error {
 		if name == BandsName {
 			h.Words, classes = "band: the first machine that may stand on the ground, by slope alone", r.classes()
 		}
-		err := r.keep(filepath.Join(r.Dir, name), func(part string) error { return raster.WriteWhole(part, h, pieces, classes, r.Workers) })
+		err := files.Make(name, func(part string) error { return raster.WriteWhole(part, h, pieces, classes, r.Workers) })
 		if err != nil {
 			return err
 		}
+	}
+	if err := files.Commit(); err != nil {
+		return err
 	}
 	r.Tell("putting together", len(r.outputs()), len(r.outputs()))
 	return nil

@@ -7,20 +7,21 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"strings"
 	"sync"
 	"sync/atomic"
 	"syscall"
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning/survey"
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // run is a run on its way.
 type run struct {
 	Config
 	stop   context.Context
-	kept   string // folder of the pieces
+	kept   string       // folder of the pieces
+	parts  *write.Files // of it
 	mosaic *raster.Mosaic
 	beyond int // cells to be seen around a piece
 	pieces []raster.Window
@@ -32,6 +33,9 @@ func (r *run) do() error {
 		return err
 	}
 	h, err := r.begin()
+	if r.parts != nil {
+		defer r.parts.Discard()
+	}
 	if err != nil {
 		return err
 	}
@@ -39,7 +43,7 @@ func (r *run) do() error {
 		r.result.Again = len(r.pieces)
 		return nil
 	}
-	if err := r.work(); err != nil {
+	if err := errors.Join(r.work(), r.checkRasters(h)); err != nil {
 		return err
 	}
 	if err := r.finish(); err != nil {
@@ -88,6 +92,7 @@ func (r *run) work() error {
 	r.result.Again = len(r.pieces) - len(todo)
 	r.Tell("judging", r.result.Again, len(r.pieces))
 	var next, done, failed atomic.Int64
+	var full atomic.Bool // the disk: no other piece will fit
 	var first sync.Once
 	var why error
 	var all sync.WaitGroup
@@ -98,13 +103,16 @@ func (r *run) work() error {
 			defer runtime.UnlockOSThread()
 			catalogue := raster.CatalogueOf(r.mosaic.Entries, r.RasterOptions, raster.NewCache(cacheBytes))
 			defer catalogue.Close()
-			for r.stop.Err() == nil {
+			for r.stop.Err() == nil && !full.Load() {
 				i := int(next.Add(1)) - 1
 				if i >= len(todo) {
 					return
 				}
 				if err := r.make(catalogue, todo[i]); err != nil {
 					failed.Add(1)
+					if errors.Is(err, syscall.ENOSPC) {
+						full.Store(true)
+					}
 					first.Do(func() { why = err })
 					continue
 				}
@@ -115,6 +123,8 @@ func (r *run) work() error {
 	all.Wait()
 	ended := r.result.Again + int(done.Load())
 	switch n := failed.Load(); {
+	case full.Load():
+		return fmt.Errorf("%w: %d of %d pieces are kept, start again to go on: %w", ErrPieces, ended, len(r.pieces), why)
 	case n > 0:
 		return fmt.Errorf("%w: %d of %d pieces; the others are kept, start again to go on; the first: %w", ErrPieces, n, len(r.pieces), why)
 	case ended < len(r.pieces):
@@ -138,19 +148,24 @@ func (r *run) make(catalogue *raster.Catalogue, piece raster.Window) error {
 	}
 	h := raster.Header{Place: r.mosaic.Of(piece), Cols: piece.Cols(), Rows: piece.Rows(), Remarks: found.Remarks}
 	if r.Bands {
-		if err := r.keep(r.pathOf(BandsName, piece), func(part string) error { return raster.WritePieceOfClasses(part, h, found.Bands) }); err != nil {
+		if err := r.parts.Alone(r.nameOf(BandsName, piece), func(part string) error { return raster.WritePieceOfClasses(part, h, found.Bands) }); err != nil {
 			return err
 		}
 	}
 	if r.Slope {
-		return r.keep(r.pathOf(SlopeName, piece), func(part string) error { return raster.WritePieceOfValues(part, h, found.SlopePct) })
+		return r.parts.Alone(r.nameOf(SlopeName, piece), func(part string) error { return raster.WritePieceOfValues(part, h, found.SlopePct) })
 	}
 	return nil
 }
 
+// nameOf is the name of an output's piece.
+func (r *run) nameOf(name string, piece raster.Window) string {
+	return fmt.Sprintf("r%06d-c%06d-%s", piece.Row0/r.cells, piece.Col0/r.cells, name)
+}
+
 // pathOf is the file of an output's piece.
 func (r *run) pathOf(name string, piece raster.Window) string {
-	return filepath.Join(r.kept, fmt.Sprintf("r%06d-c%06d-%s", piece.Row0/r.cells, piece.Col0/r.cells, name))
+	return filepath.Join(r.kept, r.nameOf(name, piece))
 }
 
 // have tells whether a piece of each output is there.
@@ -172,33 +187,4 @@ func (r *run) outputs() (out []string) {
 		out = append(out, SlopeName)
 	}
 	return out
-}
-
-// keep has a file written under another name, puts it on the disk, and gives it its
-// own name.
-func (r *run) keep(path string, write func(part string) error) error {
-	part := filepath.Join(filepath.Dir(path), fmt.Sprintf(".%s.%d.part", filepath.Base(path), os.Getpid()))
-	err := write(part)
-	if err == nil {
-		err = flush(part)
-	}
-	if err == nil {
-		err = os.Rename(part, path)
-	}
-	if err != nil {
-		_ = os.Remove(part) // it may not have been begun
-	}
-	if err != nil && strings.Contains(strings.ToLower(err.Error()), syscall.ENOSPC.Error()) {
-		return fmt.Errorf("%s: %w; free some space there", path, syscall.ENOSPC) // GDAL says it once for each block
-	}
-	return err
-}
-
-// flush puts a file on the disk.
-func flush(path string) error {
-	f, err := os.OpenFile(path, os.O_RDWR, 0)
-	if err != nil {
-		return err
-	}
-	return errors.Join(f.Sync(), f.Close())
 }

@@ -175,7 +175,7 @@ func TestGoingOn(t *testing.T) {
 	other.Fleet[0].LimitPct++
 	_, err = Run(context.Background(), other)
 	require.ErrorIs(t, err, batch.ErrInputs)
-	require.ErrorContains(t, err, "machine 1 of the fleet was")
+	require.ErrorContains(t, err, "machine 1 of the fleet (track-loader): limit was 30%, is 31%")
 	other.Anew = true
 	r, err = Run(context.Background(), other)
 	require.NoError(t, err)

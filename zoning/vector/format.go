@@ -84,11 +84,11 @@ func recognise(file, layerName string) (f format, gdalName string, err error) {
 	case bytes.HasPrefix(head, []byte("PK\x03\x04")):
 		return lookIntoZip(gdalName, layerName)
 	case bytes.HasPrefix(body, []byte("{")):
-		return geoJSON, gdalName, nil
+		return geoJSON, gdalName, geoJSON.checkText(gdalName)
 	case bytes.HasPrefix(body, []byte("<")) && bytes.Contains(body, []byte("<kml")):
-		return keyhole, gdalName, nil
+		return keyhole, gdalName, keyhole.checkText(gdalName)
 	case bytes.HasPrefix(body, []byte("<")) && bytes.Contains(body, []byte("<gpx")):
-		return gpx, gdalName, nil
+		return gpx, gdalName, gpx.checkText(gdalName)
 	}
 	return f, "", errors.New("is in no format known here: " + formatsTaken)
 }
@@ -115,7 +115,7 @@ func lookIntoZip(file, layerName string) (f format, gdalName string, err error) 
 	}
 	defer z.Close()
 	var shps, layers, all []string
-	var kml string // doc.kml by convention, else the first (OGC 12-007r2, 7.2)
+	var kml *zip.File // doc.kml by convention, else the first (OGC 12-007r2, 7.2)
 	for _, e := range z.File {
 		// Names that climb out of the archive, and what macOS adds, are no data.
 		if !fs.ValidPath(e.Name) || strings.HasPrefix(e.Name, "__MACOSX/") || strings.HasPrefix(path.Base(e.Name), ".") {
@@ -124,8 +124,8 @@ func lookIntoZip(file, layerName string) (f format, gdalName string, err error) 
 		all = append(all, path.Base(e.Name))
 		switch strings.ToLower(path.Ext(e.Name)) {
 		case ".kml":
-			if kml == "" || strings.EqualFold(e.Name, "doc.kml") {
-				kml = e.Name
+			if kml == nil || strings.EqualFold(e.Name, "doc.kml") {
+				kml = e
 			}
 		case ".shp":
 			layers = append(layers, strings.TrimSuffix(path.Base(e.Name), path.Ext(e.Name)))
@@ -141,8 +141,8 @@ func lookIntoZip(file, layerName string) (f format, gdalName string, err error) 
 		return f, "", severalLayers(layers)
 	case len(layers) > 0:
 		return f, "", noSuchLayer(layerName, layers)
-	case kml != "":
-		return keyhole, inZip(file, kml), nil
+	case kml != nil:
+		return keyhole, inZip(file, kml.Name), keyhole.checkMemberText(kml)
 	case len(all) > 5:
 		all = append(all[:5], "...")
 	}

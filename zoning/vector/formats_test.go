@@ -93,17 +93,24 @@ func TestRefusedFiles(t *testing.T) {
 
 func TestKMLKeepsBoundariesAndTellsOfTheRest(t *testing.T) {
 	for _, file := range []string{"testdata/lots.kml", "testdata/lots.kmz"} {
-		lots, err := Read(file, Options{})
+		var told []string // what is of the file was the last lot's
+		lots, err := Read(file, Options{Tell: func(note string) { told = append(told, note) }})
 		require.NoError(t, err)
 		require.Len(t, lots, 2)
 		requireSound(t, lots...)
+		leftOut := "left out of the file as no boundary: 1 point, 1 line, 1 closed line, 1 picture and 1 feature without geometry"
+		assert.Equal(t, []string{leftOut}, told)
+		untold, err := Read(file, Options{})
+		require.NoError(t, err)
+		for i, lot := range untold {
+			assert.Equal(t, append(lots[i].Notes, leftOut), lot.Notes, "nobody else is told")
+		}
 		north, south := lots[0], lots[1]
 		assert.Equal(t, "North", north.Lot)
 		assert.Equal(t, []string{"the heights in its boundary are not used: heights come from the elevation"}, north.Notes)
 		assert.Equal(t, "South", south.Lot, "the field lot goes before the name")
 		assert.Equal(t, []string{
 			"1 point beside its polygons left out",
-			"left out of the file as no boundary: 1 point, 1 line, 1 closed line, 1 picture and 1 feature without geometry",
 		}, south.Notes)
 		assert.InDelta(t, boxM2-zoning.AreaM2(box(-119.9997, 45.0003, -119.9996, 45.0004)), zoning.AreaM2(south.Ground), boxM2Delta)
 		require.Len(t, south.Ground[0], 2)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"path/filepath"
 	"testing"
 )
 
@@ -39,9 +40,31 @@ func mustBeSound(t *testing.T, path string) {
 }
 
 func fuzzFile(f *testing.F, name string) {
+	put := inMemory(f, name)
 	f.Fuzz(func(t *testing.T, data []byte) {
-		mustBeSound(t, write(t, name, string(data)))
+		mustBeSound(t, put(data))
 	})
+}
+
+// inMemory gives a way to put content into one file, in memory where the system has a
+// folder there: a folder and a file on disk for each input take longer than reading it.
+func inMemory(f *testing.F, name string) (put func(data []byte) (path string)) {
+	parent := "/dev/shm"
+	if info, err := os.Stat(parent); err != nil || !info.IsDir() {
+		parent = ""
+	}
+	dir, err := os.MkdirTemp(parent, "fuzz-*")
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Cleanup(func() { os.RemoveAll(dir) })
+	path := filepath.Join(dir, name)
+	return func(data []byte) string {
+		if err := os.WriteFile(path, data, 0o644); err != nil {
+			panic(err)
+		}
+		return path
+	}
 }
 
 func FuzzGeoJSON(f *testing.F) {
@@ -83,6 +106,7 @@ func FuzzWalk(f *testing.F) {
 	f.Add([]byte{0x00, 0xf0, 0xff}, []byte{0xff, 0x0f, 0x02})
 	f.Add([]byte{0x00, 0x40, 0x44, 0x04, 0x00}, []byte{0x88, 0xc8, 0xcc, 0x8c, 0x89})
 	f.Add([]byte{0x00, 0xff, 0xf0, 0x0f}, []byte{0x00})
+	put := inMemory(f, "a.gpx")
 	f.Fuzz(func(t *testing.T, a, b []byte) {
 		if len(a) == 0 || len(b) == 0 || len(a)+len(b) > 60 {
 			return
@@ -95,7 +119,7 @@ func FuzzWalk(f *testing.F) {
 			}
 			stretches = append(stretches, line[2:])
 		}
-		mustBeSound(t, write(t, "a.gpx", gpxFile(track("t", unit(stretches...)...))))
+		mustBeSound(t, put([]byte(gpxFile(track("t", unit(stretches...)...)))))
 	})
 }
 
@@ -104,6 +128,7 @@ func FuzzWalk(f *testing.F) {
 func FuzzRing(f *testing.F) {
 	f.Add([]byte{0x00, 0xf0, 0xff, 0x0f}, []byte{0x44, 0x48, 0x88})
 	f.Add([]byte{0x00, 0xff, 0xf0, 0x0f}, []byte{0x44, 0x48, 0xf8})
+	put := inMemory(f, "a.geojson")
 	f.Fuzz(func(t *testing.T, shell, hole []byte) {
 		if len(shell) < 3 || len(hole) < 3 || len(shell)+len(hole) > 60 {
 			return
@@ -116,6 +141,6 @@ func FuzzRing(f *testing.F) {
 			}
 			rings = append(rings, ring[2:])
 		}
-		mustBeSound(t, write(t, "a.geojson", featureCollection(polygon(unit(rings...)...))))
+		mustBeSound(t, put([]byte(featureCollection(polygon(unit(rings...)...)))))
 	})
 }

@@ -72,6 +72,7 @@ import "C"
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"unsafe"
 
@@ -119,9 +120,16 @@ func openSource(name string, drivers []string) (*source, error) {
 		C.free(unsafe.Pointer(cd))
 	}
 	defer func() { C.CSLDestroy(allowed) }()
+	var options **C.char
+	if slices.Equal(drivers, geoPackage.drivers) { // what is no layer may be a view
+		o := C.CString("LIST_ALL_TABLES=NO")
+		options = C.CSLAddString(options, o)
+		C.free(unsafe.Pointer(o))
+	}
+	defer func() { C.CSLDestroy(options) }()
 	var ds C.GDALDatasetH
 	_, failure := quietly(func() {
-		ds = C.GDALOpenEx(cname, C.GDAL_OF_VECTOR|C.GDAL_OF_READONLY|C.GDAL_OF_VERBOSE_ERROR, allowed, nil, nil)
+		ds = C.GDALOpenEx(cname, C.GDAL_OF_VECTOR|C.GDAL_OF_READONLY|C.GDAL_OF_VERBOSE_ERROR, allowed, options, nil)
 	})
 	if ds == nil {
 		if failure == nil {

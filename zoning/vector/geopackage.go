@@ -37,7 +37,7 @@ import (
 )
 
 // WriteGeoPackage writes a map as an OGC GeoPackage 1.2 (12-128r14): the layers
-// zones, lots and, where there are any, spots of package export, in WGS84. How
+// zones, lots and, where there are any, hazards and spots of package export, in WGS84. How
 // the zones are drawn (SLD) and what goes with their figures lie in its metadata.
 // The file is made in memory; w is given a whole one or nothing. The same map gives
 // the same bytes: its dates are the first second of 1970.
@@ -50,6 +50,9 @@ func WriteGeoPackage(w io.Writer, zm *zoning.ZoneMap, spots []export.Spot) error
 		return err
 	}
 	layers := []export.Layer{export.Zones(zm), export.Lots(zm)}
+	if len(zm.Hazards) > 0 {
+		layers = append(layers, export.Hazards(zm))
+	}
 	if len(spots) > 0 {
 		layers = append(layers, export.Spots(spots))
 	}
@@ -121,8 +124,11 @@ func (p geoPackageWriter) fill(layers []export.Layer, remarks, style string) err
 func (p geoPackageWriter) layer(l export.Layer, srs C.OGRSpatialReferenceH) error {
 	s := p.strings
 	var shape C.OGRwkbGeometryType = C.wkbMultiPolygon
-	if l.Name == export.SpotsLayer {
+	switch l.Name {
+	case export.SpotsLayer:
 		shape = C.wkbPoint
+	case export.HazardsLayer:
+		shape = C.wkbUnknown // of every kind
 	}
 	layer := C.GDALDatasetCreateLayer(p.ds, s.c(l.Name), srs, shape, s.list("GEOMETRY_NAME=geom", "FID=fid", "DESCRIPTION="+l.Words))
 	if layer == nil {

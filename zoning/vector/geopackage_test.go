@@ -23,7 +23,7 @@ import (
 )
 
 var packageSpots = []export.Spot{
-	{Kind: export.Hazard, Name: "Обрыв; 'drop'", Words: "a \"bank\" of 8 ft", At: orb.Point{0.0001, -0.0002}},
+	{Kind: "hazard", Name: "Обрыв; 'drop'", Words: "a \"bank\" of 8 ft", At: orb.Point{0.0001, -0.0002}},
 	{Kind: export.Emergency, Name: "Help", At: orb.Point{0.0002, 0.0001}},
 }
 
@@ -40,7 +40,7 @@ func packageMap(t testing.TB) *zoning.ZoneMap {
 	g, err := terrain.NewGrid(heights, cols, rows, 10, 10)
 	require.NoError(t, err)
 	machines := []zoning.Machine{{Key: "loader", Name: "Loader's \"own\"", LimitPct: 30}, {Key: "boom", Name: "Boom", LimitPct: 45, ProcedureAbovePct: 35}}
-	field, cells := slope.Of(g), &zoning.Cells{Window: zoning.Window{Masks: make([]zoning.Mask, cols*rows), Cols: cols, Rows: rows, Frame: g.Frame}}
+	field, cells := must(slope.Of(g)), &zoning.Cells{Window: zoning.Window{Masks: make([]zoning.Mask, cols*rows), Cols: cols, Rows: rows, Frame: g.Frame}}
 	zoning.Stand(field, machines, cells.Masks)
 	zm := &zoning.ZoneMap{Fleet: machines, Cautions: zoning.Cautions(), Boundary: "county"}
 	for i, name := range []string{"O'Брайен; DROP TABLE zones; --", "second\nline"} {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // usualNames are fields that name a lot where none is asked for.
@@ -59,16 +60,29 @@ func unique(names []string) (out []string) {
 	return out
 }
 
-// lotName is the first name that is filled, or the lot's place.
+// mostName is how many letters of a name are kept: one of a megabyte makes tables and
+// pictures of any size.
+const mostName = 200
+
+// lotName is the first name that is filled, or the lot's place, and a note on either.
 func lotName(values []string, place int) (name, note string) {
 	for _, v := range values {
-		if v = strings.TrimSpace(v); v != "" {
-			return v, ""
+		if v = strings.TrimSpace(strings.ToValidUTF8(v, "")); v == "" {
+			continue
 		}
+		if n := utf8.RuneCountInString(v); n > mostName {
+			return string([]rune(v)[:mostName]) + "…", fmt.Sprintf("its name has %d letters, of which the first %d are kept", n, mostName)
+		}
+		return v, ""
 	}
-	name = strconv.Itoa(place)
-	if len(values) > 0 {
-		note = "it has no name in the file and is called by its place, " + name
+	return strconv.Itoa(place), ""
+}
+
+// noName is the note on a lot that is called by its place though there are fields for
+// names.
+func noName(values []string, name string) string {
+	if len(values) == 0 || strings.TrimSpace(strings.ToValidUTF8(strings.Join(values, ""), "")) != "" {
+		return ""
 	}
-	return name, note
+	return "it has no name in the file and is called by its place, " + name
 }

@@ -6,8 +6,11 @@ import (
 	"fmt"
 	"hash/fnv"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/zoning/export"
 )
 
 // errStopped says that whoever reads the lots wants no more.
@@ -20,13 +23,16 @@ type reader struct {
 	where *where // nil where every lot is wanted
 	yield func(Lot) bool
 
-	place   int
-	named   map[string]int // place of the first lot of each name
-	drawn   map[uint64]int // and of each ground, by its digest
-	held    *Lot           // the last lot, held back for the note on what was left out
-	loops   bool           // closed lines count as boundaries
-	shaped  bool           // some feature held a polygon, or was walked
-	leftOut tally
+	place    int
+	named    map[string]int // place of the first lot of each name
+	drawn    map[uint64]int // and of each ground, by its digest
+	held     *Lot           // the last lot, held back for the notes of a file of one
+	released int            // lots before it
+	loops    bool           // closed lines count as boundaries
+	shaped   bool           // some feature held a polygon, or was walked
+	leftOut  tally
+	lots     int // and corners, that are wanted so far
+	corners  int
 }
 
 func readLots(path string, o Options, yield func(Lot) bool) error {
@@ -38,6 +44,9 @@ func readLots(path string, o Options, yield func(Lot) bool) error {
 	r := &reader{file: f, opts: o, yield: yield, named: map[string]int{}, drawn: map[uint64]int{}}
 	if err := r.checkField(); err != nil {
 		return err
+	}
+	if o.Repair != 0 && !(o.Repair > 0 && o.Repair <= MostRepair) {
+		return fmt.Errorf("a repair may not change %g of a lot's acres: give a share above 0 and up to %g, or 0 for %g", o.Repair, MostRepair, DefaultRepair)
 	}
 	if o.Where != "" {
 		if r.where, err = parseWhere(o.Where); err != nil {
@@ -83,9 +92,27 @@ func (r *reader) run() error {
 		r.leftOut.empty = 0 // these came as lots with an error
 	}
 	if t := r.leftOut.String(); t != "" {
-		r.held.Notes = append(r.held.Notes, "left out of the file as no boundary: "+t)
+		t = "left out of the file as no boundary: " + t
+		if r.released == 0 {
+			r.held.Notes = append(r.held.Notes, t)
+		} else {
+			r.tell(t)
+		}
 	}
+	if r.released == 0 {
+		r.held.Notes, r.notes = append(r.notes, r.held.Notes...), nil
+	}
+	r.tell(r.notes...)
 	return r.release()
+}
+
+// tell tells what concerns the file.
+func (r *reader) tell(notes ...string) {
+	for _, note := range notes {
+		if r.opts.Tell != nil {
+			r.opts.Tell(note)
+		}
+	}
 }
 
 func (r *reader) pass() error {
@@ -95,6 +122,9 @@ func (r *reader) pass() error {
 		names := len(fields)
 		if r.format.drawing {
 			fields = append(fields, find(l.fields, "icon")...)
+		}
+		if r.format.walked {
+			fields = append(fields, find(l.fields, gpxField)...)
 		}
 		asked := len(fields)
 		fields = append(fields, r.whereFields(l)...)
@@ -110,10 +140,13 @@ func (r *reader) pass() error {
 				break
 			}
 			picture := isPicture(f.values[names:asked], f.geometry)
+			hazard := r.format.walked && slices.Contains(f.values[names:asked], export.HazardType)
 			f.unwanted = r.where != nil && !r.where.holds(f.values[asked:])
 			f.values = f.values[:names]
 			if picture {
 				r.leftOut.pictures++
+			} else if hazard {
+				r.leftOut.hazards++
 			} else if err := r.feature(l, f); err != nil {
 				return err
 			}
@@ -152,17 +185,20 @@ func (r *reader) feature(l *layer, f *feature) error {
 		return nil // handed on in the first pass
 	case empty:
 		r.leftOut.empty++
-		return r.hold(f, notes, nil, errors.New("has no geometry that can be read: draw its boundary"))
+		return r.hold(f, mended{notes: notes}, errors.New("has no geometry that can be read: draw its boundary"))
 	case f.err != nil:
 		r.shaped = true
-		return r.hold(f, notes, nil, f.err)
+		return r.hold(f, mended{notes: notes}, f.err)
 	case len(s.polygons) == 0:
 		r.leftOut.add(s)
 		return nil
 	}
 	r.shaped = true
+	if err := r.checkMost(f); err != nil {
+		return err
+	}
 	if err := r.look(f); err != nil || f.unwanted {
-		return r.hold(f, nil, nil, err)
+		return r.hold(f, mended{}, err)
 	}
 	beside := tally{points: len(s.points), lines: len(s.lines), loops: len(s.loops)}
 	if t := beside.String(); t != "" {
@@ -178,8 +214,9 @@ func (r *reader) feature(l *layer, f *feature) error {
 	if err != nil {
 		return err
 	}
-	ground, more, err := c.ground(s.polygons)
-	return r.hold(f, append(notes, more...), ground, err)
+	m, err := c.ground(s.polygons, r.opts.repair())
+	m.notes = append(notes, m.notes...)
+	return r.hold(f, m, err)
 }
 
 // look asks whether the next lot is to be looked at.
@@ -192,17 +229,23 @@ func (r *reader) look(f *feature) error {
 
 // hold names a lot and releases the one before it. One that is not wanted only
 // takes its place.
-func (r *reader) hold(f *feature, notes []string, ground orb.MultiPolygon, err error) error {
+func (r *reader) hold(f *feature, m mended, err error) error {
 	r.place++
 	if f.unwanted {
 		return nil
 	}
+	if r.lots++; r.opts.MostLots > 0 && r.lots > r.opts.MostLots {
+		return errors.Join(r.release(), &TooMany{"lots", r.opts.MostLots})
+	}
 	if err := r.release(); err != nil {
 		return err
 	}
-	lot := &Lot{Place: r.place, Notes: notes}
+	lot := &Lot{Place: r.place, Notes: m.notes, Repair: m.repair}
 	var note string
 	if lot.Lot, note = lotName(f.values, r.place); note != "" {
+		lot.Notes = append(lot.Notes, note)
+	}
+	if note = noName(f.values, lot.Lot); note != "" {
 		lot.Notes, lot.Unnamed = append(lot.Notes, note), true
 	}
 	if first, taken := r.named[lot.Lot]; taken {
@@ -212,14 +255,13 @@ func (r *reader) hold(f *feature, notes []string, ground orb.MultiPolygon, err e
 		r.named[lot.Lot] = r.place
 	}
 	if err != nil {
+		if m.repair.Refused {
+			err = fmt.Errorf("%w, or allow more (--repair)", err)
+		}
 		lot.Err = fmt.Errorf("%s: lot %s: %w", r.path, lot.Lot, err)
 	} else {
-		lot.Parcel.Ground = ground
+		lot.Parcel.Ground = m.ground
 		r.compare(lot)
-	}
-	if r.notes != nil {
-		lot.Notes = append(r.notes, lot.Notes...)
-		r.notes = nil
 	}
 	r.held = lot
 	return nil
@@ -264,6 +306,7 @@ func (r *reader) release() error {
 	}
 	lot := *r.held
 	r.held = nil
+	r.released++
 	if !r.yield(lot) {
 		return errStopped
 	}

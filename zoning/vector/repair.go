@@ -4,25 +4,47 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/paulmach/orb"
 )
 
-// changeLimit is the share of a lot's acres beyond which a repair is refused.
-const changeLimit = 0.01
+// DefaultRepair is the share of a lot's acres that a repair may change where nobody says.
+const DefaultRepair = 0.01
+
+// Repair is what was done to a boundary that was not in order.
+type Repair struct {
+	// Done says that it was repaired, Refused that it was not, since that would change
+	// more than is allowed.
+	Done    bool `json:"done,omitempty"`
+	Refused bool `json:"refused,omitempty"`
+	// ChangedPct is the part of the lot, as it came out or would, that is not read the
+	// same way by every rule: see the package comment. In percent of its acres.
+	ChangedPct float64 `json:"changed_pct,omitempty"`
+}
 
 // smallestM2 is the least area, in square metres, that counts as ground: below
 // it is what rounding leaves of a line.
 const smallestM2 = 1e-6
 
-// repair makes polygons valid. The package comment says by what rule, and what
-// counts as changed.
-func repair(mp orb.MultiPolygon) (ground orb.MultiPolygon, notes []string, err error) {
+// mended is ground in order, and how it came to be so.
+type mended struct {
+	ground orb.MultiPolygon
+	notes  []string
+	repair Repair
+}
+
+// repair makes polygons valid, if no more than a share of their acres changes. The
+// package comment says by what rule, and what counts as changed.
+func repair(mp orb.MultiPolygon, most float64) (m mended, err error) {
 	reason, err := invalidity(mp)
 	if err != nil || reason == "" {
-		return mp, nil, err
+		return mended{ground: mp}, err
+	}
+	if err := checkCrossings(mp); err != nil {
+		return m, err
 	}
 	var parts orb.MultiPolygon
 	var changedM2, partsM2 float64
@@ -31,7 +53,7 @@ func repair(mp orb.MultiPolygon) (ground orb.MultiPolygon, notes []string, err e
 		one := orb.MultiPolygon{poly}
 		if len(mp) > 1 {
 			if reason1, err := invalidity(one); err != nil {
-				return nil, nil, err
+				return m, err
 			} else if reason1 == "" {
 				parts = append(parts, poly)
 				partsM2 += zoning.AreaM2(one)
@@ -43,32 +65,41 @@ func repair(mp orb.MultiPolygon) (ground orb.MultiPolygon, notes []string, err e
 		broken = true
 		enclosed, changed, err := enclosedBy(poly)
 		if err != nil {
-			return nil, nil, err
+			return m, err
 		}
 		parts = append(parts, enclosed...)
 		partsM2 += zoning.AreaM2(enclosed)
 		changedM2 += changed
 	}
 	if len(parts) == 0 {
-		return nil, nil, nil
+		return m, nil
 	}
-	if ground, err = union(parts); err != nil {
-		return nil, nil, err
+	if m.ground, err = union(parts); err != nil {
+		return m, err
 	}
-	m2 := zoning.AreaM2(ground)
+	m2 := zoning.AreaM2(m.ground)
+	overlapM2 := max(partsM2-m2, 0)
+	m.repair = Repair{Done: true, ChangedPct: 100 * (changedM2 + overlapM2) / m2}
 	if !broken {
-		return ground, []string{partsNote(len(mp), len(ground), partsM2-m2, m2)}, stillInvalid(ground)
+		m.notes = []string{partsNote(len(mp), len(m.ground), overlapM2, m2)}
+		return m, stillInvalid(m.ground)
 	}
 	what := inWords(reason)
-	if changedM2 > changeLimit*m2 {
-		return nil, nil, fmt.Errorf("%s; a repair would change %s of %s acres (%.1f%%), and more than 1%% is not ours to decide: draw it again",
-			what, acres(changedM2), acres(m2), 100*changedM2/m2)
+	if changedM2 > most*m2 {
+		return mended{repair: Repair{Refused: true, ChangedPct: m.repair.ChangedPct}}, fmt.Errorf("%s; a repair would change %s of %s acres (%.1f%%), and more than %s is not ours to decide: draw it again",
+			what, acres(changedM2), acres(m2), 100*changedM2/m2, percent(most))
 	}
 	note := fmt.Sprintf("%s: repaired, which changed %s of %s acres", what, acres(changedM2), acres(m2))
-	if len(ground) > len(mp) {
-		note += fmt.Sprintf("; it fell into %d parts: check that its corners are in order", len(ground))
+	if len(m.ground) > len(mp) {
+		note += fmt.Sprintf("; it fell into %d parts: check that its corners are in order", len(m.ground))
 	}
-	return ground, []string{note}, stillInvalid(ground)
+	m.notes = []string{note}
+	return m, stillInvalid(m.ground)
+}
+
+// percent writes a share in percent, without digits that say nothing.
+func percent(share float64) string {
+	return strconv.FormatFloat(math.Round(share*1e6)/1e4, 'f', -1, 64) + "%"
 }
 
 func stillInvalid(ground orb.MultiPolygon) error {
@@ -82,7 +113,7 @@ func stillInvalid(ground orb.MultiPolygon) error {
 // partsNote tells of valid parts that share edges or overlap.
 func partsNote(before, after int, overlapM2, m2 float64) string {
 	note := fmt.Sprintf("its %d parts share edges and were joined into %d", before, after)
-	if overlapM2 > changeLimit*1e-4*m2 { // more than rounding along the shared edges
+	if overlapM2 > 1e-6*m2 { // more than rounding along the shared edges
 		note = fmt.Sprintf("its %d parts overlap by %s acres, counted once: %s acres; a hole must be drawn as a hole",
 			before, acres(overlapM2), acres(m2))
 	}
@@ -90,25 +121,36 @@ func partsNote(before, after int, overlapM2, m2 float64) string {
 }
 
 // enclosedBy returns the ground a polygon encloses, as valid polygons that may
-// share edges, and the area on which the even-odd rule disagrees.
+// share edges, and the area of what is disputed: where the even-odd rule disagrees, and
+// the lobes that the shell goes round the other way than round most of its ground, as one
+// half of a bow-tie.
 func enclosedBy(poly orb.Polygon) (ground orb.MultiPolygon, disputedM2 float64, err error) {
 	pieces, err := faces(poly)
 	if err != nil {
 		return nil, 0, err
 	}
+	var leftM2, rightM2 float64 // of what is enclosed and not disputed yet, by which way the shell goes round it
 	for _, piece := range pieces {
 		p, found := insidePoint(piece)
 		if !found {
 			continue // a piece too thin to hold a point
 		}
 		inside, oddly := encloses(poly, p)
+		turns, _ := winding(poly[0], p)
 		if inside {
 			ground = append(ground, piece)
 		}
-		if inside != oddly {
-			disputedM2 += zoning.AreaM2(orb.MultiPolygon{piece})
+		m2 := zoning.AreaM2(orb.MultiPolygon{piece})
+		switch {
+		case inside != oddly:
+			disputedM2 += m2
+		case inside && turns > 0:
+			leftM2 += m2
+		case inside:
+			rightM2 += m2
 		}
 	}
+	disputedM2 += min(leftM2, rightM2)
 	if len(ground) == 0 {
 		return nil, disputedM2, nil
 	}

@@ -52,7 +52,7 @@ func (s *shapes) add(g orb.Geometry) {
 }
 
 // tally counts what a file holds beside polygons.
-type tally struct{ points, waypoints, lines, loops, pictures, empty int }
+type tally struct{ points, waypoints, hazards, lines, loops, pictures, empty int }
 
 func (t *tally) add(s shapes) {
 	t.points += len(s.points)
@@ -69,6 +69,7 @@ func (t tally) String() string {
 	}{
 		{t.points, "point", "points"},
 		{t.waypoints, "waypoint", "waypoints"},
+		{t.hazards, "hazard", "hazards"},
 		{t.lines, "line", "lines"},
 		{t.loops, "closed line", "closed lines"},
 		{t.pictures, "picture", "pictures"},

@@ -16,6 +16,10 @@ type SiteOptions struct {
 	// Layer is the one layer to read; where it is "", every layer is.
 	Layer string
 
+	// Most is how many features are read of a file; 0 is no limit. Reading stops at the
+	// first that is one too many, with a [*TooMany].
+	Most int
+
 	// KindField says what each shape is. Where it is "", that is a field kind, in
 	// any case, and in a GPX file the type of a waypoint, track or route. The
 	// shapes of a layer without such a field are what the layer's name says, so
@@ -62,6 +66,7 @@ type siteReader struct {
 	field  string    // that says the kind
 	asked  bool      // the field was asked for by name
 	all    site.Kind // of every shape; "" where the file says
+	most   int
 	place  int
 	found  []site.Feature
 	unused tally // of a file whose shapes are all of one kind
@@ -85,7 +90,7 @@ func readSiteFile(path string, o SiteOptions, all site.Kind) ([]site.Feature, er
 		return nil, err
 	}
 	defer f.close()
-	r := &siteReader{file: f, field: o.KindField, asked: o.KindField != "", all: all}
+	r := &siteReader{file: f, field: o.KindField, asked: o.KindField != "", all: all, most: o.Most}
 	if r.field == "" {
 		r.field = kindField
 		if f.format.walked {
@@ -165,6 +170,9 @@ func (r *siteReader) layer(l *layer) error {
 			continue
 		}
 		r.place++
+		if r.most > 0 && r.place > r.most {
+			return &TooMany{"features", r.most}
+		}
 		kind := r.all
 		switch {
 		case kind != "":

@@ -73,14 +73,14 @@ func (r *siteReader) shapes(c *crs, l *layer, f *feature, kind site.Kind) (shape
 		r.leaveOut(&s)
 	}
 	if len(s.polygons) > 0 {
-		ground, more, err := c.ground(s.polygons)
+		m, err := c.ground(s.polygons, DefaultRepair)
 		if err != nil {
 			return nil, nil, err
 		}
 		if f.curved {
-			more = append(more, "its arcs are taken as chords of half a degree")
+			m.notes = append(m.notes, "its arcs are taken as chords of half a degree")
 		}
-		shapes, notes = append(shapes, ground), append(notes, more...)
+		shapes, notes = append(shapes, m.ground), append(notes, m.notes...)
 	}
 	if len(s.lines) > 0 {
 		lines, err := c.lines(s.lines)
@@ -120,9 +120,9 @@ func (r *siteReader) walked(c *crs, l *layer, f *feature) ([]orb.Geometry, []str
 		r.unused.lines++
 		return nil, nil, nil
 	}
-	ground, notes, err := w.ground(c)
+	m, err := w.ground(c, DefaultRepair)
 	if err != nil {
 		return nil, nil, err
 	}
-	return []orb.Geometry{ground}, notes, nil
+	return []orb.Geometry{m.ground}, m.notes, nil
 }

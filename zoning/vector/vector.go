@@ -23,9 +23,12 @@
 // whichever way they are wound. What the repair changed is the ground that this
 // rule and the even-odd rule (inside after an odd number of edges) see
 // differently: a pocket the boundary goes round twice, a hole or the part of
-// one that lies outside its shell, a hole in a hole. A lot is refused where
-// that is more than 1% of its acres. Parts of a lot that share an edge or
-// overlap become one, and overlapping ground counts once.
+// one that lies outside its shell, a hole in a hole; and lobes that the shell goes
+// round the other way than round most of the lot, for a boundary whose corners are
+// out of order encloses too little: one half of a bow-tie, where the lot was twice as
+// large. A lot is refused where that is more than [Options.Repair] of its acres. Parts of a lot that share an edge or
+// overlap become one, and overlapping ground counts once. A boundary whose edges meet
+// more than 2000 times is refused with the first places, before any repair.
 //
 // # Walked boundaries
 //
@@ -35,7 +38,7 @@
 // to their own start are parts of the lot; others are joined end to start over
 // gaps of at most [Options.CloseM]. Heights and times are not read, waypoints
 // left out. A walk is repaired like any boundary, but refused where it crosses
-// itself so that more than 1% of its acres lie beside the largest piece.
+// itself so that more than that share of its acres lie beside the largest piece.
 //
 // # How well the line is known
 //
@@ -87,9 +90,34 @@ type Options struct {
 	// returns becomes the lot's. Nil looks at every lot.
 	Look func(place int) error
 
+	// Repair is the share of a lot's acres that a repair of its boundary may change, up to
+	// [MostRepair]; 0 is [DefaultRepair].
+	Repair float64
+
+	// MostLots and MostCorners are how many of them are read of a file, all corners of
+	// its polygons and tracks together; 0 is no limit. Reading stops at the first that is
+	// one too many, with a [*TooMany].
+	MostLots, MostCorners int
+
+	// Tell is told what concerns a file of several lots and no one of them, such as what was
+	// left out of it; of a file of one lot that is among its notes. Where Tell is nil, Read
+	// puts it among the notes of each, and Lots leaves it out.
+	Tell func(note string)
+
 	// CloseM is how far, in metres, a GPX track or route may end from its start
 	// and still be a boundary; 0 is 30 m.
 	CloseM float64
+}
+
+// MostRepair is the largest share of a lot's acres that a repair may be allowed to change.
+const MostRepair = 0.5
+
+// repair is the share of a lot's acres that a repair may change.
+func (o Options) repair() float64 {
+	if o.Repair == 0 {
+		return DefaultRepair
+	}
+	return o.Repair
 }
 
 // Lot is one parcel of a file.
@@ -110,6 +138,9 @@ type Lot struct {
 	// the units of a building have; 0 where it is that itself. Grounds are the same
 	// whose corners are, to the last digit, wherever they begin.
 	SameGround int
+
+	// Repair is what was done to a boundary that was not in order, or why it was refused.
+	Repair Repair
 
 	// Notes says in words what was repaired, left out or assumed. What concerns
 	// the whole file is said once: of its CRS with the first lot, of features
@@ -138,11 +169,18 @@ func Lots(path string, o Options) iter.Seq2[Lot, error] {
 // Read returns all lots of a file, or the first error of [Lots].
 func Read(path string, o Options) ([]Lot, error) {
 	var lots []Lot
+	var notes []string
+	if o.Tell == nil {
+		o.Tell = func(note string) { notes = append(notes, note) }
+	}
 	for lot, err := range Lots(path, o) {
 		if err != nil {
 			return nil, err
 		}
 		lots = append(lots, lot)
+	}
+	for i := range lots {
+		lots[i].Notes = append(lots[i].Notes, notes...)
 	}
 	return lots, nil
 }

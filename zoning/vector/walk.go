@@ -29,15 +29,18 @@ func (r *reader) walk(l *layer, f *feature) error {
 		return nil
 	}
 	r.shaped = true
+	if err := r.checkMost(f); err != nil {
+		return err
+	}
 	if err := errors.Join(f.err, r.look(f)); err != nil || f.unwanted {
-		return r.hold(f, nil, nil, err)
+		return r.hold(f, mended{}, err)
 	}
 	c, err := r.crsOf(l)
 	if err != nil {
 		return err
 	}
-	ground, notes, err := walkOf(l, stretches, r.opts.CloseM).ground(c)
-	return r.hold(f, notes, ground, err)
+	m, err := walkOf(l, stretches, r.opts.CloseM).ground(c, r.opts.repair())
+	return r.hold(f, m, err)
 }
 
 // walkOf is a walk of a layer, a gap of 0 m being the usual one.
@@ -81,30 +84,31 @@ type walk struct {
 	plane     plane
 }
 
-// ground closes the walk and returns what it goes round.
-func (w *walk) ground(c *crs) (ground orb.MultiPolygon, notes []string, err error) {
+// ground closes the walk and returns what it goes round, as [crs.ground] does.
+func (w *walk) ground(c *crs, most float64) (m mended, err error) {
 	for _, s := range w.stretches {
 		for _, p := range s {
 			if err := c.check(p); err != nil {
-				return nil, nil, err
+				return m, err
 			}
 		}
 	}
 	w.plane = planeAt(w.stretches[0][0][1])
 	drawn, notes, err := w.close()
 	if err != nil {
-		return nil, nil, err
+		return m, err
 	}
 	if drawn, _, err = closeRings(drawn); err != nil {
-		return nil, nil, err
+		return m, err
 	}
 	for _, part := range drawn {
-		if err := tangle(part); err != nil {
-			return nil, nil, err
+		if m.repair, err = tangle(part, most); err != nil {
+			return m, err
 		}
 	}
-	ground, more, err := c.ground(drawn)
-	return ground, append(notes, more...), err
+	m, err = c.ground(drawn, most)
+	m.notes = append(notes, m.notes...)
+	return m, err
 }
 
 // closes tells whether a walk comes back to its start, or nearly.
@@ -117,28 +121,31 @@ func (w *walk) closes() bool {
 // tangle refuses a line that crosses itself so that more than a little of its
 // ground lies beside the largest piece. Drawn by hand that is two lobes with
 // corners out of order; walked it is a way there and back.
-func tangle(part orb.Polygon) error {
+func tangle(part orb.Polygon, most float64) (Repair, error) {
 	s, err := unwrap(orb.MultiPolygon{part})
 	if err != nil {
-		return err
+		return Repair{}, err
 	}
 	reason, err := invalidity(s.polygons)
 	if err != nil || reason == "" {
-		return err
+		return Repair{}, err
+	}
+	if err := checkCrossings(s.polygons); err != nil {
+		return Repair{}, err
 	}
 	pieces, _, err := enclosedBy(s.polygons[0])
 	if err != nil {
-		return err
+		return Repair{}, err
 	}
 	var largestM2 float64
 	for _, p := range pieces {
 		largestM2 = max(largestM2, zoning.AreaM2(orb.MultiPolygon{p}))
 	}
-	if m2 := zoning.AreaM2(pieces); m2-largestM2 > changeLimit*m2 {
-		return fmt.Errorf("%s; of %s acres in %d pieces %s lie beside the largest, and more than 1%% is not ours to decide: take out the ways to and from the lot, or draw it again",
-			inWords(reason), acres(m2), len(pieces), acres(m2-largestM2))
+	if m2 := zoning.AreaM2(pieces); m2-largestM2 > most*m2 {
+		return Repair{Refused: true, ChangedPct: 100 * (m2 - largestM2) / m2}, fmt.Errorf("%s; of %s acres in %d pieces %s lie beside the largest, and more than %s is not ours to decide: take out the ways to and from the lot, or draw it again",
+			inWords(reason), acres(m2), len(pieces), acres(m2-largestM2), percent(most))
 	}
-	return nil
+	return Repair{}, nil
 }
 
 // close makes parts of the stretches where each comes back to its own start,

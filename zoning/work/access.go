@@ -87,6 +87,7 @@ func (p *mover) accessAcross() {
 	}
 	moves := p.moves()
 	seeds := slices.DeleteFunc(left, func(k int32) bool {
+		p.watch.Did(len(moves))
 		for w := range moves {
 			if m := &moves[w]; p.stage[int(k)+m.to] == reached && p.may(int(k), m) {
 				return false
@@ -121,6 +122,7 @@ func (p *mover) flood(seeds []int32, to uint8) {
 		}
 		now = begin
 		for n := 0; n < len(now); n++ {
+			p.watch.Did(len(moves))
 			k := int(now[n])
 			for w := range moves {
 				j := k + moves[w].to
@@ -194,6 +196,7 @@ func (p *mover) spread(queue []int32) []int32 {
 	moves := p.moves()
 	p.stage[queue[0]] = across
 	for n := 0; n < len(queue); n++ {
+		p.watch.Did(len(moves))
 		k := int(queue[n])
 		for w := range moves {
 			if j := k + moves[w].to; p.stage[j] == turns && p.may(k, &moves[w]) {

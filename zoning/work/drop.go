@@ -1,6 +1,7 @@
 package work
 
 import (
+	"context"
 	"math"
 	"runtime"
 	"slices"
@@ -35,12 +36,19 @@ type falls struct {
 // neighbours are the eight around a cell.
 var neighbours = [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}}
 
-// DropOffs finds the upper edges of drop-offs.
-func DropOffs(g *terrain.Grid) []Edge { return edges(g, lieOf(g), dropOffPct/100.0, leastDropM) }
+// DropOffs finds the upper edges of drop-offs. Once the context is done, it ends with its
+// error.
+func DropOffs(ctx context.Context, g *terrain.Grid) (_ []Edge, err error) {
+	if err := g.Check(); err != nil {
+		return nil, err
+	}
+	defer beside.Ended(&err)
+	return edges(beside.NewWatch(ctx), g, lieOf(g), dropOffPct/100.0, leastDropM), nil
+}
 
 // edges finds the upper edges of drops in which every cell falls to the next by rise
 // over run or more, and which are leastM high or more in all.
-func edges(g *terrain.Grid, l *lie, rise, leastM float64) []Edge {
+func edges(watch *beside.Watch, g *terrain.Grid, l *lie, rise, leastM float64) []Edge {
 	f := &falls{Grid: g, shortM: math.Inf(1)}
 	for i, n := range neighbours {
 		f.lengthM[i] = l.distM(n[0], n[1])
@@ -51,7 +59,9 @@ func edges(g *terrain.Grid, l *lie, rise, leastM float64) []Edge {
 	var all beside.Group
 	for i := range parts {
 		all.Go(func() {
+			watch := watch.Another()
 			for r := i * each; r < min((i+1)*each, g.Rows); r++ {
+				watch.Did(g.Cols)
 				parts[i] = f.edgesOfRow(parts[i], r, rise, leastM)
 			}
 		})
@@ -168,6 +178,7 @@ func (p *mover) eachAbove(edges []Edge, visit func(i int)) {
 		}
 		middle := float64(p.Grid.Z[e.Cell/p.cols*p.Grid.Stride+e.Cell%p.cols]) - e.DropM/2
 		p.eachNear(e.Cell, d, func(from, to int) {
+			p.watch.Did(to - from)
 			row := p.Grid.Z[from/p.cols*p.Grid.Stride+from%p.cols:][:to-from]
 			for i, z := range row {
 				if float64(z) > middle {

@@ -7,14 +7,14 @@ import (
 )
 
 // Ground is what is known of the cells of a window, one value a cell, row-major from
-// the north-west. A slice that is nil says nothing of any cell.
+// the north-west. A slice that is nil says nothing of any cell: see [Ground.Check].
 type Ground struct {
 	Grid  *terrain.Grid
-	Field *slope.Field  // slope and aspect
+	Field *slope.Field  // slope and aspect; without aspect a slope may lie all across
 	Firm  []zoning.Mask // machines that step and roughness let stand
 
-	// Lots marks cells whose middles lie in a lot. Drive marks those, and those that
-	// machines may cross beside them.
+	// Lots marks cells whose middles lie in a lot; nil is the whole window. Drive marks
+	// those, and those that machines may cross beside them; nil is the lots alone.
 	Lots, Drive []bool
 
 	Closed     []bool    // no-go: water, and what is drawn so

@@ -1,9 +1,11 @@
 package work
 
 import (
+	"fmt"
 	"math"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // bound says on which side a distance may be out where a grid's axes are not square
@@ -28,13 +30,14 @@ func (l *lie) disc(radiusM float64, b bound) disc {
 		e, g, r2 = e*(1+l.skew()), g*(1+l.skew()), r2*(1+tie)
 	}
 	var d disc
-	for v := 0; ; v++ {
+	for v := 0; v <= l.rows; v++ { // it need not be larger than the window
 		left := (r2 - g*float64(v*v)) / e
-		if left < 0 {
-			return d
+		if !(left >= 0) {
+			break
 		}
-		d.half = append(d.half, int(math.Sqrt(left)))
+		d.half = append(d.half, int(min(math.Sqrt(left), float64(l.cols))))
 	}
+	return d
 }
 
 // grow marks in dst every cell within a disc of one that src marks. outside says
@@ -49,11 +52,13 @@ func (l *lie) grow(dst, src []bool, d disc, outside bool, s *spare) {
 	words := (l.cols + 63) / 64
 	s.fit(words, l.rows)
 	for r := range l.rows {
+		s.watch.Did(l.cols)
 		row := s.row
 		pack(row, src[r*l.cols:][:l.cols])
 		if isZero(row) {
 			continue
 		}
+		s.watch.Did(len(d.half) * words)
 		for v, half := range d.half {
 			wide := widen(s.wide, row, s.shifted, half)
 			if r >= v {
@@ -79,8 +84,11 @@ func (l *lie) grow(dst, src []bool, d disc, outside bool, s *spare) {
 	}
 }
 
-// spare is memory for grow.
-type spare struct{ row, wide, shifted, out []uint64 }
+// spare is memory for grow, and watches for whom it is done.
+type spare struct {
+	row, wide, shifted, out []uint64
+	watch                   *beside.Watch
+}
 
 func (s *spare) fit(words, rows int) {
 	if len(s.row) != words || len(s.out) != words*rows {
@@ -144,11 +152,12 @@ func orInto(dst, src []uint64) {
 }
 
 // widen marks what lies within half columns of a mark of a row, in wide. A row that is
-// widened by n may be widened by up to 2n+1 more at once without a gap.
+// widened by n may be widened by up to n+1 more at once without a gap: of a mark at the end
+// of the row one side is left only.
 func widen(wide, row, shifted []uint64, half int) []uint64 {
 	copy(wide, row)
 	for n := 0; n < half; {
-		step := min(2*n+1, half-n)
+		step := min(n+1, half-n)
 		copy(shifted, wide)
 		shift(wide, shifted, step)
 		n += step
@@ -176,10 +185,19 @@ func shift(dst, src []uint64, n int) {
 }
 
 // Near marks the cells of a window whose middles lie within a distance of those of
-// marked ones.
-func Near(g *terrain.Grid, marks []bool, metres float64) []bool {
+// marked ones, one mark a cell.
+func Near(g *terrain.Grid, marks []bool, metres float64) ([]bool, error) {
+	if err := g.Check(); err != nil {
+		return nil, err
+	}
+	if n := g.Cols * g.Rows; len(marks) != n {
+		return nil, fmt.Errorf("%d marks for %d cells", len(marks), n)
+	}
+	if !(metres >= 0) {
+		return nil, fmt.Errorf("cells within %g m of others are none; write 0 m or more", metres)
+	}
 	l := lieOf(g)
 	out := make([]bool, len(marks))
 	l.grow(out, marks, l.disc(metres, atLeast), false, &spare{})
-	return out
+	return out, nil
 }

@@ -122,6 +122,32 @@ func TestNear(t *testing.T) {
 	g := level(t, 9, 1, 1)
 	marks := make([]bool, 9)
 	marks[4] = true
-	assert.Equal(t, []bool{false, false, false, true, true, true, false, false, false}, Near(g.Grid, marks, 2))
-	assert.Equal(t, []bool{false, false, true, true, true, true, true, false, false}, Near(g.Grid, marks, 2.01))
+	assert.Equal(t, []bool{false, false, false, true, true, true, false, false, false}, must(Near(g.Grid, marks, 2)))
+	assert.Equal(t, []bool{false, false, true, true, true, true, true, false, false}, must(Near(g.Grid, marks, 2.01)))
+}
+
+// Cause: of a mark in the first column, or in the last of a full word, every third column
+// stayed unmarked, for a row was widened by more than what is left of it there. Rows are
+// widened by many words at once, too, and memory of one window serves another of as many
+// words a row.
+func TestGrowByWords(t *testing.T) {
+	var s spare
+	for _, rows := range []int{1, 3, 2} {
+		for _, cols := range []int{320, 300, 257, 256} {
+			for _, half := range []int{0, 1, 63, 64, 65, 127, 128, 200, 300, 330} {
+				for _, at := range []int{0, 1, 63, 64, 128, 191, cols - 1} {
+					l := &lie{cols: cols, rows: rows}
+					marks := make([]bool, cols*rows)
+					marks[(rows-1)*cols+at] = true
+					l.grow(marks, marks, disc{half: []int{half}}, false, &s)
+					for i, got := range marks {
+						want := i/cols == rows-1 && abs(i%cols-at) <= half
+						if got != want {
+							t.Fatalf("%d columns, %d to either side of %d: column %d is %v", cols, half, at, i%cols, got)
+						}
+					}
+				}
+			}
+		}
+	}
 }

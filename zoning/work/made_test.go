@@ -1,6 +1,7 @@
 package work
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -39,7 +40,7 @@ func on(grid *terrain.Grid) *Ground {
 	field := slope.NewField(grid)
 	field.AddAspect()
 	slope.Rows(grid, 0, grid.Rows, field)
-	g := &Ground{Grid: grid, Field: field, Edges: DropOffs(grid), Lots: make([]bool, grid.Cols*grid.Rows)}
+	g := &Ground{Grid: grid, Field: field, Edges: must(DropOffs(context.Background(), grid)), Lots: make([]bool, grid.Cols*grid.Rows)}
 	for i := range g.Lots {
 		g.Lots[i] = true
 	}
@@ -122,7 +123,7 @@ func (w *Work) reasons(g *Ground, machine, col int) []zoning.Reason {
 	return out
 }
 
-func find(g *Ground, m ...zoning.Machine) *Work { return Find(g, m) }
+func find(g *Ground, m ...zoning.Machine) *Work { return must(Find(context.Background(), g, m)) }
 
 // strays counts the cells of some that are not among all.
 func strays(some, all []bool) (n int) {

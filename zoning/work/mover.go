@@ -4,6 +4,7 @@ import (
 	"math"
 	"sync"
 
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -13,6 +14,7 @@ type mover struct {
 	*lie
 	*scratch
 	zoning.Machine
+	watch   *beside.Watch
 	bit     zoning.Mask
 	edges   []Edge
 	beside  []bool // cells off the ground to be driven on that touch it
@@ -133,7 +135,7 @@ func (p *mover) judge() {
 				p.why[i] = zoning.TooSteep
 				continue
 			}
-			heads := p.headings(s, p.Field.Aspect[i], cross)
+			heads := p.headingsAt(i, cross)
 			if heads == 0 && !p.NoWays {
 				p.why[i] = zoning.OnlyAcross
 				continue
@@ -170,6 +172,18 @@ func (p *mover) refuses(i int, squared, along float32) zoning.Reason {
 func (p *mover) tooMuchGrowth(i int) bool {
 	return p.TallestM > 0 && p.GrowthM != nil && float64(p.GrowthM[i]) > p.TallestM ||
 		p.StemM > 0 && p.StemsM != nil && float64(p.StemsM[i]) > p.StemM
+}
+
+// headingsAt are the headings of a cell: where nobody knows which way it falls, its whole
+// slope may lie across.
+func (p *mover) headingsAt(i int, cross float32) uint8 {
+	if p.Field.Aspect == nil {
+		if p.Field.Squared[i] < cross {
+			return math.MaxUint8
+		}
+		return 0
+	}
+	return p.headings(p.Field.Squared[i], p.Field.Aspect[i], cross)
 }
 
 // headings are those along which a slope falls across the machine by less than its
@@ -212,6 +226,7 @@ func (p *mover) gather() {
 // eachRow calls visit for every row with its first cell, and that in padded arrays.
 func (p *mover) eachRow(visit func(from, k int)) {
 	for r := range p.rows {
+		p.watch.Did(p.cols)
 		visit(r*p.cols, (r+pad)*(p.cols+2*pad)+pad)
 	}
 }

@@ -1,6 +1,7 @@
 package work
 
 import (
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -8,7 +9,7 @@ import (
 // smaller than what is worth moving it to. Their cells go to the next machine that
 // may work them, and so join the neighbour whose machine passes all its limits on all
 // of them; where there is none they are hand work.
-func (w *Work) patches(g *Ground, l *lie, fleet []zoning.Machine) {
+func (w *Work) patches(g *Ground, l *lie, fleet []zoning.Machine, watch *beside.Watch) {
 	perCell := l.areaM2 / zoning.SquareMetresPerAcre
 	var domain, seen []bool
 	var piece []int32
@@ -17,15 +18,18 @@ func (w *Work) patches(g *Ground, l *lie, fleet []zoning.Machine) {
 			continue
 		}
 		if domain == nil {
-			domain, seen = l.touched(g.Lots), make([]bool, len(g.Lots))
+			domain, seen = l.touched(g.Lots, watch), make([]bool, len(g.Lots))
 		}
 		clear(seen)
 		for i, in := range domain {
+			if i%l.cols == 0 {
+				watch.Did(l.cols)
+			}
 			if !in || seen[i] || w.Masks[i].First() != k {
 				continue
 			}
 			var cells int
-			piece, cells = w.piece(piece[:0], i, k, l, g.Lots, domain, seen)
+			piece, cells = w.piece(piece[:0], i, k, l, g.Lots, domain, seen, watch)
 			if float64(cells)*perCell >= m.PatchAcres {
 				continue
 			}
@@ -39,18 +43,19 @@ func (w *Work) patches(g *Ground, l *lie, fleet []zoning.Machine) {
 
 // touched marks the cells of some ground and their eight neighbours, in part of which
 // it may lie.
-func (l *lie) touched(ground []bool) []bool {
+func (l *lie) touched(ground []bool, watch *beside.Watch) []bool {
 	out := make([]bool, len(ground))
-	l.grow(out, ground, disc{half: []int{1, 1}}, false, &spare{})
+	l.grow(out, ground, disc{half: []int{1, 1}}, false, &spare{watch: watch})
 	return out
 }
 
 // piece gathers the cells of a machine's band that are connected with one by their
 // sides, and counts those of lots.
-func (w *Work) piece(piece []int32, from, k int, l *lie, lots, domain, seen []bool) (_ []int32, cells int) {
+func (w *Work) piece(piece []int32, from, k int, l *lie, lots, domain, seen []bool, watch *beside.Watch) (_ []int32, cells int) {
 	seen[from] = true
 	piece = append(piece, int32(from))
 	for n := 0; n < len(piece); n++ {
+		watch.Did(4)
 		i := int(piece[n])
 		if lots[i] {
 			cells++

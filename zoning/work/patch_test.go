@@ -1,6 +1,7 @@
 package work
 
 import (
+	"context"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -88,7 +89,7 @@ func TestNoPatchTooSmallRemains(t *testing.T) {
 		g := made(t, 120, 90, 1, 1, hills(seed, 40, 3))
 		m := fleet()
 		m[0].PatchAcres, m[1].PatchAcres, m[2].PatchAcres = 0.1, 0.25, 0.05
-		w := Find(g, m)
+		w := must(Find(context.Background(), g, m))
 		small := 0
 		for _, why := range w.Why {
 			for _, reason := range why {

@@ -132,6 +132,7 @@ func (p *mover) wideM() float64 { return spareTimes*(p.clearM()-p.shortM/2) + p.
 func (p *mover) through(now []int32, kinds []uint8, over, to uint8, from []int32) []int32 {
 	moves := p.moves()
 	for n := 0; n < len(now); n++ {
+		p.watch.Did(len(moves))
 		k := int(now[n])
 		for w := range moves {
 			j := k + moves[w].to
@@ -188,6 +189,7 @@ func (p *mover) freeM(i int) float64 {
 	free := p.wideM() - p.shortM/2
 	c, r := i%p.cols, i/p.cols
 	p.eachNear(i, p.disc(p.wideM(), atLeast), func(from, to int) {
+		p.watch.Did(to - from)
 		for j := from; j < to; j++ {
 			if !(p.open[j] && p.Drive[j]) {
 				free = min(free, p.distM(j%p.cols-c, j/p.cols-r)-p.shortM/2)

@@ -1,6 +1,7 @@
 package work
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -75,7 +76,7 @@ func siteFleet() []zoning.Machine {
 func TestEveryCellHasOneBand(t *testing.T) {
 	for seed := range uint64(6) {
 		g := site(t, seed)
-		w := Find(g, siteFleet())
+		w := must(Find(context.Background(), g, siteFleet()))
 		for i, mask := range w.Masks {
 			if !g.Lots[i] {
 				continue
@@ -107,7 +108,7 @@ func TestLimitsHoldAfterEveryStage(t *testing.T) {
 		g := site(t, seed)
 		for _, ground := range []zoning.Moisture{zoning.Dry, zoning.Wet} {
 			m := zoning.FleetOn(siteFleet(), ground)
-			w := Find(g, m)
+			w := must(Find(context.Background(), g, m))
 			for k := range m {
 				for i := range w.Masks {
 					if !w.Stands[k][i] && (m[k].ReachM > 0 || w.Masks[i]&(1<<k) == 0) {
@@ -154,7 +155,7 @@ func TestWetNeverGains(t *testing.T) {
 		for k := range m {
 			m[k].PatchAcres = 0
 		}
-		dry, wet := Find(g, m), Find(g, zoning.FleetOn(m, zoning.Wet))
+		dry, wet := must(Find(context.Background(), g, m)), must(Find(context.Background(), g, zoning.FleetOn(m, zoning.Wet)))
 		for k := range m {
 			assert.Zero(t, strays(wet.Stands[k], dry.Stands[k]), "seed %d, %s stands", seed, m[k].Key)
 			assert.Zero(t, strays(wet.works(k), dry.works(k)), "seed %d, %s works", seed, m[k].Key)
@@ -171,11 +172,11 @@ func TestSameOnAnyNumberOfProcessors(t *testing.T) {
 	m = append(m, other)
 	was := runtime.GOMAXPROCS(1)
 	defer runtime.GOMAXPROCS(was)
-	want := Find(g, m)
+	want := must(Find(context.Background(), g, m))
 	for _, n := range []int{1, 2, 3, 8} {
 		runtime.GOMAXPROCS(n)
 		for range 3 {
-			require.Equal(t, want, Find(g, m), "%d processors", n)
+			require.Equal(t, want, must(Find(context.Background(), g, m)), "%d processors", n)
 		}
 	}
 }
@@ -199,7 +200,7 @@ func TestEdgesOfTheWindow(t *testing.T) {
 				g.WaterLines = make([]bool, len(g.Lots))
 				for _, staging := range [][][]int{nil, {}, {{}}, {{0}, {len(g.Lots) - 1}}} {
 					g.Staging = staging
-					w := Find(g, siteFleet())
+					w := must(Find(context.Background(), g, siteFleet()))
 					assert.Len(t, w.Masks, size[0]*size[1])
 				}
 			}

@@ -17,6 +17,7 @@ func (p *mover) reach() {
 	p.grow(p.mark, places, p.disc(p.ReachM, atMost), false, &p.spare)
 	up, down := p.faceSquared(p.ReachUpPct), p.faceSquared(p.ReachDownPct)
 	for i, near := range p.mark {
+		p.watch.Did(1)
 		works := near && p.whole(i) && (places[i] || p.reachedFrom(i, places, up, down))
 		switch {
 		case works:
@@ -57,11 +58,11 @@ func (p *mover) places() []bool {
 	places := p.scratch.places
 	for i, stands := range p.stands {
 		squared := p.Field.Squared[i]
-		places[i] = stands && !p.underLine(i) && squared < along && p.headings(squared, p.Field.Aspect[i], cross) != 0
+		places[i] = stands && !p.underLine(i) && squared < along && p.headingsAt(i, cross) != 0
 	}
 	// Edges far from any place, which most are, need not be looked at.
 	p.grow(p.mark, places, p.disc(p.footprintM(), atLeast), false, &p.spare)
-	falls := edges(p.Grid, p.lie, p.edgePct()/100, leastDropM)
+	falls := edges(p.watch, p.Grid, p.lie, p.edgePct()/100, leastDropM)
 	falls = slices.DeleteFunc(falls, func(e Edge) bool { return !p.mark[e.Cell] && e.DropM <= p.footprintM() })
 	p.eachAbove(falls, func(i int) { places[i] = false })
 	return places
@@ -92,6 +93,7 @@ func (p *mover) reachedFrom(i int, places []bool, up, down float32) bool {
 			continue
 		}
 		half := d.half[max(v, -v)]
+		p.watch.Did(2*half + 1)
 		for x := max(c-half, 0); x <= min(c+half, p.cols-1); x++ {
 			if !places[y*p.cols+x] {
 				continue

@@ -1,6 +1,7 @@
 package work
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -76,7 +77,7 @@ func TestLayers(t *testing.T) {
 		g := level(t, 41, 41, 1)
 		c.lay(g)
 		m := fleet()
-		w := Find(g, m)
+		w := must(Find(context.Background(), g, m))
 		for k, want := range c.want {
 			assert.Equal(t, want.Words(), w.Why[k][middle].Words(), "%s: %s", c.words, m[k].Key)
 			assert.Equal(t, W, w.Why[k][middle+3*41], "%s: %s beside", c.words, m[k].Key)
@@ -135,12 +136,12 @@ func TestFirstReason(t *testing.T) {
 func TestMasks(t *testing.T) {
 	g := level(t, 41, 41, 1)
 	g.Closed = mark()
-	assert.Equal(t, zoning.NoGo, Find(g, fleet()).Masks[middle])
+	assert.Equal(t, zoning.NoGo, must(Find(context.Background(), g, fleet())).Masks[middle])
 	g.Closed, g.Setback = nil, mark()
-	assert.Equal(t, zoning.NoGo, Find(g, fleet()).Masks[middle])
+	assert.Equal(t, zoning.NoGo, must(Find(context.Background(), g, fleet())).Masks[middle])
 	g.Setback, g.LineM = nil, one(1)
-	assert.Equal(t, zoning.Mask(0b101), Find(g, fleet()).Masks[middle], "the line is no no-go")
+	assert.Equal(t, zoning.Mask(0b101), must(Find(context.Background(), g, fleet())).Masks[middle], "the line is no no-go")
 	g.LineM = nil
 	g.Grid.Z[middle] = float32(math.NaN())
-	assert.Equal(t, zoning.Unknown, Find(on(g.Grid), fleet()).Masks[middle])
+	assert.Equal(t, zoning.Unknown, must(Find(context.Background(), on(g.Grid), fleet())).Masks[middle])
 }

@@ -3,13 +3,14 @@ package work
 import (
 	"math"
 
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/zoning"
 )
 
 // anchorsOf marks where a machine that may hold the tether of m gets to: the one that
 // m names, else any other; none that works on a tether itself. Its tether may end at
 // either side of it.
-func anchorsOf(l *lie, fleet []zoning.Machine, m zoning.Machine, stands [][]bool) []bool {
+func anchorsOf(l *lie, fleet []zoning.Machine, m zoning.Machine, stands [][]bool, watch *beside.Watch) []bool {
 	var at []bool
 	for k, a := range fleet {
 		if a.Key == m.Key || a.TetherBasis != "" || m.Anchor != "" && a.Key != m.Anchor {
@@ -19,7 +20,7 @@ func anchorsOf(l *lie, fleet []zoning.Machine, m zoning.Machine, stands [][]bool
 			at = make([]bool, len(stands[k]))
 		}
 		covered := make([]bool, len(at))
-		l.grow(covered, stands[k], l.disc(l.clearM(a.WidthM), atMost), false, &spare{})
+		l.grow(covered, stands[k], l.disc(l.clearM(a.WidthM), atMost), false, &spare{watch: watch})
 		for i, s := range covered {
 			at[i] = at[i] || s
 		}
@@ -34,6 +35,7 @@ func (p *mover) anchored(i int) bool {
 		return false
 	}
 	for left := p.TetherM; ; {
+		p.watch.Did(len(neighbours))
 		if p.anchors[i] {
 			return true
 		}

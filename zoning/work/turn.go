@@ -85,6 +85,7 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 	for at, left := 0, len(buckets[0]); left > 0; at++ {
 		b := &buckets[at%len(buckets)]
 		for n := 0; n < len(*b); n++ {
+			p.watch.Did(len(moves))
 			k := int((*b)[n])
 			left--
 			if int(runs[k]) != at {

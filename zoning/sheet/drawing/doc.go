@@ -11,8 +11,9 @@
 // # Letters
 //
 // Text is measured, and written to PDF and pixels, in the Go fonts (Bigelow and
-// Holmes, under Go's licence), which hold Latin, Greek and Cyrillic letters. A
-// letter beyond these becomes [Missing]. SVG is set in the reader's own sans serif.
+// Holmes, under Go's licence), which hold Latin, Greek and Cyrillic letters. [Spelled]
+// tells whether they are enough for a text; a letter beyond them becomes [Missing]. SVG
+// is set in the reader's own sans serif, and keeps all letters that XML may hold.
 //
 // # Bytes
 //

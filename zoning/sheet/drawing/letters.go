@@ -13,9 +13,6 @@ import (
 	"golang.org/x/image/math/fixed"
 )
 
-// Missing stands for a letter that the fonts do not hold.
-const Missing = '□'
-
 // Ascent and Descent are how far letters reach above and below their baseline, in
 // parts of their size.
 const (
@@ -70,17 +67,6 @@ func (t *typeface) advance(r rune) float64 {
 	return a
 }
 
-// Written is text with the letters that the fonts hold.
-func Written(words string) string {
-	t := regular() // both hold the same
-	return strings.Map(func(r rune) rune {
-		if t.advance(r) < 0 {
-			return Missing
-		}
-		return r
-	}, words)
-}
-
 // Measure is how wide a line of text is.
 func Measure(words string, size float64, isBold bool) float64 {
 	t := faceOf(isBold)
@@ -98,7 +84,7 @@ func Fold(words string, size float64, isBold bool, width float64) []string {
 	line, used := "", 0.0
 	space := Measure(" ", size, isBold)
 	for _, word := range strings.Fields(words) {
-		long := Measure(word, size, isBold)
+		long := measureTo(word, size, isBold, width)
 		if line != "" && used+space+long <= width {
 			line, used = line+" "+word, used+space+long
 			continue
@@ -109,7 +95,7 @@ func Fold(words string, size float64, isBold bool, width float64) []string {
 		for long > width && utf8.RuneCountInString(word) > 1 {
 			head := headOf(word, size, isBold, width)
 			out, word = append(out, word[:head]), word[head:]
-			long = Measure(word, size, isBold)
+			long = measureTo(word, size, isBold, width)
 		}
 		line, used = word, long
 	}
@@ -117,6 +103,22 @@ func Fold(words string, size float64, isBold bool, width float64) []string {
 		out = append(out, line)
 	}
 	return out
+}
+
+// measureTo is how wide a word is, or how wide its beginning is where that is wider than
+// a width: of a long word no line looks at more than it takes.
+func measureTo(word string, size float64, isBold bool, width float64) float64 {
+	t := faceOf(isBold)
+	sum := 0.0
+	for _, r := range word {
+		for _, written := range Written(string(r)) {
+			sum += t.advance(written)
+		}
+		if sum*size > width {
+			break
+		}
+	}
+	return sum * size
 }
 
 // headOf is how many bytes of a word, at least one letter, fit a width.

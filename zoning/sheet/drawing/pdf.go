@@ -27,7 +27,7 @@ func WritePDF(w io.Writer, d Document, pages []Page) error {
 	f.SetCatalogSort(true)
 	f.SetCreationDate(d.Made)
 	f.SetModificationDate(d.Made)
-	f.SetTitle(d.Title, true)
+	f.SetTitle(Written(d.Title), true) // the library takes bytes for letters of three at most
 	f.SetLang(d.Lang)
 	f.SetMargins(0, 0, 0)
 	f.SetAutoPageBreak(false, 0)

@@ -23,7 +23,7 @@ func SVG(shapes []Shape) string {
 			fmt.Fprintf(&b, `<path d="%s"%s/>`, PathData(s.Lines, s.Closed), s.look())
 		case Text:
 			fmt.Fprintf(&b, `<text x="%s" y="%s" font-size="%s"%s%s fill="%s">%s</text>`, num(s.At.X), num(s.At.Y), num(s.Size),
-				[]string{"", ` text-anchor="middle"`, ` text-anchor="end"`}[s.Anchor], boldSVG(s.Bold), hex(s.Colour), html.EscapeString(s.Words))
+				[]string{"", ` text-anchor="middle"`, ` text-anchor="end"`}[s.Anchor], boldSVG(s.Bold), hex(s.Colour), escaped(s.Words))
 		case Picture:
 			fmt.Fprintf(&b, `<image x="%s" y="%s" width="%s" height="%s" preserveAspectRatio="none" href="data:image/png;base64,%s"/>`,
 				num(s.Box.Left), num(s.Box.Top), num(s.Box.Width()), num(s.Box.Height()), base64.StdEncoding.EncodeToString(s.png()))
@@ -31,6 +31,18 @@ func SVG(shapes []Shape) string {
 		b.WriteByte('\n')
 	}
 	return b.String()
+}
+
+// escaped is text as XML holds it: without bytes that are no UTF-8 and characters that XML
+// 1.0 forbids (section 2.2), which end the reading of the whole image.
+func escaped(words string) string {
+	return html.EscapeString(strings.Map(func(r rune) rune {
+		switch {
+		case r < 0x20 && r != '\t' && r != '\n', r == 0x7F, r == 0xFFFE, r == 0xFFFF:
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(words, "")))
 }
 
 func boldSVG(is bool) string {

@@ -1,0 +1,90 @@
+package raster
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"syscall"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Cause: versions of GDAL differ in what they say of a full disk, and 3.10 only says
+// that writing failed.
+func TestWantOfRoomIsToldWhateverGDALSays(t *testing.T) {
+	roomy := filepath.Join(t.TempDir(), "a.tif")
+	for said, full := range map[string]bool{
+		"_tiffWriteProc:No space left on device":                                 true,
+		"sqlite3_exec(COMMIT) failed: database or disk is full":                  true,
+		"TIFFWriteDirectoryTagData:IO error writing tag data":                    false, // there is room
+		"a.tif: Permission denied":                                               false,
+		"_tiffWriteProc:Input/output error":                                      false,
+		"Attempt to create new tiff file failed: Read-only file system; try it.": false,
+	} {
+		err := errors.New(said)
+		got := NoRoom(roomy, 1000, err)
+		assert.Equal(t, full, errors.Is(got, syscall.ENOSPC), said)
+		assert.ErrorIs(t, got, err, "the cause stays")
+	}
+	assert.NoError(t, NoRoom(roomy, 1<<50, nil))
+	assert.ErrorIs(t, NoRoom(roomy, 1<<60, errors.New("IO error writing tag data")), syscall.ENOSPC, "the file may want more than there is")
+
+	full := t.TempDir()
+	if err := syscall.Mount("tmpfs", full, "tmpfs", 0, "size=65536"); err != nil {
+		t.Skipf("no tmpfs can be mounted here: %v", err)
+	}
+	defer func() { require.NoError(t, syscall.Unmount(full, 0)) }()
+	h := header(t, 700, 530)
+	for _, write := range []func(path string) error{
+		func(path string) error { return WritePieceOfValues(path, h, someValues(700*530)) },
+		func(path string) error { return WritePieceOfClasses(path, h, someClasses(700*530)) },
+		func(path string) error {
+			piece := filepath.Join(t.TempDir(), "piece.tif")
+			require.NoError(t, WritePieceOfValues(piece, h, someValues(700*530)))
+			return WriteWhole(path, h, []Piece{{piece, Window{Col1: 700, Row1: 530}}}, nil, 1)
+		},
+	} {
+		require.ErrorIs(t, write(filepath.Join(full, "a.tif")), syscall.ENOSPC)
+		_ = os.Remove(filepath.Join(full, "a.tif"))
+	}
+}
+
+// Cause: GDAL 3.10 may leave the end of a copy unwritten on a full disk without an error.
+func TestACopyThatTheDiskCutShortIsAnError(t *testing.T) {
+	const cols, rows = 1400, 1030
+	h := header(t, cols, rows)
+	pieces := []Piece{{filepath.Join(t.TempDir(), "piece.tif"), Window{Col1: cols, Row1: rows}}}
+	require.NoError(t, WritePieceOfValues(pieces[0].Path, h, someValues(cols*rows)))
+	whole := filepath.Join(t.TempDir(), "whole.tif")
+	require.NoError(t, WriteWhole(whole, h, pieces, nil, 1))
+	want, err := os.ReadFile(whole)
+	require.NoError(t, err)
+	full := t.TempDir()
+	if err := syscall.Mount("tmpfs", full, "tmpfs", 0, "size=65536"); err != nil {
+		t.Skipf("no tmpfs can be mounted here: %v", err)
+	}
+	defer func() { require.NoError(t, syscall.Unmount(full, 0)) }()
+	const page = 4096
+	pages := func(n int) int { return (len(want)*n/100 + page) / page * page }
+	for _, room := range []int{pages(20), pages(60), pages(90), pages(98), pages(99), len(want) / page * page, 3 * len(want)} {
+		require.NoError(t, syscall.Mount("tmpfs", full, "tmpfs", syscall.MS_REMOUNT, fmt.Sprint("size=", room)))
+		path := filepath.Join(full, "a.tif")
+		if err := WriteWhole(path, h, pieces, nil, 2); err != nil {
+			assert.ErrorIs(t, err, syscall.ENOSPC, room)
+			assert.Less(t, room, 2*len(want))
+		} else {
+			got, err := os.ReadFile(path)
+			require.NoError(t, err)
+			assert.True(t, slices.Equal(want, got), "%d bytes of room, %d of %d written", room, len(got), len(want))
+		}
+		left, err := filepath.Glob(filepath.Join(full, "*"))
+		require.NoError(t, err)
+		for _, f := range left {
+			require.NoError(t, os.Remove(f))
+		}
+	}
+}

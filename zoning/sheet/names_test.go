@@ -1,0 +1,181 @@
+package sheet
+
+import (
+	"bytes"
+	"encoding/xml"
+	"image"
+	"image/color"
+	"image/png"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"golang.org/x/image/math/fixed"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/sheet/drawing"
+)
+
+// strangeNames are names as files of the world have them, and as nobody should.
+var strangeNames = []string{
+	"Kaʻū", "Tʼáá", "قطعة أرض", "松林三号", "소나무 숲", "חלקה 12", "भूखंड ३", "🌲", "Cafe\u0301", "Ǫ́ǫ́",
+	"\u202Eevil", "\xff\xfe", "a\x00b", "\x1b[31mred", "]]>", "</text><script>", "{{.}}", "", " ", "\u00A0", "\uFFFF", "\U0010FFFF",
+	"👨‍👩‍👧", "\u0301", strings.Repeat("W", 5000), strings.Repeat("山", 5000), strings.Repeat("a ", 5000),
+}
+
+// namedMap is a map of two small lots, the first of a name that is told of in a warning.
+func namedMap(t testing.TB, name string) (*terrain.Grid, *zoning.ZoneMap) {
+	s := scene{60, 40, 3, hills, threeMachines(), []zoning.Parcel{box(name, -80, -50, -2, 50), box("West", 2, -50, 80, 50)}}
+	g, zm := s.mapped(t)
+	for i := range zm.Lots {
+		zm.Lots[i].Place = i + 7
+	}
+	zm.Lots[0].Notes = []string{"crossed itself"}
+	zm.Warnings = []string{"lot " + name + " reaches beyond the elevation"}
+	return g, zm
+}
+
+// checkNamed writes a map of a lot in every form of this package.
+func checkNamed(t *testing.T, name string) {
+	g, zm := namedMap(t, name)
+	_, err := render(g, zm)
+	require.NoError(t, err)
+	var html, pdf, picture, table bytes.Buffer
+	require.NoError(t, (&Page{Map: zm, Grid: g}).WritePNG(&picture))
+	_, err = png.DecodeConfig(&picture)
+	require.NoError(t, err)
+	require.NoError(t, Remarks(&table, zm))
+	// Of one lot, the name is the title.
+	one := &zoning.ZoneMap{Fleet: zm.Fleet, Lots: zm.Lots[:1], Cautions: zm.Cautions}
+	p := Page{Map: one, Grid: g, Emergency: Emergency{Words: name}, Date: name}
+	require.NoError(t, p.WriteHTML(&html))
+	assert.True(t, utf8.Valid(html.Bytes()))
+	require.NoError(t, p.WritePDF(&pdf))
+	assert.True(t, bytes.HasPrefix(pdf.Bytes(), []byte("%PDF-")))
+	require.NoError(t, Table(&table, one))
+	assert.True(t, utf8.Valid(table.Bytes()))
+	assert.False(t, strings.ContainsFunc(table.String(), func(r rune) bool { return r < ' ' && r != '\n' || r == 0x7F || r == '\u202E' }))
+	overview := overviewPageOf(t, []OverviewLot{
+		{LotMap: zoning.LotMap{Lot: name, Acres: 1, Zones: zm.Lots[0].Zones[:1], Notes: []string{name}}, Outline: squareAt(-84, 36, side/2)},
+		{LotMap: zoning.LotMap{Lot: name}, Failure: name, Outline: squareAt(-84, 36.01, side/2)},
+	})
+	assert.True(t, utf8.ValidString(overview))
+	svg := drawing.SVG([]drawing.Shape{drawing.Text{Words: name, Size: 8}})
+	require.NoError(t, xml.Unmarshal([]byte("<svg>"+svg+"</svg>"), new(struct{})), "%q", name)
+}
+
+// A letter that the font lacks had no mask and a box to draw it in, which ended the
+// program.
+func TestAnyNameIsDrawn(t *testing.T) {
+	for _, name := range strangeNames {
+		checkNamed(t, name)
+	}
+}
+
+func FuzzNames(f *testing.F) {
+	for _, name := range strangeNames {
+		f.Add(name)
+	}
+	f.Fuzz(func(t *testing.T, name string) {
+		if len(name) > 1<<12 {
+			return
+		}
+		checkNamed(t, name)
+	})
+}
+
+// A name in letters that cannot be drawn gives way to the lot's number, wherever it
+// stands; one in letters that look like others is written with those.
+func TestNamesThatCannotBeDrawnAreNumbers(t *testing.T) {
+	for name, want := range map[string]string{
+		"Kaʻū": "Ka‘ū", "Tʼáá": "T’áá", "Cafe\u0301": "Café", "Ост 4": "Ост 4",
+		"松林三号": "#7", "🌲": "#7", "חלקה 12": "#7", "Ǫ́": "#7", "\u202E": "#7", "\xff": "#7",
+	} {
+		_, zm := namedMap(t, name)
+		got, numbered := legible(zm)
+		assert.Equal(t, want, got.Lots[0].Lot, name)
+		assert.Equal(t, want == "#7", numbered, name)
+		assert.Equal(t, "West", got.Lots[1].Lot)
+		if strings.ContainsFunc(name, func(r rune) bool { return r > ' ' && r != '\u202E' && r != utf8.RuneError }) {
+			assert.Equal(t, []string{"lot " + want + " reaches beyond the elevation"}, got.Warnings, name)
+		}
+		assert.Equal(t, name, zm.Lots[0].Lot, "the map given stays as it is")
+	}
+}
+
+// Whoever reads #7 finds in the key what it is.
+func TestNumbersAreExplained(t *testing.T) {
+	g, zm := namedMap(t, "松林三号")
+	p := Page{Map: zm, Grid: g}
+	q, totals, err := p.ready(true)
+	require.NoError(t, err)
+	m, err := newGroundMap(q, totals, 400, 300)
+	require.NoError(t, err)
+	var words []string
+	for _, e := range m.signs(totals) {
+		words = append(words, e.words)
+	}
+	assert.Contains(t, words, "Lots by number")
+
+	drawnMap, _ := legible(zm)
+	assert.Equal(t, []string{"lot #7 reaches beyond the elevation"}, drawnMap.Warnings)
+	_, plain := namedMap(t, "East")
+	q, _, err = (&Page{Map: plain, Grid: g}).ready(true)
+	require.NoError(t, err)
+	assert.False(t, q.numbered)
+}
+
+// No letter of the fonts' is an empty box, and what is measured of a long word is a line.
+func TestLettersThatAreMissing(t *testing.T) {
+	l, err := newLetters()
+	require.NoError(t, err)
+	_, mask, _, _, ok := l[bodyStyle].Glyph(fixed.Point26_6{}, '松')
+	assert.False(t, ok)
+	assert.Nil(t, mask)
+	long := strings.Repeat("W", 20000)
+	lines := l.folded(bodyStyle, long, 300)
+	assert.Equal(t, long, strings.Join(lines, ""))
+	assert.LessOrEqual(t, len(l.upTo(bodyStyle, long, 300)), 30)
+	assert.LessOrEqual(t, l.width(bodyStyle, l.fitted(bodyStyle, long, 300)), 300)
+}
+
+// FuzzLetters sets a name in every way in which text is measured, broken and drawn; whole
+// sheets take a hundred times as long.
+func FuzzLetters(f *testing.F) {
+	for _, name := range strangeNames {
+		f.Add(name, 40)
+	}
+	f.Fuzz(func(t *testing.T, name string, width int) {
+		if len(name) > 1<<14 {
+			return
+		}
+		width = max(1, min(width, 1000))
+		l, err := newLetters()
+		require.NoError(t, err)
+		img := image.NewPaletted(image.Rect(0, 0, 40, 30), color.Palette{paper, ink})
+		for s := range styles {
+			for _, line := range l.folded(s, name, width) {
+				assert.True(t, utf8.ValidString(line))
+			}
+			short := l.fitted(s, drawing.Written(name), width)
+			assert.True(t, l.width(s, short) <= width || utf8.RuneCountInString(short) <= 1, "%q in %d", short, width)
+		}
+		ps := paintsFor(1)
+		l.draw(img, text{image.Pt(2, 20), bodyStyle, ink, name, img.Rect}, ps.brush(ink)) // unspelled: no letter may end it
+		spelled, _ := drawing.Spelled(name)
+		again, whole := drawing.Spelled(spelled)
+		assert.True(t, whole)
+		assert.Equal(t, spelled, again)
+		for _, line := range drawing.Fold(name, 8, true, float64(width)) {
+			assert.True(t, drawing.Measure(line, 8, true) <= float64(width)+1e-9 || utf8.RuneCountInString(line) <= 4, "%q in %d", line, width)
+		}
+		drawing.Shortened(name, 8, false, float64(width))
+		_ = drawing.Pixels(drawing.Page{Width: 40, Height: 30, Shapes: []drawing.Shape{drawing.Text{Words: name, Size: 8, At: drawing.Point{X: 1, Y: 10}, Colour: ink}}}, 1)
+		svg := drawing.SVG([]drawing.Shape{drawing.Text{Words: name, Size: 8}})
+		require.NoError(t, xml.Unmarshal([]byte("<svg>"+svg+"</svg>"), new(struct{})), "%q", name)
+	})
+}
