@@ -11,7 +11,7 @@ import (
 )
 
 // FuzzNames holds that no name breaks the GeoJSON: names are whatever a file holds.
-func FuzzNames(f *testing.F) {
+func FuzzGeoJSONNames(f *testing.F) {
 	for _, name := range []string{"Kaʻū", "松林三号", "🌲", "\u202Eevil", "\xff\xfe", "a\x00b", "\x1b[31m", "]]></script>", "\u2028", "", strings.Repeat("山", 5000)} {
 		f.Add(name)
 	}
