@@ -11,6 +11,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning/coverage"
 )
 
 // patchOn is the one patch of a rectangle in the middle of ground whose heights are a
@@ -18,7 +19,7 @@ import (
 func patchOn(t *testing.T, perCol, perRow [2]float64, height func(east, north float64) float64) Patch {
 	t.Helper()
 	const size = 80
-	frame := laid(t, size, size, perCol, perRow)
+	frame := coverage.Laid(t, size, size, perCol, perRow)
 	z := make([]float32, size*size)
 	for i := range z {
 		u, v := float64(i%size)+0.5-size/2, float64(i/size)+0.5-size/2
@@ -30,7 +31,7 @@ func patchOn(t *testing.T, perCol, perRow [2]float64, height func(east, north fl
 	slope.Rows(grid, 0, size, field)
 	at := func(c, r float64) orb.Point { lon, lat := frame.LonLat(c, r); return orb.Point{lon, lat} }
 	ground := orb.MultiPolygon{{{at(10, 70), at(70, 70), at(70, 10), at(10, 10), at(10, 70)}}}
-	patches := patchesOf(&Window{Cols: size, Rows: size, Frame: frame}, field, ground)
+	patches := patchesOf(&coverage.Window{Cols: size, Rows: size, Frame: frame}, field, ground)
 	require.Len(t, patches, 1)
 	return patches[0]
 }
@@ -92,7 +93,7 @@ func TestAzimuthWeighsBySlope(t *testing.T) {
 // their own.
 func TestPatchesOfPieces(t *testing.T) {
 	const size = 80
-	frame := laid(t, size, size, [2]float64{1, 0}, [2]float64{0, -1})
+	frame := coverage.Laid(t, size, size, [2]float64{1, 0}, [2]float64{0, -1})
 	z := make([]float32, size*size)
 	for i := range z {
 		z[i] = -float32(math.Abs(float64(i%size)-size/2)) * 0.2
@@ -105,11 +106,11 @@ func TestPatchesOfPieces(t *testing.T) {
 		at := func(c, r float64) orb.Point { lon, lat := frame.LonLat(c, r); return orb.Point{lon, lat} }
 		return orb.Polygon{{at(c, r+side), at(c+side, r+side), at(c+side, r), at(c, r), at(c, r+side)}}
 	}
-	patches := patchesOf(&Window{Cols: size, Rows: size, Frame: frame}, field,
+	patches := patchesOf(&coverage.Window{Cols: size, Rows: size, Frame: frame}, field,
 		orb.MultiPolygon{square(5, 5, 20), square(50, 30, 25), square(5, 60, 14)}) // 196 m², 0.048 acres
 	require.Len(t, patches, 2, fmt.Sprint(patches))
 	assert.InDelta(t, 270, patches[0].AzimuthDeg, 0.75)
 	assert.InDelta(t, 90, patches[1].AzimuthDeg, 0.75)
-	assert.InDelta(t, 400/SquareMetresPerAcre, patches[0].Acres, 1e-4)
-	assert.InDelta(t, 625/SquareMetresPerAcre, patches[1].Acres, 1e-4)
+	assert.InDelta(t, 400/terrain.SquareMetresPerAcre, patches[0].Acres, 1e-4)
+	assert.InDelta(t, 625/terrain.SquareMetresPerAcre, patches[1].Acres, 1e-4)
 }

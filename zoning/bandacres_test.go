@@ -8,6 +8,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/trafficability"
 )
 
 // From where a machine needs a procedure, or a tether: a tie short of the figure. What a
@@ -29,7 +32,7 @@ func TestLimitsOfAcres(t *testing.T) {
 // procedure and a tether are asked for, and those that are sure. The band's acres are
 // shared out by cells.
 func TestBandSum(t *testing.T) {
-	s := bandSum{m2: 10 * SquareMetresPerAcre, sureRise: 0.5, limits: limits{procedure: 0.3, tether: 0.75, driven: 1.0}, lost: make([][Reasons]float64, 1)}
+	s := bandSum{m2: 10 * terrain.SquareMetresPerAcre, sureRise: 0.5, limits: limits{procedure: 0.3, tether: 0.75, driven: 1.0}, lost: make([][Reasons]float64, 1)}
 	for _, c := range []struct {
 		rise, share float64
 		sure        bool
@@ -78,24 +81,24 @@ func TestFewestCrossings(t *testing.T) {
 // without one; procedure and tether by the machine whose band it is; what each machine
 // loses, and the crossings of the one that works it.
 func TestMapLotCountsByMachine(t *testing.T) {
-	g := plane(t, 20, 20, 10, 0.25, 0, 100)
-	f := must(slope.Of(g))
+	g := trafficability.Plane(t, 20, 20, 10, 0.25, 0, 100)
+	f := Must(slope.Of(g))
 	fleet := []Machine{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 40, ProcedureAbovePct: 22}}
-	cells := &Cells{Window: Window{Frame: g.Frame, Cols: 20, Rows: 20, Masks: make([]Mask, 400)}}
-	Stand(f, fleet, cells.Masks)
+	cells := &Cells{Window: coverage.Window{Frame: g.Frame, Cols: 20, Rows: 20, Masks: make([]Mask, 400)}}
+	trafficability.Stand(f, fleet, cells.Masks)
 	cells.Lost = [][]Reason{make([]Reason, 400), make([]Reason, 400)}
 	wades := make([]uint8, 400)
 	for i := range wades {
 		cells.Lost[0][i], wades[i] = TooSteep, 2
 	}
 	cells.Crossings = [][]uint8{nil, wades}
-	parcel := lotOf(g, rectangle(5, 5, 15, 15))
+	parcel := LotOf(g, Rectangle(5, 5, 15, 15))
 	lot, err := MapLot(cells, f, fleet, []float64{19, 26}, parcel)
 	require.NoError(t, err)
 	require.Len(t, lot.Zones, 1)
 	z := lot.Zones[0]
 	assert.Equal(t, 1, z.Band)
-	assert.InDelta(t, 10000/SquareMetresPerAcre, z.Acres, 0.01)
+	assert.InDelta(t, 10000/terrain.SquareMetresPerAcre, z.Acres, 0.01)
 	assert.InDelta(t, z.Acres, lot.Acres, 1e-9)
 	assert.InDelta(t, z.Acres, z.SureAcres, 1e-9)
 	assert.InDelta(t, z.Acres, z.ProcedureAcres, 1e-9)
@@ -126,21 +129,21 @@ func TestMapLotCountsByMachine(t *testing.T) {
 // elsewhere. Of the ground inside a third was filled from a coarser source.
 func TestMapLotBeyondTheElevation(t *testing.T) {
 	const n = 12
-	g := plane(t, n, n, 10, 0.25, 0, 100)
+	g := trafficability.Plane(t, n, n, 10, 0.25, 0, 100)
 	f := slope.NewField(g)
 	f.AddAspect()
 	slope.Rows(g, 0, n, f)
 	fleet := []Machine{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 40}}
-	cells := &Cells{Window: Window{Frame: g.Frame, Cols: n, Rows: n, Masks: make([]Mask, n*n)}, Unsure: make([]bool, n*n)}
-	Stand(f, fleet, cells.Masks)
+	cells := &Cells{Window: coverage.Window{Frame: g.Frame, Cols: n, Rows: n, Masks: make([]Mask, n*n)}, Unsure: make([]bool, n*n)}
+	trafficability.Stand(f, fleet, cells.Masks)
 	cells.Lost = [][]Reason{make([]Reason, n*n), make([]Reason, n*n)}
 	cells.Crossings = [][]uint8{nil, nil}
 	for i := range cells.Unsure {
 		cells.Unsure[i], cells.Lost[0][i] = i%n < n/3, TooSteep
 	}
-	lot, err := MapLot(cells, f, fleet, []float64{19, 30}, lotOf(g, rectangle(-2, -3, n+1, n+2)))
+	lot, err := MapLot(cells, f, fleet, []float64{19, 30}, LotOf(g, Rectangle(-2, -3, n+1, n+2)))
 	require.NoError(t, err)
-	const inside, outside = n * n * 100 / SquareMetresPerAcre, ((n+3)*(n+5) - n*n) * 100 / SquareMetresPerAcre
+	const inside, outside = n * n * 100 / terrain.SquareMetresPerAcre, ((n+3)*(n+5) - n*n) * 100 / terrain.SquareMetresPerAcre
 	require.Len(t, lot.Zones, 2)
 	b, unknown := lot.Zones[0], lot.Zones[1]
 	assert.Equal(t, []int{1, 3}, []int{b.Band, unknown.Band})
@@ -170,10 +173,10 @@ func TestMapLotBeyondTheElevation(t *testing.T) {
 // between 10% and 30%.
 func TestMovedGroundTakesItsFiguresAlong(t *testing.T) {
 	const n = 24
-	g := plane(t, n, n, 1, 0, 0, 100)
-	f := must(slope.Of(g))
+	g := trafficability.Plane(t, n, n, 1, 0, 0, 100)
+	f := Must(slope.Of(g))
 	fleet := []Machine{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 40}}
-	cells := &Cells{Window: Window{Frame: g.Frame, Cols: n, Rows: n, Masks: make([]Mask, n*n)}, Lost: [][]Reason{make([]Reason, n*n), make([]Reason, n*n)}}
+	cells := &Cells{Window: coverage.Window{Frame: g.Frame, Cols: n, Rows: n, Masks: make([]Mask, n*n)}, Lost: [][]Reason{make([]Reason, n*n), make([]Reason, n*n)}}
 	steep, all := 0.0, 0.0
 	for i := range f.Squared {
 		rise := 0.1
@@ -184,16 +187,16 @@ func TestMovedGroundTakesItsFiguresAlong(t *testing.T) {
 		all += rise
 		f.Squared[i] = float32(rise * rise)
 	}
-	Stand(f, fleet, cells.Masks)
+	trafficability.Stand(f, fleet, cells.Masks)
 	figures := func(simplifyM float64) (a Zone) {
 		cells.SimplifyM = simplifyM
-		lot, err := MapLot(cells, f, fleet, nil, lotOf(g, rectangle(0, 0, n, n)))
+		lot, err := MapLot(cells, f, fleet, nil, LotOf(g, Rectangle(0, 0, n, n)))
 		require.NoError(t, err)
 		require.Len(t, lot.Zones, 2)
 		var lost, sum float64
 		for _, z := range lot.Zones {
-			lost += z.LostAcres[0][TooSteep] * SquareMetresPerAcre
-			sum += z.Acres * z.SlopeMeanPct / 100 * SquareMetresPerAcre
+			lost += z.LostAcres[0][TooSteep] * terrain.SquareMetresPerAcre
+			sum += z.Acres * z.SlopeMeanPct / 100 * terrain.SquareMetresPerAcre
 		}
 		assert.InDelta(t, steep, lost, 1e-3, "within %g m", simplifyM)
 		assert.InDelta(t, all, sum, 1e-3, "within %g m", simplifyM)

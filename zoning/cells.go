@@ -3,12 +3,14 @@ package zoning
 import (
 	"errors"
 	"fmt"
+
+	"github.com/acreband/acreband/zoning/coverage"
 )
 
 // Cells is a window of cells with the machines that may work each, and what is
 // known of them beside.
 type Cells struct {
-	Window // the masks hold machines, in fleet order
+	coverage.Window // the masks hold machines, in fleet order
 
 	// Unsure marks cells that are never counted as surely within a limit, such as
 	// those whose heights came from a coarser source; nil where there are none.

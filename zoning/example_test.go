@@ -9,6 +9,8 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/trafficability"
 )
 
 // An invented fleet of two, the one to send first standing first.
@@ -35,9 +37,9 @@ func hillside() *terrain.Grid {
 // stand is the cells of a grid with the machines that may stand on each.
 func stand(g *terrain.Grid) (*zoning.Cells, *slope.Field) {
 	field := must(slope.Of(g))
-	masks := make([]zoning.Mask, g.Cols*g.Rows)
-	zoning.Stand(field, machines, masks)
-	return &zoning.Cells{Window: zoning.Window{Masks: masks, Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}}, field
+	masks := make([]Mask, g.Cols*g.Rows)
+	trafficability.Stand(field, machines, masks)
+	return &zoning.Cells{Window: coverage.Window{Masks: masks, Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}}, field
 }
 
 // box is a parcel between two spots of a grid, in cells from the north-west.
@@ -77,8 +79,8 @@ func ExampleStand() {
 		fmt.Println(err)
 		return
 	}
-	masks := make([]zoning.Mask, len(heights))
-	if err := zoning.Stand(field, machines, masks); err != nil {
+	masks := make([]Mask, len(heights))
+	if err := trafficability.Stand(field, machines, masks); err != nil {
 		fmt.Println(err)
 		return
 	}
@@ -100,17 +102,17 @@ func ExampleStand() {
 func ExampleCut() {
 	grid := hillside()
 	cells, _ := stand(grid)
-	coverage, err := zoning.Cut(&cells.Window, box(grid, 0.5, 0.5, 4.5, 2.5).Ground)
+	coverage, err := coverage.Cut(&cells.Window, box(grid, 0.5, 0.5, 4.5, 2.5).Ground)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	bands := zoning.Bands(machines)
-	class := func(m zoning.Mask) int { return zoning.BandOf(m, len(machines)) }
+	class := func(m Mask) int { return zoning.BandOf(m, len(machines)) }
 	for i, ground := range coverage.Polygons(len(bands), class) {
-		fmt.Printf("%-10s %.3f acres in %d pieces\n", bands[i].Key, zoning.Acres(ground), len(ground))
+		fmt.Printf("%-10s %.3f acres in %d pieces\n", bands[i].Key, coverage.Acres(ground), len(ground))
 	}
-	fmt.Printf("%-10s %.3f acres\n", "lot", coverage.M2()/zoning.SquareMetresPerAcre)
+	fmt.Printf("%-10s %.3f acres\n", "lot", coverage.M2()/terrain.SquareMetresPerAcre)
 	// Output:
 	// loader     0.124 acres in 1 pieces
 	// crawler    0.074 acres in 1 pieces
@@ -143,7 +145,7 @@ func ExampleMapLot() {
 
 func ExampleAcres() {
 	// A thousandth of a degree square at 45 degrees north.
-	fmt.Printf("%.6f\n", zoning.Acres(orb.MultiPolygon{{{
+	fmt.Printf("%.6f\n", coverage.Acres(orb.MultiPolygon{{{
 		{-120, 45}, {-119.999, 45}, {-119.999, 45.001}, {-120, 45.001}, {-120, 45},
 	}}}))
 	// Output:

@@ -75,7 +75,7 @@ func (a *GrowthAcres) add(more GrowthAcres) {
 
 // with adds the growth on other lots, which count as one with those before. It was
 // measured when the oldest was, which is not known where that of any is not.
-func (g *Growth) with(more *Growth) *Growth {
+func (g *Growth) With(more *Growth) *Growth {
 	switch {
 	case more == nil:
 		return g
@@ -102,43 +102,4 @@ func GrowthCautions() []string {
 		"Height of growth is the least it can be: leaf-off or old flights miss brush, and it has grown since. Look at it on foot.",
 		"Height of growth is not stem size: what stands low may be thick, and a dead tree shows little of its height. Roofs read as growth.",
 	}
-}
-
-type growth struct {
-	Surface  []elevation         `json:"surface"`
-	Surveyed string              `json:"surveyed,omitempty"`
-	How      string              `json:"how"`
-	Acres    map[string]number   `json:"acres"`
-	Unknown  number              `json:"unknown_acres"`
-	Water    number              `json:"water_acres"`
-	Lots     []map[string]number `json:"lots,omitempty"`
-}
-
-// summariseGrowth lists lots by themselves, in the map's order, where there are
-// several.
-func summariseGrowth(g *Growth) *growth {
-	if g == nil {
-		return nil
-	}
-	total := g.Total()
-	s := &growth{Surface: []elevation{}, Surveyed: g.Surveyed, How: g.How, Acres: byGrowth(total), Unknown: number(total.Unknown), Water: number(total.Water)}
-	for _, e := range g.Sources {
-		s.Surface = append(s.Surface, elevationOf(e))
-	}
-	if len(g.Lots) > 1 {
-		for _, lot := range g.Lots {
-			one := byGrowth(lot)
-			one["unknown"], one["water"] = number(lot.Unknown), number(lot.Water)
-			s.Lots = append(s.Lots, one)
-		}
-	}
-	return s
-}
-
-func byGrowth(a GrowthAcres) map[string]number {
-	out := map[string]number{}
-	for class, acres := range a.ByClass {
-		out[GrowthClassKey(class)] = number(acres)
-	}
-	return out
 }

@@ -1,5 +1,9 @@
 package zoning
 
+import (
+	"github.com/acreband/acreband/zoning/coverage"
+)
+
 // Machine is one kind of machine a crew may bring, with the slopes it is held
 // to. Limits are planning values: the machine's manual, the local code and a
 // competent person on the ground decide.
@@ -191,7 +195,7 @@ const DefaultFootprintM = 3.0
 const MetresPerFoot = 0.3048
 
 // MaxMachines is how many machines a fleet may hold.
-const MaxMachines = MaxClasses
+const MaxMachines = coverage.MaxClasses
 
 // Keys of the bands that are no machine.
 const (

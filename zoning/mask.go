@@ -1,42 +1,16 @@
 package zoning
 
-import "math/bits"
+import "github.com/acreband/acreband/zoning/coverage"
 
-// Mask is the label of a cell: bit i says that class i may have it. The first
-// class of a mask gets the cell.
-type Mask uint16
+// Mask is the set of machines that may stand on, or work, one cell: bit i is
+// machine i in fleet order. A cell without elevation is [Unknown], never a
+// set of machines.
+type Mask = coverage.Mask
 
-// Marks of cells that no class may have.
+// Marks of cells that are no set of machines.
 const (
-	// Unknown marks a cell of which nothing is known.
-	Unknown Mask = 1 << 15
-	// NoGo marks a cell that is closed.
-	NoGo Mask = 1 << 14
+	// Unknown marks a cell whose slope the elevation does not tell.
+	Unknown = coverage.Unknown
+	// NoGo marks a cell that is closed to every machine, whatever its slope.
+	NoGo = coverage.NoGo
 )
-
-// MaxClasses is how many classes there may be: the bits of a [Mask] that are
-// free for them.
-const MaxClasses = 14
-
-// First returns the first class of the mask, or -1 where none may have the cell.
-func (m Mask) First() int {
-	if m == 0 || m&(Unknown|NoGo) != 0 {
-		return -1
-	}
-	return bits.TrailingZeros16(uint16(m))
-}
-
-// Class returns which of n classes gets the cell: 0 to n-1; n where none may have
-// it, n+1 where it is unknown, n+2 where it is closed.
-func (m Mask) Class(n int) int {
-	switch {
-	case m&NoGo != 0:
-		return n + 2
-	case m&Unknown != 0:
-		return n + 1
-	}
-	if i := m.First(); i >= 0 {
-		return i
-	}
-	return n
-}

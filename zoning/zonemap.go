@@ -11,6 +11,7 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/zoning/coverage"
 )
 
 // ZoneMap is the answer for one parcel or several. Writers take it as it is;
@@ -86,7 +87,7 @@ type LotMap struct {
 	Place    int     // of the lot in its file, from 1; 0 where it comes from none
 	Acres    float64 // plan acres of the parcel as written
 	Zones    []Zone  // one for each band that has ground here, in band order
-	Coverage *Coverage
+	Coverage *coverage.Coverage
 	// EdgeAcres lie so near the lot's line that it must be flagged before work
 	// there; 0 where the quality of the boundary is not known.
 	EdgeAcres float64
@@ -185,12 +186,12 @@ func checkLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float
 
 // gatherLot is MapLot of what was checked.
 func gatherLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64, p Parcel) (LotMap, error) {
-	cov, err := Cut(&cells.Window, p.Ground)
+	cov, err := coverage.Cut(&cells.Window, p.Ground)
 	if err != nil {
 		return LotMap{}, fmt.Errorf("lot %s: %w", p.Lot, err)
 	}
 	cov = cov.Simplify(&cells.Window, len(fleet), cells.SimplifyM)
-	lot := LotMap{Lot: p.Lot, Acres: cov.M2() / SquareMetresPerAcre, Coverage: cov}
+	lot := LotMap{Lot: p.Lot, Acres: cov.M2() / terrain.SquareMetresPerAcre, Coverage: cov}
 	n := len(Bands(fleet))
 	band := func(m Mask) int { return BandOf(m, len(fleet)) }
 	sums := make([]bandSum, n)
@@ -309,7 +310,7 @@ func (s *bandSum) wade(crossings uint8) {
 }
 
 func (s *bandSum) zone() Zone {
-	acres := s.m2 / SquareMetresPerAcre
+	acres := s.m2 / terrain.SquareMetresPerAcre
 	// Ground that moved away leaves the rounding of its shares: a hair less than none.
 	acresOf := func(cells float64) float64 { return acres * max(0, min(1, cells/s.cells)) }
 	sure := acresOf(s.sure)

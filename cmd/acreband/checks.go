@@ -5,9 +5,8 @@ import (
 	"fmt"
 	"path/filepath"
 
-	"github.com/acreband/acreband/zoning/fieldcheck"
-	"github.com/acreband/acreband/zoning/fieldfile"
-	"github.com/acreband/acreband/zoning/survey"
+	"github.com/acreband/acreband/zoning/field"
+	"github.com/acreband/acreband/zoning/field/fieldfile"
 )
 
 type checksCmd struct {
@@ -35,7 +34,7 @@ func (c *checksCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	checks, err := fieldcheck.Pick(survey.CheckGround(ground, zones), fieldcheck.Options{PerZone: c.PerZone})
+	checks, err := field.Pick(field.GroundOf(ground, zones), field.Options{PerZone: c.PerZone})
 	if err != nil {
 		return err
 	}
@@ -76,13 +75,13 @@ func (c *readingsCmd) Run(s streams) error {
 	return verdict.WriteText(s.out)
 }
 
-func (c *readingsCmd) judge() (fieldcheck.Verdict, error) {
-	var verdict fieldcheck.Verdict
+func (c *readingsCmd) judge() (field.Verdict, error) {
+	var verdict field.Verdict
 	spots, err := fieldfile.Read(c.Checks)
 	if err != nil {
 		return verdict, err
 	}
-	checks, err := fieldcheck.ReadChecks(c.Checks, spots)
+	checks, err := field.ReadChecks(c.Checks, spots)
 	if err != nil {
 		return verdict, err
 	}
@@ -90,7 +89,7 @@ func (c *readingsCmd) judge() (fieldcheck.Verdict, error) {
 	if err != nil {
 		return verdict, err
 	}
-	readings, err := fieldcheck.ReadReadings(c.File, measured)
+	readings, err := field.ReadReadings(c.File, measured)
 	if err != nil {
 		return verdict, err
 	}

@@ -3,11 +3,10 @@ package main
 import (
 	"fmt"
 
-	"github.com/acreband/acreband/zoning/fieldfile"
-	"github.com/acreband/acreband/zoning/jobplan"
-	"github.com/acreband/acreband/zoning/progress"
-	"github.com/acreband/acreband/zoning/quantity"
-	"github.com/acreband/acreband/zoning/survey"
+	"github.com/acreband/acreband/zoning/field/fieldfile"
+	"github.com/acreband/acreband/zoning/field/progress"
+	"github.com/acreband/acreband/zoning/plan"
+	"github.com/acreband/acreband/zoning/units"
 )
 
 type progressCmd struct {
@@ -28,7 +27,7 @@ func (c *progressCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	cover, err := jobplan.ParseCover(c.Cover)
+	cover, err := plan.ParseCover(c.Cover)
 	if err != nil {
 		return usageError{fmt.Errorf("--cover: %w", err)}
 	}
@@ -45,7 +44,7 @@ func (c *progressCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	report, err := progress.Tally(survey.WorkMap(ground, zones, cover), worked, hours, survey.PlannedRates(plan, job.book))
+	report, err := progress.Tally(progress.WorkMap(ground, zones, cover), worked, hours, progress.PlannedRates(plan, job.book))
 	if err != nil {
 		return inputError{err}
 	}
@@ -66,7 +65,7 @@ func (c *progressCmd) readWork(job groundJob) (worked []progress.Worked, hours [
 		o.Machines = append(o.Machines, m.Key)
 	}
 	if c.CutWidth != "" {
-		if o.CutWidthM, err = quantity.Length(c.CutWidth); err != nil {
+		if o.CutWidthM, err = units.Length(c.CutWidth); err != nil {
 			return nil, nil, usageError{fmt.Errorf("--cut-width: %w", err)}
 		}
 	}

@@ -14,9 +14,9 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
-	"github.com/acreband/acreband/zoning/survey"
-	"github.com/acreband/acreband/zoning/vector"
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/read"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 type elevationCmd struct {
@@ -45,22 +45,22 @@ func (c *elevationCmd) Run(s streams) error {
 	if err != nil {
 		return inputError{err}
 	}
-	var lots []vector.Lot
+	var lots []zoning.Lot
 	if c.Parcel != "" {
-		if lots, err = vector.Read(c.Parcel, vector.Options{CRS: c.ParcelCRS}); err != nil {
+		if lots, err = read.Read(c.Parcel, read.Options{CRS: c.ParcelCRS}); err != nil {
 			return inputError{err}
 		}
 	}
 	var refused []error
 	for i, name := range names {
-		var text bytes.Buffer
+		var words bytes.Buffer
 		if i > 0 {
-			fmt.Fprintln(&text)
+			fmt.Fprintln(&words)
 		}
-		if err := describe(&text, name, options, lots, machines, survey.Options{Noise: noise}); err != nil {
+		if err := describe(&words, name, options, lots, machines, mapping.Options{Noise: noise}); err != nil {
 			refused = append(refused, err)
 		}
-		if _, err := s.out.Write(text.Bytes()); err != nil {
+		if _, err := s.out.Write(words.Bytes()); err != nil {
 			return err
 		}
 	}
@@ -68,25 +68,25 @@ func (c *elevationCmd) Run(s streams) error {
 		return inputError{err}
 	}
 	if c.Parcel != "" && len(names) > 1 {
-		return c.shares(s.out, options, machines, survey.Options{Noise: noise})
+		return c.shares(s.out, options, machines, mapping.Options{Noise: noise})
 	}
 	return nil
 }
 
 // shares tells which of several sources the boundary's ground would rest on.
-func (c *elevationCmd) shares(out io.Writer, options raster.Options, fleet []zoning.Machine, o survey.Options) error {
-	ground, err := survey.Prepare(survey.Request{
-		Elevation: c.Rasters, ElevationOptions: options, Parcel: c.Parcel, ParcelOptions: vector.Options{CRS: c.ParcelCRS},
+func (c *elevationCmd) shares(out io.Writer, options raster.Options, fleet []zoning.Machine, o mapping.Options) error {
+	ground, err := read.Prepare(read.Request{
+		Elevation: c.Rasters, ElevationOptions: options, Parcel: c.Parcel, ParcelOptions: read.Options{CRS: c.ParcelCRS},
 	})
 	if err != nil {
 		return inputError{err}
 	}
-	m, err := survey.Map(ground, fleet, o)
+	m, err := mapping.Map(ground, fleet, o)
 	if err != nil {
 		return inputError{err}
 	}
-	var text strings.Builder
-	fmt.Fprintf(&text, "\n%s would rest on\n", c.Parcel)
+	var words strings.Builder
+	fmt.Fprintf(&words, "\n%s would rest on\n", c.Parcel)
 	for i, s := range m.Sources {
 		acres := 0.0
 		for _, lot := range m.Lots {
@@ -95,22 +95,22 @@ func (c *elevationCmd) shares(out io.Writer, options raster.Options, fleet []zon
 		if m.SourceAcres != nil {
 			acres = m.SourceAcres[i]
 		}
-		fmt.Fprintf(&text, "  %.1f acres  %s\n", acres, s.Path)
+		fmt.Fprintf(&words, "  %.1f acres  %s\n", acres, s.Path)
 	}
 	for _, w := range ground.Warnings {
-		fmt.Fprintf(&text, "  warning  %s\n", plain.OneLine(w))
+		fmt.Fprintf(&words, "  warning  %s\n", text.OneLine(w))
 	}
-	_, err = io.WriteString(out, text.String())
+	_, err = io.WriteString(out, words.String())
 	return err
 }
 
 // describe writes what a raster is, and returns why it is refused.
-func describe(out *bytes.Buffer, name string, options raster.Options, lots []vector.Lot, fleet []zoning.Machine, o survey.Options) error {
+func describe(out *bytes.Buffer, name string, options raster.Options, lots []zoning.Lot, fleet []zoning.Machine, o mapping.Options) error {
 	fmt.Fprintln(out, name)
 	r, source, err := raster.Examine(name, options)
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	line := func(what, format string, a ...any) {
-		fmt.Fprintf(t, "  %s\t%s\n", plain.OneLine(what), plain.OneLine(fmt.Sprintf(format, a...)))
+		fmt.Fprintf(t, "  %s\t%s\n", text.OneLine(what), text.OneLine(fmt.Sprintf(format, a...)))
 	}
 	describeSource(line, source)
 	if r != nil {
@@ -167,9 +167,9 @@ func describeSource(line func(what, format string, a ...any), s terrain.Source) 
 	}
 }
 
-func describeGround(line func(what, format string, a ...any), r *raster.Raster, lots []vector.Lot) error {
+func describeGround(line func(what, format string, a ...any), r *raster.Raster, lots []zoning.Lot) error {
 	c := r.Corners()
-	line("corners", "%s to %s", zoning.Degrees(c[0]), zoning.Degrees(c[1]))
+	line("corners", "%s to %s", text.Degrees(c[0]), text.Degrees(c[1]))
 	if k, ok := r.GroundPerMap(); ok && math.Abs(k-1) > 0.004 {
 		line("map scale", "a metre of its map is %.4f m on the ground; slopes and acres are taken on the ground", k)
 	}
@@ -201,7 +201,7 @@ func describeGround(line func(what, format string, a ...any), r *raster.Raster, 
 
 // describeWorth says what slopes from the raster are worth, by the ground of the
 // lots that lie on it, or else by up to 1024 × 1024 cells in its middle.
-func describeWorth(line func(what, format string, a ...any), r *raster.Raster, lots []vector.Lot, fleet []zoning.Machine, o survey.Options) error {
+func describeWorth(line func(what, format string, a ...any), r *raster.Raster, lots []zoning.Lot, fleet []zoning.Machine, o mapping.Options) error {
 	var ground orb.MultiPolygon
 	for _, lot := range lots {
 		if on, err := r.Touches(lot.Ground); err == nil && on {
@@ -219,7 +219,7 @@ func describeWorth(line func(what, format string, a ...any), r *raster.Raster, l
 	if err != nil {
 		return err
 	}
-	w, err := survey.WorthOf(e, fleet, o)
+	w, err := mapping.WorthOf(e, fleet, o)
 	if err != nil {
 		return err
 	}

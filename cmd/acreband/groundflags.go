@@ -5,10 +5,10 @@ import (
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/jobplan"
-	"github.com/acreband/acreband/zoning/quantity"
-	"github.com/acreband/acreband/zoning/survey"
-	"github.com/acreband/acreband/zoning/vector"
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/plan"
+	"github.com/acreband/acreband/zoning/read"
+	"github.com/acreband/acreband/zoning/units"
 )
 
 // groundFlags are what map, lots and checks share: which elevation, which machines,
@@ -48,10 +48,10 @@ type groundJob struct {
 	elevation []string
 	raster    raster.Options
 	fleet     []zoning.Machine
-	book      *jobplan.Book
-	judge     survey.Options
-	quality   vector.Quality
-	parcels   vector.Options
+	book      *plan.Book
+	judge     mapping.Options
+	quality   zoning.BoundaryQuality
+	parcels   read.Options
 }
 
 // read checks the flags and reads the files they name, but for elevation and
@@ -59,17 +59,17 @@ type groundJob struct {
 func (f *surveyFlags) read(more ...string) (groundJob, error) {
 	job := groundJob{
 		elevation: append(f.Elevation, more...),
-		parcels:   vector.Options{CRS: f.ParcelCRS, Field: f.ID, Layer: f.Layer},
+		parcels:   read.Options{CRS: f.ParcelCRS, Field: f.ID, Layer: f.Layer},
 	}
-	scale := survey.Scale(f.SlopeScale)
-	if scale != survey.AutoScale && scale != survey.CellScale && scale != survey.MachineScale {
+	scale := mapping.Scale(f.SlopeScale)
+	if scale != mapping.AutoScale && scale != mapping.CellScale && scale != mapping.MachineScale {
 		return job, usageError{fmt.Errorf("--slope-scale %q; write cell or machine", f.SlopeScale)}
 	}
 	for flag, date := range map[string]string{"--surveyed": f.Surveyed, "--oldest-survey": f.OldestSurvey} {
 		if date == "" {
 			continue
 		}
-		if err := survey.CheckDate(date); err != nil {
+		if err := mapping.CheckDate(date); err != nil {
 			return job, usageError{fmt.Errorf("%s: %w", flag, err)}
 		}
 	}
@@ -78,7 +78,7 @@ func (f *surveyFlags) read(more ...string) (groundJob, error) {
 		return job, usageError{err}
 	}
 	if f.Boundary != "" {
-		if job.quality, err = vector.QualityOf(f.Boundary); err != nil {
+		if job.quality, err = zoning.BoundaryQualityOf(f.Boundary); err != nil {
 			return job, usageError{fmt.Errorf("--boundary: %w", err)}
 		}
 	}
@@ -88,7 +88,7 @@ func (f *surveyFlags) read(more ...string) (groundJob, error) {
 	if job.raster, err = f.options(); err != nil {
 		return job, err
 	}
-	job.judge = survey.Options{
+	job.judge = mapping.Options{
 		Scale: scale, Noise: noise, Cautious: f.Cautious, WaterIsGround: f.WaterIsGround,
 		Surveyed: f.Surveyed, OldestSurvey: f.OldestSurvey, Ground: zoning.Moisture(f.Ground), SlopeOnly: f.SlopeOnly,
 	}
@@ -103,7 +103,7 @@ func (f *surveyFlags) read(more ...string) (groundJob, error) {
 		}
 	}
 	if f.Simplify != "" {
-		if job.judge.SimplifyM, err = quantity.Length(f.Simplify); err != nil {
+		if job.judge.SimplifyM, err = units.Length(f.Simplify); err != nil {
 			return job, usageError{fmt.Errorf("--simplify: %w", err)}
 		}
 	}

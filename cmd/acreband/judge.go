@@ -8,8 +8,8 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
-	"github.com/acreband/acreband/zoning/jobplan"
-	"github.com/acreband/acreband/zoning/vector"
+	"github.com/acreband/acreband/zoning/plan"
+	"github.com/acreband/acreband/zoning/read"
 )
 
 // readNoise reads --elevation-error; nil where it is not given.
@@ -44,14 +44,14 @@ func readMargin(text string) (pct float64, err error) {
 func readRepair(text string) (share float64, err error) {
 	number, isPercent := strings.CutSuffix(strings.TrimSpace(text), "%")
 	pct, err := strconv.ParseFloat(number, 64)
-	if share = pct / 100; !isPercent || err != nil || !(share > 0 && share <= vector.MostRepair) {
-		return 0, fmt.Errorf("--repair %q is no share of a lot's acres that a repair may change; write one above 0%% and up to %g%%, such as 5%%", text, 100*vector.MostRepair)
+	if share = pct / 100; !isPercent || err != nil || !(share > 0 && share <= read.MostRepair) {
+		return 0, fmt.Errorf("--repair %q is no share of a lot's acres that a repair may change; write one above 0%% and up to %g%%, such as 5%%", text, 100*read.MostRepair)
 	}
 	return share, nil
 }
 
 // readFleetWithPlan reads --fleet, or gives the built-in one, with the figures of plans.
-func readFleetWithPlan(path string) ([]zoning.Machine, *jobplan.Book, error) {
+func readFleetWithPlan(path string) ([]zoning.Machine, *plan.Book, error) {
 	if path == "" {
 		return fleet.Default(), fleet.DefaultPlan(), nil
 	}

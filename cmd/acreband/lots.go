@@ -13,9 +13,9 @@ import (
 
 	"github.com/alecthomas/kong"
 
-	"github.com/acreband/acreband/zoning/batch"
-	"github.com/acreband/acreband/zoning/jobplan"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/lots"
+	"github.com/acreband/acreband/zoning/plan"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // batchFlags are what lots and merge share.
@@ -28,12 +28,12 @@ type batchFlags struct {
 }
 
 // outputs are those that the flags ask for. The fleet file holds the figures of a plan.
-func (f *batchFlags) outputs(fleetFile string) (batch.Outputs, error) {
-	o, err := batch.OutputsNamed(f.Write)
+func (f *batchFlags) outputs(fleetFile string) (lots.Outputs, error) {
+	o, err := lots.OutputsNamed(f.Write)
 	if err != nil {
 		return o, usageError{fmt.Errorf("--write: %w", err)}
 	}
-	if o.Cover, err = jobplan.ParseCover(f.Cover); err != nil {
+	if o.Cover, err = plan.ParseCover(f.Cover); err != nil {
 		return o, usageError{fmt.Errorf("--cover: %w", err)}
 	}
 	if (o.Plan || o.Sheet) && f.Cover != "" {
@@ -105,12 +105,12 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 	show := newProgress(c.Progress, s.err)
 	stop, done := stopOnInterrupt(s.err)
 	defer done()
-	result, err := batch.Run(stop, batch.Config{
-		Job: batch.Job{
+	result, err := lots.Run(stop, lots.Config{
+		Job: lots.Job{
 			Parcels: c.Parcels, ParcelOptions: job.parcels, Boundary: job.quality,
 			Elevation: job.elevation, RasterOptions: job.raster, Surface: c.Surface, SurfaceOptions: surfaceOptions,
 			Site: c.files(), Fleet: job.fleet, Options: job.judge,
-			CacheBytes: batch.DefaultCacheBytes,
+			CacheBytes: lots.DefaultCacheBytes,
 		},
 		Version: version(), Settings: settings, Child: child,
 		Dir: c.Out, Outputs: outputs, Workers: c.Workers, Limit: c.LotTimeout, Shard: shard,
@@ -119,7 +119,7 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 	})
 	show.done()
 	for _, w := range result.Warnings {
-		fmt.Fprintln(s.err, "warning:", plain.Lines(w))
+		fmt.Fprintln(s.err, "warning:", text.Lines(w))
 	}
 	if err != nil {
 		return asExit(err)
@@ -129,14 +129,14 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 
 // asExit sorts the errors of a run by whose fault they are.
 func asExit(err error) error {
-	if errors.As(err, new(*batch.Fault)) || errors.Is(err, batch.ErrInputs) || errors.Is(err, batch.ErrChanged) || errors.Is(err, batch.ErrUnfinished) || errors.Is(err, batch.ErrParts) {
+	if errors.As(err, new(*lots.Fault)) || errors.Is(err, lots.ErrInputs) || errors.Is(err, lots.ErrChanged) || errors.Is(err, lots.ErrUnfinished) || errors.Is(err, lots.ErrParts) {
 		return inputError{err}
 	}
 	return err
 }
 
 // tellResult tells people what a run came to.
-func (c *lotsCmd) tellResult(w io.Writer, shard batch.Shard, r batch.Result) error {
+func (c *lotsCmd) tellResult(w io.Writer, shard lots.Shard, r lots.Result) error {
 	fmt.Fprintf(w, "%d lots: %d mapped, %d failed", r.Lots, r.Lots-r.Failed, r.Failed)
 	if r.Again > 0 {
 		fmt.Fprintf(w, "; %d of them by an earlier start", r.Again)
@@ -160,7 +160,7 @@ func (c *lotsCmd) tellResult(w io.Writer, shard batch.Shard, r batch.Result) err
 }
 
 // tellRepairs tells people of boundaries that were not in order.
-func tellRepairs(w io.Writer, r batch.Repairs) {
+func tellRepairs(w io.Writer, r lots.Repairs) {
 	if words := r.Words(); words != "" {
 		fmt.Fprintf(w, "%s: see the column repaired\n", words)
 	}
@@ -179,7 +179,7 @@ func someFailed(failed, lots int, dir, first string) error {
 }
 
 // readShard reads I/N.
-func readShard(text string) (s batch.Shard, err error) {
+func readShard(text string) (s lots.Shard, err error) {
 	if text == "" {
 		return s, nil
 	}
@@ -207,7 +207,7 @@ func openLog(path string) (log *slog.Logger, done func(), err error) {
 func defaultWorkers() string { return fmt.Sprint(runtime.NumCPU()) }
 
 // stopOnInterrupt stops a run at the first interrupt, and at once at the second.
-func stopOnInterrupt(w io.Writer) (batch.Stop, func()) {
+func stopOnInterrupt(w io.Writer) (lots.Stop, func()) {
 	soon, first := context.WithCancel(context.Background())
 	now, second := context.WithCancel(context.Background())
 	signals, done := interrupts()
@@ -221,5 +221,5 @@ func stopOnInterrupt(w io.Writer) (batch.Stop, func()) {
 			second()
 		}
 	}()
-	return batch.Stop{Soon: soon, Now: now}, func() { done(); first(); second() }
+	return lots.Stop{Soon: soon, Now: now}, func() { done(); first(); second() }
 }

@@ -15,7 +15,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain/raster"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // Exit codes, which scripts rely on.
@@ -138,7 +138,7 @@ func report(err error, s streams) int {
 	if err == nil {
 		return exitDone
 	}
-	fmt.Fprintln(s.err, "acreband:", plain.Lines(err.Error())) // names in it are strangers'
+	fmt.Fprintln(s.err, "acreband:", text.Lines(err.Error())) // names in it are strangers'
 	switch {
 	case errors.As(err, new(usageError)):
 		return exitUsage

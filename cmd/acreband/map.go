@@ -8,8 +8,9 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 type mapCmd struct {
@@ -46,7 +47,7 @@ func (c *mapCmd) Run(s streams) error {
 		return err
 	}
 	if c.HelpAt != nil && !ground.IsNear(orb.Point(*c.HelpAt)) {
-		return usageError{fmt.Errorf("--help-at %s lies more than 2 miles from the lots; longitude comes first", zoning.Degrees(orb.Point(*c.HelpAt)))}
+		return usageError{fmt.Errorf("--help-at %s lies more than 2 miles from the lots; longitude comes first", text.Degrees(orb.Point(*c.HelpAt)))}
 	}
 	plan, err := c.plan(ground, zones, job, c.Fleet)
 	if err != nil {
@@ -71,11 +72,11 @@ func (c *mapCmd) Run(s streams) error {
 
 // printMap prints the zones and what to bring to them, then what a reader of both must
 // know.
-func printMap(w io.Writer, zones *zoning.ZoneMap, plan *jobplan.Plan) error {
+func printMap(w io.Writer, zones *zoning.ZoneMap, bring *plan.Plan) error {
 	if err := sheet.Zones(w, zones); err != nil {
 		return err
 	}
-	if err := jobplan.WriteAnswer(w, plan); err != nil {
+	if err := plan.WriteAnswer(w, bring); err != nil {
 		return err
 	}
 	fmt.Fprintln(w)
@@ -83,5 +84,5 @@ func printMap(w io.Writer, zones *zoning.ZoneMap, plan *jobplan.Plan) error {
 		return err
 	}
 	fmt.Fprintln(w)
-	return jobplan.WriteRemarks(w, plan)
+	return plan.WriteRemarks(w, bring)
 }

@@ -3,8 +3,8 @@ package main
 import (
 	"fmt"
 
-	"github.com/acreband/acreband/zoning/batch"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/lots"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 type mergeCmd struct {
@@ -20,8 +20,8 @@ func (c *mergeCmd) Run(s streams) error {
 	}
 	collectSteadily()
 	show := newProgress(c.Progress, s.err)
-	made, err := batch.Merge(c.Out, c.Parts, outputs, func(done, total int) {
-		show.tell(batch.Progress{Step: "writing", Done: done, Total: total})
+	made, err := lots.Merge(c.Out, c.Parts, outputs, func(done, total int) {
+		show.tell(lots.Progress{Step: "writing", Done: done, Total: total})
 	})
 	show.done()
 	if err != nil {
@@ -29,7 +29,7 @@ func (c *mergeCmd) Run(s streams) error {
 	}
 	fmt.Fprintf(s.err, "%d lots: %d mapped, %d failed\n", made.Lots, made.Lots-made.Failed, made.Failed)
 	for _, w := range made.Warnings {
-		fmt.Fprintln(s.err, "warning:", plain.Lines(w))
+		fmt.Fprintln(s.err, "warning:", text.Lines(w))
 	}
 	tellRepairs(s.err, made.Repairs)
 	tellPlan(s.err, made.Plan)

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/acreband/acreband/zoning/page"
+	"github.com/acreband/acreband/cmd/acreband/internal/page"
 )
 
 // fileWords say what a file is good for, on the page.

@@ -5,7 +5,9 @@ import (
 	"fmt"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/survey"
+	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/read"
 )
 
 // parcelFlags are what commands share that map one boundary: map, checks and progress.
@@ -15,10 +17,10 @@ type parcelFlags struct {
 }
 
 // survey reads the ground and maps it.
-func (f *parcelFlags) survey(job groundJob, s streams) (*survey.Ground, *zoning.ZoneMap, error) {
+func (f *parcelFlags) survey(job groundJob, s streams) (*mapping.Ground, *zoning.ZoneMap, error) {
 	meter := newMeter(s.err)
 	defer meter.done()
-	request := survey.Request{
+	request := read.Request{
 		Progress:         meter.tell,
 		Elevation:        job.elevation,
 		ElevationOptions: job.raster,
@@ -29,20 +31,20 @@ func (f *parcelFlags) survey(job groundJob, s streams) (*survey.Ground, *zoning.
 	if err := f.siteFlags.on(&request); err != nil {
 		return nil, nil, err
 	}
-	ground, err := survey.Prepare(request)
+	ground, err := read.Prepare(request)
 	if err != nil {
 		return nil, nil, inputError{err}
 	}
 	collectFor(len(ground.Elevation.Grid.Z))
-	zones, err := survey.Map(ground, job.fleet, job.judge)
-	if errors.Is(err, zoning.ErrCellSize) || errors.Is(err, zoning.ErrNoGround) || errors.Is(err, zoning.ErrTooLarge) || errors.Is(err, zoning.ErrTooFine) || errors.Is(err, survey.ErrTooCoarse) {
+	zones, err := mapping.Map(ground, job.fleet, job.judge)
+	if errors.Is(err, coverage.ErrCellSize) || errors.Is(err, coverage.ErrNoGround) || errors.Is(err, coverage.ErrTooLarge) || errors.Is(err, coverage.ErrTooFine) || errors.Is(err, mapping.ErrTooCoarse) {
 		err = inputError{err}
 	}
 	return ground, zones, err
 }
 
 // lotsLeftOut is an error where some lots are not on the map.
-func lotsLeftOut(ground *survey.Ground, zones *zoning.ZoneMap) error {
+func lotsLeftOut(ground *mapping.Ground, zones *zoning.ZoneMap) error {
 	all := len(ground.Failed) + len(ground.Lots)
 	if n := all - len(zones.Lots); n > 0 {
 		return fmt.Errorf("%w: %d of %d", errSomeLots, n, all)

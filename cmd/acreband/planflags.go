@@ -7,8 +7,8 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/jobplan"
-	"github.com/acreband/acreband/zoning/survey"
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/plan"
 )
 
 // planFlags are what is asked of a plan beside the figures of the fleet file.
@@ -17,12 +17,12 @@ type planFlags struct {
 	Days   int    `placeholder:"N" help:"Calendar days that the job may take; overrules window: in the fleet file."`
 	Budget string `placeholder:"DOLLARS" help:"The most that the job may cost, before overhead and margin, such as 15000usd; overrules budget: in the fleet file."`
 
-	class jobplan.Cover
+	class plan.Cover
 }
 
 // on checks the flags and sets those that go into the book.
-func (f *planFlags) on(book *jobplan.Book) (err error) {
-	if f.class, err = jobplan.ParseCover(f.Cover); err != nil {
+func (f *planFlags) on(book *plan.Book) (err error) {
+	if f.class, err = plan.ParseCover(f.Cover); err != nil {
 		return usageError{fmt.Errorf("--cover: %w", err)}
 	}
 	if f.Days != 0 {
@@ -45,8 +45,8 @@ func (f *planFlags) on(book *jobplan.Book) (err error) {
 
 // plan makes the plan of a map. What is at odds in its figures is a fault of the fleet
 // file.
-func (f *planFlags) plan(ground *survey.Ground, zones *zoning.ZoneMap, job groundJob, fleetFile string) (*jobplan.Plan, error) {
-	plan, err := survey.Plan(ground, zones, job.book, f.class)
+func (f *planFlags) plan(ground *mapping.Ground, zones *zoning.ZoneMap, job groundJob, fleetFile string) (*plan.Plan, error) {
+	plan, err := plan.ForMap(ground, zones, job.book, f.class)
 	if err != nil {
 		return nil, inputError{fmt.Errorf("%s: %w", cmp.Or(fleetFile, "the built-in fleet"), err)}
 	}

@@ -5,8 +5,8 @@ import (
 	"os/exec"
 	"os/signal"
 
-	"github.com/acreband/acreband/zoning/batch"
-	"github.com/acreband/acreband/zoning/page"
+	"github.com/acreband/acreband/cmd/acreband/internal/page"
+	"github.com/acreband/acreband/zoning/lots"
 )
 
 // processCmd is a reader or a worker of a run of lots.
@@ -17,7 +17,7 @@ func (processCmd) Run() error {
 	// all of them.
 	signal.Ignore(os.Interrupt)
 	collectSteadily()
-	return batch.Serve(waited(os.Stdin), os.Stdout, batch.NewMapper)
+	return lots.Serve(waited(os.Stdin), os.Stdout, lots.NewMapper)
 }
 
 // anotherProcess makes the command of one.

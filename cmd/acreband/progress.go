@@ -7,7 +7,7 @@ import (
 	"math"
 	"time"
 
-	"github.com/acreband/acreband/zoning/batch"
+	"github.com/acreband/acreband/zoning/lots"
 )
 
 // runProgress shows how far a run of lots is.
@@ -16,7 +16,7 @@ type runProgress struct {
 	asked string // auto, json or none
 	meter *meter
 	said  time.Time
-	last  batch.Progress
+	last  lots.Progress
 }
 
 func newProgress(asked string, out io.Writer) *runProgress {
@@ -27,7 +27,7 @@ func newProgress(asked string, out io.Writer) *runProgress {
 const jsonEvery = time.Second
 
 // tell belongs to one goroutine.
-func (p *runProgress) tell(now batch.Progress) {
+func (p *runProgress) tell(now lots.Progress) {
 	if now.Step == "" {
 		return
 	}
@@ -54,7 +54,7 @@ func (p *runProgress) tell(now batch.Progress) {
 }
 
 // inWords says what a run does, with the time left where no bar shows it.
-func inWords(now batch.Progress, left bool) string {
+func inWords(now lots.Progress, left bool) string {
 	words := now.Step + " lots"
 	if now.Failed > 0 {
 		words += fmt.Sprintf(", %d failed", now.Failed)

@@ -8,11 +8,11 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"github.com/acreband/acreband/zoning/batch"
+	"github.com/acreband/acreband/zoning/lots"
 )
 
 func TestProgressInWords(t *testing.T) {
-	p := batch.Progress{Step: "mapping", Done: 10, Total: 400}
+	p := lots.Progress{Step: "mapping", Done: 10, Total: 400}
 	require.Equal(t, "mapping lots", inWords(p, true))
 	p.Failed, p.Rate, p.Left = 2, 281.7, 83*time.Second+time.Millisecond
 	require.Equal(t, "mapping lots, 2 failed, 282 a second, 1m23s left", inWords(p, true))
@@ -22,10 +22,10 @@ func TestProgressInWords(t *testing.T) {
 func TestProgressAsJSON(t *testing.T) {
 	var out bytes.Buffer
 	p := newProgress("json", &out)
-	p.tell(batch.Progress{}) // nothing is begun
-	p.tell(batch.Progress{Step: "reading", Done: 7})
-	p.tell(batch.Progress{Step: "mapping", Done: 1, Total: 7, Rate: 3.14159, Left: 1900 * time.Millisecond})
-	p.tell(batch.Progress{Step: "mapping", Done: 7, Total: 7, Failed: 1})
+	p.tell(lots.Progress{}) // nothing is begun
+	p.tell(lots.Progress{Step: "reading", Done: 7})
+	p.tell(lots.Progress{Step: "mapping", Done: 1, Total: 7, Rate: 3.14159, Left: 1900 * time.Millisecond})
+	p.tell(lots.Progress{Step: "mapping", Done: 7, Total: 7, Failed: 1})
 	require.Equal(t, strings.Join([]string{
 		`{"step":"reading","done":7,"total":0,"failed":0,"per_second":0,"seconds_left":0}`,
 		`{"step":"mapping","done":1,"total":7,"failed":0,"per_second":3.1,"seconds_left":2}`,

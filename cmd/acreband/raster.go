@@ -13,11 +13,11 @@ import (
 
 	"github.com/alecthomas/kong"
 
+	"github.com/acreband/acreband/cmd/acreband/internal/sweep"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/batch"
-	"github.com/acreband/acreband/zoning/survey"
-	"github.com/acreband/acreband/zoning/sweep"
+	"github.com/acreband/acreband/zoning/lots"
+	"github.com/acreband/acreband/zoning/mapping"
 )
 
 type rasterCmd struct {
@@ -52,7 +52,7 @@ func (c *rasterCmd) Run(s streams, k *kong.Context) error {
 	config.Tell = func(step string, done, total int) {
 		mu.Lock()
 		defer mu.Unlock()
-		show.tell(batch.Progress{Step: step, Done: done, Total: total})
+		show.tell(lots.Progress{Step: step, Done: done, Total: total})
 	}
 	stop, done := stopOnInterrupt(s.err)
 	defer done()
@@ -79,8 +79,8 @@ func (c *rasterCmd) config(k *kong.Context) (config sweep.Config, err error) {
 			return config, usageError{fmt.Errorf("--write: %q is no output; those are %s and %s", name, sweep.BandsName, sweep.SlopeName)}
 		}
 	}
-	scale := survey.Scale(c.SlopeScale)
-	if !slices.Contains([]survey.Scale{survey.AutoScale, survey.CellScale, survey.MachineScale}, scale) {
+	scale := mapping.Scale(c.SlopeScale)
+	if !slices.Contains([]mapping.Scale{mapping.AutoScale, mapping.CellScale, mapping.MachineScale}, scale) {
 		return config, usageError{fmt.Errorf("--slope-scale %q; write cell or machine", c.SlopeScale)}
 	}
 	if c.Workers < 1 {
@@ -96,7 +96,7 @@ func (c *rasterCmd) config(k *kong.Context) (config sweep.Config, err error) {
 	if config.Fleet, err = readFleet(c.Fleet); err != nil {
 		return config, inputError{err}
 	}
-	config.Options = survey.Options{
+	config.Options = mapping.Options{
 		Scale: scale, Noise: noise, Cautious: c.Cautious, WaterIsGround: c.WaterIsGround, Ground: zoning.Moisture(c.Ground), SlopeOnly: true,
 	}
 	if config.Settings, err = settingsOf(k.Flags(), notRasterInputs); err != nil {
@@ -111,7 +111,7 @@ func asRasterExit(err error) error {
 	switch {
 	case errors.Is(err, sweep.ErrStopped) || errors.Is(err, syscall.ENOSPC) || errors.As(err, &disk) || errors.As(err, new(*os.LinkError)):
 		return err
-	case errors.Is(err, batch.ErrInputs), errors.Is(err, batch.ErrChanged), errors.Is(err, raster.ErrGrids), errors.Is(err, sweep.ErrPieces), errors.Is(err, survey.ErrTooCoarse):
+	case errors.Is(err, lots.ErrInputs), errors.Is(err, lots.ErrChanged), errors.Is(err, raster.ErrGrids), errors.Is(err, sweep.ErrPieces), errors.Is(err, mapping.ErrTooCoarse):
 		return inputError{err}
 	}
 	return err

@@ -14,7 +14,7 @@ import (
 	"syscall"
 	"time"
 
-	"github.com/acreband/acreband/zoning/page"
+	"github.com/acreband/acreband/cmd/acreband/internal/page"
 )
 
 type serveCmd struct {

@@ -10,19 +10,19 @@ import (
 
 	"github.com/alecthomas/kong"
 
-	"github.com/acreband/acreband/zoning/batch"
+	"github.com/acreband/acreband/zoning/lots"
 )
 
 // settingsOf lists the flags that results depend on: all but those known not to
 // matter, so that one added later counts. Of a flag that names a file, what is in it
 // counts.
-func settingsOf(flags []*kong.Flag, but []string) (batch.Inputs, error) {
-	var out batch.Inputs
+func settingsOf(flags []*kong.Flag, but []string) (lots.Inputs, error) {
+	var out lots.Inputs
 	for _, f := range flags {
 		if slices.Contains(but, f.Name) {
 			continue
 		}
-		i := batch.Input{Name: "--" + f.Name, Value: fmt.Sprintf("%q", fmt.Sprint(f.Target.Interface()))}
+		i := lots.Input{Name: "--" + f.Name, Value: fmt.Sprintf("%q", fmt.Sprint(f.Target.Interface()))}
 		var paths []string
 		switch v := f.Target.Interface().(type) {
 		case string:

@@ -9,8 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain/raster"
-	"github.com/acreband/acreband/zoning/survey"
-	"github.com/acreband/acreband/zoning/vector"
+	"github.com/acreband/acreband/zoning/read"
 )
 
 // siteFlags are what is known of a site beside its boundary and its heights.
@@ -25,13 +24,13 @@ type siteFlags struct {
 	SiteCRS     string   `name:"site-crs" placeholder:"CRS" help:"CRS of --site, --staging and --travel; overrules what they declare."`
 }
 
-func (f *siteFlags) files() survey.SiteFiles {
-	return survey.SiteFiles{Site: f.Site, Staging: f.Staging, Travel: f.Travel,
-		SiteOptions: vector.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind}}
+func (f *siteFlags) files() read.SiteFiles {
+	return read.SiteFiles{Site: f.Site, Staging: f.Staging, Travel: f.Travel,
+		SiteOptions: read.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind}}
 }
 
 // on adds what they say to what is asked for.
-func (f *siteFlags) on(q *survey.Request) (err error) {
+func (f *siteFlags) on(q *read.Request) (err error) {
 	q.SiteFiles, q.Surface = f.files(), f.Surface
 	q.SurfaceOptions, err = f.surfaceOptions(q.ElevationOptions)
 	return err

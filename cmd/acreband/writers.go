@@ -10,12 +10,13 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/export"
-	"github.com/acreband/acreband/zoning/fieldcheck"
-	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/field"
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/plan"
+	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/sheet"
-	"github.com/acreband/acreband/zoning/survey"
-	"github.com/acreband/acreband/zoning/vector"
+	"github.com/acreband/acreband/zoning/write"
+	"github.com/acreband/acreband/zoning/write/gdal"
 )
 
 // writeFlags say what map writes into its folder.
@@ -39,10 +40,10 @@ var usualWords = []string{"geojson", "png", "sheet", "pdf"}
 // results are what writers take.
 type results struct {
 	*sheetFlags
-	ground *survey.Ground
+	ground *mapping.Ground
 	zones  *zoning.ZoneMap
-	plan   *jobplan.Plan
-	checks *fieldcheck.Checks // nil where no spot can be walked to or sighted
+	plan   *plan.Plan
+	checks *field.Checks // nil where no spot can be walked to or sighted
 }
 
 // writer is one word of --write and the files it makes.
@@ -58,31 +59,31 @@ func one(name string, write func(r results, w io.Writer) error) func(results) []
 }
 
 var writers = []writer{
-	{"geojson", one("zones.geojson", func(r results, w io.Writer) error { return zoning.WriteGeoJSON(w, r.zones) })},
+	{"geojson", one("zones.geojson", func(r results, w io.Writer) error { return write.WriteGeoJSON(w, r.zones) })},
 	{"png", one("zones.png", func(r results, w io.Writer) error { return sheet.Picture(w, r.ground.Elevation.Grid, r.zones) })},
 	{"sheet", one("sheet.html", func(r results, w io.Writer) error { return r.page().WriteHTML(w) })},
 	{"pdf", one("sheet.pdf", func(r results, w io.Writer) error { return r.page().WritePDF(w) })},
 	{"map", one("map.png", func(r results, w io.Writer) error { return r.page().WritePNG(w) })},
-	{"kml", one("zones.kml", func(r results, w io.Writer) error { return export.WriteKML(w, r.zones, r.spots()) })},
-	{"kmz", one("zones.kmz", func(r results, w io.Writer) error { return export.WriteKMZ(w, r.zones, r.spots()) })},
-	{"gpx", one("spots.gpx", func(r results, w io.Writer) error { return export.WriteGPX(w, r.zones, r.spots()) })},
+	{"kml", one("zones.kml", func(r results, w io.Writer) error { return write.WriteKML(w, r.zones, r.spots()) })},
+	{"kmz", one("zones.kmz", func(r results, w io.Writer) error { return write.WriteKMZ(w, r.zones, r.spots()) })},
+	{"gpx", one("spots.gpx", func(r results, w io.Writer) error { return write.WriteGPX(w, r.zones, r.spots()) })},
 	{"gpkg", func(r results) []output {
 		return []output{
-			{"zones.gpkg", func(w io.Writer) error { return vector.WriteGeoPackage(w, r.zones, r.spots()) }},
-			{"zones.sld", func(w io.Writer) error { return export.WriteSLD(w, r.zones) }},
+			{"zones.gpkg", func(w io.Writer) error { return read.WriteGeoPackage(w, r.zones, r.spots()) }},
+			{"zones.sld", func(w io.Writer) error { return write.WriteSLD(w, r.zones) }},
 		}
 	}},
 	{"bands", func(r results) []output {
 		return []output{
-			{"bands.tif", func(w io.Writer) error { return survey.WriteBands(w, r.ground, r.zones, r.zones.Cells) }},
-			{"bands.tif.aux.xml", func(w io.Writer) error { return export.WriteBandNames(w, r.zones) }},
+			{"bands.tif", func(w io.Writer) error { return gdal.WriteBands(w, r.ground, r.zones, r.zones.Cells) }},
+			{"bands.tif.aux.xml", func(w io.Writer) error { return write.WriteBandNames(w, r.zones) }},
 		}
 	}},
-	{"slope", one("slope.tif", func(r results, w io.Writer) error { return survey.WriteSlope(w, r.ground, r.zones, r.zones.Field) })},
+	{"slope", one("slope.tif", func(r results, w io.Writer) error { return gdal.WriteSlope(w, r.ground, r.zones, r.zones.Field) })},
 	{"csv", func(r results) []output {
 		return []output{
-			{"zones.csv", func(w io.Writer) error { return export.WriteZonesCSV(w, r.zones) }},
-			{"lots.csv", func(w io.Writer) error { return export.WriteLotsCSV(w, r.zones) }},
+			{"zones.csv", func(w io.Writer) error { return write.WriteZonesCSV(w, r.zones) }},
+			{"lots.csv", func(w io.Writer) error { return write.WriteLotsCSV(w, r.zones) }},
 		}
 	}},
 }
@@ -144,14 +145,14 @@ func (r results) page() *sheet.Page {
 }
 
 // spots are the places that a phone leads to.
-func (r results) spots() []export.Spot {
-	var out []export.Spot
+func (r results) spots() []write.Spot {
+	var out []write.Spot
 	for i, at := range r.zones.Access.Staging {
-		out = append(out, export.Spot{Kind: export.Staging, Name: fmt.Sprintf("Unload %d", i+1), Words: "where the trailer unloads", At: at})
+		out = append(out, write.Spot{Kind: write.Staging, Name: fmt.Sprintf("Unload %d", i+1), Words: "where the trailer unloads", At: at})
 	}
 	if r.checks != nil {
 		for _, s := range r.checks.Spots {
-			out = append(out, export.Spot{Kind: export.FieldCheck, Name: s.ID, Words: r.checks.Do(s), At: s.At})
+			out = append(out, write.Spot{Kind: write.FieldCheck, Name: s.ID, Words: r.checks.Do(s), At: s.At})
 		}
 	}
 	if r.HelpAt != nil {
@@ -159,20 +160,20 @@ func (r results) spots() []export.Spot {
 		if words == "" {
 			words = "where help is to come"
 		}
-		out = append(out, export.Spot{Kind: export.Emergency, Name: "Help", Words: words, At: orb.Point(*r.HelpAt)})
+		out = append(out, write.Spot{Kind: write.Emergency, Name: "Help", Words: words, At: orb.Point(*r.HelpAt)})
 	}
 	return out
 }
 
 func (r *results) pickChecks() (err error) {
-	r.checks, err = fieldcheck.Pick(survey.CheckGround(r.ground, r.zones), fieldcheck.Options{})
+	r.checks, err = field.Pick(field.GroundOf(r.ground, r.zones), field.Options{})
 	return err
 }
 
 // write writes the files of a run at once, or the GeoJSON alone to standard output.
 func (c *mapCmd) write(chosen []writer, r results, out io.Writer) error {
 	if c.Out == "-" {
-		return zoning.WriteGeoJSON(out, r.zones)
+		return write.WriteGeoJSON(out, r.zones)
 	}
 	if needsChecks(chosen) {
 		if err := r.pickChecks(); err != nil {

@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/coverage"
 )
 
 func TestParcelIs45Acres(t *testing.T) {
@@ -15,7 +15,7 @@ func TestParcelIs45Acres(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, ring.Closed())
 	assert.Equal(t, orb.CCW, ring.Orientation())
-	assert.InEpsilon(t, 45, zoning.Acres(orb.MultiPolygon{{ring}}), 1e-3)
+	assert.InEpsilon(t, 45, coverage.Acres(orb.MultiPolygon{{ring}}), 1e-3)
 
 	// The same from the corners' grid coordinates alone. The scale of UTM at x
 	// metres from the central meridian is 0.9996·(1 + x²/2R²) to first order

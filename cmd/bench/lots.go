@@ -13,7 +13,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/terrain"
 )
 
 //go:embed per_lot.py
@@ -150,7 +150,7 @@ func compareLots(out io.Writer, acreband, script string) error {
 		if err := json.Unmarshal(lines.Bytes(), &zone); err != nil {
 			return fmt.Errorf("%s: %w", script, err)
 		}
-		theirs[zone.Properties.Class-1] += zone.Properties.M2 / zoning.SquareMetresPerAcre
+		theirs[zone.Properties.Class-1] += zone.Properties.M2 / terrain.SquareMetresPerAcre
 	}
 	most, all := 0.0, 0.0
 	for i := range classes {

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/fleet"
 )
 
@@ -28,7 +28,7 @@ func TestLotsAreAcres(t *testing.T) {
 	require.Len(t, lots.Features, 5)
 	for _, f := range lots.Features {
 		assert.Equal(t, orb.CCW, f.Geometry.Coordinates[0].Orientation())
-		assert.InEpsilon(t, 1, zoning.Acres(orb.MultiPolygon{f.Geometry.Coordinates}), 2e-3)
+		assert.InEpsilon(t, 1, coverage.Acres(orb.MultiPolygon{f.Geometry.Coordinates}), 2e-3)
 	}
 }
 

@@ -9,14 +9,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/coverage"
 )
 
 func TestTractIs10000Acres(t *testing.T) {
 	ring, err := parcelRing(tractCorners[:])
 	require.NoError(t, err)
 	assert.Equal(t, orb.CCW, ring.Orientation())
-	assert.InEpsilon(t, 10000, zoning.Acres(orb.MultiPolygon{{ring}}), 1e-3)
+	assert.InEpsilon(t, 10000, coverage.Acres(orb.MultiPolygon{{ring}}), 1e-3)
 }
 
 func TestTilesThatAWindowTouches(t *testing.T) {

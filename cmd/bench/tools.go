@@ -10,7 +10,7 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/coverage"
 )
 
 //go:embed gdal_tools.sh
@@ -80,7 +80,7 @@ func acresByTools(path string) ([]float64, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", path, err)
 		}
-		acres[f.Properties.Class-1] += zoning.Acres(ground)
+		acres[f.Properties.Class-1] += coverage.Acres(ground)
 	}
 	return acres, nil
 }

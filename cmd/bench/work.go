@@ -10,8 +10,9 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning/fleet"
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/site"
-	"github.com/acreband/acreband/zoning/survey"
 )
 
 // workRuns measures, in one process and without reading, what workable ground takes
@@ -24,9 +25,9 @@ func workRuns(out io.Writer, dir string, j job, rounds int) (missed bool, err er
 	slopeOnly, all := make([]time.Duration, 0, rounds), make([]time.Duration, 0, rounds)
 	for i := range rounds {
 		for _, k := range []struct {
-			o     survey.Options
+			o     mapping.Options
 			times *[]time.Duration
-		}{{survey.Options{SlopeOnly: true}, &slopeOnly}, {survey.Options{}, &all}} {
+		}{{mapping.Options{SlopeOnly: true}, &slopeOnly}, {mapping.Options{}, &all}} {
 			took, err := mapOnce(ground, k.o)
 			if err != nil {
 				return false, err
@@ -54,16 +55,16 @@ func workRuns(out io.Writer, dir string, j job, rounds int) (missed bool, err er
 }
 
 // prepared reads what a map of a parcel needs; the trailer unloads in its middle.
-func prepared(j job, parcel string) (*survey.Ground, error) {
-	q := survey.Request{Elevation: []string{j.elevation}, Parcel: parcel}
-	ground, err := survey.Prepare(q)
+func prepared(j job, parcel string) (*mapping.Ground, error) {
+	q := read.Request{Elevation: []string{j.elevation}, Parcel: parcel}
+	ground, err := read.Prepare(q)
 	if err != nil {
 		return nil, err
 	}
 	return ground.With(stagingIn(ground)), nil
 }
 
-func stagingIn(g *survey.Ground) []site.Feature {
+func stagingIn(g *mapping.Ground) []site.Feature {
 	var all orb.MultiPolygon
 	for _, lot := range g.Lots {
 		all = append(all, lot.Ground...)
@@ -71,10 +72,10 @@ func stagingIn(g *survey.Ground) []site.Feature {
 	return []site.Feature{{Kind: site.Staging, Place: 1, Geometry: all.Bound().Center()}}
 }
 
-func mapOnce(ground *survey.Ground, o survey.Options) (time.Duration, error) {
+func mapOnce(ground *mapping.Ground, o mapping.Options) (time.Duration, error) {
 	fresh := ground.Fresh()
 	start := time.Now()
-	_, err := survey.Map(fresh, fleet.Default(), o)
+	_, err := mapping.Map(fresh, fleet.Default(), o)
 	return time.Since(start), err
 }
 
@@ -95,6 +96,6 @@ func squareOnce(j job, dir string, side float64) (took time.Duration, cells int,
 	if err != nil {
 		return 0, 0, err
 	}
-	took, err = mapOnce(ground, survey.Options{})
+	took, err = mapOnce(ground, mapping.Options{})
 	return took, len(ground.Elevation.Grid.Z), err
 }

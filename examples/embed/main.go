@@ -11,6 +11,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
+	"github.com/acreband/acreband/zoning/trafficability"
 )
 
 // The invented ground: heights in metres, row-major from the north-west, of a
@@ -40,7 +41,7 @@ func main() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	if err := zoning.Stand(field, machines, masks); err != nil {
+	if err := trafficability.Stand(field, machines, masks); err != nil {
 		log.Fatal(err)
 	}
 

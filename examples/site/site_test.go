@@ -13,8 +13,9 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/site"
-	"github.com/acreband/acreband/zoning/survey"
 )
 
 // Machines, in the order of the built-in fleet.
@@ -27,17 +28,17 @@ const (
 
 const ft = zoning.MetresPerFoot
 
-var prepared = sync.OnceValues(func() (*survey.Ground, error) {
-	q := survey.Request{Elevation: []string{"elevation.tif"}, Parcel: "boundary.geojson"}
+var prepared = sync.OnceValues(func() (*mapping.Ground, error) {
+	q := read.Request{Elevation: []string{"elevation.tif"}, Parcel: "boundary.geojson"}
 	q.Site, q.Staging, q.Travel = []string{"site.geojson"}, []string{"staging.geojson"}, []string{"travel.geojson"}
-	return survey.Prepare(q)
+	return read.Prepare(q)
 })
 
 // job is the site and the fleet, to be changed before it is mapped.
 type job struct {
-	*survey.Ground
+	*mapping.Ground
 	fleet []zoning.Machine
-	survey.Options
+	mapping.Options
 }
 
 func everything(t *testing.T) *job {
@@ -83,7 +84,7 @@ var all = sync.OnceValues(func() (*zoning.ZoneMap, error) {
 	if err != nil {
 		return nil, err
 	}
-	return survey.Map(g, fleet.Default(), survey.Options{})
+	return mapping.Map(g, fleet.Default(), mapping.Options{})
 })
 
 // base is the map of the whole site.
@@ -99,7 +100,7 @@ type mapped struct{ *zoning.ZoneMap }
 
 func (j *job) mapped(t *testing.T) mapped {
 	t.Helper()
-	m, err := survey.Map(j.Ground, j.fleet, j.Options)
+	m, err := mapping.Map(j.Ground, j.fleet, j.Options)
 	require.NoError(t, err)
 	require.Len(t, m.Lots, 1)
 	return mapped{m}

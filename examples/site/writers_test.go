@@ -19,9 +19,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/export"
+	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/sheet"
-	"github.com/acreband/acreband/zoning/vector"
+	"github.com/acreband/acreband/zoning/write"
 )
 
 // properties are what a file tells of a zone or of a hazard, as text by name; what is not
@@ -64,9 +64,9 @@ func TestEveryWriterTellsTheSame(t *testing.T) {
 			assert.Equal(t, hazards, inHazards, "GeoPackage")
 
 			var gpx, kml, style, table, page bytes.Buffer
-			require.NoError(t, export.WriteGPX(&gpx, m.ZoneMap, nil))
-			require.NoError(t, export.WriteKML(&kml, m.ZoneMap, nil))
-			require.NoError(t, export.WriteSLD(&style, m.ZoneMap))
+			require.NoError(t, write.WriteGPX(&gpx, m.ZoneMap, nil))
+			require.NoError(t, write.WriteKML(&kml, m.ZoneMap, nil))
+			require.NoError(t, write.WriteSLD(&style, m.ZoneMap))
 			require.NoError(t, sheet.Table(&table, m.ZoneMap))
 			require.NoError(t, (&sheet.Page{Map: m.ZoneMap, Grid: j.Elevation.Grid, Features: j.Features}).WriteHTML(&page))
 			for _, h := range hazards {
@@ -123,14 +123,14 @@ func text(v any) string {
 func ofGeoJSON(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, zoning.WriteGeoJSON(&b, m))
+	require.NoError(t, write.WriteGeoJSON(&b, m))
 	var c struct {
 		Features []struct{ Properties map[string]any }
 	}
 	require.NoError(t, json.Unmarshal(b.Bytes(), &c))
 	nested := map[string]bool{}
-	for _, p := range zoning.ZoneProperties() {
-		nested[p.Name] = p.Kind == zoning.Nested
+	for _, p := range write.ZoneProperties() {
+		nested[p.Name] = p.Kind == write.Nested
 	}
 	for _, f := range c.Features {
 		one := properties{}
@@ -151,7 +151,7 @@ func ofGeoJSON(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 func ofCSV(t *testing.T, m *zoning.ZoneMap) (zones []properties) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, export.WriteZonesCSV(&b, m))
+	require.NoError(t, write.WriteZonesCSV(&b, m))
 	rows, err := csv.NewReader(&b).ReadAll()
 	require.NoError(t, err)
 	for _, row := range rows[1:] {
@@ -169,7 +169,7 @@ func ofCSV(t *testing.T, m *zoning.ZoneMap) (zones []properties) {
 func ofKML(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, export.WriteKML(&b, m, nil))
+	require.NoError(t, write.WriteKML(&b, m, nil))
 	for d := xml.NewDecoder(&b); ; {
 		token, err := d.Token()
 		if err == io.EOF {
@@ -203,14 +203,14 @@ func ofKML(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 func ofGeoPackage(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, vector.WriteGeoPackage(&b, m, nil))
+	require.NoError(t, read.WriteGeoPackage(&b, m, nil))
 	file := filepath.Join(t.TempDir(), "zones.gpkg")
 	require.NoError(t, os.WriteFile(file, b.Bytes(), 0o666))
 	require.NoError(t, godal.RegisterVector(godal.GeoJSON, godal.GeoPackage))
 	ds, err := godal.Open(file, godal.VectorOnly())
 	require.NoError(t, err)
 	defer ds.Close()
-	for layer, all := range map[string]*[]properties{export.ZonesLayer: &zones, export.HazardsLayer: &hazards} {
+	for layer, all := range map[string]*[]properties{write.ZonesLayer: &zones, write.HazardsLayer: &hazards} {
 		out := filepath.Join(t.TempDir(), layer+".geojson")
 		as, err := ds.VectorTranslate(out, []string{layer}, godal.GeoJSON)
 		require.NoError(t, err)

@@ -5,6 +5,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/terrain/quality"
 )
 
 // Ways out of a cell, in the order in which ties are broken. The opposite of way
@@ -48,7 +49,7 @@ type routing struct {
 }
 
 // newRouting gives each cell the direction of its steepest descent.
-func newRouting(g *terrain.Grid, water *terrain.Patches, watch *beside.Watch) *routing {
+func newRouting(g *terrain.Grid, water *quality.Patches, watch *beside.Watch) *routing {
 	r := &routing{grid: g, watch: watch, cols: g.Cols, rows: g.Rows, z: heights(g, water)}
 	for k := range r.step {
 		r.step[k] = stepRows[k]*r.cols + stepCols[k]
@@ -59,7 +60,7 @@ func newRouting(g *terrain.Grid, water *terrain.Patches, watch *beside.Watch) *r
 
 // heights returns the grid's heights, copied only where they are not gapless or
 // where some stand for voids.
-func heights(g *terrain.Grid, water *terrain.Patches) []float32 {
+func heights(g *terrain.Grid, water *quality.Patches) []float32 {
 	voids := false
 	if water != nil {
 		for _, p := range water.List {
@@ -75,7 +76,7 @@ func heights(g *terrain.Grid, water *terrain.Patches) []float32 {
 	}
 	if voids {
 		nan := float32(math.NaN())
-		water.Runs(func(p terrain.Patch, row, c0, c1 int) {
+		water.Runs(func(p quality.Patch, row, c0, c1 int) {
 			for c := c0; p.Void && c < c1; c++ {
 				z[row*g.Cols+c] = nan
 			}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/terrain/quality"
 )
 
 // Options say what counts. Zero takes the planning default.
@@ -21,7 +22,7 @@ type Options struct {
 	// Water is what [terrain.Water] found. Lines stop at its shores, and patches
 	// of it that look like voids are taken for voids. Without it, lines run
 	// straight across dead-flat water. It must be that of the same grid.
-	Water *terrain.Patches
+	Water *quality.Patches
 }
 
 // Planning defaults: see the package's doc for the reasons.
@@ -111,7 +112,7 @@ func Drain(ctx context.Context, g *terrain.Grid, o Options) (_ *Drainage, err er
 }
 
 // route finds where the water of every cell goes, and how high each basin fills.
-func route(g *terrain.Grid, water *terrain.Patches, watch *beside.Watch) (*routing, []float32) {
+func route(g *terrain.Grid, water *quality.Patches, watch *beside.Watch) (*routing, []float32) {
 	r := newRouting(g, water, watch)
 	low := r.descend()
 	r.settle(low)

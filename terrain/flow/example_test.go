@@ -6,6 +6,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/flow"
+	"github.com/acreband/acreband/terrain/quality"
 )
 
 func ExampleDrain() {
@@ -20,7 +21,7 @@ func ExampleDrain() {
 	if err != nil {
 		panic(err)
 	}
-	drainage := must(flow.Drain(context.Background(), grid, flow.Options{Water: must(terrain.Water(grid))}))
+	drainage := must(flow.Drain(context.Background(), grid, flow.Options{Water: must(quality.Water(grid))}))
 	for _, line := range drainage.Lines {
 		fmt.Printf("a draw of %.0f m with %.1f acres upslope at its mouth\n", line.LengthM, line.MouthM2/4046.8564224)
 	}

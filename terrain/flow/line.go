@@ -1,6 +1,9 @@
 package flow
 
-import "github.com/acreband/acreband/terrain"
+import (
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/quality"
+)
 
 // gather counts the cells whose water runs through each cell, itself among them.
 // Counts are exact, so their order does not matter. They take the place of the
@@ -54,7 +57,7 @@ func (r *routing) channels(upslope []int32, o Options) []bool {
 		}
 	}
 	if o.Water != nil {
-		o.Water.Runs(func(_ terrain.Patch, row, c0, c1 int) {
+		o.Water.Runs(func(_ quality.Patch, row, c0, c1 int) {
 			clear(wet[row*r.cols+c0 : row*r.cols+c1])
 		})
 	}

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/quality"
 )
 
 // cellsOf lists the cells that a line's path goes through.
@@ -177,7 +178,7 @@ func pond(t *testing.T) *terrain.Grid {
 
 func TestLinesStopAtTheShore(t *testing.T) {
 	g := pond(t)
-	water := must(terrain.Water(g))
+	water := must(quality.Water(g))
 	require.Len(t, water.List, 1)
 	mask := water.Mask(true)
 	d := must(Drain(context.Background(), g, Options{LineM2: 1500, Water: water}))
@@ -219,7 +220,7 @@ func TestAnUndeclaredVoidIsAVoid(t *testing.T) {
 			g.Z[i], declared.Z[i] = -400, float32(math.NaN())
 		}
 	}
-	water := must(terrain.Water(g))
+	water := must(quality.Water(g))
 	require.Len(t, water.List, 1)
 	require.True(t, water.List[0].Void)
 	assert.Equal(t, must(Drain(context.Background(), &declared, Options{})), must(Drain(context.Background(), g, Options{Water: water})))

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/quality"
 )
 
 // gridOf makes a grid of heights in metres on cells of dx × dy metres.
@@ -55,7 +56,7 @@ func hills(t testing.TB, cols, rows int, cellM float64) *terrain.Grid {
 
 // routed is a routing, the height to which each cell fills, -Inf for a void, and
 // the counts.
-func routed(g *terrain.Grid, water *terrain.Patches) (r *routing, filled []float64, upslope []int32) {
+func routed(g *terrain.Grid, water *quality.Patches) (r *routing, filled []float64, upslope []int32) {
 	r, level := route(g, water, nil)
 	filled = make([]float64, len(r.z))
 	for i, z := range r.z {

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // ErrDisagree says that rasters cover the same ground and cannot both hold its heights.
@@ -74,7 +76,7 @@ func (o *overlap) gross() string {
 		spread > max(spreadM, spreadOfRise*rise),
 		math.Abs(apart) > looseM && fit(o.first, o.second) < looseFit:
 		return fmt.Sprintf("the second lies %s from the first in the middle of %d cells compared, give or take %s; one of them is no bare earth (a slope, a ruggedness, growth?), or of another unit or datum: "+
-			"take it away, or name the other alone", feetAndMetres(math.Abs(apart)), len(step), feetAndMetres(spread))
+			"take it away, or name the other alone", terrain.FeetAndMetres(math.Abs(apart)), len(step), terrain.FeetAndMetres(spread))
 	}
 	return ""
 }
@@ -176,7 +178,7 @@ func (j *join) compare(l *layer, first int) error {
 		if w.Empty() || isRemote(r.Source.Path) {
 			continue
 		}
-		w = w.middle(compareSide)
+		w = w.Middle(compareSide)
 		values, err := r.values(w.Col0, w.Row0, w.Cols(), w.Rows())
 		if err != nil {
 			return fmt.Errorf("%s: reading %d × %d cells at column %d, row %d: %w; the file may be cut short: fetch it again", r.Source.Path, w.Cols(), w.Rows(), w.Col0, w.Row0, err)
@@ -237,19 +239,8 @@ func (j *join) compareAll(coarser []*layer) error {
 
 // sourceAt is the source of a cell's height; the first where there is none.
 func (j *join) sourceAt(cell int) int {
-	if j.canvas.from == nil || j.canvas.from[cell] == NoSource {
+	if j.canvas.from == nil || j.canvas.from[cell] == terrain.NoSource {
 		return 0
 	}
 	return int(j.canvas.from[cell])
-}
-
-// middle is the middle of a window, at most so many cells along each side.
-func (w Window) middle(most int) Window {
-	if over := w.Cols() - most; over > 0 {
-		w.Col0, w.Col1 = w.Col0+over/2, w.Col0+over/2+most
-	}
-	if over := w.Rows() - most; over > 0 {
-		w.Row0, w.Row1 = w.Row0+over/2, w.Row0+over/2+most
-	}
-	return w
 }

@@ -8,6 +8,8 @@ import (
 	"github.com/airbusgeo/godal"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // coarseHill lies around the hill's raster, cells of 30 m that share no line
@@ -90,7 +92,7 @@ func sloping(d dem, rise float64) dem {
 // ends, and each says whence it came.
 func TestTwoSourcesOfOnePlane(t *testing.T) {
 	whole := opened(t, hillDEM().write(t, "whole.tif"), Options{})
-	fine := opened(t, sloping(tile(Window{0, 0, 20, hillRows}), 0).write(t, "fine.tif"), Options{})
+	fine := opened(t, sloping(tile(terrain.NewWindow(0, 0, 20, hillRows)), 0).write(t, "fine.tif"), Options{})
 	coarse := opened(t, sloping(coarseHill(0), 0).write(t, "coarse.tif"), Options{})
 	plane := sloping(hillDEM(), 0)
 	for _, rasters := range [][]*Raster{{fine, coarse}, {coarse, fine}} {
@@ -122,7 +124,7 @@ func TestTwoSourcesOfOnePlane(t *testing.T) {
 // A coarser survey that lies 1.5 m higher: 1.5 m is 4.9 ft.
 func TestStepBetweenSources(t *testing.T) {
 	whole := opened(t, hillDEM().write(t, "whole.tif"), Options{})
-	fine := opened(t, sloping(tile(Window{0, 0, 20, hillRows}), 0).write(t, "fine.tif"), Options{})
+	fine := opened(t, sloping(tile(terrain.NewWindow(0, 0, 20, hillRows)), 0).write(t, "fine.tif"), Options{})
 	coarse := opened(t, sloping(coarseHill(0), 1.5).write(t, "coarse.tif"), Options{})
 	e, err := Read([]*Raster{fine, coarse}, within(t, whole))
 	require.NoError(t, err)
@@ -152,7 +154,7 @@ func TestVoidsStayVoids(t *testing.T) {
 		}
 		return 500
 	}
-	fine := tile(Window{0, 0, 10, 10})
+	fine := tile(terrain.NewWindow(0, 0, 10, 10))
 	e, err := Read([]*Raster{opened(t, fine.write(t, "f.tif"), Options{}), opened(t, d.write(t, "c.tif"), Options{})}, within(t, base))
 	require.NoError(t, err)
 	g := e.Grid
@@ -162,7 +164,7 @@ func TestVoidsStayVoids(t *testing.T) {
 			want := math.Abs(east-740_248) < 30 && math.Abs(north-4_019_787) < 30
 			at := (r-g.Row0)*g.Stride + c - g.Col0
 			require.Equal(t, want, math.IsNaN(g.At(c-g.Col0, r-g.Row0)), "column %d, row %d", c, r)
-			require.Equal(t, want, e.From[at] == NoSource)
+			require.Equal(t, want, e.From[at] == terrain.NoSource)
 		}
 	}
 }
@@ -195,13 +197,13 @@ func TestStepBetweenTilesOfOneGrid(t *testing.T) {
 		"rough, half of that on average": {2, 0.5, true},
 	} {
 		t.Run(name, func(t *testing.T) {
-			part := func(w Window, rise float64) *Raster {
+			part := func(w terrain.Window, rise float64) *Raster {
 				d := sloping(tile(w), rise)
 				plane := d.stored
 				d.stored = func(col, r int) float64 { return plane(col, r) + c.rough*(rng.Float64()-0.5) }
 				return opened(t, d.write(t, "part.tif"), Options{})
 			}
-			e, err := Read([]*Raster{part(Window{0, 0, hillCols, 20}, 0), part(Window{0, 20, hillCols, hillRows}, c.rise)}, within(t, whole))
+			e, err := Read([]*Raster{part(terrain.NewWindow(0, 0, hillCols, 20), 0), part(terrain.NewWindow(0, 20, hillCols, hillRows), c.rise)}, within(t, whole))
 			require.NoError(t, err)
 			require.Len(t, e.Seams, 1)
 			s := e.Seams[0]
@@ -230,7 +232,7 @@ func TestStepBetweenTilesOfOneGrid(t *testing.T) {
 // both have heights.
 func TestStepBetweenOverlappingTiles(t *testing.T) {
 	whole := opened(t, hillDEM().write(t, "whole.tif"), Options{})
-	a, b := tile(Window{0, 0, 30, hillRows}), tile(Window{20, 0, hillCols, hillRows})
+	a, b := tile(terrain.NewWindow(0, 0, 30, hillRows)), tile(terrain.NewWindow(20, 0, hillCols, hillRows))
 	b.stored = func(c, r int) float64 { return hill(c+20, r) + 0.75 }
 	one, two := opened(t, a.write(t, "a.tif"), Options{}), opened(t, b.write(t, "b.tif"), Options{})
 	for _, rasters := range [][]*Raster{{one, two}, {two, one}} {
@@ -252,7 +254,7 @@ func TestStepBetweenCoarseTiles(t *testing.T) {
 	whole := opened(t, hillDEM().write(t, "whole.tif"), Options{})
 	north := sloping(dem{cols: 26, rows: 10, grid: northUp(739_887, 4_020_123, 30), crs: "EPSG:26916"}, 0)
 	south := sloping(dem{cols: 26, rows: 14, grid: northUp(739_887, 4_019_823, 30), crs: "EPSG:26916"}, 25)
-	fine := sloping(tile(Window{0, 0, 20, 10}), 0)
+	fine := sloping(tile(terrain.NewWindow(0, 0, 20, 10)), 0)
 	e, err := Read([]*Raster{
 		opened(t, north.write(t, "n.tif"), Options{}), opened(t, south.write(t, "s.tif"), Options{}), opened(t, fine.write(t, "f.tif"), Options{}),
 	}, within(t, whole))

@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"github.com/airbusgeo/godal"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // Cache keeps decoded blocks of rasters, so that many small places which share
@@ -92,10 +94,10 @@ func (r *Raster) readThrough(c *Cache) {
 }
 
 // window copies a window of a raster's stored values, block by block.
-func (k *cached) window(r *Raster, w Window, out []float64) error {
+func (k *cached) window(r *Raster, w terrain.Window, out []float64) error {
 	for row := w.Row0 / k.height; row*k.height < w.Row1; row++ {
 		for col := w.Col0 / k.width; col*k.width < w.Col1; col++ {
-			of := Window{col * k.width, row * k.height, (col + 1) * k.width, (row + 1) * k.height}.In(r.Extent())
+			of := terrain.NewWindow(col*k.width, row*k.height, (col+1)*k.width, (row+1)*k.height).In(r.Extent())
 			b, err := k.block(r, col, row, of)
 			if err != nil {
 				return err
@@ -107,7 +109,7 @@ func (k *cached) window(r *Raster, w Window, out []float64) error {
 }
 
 // copyTo copies the part of a block, which is the window of, that lies in w.
-func (b *block) copyTo(out []float64, w, of Window) {
+func (b *block) copyTo(out []float64, w, of terrain.Window) {
 	part := w.In(of)
 	for row := part.Row0; row < part.Row1; row++ {
 		dst := out[(row-w.Row0)*w.Cols()+part.Col0-w.Col0:][:part.Cols()]
@@ -123,7 +125,7 @@ func (b *block) copyTo(out []float64, w, of Window) {
 }
 
 // block is a block of a raster, decoded now or earlier.
-func (k *cached) block(r *Raster, col, row int, of Window) (*block, error) {
+func (k *cached) block(r *Raster, col, row int, of terrain.Window) (*block, error) {
 	c, key := k.cache, blockKey{k.id, col, row}
 	c.note(key, row*k.across+col)
 	if e := c.blocks[key]; e != nil {
@@ -162,7 +164,7 @@ func (c *Cache) keep(b *block) {
 }
 
 // decode reads a window of stored values, which is a block.
-func (r *Raster) decode(w Window, wide bool) (*block, error) {
+func (r *Raster) decode(w terrain.Window, wide bool) (*block, error) {
 	b := &block{cols: w.Cols()}
 	n := w.Cols() * w.Rows()
 	var values any

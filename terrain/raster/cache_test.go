@@ -11,6 +11,8 @@ import (
 	"github.com/airbusgeo/godal"
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // sharing opens rasters to be read through a cache of so many bytes.
@@ -122,7 +124,7 @@ func TestFewRastersAreOpen(t *testing.T) {
 	t.Setenv("XDG_CACHE_HOME", t.TempDir())
 	const tiles, across = 90, 30
 	for i := range tiles {
-		file := tile(Window{i % across * 12, i / across * 10, i%across*12 + 12, i/across*10 + 10}).write(t, "t.tif")
+		file := tile(terrain.NewWindow(i%across*12, i/across*10, i%across*12+12, i/across*10+10)).write(t, "t.tif")
 		require.NoError(t, os.Rename(file, filepath.Join(folder, fmt.Sprintf("t%02d.tif", i))))
 	}
 	c, _ := sharing(t, 1<<20, folder)
@@ -165,7 +167,7 @@ func TestSpotIsTheBlock(t *testing.T) {
 // A tile that is no longer there is an error that names it, not ground without
 // elevation.
 func TestSharedTileThatIsGone(t *testing.T) {
-	file := tile(Window{0, 0, 12, 10}).write(t, "gone.tif")
+	file := tile(terrain.NewWindow(0, 0, 12, 10)).write(t, "gone.tif")
 	plain := opened(t, file, Options{})
 	c, _ := sharing(t, 1<<20, file)
 	require.NoError(t, os.Remove(file))

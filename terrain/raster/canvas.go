@@ -32,7 +32,7 @@ type meeting struct {
 	stepM  float32 // later less earlier
 }
 
-func newCanvas(w Window, f *terrain.Frame) *canvas {
+func newCanvas(w terrain.Window, f *terrain.Frame) *canvas {
 	return &canvas{grid: newGrid(w, f), met: map[int]meeting{}, shared: overlaps{}}
 }
 
@@ -60,7 +60,7 @@ func (c *canvas) begin(source int) {
 	c.from = make([]uint16, len(c.grid.Z))
 	for i, z := range c.grid.Z {
 		if z != z {
-			c.from[i] = NoSource
+			c.from[i] = terrain.NoSource
 		}
 	}
 }

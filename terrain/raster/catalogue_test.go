@@ -11,6 +11,8 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // folderOfTiles writes the hill as tiles of 12 × 10 cells into a folder, in two
@@ -23,7 +25,7 @@ func folderOfTiles(t testing.TB) string {
 		c, r := i%4*12, i/4*10
 		below := filepath.Join(folder, fmt.Sprintf("row%d", i/8))
 		require.NoError(t, os.MkdirAll(below, 0o777))
-		file := tile(Window{c, r, c + 12, r + 10}).write(t, "t.tif")
+		file := tile(terrain.NewWindow(c, r, c+12, r+10)).write(t, "t.tif")
 		require.NoError(t, os.Rename(file, filepath.Join(below, fmt.Sprintf("tile%02d.tif", i))))
 	}
 	return folder

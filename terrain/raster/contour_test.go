@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/relief"
 )
 
 // stretches are the pieces of contours from side to side, by the square in which
@@ -105,7 +106,7 @@ func TestContoursAreGDALs(t *testing.T) {
 		for i := range ours {
 			ours[i] = stretches{}
 		}
-		for _, c := range terrain.Contours(g, levels) {
+		for _, c := range relief.Contours(g, levels) {
 			for i := 1; i < len(c.Line); i++ {
 				ours[c.Level].add(c.Line[i-1], c.Line[i])
 			}

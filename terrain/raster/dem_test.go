@@ -107,7 +107,7 @@ func within(t testing.TB, r *Raster) orb.MultiPolygon {
 }
 
 // readWhole opens a raster and reads all of it.
-func readWhole(t testing.TB, file string, o Options) (*Raster, *Elevation) {
+func readWhole(t testing.TB, file string, o Options) (*Raster, *terrain.Elevation) {
 	t.Helper()
 	r := opened(t, file, o)
 	e, err := Read([]*Raster{r}, within(t, r))

@@ -16,7 +16,7 @@ const mapEvery = 16
 // voids.
 func (j *join) lacks() bool {
 	g, w := j.canvas.grid, j.window.Grown(-j.halo)
-	if p := (Window{g.Col0, g.Row0, g.Col0 + g.Cols, g.Row0 + g.Rows}); w.In(p) != w {
+	if p := (terrain.NewWindow(g.Col0, g.Row0, g.Col0+g.Cols, g.Row0+g.Rows)); w.In(p) != w {
 		return true
 	}
 	for r := w.Row0; r < w.Row1; r++ {
@@ -36,7 +36,7 @@ func (j *join) fillFrom(l *layer) error {
 		return nil
 	}
 	voids := voidRows(g)
-	rows := Window{Col1: g.Cols, Row0: g.Rows}
+	rows := terrain.Window{Col1: g.Cols, Row0: g.Rows}
 	for r, void := range voids {
 		if void {
 			rows.Row0, rows.Row1 = min(rows.Row0, max(0, r-1)), min(g.Rows, r+2)
@@ -96,7 +96,7 @@ func voidRows(g *terrain.Grid) []bool {
 
 // coarseOver reads a layer around some rows of the canvas; nil where it does
 // not reach there.
-func (j *join) coarseOver(l *layer, rows Window) (*join, error) {
+func (j *join) coarseOver(l *layer, rows terrain.Window) (*join, error) {
 	g := j.canvas.grid
 	const pieces = 32
 	var rim [][2]float64
@@ -133,7 +133,7 @@ func (j *join) coarseOver(l *layer, rows Window) (*join, error) {
 	}
 	first := len(j.sources)
 	if coarse.canvas.from != nil {
-		var seams []Seam
+		var seams []terrain.Seam
 		seams, coarse.stepped = coarse.weighSeams()
 		for _, s := range seams {
 			s.A, s.B = s.A+first, s.B+first

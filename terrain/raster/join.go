@@ -12,29 +12,6 @@ import (
 	"github.com/acreband/acreband/terrain"
 )
 
-// Elevation is the ground of one place, read from one raster or joined from
-// several.
-type Elevation struct {
-	Grid     *terrain.Grid
-	Sources  []terrain.Source // those that gave heights, finest first, else in the order given
-	Window   Window           // cells around the place, beyond the rasters too
-	Warnings []string
-
-	Georeference Georeference // of Grid
-
-	// From lies beside Grid.Z and tells which of Sources each height came from,
-	// [NoSource] where there is none. It is nil where there is one source.
-	From  []uint16
-	Seams []Seam // where sources meet
-	// Stepped lies beside Grid.Z and marks cells whose 3 × 3 cells hold heights
-	// of sources that do not agree there: their slope is in part the step between
-	// two surveys. It is nil where there are none.
-	Stepped []bool
-}
-
-// NoSource marks a cell without a height in [Elevation].From.
-const NoSource = math.MaxUint16
-
 // ErrOffRaster says that a place lies on none of the rasters.
 var ErrOffRaster = errors.New("it does not lie on the elevation")
 
@@ -72,17 +49,17 @@ func WideCells(cellM [2]float64) int {
 // of their heights at the middles of its cells. Rasters on one grid are joined,
 // the first that has a height winning. A void stays one where any of the four
 // heights to interpolate between is void.
-func Read(rasters []*Raster, ground orb.MultiPolygon) (*Elevation, error) {
+func Read(rasters []*Raster, ground orb.MultiPolygon) (*terrain.Elevation, error) {
 	return read(rasters, ground, func(*Raster) int { return halo })
 }
 
 // ReadWide is [Read] with a wider window: at least 40 m and 8 cells around the place,
 // but no more than 64 cells, so that what begins in the place shows for what it is.
-func ReadWide(rasters []*Raster, ground orb.MultiPolygon) (*Elevation, error) {
+func ReadWide(rasters []*Raster, ground orb.MultiPolygon) (*terrain.Elevation, error) {
 	return read(rasters, ground, func(r *Raster) int { return WideCells(r.Source.CellM) })
 }
 
-func read(rasters []*Raster, ground orb.MultiPolygon, beyond func(*Raster) int) (*Elevation, error) {
+func read(rasters []*Raster, ground orb.MultiPolygon, beyond func(*Raster) int) (*terrain.Elevation, error) {
 	layers, err := layersAt(rasters, along(ground), beyond)
 	if err != nil {
 		return nil, err
@@ -119,14 +96,14 @@ func read(rasters []*Raster, ground orb.MultiPolygon, beyond func(*Raster) int) 
 // join is an elevation in the making.
 type join struct {
 	canvas   *canvas
-	window   Window
+	window   terrain.Window
 	halo     int // of the window
-	place    Georeference
+	place    terrain.Georeference
 	sources  []terrain.Source
 	layerOf  []int // of each source: 0 for the base
 	layers   int
-	seams    []Seam // found in coarser layers
-	stepped  []bool // cells interpolated across those; nil where there are none
+	seams    []terrain.Seam // found in coarser layers
+	stepped  []bool         // cells interpolated across those; nil where there are none
 	warnings []string
 	shared   overlaps // of sources on several grids
 	wins     []win
@@ -166,7 +143,7 @@ func (j *join) read(l *layer) error {
 }
 
 // frameOver is a frame over a window of a raster, unless that is too large.
-func frameOver(r *Raster, w Window) (*terrain.Frame, error) {
+func frameOver(r *Raster, w terrain.Window) (*terrain.Frame, error) {
 	cells := float64(w.Cols()) * float64(w.Rows())
 	if cells > float64(cmp.Or(r.options.MostCells, maxCells)) || cells > maxNodes*float64(r.step)*float64(r.step) {
 		return nil, fmt.Errorf("%w: %d × %d cells of %s", ErrTooLarge, w.Cols(), w.Rows(), r.Source.Path)
@@ -179,9 +156,9 @@ func frameOver(r *Raster, w Window) (*terrain.Frame, error) {
 }
 
 // finish weighs the seams and drops the coarser sources that gave nothing.
-func (j *join) finish() (e *Elevation) {
+func (j *join) finish() (e *terrain.Elevation) {
 	c := j.canvas
-	e = &Elevation{Grid: c.grid, Window: j.window, Sources: j.sources, Warnings: j.warnings, Georeference: j.place, From: c.from}
+	e = &terrain.Elevation{Grid: c.grid, Window: j.window, Sources: j.sources, Warnings: j.warnings, Georeference: j.place, From: c.from}
 	told := map[[2]string]bool{}
 	defer func() { e.Warnings = append(e.Warnings, wonWords(j.wins, told)...) }()
 	if c.from == nil {
@@ -190,11 +167,11 @@ func (j *join) finish() (e *Elevation) {
 	e.Seams, e.Stepped = j.weighSeams()
 	counts := make([]int, len(j.sources))
 	for _, s := range c.from {
-		if s != NoSource {
+		if s != terrain.NoSource {
 			counts[s]++
 		}
 	}
-	kept := slices.Repeat([]uint16{NoSource}, len(j.sources))
+	kept := slices.Repeat([]uint16{terrain.NoSource}, len(j.sources))
 	e.Sources = nil
 	for i, s := range j.sources {
 		if j.layerOf[i] == 0 || counts[i] > 0 {
@@ -208,17 +185,17 @@ func (j *join) finish() (e *Elevation) {
 		}
 	}
 	for i, s := range c.from {
-		if s != NoSource {
+		if s != terrain.NoSource {
 			c.from[i] = kept[s]
 		}
 	}
-	e.Seams = slices.DeleteFunc(e.Seams, func(s Seam) bool { return kept[s.A] == NoSource || kept[s.B] == NoSource })
+	e.Seams = slices.DeleteFunc(e.Seams, func(s terrain.Seam) bool { return kept[s.A] == terrain.NoSource || kept[s.B] == terrain.NoSource })
 	for i := range e.Seams {
 		s := &e.Seams[i]
 		s.A, s.B = int(kept[s.A]), int(kept[s.B])
-		if s.tells {
+		if s.Tells {
 			told[[2]string{e.Sources[s.A].Path, e.Sources[s.B].Path}] = true
-			e.Warnings = append(e.Warnings, s.words(e.Sources))
+			e.Warnings = append(e.Warnings, s.Words(e.Sources))
 		}
 	}
 	if len(e.Sources) == 1 {

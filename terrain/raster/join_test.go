@@ -10,10 +10,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
 )
 
 // tile is part of the hill's raster, written as one of its own.
-func tile(w Window) dem {
+func tile(w terrain.Window) dem {
 	d := hillDEM()
 	d.cols, d.rows = w.Cols(), w.Rows()
 	d.grid[0] += 10 * float64(w.Col0)
@@ -25,14 +26,14 @@ func tile(w Window) dem {
 func TestTilesOfOneGridJoin(t *testing.T) {
 	whole, want := readWhole(t, hillDEM().write(t, "hill.tif"), Options{})
 	place := within(t, whole)
-	south := tile(Window{20, 17, hillCols, hillRows}) // stored from the south
+	south := tile(terrain.NewWindow(20, 17, hillCols, hillRows)) // stored from the south
 	north := south.stored
 	south.stored = func(c, r int) float64 { return north(c, south.rows-1-r) }
 	south.grid = southUp(south.grid, south.rows)
 	tiles := []*Raster{
-		opened(t, tile(Window{0, 0, 20, 17}).write(t, "nw.tif"), Options{}),
-		opened(t, tile(Window{20, 0, hillCols, 17}).write(t, "ne.tif"), Options{}),
-		opened(t, tile(Window{0, 17, 20, hillRows}).write(t, "sw.tif"), Options{}),
+		opened(t, tile(terrain.NewWindow(0, 0, 20, 17)).write(t, "nw.tif"), Options{}),
+		opened(t, tile(terrain.NewWindow(20, 0, hillCols, 17)).write(t, "ne.tif"), Options{}),
+		opened(t, tile(terrain.NewWindow(0, 17, 20, hillRows)).write(t, "sw.tif"), Options{}),
 		opened(t, south.write(t, "se.tif"), Options{}),
 	}
 	for _, order := range [][]int{{0, 1, 2, 3}, {3, 2, 1, 0}, {1, 3, 0, 2}} {
@@ -63,7 +64,7 @@ func TestTilesOfOneGridJoin(t *testing.T) {
 // next.
 func TestOverlappingTiles(t *testing.T) {
 	whole := opened(t, hillDEM().write(t, "hill.tif"), Options{})
-	a, b := tile(Window{0, 0, 30, hillRows}), tile(Window{20, 0, hillCols, hillRows})
+	a, b := tile(terrain.NewWindow(0, 0, 30, hillRows)), tile(terrain.NewWindow(20, 0, hillCols, hillRows))
 	a.nodata = number(-9999)
 	a.stored = pitted(-9999) // pits at (5, 5), (6, 5) and (20, 30)
 	b.stored = func(c, r int) float64 { return hill(c+20, r) + 1 }
@@ -140,8 +141,8 @@ func TestWhichGridIsRead(t *testing.T) {
 	}
 	big := opened(t, coarse.write(t, "coarse.tif"), Options{})
 	other := opened(t, degrees.write(t, "degrees.tif"), Options{})
-	half := opened(t, tile(Window{0, 0, 24, hillRows}).write(t, "half.tif"), Options{})
-	again := opened(t, tile(Window{0, 0, 24, hillRows}).write(t, "again.tif"), Options{})
+	half := opened(t, tile(terrain.NewWindow(0, 0, 24, hillRows)).write(t, "half.tif"), Options{})
+	again := opened(t, tile(terrain.NewWindow(0, 0, 24, hillRows)).write(t, "again.tif"), Options{})
 	beside := hillDEM()
 	beside.grid[0] += 4
 	wide := opened(t, beside.write(t, "wide.tif"), Options{})
@@ -181,16 +182,16 @@ func TestNoRasters(t *testing.T) {
 func TestCoverage(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 6))
 	for range 300 {
-		w := Window{0, 0, 1 + rng.IntN(9), 1 + rng.IntN(9)}
-		var parts []Window
+		w := terrain.NewWindow(0, 0, 1+rng.IntN(9), 1+rng.IntN(9))
+		var parts []terrain.Window
 		for range rng.IntN(5) {
 			c, r := rng.IntN(12)-3, rng.IntN(12)-3
-			parts = append(parts, Window{c, r, c + rng.IntN(6), r + rng.IntN(6)})
+			parts = append(parts, terrain.NewWindow(c, r, c+rng.IntN(6), r+rng.IntN(6)))
 		}
 		cells := 0
 		for r := range w.Rows() {
 			for c := range w.Cols() {
-				if slices.ContainsFunc(parts, func(p Window) bool { return c >= p.Col0 && c < p.Col1 && r >= p.Row0 && r < p.Row1 }) {
+				if slices.ContainsFunc(parts, func(p terrain.Window) bool { return c >= p.Col0 && c < p.Col1 && r >= p.Row0 && r < p.Row1 }) {
 					cells++
 				}
 			}

@@ -5,15 +5,17 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // layer is the rasters at a place that lie on one grid, the first at its
 // (0, 0).
 type layer struct {
 	members []member
-	window  Window  // of the place, with the halo
-	halo    int     // of cells around it
-	share   float64 // of the place's window that the rasters cover, in hundredths
+	window  terrain.Window // of the place, with the halo
+	halo    int            // of cells around it
+	share   float64        // of the place's window that the rasters cover, in hundredths
 }
 
 // member is a raster on a grid, its first cell at (cols, rows) of that grid.
@@ -22,7 +24,7 @@ type member struct {
 	cols, rows int
 }
 
-func (m member) extent() Window { return m.raster.Extent().Moved(m.cols, m.rows) }
+func (m member) extent() terrain.Window { return m.raster.Extent().Moved(m.cols, m.rows) }
 
 // layersAt sorts the rasters that lie around points by grid, the finest first,
 // of equals the one that covers most, else the one given first. It lists none
@@ -44,7 +46,7 @@ func layersAt(rasters []*Raster, edges [][2]float64, beyond func(*Raster) int) (
 		}
 	}
 	for _, l := range layers {
-		var parts []Window
+		var parts []terrain.Window
 		for _, m := range l.members {
 			parts = append(parts, m.extent())
 		}
@@ -94,15 +96,15 @@ func cellArea(l *layer) float64 {
 }
 
 // cover is the smallest window around the parts of w that lie on the layer.
-func (l *layer) cover(w Window) Window {
-	cover := Window{math.MaxInt, math.MaxInt, math.MinInt, math.MinInt}
+func (l *layer) cover(w terrain.Window) terrain.Window {
+	cover := terrain.NewWindow(math.MaxInt, math.MaxInt, math.MinInt, math.MinInt)
 	for _, m := range l.members {
 		if p := w.In(m.extent()); !p.Empty() {
-			cover = Window{min(cover.Col0, p.Col0), min(cover.Row0, p.Row0), max(cover.Col1, p.Col1), max(cover.Row1, p.Row1)}
+			cover = terrain.NewWindow(min(cover.Col0, p.Col0), min(cover.Row0, p.Row0), max(cover.Col1, p.Col1), max(cover.Row1, p.Row1))
 		}
 	}
 	if cover.Empty() {
-		return Window{}
+		return terrain.Window{}
 	}
 	return cover
 }
@@ -110,16 +112,16 @@ func (l *layer) cover(w Window) Window {
 // coverage is the share of a window's cells that lie in at least one of the
 // parts. The window is cut into bands of rows at every part's edge; in a band,
 // parts are stretches of columns.
-func coverage(w Window, parts []Window) float64 {
+func coverage(w terrain.Window, parts []terrain.Window) float64 {
 	cuts := []int{w.Row0, w.Row1}
 	for _, p := range parts {
 		cuts = append(cuts, min(max(p.Row0, w.Row0), w.Row1), min(max(p.Row1, w.Row0), w.Row1))
 	}
 	slices.Sort(cuts)
-	slices.SortFunc(parts, func(a, b Window) int { return cmp.Compare(a.Col0, b.Col0) })
+	slices.SortFunc(parts, func(a, b terrain.Window) int { return cmp.Compare(a.Col0, b.Col0) })
 	cells := 0.0
 	for i := 1; i < len(cuts); i++ {
-		band := Window{w.Col0, cuts[i-1], w.Col1, cuts[i]}
+		band := terrain.NewWindow(w.Col0, cuts[i-1], w.Col1, cuts[i])
 		col := w.Col0
 		for _, p := range parts {
 			if p = p.In(band); !p.Empty() && p.Col1 > col {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // Values that look like a slope's: they begin at nothing, and are about as rough from
@@ -42,9 +44,9 @@ func (r *Raster) checkValues() error {
 	}
 	cols, rows := r.Source.Cols, r.Source.Rows
 	var l likeness
-	looked := map[Window]bool{}
+	looked := map[terrain.Window]bool{}
 	for i, at := range [][2]int{{1, 1}, {0, 0}, {2, 2}, {0, 2}, {2, 0}, {1, 0}, {0, 1}, {2, 1}, {1, 2}} {
-		w := Window{Col0: max(0, cols-sampleSide) * at[0] / 2, Row0: max(0, rows-sampleSide) * at[1] / 2}
+		w := terrain.Window{Col0: max(0, cols-sampleSide) * at[0] / 2, Row0: max(0, rows-sampleSide) * at[1] / 2}
 		w.Col1, w.Row1 = min(cols, w.Col0+sampleSide), min(rows, w.Row0+sampleSide)
 		if looked[w] {
 			continue

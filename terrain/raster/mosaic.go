@@ -4,15 +4,17 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // Mosaic is those rasters of a catalogue that lie on one grid, laid out on it. Its first
 // cell is the north-western of all.
 type Mosaic struct {
 	Cols, Rows int
-	Entries    []Entry  // with what headers say, those that were listed without too
-	At         []Window // of each, its cells
-	Place      Georeference
+	Entries    []Entry          // with what headers say, those that were listed without too
+	At         []terrain.Window // of each, its cells
+	Place      terrain.Georeference
 
 	first *Raster // the one whose grid it is, while others are laid out on it
 }
@@ -67,7 +69,7 @@ func (c *Catalogue) layOut(all *[]*Mosaic, i int) error {
 	}
 	first := rasters[0]
 	*all = append(*all, &Mosaic{
-		Entries: []Entry{e}, At: []Window{{Col1: e.Cols, Row1: e.Rows}}, Place: first.georeference(first.Extent()), first: first,
+		Entries: []Entry{e}, At: []terrain.Window{{Col1: e.Cols, Row1: e.Rows}}, Place: first.georeference(first.Extent()), first: first,
 	})
 	return nil
 }
@@ -76,27 +78,22 @@ func (c *Catalogue) layOut(all *[]*Mosaic, i int) error {
 func (m *Mosaic) gather() {
 	all := m.At[0]
 	for _, w := range m.At {
-		all = Window{min(all.Col0, w.Col0), min(all.Row0, w.Row0), max(all.Col1, w.Col1), max(all.Row1, w.Row1)}
+		all = terrain.NewWindow(min(all.Col0, w.Col0), min(all.Row0, w.Row0), max(all.Col1, w.Col1), max(all.Row1, w.Row1))
 	}
 	for i := range m.At {
 		m.At[i] = m.At[i].Moved(-all.Col0, -all.Row0)
 	}
 	m.Cols, m.Rows, m.first = all.Cols(), all.Rows(), nil
-	m.Place = m.Place.moved(float64(all.Col0), float64(all.Row0))
-}
-
-// moved is the place of a window that begins at another cell.
-func (g Georeference) moved(col, row float64) Georeference {
-	a := &g.Grid
-	a[0], a[3] = a[0]+col*a[1]+row*a[2], a[3]+col*a[4]+row*a[5]
-	return g
+	m.Place = m.Place.Moved(float64(all.Col0), float64(all.Row0))
 }
 
 // Of is where a window of the mosaic lies.
-func (m *Mosaic) Of(w Window) Georeference { return m.Place.moved(float64(w.Col0), float64(w.Row0)) }
+func (m *Mosaic) Of(w terrain.Window) terrain.Georeference {
+	return m.Place.Moved(float64(w.Col0), float64(w.Row0))
+}
 
 // Touching lists the entries with cells in a window, in their order.
-func (m *Mosaic) Touching(w Window) (out []int) {
+func (m *Mosaic) Touching(w terrain.Window) (out []int) {
 	for i, at := range m.At {
 		if !at.In(w).Empty() {
 			out = append(out, i)
@@ -116,26 +113,26 @@ func (e *Entry) southward() {
 }
 
 // lay finds the cells of another entry on this one's grid, by what their headers say.
-func (e *Entry) lay(o Entry) (Window, bool) {
+func (e *Entry) lay(o Entry) (terrain.Window, bool) {
 	g, h := &e.Grid, &o.Grid
 	cell := math.Hypot(g[1], g[4])
 	for _, k := range []int{1, 2, 4, 5} {
 		if math.Abs(g[k]-h[k])*float64(max(o.Cols, o.Rows)) > 1e-2*cell {
-			return Window{}, false
+			return terrain.Window{}, false
 		}
 	}
 	det := g[1]*g[5] - g[2]*g[4]
 	dx, dy := h[0]-g[0], h[3]-g[3]
 	c, r := (dx*g[5]-dy*g[2])/det, (dy*g[1]-dx*g[4])/det
 	if math.Abs(c-math.Round(c)) > 1e-2 || math.Abs(r-math.Round(r)) > 1e-2 || math.Abs(c)+math.Abs(r) > math.MaxInt32 {
-		return Window{}, false
+		return terrain.Window{}, false
 	}
-	return Window{0, 0, o.Cols, o.Rows}.Moved(int(math.Round(c)), int(math.Round(r))), true
+	return terrain.NewWindow(0, 0, o.Cols, o.Rows).Moved(int(math.Round(c)), int(math.Round(r))), true
 }
 
 // ReadCells reads a window of a mosaic, all of it, through a catalogue of its entries.
 // Cells on no raster are void; where several have a height the first does.
-func (c *Catalogue) ReadCells(m *Mosaic, w Window) (*Elevation, error) {
+func (c *Catalogue) ReadCells(m *Mosaic, w terrain.Window) (*terrain.Elevation, error) {
 	touching := m.Touching(w)
 	if len(touching) == 0 {
 		return nil, ErrOffRaster

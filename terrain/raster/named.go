@@ -10,7 +10,7 @@ import (
 
 	"github.com/goccy/go-yaml"
 
-	"github.com/acreband/acreband/textfile"
+	"github.com/acreband/acreband/terrain/textfile"
 )
 
 // NamedSource is a public elevation service that may be given by its key.

@@ -16,7 +16,7 @@ const overviewStep = 16
 // slope is to be taken from it, for GDAL samples heights, by its overviews where
 // the raster has some. The grid counts cells of its own, from (0, 0) in the
 // window's north-west corner.
-func (r *Raster) Overview(w Window, cols, rows int) (*terrain.Grid, error) {
+func (r *Raster) Overview(w terrain.Window, cols, rows int) (*terrain.Grid, error) {
 	w = w.In(r.Extent())
 	if w.Empty() || cols < 1 || rows < 1 {
 		return nil, fmt.Errorf("%s: an overview of no cells", r.Source.Path)
@@ -42,7 +42,7 @@ func (r *Raster) Overview(w Window, cols, rows int) (*terrain.Grid, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", r.Source.Path, err)
 	}
-	g := newGrid(Window{0, 0, cols, rows}, frame)
+	g := newGrid(terrain.NewWindow(0, 0, cols, rows), frame)
 	g.Z0 = max(base(v), -math.MaxInt32) // nothing but voids: any will do
 	for row := range rows {
 		line := v[row*cols:][:cols]
@@ -58,14 +58,14 @@ func (r *Raster) Overview(w Window, cols, rows int) (*terrain.Grid, error) {
 
 // WindowOf is the window of the raster's cells in which longitudes and latitudes
 // lie; it may reach beyond the raster, and is empty where none can be placed.
-func (r *Raster) WindowOf(lonLat [][2]float64) (Window, error) {
+func (r *Raster) WindowOf(lonLat [][2]float64) (terrain.Window, error) {
 	cells, err := r.Cells(lonLat)
 	if err != nil {
-		return Window{}, err
+		return terrain.Window{}, err
 	}
 	cells = slices.DeleteFunc(cells, func(c [2]float64) bool { return c[0] != c[0] || c[1] != c[1] })
 	if len(cells) == 0 {
-		return Window{}, nil
+		return terrain.Window{}, nil
 	}
 	lo, hi := cells[0], cells[0]
 	for _, c := range cells[1:] {
@@ -74,5 +74,5 @@ func (r *Raster) WindowOf(lonLat [][2]float64) (Window, error) {
 	}
 	const far = 1 << 30 // cells are counted in int32 by GDAL
 	whole := func(v float64) int { return int(max(min(v, far), -far)) }
-	return Window{whole(math.Floor(lo[0])), whole(math.Floor(lo[1])), whole(math.Ceil(hi[0])), whole(math.Ceil(hi[1]))}, nil
+	return terrain.NewWindow(whole(math.Floor(lo[0])), whole(math.Floor(lo[1])), whole(math.Ceil(hi[0])), whole(math.Ceil(hi[1]))), nil
 }

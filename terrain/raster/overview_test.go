@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 func TestOverviewOfEveryCellIsTheHeights(t *testing.T) {
@@ -15,7 +17,7 @@ func TestOverviewOfEveryCellIsTheHeights(t *testing.T) {
 	south.stored = func(c, r int) float64 { return hill(c, hillRows-1-r) }
 	for name, d := range map[string]dem{"north.tif": d, "south.tif": south} {
 		r := opened(t, d.write(t, name), Options{})
-		g, err := r.Overview(Window{5, 7, 25, 37}, 1000, 1000)
+		g, err := r.Overview(terrain.NewWindow(5, 7, 25, 37), 1000, 1000)
 		require.NoError(t, err)
 		require.Equal(t, [2]int{20, 30}, [2]int{g.Cols, g.Rows}, "no more cells than there are")
 		for row := range g.Rows {
@@ -62,7 +64,7 @@ func TestOverviewOfFewerCells(t *testing.T) {
 	assert.InDelta(t, want[0][0], lon, 1e-7)
 	assert.InDelta(t, want[0][1], lat, 1e-7)
 
-	_, err = r.Overview(Window{100, 100, 200, 200}, 10, 10)
+	_, err = r.Overview(terrain.NewWindow(100, 100, 200, 200), 10, 10)
 	assert.ErrorContains(t, err, "an overview of no cells")
 }
 
@@ -72,7 +74,7 @@ func TestWindowOfAView(t *testing.T) {
 	require.NoError(t, err)
 	w, err := r.WindowOf(at)
 	require.NoError(t, err)
-	assert.Equal(t, Window{3, 4, 21, 31}, w)
+	assert.Equal(t, terrain.NewWindow(3, 4, 21, 31), w)
 	w, err = r.WindowOf(nil)
 	require.NoError(t, err)
 	assert.True(t, w.Empty())

@@ -12,6 +12,8 @@ import (
 	"strings"
 
 	"github.com/airbusgeo/godal"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // WritePieceOfClasses writes part of a raster of classes into a tiled GeoTIFF on disk,
@@ -98,7 +100,7 @@ func RemarksOf(path string) ([]string, error) {
 // Piece is a file that holds a window of a raster.
 type Piece struct {
 	Path string
-	At   Window
+	At   terrain.Window
 }
 
 // WriteWhole copies pieces into one cloud-optimised GeoTIFF on disk, of classes, or of

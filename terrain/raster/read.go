@@ -9,34 +9,10 @@ import (
 	"github.com/acreband/acreband/terrain"
 )
 
-// Window is a stretch of cells: Col0 ≤ col < Col1, Row0 ≤ row < Row1. It may
-// reach beyond the raster.
-type Window struct{ Col0, Row0, Col1, Row1 int }
-
-// Cols and Rows are the window's size.
-func (w Window) Cols() int { return w.Col1 - w.Col0 }
-func (w Window) Rows() int { return w.Row1 - w.Row0 }
-
-// Empty tells whether the window holds no cell.
-func (w Window) Empty() bool { return w.Col1 <= w.Col0 || w.Row1 <= w.Row0 }
-
-// In is the part of w that lies in v.
-func (w Window) In(v Window) Window {
-	return Window{max(w.Col0, v.Col0), max(w.Row0, v.Row0), min(w.Col1, v.Col1), min(w.Row1, v.Row1)}
-}
-
-// Moved shifts a window.
-func (w Window) Moved(cols, rows int) Window {
-	return Window{w.Col0 + cols, w.Row0 + rows, w.Col1 + cols, w.Row1 + rows}
-}
-
-// Grown is a window with n more cells on every side.
-func (w Window) Grown(n int) Window {
-	return Window{w.Col0 - n, w.Row0 - n, w.Col1 + n, w.Row1 + n}
-}
-
 // Extent is the raster's own window.
-func (r *Raster) Extent() Window { return Window{0, 0, r.Source.Cols, r.Source.Rows} }
+func (r *Raster) Extent() terrain.Window {
+	return terrain.NewWindow(0, 0, r.Source.Cols, r.Source.Rows)
+}
 
 // readRows is how many rows are read at a time, as float64; fewer where they are
 // so long that they would pass readCells, 16 MB.
@@ -49,7 +25,7 @@ const (
 // of the raster are cell (0, 0) of the canvas's own raster.
 func (r *Raster) fill(c *canvas, dc, dr int, source uint16) error {
 	g := c.grid
-	want := Window{g.Col0, g.Row0, g.Col0 + g.Cols, g.Row0 + g.Rows}.Moved(-dc, -dr).In(r.Extent())
+	want := terrain.NewWindow(g.Col0, g.Row0, g.Col0+g.Cols, g.Row0+g.Rows).Moved(-dc, -dr).In(r.Extent())
 	if want.Empty() {
 		return nil
 	}
@@ -84,7 +60,7 @@ func (r *Raster) values(col, row, cols, rows int) ([]float64, error) {
 	if r.flip {
 		stored = r.Source.Rows - row - rows
 	}
-	v, err := r.stored(Window{col, stored, col + cols, stored + rows}, cols, rows)
+	v, err := r.stored(terrain.NewWindow(col, stored, col+cols, stored+rows), cols, rows)
 	if err != nil {
 		return nil, err
 	}
@@ -100,7 +76,7 @@ func (r *Raster) values(col, row, cols, rows int) ([]float64, error) {
 
 // stored reads a window in the file's own order of rows, sampled to cols × rows
 // where that is fewer. What it returns lasts until the next reading.
-func (r *Raster) stored(w Window, cols, rows int) ([]float64, error) {
+func (r *Raster) stored(w terrain.Window, cols, rows int) ([]float64, error) {
 	if len(r.scratch) < cols*rows {
 		r.scratch = make([]float64, cols*rows)
 	}
@@ -126,7 +102,7 @@ func (r *Raster) stored(w Window, cols, rows int) ([]float64, error) {
 }
 
 // readInto reads a window of a band into a buffer of cols × rows.
-func (r *Raster) readInto(band godal.Band, w Window, buffer any, cols, rows int) error {
+func (r *Raster) readInto(band godal.Band, w terrain.Window, buffer any, cols, rows int) error {
 	of := godal.Window(w.Cols(), w.Rows())
 	if !isRemote(r.Source.Path) {
 		options := []godal.BandIOOption{of, godal.ErrLogger(quiet)}
@@ -194,7 +170,7 @@ func base(heights []float64) int {
 const noZ0 = math.MinInt
 
 // newGrid is an all-void grid over a window.
-func newGrid(w Window, f *terrain.Frame) *terrain.Grid {
+func newGrid(w terrain.Window, f *terrain.Frame) *terrain.Grid {
 	g := &terrain.Grid{
 		Z: make([]float32, w.Cols()*w.Rows()), Z0: noZ0,
 		Cols: w.Cols(), Rows: w.Rows(), Stride: w.Cols(),

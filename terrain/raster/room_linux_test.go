@@ -11,6 +11,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // Cause: versions of GDAL differ in what they say of a full disk, and 3.10 only says
@@ -45,7 +47,7 @@ func TestWantOfRoomIsToldWhateverGDALSays(t *testing.T) {
 		func(path string) error {
 			piece := filepath.Join(t.TempDir(), "piece.tif")
 			require.NoError(t, WritePieceOfValues(piece, h, someValues(700*530)))
-			return WriteWhole(path, h, []Piece{{piece, Window{Col1: 700, Row1: 530}}}, nil, 1)
+			return WriteWhole(path, h, []Piece{{piece, terrain.Window{Col1: 700, Row1: 530}}}, nil, 1)
 		},
 	} {
 		require.ErrorIs(t, write(filepath.Join(full, "a.tif")), syscall.ENOSPC)
@@ -57,7 +59,7 @@ func TestWantOfRoomIsToldWhateverGDALSays(t *testing.T) {
 func TestACopyThatTheDiskCutShortIsAnError(t *testing.T) {
 	const cols, rows = 1400, 1030
 	h := header(t, cols, rows)
-	pieces := []Piece{{filepath.Join(t.TempDir(), "piece.tif"), Window{Col1: cols, Row1: rows}}}
+	pieces := []Piece{{filepath.Join(t.TempDir(), "piece.tif"), terrain.Window{Col1: cols, Row1: rows}}}
 	require.NoError(t, WritePieceOfValues(pieces[0].Path, h, someValues(cols*rows)))
 	whole := filepath.Join(t.TempDir(), "whole.tif")
 	require.NoError(t, WriteWhole(whole, h, pieces, nil, 1))

@@ -1,23 +1,11 @@
 package raster
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"github.com/acreband/acreband/terrain"
 )
-
-// Seam is where the heights of two sources lie side by side.
-type Seam struct {
-	A, B      int     // the two, in [Elevation].Sources
-	Cells     int     // pairs of cells across it that could be compared
-	MedianM   float64 // step between the two: the middle one
-	GreatestM float64 // and the greatest
-
-	tells bool // people should hear of it
-	steps bool // some cells are marked across it
-}
 
 // stepShare is the step between two sources, as a share of a cell, from which
 // cells across it are marked: over two cells it makes a slope of 1%.
@@ -46,12 +34,12 @@ type seamPair struct {
 
 // weighSeams measures the step along each seam of the canvas, adds the seams of
 // coarser layers, and marks the cells across those that step.
-func (j *join) weighSeams() ([]Seam, []bool) {
+func (j *join) weighSeams() ([]terrain.Seam, []bool) {
 	c, g := j.canvas, j.canvas.grid
 	found := map[[2]uint16]*[2]seamCells{} // not overlapping, overlapping
 	look := func(p, q, along int) {
 		a, b := c.from[p], c.from[q]
-		if a == b || a == NoSource || b == NoSource {
+		if a == b || a == terrain.NoSource || b == terrain.NoSource {
 			return
 		}
 		key := [2]uint16{min(a, b), max(a, b)}
@@ -142,12 +130,12 @@ func (c *canvas) jump(i0, i1, i2, i3 int, s0, s1, s2, s3 uint16) (float64, bool)
 }
 
 // weigh sums up a seam and picks the pairs of cells that step.
-func (s *seamCells) weigh(least float64, sameLayer bool) (Seam, []seamPair) {
+func (s *seamCells) weigh(least float64, sameLayer bool) (terrain.Seam, []seamPair) {
 	sizes, signed := make([]float64, len(s.pairs)), make([]float64, len(s.pairs))
 	for i, p := range s.pairs {
 		sizes[i], signed[i] = math.Abs(p.step), p.step
 	}
-	out := Seam{Cells: len(s.pairs), MedianM: median(sizes), GreatestM: slices.Max(sizes)}
+	out := terrain.Seam{Cells: len(s.pairs), MedianM: median(sizes), GreatestM: slices.Max(sizes)}
 	limit := least
 	if !s.met {
 		limit = max(limit, roughTimes*median(s.beside))
@@ -158,11 +146,11 @@ func (s *seamCells) weigh(least float64, sameLayer bool) (Seam, []seamPair) {
 			marked = append(marked, p)
 		}
 	}
-	out.tells = len(marked) > 0 || !sameLayer
+	out.Tells = len(marked) > 0 || !sameLayer
 	if !s.met && float64(len(marked)) < roughMost*float64(len(s.pairs)) && math.Abs(median(signed)) <= limit {
-		out.tells, marked = !sameLayer, nil
+		out.Tells, marked = !sameLayer, nil
 	}
-	out.steps = len(marked) > 0
+	out.Steps = len(marked) > 0
 	return out, marked
 }
 
@@ -185,14 +173,3 @@ func markAcross(g *terrain.Grid, marks []bool, pair seamPair) {
 		}
 	}
 }
-
-// words tells people of a seam.
-func (s Seam) words(sources []terrain.Source) string {
-	if !s.steps {
-		return fmt.Sprintf("%s and %s meet here, and their heights agree to %s", sources[s.A].Path, sources[s.B].Path, feetAndMetres(s.GreatestM))
-	}
-	return fmt.Sprintf("%s and %s meet here, and their heights differ by %s in the middle of the cells compared, %s at most: slope across that line is in part the step between two surveys",
-		sources[s.A].Path, sources[s.B].Path, feetAndMetres(s.MedianM), feetAndMetres(s.GreatestM))
-}
-
-func feetAndMetres(m float64) string { return fmt.Sprintf("%.2f m (%.1f ft)", m, m/0.3048) }

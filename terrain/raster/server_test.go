@@ -13,6 +13,8 @@ import (
 	"github.com/airbusgeo/godal"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // bigHill is 2000 × 2000 cells of 1 m, 16 MB, as a cloud-optimised GeoTIFF.
@@ -83,7 +85,7 @@ func TestRemoteVRTOfManyTiles(t *testing.T) {
 	files := map[string]string{}
 	for i := range 25 {
 		c, r := i%5*20, i/5*20
-		file := tile(Window{c, r, c + 20, r + 20}).write(t, "tile.tif")
+		file := tile(terrain.NewWindow(c, r, c+20, r+20)).write(t, "tile.tif")
 		files[fmt.Sprintf("tile-%d.tif", i)] = file
 		tiles = append(tiles, file)
 	}

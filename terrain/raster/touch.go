@@ -5,6 +5,8 @@ import (
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/geo"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // along lists points along the edges of a place, which are straight in
@@ -28,10 +30,10 @@ func along(ground orb.MultiPolygon) [][2]float64 {
 
 // around is the window of the cells around points, with a halo; empty where the CRS
 // places none of them.
-func (r *Raster) around(lonLat [][2]float64, halo int) (Window, error) {
+func (r *Raster) around(lonLat [][2]float64, halo int) (terrain.Window, error) {
 	cells, err := r.Cells(lonLat)
 	if err != nil {
-		return Window{}, err
+		return terrain.Window{}, err
 	}
 	c0, r0, c1, r1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
 	for _, c := range cells {
@@ -41,9 +43,9 @@ func (r *Raster) around(lonLat [][2]float64, halo int) (Window, error) {
 	}
 	const most = math.MaxInt32
 	if !(c0 <= c1 && r0 <= r1 && c0 > -most && r0 > -most && c1 < most && r1 < most) {
-		return Window{}, nil
+		return terrain.Window{}, nil
 	}
-	return Window{int(math.Floor(c0)) - halo, int(math.Floor(r0)) - halo, int(math.Ceil(c1)) + halo, int(math.Ceil(r1)) + halo}, nil
+	return terrain.NewWindow(int(math.Floor(c0))-halo, int(math.Floor(r0))-halo, int(math.Ceil(c1))+halo, int(math.Ceil(r1))+halo), nil
 }
 
 // Touches tells whether any of a place's surroundings lie on the raster.

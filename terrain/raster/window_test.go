@@ -7,10 +7,12 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // mustHoldHill checks every cell of a grid against the hill written.
-func mustHoldHill(t *testing.T, e *Elevation) {
+func mustHoldHill(t *testing.T, e *terrain.Elevation) {
 	t.Helper()
 	g := e.Grid
 	for r := range g.Rows {
@@ -27,7 +29,7 @@ func TestOnlyTheWindowIsRead(t *testing.T) {
 	r := opened(t, d.write(t, "large.tif"), Options{})
 	e, err := Read([]*Raster{r}, patch(t, r, 1200.5, 700.5, 1250.5, 720.5))
 	require.NoError(t, err)
-	assert.Equal(t, Window{1200 - halo, 700 - halo, 1251 + halo, 721 + halo}, e.Window)
+	assert.Equal(t, terrain.NewWindow(1200-halo, 700-halo, 1251+halo, 721+halo), e.Window)
 	g := e.Grid
 	assert.Equal(t, [4]int{1200 - halo, 700 - halo, 51 + 2*halo, 21 + 2*halo}, [4]int{g.Col0, g.Row0, g.Cols, g.Rows})
 	assert.Len(t, g.Z, g.Cols*g.Rows)
@@ -49,7 +51,7 @@ func TestAPlaceOfSeveralParts(t *testing.T) {
 	both := append(patch(t, r, 4.5, 5.5, 7.5, 8.5), patch(t, r, 30.5, 20.5, 33.5, 25.5)...)
 	e, err := Read([]*Raster{r}, both)
 	require.NoError(t, err)
-	assert.Equal(t, Window{4 - halo, 5 - halo, 34 + halo, 26 + halo}, e.Window)
+	assert.Equal(t, terrain.NewWindow(4-halo, 5-halo, 34+halo, 26+halo), e.Window)
 	mustHoldHill(t, e)
 }
 
@@ -59,7 +61,7 @@ func TestPartlyOffTheRaster(t *testing.T) {
 	r := opened(t, hillDEM().write(t, "hill.tif"), Options{})
 	e, err := Read([]*Raster{r}, patch(t, r, -20.5, 30.5, 5.5, 60.5))
 	require.NoError(t, err)
-	assert.Equal(t, Window{-21 - halo, 30 - halo, 6 + halo, 61 + halo}, e.Window)
+	assert.Equal(t, terrain.NewWindow(-21-halo, 30-halo, 6+halo, 61+halo), e.Window)
 	g := e.Grid
 	assert.Equal(t, [4]int{0, 30 - halo, 6 + halo, hillRows - 30 + halo}, [4]int{g.Col0, g.Row0, g.Cols, g.Rows})
 	mustHoldHill(t, e)
@@ -107,7 +109,7 @@ func TestWhereARasterLies(t *testing.T) {
 	assert.InDelta(t, mid[0], r.Middle()[0], 1e-9)
 	assert.InDelta(t, mid[1], r.Middle()[1], 1e-9)
 	assert.Zero(t, r.DistanceKM(r.Middle()))
-	assert.Equal(t, Window{0, 0, hillCols, hillRows}, r.Extent())
+	assert.Equal(t, terrain.NewWindow(0, 0, hillCols, hillRows), r.Extent())
 }
 
 // Cells of a place so large that reading it would take all memory: said, before

@@ -12,11 +12,13 @@ import (
 	"sync/atomic"
 
 	"github.com/airbusgeo/godal"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // Header is what a raster that is written says beside its cells.
 type Header struct {
-	Place      Georeference
+	Place      terrain.Georeference
 	Cols, Rows int
 	Words      string   // what its values are, with their unit
 	Remarks    []string // what goes with it into every file

@@ -16,15 +16,17 @@ import (
 	"github.com/airbusgeo/godal"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // utm is a place of cells in UTM zone 16 north, near Jacksboro.
-func utm(t testing.TB, cell float64) Georeference {
+func utm(t testing.TB, cell float64) terrain.Georeference {
 	t.Helper()
 	p, err := newPlace("EPSG:26916")
 	require.NoError(t, err)
 	defer p.close()
-	return Georeference{CRS: p.wkt, Grid: northUp(740_000, 4_020_000, cell)}
+	return terrain.Georeference{CRS: p.wkt, Grid: northUp(740_000, 4_020_000, cell)}
 }
 
 var threeClasses = []Class{

@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning/fleet"
-	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/plan"
 )
 
 // FuzzParse: no text makes Parse panic; what it accepts keeps the package's
@@ -63,9 +63,9 @@ func FuzzParseWithPlan(f *testing.F) {
 		alone, err := fleet.Parse("f", text)
 		require.NoError(t, err)
 		assert.Equal(t, alone, machines)
-		piece := jobplan.Piece{Zone: "zone", May: 1, GrossAcres: 1, NetAcres: 1, Cover: jobplan.Open}
-		if _, err := jobplan.Make(&jobplan.Site{Pieces: []jobplan.Piece{piece}}, machines, book); err != nil {
-			var e *jobplan.Error
+		piece := plan.Piece{Zone: "zone", May: 1, GrossAcres: 1, NetAcres: 1, Cover: plan.Open}
+		if _, err := plan.Make(&plan.Site{Pieces: []plan.Piece{piece}}, machines, book); err != nil {
+			var e *plan.Error
 			require.ErrorAs(t, err, &e)
 		}
 	})

@@ -10,7 +10,7 @@ import (
 	"github.com/goccy/go-yaml/ast"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/plan"
 )
 
 //go:embed plan.yaml
@@ -28,8 +28,8 @@ const (
 
 // DefaultPlan returns the default figures, each marked as assumed. The book is the
 // caller's own.
-func DefaultPlan() *jobplan.Book {
-	book := &jobplan.Book{}
+func DefaultPlan() *plan.Book {
+	book := &plan.Book{}
 	root, err := tree([]byte(defaultPlanYAML))
 	if err == nil {
 		err = readPlan(root, book, nil)
@@ -48,7 +48,7 @@ func DefaultPlan() *jobplan.Book {
 // Figures that it does not give, or gives as the default has them, stay those of
 // [DefaultPlan], and assumed; a machine of which neither says anything has none. name
 // is the file's name in errors, which are [*Error].
-func ParseWithPlan(name string, text []byte) ([]zoning.Machine, *jobplan.Book, error) {
+func ParseWithPlan(name string, text []byte) ([]zoning.Machine, *plan.Book, error) {
 	root, err := tree(text)
 	if err != nil {
 		return nil, nil, inFile(name, err)
@@ -73,7 +73,7 @@ func ParseWithPlan(name string, text []byte) ([]zoning.Machine, *jobplan.Book, e
 
 // readPlan sets the figures of a file in a book. known are the keys that machines may
 // have; nil is any.
-func readPlan(root ast.Node, book *jobplan.Book, known []string) error {
+func readPlan(root ast.Node, book *plan.Book, known []string) error {
 	pairs, err := readPairs(root, fileKeys, "the file")
 	if err != nil {
 		return err
@@ -83,7 +83,7 @@ func readPlan(root ast.Node, book *jobplan.Book, known []string) error {
 		case planKey:
 			err = readMachinesPlan(p, book, known)
 		case jobKey:
-			err = setAll(p.value, jobplan.JobKeys(), "the job", book.Job.Set)
+			err = setAll(p.value, plan.JobKeys(), "the job", book.Job.Set)
 		}
 		if err != nil {
 			return err
@@ -93,7 +93,7 @@ func readPlan(root ast.Node, book *jobplan.Book, known []string) error {
 }
 
 // readMachinesPlan reads a map from machines' keys to their figures.
-func readMachinesPlan(p pair, book *jobplan.Book, known []string) error {
+func readMachinesPlan(p pair, book *plan.Book, known []string) error {
 	m, ok := p.value.(ast.MapNode)
 	if !ok {
 		return &Error{Line: p.line, Problem: "plan: does not hold machines",
@@ -113,10 +113,10 @@ func readMachinesPlan(p pair, book *jobplan.Book, known []string) error {
 		seen[t.Value] = line(t)
 		figures := book.Machine(t.Value)
 		if figures == nil {
-			figures = &jobplan.Figures{Key: t.Value, Owned: 1, Loads: 1}
+			figures = &plan.Figures{Key: t.Value, Owned: 1, Loads: 1}
 			book.Machines = append(book.Machines, figures)
 		}
-		if err := setAll(at.Value(), jobplan.MachineKeys(), "the plan of "+t.Value, figures.Set); err != nil {
+		if err := setAll(at.Value(), plan.MachineKeys(), "the plan of "+t.Value, figures.Set); err != nil {
 			return err
 		}
 	}
@@ -134,7 +134,7 @@ func setAll(node ast.Node, known []string, where string, set func(key, value str
 		if err != nil {
 			return err
 		}
-		var bad *jobplan.Error
+		var bad *plan.Error
 		if err := set(p.key, text); errors.As(err, &bad) {
 			return &Error{Line: p.line, Problem: bad.Problem, Cure: bad.Cure}
 		}

@@ -12,17 +12,17 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
-	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/plan"
 )
 
 // printed is the file that acreband fleet prints.
 func printed() string { return string(fleet.DefaultYAML()) + "\n" + string(fleet.DefaultPlanYAML()) }
 
 // planOf plans two acres that any machine of a fleet may work.
-func planOf(t *testing.T, machines []zoning.Machine, book *jobplan.Book) *jobplan.Plan {
+func planOf(t *testing.T, machines []zoning.Machine, book *plan.Book) *plan.Plan {
 	t.Helper()
-	p, err := jobplan.Make(&jobplan.Site{Pieces: []jobplan.Piece{{
-		Zone: "zone", May: 1<<len(machines) - 1, GrossAcres: 2, NetAcres: 2, SlopeMeanPct: 7, Cover: jobplan.Medium,
+	p, err := plan.Make(&plan.Site{Pieces: []plan.Piece{{
+		Zone: "zone", May: 1<<len(machines) - 1, GrossAcres: 2, NetAcres: 2, SlopeMeanPct: 7, Cover: plan.Medium,
 	}}}, machines, book)
 	require.NoError(t, err)
 	return p
@@ -44,7 +44,7 @@ func TestAnOwnersFigures(t *testing.T) {
 	text = strings.Replace(text, "basis: planning default; from memory", "basis: our books of last year, else from memory", 1)
 	machines, book, err := fleet.ParseWithPlan("f", []byte(text))
 	require.NoError(t, err)
-	assert.Equal(t, jobplan.Fixed(60), book.Machine("track-loader").Machine)
+	assert.Equal(t, plan.Fixed(60), book.Machine("track-loader").Machine)
 	p := planOf(t, machines, book)
 	assert.Equal(t, []string{"track-loader: our books of last year, else from memory of common practice, no source"}, p.Bases)
 	require.Len(t, p.Assumptions, 7)
@@ -60,7 +60,7 @@ func TestAMachineOfOnesOwn(t *testing.T) {
 	const goat = "machines:\n  - key: goat\n    name: Goats\n    limit: 40%\n"
 	machines, book, err := fleet.ParseWithPlan("f", []byte(goat))
 	require.NoError(t, err)
-	assert.Equal(t, []jobplan.RuledOut{{Key: "goat", Reason: "no rates and costs are given: write them under plan: goat"}}, planOf(t, machines, book).RuledOut)
+	assert.Equal(t, []plan.RuledOut{{Key: "goat", Reason: "no rates and costs are given: write them under plan: goat"}}, planOf(t, machines, book).RuledOut)
 	machines, book, err = fleet.ParseWithPlan("f", []byte(goat+`plan:
   goat:
     rate_medium: 0.1ac/h
@@ -126,5 +126,5 @@ func TestParseAFullPlan(t *testing.T) {
 	}
 	_, book, err := fleet.ParseWithPlan("f", []byte(text.String()))
 	require.NoError(t, err)
-	assert.Equal(t, 0.28, book.Machine("m13").Rate[jobplan.Medium].Likely)
+	assert.Equal(t, 0.28, book.Machine("m13").Rate[plan.Medium].Likely)
 }

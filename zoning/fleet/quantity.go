@@ -3,28 +3,28 @@ package fleet
 import (
 	"errors"
 
-	"github.com/acreband/acreband/zoning/quantity"
+	"github.com/acreband/acreband/zoning/units"
 )
 
 // ParseLength reads a length as [quantity.Length] does. It refuses with an
 // [*Error] that has no file and no line.
-func ParseLength(s string) (metres float64, err error) { return told(quantity.Length(s)) }
+func ParseLength(s string) (metres float64, err error) { return told(units.Length(s)) }
 
 // ParseSlope reads a slope as [quantity.Slope] does. It refuses with an [*Error]
 // that has no file and no line.
-func ParseSlope(s string) (pct float64, err error) { return told(quantity.Slope(s)) }
+func ParseSlope(s string) (pct float64, err error) { return told(units.Slope(s)) }
 
 // ParsePressure reads a pressure on the ground as [quantity.Pressure] does. It
 // refuses with an [*Error] that has no file and no line.
-func ParsePressure(s string) (kPa float64, err error) { return told(quantity.Pressure(s)) }
+func ParsePressure(s string) (kPa float64, err error) { return told(units.Pressure(s)) }
 
 // ParseArea reads an area as [quantity.Area] does. It refuses with an [*Error]
 // that has no file and no line.
-func ParseArea(s string) (acres float64, err error) { return told(quantity.Area(s)) }
+func ParseArea(s string) (acres float64, err error) { return told(units.Area(s)) }
 
 // told puts what is wrong with a quantity as the trouble of a fleet file.
 func told(v float64, err error) (float64, error) {
-	var bad *quantity.Error
+	var bad *units.Error
 	if errors.As(err, &bad) {
 		return 0, &Error{Problem: bad.Problem, Cure: bad.Cure}
 	}

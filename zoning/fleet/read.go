@@ -9,9 +9,9 @@ import (
 
 	"github.com/goccy/go-yaml/ast"
 
-	"github.com/acreband/acreband/textfile"
+	"github.com/acreband/acreband/terrain/textfile"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/plan"
 )
 
 // Read reads a fleet file. Errors are [*Error]; errors.Is finds fs.ErrNotExist
@@ -26,7 +26,7 @@ func Read(path string) ([]zoning.Machine, error) {
 
 // ReadWithPlan reads a fleet file once for its machines and for the figures of their
 // plan, as [ParseWithPlan] does.
-func ReadWithPlan(path string) ([]zoning.Machine, *jobplan.Book, error) {
+func ReadWithPlan(path string) ([]zoning.Machine, *plan.Book, error) {
 	text, err := textOf(path)
 	if err != nil {
 		return nil, nil, err

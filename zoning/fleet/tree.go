@@ -13,7 +13,7 @@ import (
 	"github.com/goccy/go-yaml/parser"
 	"github.com/goccy/go-yaml/token"
 
-	"github.com/acreband/acreband/textfile"
+	"github.com/acreband/acreband/terrain/textfile"
 )
 
 // A full fleet that uses every key of machines, plan and job is under half of the

@@ -2,7 +2,7 @@ package sheet
 
 import (
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // acresTables are the table of bands and, of several lots, one of lots.
@@ -63,7 +63,7 @@ func (p *Page) lotTable(t totals) table {
 		for _, z := range lot.Zones {
 			acres[z.Band] = z.Acres
 		}
-		row := []string{plain.OneLine(lot.Lot), t.acresText(lot.Acres)}
+		row := []string{text.OneLine(lot.Lot), t.acresText(lot.Acres)}
 		for _, b := range shown {
 			row = append(row, t.acresText(acres[b]))
 		}

@@ -10,8 +10,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
-
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // Sections of a sheet, in the order in which they stand on it. A crew reads them from
@@ -91,7 +90,7 @@ func (p *Page) place(t totals) section {
 	var names []string
 	for _, f := range p.Features {
 		if f.Kind == site.Staging {
-			names = append(names, plain.OneLine(f.Name))
+			names = append(names, text.OneLine(f.Name))
 		}
 	}
 	for i, at := range p.Map.Access.Staging {
@@ -181,7 +180,7 @@ func (p *Page) byMachine(t totals, acres []float64) string {
 	for i, m := range p.Map.Fleet {
 		sum += acres[i]
 		if acres[i] > 0 {
-			parts = append(parts, plain.OneLine(m.Name)+" "+t.acresText(acres[i]))
+			parts = append(parts, text.OneLine(m.Name)+" "+t.acresText(acres[i]))
 		}
 	}
 	words := t.acresText(sum) + " acres for machines"
@@ -193,13 +192,13 @@ func (p *Page) byMachine(t totals, acres []float64) string {
 
 func (p *Page) elevation(t totals) section {
 	s := section{ID: elevationSection, Heading: "Elevation"}
-	surveyed := "surveyed " + plain.OneLine(p.Map.Surveyed)
+	surveyed := "surveyed " + text.OneLine(p.Map.Surveyed)
 	if p.Map.Surveyed == "" {
 		surveyed = "date not known: the ground may have changed since"
 	}
 	s.Lines = append(s.Lines, fmt.Sprintf("%s%s; %s.", rastersText(p.Map.Sources), elevationText(p.Map.Sources), surveyed))
 	if p.Map.Boundary != "" {
-		s.Lines = append(s.Lines, "Boundary: "+plain.OneLine(boundaryText(t, p.Map))+".")
+		s.Lines = append(s.Lines, "Boundary: "+text.OneLine(boundaryText(t, p.Map))+".")
 	}
 	return s
 }
@@ -207,16 +206,16 @@ func (p *Page) elevation(t totals) section {
 func (p *Page) assumed() section {
 	s := section{ID: assumedSection, Heading: "What was assumed"}
 	for _, w := range append(p.Map.Warnings[:len(p.Map.Warnings):len(p.Map.Warnings)], fewNotes(p.Map.Lots)...) {
-		s.Items = append(s.Items, "Warning: "+plain.OneLine(w))
+		s.Items = append(s.Items, "Warning: "+text.OneLine(w))
 	}
 	if p.Map.Scale != "" {
-		s.Items = append(s.Items, "slope is taken by "+plain.OneLine(p.Map.Scale))
+		s.Items = append(s.Items, "slope is taken by "+text.OneLine(p.Map.Scale))
 	}
 	for _, a := range p.Map.Assumed {
-		s.Items = append(s.Items, plain.OneLine(a))
+		s.Items = append(s.Items, text.OneLine(a))
 	}
 	if e := p.Map.Error; e.SigmaM > 0 && !e.Assumed || e.Cautious {
-		s.Items = append(s.Items, plain.OneLine(errorText(e)))
+		s.Items = append(s.Items, text.OneLine(errorText(e)))
 	}
 	if p.Plan != nil {
 		for _, a := range p.Plan.Assumptions {
@@ -234,20 +233,20 @@ func (p *Page) assumed() section {
 func (p *Page) cautions(t totals) section {
 	s := section{ID: cautionsSection, Heading: "Cautions"}
 	for _, c := range cautionsOf(t, p.Map) {
-		s.Items = append(s.Items, plain.OneLine(c))
+		s.Items = append(s.Items, text.OneLine(c))
 	}
 	if p.Plan != nil {
 		for _, c := range p.Plan.Cautions {
-			words := plain.OneLine(c.Text)
+			words := text.OneLine(c.Text)
 			if c.Source != "" {
-				words += " (" + plain.OneLine(c.Source) + ")"
+				words += " (" + text.OneLine(c.Source) + ")"
 			}
 			s.Items = append(s.Items, words)
 		}
 	}
 	if p.Checks != nil {
 		for _, c := range p.Checks.Cautions() {
-			s.Items = append(s.Items, plain.OneLine(c))
+			s.Items = append(s.Items, text.OneLine(c))
 		}
 	}
 	return s
@@ -263,7 +262,7 @@ func (p *Page) emergency() section {
 		s.Lines = append(s.Lines, "Tell the dispatcher: "+degreesText(p.Map.Access.Staging[0])+" (the unload point; no other place was given).")
 	}
 	if p.Emergency.Words != "" {
-		s.Lines = append(s.Lines, plain.OneLine(p.Emergency.Words))
+		s.Lines = append(s.Lines, text.OneLine(p.Emergency.Words))
 		return s
 	}
 	s.Blanks = []string{"Road address and gate", "Nearest hospital", "Where a phone works"}

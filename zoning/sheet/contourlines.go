@@ -4,7 +4,8 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/terrain"
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/terrain/relief"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 // contourLine is a piece of an index contour within the frame.
@@ -30,7 +31,7 @@ func (m *groundMap) chooseContours() {
 	if !(low < high) {
 		return
 	}
-	m.interval = terrain.ChooseContourInterval(low, high, m.page.Map.Error.SigmaM, mostContours, "ft")
+	m.interval = relief.ChooseContourInterval(low, high, m.page.Map.Error.SigmaM, mostContours, "ft")
 	m.explain(keyEntry{words: "Contour", more: "every " + limitNumber(m.interval.Step) + " " + m.interval.Unit,
 		swatch: stroked(swatchLine(), drawing.Path{Stroke: contourPaint, Width: indexWidth})})
 }
@@ -47,7 +48,7 @@ func (m *groundMap) contour() {
 		heights[i] = l.HeightM
 	}
 	var thin, index [][]drawing.Point
-	for _, c := range terrain.Contours(grid, heights) {
+	for _, c := range relief.Contours(grid, heights) {
 		for _, piece := range drawing.ClipLine(m.onPage(c.Line, every), m.frame) {
 			if levels[c.Level].Index {
 				index = append(index, piece)

@@ -8,7 +8,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/relief"
 )
 
 // luminance is the relative luminance of WCAG 2.2 (W3C Recommendation, 5 October
@@ -81,7 +81,7 @@ func TestNeighboursDifferInLightness(t *testing.T) {
 	for n := 1; n <= mostMachines; n++ {
 		p := paintsFor(n)
 		for b := range n + 1 {
-			r := contrast(p.ground(b+1, terrain.FlatLit, 0), p.ground(b+2, terrain.FlatLit, 0))
+			r := contrast(p.ground(b+1, relief.FlatLit, 0), p.ground(b+2, relief.FlatLit, 0))
 			assert.GreaterOrEqual(t, r, 1.13, "bands %d and %d of %d machines", b, b+1, n)
 		}
 	}
@@ -94,7 +94,7 @@ func TestColoursThatComeRoundDiffer(t *testing.T) {
 	for n := len(machineColours) + 1; n <= mostMachines; n++ {
 		p := paintsFor(n)
 		for b := len(machineColours); b < n; b++ {
-			first, again := p.ground(b-len(machineColours)+1, terrain.FlatLit, 0), p.ground(b+1, terrain.FlatLit, 0)
+			first, again := p.ground(b-len(machineColours)+1, relief.FlatLit, 0), p.ground(b+1, relief.FlatLit, 0)
 			assert.GreaterOrEqual(t, contrast(first, again), 1.2, "machine %d of %d", b+1, n)
 			assert.NotEqual(t, paper, again)
 		}

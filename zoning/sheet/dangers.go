@@ -11,7 +11,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // danger is what can hurt people on a job, and where.
@@ -92,7 +92,7 @@ func (p *Page) hazardDangers() []danger {
 		if largest[h.Kind] != i {
 			continue
 		}
-		words := plain.OneLine(h.Words)
+		words := text.OneLine(h.Words)
 		if n := count[h.Kind] - 1; n > 0 {
 			words += fmt.Sprintf(" (and %d more places)", n)
 		}

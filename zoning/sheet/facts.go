@@ -7,7 +7,7 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // How many rasters and assumptions a picture names.
@@ -42,7 +42,7 @@ func factsOf(t totals, zm *zoning.ZoneMap) []string {
 func rastersText(sources []terrain.Source) string {
 	var names []string
 	for _, s := range sources {
-		name := plain.OneLine(s.Path[strings.LastIndexAny(strings.TrimRight(s.Path, `/\`), `/\`)+1:])
+		name := text.OneLine(s.Path[strings.LastIndexAny(strings.TrimRight(s.Path, `/\`), `/\`)+1:])
 		if name != "" {
 			names = append(names, name)
 		}

@@ -6,8 +6,8 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"github.com/acreband/acreband/terrain"
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/terrain/relief"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 // Pixels of relief in a point, and points in a pixel of a hatch tile.
@@ -33,7 +33,7 @@ type groundMap struct {
 	key   []keyEntry      // of what over and the marks hold, beside the zones
 
 	contours []contourLine // those that bear a label
-	interval terrain.ContourInterval
+	interval relief.ContourInterval
 }
 
 // zoneShape is the outline of a zone, its numbers being told where it is touched.
@@ -113,7 +113,7 @@ func (m *groundMap) relief() {
 	}
 	m.bands = bandImage(m.v, m.page.Map)
 	img := image.NewPaletted(image.Rect(0, 0, m.v.w, m.v.h), ps.palette())
-	lit := terrain.Shade(m.page.Grid, int(m.v.cellsPerPixel()))
+	lit := relief.Shade(m.page.Grid, int(m.v.cellsPerPixel()))
 	inRows(m.v.h, func(from, to int) { ps.paint(img, image.Point{}, m.v, from, to, lit, m.bands) })
 	m.base = append(m.base, drawing.Picture{Box: m.frame, Image: img})
 }

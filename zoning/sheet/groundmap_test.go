@@ -14,8 +14,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/fieldcheck"
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/field"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 func painted(t testing.TB, p *Page, width, height float64) *groundMap {
@@ -210,7 +210,7 @@ func TestSignsStandOut(t *testing.T) {
 func TestManyChecksAreNotDrawn(t *testing.T) {
 	p := jobPage(t)
 	for i := range mostChecks {
-		p.Checks.Spots = append(p.Checks.Spots, fieldcheck.Spot{ID: fmt.Sprint(i), At: orb.Point{}, DownhillDeg: math.NaN()})
+		p.Checks.Spots = append(p.Checks.Spots, field.Spot{ID: fmt.Sprint(i), At: orb.Point{}, DownhillDeg: math.NaN()})
 	}
 	m := painted(t, p, 500, 400)
 	m.marks(wideText)

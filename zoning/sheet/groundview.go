@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -52,16 +53,16 @@ type Painter struct {
 	grid *terrain.Grid
 
 	mu      sync.Mutex
-	reliefs map[int]*terrain.Relief // by cells along the side of a block
+	reliefs map[int]*relief.Relief // by cells along the side of a block
 }
 
 // NewPainter paints the ground of a grid.
 func NewPainter(g *terrain.Grid) *Painter {
-	return &Painter{grid: g, reliefs: map[int]*terrain.Relief{}}
+	return &Painter{grid: g, reliefs: map[int]*relief.Relief{}}
 }
 
 // relief is that for a view, its blocks about as large as dots.
-func (p *Painter) relief(v *view) *terrain.Relief {
+func (p *Painter) relief(v *view) *relief.Relief {
 	every := 1
 	for float64(2*every) <= v.cellsPerPixel() && every < 1<<10 {
 		every *= 2
@@ -69,7 +70,7 @@ func (p *Painter) relief(v *view) *terrain.Relief {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.reliefs[every] == nil {
-		p.reliefs[every] = terrain.Shade(p.grid, every)
+		p.reliefs[every] = relief.Shade(p.grid, every)
 	}
 	return p.reliefs[every]
 }
@@ -118,7 +119,7 @@ func PaintRelief(w io.Writer, at View, grids []*Painter) error {
 
 // shadeInto paints relief outside lots into an image whose palette has a clear
 // colour before the paints, and leaves dots without relief as they are.
-func (p *paints) shadeInto(img *image.Paletted, v *view, from, to int, relief *terrain.Relief) {
+func (p *paints) shadeInto(img *image.Paletted, v *view, from, to int, relief *relief.Relief) {
 	k := &p.kinds[0]
 	v.eachLit(from, to, relief, func(x, y int, lit []float32) {
 		line := img.Pix[img.PixOffset(x, y):]

@@ -13,6 +13,7 @@ import (
 	"github.com/tidwall/geodesic"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -45,7 +46,7 @@ func TestViewShowsTheGroundItIsOf(t *testing.T) {
 		return decoded(t, func(b *bytes.Buffer) error { return painter.Paint(b, zm, v, only) }).At(x, y)
 	}
 	const gentle, steep = 0, 2 // bands
-	tint := func(band int) color.RGBA { return groundOf(band, 3).shade(terrain.FlatLit, zoneRelief) }
+	tint := func(band int) color.RGBA { return groundOf(band, 3).shade(relief.FlatLit, zoneRelief) }
 	near := func(want color.RGBA, got color.Color, words string) {
 		t.Helper()
 		r, gr, b, _ := got.RGBA()
@@ -60,7 +61,7 @@ func TestViewShowsTheGroundItIsOf(t *testing.T) {
 	off := whole
 	off.XM = 1000
 	near(color.RGBA{0xFF, 0xFF, 0xFF, 0xFF}, at(off, AllBands, 60, 60), "off the grid")
-	near(outside.shade(terrain.FlatLit, fadedRelief), at(whole, steep, 60, 60), "a band that is not asked for")
+	near(outside.shade(relief.FlatLit, fadedRelief), at(whole, steep, 60, 60), "a band that is not asked for")
 }
 
 func TestReliefIsClearOffItsGrids(t *testing.T) {

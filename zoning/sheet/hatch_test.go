@@ -6,7 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/relief"
 )
 
 // difference is the mean difference of ink between two patterns, 0 to 1, laid
@@ -53,7 +53,7 @@ func TestNoMachineIsDarkestAndUnknownLightest(t *testing.T) {
 	darkness := func(b int) float64 {
 		sum := 0.0
 		for _, s := range p.kinds[b+1].tile {
-			sum += luminance(p.ground(b+1, terrain.FlatLit, int(s)))
+			sum += luminance(p.ground(b+1, relief.FlatLit, int(s)))
 		}
 		return 1 - sum/(tileSide*tileSide)
 	}

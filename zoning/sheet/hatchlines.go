@@ -3,7 +3,7 @@ package sheet
 import (
 	"math"
 
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 // hatching is a pattern of hatch.go as lines, for paper: the same angles, distances

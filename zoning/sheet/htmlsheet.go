@@ -9,9 +9,8 @@ import (
 	"io"
 	"strings"
 
-	"github.com/acreband/acreband/zoning/sheet/drawing"
-
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // frontSections is how many sections stand on the first page of paper.
@@ -89,7 +88,7 @@ func (p *Page) WriteHTML(w io.Writer) error {
 	style := strings.NewReplacer("PAPER", fmt.Sprintf("%.2fpt %.2fpt", width, height),
 		"FRONT", fmt.Sprintf("%.2f", front.scale), "BACK", fmt.Sprintf("%.2f", backScale)).Replace(baseText + cssText)
 	s := htmlSheet{
-		Title: p.title(t), Date: plain.OneLine(p.Date), Caution: caution, Front: all[:frontSections], Back: all[frontSections:], Map: m.html(t, front.beside),
+		Title: p.title(t), Date: text.OneLine(p.Date), Caution: caution, Front: all[:frontSections], Back: all[frontSections:], Map: m.html(t, front.beside),
 		Style: template.CSS(style), Script: template.JS(jsText),
 		// Nothing but this very style and script, and pictures inside the page.
 		Policy: "default-src 'none'; img-src data:; style-src " + hashOf(style) + "; script-src " + hashOf(jsText) + "; base-uri 'none'; form-action 'none'",

@@ -4,9 +4,9 @@ import (
 	"image/color"
 	"strings"
 
-	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 // keyEntry explains a sign of the map.
@@ -63,7 +63,7 @@ func zoneSwatch(band, machines int) []drawing.Shape {
 }
 
 // level is ground as it looks where it is level, without its hatching.
-func (g ground) level() color.RGBA { return g.shade(terrain.FlatLit, zoneRelief) }
+func (g ground) level() color.RGBA { return g.shade(relief.FlatLit, zoneRelief) }
 
 func hatchedSwatch(g ground, h hatching) []drawing.Shape {
 	ring := [][]drawing.Point{swatchBox.Ring()}

@@ -7,8 +7,8 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // Space around a lot's name in pixels, from the middle of the text up and down
@@ -24,7 +24,7 @@ func (p *page) labels(v *view, lots []zoning.LotMap, outlines []orb.MultiPolygon
 	f := newFiller(v.w, v.h, v.pixel)
 	left, right := make([]int, v.h), make([]int, v.h)
 	for i, lot := range lots {
-		name := drawing.Written(plain.OneLine(lot.Lot))
+		name := drawing.Written(text.OneLine(lot.Lot))
 		width := p.width(smallStyle, name) + 2*labelEnds
 		top, bottom := math.MaxInt, -1
 		f.fill(outlines[i], func(y, from, to int) {
@@ -58,7 +58,7 @@ func (p *page) label(middle image.Point, name string) {
 	w := p.width(smallStyle, name)
 	box := image.Rect(middle.X-w/2-labelEnds, middle.Y-labelHalf, middle.X-w/2+w+labelEnds, middle.Y+labelHalf)
 	base := middle.Y + (p.ascent(smallStyle)-p.descent(smallStyle))/2
-	p.names = append(p.names, text{image.Pt(middle.X-w/2, base), smallStyle, ink, name, box})
+	p.names = append(p.names, caption{image.Pt(middle.X-w/2, base), smallStyle, ink, name, box})
 }
 
 func abs(v int) int { return max(v, -v) }

@@ -4,7 +4,7 @@ import (
 	"image"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // legendRow is a band in the legend.
@@ -18,7 +18,7 @@ type legendRow struct {
 func legendRows(t totals, fleet []zoning.Machine) []legendRow {
 	rows := make([]legendRow, 0, len(t.bands))
 	for i, b := range t.bands {
-		r := legendRow{band: i, name: plain.OneLine(b.Name), acres: t.acresText(b.acres), share: t.shareText(b.acres)}
+		r := legendRow{band: i, name: text.OneLine(b.Name), acres: t.acresText(b.acres), share: t.shareText(b.acres)}
 		switch {
 		case b.Key == zoning.NoGoKey && b.acres == 0:
 			continue

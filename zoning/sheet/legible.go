@@ -8,8 +8,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // longestName is how many letters of a lot's name are drawn.
@@ -27,7 +27,7 @@ func legible(zm *zoning.ZoneMap) (drawn *zoning.ZoneMap, numbered bool) {
 	out := *zm
 	out.Lots = slices.Clone(zm.Lots)
 	for i, lot := range out.Lots {
-		name := plain.OneLine(lot.Lot)
+		name := text.OneLine(lot.Lot)
 		if utf8.RuneCountInString(name) > longestName {
 			name = string([]rune(name)[:longestName]) + "…"
 		}
@@ -35,7 +35,7 @@ func legible(zm *zoning.ZoneMap) (drawn *zoning.ZoneMap, numbered bool) {
 		if lot.Lot != "" && (!whole || name == "") {
 			name, numbered = "#"+strconv.Itoa(cmp.Or(lot.Place, i+1)), true
 		}
-		if out.Lots[i].Lot = name; name != lot.Lot && plain.OneLine(lot.Lot) != "" {
+		if out.Lots[i].Lot = name; name != lot.Lot && text.OneLine(lot.Lot) != "" {
 			changed = append(changed, pair{lot.Lot, name})
 		}
 	}

@@ -14,8 +14,8 @@ import (
 	"golang.org/x/image/font/opentype"
 	"golang.org/x/image/math/fixed"
 
-	"github.com/acreband/acreband/zoning/plain"
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // style is a size and weight of text.
@@ -108,13 +108,13 @@ func (l *letters) upTo(s style, text string, width int) string {
 	return text
 }
 
-// folded breaks text at spaces into lines that fit a width, and words that are
+// folded breaks words at spaces into lines that fit a width, and words that are
 // longer than a line anywhere. Nothing is left out.
-func (l *letters) folded(s style, text string, width int) []string {
+func (l *letters) folded(s style, words string, width int) []string {
 	var out []string
 	line := ""
 	var used fixed.Int26_6 // measured word by word: the whole line each time is slow
-	for _, word := range strings.Fields(drawing.Written(plain.OneLine(text))) {
+	for _, word := range strings.Fields(drawing.Written(text.OneLine(words))) {
 		if line != "" {
 			more := font.MeasureString(l[s], " "+l.upTo(s, word, width))
 			if (used + more).Ceil() <= width {
@@ -156,7 +156,7 @@ func (l *letters) ascent(s style) int  { return l[s].Metrics().Ascent.Ceil() }
 func (l *letters) descent(s style) int { return l[s].Metrics().Descent.Ceil() }
 
 // draw writes a line of text with a brush of its colour.
-func (l *letters) draw(img *image.Paletted, t text, b *brush) {
+func (l *letters) draw(img *image.Paletted, t caption, b *brush) {
 	drawn := image.NewRGBA(t.box.Inset(-overhang).Intersect(img.Rect))
 	d := font.Drawer{Dst: drawn, Src: image.Opaque, Face: l[t.style], Dot: fixed.P(t.at.X, t.at.Y)}
 	d.DrawString(t.words)
@@ -172,7 +172,7 @@ func (l *letters) draw(img *image.Paletted, t text, b *brush) {
 }
 
 // text is one line of a page: at is the left end of its baseline.
-type text struct {
+type caption struct {
 	at     image.Point
 	style  style
 	colour color.RGBA

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 // bars writes the scale bar and the north arrow.

@@ -4,7 +4,7 @@ import (
 	"image/png"
 	"io"
 
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 // Measures of the picture for messages, which is shown about a hand wide.

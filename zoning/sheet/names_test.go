@@ -17,7 +17,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 // strangeNames are names as files of the world have them, and as nobody should.
@@ -165,7 +165,7 @@ func FuzzLetters(f *testing.F) {
 			assert.True(t, l.width(s, short) <= width || utf8.RuneCountInString(short) <= 1, "%q in %d", short, width)
 		}
 		ps := paintsFor(1)
-		l.draw(img, text{image.Pt(2, 20), bodyStyle, ink, name, img.Rect}, ps.brush(ink)) // unspelled: no letter may end it
+		l.draw(img, caption{image.Pt(2, 20), bodyStyle, ink, name, img.Rect}, ps.brush(ink)) // unspelled: no letter may end it
 		spelled, _ := drawing.Spelled(name)
 		again, whole := drawing.Spelled(spelled)
 		assert.True(t, whole)

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // Ground counts in what a lot needs where it is NeedShare of the lot or NeedAcres: a
@@ -83,7 +83,7 @@ func (n need) words(fleet []zoning.Machine) string {
 	if n.machine() == len(fleet) {
 		return [...]string{"Closed to machines", "No elevation: not known", "No machine: leave or hand work"}[n.rest()]
 	}
-	name := plain.OneLine(fleet[n.machine()].Name)
+	name := text.OneLine(fleet[n.machine()].Name)
 	switch {
 	case n.machine() > 0:
 		name = "Up to " + name

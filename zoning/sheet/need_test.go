@@ -6,7 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -104,7 +104,7 @@ func TestNeedsStandOut(t *testing.T) {
 		m := &overviewMap{o: NewOverview(make([]zoning.Machine, n))}
 		ps := m.paints()
 		for k := range ps.kinds {
-			tint, hatch := ps.ground(k, terrain.FlatLit, 0), ps.ground(k, terrain.FlatLit, inkSteps-1)
+			tint, hatch := ps.ground(k, relief.FlatLit, 0), ps.ground(k, relief.FlatLit, inkSteps-1)
 			what := fmt.Sprintf("kind %d of %d machines", k, n)
 			if k != noLot {
 				assert.GreaterOrEqual(t, contrast(hatch, tint), 3.0, "hatching, "+what)

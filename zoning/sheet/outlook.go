@@ -5,8 +5,10 @@ import (
 	"math"
 	"strings"
 
+	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // outlook is a map's acres in one sentence. Its parts sum to the whole.
@@ -32,7 +34,7 @@ func (p *Page) loaded() (mask zoning.Mask, names []string, planned bool) {
 	for i, m := range p.Map.Fleet {
 		if !planned || brought[m.Key] {
 			mask |= 1 << i
-			names = append(names, plain.OneLine(m.Name))
+			names = append(names, text.OneLine(m.Name))
 		}
 	}
 	return mask, names, planned
@@ -50,7 +52,7 @@ func (p *Page) outlook() outlook {
 		for _, f := range facesOf(lot) {
 			b := zoning.BandOf(f.Mask, n)
 			if b < n && f.Mask&loaded != 0 {
-				acres := f.M2 / zoning.SquareMetresPerAcre
+				acres := f.M2 / terrain.SquareMetresPerAcre
 				works[b] += acres
 				for i, m := range p.Map.Fleet {
 					if f.Mask&loaded&(1<<i) != 0 && m.SteepestPct() >= p.Map.Fleet[b].SteepestPct() {
@@ -89,7 +91,7 @@ func (p *Page) outlook() outlook {
 }
 
 // facesOf are the faces of a lot; none without a coverage.
-func facesOf(lot zoning.LotMap) []zoning.Face {
+func facesOf(lot zoning.LotMap) []coverage.Face {
 	if lot.Coverage == nil {
 		return nil
 	}
@@ -114,9 +116,9 @@ func (o outlook) sentence(t totals) string {
 // zoneNumbers tell what a zone is and holds, a line for each thing.
 func zoneNumbers(t totals, zm *zoning.ZoneMap, lot zoning.LotMap, z zoning.Zone) []string {
 	band := zoning.Bands(zm.Fleet)[z.Band]
-	first := plain.OneLine(band.Name)
+	first := text.OneLine(band.Name)
 	if t.lots > 1 {
-		first += ", " + plain.OneLine(lot.Lot)
+		first += ", " + text.OneLine(lot.Lot)
 	}
 	share := totals{acres: lot.Acres}.shareText(z.Acres)
 	out := []string{first, fmt.Sprintf("%s acres, %s of the parcel", t.acresText(z.Acres), share)}
@@ -154,7 +156,7 @@ func keptOff(t totals, zm *zoning.ZoneMap, z zoning.Zone) []string {
 			}
 		}
 		if most > 0 {
-			out = append(out, fmt.Sprintf("%s kept off by %s: %s acres", plain.OneLine(zm.Fleet[k].Name), why.Words(), t.acresText(most)))
+			out = append(out, fmt.Sprintf("%s kept off by %s: %s acres", text.OneLine(zm.Fleet[k].Name), why.Words(), t.acresText(most)))
 		}
 	}
 	return out

@@ -10,15 +10,15 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/plan"
 )
 
-func crewOf(keys ...string) *jobplan.Plan {
-	o := jobplan.Option{Goal: jobplan.Cheapest}
+func crewOf(keys ...string) *plan.Plan {
+	o := plan.Option{Goal: plan.Cheapest}
 	for _, k := range keys {
-		o.Crew = append(o.Crew, jobplan.Brought{Key: k, Name: k, Count: 1})
+		o.Crew = append(o.Crew, plan.Brought{Key: k, Name: k, Count: 1})
 	}
-	return &jobplan.Plan{Options: []jobplan.Option{o}}
+	return &plan.Plan{Options: []plan.Option{o}}
 }
 
 // The sentence and the table give the same acres, and its parts make the whole.

@@ -8,7 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // Overview is the sheet of many lots. Lots are added one by one, and gone through a
@@ -136,7 +136,7 @@ func bandAcres(lot zoning.LotMap, machines int) []float64 {
 }
 
 // name is what the list and the map call a lot.
-func (l *OverviewLot) name() string { return plain.OneLine(l.Lot) }
+func (l *OverviewLot) name() string { return text.OneLine(l.Lot) }
 
 // easy is how many lots the first machine of the fleet is enough for.
 func (o *Overview) easy() int { return o.groups[needOf(0, nothingElse)].lots }

@@ -18,6 +18,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/write"
 )
 
 var overviewFleet = []zoning.Machine{
@@ -53,7 +54,7 @@ func each(lots []OverviewLot) iter.Seq2[OverviewLot, error] {
 
 // summed is the overview of lots and what a run of them would tell.
 func summed(lots []OverviewLot) (*Overview, Run) {
-	o, c := NewOverview(overviewFleet), zoning.NewCollection(overviewFleet)
+	o, c := NewOverview(overviewFleet), write.NewCollection(overviewFleet)
 	for _, l := range lots {
 		o.Add(l)
 		if l.Failure == "" {
@@ -211,7 +212,7 @@ func TestOverviewOfManyLotsIsBounded(t *testing.T) {
 		return float64(m.HeapAlloc)
 	}
 	before := heap()
-	o, c := NewOverview(overviewFleet), zoning.NewCollection(overviewFleet)
+	o, c := NewOverview(overviewFleet), write.NewCollection(overviewFleet)
 	for i := range n {
 		o.Add(lotAt(i))
 	}

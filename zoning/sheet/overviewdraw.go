@@ -9,8 +9,9 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 // Sizes on an overview map, in pixels.
@@ -49,7 +50,7 @@ func (m *overviewMap) draw(lots iter.Seq2[OverviewLot, error]) (drawing.Picture,
 	img := image.NewPaletted(image.Rect(0, 0, w, h), ps.palette())
 	lit := make([]float32, w)
 	for i := range lit {
-		lit[i] = float32(terrain.FlatLit)
+		lit[i] = float32(relief.FlatLit)
 	}
 	for y := range h {
 		for x := 0; x < w; x += tileSide {
@@ -78,7 +79,7 @@ func (m *overviewMap) paints() *paints {
 // not hide what colour the lots are.
 func (m *overviewMap) lineWeight() (weight, strength float64) {
 	t := totals{acres: m.o.acres, lots: max(m.o.mapped, 1)}
-	side := math.Sqrt(t.acres/float64(t.lots)*zoning.SquareMetresPerAcre) / m.metres
+	side := math.Sqrt(t.acres/float64(t.lots)*terrain.SquareMetresPerAcre) / m.metres
 	return t.lineWeight(m.metres), min(max(side/fullLined, 0.2), 1)
 }
 

@@ -6,9 +6,8 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/acreband/acreband/zoning/sheet/drawing"
-
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 type lotTableHTML struct {
@@ -152,7 +151,7 @@ func fewLotNotes(notes []string) []string {
 		if i == mostLotNotes {
 			return append(out, fmt.Sprintf("%d more notes in lots.csv", len(notes)-i))
 		}
-		out = append(out, plain.OneLine(n))
+		out = append(out, text.OneLine(n))
 	}
 	return out
 }
@@ -183,7 +182,7 @@ func (o *Overview) failureTable() *section {
 	}
 	rows := [][]string{{"lot", "place", "why it has no map"}}
 	for _, l := range o.failures {
-		rows = append(rows, []string{l.name(), strconv.Itoa(l.Place), plain.OneLine(l.Failure)})
+		rows = append(rows, []string{l.name(), strconv.Itoa(l.Place), text.OneLine(l.Failure)})
 	}
 	s := &section{ID: "failed", Heading: "Lots without a map", Tables: []table{{Rows: rows, Words: 3}}}
 	if rest := o.failed - len(o.failures); rest > 0 {

@@ -5,7 +5,7 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 // Size of an overview map, in points: as wide as Letter paper allows, and as tall as

@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 //go:embed overview.html.tmpl

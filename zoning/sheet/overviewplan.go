@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // Round is what one machine does of a run's lots: it moves in once, and goes from lot
@@ -63,7 +63,7 @@ func (o *Overview) plan(r Run) section {
 	rows := [][]string{head}
 	scraps := 0
 	for _, m := range r.Rounds {
-		row := []string{plain.OneLine(m.Machine), grouped(float64(m.Lots), 0), acresOf(m.Acres), strconv.FormatFloat(m.RoundM/metresPerMile, 'f', 1, 64),
+		row := []string{text.OneLine(m.Machine), grouped(float64(m.Lots), 0), acresOf(m.Acres), strconv.FormatFloat(m.RoundM/metresPerMile, 'f', 1, 64),
 			fmt.Sprintf("%.0f%%", m.OverLeastPct())}
 		if r.Cover != "" {
 			row = append(row, grouped(m.Days, 1))
@@ -88,13 +88,13 @@ func (o *Overview) plan(r Run) section {
 func (o *Overview) roundLists(r Run) []roundHTML {
 	var out []roundHTML
 	for _, m := range r.Rounds {
-		h := roundHTML{Machine: plain.OneLine(m.Machine), Words: "Order of its " + lotsText(m.Lots)}
+		h := roundHTML{Machine: text.OneLine(m.Machine), Words: "Order of its " + lotsText(m.Lots)}
 		if m.Scraps > 0 {
 			h.Words += fmt.Sprintf(", of %d of which it has too little ground to count", m.Scraps)
 		}
 		h.Words += ":"
 		for _, s := range m.Stops {
-			h.Stops = append(h.Stops, stopHTML{plain.OneLine(s.Lot), s.words()})
+			h.Stops = append(h.Stops, stopHTML{text.OneLine(s.Lot), s.words()})
 		}
 		if rest := m.Lots - len(m.Stops); rest > 0 {
 			h.Rest = "and " + lotsText(rest) + ": the whole order is in plan.csv (--write plan.csv)"

@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 func (o *Overview) title() string { return lotsText(o.mapped + o.failed) }
@@ -16,7 +16,7 @@ func (o *Overview) lead() string {
 	if o.mapped == 0 {
 		return "No lot could be mapped: all failed."
 	}
-	first := plain.OneLine(o.fleet[0].Name)
+	first := text.OneLine(o.fleet[0].Name)
 	easy, more := o.easy(), o.mapped-o.easy()
 	switch {
 	case more == 0:
@@ -77,7 +77,7 @@ func (o *Overview) alerts(r Run) []string {
 	}
 	for _, s := range r.Sum.Sources {
 		if s.UnitFrom == "assumed" {
-			out = append(out, "Assumed: "+plain.OneLine(heightsText(s))+". Were they in another unit, every zone would be wrong.")
+			out = append(out, "Assumed: "+text.OneLine(heightsText(s))+". Were they in another unit, every zone would be wrong.")
 			break
 		}
 	}
@@ -85,7 +85,7 @@ func (o *Overview) alerts(r Run) []string {
 	everywhere := zoning.Cautions()
 	for _, c := range r.Sum.Cautions {
 		if !slices.Contains(everywhere, c) {
-			out = append(out, plain.OneLine(c))
+			out = append(out, text.OneLine(c))
 		}
 	}
 	return out
@@ -98,7 +98,7 @@ func kindsOf(warnings []string) []string {
 	for _, w := range warnings {
 		kind := figures.ReplaceAllString(w, "")
 		if more[kind]++; more[kind] == 1 {
-			out, kinds = append(out, plain.OneLine(w)), append(kinds, kind)
+			out, kinds = append(out, text.OneLine(w)), append(kinds, kind)
 		}
 	}
 	for i, kind := range kinds {
@@ -122,9 +122,9 @@ func (o *Overview) limits() section {
 	rows := [][]string{{"machine", "steepest", "across", "steepest, wet", "across, wet"}}
 	for _, m := range o.fleet {
 		wet := m.On(zoning.Wet)
-		rows = append(rows, []string{plain.OneLine(m.Name), limitText(m.SteepestPct()), acrossText(m), limitText(wet.SteepestPct()), acrossText(wet)})
+		rows = append(rows, []string{text.OneLine(m.Name), limitText(m.SteepestPct()), acrossText(m), limitText(wet.SteepestPct()), acrossText(wet)})
 		if m.Basis != "" {
-			s.Items = append(s.Items, plain.OneLine(m.Name)+": "+plain.OneLine(m.Basis))
+			s.Items = append(s.Items, text.OneLine(m.Name)+": "+text.OneLine(m.Basis))
 		}
 	}
 	s.Tables = []table{{Rows: rows, Words: 1}}
@@ -145,19 +145,19 @@ func (o *Overview) sources(r Run) section {
 		s.Lines = []string{"Nothing was mapped."}
 		return s
 	}
-	surveyed := "Surveyed " + plain.OneLine(r.Sum.Surveyed) + ", the oldest."
+	surveyed := "Surveyed " + text.OneLine(r.Sum.Surveyed) + ", the oldest."
 	if r.Sum.Surveyed == "" {
 		surveyed = "Date of survey not known for all of it: the ground may have changed since."
 	}
-	s.Items = append(s.Items, "Elevation: "+plain.OneLine(rastersText(r.Sum.Sources)+elevationText(r.Sum.Sources))+".", surveyed)
+	s.Items = append(s.Items, "Elevation: "+text.OneLine(rastersText(r.Sum.Sources)+elevationText(r.Sum.Sources))+".", surveyed)
 	if r.Sum.Scale != "" {
-		s.Items = append(s.Items, "Slope: "+plain.OneLine(r.Sum.Scale)+".")
+		s.Items = append(s.Items, "Slope: "+text.OneLine(r.Sum.Scale)+".")
 	}
 	if r.Sum.Error.SigmaM > 0 {
-		s.Items = append(s.Items, "Verify on foot: ground not "+plain.OneLine(errorText(r.Sum.Error))+".")
+		s.Items = append(s.Items, "Verify on foot: ground not "+text.OneLine(errorText(r.Sum.Error))+".")
 	}
 	if r.Sum.Boundary != "" {
-		s.Items = append(s.Items, "Boundary: "+plain.OneLine(boundaryText(sumTotals(r), r.Sum))+".")
+		s.Items = append(s.Items, "Boundary: "+text.OneLine(boundaryText(sumTotals(r), r.Sum))+".")
 	}
 	s.Items = append(s.Items, "Acres are plan acres of the zones in zones.geojson; lots.csv has them for every lot.",
 		fmt.Sprintf("What a lot needs: ground counts from %.0f%% of the lot, or %g acres. The project's own choice.", 100*NeedShare, NeedAcres))
@@ -167,7 +167,7 @@ func (o *Overview) sources(r Run) section {
 func (o *Overview) assumed(r Run) section {
 	s := section{ID: "assumed", Heading: "What was assumed"}
 	for _, a := range r.Sum.Assumed {
-		s.Items = append(s.Items, plain.OneLine(a))
+		s.Items = append(s.Items, text.OneLine(a))
 	}
 	if len(s.Items) == 0 {
 		s.Lines = []string{"Nothing beyond what is said above."}
@@ -178,7 +178,7 @@ func (o *Overview) assumed(r Run) section {
 func (o *Overview) cautions(r Run) section {
 	s := section{ID: "cautions", Heading: "Cautions"}
 	for _, c := range cautionsOf(sumTotals(r), r.Sum) {
-		s.Items = append(s.Items, plain.OneLine(c))
+		s.Items = append(s.Items, text.OneLine(c))
 	}
 	return s
 }

@@ -4,7 +4,7 @@ import (
 	"cmp"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // zoneColumn is acres by band, each with its share of all lots.
@@ -45,7 +45,7 @@ func (o *Overview) zones(r Run) section {
 		row := []string{bandName(o.fleet, i), ""}
 		if b.Machine >= 0 {
 			m := o.fleet[b.Machine]
-			row[0], row[1] = plain.OneLine(m.Name), limitText(m.SteepestPct())
+			row[0], row[1] = text.OneLine(m.Name), limitText(m.SteepestPct())
 		}
 		any := b.Machine >= 0
 		for _, c := range columns {

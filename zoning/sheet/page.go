@@ -4,7 +4,7 @@ import (
 	"image"
 	"image/color"
 
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 // page is a picture as data: everything on it but the ground itself.
@@ -12,8 +12,8 @@ type page struct {
 	*letters
 	size     image.Point
 	ground   image.Rectangle // where the map goes
-	texts    []text
-	names    []text // of lots, in the ground
+	texts    []caption
+	names    []caption // of lots, in the ground
 	swatches []swatch
 	bars     []bar
 	north    image.Point // middle of the north arrow
@@ -46,7 +46,7 @@ const (
 func (p *page) put(x, y, width int, s style, c color.RGBA, words string) int {
 	words = p.fitted(s, drawing.Written(words), width)
 	w := p.width(s, words)
-	p.texts = append(p.texts, text{image.Pt(x, y), s, c, words,
+	p.texts = append(p.texts, caption{image.Pt(x, y), s, c, words,
 		image.Rect(x, y-p.ascent(s), x+w, y+p.descent(s))})
 	return x + w
 }

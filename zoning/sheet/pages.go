@@ -5,9 +5,8 @@ import (
 	"io"
 	"time"
 
-	"github.com/acreband/acreband/zoning/sheet/drawing"
-
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // Measures of paper, in points.
@@ -178,7 +177,7 @@ func (p *Page) facts(c *column, all contents) {
 
 func (p *Page) head(c *column, t totals) {
 	if p.Date != "" {
-		c.text(c.x+c.width, drawing.Right, bodySize, false, ink, plain.OneLine(p.Date))
+		c.text(c.x+c.width, drawing.Right, bodySize, false, ink, text.OneLine(p.Date))
 	}
 	c.text(c.x, drawing.Left, titleSize, true, ink, drawing.Shortened(p.title(t), titleSize*c.scale, true, c.width-90))
 	c.y += titleSize * leading * c.scale

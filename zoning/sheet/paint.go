@@ -3,7 +3,7 @@ package sheet
 import (
 	"image"
 
-	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/relief"
 )
 
 // block is the side of the blocks of pixels that ground is painted in; it
@@ -12,7 +12,7 @@ const block = 16
 
 // paint draws relief and zones into the rows from ≤ y < to of a view, from being
 // a multiple of block; at is where the view's corner lies.
-func (p *paints) paint(img *image.Paletted, at image.Point, v *view, from, to int, relief *terrain.Relief, bands []uint8) {
+func (p *paints) paint(img *image.Paletted, at image.Point, v *view, from, to int, relief *relief.Relief, bands []uint8) {
 	v.eachLit(from, to, relief, func(x, y int, lit []float32) {
 		line := img.Pix[img.PixOffset(at.X+x, at.Y+y):]
 		p.run(line, bands[y*v.w+x:], lit, y%tileSide*tileSide+x%tileSide)
@@ -23,7 +23,7 @@ func (p *paints) paint(img *image.Paletted, at image.Point, v *view, from, to in
 // pixels, a block's at a time, from being a multiple of block. Cell coordinates are
 // found at the corners of blocks and interpolated between: finding them means
 // inverting the frame.
-func (v *view) eachLit(from, to int, relief *terrain.Relief, visit func(x, y int, lit []float32)) {
+func (v *view) eachLit(from, to int, relief *relief.Relief, visit func(x, y int, lit []float32)) {
 	across := (v.w + block - 1) / block
 	var upper [][2]float64
 	lower := v.cellsAlong(from, across)

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/relief"
 )
 
 const mostMachines = 14
@@ -155,7 +155,7 @@ func TestSwatchIsLevelGround(t *testing.T) {
 			}
 			if at.In(box.Inset(1)) {
 				u, v := (x-5)%tileSide, (y-6)%tileSide
-				want = p.ground(2, terrain.FlatLit, int(patternOf(1, 3).tile()[v*tileSide+u]))
+				want = p.ground(2, relief.FlatLit, int(patternOf(1, 3).tile()[v*tileSide+u]))
 			}
 			assert.Equal(t, want, img.At(x, y), "%v", at)
 		}

@@ -14,6 +14,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -51,7 +52,7 @@ func render(g *terrain.Grid, zm *zoning.ZoneMap) (*image.Paletted, error) {
 	weight := t.lineWeight(v.metres)
 
 	var thin, strong *strokes
-	var relief *terrain.Relief
+	var shade *relief.Relief
 	var bands []uint8
 	var ps *paints
 	var img *image.Paletted
@@ -59,7 +60,7 @@ func render(g *terrain.Grid, zm *zoning.ZoneMap) (*image.Paletted, error) {
 	var parts sync.WaitGroup
 	parts.Go(func() { thin = zoneLines(v, zm) })
 	parts.Go(func() { strong = lotLines(v, outlines(), weight) })
-	parts.Go(func() { relief = terrain.Shade(g, int(v.cellsPerPixel())) })
+	parts.Go(func() { shade = relief.Shade(g, int(v.cellsPerPixel())) })
 	parts.Go(func() { bands = bandImage(v, zm) })
 	parts.Go(func() {
 		ps = paintsFor(len(zm.Fleet))
@@ -73,7 +74,7 @@ func render(g *terrain.Grid, zm *zoning.ZoneMap) (*image.Paletted, error) {
 
 	at, inked, cased := pg.ground.Min, ps.brush(ink), ps.brush(paper)
 	inRows(v.h, func(from, to int) {
-		ps.paint(img, at, v, from, to, relief, bands)
+		ps.paint(img, at, v, from, to, shade, bands)
 		thin.draw(img, at, from, to, pen{thinHalf, inked, 0.75})
 		strong.draw(img, at, from, to, pen{casingHalf * weight, cased, 0.9})
 		strong.draw(img, at, from, to, pen{strongHalf * weight, inked, 1})
@@ -138,7 +139,7 @@ func (t totals) lineWeight(metresPerPixel float64) float64 {
 		fullSide = 45 // pixels along a lot that bears the full weight
 		lightest = 0.4
 	)
-	side := math.Sqrt(t.acres/float64(t.lots)*zoning.SquareMetresPerAcre) / metresPerPixel
+	side := math.Sqrt(t.acres/float64(t.lots)*terrain.SquareMetresPerAcre) / metresPerPixel
 	return min(max(side/fullSide, lightest), 1)
 }
 
@@ -173,7 +174,7 @@ func (p *paints) sample(img *image.Paletted, s swatch) {
 	var lit [tileSide]float32
 	var kinds [tileSide]uint8
 	for x := range tileSide {
-		lit[x], kinds[x] = float32(terrain.FlatLit), uint8(s.band+1)
+		lit[x], kinds[x] = float32(relief.FlatLit), uint8(s.band+1)
 	}
 	for y := s.box.Min.Y; y < s.box.Max.Y; y++ {
 		for x := s.box.Min.X; x < s.box.Max.X; x += tileSide {
@@ -202,8 +203,8 @@ func (p *page) drawNorth(img *image.Paletted, inked *brush) {
 }
 
 // northLetter is the N in the ring.
-func (p *page) northLetter() text {
+func (p *page) northLetter() caption {
 	w := p.width(boldStyle, "N")
 	x, y := p.north.X-w/2, p.north.Y+northSize/2-13
-	return text{image.Pt(x, y), boldStyle, ink, "N", image.Rect(x, y-p.ascent(boldStyle), x+w, y)}
+	return caption{image.Pt(x, y), boldStyle, ink, "N", image.Rect(x, y-p.ascent(boldStyle), x+w, y)}
 }

@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -125,7 +126,7 @@ func TestColoursAtKnownSpots(t *testing.T) {
 	g, zm := twoPlanes().mapped(t)
 	pg, v := placed(t, g, zm)
 	img, _ := drawn(t, g, zm)
-	k := terrain.Shade(g, int(v.cellsPerPixel())).Exaggeration
+	k := relief.Shade(g, int(v.cellsPerPixel())).Exaggeration
 	// Mean slope of the two halves 28%: Horn's method blurs only the seam.
 	require.InDelta(t, 0.40/0.28, k, 0.02)
 
@@ -210,7 +211,7 @@ func TestPixelsAreAcres(t *testing.T) {
 			}
 		}
 		for b := 1; b < len(want); b++ {
-			got := counts[b] * v.metres * v.metres / zoning.SquareMetresPerAcre
+			got := counts[b] * v.metres * v.metres / terrain.SquareMetresPerAcre
 			assert.InDelta(t, want[b], got, 0.004*total, "%s, band %d", name, b-1)
 		}
 	}

@@ -6,9 +6,8 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/acreband/acreband/zoning/jobplan"
-
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/plan"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // plan tells what to bring, how long it takes and, but to a crew, what it costs.
@@ -51,16 +50,16 @@ func (p *Page) optionTable(t totals) table {
 }
 
 // crewTable tells what each machine of the recommended crew does.
-func crewTable(t totals, o jobplan.Option) table {
+func crewTable(t totals, o plan.Option) table {
 	rows := [][]string{{"machine, in the " + string(o.Goal) + " plan", "number", "acres", "machine hours", "scheduled hours", "hours to move"}}
 	for _, m := range o.Crew {
-		rows = append(rows, []string{plain.OneLine(m.Name), strconv.Itoa(m.Count), t.acresText(m.NetAcres), grouped(m.ProductiveH, 1),
+		rows = append(rows, []string{text.OneLine(m.Name), strconv.Itoa(m.Count), t.acresText(m.NetAcres), grouped(m.ProductiveH, 1),
 			grouped(m.ScheduledH, 1), grouped(m.MovingH, 1)})
 	}
 	return table{Rows: rows, Words: 1}
 }
 
-func coverTable(t totals, by []jobplan.ByCover) table {
+func coverTable(t totals, by []plan.ByCover) table {
 	rows := [][]string{{"if cover is", "bring", "left", "hours", "days"}}
 	for _, c := range by {
 		rows = append(rows, []string{c.Cover.String(), crewWords(c.Crew), t.acresText(c.LeftAcres), grouped(c.ScheduledH, 1), daysWords(c.WorkingDays)})
@@ -72,7 +71,7 @@ func coverTable(t totals, by []jobplan.ByCover) table {
 func (p *Page) planRemarks(t totals) []string {
 	var all []string
 	add := func(format string, args ...any) {
-		if words := p.forReader(plain.OneLine(fmt.Sprintf(format, args...))); words != "" {
+		if words := p.forReader(text.OneLine(fmt.Sprintf(format, args...))); words != "" {
 			all = append(all, words)
 		}
 	}
@@ -119,10 +118,10 @@ func (p *Page) forReader(words string) string {
 	return label + ": " + strings.Join(items, "; ")
 }
 
-func crewWords(crew []jobplan.Brought) string {
+func crewWords(crew []plan.Brought) string {
 	var names []string
 	for _, b := range crew {
-		name := plain.OneLine(b.Name)
+		name := text.OneLine(b.Name)
 		if b.Count > 1 {
 			name = fmt.Sprintf("%d × %s", b.Count, name)
 		}

@@ -6,7 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"github.com/acreband/acreband/zoning/sheet/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 // room keeps what is written on a map from lying on other writing.

@@ -14,6 +14,8 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/trafficability"
 )
 
 // threeMachines is a fleet at the slopes a default fleet has.
@@ -101,9 +103,9 @@ func (s scene) mapped(t testing.TB) (*terrain.Grid, *zoning.ZoneMap) {
 
 func mapOn(t testing.TB, g *terrain.Grid, fleet []zoning.Machine, lots []zoning.Parcel, src terrain.Source) *zoning.ZoneMap {
 	field := must(slope.Of(g))
-	cells := &zoning.Cells{Window: zoning.Window{Masks: make([]zoning.Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows,
+	cells := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows,
 		Col0: g.Col0, Row0: g.Row0, Frame: g.Frame}}
-	zoning.Stand(field, fleet, cells.Masks)
+	trafficability.Stand(field, fleet, cells.Masks)
 	zm := &zoning.ZoneMap{Fleet: fleet, Sources: []terrain.Source{src}, Cautions: zoning.Cautions()}
 	for _, p := range lots {
 		m, err := zoning.MapLot(cells, field, fleet, nil, p)

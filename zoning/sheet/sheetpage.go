@@ -9,11 +9,10 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/fieldcheck"
-	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/field"
+	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/site"
-
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // Page is the sheet of a job: two pages of paper, the same as a page of HTML, and a
@@ -23,9 +22,9 @@ type Page struct {
 	Map  *zoning.ZoneMap
 	Grid *terrain.Grid // the window of elevation that Map was made on
 
-	Plan      *jobplan.Plan      // nil where none was made
-	Checks    *fieldcheck.Checks // nil where none were picked
-	Features  []site.Feature     // what is on the site, as it was given
+	Plan      *plan.Plan     // nil where none was made
+	Checks    *field.Checks  // nil where none were picked
+	Features  []site.Feature // what is on the site, as it was given
 	Emergency Emergency
 
 	Crew  bool   // leaves prices and costs out
@@ -112,7 +111,7 @@ func (p *Page) boundaryWords() string {
 	if p.Map.Boundary == "" {
 		return "how good the line is was not said: flag it first"
 	}
-	words, _, _ := strings.Cut(plain.OneLine(p.Map.Boundary), " (")
+	words, _, _ := strings.Cut(text.OneLine(p.Map.Boundary), " (")
 	return words
 }
 

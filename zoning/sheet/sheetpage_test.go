@@ -12,9 +12,11 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/fieldcheck"
-	"github.com/acreband/acreband/zoning/jobplan"
+	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/field"
+	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/site"
+	"github.com/acreband/acreband/zoning/trafficability"
 )
 
 // hostile is a name as a stranger's file may have it.
@@ -67,28 +69,28 @@ func jobPage(t testing.TB, lots ...zoning.Parcel) *Page {
 	}
 }
 
-func madePlan() *jobplan.Plan {
-	return &jobplan.Plan{
+func madePlan() *plan.Plan {
+	return &plan.Plan{
 		GrossAcres: 17, NetAcres: 16,
-		Options: []jobplan.Option{{
-			Goal: jobplan.Cheapest, LeftAcres: 2, ProductiveH: 31.5, ScheduledH: 42, WorkingDays: 4.5, CostUSD: 9000, PriceUSD: 12345,
-			Days: jobplan.Spread{P10: 4, P50: 4.5, P90: 6}, Price: jobplan.Spread{P10: 11000, P50: 12345, P90: 15750},
-			Crew: []jobplan.Brought{{Key: "track-loader", Name: "Track loader", Count: 1, NetAcres: 7, ProductiveH: 20, ScheduledH: 27, MovingH: 2},
+		Options: []plan.Option{{
+			Goal: plan.Cheapest, LeftAcres: 2, ProductiveH: 31.5, ScheduledH: 42, WorkingDays: 4.5, CostUSD: 9000, PriceUSD: 12345,
+			Days: plan.Spread{P10: 4, P50: 4.5, P90: 6}, Price: plan.Spread{P10: 11000, P50: 12345, P90: 15750},
+			Crew: []plan.Brought{{Key: "track-loader", Name: "Track loader", Count: 1, NetAcres: 7, ProductiveH: 20, ScheduledH: 27, MovingH: 2},
 				{Key: "remote-crawler", Name: "Remote crawler", Count: 2, NetAcres: 7, ProductiveH: 11.5, ScheduledH: 15, MovingH: 1.5}},
 		}},
 		Permits:     []string{"Track loader travels 9 ft wide: over 8.5 ft"},
-		RuledOut:    []jobplan.RuledOut{{Key: "boom-head", Reason: "it is 10 ft wide and the gate 9 ft"}},
+		RuledOut:    []plan.RuledOut{{Key: "boom-head", Reason: "it is 10 ft wide and the gate 9 ft"}},
 		Notes:       []string{"An estimate from the figures given, not a quote.", "Price is cost with 12% overhead, and at least $2,500.", "Work begins when the last machine is unloaded."},
 		Assumptions: []string{"job: haul_miles 30mi; support_truck $20/h, $25/h, $35/h; day 10h; margin 15% (planning default)"},
-		Cautions:    []jobplan.Caution{{Text: "Several machines work at once: keep apart.", Source: "29 CFR 1910.266(d)(6)(ii)"}},
+		Cautions:    []plan.Caution{{Text: "Several machines work at once: keep apart.", Source: "29 CFR 1910.266(d)(6)(ii)"}},
 	}
 }
 
-func madeChecks() *fieldcheck.Checks {
-	return &fieldcheck.Checks{Bands: []string{"track-loader"}, On: zoning.Dry, LengthM: 3, Spots: []fieldcheck.Spot{
+func madeChecks() *field.Checks {
+	return &field.Checks{Bands: []string{"track-loader"}, On: zoning.Dry, LengthM: 3, Spots: []field.Spot{
 		{ID: "S01", Band: "track-loader", At: degrees(-60, 20), MappedPct: 28, LimitPct: 30, DownhillDeg: 180},
 		{ID: "S02", Band: "no-machine", At: degrees(70, 50), MappedPct: 120, DownhillDeg: 10,
-			Sight: &fieldcheck.Sight{At: degrees(110, 60), From: "toe", DistanceM: 41, BearingDeg: 255}},
+			Sight: &field.Sight{At: degrees(110, 60), From: "toe", DistanceM: 41, BearingDeg: 255}},
 	}}
 }
 
@@ -101,11 +103,11 @@ func written(t testing.TB, write func(io.Writer) error) []byte {
 
 // mapLots runs the line from heights to zones.
 func mapLots(t testing.TB, zm *zoning.ZoneMap, g *terrain.Grid, lots []zoning.Parcel) {
-	cells := &zoning.Cells{Window: zoning.Window{Masks: make([]zoning.Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}}
+	cells := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}}
 	field := slope.NewField(g)
 	field.AddAspect()
 	slope.Rows(g, 0, g.Rows, field)
-	zoning.Stand(field, zm.Fleet, cells.Masks)
+	trafficability.Stand(field, zm.Fleet, cells.Masks)
 	for _, p := range lots {
 		lot, err := zoning.MapLot(cells, field, zm.Fleet, []float64{27, 37, 97}, p)
 		require.NoError(t, err)

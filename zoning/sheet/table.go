@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // errNoLot says that a map is empty.
@@ -40,7 +40,7 @@ func Zones(w io.Writer, zm *zoning.ZoneMap) error {
 	t := totalsOf(zm)
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s, %s acres\n\n", t.name, t.acresText(t.acres))
-	plain.Columns(&b, tableCells(t, zm), 2)
+	text.Columns(&b, tableCells(t, zm), 2)
 	b.WriteString("\n")
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -140,7 +140,7 @@ func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 			m = fleet[b.Machine]
 			limit = limitText(m.SteepestPct())
 		}
-		row := []string{plain.OneLine(b.Key), plain.OneLine(b.Name), limit, t.acresText(b.acres), t.shareText(b.acres),
+		row := []string{text.OneLine(b.Key), text.OneLine(b.Name), limit, t.acresText(b.acres), t.shareText(b.acres),
 			slopeText(b.meanPct), slopeText(b.maxPct)}
 		if zm.Otherwise != nil {
 			row = append(row, t.acresText(zm.Otherwise[i]))
@@ -186,6 +186,6 @@ func fewNotes(lots []zoning.LotMap) []string {
 }
 
 // writeProse writes a labelled line, folded at spaces, what follows set in.
-func writeProse(b *strings.Builder, label, text string) {
-	plain.Fold(b, fmt.Sprintf("%-*s", labelWidth, label), text, tableWidth)
+func writeProse(b *strings.Builder, label, words string) {
+	text.Fold(b, fmt.Sprintf("%-*s", labelWidth, label), words, tableWidth)
 }

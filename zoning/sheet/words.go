@@ -8,7 +8,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // caution stands on every picture.
@@ -19,7 +19,7 @@ func nameOf(zm *zoning.ZoneMap) string {
 	if len(zm.Lots) != 1 {
 		return grouped(float64(len(zm.Lots)), 0) + " lots"
 	}
-	if name := plain.OneLine(zm.Lots[0].Lot); name != "" {
+	if name := text.OneLine(zm.Lots[0].Lot); name != "" {
 		return name
 	}
 	return "Parcel"

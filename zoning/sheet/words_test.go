@@ -12,7 +12,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 func TestAcresAndShares(t *testing.T) {
@@ -59,7 +59,7 @@ func TestNames(t *testing.T) {
 // override turned its line round.
 func TestControlCharactersGo(t *testing.T) {
 	const bad = "A\x1b[31mred\x07\u009b2J\u202elot\u200b\x00\xff\u2028end\r\n"
-	assert.Equal(t, "A [31mred 2Jlot end", plain.OneLine(bad))
+	assert.Equal(t, "A [31mred 2Jlot end", text.OneLine(bad))
 
 	g, zm := scenes()["lots"].mapped(t)
 	zm.Lots = zm.Lots[:2]

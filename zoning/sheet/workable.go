@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // otherGround names the state of the ground that a map is not drawn for.
@@ -61,7 +62,7 @@ func accessText(t totals, zm *zoning.ZoneMap) string {
 			pieces = append(pieces, fmt.Sprintf("%d more", len(zm.Access.Pockets)-mostPockets))
 			break
 		}
-		pieces = append(pieces, fmt.Sprintf("%s acres of the %s at %s", t.acresText(p.Acres), inText(zm.Fleet[p.Machine].Name), zoning.Degrees(p.At)))
+		pieces = append(pieces, fmt.Sprintf("%s acres of the %s at %s", t.acresText(p.Acres), inText(zm.Fleet[p.Machine].Name), text.Degrees(p.At)))
 	}
 	if pieces == nil {
 		return words

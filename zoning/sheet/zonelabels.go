@@ -8,9 +8,9 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet/drawing"
-
-	"github.com/acreband/acreband/zoning/plain"
+	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // arrowLong is the length of a working-direction arrow, in points.
@@ -31,7 +31,7 @@ func pieces(lots []zoning.LotMap) []piece {
 	for _, lot := range lots {
 		for _, z := range lot.Zones {
 			for _, poly := range z.Ground {
-				p := piece{ground: poly, acres: zoning.Acres(orb.MultiPolygon{poly}), band: z.Band}
+				p := piece{ground: poly, acres: coverage.Acres(orb.MultiPolygon{poly}), band: z.Band}
 				if i := slices.IndexFunc(z.Patches, func(w zoning.Patch) bool { return w.Acres == p.acres }); i >= 0 {
 					p.way = &z.Patches[i]
 				}
@@ -131,7 +131,7 @@ func bandName(fleet []zoning.Machine, band int) string {
 	case 2:
 		return "No-go"
 	}
-	return drawing.Shortened(plain.OneLine(fleet[band].Name), 1, true, 14)
+	return drawing.Shortened(text.OneLine(fleet[band].Name), 1, true, 14)
 }
 
 func (k *marker) boundOf(poly orb.Polygon) drawing.Box {
@@ -166,9 +166,9 @@ func largestPatch(f *filler, ground orb.MultiPolygon) (largest *patch) {
 }
 
 // lotName writes into a lot its name, and acres below it where they fit too.
-func (r *room) lotName(ground *patch, name, acres string, text float64) []drawing.Shape {
-	size := lotSize * text
-	name = drawing.Shortened(plain.OneLine(name), size, true, 90*text)
+func (r *room) lotName(ground *patch, name, acres string, scale float64) []drawing.Shape {
+	size := lotSize * scale
+	name = drawing.Shortened(text.OneLine(name), size, true, 90*scale)
 	for _, lines := range [][]string{{name, acres}, {name}} {
 		w, h := plateSize(size, 1, lines)
 		if at, ok := r.spot(ground, w, h); ok {

@@ -6,7 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"github.com/acreband/acreband/zoning/quantity"
+	"github.com/acreband/acreband/zoning/units"
 )
 
 // Feature is one shape of a site file and what the file says of it. What is not
@@ -82,7 +82,7 @@ func Describe(kind Kind, value func(attribute string) string) (Feature, error) {
 		}
 	}
 	if text := strings.TrimSpace(value("setback")); text != "" && !takesSetback {
-		return Feature{}, &quantity.Error{
+		return Feature{}, &units.Error{
 			Problem: fmt.Sprintf("setback %q does not go with %s", text, kind),
 			Cure:    "leave it empty, and draw what to keep away from as no-go",
 		}
@@ -99,24 +99,24 @@ func (f *Feature) set(attribute, text string) (err error) {
 	case "setback":
 		f.Setback, err = ParseSetback(text)
 	case "bears":
-		f.BearsKPa, err = quantity.Pressure(text)
+		f.BearsKPa, err = units.Pressure(text)
 	case "stem":
-		f.StemM, err = quantity.Length(text)
+		f.StemM, err = units.Length(text)
 	case "tall":
-		f.TallM, err = quantity.Length(text)
+		f.TallM, err = units.Length(text)
 	case "stems":
-		f.StemsPerAcre, err = quantity.StemDensity(text)
+		f.StemsPerAcre, err = units.StemDensity(text)
 	case "class":
 		f.Class, err = classOf(text)
 	case "kv":
-		f.KV, err = quantity.Voltage(text)
+		f.KV, err = units.Voltage(text)
 	case "width":
-		f.WidthM, err = quantity.Length(text)
+		f.WidthM, err = units.Length(text)
 	case "weight":
-		f.WeightKg, err = quantity.Weight(text)
+		f.WeightKg, err = units.Weight(text)
 	}
 	if err != nil {
-		return err.(*quantity.Error).Of(attribute)
+		return err.(*units.Error).Of(attribute)
 	}
 	return nil
 }
@@ -127,12 +127,12 @@ func classOf(word string) (Class, error) {
 			return c, nil
 		}
 	}
-	return NoClass, &quantity.Error{Problem: fmt.Sprintf("%q is no class of cover", word), Cure: "write " + strings.Join(classWords[1:], ", ")}
+	return NoClass, &units.Error{Problem: fmt.Sprintf("%q is no class of cover", word), Cure: "write " + strings.Join(classWords[1:], ", ")}
 }
 
 // lacks tells what a kind needs and the file does not say.
 func (f Feature) lacks() error {
-	lack := func(problem, cure string) error { return &quantity.Error{Problem: problem, Cure: cure} }
+	lack := func(problem, cure string) error { return &units.Error{Problem: problem, Cure: cure} }
 	switch {
 	case f.Kind == SoftGround && f.BearsKPa == 0:
 		return lack("it does not say what the soft ground bears", "add bears, such as 6psi, or draw it as no-go")
@@ -160,5 +160,5 @@ func (k Kind) Fits(g orb.Geometry) error {
 	if drawn == lineOrArea {
 		cure = "draw it as a line or a polygon"
 	}
-	return &quantity.Error{Problem: fmt.Sprintf("%s is drawn as %s", k, is), Cure: cure}
+	return &units.Error{Problem: fmt.Sprintf("%s is drawn as %s", k, is), Cure: cure}
 }

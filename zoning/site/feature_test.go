@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"github.com/acreband/acreband/zoning/quantity"
 	"github.com/acreband/acreband/zoning/site"
+	"github.com/acreband/acreband/zoning/units"
 )
 
 // said gives attributes written as "name=Pond, setback=50ft".
@@ -87,7 +87,7 @@ func TestDescribeRefuses(t *testing.T) {
 		{site.Travel, "setback=50ft", `setback "50ft" does not go with travel; leave it empty, and draw what to keep away from as no-go`},
 	} {
 		_, err := site.Describe(c.kind, said(c.text))
-		var bad *quantity.Error
+		var bad *units.Error
 		require.ErrorAs(t, err, &bad, c.text)
 		assert.ErrorContains(t, err, c.want, c.text)
 	}

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/quantity"
+	"github.com/acreband/acreband/zoning/units"
 )
 
 // Along is how a rule measures its width.
@@ -83,10 +83,10 @@ func ParseSetback(s string) (Setback, error) {
 		}
 		keys = append(keys, r.Key)
 	}
-	metres, err := quantity.Length(s)
+	metres, err := units.Length(s)
 	if err != nil {
-		bad := err.(*quantity.Error)
-		return Setback{}, &quantity.Error{Problem: bad.Problem, Cure: bad.Cure + ", or a rule: " + strings.Join(keys, ", ")}
+		bad := err.(*units.Error)
+		return Setback{}, &units.Error{Problem: bad.Problem, Cure: bad.Cure + ", or a rule: " + strings.Join(keys, ", ")}
 	}
 	return Setback{WidthM: metres}, nil
 }

@@ -1,0 +1,72 @@
+package page
+
+import (
+	"sync"
+	"time"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/plan"
+	"github.com/acreband/acreband/zoning/sheet"
+)
+
+// Result is a map as it stands, with what it was made of.
+type Result struct {
+	Ground *mapping.Ground
+	Map    *zoning.ZoneMap
+	Plan   *plan.Plan // nil where nothing was planned
+	Site   []byte     // what was drawn on the page, a site file; nil where nothing was
+
+	fleet    []zoning.Machine // as the setting has it, before the state of the ground
+	book     *plan.Book       // nil where nothing was planned
+	cover    plan.Cover
+	painter  *sheet.Painter
+	plane    sheet.Plane
+	revision int
+}
+
+// ground is one boundary with its elevation, kept so that it may be judged anew.
+type ground struct {
+	id      string
+	name    string // of the boundary file
+	lots    []zoning.Lot
+	quality zoning.BoundaryQuality // of their line
+	base    *mapping.Ground        // without anything drawn on it
+
+	changing sync.Mutex   // held while it is judged anew
+	reading  sync.RWMutex // held by who works on it, and alone by who weighs it
+
+	mu     sync.Mutex
+	result *Result
+
+	// The shelf's:
+	used  time.Time
+	users int
+	bytes int64
+}
+
+// cells is how many cells of elevation are worked on.
+func cells(g *mapping.Ground) int { return len(g.Elevation.Grid.Z) }
+
+// latest is the map as it stands.
+func (g *ground) latest() *Result {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	return g.result
+}
+
+func (g *ground) put(r *Result) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	if g.result != nil {
+		r.revision = g.result.revision + 1
+	}
+	g.result = r
+}
+
+// weigh is how much memory it takes with a result.
+func (g *ground) weigh(r *Result) int64 {
+	g.reading.Lock()
+	defer g.reading.Unlock()
+	return bytesOf(g.base, g.lots, r)
+}

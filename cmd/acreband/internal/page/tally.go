@@ -1,0 +1,226 @@
+package page
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/sheet"
+)
+
+// tally is a map's acres over all lots, as the page tells them.
+type tally struct {
+	lots  int
+	acres float64
+	bands []bandTally // every band of the fleet
+	may   []float64   // acres that each machine may work, whoever gets them
+	alone []float64   // acres that no other machine may
+}
+
+type bandTally struct {
+	zoning.Band
+	acres, sure, procedure, tether float64
+	pctAcres, pct, steepest        float64 // acres of known slope; those times it; NaN for none
+}
+
+func tallyOf(zm *zoning.ZoneMap) *tally {
+	t := &tally{lots: len(zm.Lots), may: make([]float64, len(zm.Fleet)), alone: make([]float64, len(zm.Fleet))}
+	for _, b := range zoning.Bands(zm.Fleet) {
+		t.bands = append(t.bands, bandTally{Band: b, steepest: math.NaN()})
+	}
+	for _, lot := range zm.Lots {
+		t.acres += lot.Acres
+		for _, z := range lot.Zones {
+			b := &t.bands[z.Band]
+			b.acres += z.Acres
+			if z.SureAcres == z.SureAcres {
+				b.sure += z.SureAcres
+			}
+			if z.SlopeMeanPct == z.SlopeMeanPct {
+				b.pctAcres, b.pct = b.pctAcres+z.Acres, b.pct+z.Acres*z.SlopeMeanPct
+				if !(z.SlopeMaxPct <= b.steepest) {
+					b.steepest = z.SlopeMaxPct
+				}
+			}
+			b.procedure, b.tether = b.procedure+z.ProcedureAcres, b.tether+z.TetherAcres
+		}
+		t.count(zm, lot)
+	}
+	return t
+}
+
+// count adds up who may work the cells of a lot.
+func (t *tally) count(zm *zoning.ZoneMap, lot zoning.LotMap) {
+	may, alone := make([]float64, len(t.may)), make([]float64, len(t.may))
+	var whole float64
+	c := zm.Cells
+	lot.Coverage.EachCell(func(col, row int, share float64) {
+		whole += share
+		if col < 0 || row < 0 || col >= c.Cols || row >= c.Rows {
+			return
+		}
+		mask := c.Masks[row*c.Cols+col]
+		if mask&(zoning.NoGo|zoning.Unknown) != 0 {
+			return
+		}
+		for k := range may {
+			if mask&(1<<k) != 0 {
+				may[k] += share
+				if mask == 1<<k {
+					alone[k] += share
+				}
+			}
+		}
+	})
+	for k := range may {
+		t.may[k] += lot.Acres * may[k] / whole
+		t.alone[k] += lot.Acres * alone[k] / whole
+	}
+}
+
+func (t *tally) text(acres float64) string { return sheet.AcresText(acres, t.lots) }
+
+// worked are the acres that machines get, and those of them to verify on foot.
+func (t *tally) worked() (acres, verify float64) {
+	for _, b := range t.bands {
+		if b.Machine >= 0 {
+			acres, verify = acres+b.acres, verify+b.acres-b.sure
+		}
+	}
+	return acres, verify
+}
+
+// says is the map in a sentence or two.
+func (t *tally) says(zm *zoning.ZoneMap) string {
+	n := len(zm.Fleet)
+	worked, verify := t.worked()
+	words := fmt.Sprintf("%s of %s acres can be worked with these machines", t.text(worked), t.text(t.acres))
+	if zm.Error.SigmaM > 0 && verify > 0 {
+		words += fmt.Sprintf("; verify %s of them on foot first", t.text(verify))
+	}
+	if a := t.bands[n].acres; a > 0 {
+		words += fmt.Sprintf(". %s acres are hand work, or to leave", t.text(a))
+	} else {
+		words += ". None is left to hand work"
+	}
+	if a := t.bands[n+2].acres; a > 0 {
+		words += fmt.Sprintf("; %s are no-go", t.text(a))
+	}
+	if a := t.bands[n+1].acres; a > 0 {
+		words += fmt.Sprintf("; of %s nobody knows the height", t.text(a))
+	}
+	return words + "."
+}
+
+// zones are the rows of the table, those without ground left out but for machines.
+func (t *tally) zones(zm *zoning.ZoneMap) []zone {
+	var rows []zone
+	for _, b := range t.bands {
+		machine := b.Machine >= 0
+		if !machine && b.acres == 0 {
+			continue
+		}
+		z := zone{Band: b.Key, Name: b.Name, Machine: machine, Ground: b.acres > 0, Acres: t.text(b.acres), Share: sheet.ShareText(b.acres, t.acres), Notes: []string{}}
+		if b.pctAcres > 0 {
+			z.Slopes = fmt.Sprintf("%s on average, steepest %s", sheet.SlopeText(b.pct/b.pctAcres), sheet.SlopeText(b.steepest))
+		}
+		if machine {
+			z.Limit = sheet.LimitText(zm.Fleet[b.Machine].SteepestPct())
+			z.Notes = append(z.Notes, t.notes(zm, b)...)
+		}
+		rows = append(rows, z)
+	}
+	return rows
+}
+
+// mostLabels is how many pieces are named on the map, the largest of them: with more
+// none can be read.
+const mostLabels = 2000
+
+// labels name the machine and the acres on each piece of ground, where pieces are
+// known.
+func (t *tally) labels(zm *zoning.ZoneMap) []label {
+	labels := []label{}
+	for _, lot := range zm.Lots {
+		for _, z := range lot.Zones {
+			for _, p := range z.Patches {
+				labels = append(labels, label{[2]float64{round7(p.At[0]), round7(p.At[1])},
+					fmt.Sprintf("%s %s ac", t.bands[z.Band].Name, t.text(p.Acres)), math.Round(math.Sqrt(p.Acres * terrain.SquareMetresPerAcre))})
+			}
+		}
+	}
+	if len(labels) > mostLabels {
+		slices.SortStableFunc(labels, func(a, b label) int { return cmp.Compare(b.SideM, a.SideM) })
+		labels = labels[:mostLabels]
+	}
+	return labels
+}
+
+// notes are what is to be known of a machine's ground.
+func (t *tally) notes(zm *zoning.ZoneMap, b bandTally) []string {
+	m := zm.Fleet[b.Machine]
+	if b.acres == 0 {
+		return []string{"no ground here goes to it"}
+	}
+	var notes []string
+	if verify := b.acres - b.sure; zm.Error.SigmaM > 0 && verify > 0 {
+		notes = append(notes, "verify on foot: "+t.text(verify)+" acres")
+	}
+	if b.procedure > 0 {
+		notes = append(notes, fmt.Sprintf("written procedure above %s: %s acres", sheet.LimitText(m.ProcedureAbovePct), t.text(b.procedure)))
+	}
+	if b.tether > 0 {
+		notes = append(notes, fmt.Sprintf("on a tether above %s: %s acres", sheet.LimitText(m.TetherAbovePct), t.text(b.tether)))
+	}
+	if zm.Otherwise != nil {
+		other := zoning.Wet
+		if zm.Ground == zoning.Wet {
+			other = zoning.Dry
+		}
+		notes = append(notes, fmt.Sprintf("on %s ground: %s acres", other, t.text(zm.Otherwise[b.Machine])))
+	}
+	return notes
+}
+
+// bring says of each machine that gets ground what would be left without it.
+func (t *tally) bring(zm *zoning.ZoneMap) []string {
+	words := []string{}
+	for k, m := range zm.Fleet {
+		gets := t.bands[k].acres
+		if gets == 0 {
+			continue
+		}
+		say := fmt.Sprintf("%s: gets %s acres. ", m.Name, t.text(gets))
+		switch alone := t.alone[k]; {
+		case alone <= 0:
+			say += "Without it, the others could work all of that."
+		case gets-alone < 0.05:
+			say += "No other machine here can work them."
+		default:
+			say += fmt.Sprintf("Without it, %s acres are left: no other machine here can work them.", t.text(alone))
+		}
+		if more := t.may[k] - gets; more > 0.05 {
+			say += fmt.Sprintf(" It could work %s acres in all.", t.text(t.may[k]))
+		}
+		words = append(words, say)
+	}
+	if len(words) == 0 {
+		words = append(words, "No machine of this fleet can work any of this ground.")
+	}
+	return words
+}
+
+// notesOf gathers what was said about boundaries.
+func notesOf(zm *zoning.ZoneMap) []string {
+	var notes []string
+	for _, lot := range zm.Lots {
+		for _, n := range lot.Notes {
+			notes = append(notes, strings.TrimSpace(lot.Lot)+": "+n)
+		}
+	}
+	return notes
+}

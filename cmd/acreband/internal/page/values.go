@@ -1,0 +1,62 @@
+package page
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/plan"
+	"github.com/acreband/acreband/zoning/sheet"
+)
+
+// limitsOf are the limits of a fleet that may be changed: those that the fleet file
+// gives.
+func (s *Server) limitsOf(now []zoning.Machine) []limitOf {
+	out := []limitOf{}
+	for i, m := range s.config.Fleet {
+		for _, l := range limits {
+			file, _ := m.Limit(l.limit)
+			// Without a manual that allows a tether, its limit on one is not in force.
+			if file == 0 || l.limit == zoning.AlongLimit && m.TetherAbovePct > 0 && m.TetherBasis == "" {
+				continue
+			}
+			current, _ := now[i].Limit(l.limit)
+			out = append(out, limitOf{m.Key, m.Name, string(l.limit), l.words, l.on, sheet.LimitText(current), sheet.LimitText(file)})
+		}
+	}
+	return out
+}
+
+// costsOf are the figures of a book that may be changed.
+func costsOf(book *plan.Book, fleet []zoning.Machine) []costOf {
+	var out []costOf
+	for _, m := range fleet {
+		f := book.Machine(m.Key)
+		if f == nil {
+			continue
+		}
+		for _, c := range []struct {
+			figure, words string
+			of            plan.Range
+		}{{"machine", "machine, an hour", f.Machine}, {"operator", "operator, an hour", f.Operator}, {"fuel", "fuel, an hour of work", f.Fuel}, {"teeth", "teeth, an hour of work", f.Teeth}} {
+			out = append(out, costOf{m.Key, m.Name, c.figure, c.words, dollars(c.of, "/h")})
+		}
+	}
+	j := book.Job
+	return append(out,
+		costOf{"", "The job", "haul_miles", "haul, one way", fmt.Sprintf("%gmi", j.HaulMiles)},
+		costOf{"", "The job", "support_truck", "support truck, an hour", dollars(j.SupportTruck, "/h")},
+		costOf{"", "The job", "hand_work", "hand work, an acre", dollars(j.HandPerAcre, "/ac")})
+}
+
+// dollars writes a range as a fleet file has it.
+func dollars(r plan.Range, per string) string {
+	if r.Low == r.High {
+		return fmt.Sprintf("$%g%s", r.Likely, per)
+	}
+	parts := make([]string, 3)
+	for i, v := range []float64{r.Low, r.Likely, r.High} {
+		parts[i] = fmt.Sprintf("$%g%s", v, per)
+	}
+	return strings.Join(parts, ", ")
+}

@@ -1,0 +1,173 @@
+package sweep
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/lots"
+	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/write"
+)
+
+// head is what pieces were made from.
+type head struct {
+	Inputs lots.Inputs `json:"inputs"`
+	Done   bool        `json:"done"` // all outputs were made
+}
+
+// begin makes the folder, and refuses to go on with pieces of other inputs.
+func (r *run) begin() (head, error) {
+	h, err := r.head()
+	if err != nil {
+		return h, err
+	}
+	if r.parts, err = write.Begin(r.kept); err != nil {
+		return h, err
+	}
+	text, err := os.ReadFile(filepath.Join(r.kept, headName))
+	switch {
+	case r.Anew:
+		err = r.clear()
+	case errors.Is(err, os.ErrNotExist):
+		err = nil
+	case err == nil:
+		var kept head
+		if err := json.Unmarshal(text, &kept); err != nil {
+			return h, fmt.Errorf("%s is damaged: %w; begin again with --anew", filepath.Join(r.kept, headName), err)
+		}
+		if changes := h.Inputs.Changes(kept.Inputs, true); len(changes) > 0 {
+			return h, fmt.Errorf("%s: what is kept there was %w: %s; name another folder, or begin again with --anew", r.Dir, lots.ErrInputs, lots.Listed(changes))
+		}
+		h.Done = kept.Done
+	}
+	if err != nil {
+		return h, err
+	}
+	return h, r.keepHead(h)
+}
+
+func (r *run) head() (h head, err error) {
+	fleet, err := lots.InputsOfFleet(r.Fleet)
+	if err != nil {
+		return h, err
+	}
+	elevation, err := lots.InputsOfElevation(r.mosaic.Entries)
+	if err != nil {
+		return h, err
+	}
+	h.Inputs = slices.Concat(lots.Inputs{{Name: "the program", Value: r.Version}}, r.Settings, fleet, elevation)
+	return h, nil
+}
+
+// checkRasters refuses to go on where rasters were overwritten while pieces were made of
+// them, and takes the pieces away: nobody knows which rest on which.
+func (r *run) checkRasters(h head) error {
+	now, err := lots.InputsOfElevation(r.mosaic.Entries)
+	if err != nil {
+		return err
+	}
+	var earlier lots.Inputs
+	for _, i := range h.Inputs {
+		if slices.ContainsFunc(now, func(n lots.Input) bool { return n.Name == i.Name }) {
+			earlier = append(earlier, i)
+		}
+	}
+	changes := now.Overwritten(earlier)
+	if len(changes) == 0 {
+		return nil
+	}
+	err = fmt.Errorf("%s: %w, so that some of the ground rests on the old and some on the new: %s; nothing is written, and the pieces are taken away: start again when they are as they shall be",
+		r.Dir, lots.ErrChanged, lots.Listed(changes))
+	return errors.Join(err, r.clear(), os.Remove(filepath.Join(r.kept, headName)))
+}
+
+func (r *run) keepHead(h head) error {
+	text, err := json.MarshalIndent(h, "", " ")
+	if err != nil {
+		return err
+	}
+	return r.parts.Alone(headName, func(part string) error { return os.WriteFile(part, append(text, '\n'), 0o666) })
+}
+
+func (r *run) haveOutputs() bool {
+	for _, name := range r.outputs() {
+		if _, err := os.Stat(filepath.Join(r.Dir, name)); err != nil {
+			return false
+		}
+	}
+	return true
+}
+
+// clear takes the pieces away.
+func (r *run) clear() error {
+	files, err := filepath.Glob(filepath.Join(r.kept, "*.tif"))
+	for _, f := range files {
+		err = errors.Join(err, os.Remove(f))
+	}
+	return err
+}
+
+// finish copies the pieces of each output into one file. The outputs appear together.
+func (r *run) finish() error {
+	files, err := write.Begin(r.Dir)
+	if err != nil {
+		return err
+	}
+	defer files.Discard()
+	for i, name := range r.outputs() {
+		if r.stop.Err() != nil {
+			return fmt.Errorf("%w before %s was put together; start again to go on", ErrStopped, name)
+		}
+		r.Tell("putting together", i, len(r.outputs()))
+		var pieces []raster.Piece
+		var remarks []string
+		for _, p := range r.pieces {
+			path := r.pathOf(name, p)
+			said, err := raster.RemarksOf(path)
+			if err != nil {
+				return fmt.Errorf("%s cannot be read again: %w; take it away and start again to make it anew", path, err)
+			}
+			for _, s := range said {
+				if !slices.Contains(remarks, s) && len(remarks) < mostRemarks {
+					remarks = append(remarks, s)
+				}
+			}
+			pieces = append(pieces, raster.Piece{Path: path, At: p})
+		}
+		h := raster.Header{
+			Place: r.mosaic.Place, Cols: r.mosaic.Cols, Rows: r.mosaic.Rows,
+			Remarks: slices.Concat(remarks, slices.Insert(zoning.Cautions(), 1, zoning.BySlopeAlone)),
+			Words:   "slope in percent; " + r.result.Scale,
+		}
+		var classes []raster.Class
+		if name == BandsName {
+			h.Words, classes = "band: the first machine that may stand on the ground, by slope alone", r.classes()
+		}
+		err := files.Make(name, func(part string) error { return raster.WriteWhole(part, h, pieces, classes, r.Workers) })
+		if err != nil {
+			return err
+		}
+	}
+	if err := files.Commit(); err != nil {
+		return err
+	}
+	r.Tell("putting together", len(r.outputs()), len(r.outputs()))
+	return nil
+}
+
+// mostRemarks is how many different remarks of pieces an output carries.
+const mostRemarks = 50
+
+func (r *run) classes() (out []raster.Class) {
+	for i, b := range zoning.Bands(r.Fleet) {
+		colour, _ := sheet.FlatColours(i, len(r.Fleet))
+		out = append(out, raster.Class{Name: b.Name, Colour: colour})
+	}
+	return out
+}

@@ -1,0 +1,107 @@
+package quality
+
+import (
+	"cmp"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
+)
+
+// flatRun is part of a row whose cells have one height and neighbours of it.
+type flatRun struct {
+	row, c0, c1 int32 // c0 ≤ col < c1
+	root        int32 // index of a run of the same patch
+}
+
+// flatRuns are the runs of a grid in reading order, joined into patches.
+type flatRuns []flatRun
+
+// findFlats joins neighbouring cells of exactly the same height, four ways.
+// Cells unlike all their neighbours are left out.
+func findFlats(g *terrain.Grid, watch *beside.Watch) flatRuns {
+	var runs flatRuns
+	var above []float32
+	first, end := 0, 0 // the runs of the row above
+	for r := range g.Rows {
+		watch.Did(g.Cols)
+		line := g.Line(r)
+		var below []float32
+		if r+1 < g.Rows {
+			below = g.Line(r + 1)
+		}
+		start := len(runs)
+		for c := 0; c < len(line); {
+			z, c1 := line[c], c+1
+			for c1 < len(line) && line[c1] == z {
+				c1++
+			}
+			if c1-c > 1 || above != nil && above[c] == z || below != nil && below[c] == z {
+				i := int32(len(runs))
+				runs = append(runs, flatRun{int32(r), int32(c), int32(c1), i})
+				for first < end && int(runs[first].c1) <= c {
+					first++
+				}
+				for k := first; k < end && int(runs[k].c0) < c1; k++ {
+					if above[runs[k].c0] == z {
+						runs.join(int32(k), i)
+					}
+				}
+			}
+			c = c1
+		}
+		above, first, end = line, start, len(runs)
+	}
+	return runs
+}
+
+// find returns the patch's earliest run.
+func (runs flatRuns) find(i int32) int32 {
+	for runs[i].root != i {
+		runs[i].root = runs[runs[i].root].root
+		i = runs[i].root
+	}
+	return i
+}
+
+func (runs flatRuns) join(a, b int32) {
+	a, b = runs.find(a), runs.find(b)
+	switch cmp.Compare(a, b) {
+	case -1:
+		runs[b].root = a
+	case 1:
+		runs[a].root = b
+	}
+}
+
+// cells counts the cells of each patch, at the index of its first run.
+func (runs flatRuns) cells() []int32 {
+	n := make([]int32, len(runs))
+	for i := range runs {
+		n[runs.find(int32(i))] += runs[i].c1 - runs[i].c0
+	}
+	return n
+}
+
+// FlatAtEdge tells whether dead-flat ground, at least two by three cells of one
+// height, runs off an edge of the grid: it may be water, most of which lies beyond.
+func FlatAtEdge(g *terrain.Grid) bool {
+	if g.Cols < 3 || g.Rows < 3 {
+		return false
+	}
+	z := func(c, r int) float32 { return g.Z[r*g.Stride+c] }
+	for c := range g.Cols - 2 {
+		for _, r := range [2]int{0, g.Rows - 2} {
+			if a := z(c, r); a == z(c+1, r) && a == z(c+2, r) && a == z(c, r+1) && a == z(c+1, r+1) && a == z(c+2, r+1) {
+				return true
+			}
+		}
+	}
+	for r := range g.Rows - 2 {
+		for _, c := range [2]int{0, g.Cols - 2} {
+			if a := z(c, r); a == z(c, r+1) && a == z(c, r+2) && a == z(c+1, r) && a == z(c+1, r+1) && a == z(c+1, r+2) {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,163 @@
+package quality
+
+import (
+	"math"
+	"slices"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
+)
+
+// Plateau is one height that many cells share and that may be no height.
+type Plateau struct {
+	HeightM float64 // equal to [Grid.At] of its cells
+	Cells   int
+	StepM   float64 // median step to the neighbours beside it; 0 where it has none
+
+	// Void says that the steps around it are such as no ground has: the value
+	// stands for missing elevation. A plateau at 0 m with low steps is listed
+	// without it: it may be the sea.
+	Void bool
+}
+
+const (
+	plateauShare = 0.01 // of the cells that have a height
+	zeroCells    = 25   // of 0 m with a void's edge: few zeros are no chance
+
+	// A step of a void's edge: at least 5 m around zeros, 10 m around another
+	// value, and ten times the raster's usual step between neighbours, so that a
+	// lake under cliffs on a coarse raster is none. Chosen on the made data of
+	// the test.
+	zeroStepM, voidStepM, voidStepTimes = 5, 10, 10
+
+	plateauRims = 1 << 14 // steps looked at
+)
+
+// Plateaus finds undeclared voids: 0 m, the lowest or the highest height of the
+// grid where more than 1 % of its cells have exactly that height and the median
+// step to their neighbours is at least 10 m and ten times the grid's usual one. Of
+// zeros 25 cells and steps of 5 m are enough; above 1 % they are listed with
+// smaller steps too, as what may be the sea.
+//
+// Values outside -500 to 9000 m are voids before they come here. Not caught: a
+// stand-in value that is neither 0 nor the lowest nor the highest; one close to
+// the ground's own heights; fewer cells than that. A quarry lake under steep walls that is
+// the lowest ground can be taken for a void.
+func Plateaus(g *terrain.Grid) []Plateau { return plateaus(g, nil) }
+
+func plateaus(g *terrain.Grid, watch *beside.Watch) []Plateau {
+	lowest, highest, n := heightRange(g)
+	if n == 0 {
+		return nil
+	}
+	values := []float32{float32(-g.Z0), lowest, highest}
+	slices.Sort(values)
+	values = slices.Compact(values)
+	var counts [3]int
+	for r := range g.Rows {
+		watch.Did(g.Cols)
+		for _, z := range g.Line(r) {
+			for k, v := range values {
+				if z == v {
+					counts[k]++
+				}
+			}
+		}
+	}
+	var found []Plateau
+	usual := -1.0
+	for k, v := range values {
+		h, wide := float64(v)+float64(g.Z0), float64(counts[k]) > plateauShare*float64(n)
+		if counts[k] == n || !wide && !(h == 0 && counts[k] >= zeroCells) {
+			continue
+		}
+		if usual < 0 {
+			usual = usualStep(g)
+		}
+		step := rimStep(g, v)
+		least := float64(voidStepM)
+		if h == 0 {
+			least = zeroStepM
+		}
+		p := Plateau{h, counts[k], step, step >= max(least, voidStepTimes*usual)}
+		if p.Void || h == 0 && wide {
+			found = append(found, p)
+		}
+	}
+	return found
+}
+
+// void tells whether a height is that of a plateau which stands for voids.
+func void(plateaus []Plateau, h float64) bool {
+	return slices.ContainsFunc(plateaus, func(p Plateau) bool { return p.Void && p.HeightM == h })
+}
+
+// heightRange returns the extremes of Z and how many cells have a height.
+func heightRange(g *terrain.Grid) (lowest, highest float32, n int) {
+	lowest, highest = float32(math.Inf(1)), float32(math.Inf(-1))
+	for r := range g.Rows {
+		for _, z := range g.Line(r) {
+			if z == z {
+				n++
+				if z < lowest {
+					lowest = z
+				}
+				if z > highest {
+					highest = z
+				}
+			}
+		}
+	}
+	return lowest, highest, n
+}
+
+// usualStep is the median step between unequal neighbours along sampled rows.
+func usualStep(g *terrain.Grid) float64 {
+	var steps []float64
+	every := max(1, g.Rows/32)
+	for r := every / 2; r < g.Rows; r += every {
+		line := g.Line(r)
+		for c := 1; c < len(line); c++ {
+			if d := math.Abs(float64(line[c]) - float64(line[c-1])); d > 0 {
+				steps = append(steps, d)
+			}
+		}
+	}
+	return Median(steps)
+}
+
+// rimStep is the median step between cells of one height and their neighbours
+// of another, right and below, of the first [plateauRims] in every part of the
+// grid.
+func rimStep(g *terrain.Grid, v float32) float64 {
+	var steps []float64
+	see := func(a, b float32) {
+		if (a == v) != (b == v) {
+			if d := math.Abs(float64(a) - float64(b)); d == d {
+				steps = append(steps, d)
+			}
+		}
+	}
+	every := max(1, g.Rows*g.Cols/(64*plateauRims))
+	for r := 0; r < g.Rows; r += every {
+		line := g.Line(r)
+		for c := 1; c < len(line); c++ {
+			see(line[c-1], line[c])
+		}
+		if r+1 < g.Rows {
+			for c, b := range g.Line(r + 1) {
+				see(line[c], b)
+			}
+		}
+	}
+	return Median(steps)
+}
+
+// median reorders v. Of none it is 0.
+func Median(v []float64) float64 {
+	if len(v) == 0 {
+		return 0
+	}
+	slices.Sort(v)
+	return v[len(v)/2]
+}

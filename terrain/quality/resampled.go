@@ -1,0 +1,283 @@
+package quality
+
+import (
+	"math"
+	"slices"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
+)
+
+// Coarser says from how much coarser a raster a grid was resampled.
+type Coarser struct {
+	CellM [2]float64 // its cells along rows and down columns, in metres
+	Cells int        // cells of the grid found so
+	How   string     // what gives it away
+}
+
+// Ways in which a grid is found to be resampled.
+const (
+	coarserBlocks = "blocks of equal heights"
+	coarserFacets = "even facets"
+	coarserSmooth = "no bends finer than that; a rough estimate"
+)
+
+const (
+	// Grids are judged by tiles, so that fills of a part are found, and each
+	// tile by bands, so that rows a little askew do not blur the pattern.
+	coarserTile, coarserBand = 256, 64
+
+	// A tile shows a pattern of at least so many periods, of so many cells;
+	// bilinear facets of two cells cannot be told. Gaps may be this much longer
+	// than usual. Chosen on the made data of the test.
+	leastPeriods   = 5
+	leastFacet     = 2.6
+	leastBlock     = 1.9
+	longestGap     = 1.6
+	quietOfMean    = 0.1  // a column is quiet below this part of the mean
+	quietBlocks    = 1e-9 // blocks are exactly even
+	tileBandsAgree = 0.75
+
+	// Smoothness: by how much the mean square bend grows as its span doubles. On
+	// a surface smooth at that span it is 16; on lidar ground 3 to 11 from one
+	// cell to two and 3 to 8 from two to four were measured.
+	smooth1, smooth2 = 14, 11
+	smoothEnd        = 8
+	smoothSampleRows = 64
+)
+
+// FindCoarser looks whether a grid was resampled from a raster at least some
+// three times as coarse, whose missing detail no finer cell brings back.
+//
+// Nearest-neighbour sampling leaves blocks of equal cells: steps between
+// neighbours are exactly nil but at every k-th column and row. Bilinear sampling
+// leaves facets: the second difference along a row is nil but at every k-th
+// column. Both are looked for in tiles of 256 cells, along both axes; the tile's
+// profile over 64 lines must be quiet between evenly spaced peaks, at least five
+// of them. Cubic and spline sampling leave a smooth surface: the mean square of
+// second differences grows 14 times and more from a span of one cell to two and
+// 11 times from two to four, judged over the whole grid; k is then the span at
+// which growth falls below 8: a half to three times the true cell on what was
+// tried, less for factors above 30.
+//
+// Not caught: factors of two (bilinear) or below some six (cubic), factors above
+// 50, averaging, a source turned by more than some 2deg against this grid
+// (bilinear, nearest), noise or rounding added since. Ground that is smooth by
+// nature, such as dunes or graded fields at 1 m, can pass for cubic.
+func FindCoarser(g *terrain.Grid) (Coarser, bool) { return findCoarser(g, nil) }
+
+func findCoarser(g *terrain.Grid, watch *beside.Watch) (Coarser, bool) {
+	if c, ok := findBlocks(g, watch); ok {
+		return c, true
+	}
+	if c, ok := byTiles(watch, g, coarserFacets, 2, quietOfMean, leastFacet); ok {
+		return c, true
+	}
+	return bySmoothness(g)
+}
+
+func findBlocks(g *terrain.Grid, watch *beside.Watch) (Coarser, bool) {
+	return byTiles(watch, g, coarserBlocks, 1, quietBlocks, leastBlock)
+}
+
+// byTiles looks for a pattern of differences of the given order, 1 or 2.
+func byTiles(watch *beside.Watch, g *terrain.Grid, how string, order int, quiet, least float64) (Coarser, bool) {
+	c := Coarser{How: how}
+	var across, down []float64
+	for r := 0; r < g.Rows; r += coarserTile {
+		r1 := min(r+coarserTile, g.Rows)
+		for col := 0; col < g.Cols; col += coarserTile {
+			c1 := min(col+coarserTile, g.Cols)
+			watch.Did((r1 - r) * (c1 - col))
+			kc, ok := period(g, col, r, c1, r1, order, false, quiet, least)
+			if !ok {
+				continue
+			}
+			kr, ok := period(g, col, r, c1, r1, order, true, quiet, least)
+			if !ok {
+				continue
+			}
+			across, down = append(across, kc), append(down, kr)
+			c.Cells += (c1 - col) * (r1 - r)
+		}
+	}
+	if len(across) == 0 {
+		return c, false
+	}
+	w, h := g.MiddleCellM()
+	c.CellM = [2]float64{Median(across) * w, Median(down) * h}
+	return c, true
+}
+
+// period is the spacing of peaks in a tile along its rows, or down its columns;
+// most of the tile's bands must show one.
+func period(g *terrain.Grid, c0, r0, c1, r1, order int, down bool, quiet, least float64) (float64, bool) {
+	var found []float64
+	bands := 0
+	profile := make([]float64, coarserTile)
+	if down {
+		for c := c0; c < c1; c += coarserBand {
+			bands++
+			if k, ok := spacing(downProfile(g, c, r0, min(c+coarserBand, c1), r1, order, profile), quiet, least); ok {
+				found = append(found, k)
+			}
+		}
+	} else {
+		for r := r0; r < r1; r += coarserBand {
+			bands++
+			if k, ok := spacing(alongProfile(g, c0, r, c1, min(r+coarserBand, r1), order, profile), quiet, least); ok {
+				found = append(found, k)
+			}
+		}
+	}
+	return Median(found), len(found) > 0 && float64(len(found)) >= tileBandsAgree*float64(bands)
+}
+
+// alongProfile sums absolute differences along rows, column by column. Voids are
+// passed over.
+func alongProfile(g *terrain.Grid, c0, r0, c1, r1, order int, profile []float64) []float64 {
+	n := max(c1-c0-order, 0)
+	profile = profile[:n]
+	clear(profile)
+	for r := r0; r < r1; r++ {
+		line := g.Line(r)[c0:c1]
+		for i := range profile {
+			d := line[i+1] - line[i]
+			if order == 2 {
+				d = line[i+2] - line[i+1] - d
+			}
+			if d == d {
+				profile[i] += math.Abs(float64(d))
+			}
+		}
+	}
+	return profile
+}
+
+// downProfile sums absolute differences down columns, row by row.
+func downProfile(g *terrain.Grid, c0, r0, c1, r1, order int, profile []float64) []float64 {
+	n := max(r1-r0-order, 0)
+	profile = profile[:n]
+	clear(profile)
+	for i := range profile {
+		a, b := g.Line(r0 + i)[c0:c1], g.Line(r0 + i + 1)[c0:c1]
+		e := b
+		if order == 2 {
+			e = g.Line(r0 + i + 2)[c0:c1]
+		}
+		sum := 0.0
+		for c := range a {
+			d := b[c] - a[c]
+			if order == 2 {
+				d = e[c] - b[c] - d
+			}
+			if d == d {
+				sum += math.Abs(float64(d))
+			}
+		}
+		profile[i] = sum
+	}
+	return profile
+}
+
+// spacing returns the mean distance between peaks of a profile that is quiet in
+// between.
+func spacing(profile []float64, quiet, least float64) (float64, bool) {
+	mean := 0.0
+	for _, v := range profile {
+		mean += v
+	}
+	mean /= float64(max(len(profile), 1))
+	if !(mean > 0) {
+		return 0, false
+	}
+	var middles []float64
+	calm := 0
+	for i := 0; i < len(profile); {
+		if profile[i] <= quiet*mean {
+			calm++
+			i++
+			continue
+		}
+		from := i
+		for i < len(profile) && profile[i] > quiet*mean {
+			i++
+		}
+		middles = append(middles, float64(from+i-1)/2)
+	}
+	if len(middles) <= leastPeriods {
+		return 0, false
+	}
+	var gaps []float64
+	for i := 1; i < len(middles); i++ {
+		gaps = append(gaps, middles[i]-middles[i-1])
+	}
+	k := (middles[len(middles)-1] - middles[0]) / float64(len(gaps))
+	slices.Sort(gaps)
+	even := gaps[len(gaps)-1] <= longestGap*k && gaps[0] >= k/longestGap
+	return k, even && k >= least && float64(calm) >= 0.3*float64(len(profile))
+}
+
+// bySmoothness judges growth of the bend with its span.
+func bySmoothness(g *terrain.Grid) (Coarser, bool) {
+	k := math.Inf(1)
+	for _, down := range []bool{false, true} {
+		if first := bends(g, down, 2); len(first) < 2 || !(first[1] >= smooth1*first[0]) {
+			return Coarser{}, false // most ground, at two fifths of the work
+		}
+		spans := bends(g, down, longestBend)
+		if len(spans) < 3 || !(spans[2] >= smooth2*spans[1]) || !(spans[0] > 0) {
+			return Coarser{}, false
+		}
+		span := 2.0
+		for i := 2; i < len(spans) && spans[i] >= smoothEnd*spans[i-1]; i++ {
+			span *= 2
+		}
+		k = math.Min(k, span)
+	}
+	w, h := g.MiddleCellM()
+	return Coarser{[2]float64{k * w, k * h}, g.Rows*g.Cols - g.Voids(), coarserSmooth}, true
+}
+
+// longestBend is how many spans are looked at at most.
+const longestBend = 5
+
+// bends is the mean square second difference at n spans of 1, 2, 4, 8 and 16
+// cells, as far as the grid is at least eight times as long; 0 where there is
+// none.
+func bends(g *terrain.Grid, down bool, n int) []float64 {
+	long, lines := g.Cols, g.Rows
+	if down {
+		long, lines = g.Rows, g.Cols
+	}
+	every := max(1, lines/smoothSampleRows)
+	var means []float64
+	line := make([]float32, long)
+	sums, counts := make([]float64, n), make([]int, n)
+	for i := every / 2; i < lines; i += every {
+		if down {
+			for r := range line {
+				line[r] = g.Z[r*g.Stride+i]
+			}
+		} else {
+			copy(line, g.Line(i))
+		}
+		for s := range sums {
+			span := 1 << s
+			for c := span; c+span < long; c++ {
+				d := float64(line[c-span]) - 2*float64(line[c]) + float64(line[c+span])
+				if d == d {
+					sums[s] += d * d
+					counts[s]++
+				}
+			}
+		}
+	}
+	for s := range sums {
+		if long < 8<<s || counts[s] == 0 {
+			break
+		}
+		means = append(means, sums[s]/float64(counts[s]))
+	}
+	return means
+}

@@ -1,0 +1,197 @@
+package quality
+
+import (
+	"math"
+	"slices"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// Seam is a straight step in height along the grid's rows or columns.
+type Seam struct {
+	Along string  // "rows" or "columns": between which lines it lies
+	At    int     // the line before it, counted in the raster; the first of several
+	Lines int     // how many such lines there are: one is a seam, many are stripes
+	Cells int     // its length in cells, of all lines
+	StepM float64 // height of the step, of many lines the median
+}
+
+const (
+	// Heights are averaged over stretches of a line; a step must hold on enough
+	// of them in a row, 128 cells, or all of a grid that is smaller.
+	stretch    = 32
+	minStretch = 4
+	leastRun   = 2
+
+	// How far a step must stand out among all stretches, in robust standard
+	// deviations, and in metres. Chosen on the made data of the test.
+	seamSigmas = 6
+	seamStepM  = 0.03
+
+	// Up and down again is a wall or a bank, not a seam: at a clean step the
+	// measure beside it is -½ of that at it.
+	seamLow, seamHigh = -0.75, -0.25
+
+	// Lines in a twentieth of all places are stripes; lines that are uneven
+	// four times as much one way as the other are too, where it is 5 cm.
+	stripeShare, stripeTimes, stripeM = 0.05, 4, 0.05
+)
+
+// FindSeams finds seams and stripes along the grid's own rows and columns. Where
+// z0 to z3 are the mean heights of 32 cells of four neighbouring lines, the
+// measure of a step between z1 and z2 is
+//
+//	(z2 - z1) - ½·((z1 - z0) + (z3 - z2))
+//
+// which no even slope moves. A step is a seam where the measure stands out by 6
+// robust standard deviations (1.4826 × median absolute value) and 3 cm on 128
+// cells in a row, the same way, and goes back on either side as at a clean step.
+// Stripes are many such lines, or a measure that is four times as large between
+// rows as between columns, or the other way round.
+//
+// Not caught: seams at an angle to the grid, feathered ones, steps below the
+// ground's own unevenness, seams across which only slope changes. Walls,
+// terraces and road banks that run exactly along the grid are caught too.
+func FindSeams(g *terrain.Grid) []Seam {
+	rows, cols := lineMeans(g)
+	w, h := g.MiddleCellM()
+	down, across := stepsOf(rows), stepsOf(cols)
+	found := down.seams("rows", g.Row0, across, h*h/(w*w))
+	return append(found, across.seams("columns", g.Col0, down, w*w/(h*h))...)
+}
+
+// lineMeans averages heights over stretches of rows and of columns: means[s][i]
+// is stretch s of line i, NaN where a cell of it has no height.
+func lineMeans(g *terrain.Grid) (rows, cols [][]float64) {
+	rows, cols = newMeans(g.Cols/stretch, g.Rows), newMeans(g.Rows/stretch, g.Cols)
+	for r := range g.Rows {
+		line := g.Line(r)
+		for s := range rows {
+			sum := 0.0
+			for _, z := range line[s*stretch : (s+1)*stretch] {
+				sum += float64(z)
+			}
+			rows[s][r] = sum / stretch
+		}
+		if s := r / stretch; s < len(cols) {
+			for c, z := range line {
+				cols[s][c] += float64(z) / stretch
+			}
+		}
+	}
+	return rows, cols
+}
+
+func newMeans(stretches, lines int) [][]float64 {
+	m := make([][]float64, stretches)
+	for s := range m {
+		m[s] = make([]float64, lines)
+	}
+	return m
+}
+
+// steps is the measure between line i and the next, [stretch][i], and its robust
+// standard deviation.
+type steps struct {
+	at    [][]float64
+	sigma float64
+}
+
+func stepsOf(means [][]float64) steps {
+	var all []float64
+	j := steps{at: newMeans(len(means), 0)}
+	for s, z := range means {
+		at := make([]float64, max(len(z)-1, 0))
+		for i := range at {
+			at[i] = math.NaN()
+			if i > 0 && i+2 < len(z) {
+				at[i] = 1.5*(z[i+1]-z[i]) - 0.5*(z[i+2]-z[i-1])
+			}
+			if at[i] == at[i] {
+				all = append(all, math.Abs(at[i]))
+			}
+		}
+		j.at[s] = at
+	}
+	j.sigma = 1.4826 * Median(all)
+	return j
+}
+
+// seams judges the lines of one direction; other is the other direction, scale
+// what the measure there is to be multiplied by for cells that are not square.
+func (j steps) seams(along string, first int, other steps, scale float64) []Seam {
+	if len(j.at) < leastRun {
+		return nil
+	}
+	var clean, any []Seam
+	lines := len(j.at[0])
+	for i := 1; i+1 < lines; i++ {
+		s, tidy, ok := j.run(i)
+		if !ok {
+			continue
+		}
+		s.Along, s.At = along, first+i
+		any = append(any, s)
+		if tidy {
+			clean = append(clean, s)
+		}
+	}
+	uneven := j.sigma > stripeTimes*scale*other.sigma && j.sigma > stripeM && len(other.at) >= leastRun
+	if uneven {
+		return []Seam{{along, first, lines, lines * len(j.at) * stretch, j.sigma / 1.4826 / 2}}
+	}
+	if len(any) > max(2, int(stripeShare*float64(lines))) {
+		return []Seam{many(any)}
+	}
+	return clean
+}
+
+// run finds the longest row of stretches that stand out at line i, and whether
+// the lines beside it are as at a clean step.
+func (j steps) run(i int) (s Seam, clean, ok bool) {
+	limit := math.Max(seamStepM, seamSigmas*j.sigma)
+	need := min(minStretch, len(j.at))
+	var best []int
+	from := 0
+	for k := 0; k <= len(j.at); k++ {
+		if k < len(j.at) && math.Abs(j.at[k][i]) >= limit && (k == from || j.at[k][i] > 0 == (j.at[from][i] > 0)) {
+			continue
+		}
+		if k-from > len(best) {
+			best = []int{}
+			for b := from; b < k; b++ {
+				best = append(best, b)
+			}
+		}
+		from = k
+		if k >= len(j.at) || !(math.Abs(j.at[k][i]) >= limit) {
+			from = k + 1
+		}
+	}
+	if len(best) < need {
+		return Seam{}, false, false
+	}
+	var here, before, after float64
+	for _, b := range best {
+		here += j.at[b][i]
+		before += j.at[b][i-1]
+		after += j.at[b][i+1]
+	}
+	beside := func(v float64) bool { return !(v/here < seamLow || v/here > seamHigh) } // NaN at the edge passes
+	s = Seam{Lines: 1, Cells: len(best) * stretch, StepM: math.Abs(here) / float64(len(best))}
+	return s, beside(before) && beside(after), true
+}
+
+// many sums lines up.
+func many(lines []Seam) Seam {
+	s := lines[0]
+	s.Lines, s.Cells = len(lines), 0
+	var steps []float64
+	for _, l := range lines {
+		s.Cells += l.Cells
+		steps = append(steps, l.StepM)
+	}
+	slices.Sort(steps)
+	s.StepM = steps[len(steps)/2]
+	return s
+}

@@ -1,0 +1,78 @@
+package quality
+
+import (
+	"math"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// Surface is how much of a grid juts out like tree tops and roofs.
+type Surface struct {
+	Share float64 // of the cells looked at
+	Cells int     // of the grid, by that share
+	BumpM float64 // change of rise within a cell that counts
+}
+
+const (
+	// A bump is 1.5 m or ¾ of a cell, whichever is more: what brush, trees and
+	// eaves show and mown ground does not. Chosen, with the share, on one town's
+	// bare earth and first surface at 2 m (0.5 and 27 % of cells) and on a steep
+	// ridge at 1 m (below 0.01 %).
+	bumpM, bumpCells = 1.5, 0.75
+	surfaceShare     = 0.03
+
+	// On coarser cells ground itself bends as much as trees stand up.
+	surfaceMaxCellM = 5
+
+	surfaceCells = 1 << 20 // looked at, about
+)
+
+// FindSurface looks whether a grid shows the first thing that light or radar
+// met rather than bare ground. The statistic is the share of cells at which the
+// rise from the neighbour on one side and the rise to that on the other differ
+// by 1.5 m or more (¾ of a cell on cells above 2 m), along the row or the column;
+// more than 3 % is a surface model. An even slope, however steep, has no such
+// cell.
+//
+// It is not asked on cells above 5 m or where heights come in steps too coarse
+// to tell. A few houses in wide fields, smooth closed canopy and low brush stay
+// below the share; boulder fields, badlands and quarries may go over it.
+func FindSurface(g *terrain.Grid) (Surface, bool) {
+	stairs, stepped := FindStairs(g)
+	return findSurface(g, stairs, stepped)
+}
+
+// findSurface is FindSurface for a grid whose stairs are known.
+func findSurface(g *terrain.Grid, stairs Stairs, stepped bool) (Surface, bool) {
+	w, h := g.MiddleCellM()
+	s := Surface{BumpM: math.Max(bumpM, bumpCells*math.Max(w, h))}
+	if math.Max(w, h) > surfaceMaxCellM || g.Rows < 3 || g.Cols < 3 {
+		return s, false
+	}
+	if stepped && stairs.QuantumM > s.BumpM/4 {
+		return s, false
+	}
+	every := max(1, g.Rows*g.Cols/surfaceCells)
+	limit := float32(s.BumpM)
+	seen, bumps := 0, 0
+	for r := 1; r+1 < g.Rows; r += every {
+		up, mid, down := g.Line(r-1), g.Line(r), g.Line(r+1)
+		for c := 1; c+1 < len(mid); c++ {
+			z := 2 * mid[c]
+			along, across := z-mid[c-1]-mid[c+1], z-up[c]-down[c]
+			if !(along+across == along+across) {
+				continue
+			}
+			seen++
+			if along >= limit || along <= -limit || across >= limit || across <= -limit {
+				bumps++
+			}
+		}
+	}
+	if seen == 0 {
+		return s, false
+	}
+	s.Share = float64(bumps) / float64(seen)
+	s.Cells = int(math.Round(s.Share * float64(g.Rows*g.Cols-g.Voids())))
+	return s, s.Share > surfaceShare
+}

@@ -1,0 +1,90 @@
+package coverage
+
+import (
+	"cmp"
+	"slices"
+)
+
+func (n *noder) bendEdge(e int32) {
+	way := n.through(n.edges[e][0], n.edges[e][1], n.passed[n.passedFrom[e]:n.passedFrom[e+1]])
+	for i := 1; i < len(way); i++ {
+		n.add(way[i-1].vertex, way[i].vertex, 1, none, none, e)
+	}
+}
+
+// bendSides adds each side of each touched cell once.
+func (n *noder) bendSides() {
+	for k, id := range n.cells {
+		c, r, cols := id%int32(n.cols), id/int32(n.cols), int32(n.cols)
+		east, south := func(c, r int32) int32 { return -2 - 2*(r*(cols+1)+c) }, func(c, r int32) int32 { return -3 - 2*(r*(cols+1)+c) }
+		n.bendSide(k, cellSides[0], id-cols, id-cols, id, east(c, r)) // eastward: north of it is left
+		n.bendSide(k, cellSides[2], id+cols, id, id+cols, east(c, r+1))
+		n.bendSide(k, cellSides[1], id-1, id, id-1, south(c, r)) // southward: east of it is left
+		n.bendSide(k, cellSides[3], id+1, id+1, id, south(c+1, r))
+	}
+}
+
+// bendSide adds a side of the kth touched cell, unless it was added with the cell
+// beyond it.
+func (n *noder) bendSide(k int, side [2]int, beyond, left, right, source int32) {
+	if o, ok := n.cellAt.at(beyond); ok && o < int32(k) {
+		return
+	}
+	// What is hot on the side is known in the cells on both sides of it: see vertexPad.
+	way := n.through(n.vertices[n.nodes[k][side[0]]], n.vertices[n.nodes[k][side[1]]], []int32{int32(k)})
+	for i := 1; i < len(way); i++ {
+		n.add(way[i-1].vertex, way[i].vertex, 0, left, right, source)
+	}
+}
+
+// stop is a vertex that a segment passes, and how far along it.
+type stop struct {
+	along  wide
+	vertex int32
+}
+
+func (s stop) compare(o stop) int {
+	return cmp.Or(cmp.Compare(s.along.hi, o.along.hi), cmp.Compare(s.along.lo, o.along.lo), cmp.Compare(s.vertex, o.vertex))
+}
+
+// through lists the hot pixels of touched cells that segment ab passes, in order
+// along it. The list is good until the next call.
+func (n *noder) through(a, b Vertex, cells []int32) []stop {
+	way := n.way[:0]
+	dx, dy := b.X-a.X, b.Y-a.Y
+	for _, k := range cells {
+		for i := n.hot.first[k]; i != none; i = n.hot.items[i].next {
+			id := n.hot.items[i].value
+			if v := n.vertices[id]; hits(a, b, v) {
+				way = append(way, stop{product(dx, v.X-a.X).minus(product(dy, a.Y-v.Y)), id})
+			}
+		}
+	}
+	n.way = way
+	if len(way) == 2 && way[0].compare(way[1]) < 0 {
+		return way // of a side that nothing meets, as most are
+	}
+	slices.SortFunc(way, stop.compare)
+	return slices.CompactFunc(way, func(p, q stop) bool { return p.vertex == q.vertex })
+}
+
+// add adds the piece from p to q, or what it brings to a piece already there.
+func (n *noder) add(p, q, wind, left, right, source int32) {
+	a, b := n.vertices[p], n.vertices[q]
+	if b.X < a.X || b.X == a.X && b.Y < a.Y {
+		p, q, wind, left, right = q, p, -wind, right, left
+	}
+	i, isNew := n.segmentAt.put(pair(p, q), int32(len(n.segments)))
+	if isNew {
+		n.segments = append(n.segments, segment{p, q, wind, left, right, source})
+		return
+	}
+	s := &n.segments[i]
+	s.wind += wind
+	if left != none {
+		s.left, s.right = left, right
+	}
+	s.source = mixed
+}
+
+func pair(p, q int32) uint64 { return uint64(uint32(p))<<32 | uint64(uint32(q)) }

@@ -1,0 +1,37 @@
+package coverage
+
+import "math"
+
+// crossing finds ground that a ring goes around the wrong way, or that rings go around
+// more often than there are shells, as where a ring crosses itself; at is a corner of it.
+// A strip that is nowhere wider than what rounding moves a line by is none.
+func (f *faces) crossing(shells int32) (at Vertex, crosses bool) {
+	var ring []Vertex
+	for c, w := range f.wind {
+		if w >= 0 && w <= shells {
+			continue
+		}
+		h := f.start[c]
+		ring = append(ring[:0], f.vertices[f.origin(h)])
+		for g := f.next(h); g != h; g = f.next(g) {
+			ring = append(ring, f.vertices[f.origin(g)])
+		}
+		if isWide(ring) {
+			return ring[0], true
+		}
+	}
+	return Vertex{}, false
+}
+
+// isWide reports whether a ring is wider than the few units by which rounding moves its
+// lines apart or across each other.
+func isWide(ring []Vertex) bool {
+	const roundedUnits = 4
+	var around float64
+	prev := ring[len(ring)-1]
+	for _, v := range ring {
+		around += math.Hypot(float64(v.X-prev.X), float64(v.Y-prev.Y))
+		prev = v
+	}
+	return math.Abs(doubleArea(ring)) > roundedUnits*around
+}

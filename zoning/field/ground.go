@@ -1,0 +1,177 @@
+package field
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/geo"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
+)
+
+// Ground is a zone map with the ground under it. Cells, Grid and Field are of one
+// window.
+type Ground struct {
+	Cells *zoning.Cells
+	Grid  *terrain.Grid
+	Field *slope.Field
+	Lots  []zoning.LotMap
+
+	// Fleet has the limits that machines are held to; Drawn those inside them at
+	// which the zones were drawn (by a margin, or by the error of the heights), nil
+	// where they are the same.
+	Fleet, Drawn []zoning.Machine
+	On           zoning.Moisture
+	// SurePct has, for each machine, the slope below which ground is surely within
+	// its limit; nil where the error of the heights is not known, and then a band
+	// could tip within [NearPct] of its limit.
+	SurePct []float64
+	// FootPct lowers the steepest mapped slope on which people are sent on foot, so
+	// that the ground is surely below it; 0 leaves it.
+	FootPct float64
+
+	Hazards []Hazard
+	// Staging is where people come from. Where there is none, they may come over any
+	// side of a lot.
+	Staging []orb.Point
+}
+
+// NearPct is how many points under a limit a band could tip where the error of the
+// heights is not known (planning value, no source).
+const NearPct = 5.0
+
+func (g *Ground) check() error {
+	n := g.Cells.Cols * g.Cells.Rows
+	if len(g.Cells.Masks) != n || len(g.Field.Squared) != n || g.Grid.Cols != g.Cells.Cols || g.Grid.Rows != g.Cells.Rows {
+		return fmt.Errorf("cells, heights and slopes of different windows cannot be checked together")
+	}
+	if g.Drawn != nil && len(g.Drawn) != len(g.Fleet) {
+		return fmt.Errorf("%d machines were drawn of a fleet of %d", len(g.Drawn), len(g.Fleet))
+	}
+	return zoning.CheckFleet(g.Fleet)
+}
+
+func (g *Ground) index(col, row int) (i int, inside bool) {
+	if col < 0 || row < 0 || col >= g.Cells.Cols || row >= g.Cells.Rows {
+		return 0, false
+	}
+	return row*g.Cells.Cols + col, true
+}
+
+// place is the spot at cell coordinates of the window.
+func (g *Ground) place(col, row float64) orb.Point {
+	lon, lat := g.Cells.Frame.LonLat(float64(g.Cells.Col0)+col, float64(g.Cells.Row0)+row)
+	return orb.Point{math.Remainder(lon, 360), lat}
+}
+
+// cell is the cell of the window that a place lies in.
+func (g *Ground) cell(p orb.Point) (col, row int, inside bool) {
+	c, r := g.Cells.Frame.Cell(p[0], p[1])
+	c, r = math.Floor(c)-float64(g.Cells.Col0), math.Floor(r)-float64(g.Cells.Row0)
+	if !(c >= 0 && r >= 0 && c < float64(g.Cells.Cols) && r < float64(g.Cells.Rows)) {
+		return 0, 0, false
+	}
+	return int(c), int(r), true
+}
+
+func (g *Ground) metric(col, row int) terrain.Metric {
+	return g.Cells.Frame.MetricAt(float64(g.Cells.Col0+col)+0.5, float64(g.Cells.Row0+row)+0.5)
+}
+
+// machines are those that slope alone may keep off a cell.
+func (g *Ground) machines(i int) []Held {
+	var out []Held
+	for k, m := range g.Fleet {
+		if limit, held := g.limit(i, k); held {
+			out = append(out, Held{m.Key, limit})
+		}
+	}
+	return out
+}
+
+// limit is the slope that a machine is held to at a cell, unless something else
+// than slope keeps it off. One that may work the cell though it is too steep to
+// drive on reaches it. It is held to the lower of the faces that it works above and
+// below it, or to the other where the map has the cell steeper than that.
+func (g *Ground) limit(i, k int) (pct float64, held bool) {
+	drawn := g.Drawn
+	if drawn == nil {
+		drawn = g.Fleet
+	}
+	m := g.Fleet[k]
+	works := g.Cells.Masks[i]&(1<<k) != 0
+	drives := within(g.pct(i), drawn[k].On(g.On).SteepestPct())
+	pct = m.On(g.On).SteepestPct()
+	if works && !drives {
+		face := min(m.ReachUpPct, m.ReachDownPct)
+		if !within(g.pct(i), min(drawn[k].ReachUpPct, drawn[k].ReachDownPct)) {
+			face = max(m.ReachUpPct, m.ReachDownPct)
+		}
+		pct = max(pct, face)
+	}
+	return pct, works || !drives
+}
+
+// pct is the mapped slope of a cell.
+func (g *Ground) pct(i int) float64 { return 100 * math.Sqrt(float64(g.Field.Squared[i])) }
+
+// couldTip tells whether the error of the slope could put a cell over the limit
+// of the machine whose zone it is in.
+func (g *Ground) couldTip(i, machine int, limitPct float64) bool {
+	if g.Cells.Unsure != nil && g.Cells.Unsure[i] {
+		return true
+	}
+	sure := limitPct - NearPct
+	if machine < len(g.SurePct) {
+		sure = g.SurePct[machine]
+	}
+	return !(g.pct(i) < sure)
+}
+
+// downhill is the fall line of a cell in cells per metre of ground; ok is false on
+// the level and where heights are missing. It is taken over a machine's length, so
+// that a rough cell does not turn it.
+func (g *Ground) downhill(col, row int) (dCol, dRow float64, ok bool) {
+	m := g.metric(col, row)
+	w, h := m.CellM()
+	p := g.rise(col, row, 1, 0, w)
+	q := g.rise(col, row, 0, 1, h)
+	dCol, dRow = -(m.A*p + m.B*q), -(m.B*p + m.C*q)
+	s := math.Sqrt(m.A*p*p + 2*m.B*p*q + m.C*q*q)
+	return dCol / s, dRow / s, s > 0
+}
+
+// rise is the rise per cell along a row or column, from the nearest heights on
+// either side; NaN where there are none.
+func (g *Ground) rise(col, row, dc, dr int, cellM float64) float64 {
+	for k := max(1, int(zoning.DefaultFootprintM/2/cellM)); k > 0; k-- {
+		a, okA := g.height(col-k*dc, row-k*dr)
+		b, okB := g.height(col+k*dc, row+k*dr)
+		if okA && okB {
+			return (b - a) / float64(2*k)
+		}
+	}
+	z, _ := g.height(col, row)
+	if a, ok := g.height(col-dc, row-dr); ok {
+		return z - a
+	}
+	if b, ok := g.height(col+dc, row+dr); ok {
+		return b - z
+	}
+	return math.NaN()
+}
+
+func (g *Ground) height(col, row int) (m float64, ok bool) {
+	if _, inside := g.index(col, row); !inside {
+		return math.NaN(), false
+	}
+	m = g.Grid.At(col, row)
+	return m, m == m
+}
+
+// bearing is from one place to another, degrees from true north. On a sphere it is
+// within 0.2 degrees of that on the ellipsoid.
+func bearing(from, to orb.Point) float64 { return math.Mod(geo.Bearing(from, to)+360, 360) }

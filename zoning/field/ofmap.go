@@ -1,0 +1,40 @@
+package field
+
+import (
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/mapping"
+)
+
+// leastFootPct stands for the slope that people walk where the error of the heights leaves
+// nothing of it: no ground is below it.
+const leastFootPct = 1e-3
+
+// CheckGround is a map as spots are picked on it: by its machines' true limits and those
+// that it was drawn by, by the error of the heights, and at hazards that are drawn as
+// points and lines. People are sent on foot only onto ground that is surely below the
+// slope for it.
+func GroundOf(g *mapping.Ground, m *zoning.ZoneMap) Ground {
+	steepest := FootPct
+	if m.Ground == zoning.Wet {
+		steepest = WetFootPct
+	}
+	out := Ground{
+		Cells: m.Cells, Grid: g.Elevation.Grid, Field: m.Field, Lots: m.Lots,
+		Fleet: m.Fleet, Drawn: m.Drawn, On: m.Ground,
+		SurePct: mapping.SurePct(m.Error.Slope, m.Fleet),
+		FootPct: max(100*m.Error.Slope.SureBelow(steepest/100-zoning.TieRise, slope.Certainty), leastFootPct),
+		Staging: m.Access.Staging,
+	}
+	for _, h := range m.Hazards {
+		switch shape := h.Geometry.(type) {
+		case orb.Point:
+			out.Hazards = append(out.Hazards, Hazard{At: shape, Words: h.Words})
+		case orb.LineString:
+			out.Hazards = append(out.Hazards, Hazard{At: shape[len(shape)/2], Words: h.Words})
+		}
+	}
+	return out
+}

@@ -1,0 +1,165 @@
+package field
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// Options say how many spots are picked.
+type Options struct {
+	PerZone      int     // the least in a zone; 0 is 3
+	AcresPerSpot float64 // one more for each so many acres of a zone; 0 is 5
+}
+
+// maxPerZone is more than a crew measures in a day (common practice, no source);
+// PerZone may ask for more.
+const maxPerZone = 30
+
+func (o Options) spots(acres float64) int {
+	least, per := o.PerZone, o.AcresPerSpot
+	if least == 0 {
+		least = 3
+	}
+	if per == 0 {
+		per = 5
+	}
+	return max(least, min(maxPerZone, least+int(acres/per)))
+}
+
+// Pick chooses the spots of a map. The same ground gives the same spots.
+//
+// Each next spot of a zone is the candidate farthest from all spots picked in its
+// lot (farthest-point sampling, Gonzalez 1985), where one at which the band could
+// tip counts as twice as far, and one at a hazard as half as far again. Spots of a
+// lot lie at least a machine's length apart: a zone without room for its number
+// gets fewer, as does one whose ground can neither be walked nor sighted.
+func Pick(g Ground, o Options) (*Checks, error) {
+	if err := g.check(); err != nil {
+		return nil, err
+	}
+	if o.PerZone < 0 || o.AcresPerSpot < 0 || math.IsNaN(o.AcresPerSpot) {
+		return nil, fmt.Errorf("%d spots a zone and one more for %g acres: neither may be below 0", o.PerZone, o.AcresPerSpot)
+	}
+	c := &Checks{On: g.On, LengthM: zoning.LeastFootprintM(g.Fleet)}
+	bands := zoning.Bands(g.Fleet)[:len(g.Fleet)+1]
+	for _, b := range bands {
+		c.Bands = append(c.Bands, b.Key)
+	}
+	foot := newFooting(&g)
+	for _, lot := range g.Lots {
+		var taken []orb.Point
+		whole := g.wholeCells(lot)
+		for _, z := range lot.Zones {
+			if z.Band >= len(bands) {
+				continue
+			}
+			n := o.spots(z.Acres)
+			picked := foot.spread(foot.candidates(lot, z.Band, whole[z.Band], n), n, &taken)
+			for _, p := range picked {
+				p.Lot, p.Band = lot.Lot, bands[z.Band].Key
+				c.Spots = append(c.Spots, p)
+			}
+		}
+	}
+	width := max(2, len(fmt.Sprint(len(c.Spots))))
+	for i := range c.Spots {
+		c.Spots[i].ID = fmt.Sprintf("S%0*d", width, i+1)
+	}
+	return c, nil
+}
+
+// spread picks up to n of the candidates, adding where they lie to those taken.
+func (f *footing) spread(cands []candidate, n int, taken *[]orb.Point) []Spot {
+	leastM := zoning.LeastFootprintM(f.Fleet)
+	away := make([]float64, len(cands)) // to the nearest taken, metres; below 0 for one that is out
+	for i, c := range cands {
+		away[i] = math.Inf(1)
+		for _, t := range *taken {
+			away[i] = min(away[i], apartM(c.ground, t))
+		}
+	}
+	var spots []Spot
+	for len(spots) < n {
+		best := -1
+		for i := range cands {
+			if away[i] >= leastM && (best < 0 || cands[i].before(cands[best], away[i], away[best])) {
+				best = i
+			}
+		}
+		if best < 0 {
+			break
+		}
+		c := cands[best]
+		spot, ok := f.spot(c)
+		away[best] = -1
+		if !ok {
+			continue
+		}
+		spots = append(spots, spot)
+		*taken = append(*taken, c.ground)
+		for i := range cands {
+			away[i] = min(away[i], apartM(cands[i].ground, c.ground))
+		}
+	}
+	return spots
+}
+
+func apartM(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
+
+// spot is a candidate with what to tell of it; not ok where it can neither be
+// walked onto nor sighted.
+func (f *footing) spot(c candidate) (Spot, bool) {
+	s, i := f.bare(c.col, c.row)
+	if !f.onFoot[i] {
+		if s.Sight = f.sight(c.col, c.row); s.Sight == nil {
+			return s, false
+		}
+	}
+	if c.tips {
+		s.Why = append(s.Why, Reason{CouldTip, "so near its limit that the band could tip"})
+	}
+	if c.hazard != "" {
+		s.Why = append(s.Why, Reason{AtHazard, c.hazard})
+	}
+	if len(s.Why) == 0 {
+		s.Why = []Reason{{Spread, "to measure every part of the zone"}}
+	}
+	return s, true
+}
+
+// bare is a cell as a spot, without its lot and reasons.
+func (g *Ground) bare(col, row int) (Spot, int) {
+	i := row*g.Cells.Cols + col
+	s := Spot{
+		At: g.place(float64(col)+0.5, float64(row)+0.5), MappedPct: g.Field.Pct(col, row),
+		Machines: g.machines(i), DownhillDeg: math.NaN(),
+	}
+	if m := g.Cells.Masks[i].First(); m >= 0 {
+		s.LimitPct, _ = g.limit(i, m)
+	}
+	if dCol, dRow, ok := g.downhill(col, row); ok {
+		s.DownhillDeg = bearing(s.At, g.place(float64(col)+0.5+dCol, float64(row)+0.5+dRow))
+	}
+	return s, i
+}
+
+// At makes a spot of any place of the map, for readings taken elsewhere than at the
+// spots picked. It is not ok outside the window and on ground whose band no slope
+// decides.
+func (g *Ground) At(p orb.Point) (Spot, bool) {
+	col, row, inside := g.cell(p)
+	if !inside {
+		return Spot{}, false
+	}
+	s, i := g.bare(col, row)
+	band := zoning.BandOf(g.Cells.Masks[i], len(g.Fleet))
+	if band > len(g.Fleet) {
+		return Spot{}, false
+	}
+	s.Band = zoning.Bands(g.Fleet)[band].Key
+	return s, true
+}

@@ -1,0 +1,198 @@
+package field
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/acreband/acreband/zoning/text"
+)
+
+// WriteText writes a verdict for people. Its first line is how many spots are over
+// their machine's limit.
+func (v Verdict) WriteText(w io.Writer) error {
+	var b strings.Builder
+	b.WriteString(v.first() + "\n")
+	for _, s := range v.Over {
+		fmt.Fprintf(&b, "  %-6s lot %s, %s: measured %.1f%%, limit %.4g%%, mapped %.1f%%: %.1f points over%s\n",
+			s.ID, text.OneLine(s.Lot), s.Band, s.MeasuredPct, s.LimitPct, s.MappedPct, s.OverPct(), note(s.Note))
+	}
+	if loose, limitless := v.loose(); limitless > 0 {
+		fmt.Fprintf(&b, "spots of no machine that one may work by their reading: %d of %d\n", loose, limitless)
+	}
+	b.WriteString("\n")
+	if v.MarginPct > 0 {
+		text.Fold(&b, "margin     ", fmt.Sprintf("%.1f points off every limit would have kept each spot within its machine's limit. Map again with --margin %.1f%%", v.MarginPct, v.MarginPct), listWidth)
+	} else {
+		text.Fold(&b, "margin     ", "these readings ask for none", listWidth)
+	}
+	text.Fold(&b, "bias       ", fmt.Sprintf("the ground is %s%s; spread %s points", bias(v.BiasPct), v.steeper(), figure("%.1f", v.SpreadPct)), listWidth)
+	if len(v.NotRead) > 0 {
+		text.Fold(&b, "not read   ", strings.Join(v.NotRead, ", "), listWidth)
+	}
+	b.WriteString("\nagreement of bands: rows as mapped, columns as measured\n\n")
+	v.table(&b)
+	a := v.Agreement
+	fmt.Fprintf(&b, "\noverall    %.1f%% of %d\n", 100*a.Overall, a.N)
+	fmt.Fprintf(&b, "kappa      %s, 95%% interval %s to %s\n", figure("%.2f", a.Kappa), figure("%.2f", a.Low), figure("%.2f", a.High))
+	text.Fold(&b, "           ", "Cohen 1960; large-sample variance of Fleiss, Cohen and Everitt 1969, rough below some 50 readings", listWidth)
+	text.Fold(&b, "mind       ", "spots were picked where a band could tip: the map as a whole agrees better than this. Ground that nobody measured may be worse than the worst reading.", listWidth)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func (v Verdict) first() string {
+	s := fmt.Sprintf("spots over their machine's limit: %d of %d", len(v.Over), v.Limited)
+	if len(v.Over) > 0 {
+		s += fmt.Sprintf(", worst by %.1f points", v.Over[0].OverPct())
+	}
+	return s
+}
+
+func note(s string) string {
+	if s == "" {
+		return ""
+	}
+	return " (" + s + ")"
+}
+
+func bias(points float64) string {
+	switch {
+	case math.IsNaN(points):
+		return "not known"
+	case math.Abs(points) < 0.05:
+		return "as steep as mapped on average"
+	case points > 0:
+		return fmt.Sprintf("steeper than mapped by %.1f points on average", points)
+	}
+	return fmt.Sprintf("gentler than mapped by %.1f points on average", -points)
+}
+
+// steeper tells by how much the ground was steeper than mapped at worst.
+func (v Verdict) steeper() string {
+	if !(v.SteeperPct > 0) {
+		return ""
+	}
+	return fmt.Sprintf(", up to %.1f points steeper", v.SteeperPct)
+}
+
+// figure writes a number, a dash where there is none.
+func figure(format string, v float64) string {
+	if math.IsNaN(v) {
+		return "-"
+	}
+	return fmt.Sprintf(format, v)
+}
+
+// table writes the counts with user's and producer's accuracy.
+func (v Verdict) table(b *strings.Builder) {
+	a := v.Agreement
+	rows := [][]string{append(append([]string{""}, v.Bands...), "user's accuracy")}
+	share := func(v float64) string {
+		if math.IsNaN(v) {
+			return "-"
+		}
+		return fmt.Sprintf("%.0f%%", 100*v)
+	}
+	last := []string{"producer's accuracy"}
+	for i, band := range v.Bands {
+		row := []string{band}
+		for _, n := range a.Counts[i] {
+			row = append(row, fmt.Sprint(n))
+		}
+		rows = append(rows, append(row, share(a.User[i])))
+		last = append(last, share(a.Producer[i]))
+	}
+	rows = append(rows, last)
+	widths := make([]int, len(rows[0]))
+	for _, row := range rows {
+		for i, cell := range row {
+			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
+		}
+	}
+	for _, row := range rows {
+		line := fmt.Sprintf("%-*s", widths[0], row[0])
+		for i, cell := range row[1:] {
+			line += fmt.Sprintf("  %*s", widths[i+1], cell)
+		}
+		b.WriteString(strings.TrimRight(line, " ") + "\n")
+	}
+}
+
+type verdictJSON struct {
+	Over          int           `json:"over_limit"`
+	Limited       int           `json:"spots_of_machines"`
+	WorstPct      *float64      `json:"worst_over_pct"`
+	MarginPct     float64       `json:"margin_pct"`
+	BiasPct       *float64      `json:"bias_pct"`
+	SpreadPct     *float64      `json:"spread_pct"`
+	SteeperPct    *float64      `json:"steeper_by_at_most_pct"`
+	NotRead       []string      `json:"not_read"`
+	Bands         []string      `json:"bands"`
+	Counts        [][]int       `json:"counts_mapped_by_measured"`
+	Overall       *float64      `json:"overall"`
+	User          []*float64    `json:"user_accuracy"`
+	Producer      []*float64    `json:"producer_accuracy"`
+	Kappa         *float64      `json:"kappa"`
+	KappaSE       *float64      `json:"kappa_standard_error"`
+	KappaInterval [2]*float64   `json:"kappa_95_percent"`
+	Variance      string        `json:"kappa_variance"`
+	Spots         []readingJSON `json:"spots"`
+}
+
+type readingJSON struct {
+	ID          string   `json:"id"`
+	Lot         string   `json:"lot"`
+	Band        string   `json:"band"`
+	Measured    string   `json:"band_measured"`
+	MappedPct   *float64 `json:"mapped_pct"`
+	MeasuredPct *float64 `json:"measured_pct"`
+	LimitPct    *float64 `json:"limit_pct"`
+	OverLimit   bool     `json:"over_limit"`
+	Readings    int      `json:"readings"`
+	Note        string   `json:"note,omitempty"`
+}
+
+// known is a number to 9 decimals, nil where there is none.
+func known(v float64) *float64 {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return nil
+	}
+	v = math.Round(v*1e9) / 1e9
+	return &v
+}
+
+// WriteJSON writes a verdict for programs. Slopes are percent, differences points,
+// accuracies shares of 1; what is not known is null.
+func (v Verdict) WriteJSON(w io.Writer) error {
+	a := v.Agreement
+	out := verdictJSON{
+		Over: len(v.Over), Limited: v.Limited, MarginPct: v.MarginPct, BiasPct: known(v.BiasPct), SpreadPct: known(v.SpreadPct), SteeperPct: known(v.SteeperPct),
+		NotRead: append([]string{}, v.NotRead...), Bands: append([]string{}, v.Bands...), Counts: append([][]int{}, a.Counts...), User: []*float64{}, Producer: []*float64{}, Overall: known(a.Overall),
+		Kappa: known(a.Kappa), KappaSE: known(a.KappaSE), KappaInterval: [2]*float64{known(a.Low), known(a.High)},
+		Variance: "Fleiss, Cohen and Everitt 1969", Spots: []readingJSON{},
+	}
+	if len(v.Over) > 0 {
+		out.WorstPct = known(v.Over[0].OverPct())
+	}
+	for i := range v.Bands {
+		out.User, out.Producer = append(out.User, known(a.User[i])), append(out.Producer, known(a.Producer[i]))
+	}
+	for _, s := range v.Compared {
+		r := readingJSON{ID: s.ID, Lot: s.Lot, Band: s.Band, Measured: s.bandAt(s.MeasuredPct, 0), MappedPct: known(s.MappedPct),
+			MeasuredPct: known(s.MeasuredPct), OverLimit: s.over(), Readings: s.Readings, Note: s.Note}
+		if s.LimitPct > 0 {
+			r.LimitPct = known(s.LimitPct)
+		}
+		out.Spots = append(out.Spots, r)
+	}
+	text, err := json.MarshalIndent(out, "", "  ")
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(append(text, '\n'))
+	return err
+}

@@ -1,0 +1,112 @@
+package lots
+
+import (
+	"bytes"
+	"encoding/gob"
+	"runtime"
+
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/read"
+)
+
+// Job is what is to be done with each lot. It is sent to other processes.
+type Job struct {
+	Parcels        string // boundary file
+	ParcelOptions  read.Options
+	Boundary       zoning.BoundaryQuality // how well its lines are known; "" where nobody says
+	Elevation      []string               // what raster.NewCatalogue takes
+	RasterOptions  raster.Options
+	Surface        []string // first surfaces; as Elevation
+	SurfaceOptions raster.Options
+	Site           read.SiteFiles // what is known of the ground beside
+	Fleet          []zoning.Machine
+	Options        mapping.Options
+	CacheBytes     int64          // of each worker's block caches
+	Entries        []raster.Entry // elevation that the lots touch; for workers
+	SurfaceEntries []raster.Entry // first surfaces likewise
+	LookedAtBefore map[int]Fault  // places that killed readers, and how; for readers
+	UnreadBefore   map[int]bool   // places that an earlier start could not read; for readers
+}
+
+// DefaultCacheBytes is a block cache for each of a few workers: some thirty blocks of
+// 512 × 512 heights.
+const DefaultCacheBytes = 32 << 20
+
+// cacheBytes is the size of a worker's cache of elevation. One of a first surface is as
+// large: the same ground is wanted of both.
+func (j Job) cacheBytes() int64 {
+	if len(j.Surface) > 0 {
+		return j.CacheBytes / 2
+	}
+	return j.CacheBytes
+}
+
+func (j Job) encode() ([]byte, error) {
+	var b bytes.Buffer
+	err := gob.NewEncoder(&b).Encode(j)
+	return b.Bytes(), err
+}
+
+func decodeJob(b []byte) (j Job, err error) {
+	err = gob.NewDecoder(bytes.NewReader(b)).Decode(&j)
+	return j, err
+}
+
+// Mapper maps lots one after another.
+type Mapper interface {
+	Map(lot zoning.Lot) (*zoning.ZoneMap, error)
+	Counts() raster.CacheCounts
+}
+
+// surveyor maps lots by [survey]. It is the one place of this package that runs
+// the line from a lot to its zones.
+type surveyor struct {
+	job    Job
+	lots   read.LotSource
+	caches []*raster.Cache
+}
+
+// NewMapper makes the mapper of a job. It belongs to the goroutine that calls it,
+// which it ties to its thread: PROJ opens its database anew on every thread that
+// asks it something.
+func NewMapper(job Job) (Mapper, error) {
+	runtime.LockOSThread()
+	features, err := job.Site.Read()
+	if err != nil {
+		return nil, err
+	}
+	s := &surveyor{job: job, lots: read.LotSource{File: job.Parcels, Boundary: job.Boundary, Features: features}}
+	s.lots.Elevation = s.catalogue(job.Entries, job.RasterOptions)
+	if len(job.Surface) > 0 {
+		s.lots.Surface = s.catalogue(job.SurfaceEntries, read.SurfaceOptions(job.SurfaceOptions))
+	}
+	return s, nil
+}
+
+// catalogue is one with a cache of its own.
+func (s *surveyor) catalogue(entries []raster.Entry, o raster.Options) *raster.Catalogue {
+	cache := raster.NewCache(s.job.cacheBytes())
+	s.caches = append(s.caches, cache)
+	return raster.CatalogueOf(entries, o, cache)
+}
+
+func (s *surveyor) Map(lot zoning.Lot) (*zoning.ZoneMap, error) {
+	ground, err := s.lots.Prepare(lot)
+	if err != nil {
+		return nil, err
+	}
+	return mapping.Map(ground, s.job.Fleet, s.job.Options)
+}
+
+func (s *surveyor) Counts() (sum raster.CacheCounts) {
+	for _, cache := range s.caches {
+		n := cache.Counts()
+		sum.Touched += n.Touched
+		sum.Decoded += n.Decoded
+		sum.Served += n.Served
+		sum.Bytes += n.Bytes
+	}
+	return sum
+}

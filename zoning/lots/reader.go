@@ -1,0 +1,100 @@
+package lots
+
+import (
+	"bytes"
+	"encoding/gob"
+	"fmt"
+
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/read"
+)
+
+// reading is what a reader has found when it is through.
+type reading struct {
+	Entries  []raster.Entry // that lots touch, in the order named
+	Surface  []raster.Entry // first surfaces likewise
+	Inputs   Inputs         // of both
+	Late     []string       // paths of those that only lots touch which an earlier start could not read
+	Warnings []string       // of the boundary file and the catalogues
+}
+
+// inputs is what the rasters are compared by, as they are now.
+func (r reading) inputs() (Inputs, error) {
+	elevation, err := InputsOfElevation(r.Entries)
+	if err != nil {
+		return nil, err
+	}
+	surface, err := inputsOfRasters("first surface", r.Surface)
+	return append(elevation, surface...), err
+}
+
+func (r reading) encode() ([]byte, error) {
+	var b bytes.Buffer
+	err := gob.NewEncoder(&b).Encode(r)
+	return b.Bytes(), err
+}
+
+func decodeReading(b []byte) (r reading, err error) {
+	err = gob.NewDecoder(bytes.NewReader(b)).Decode(&r)
+	return r, err
+}
+
+// readAll goes through the boundary file: each lot with its spot, then what they
+// touch.
+func readAll(job Job, answers *answering) error {
+	rasters, err := openShelves(job)
+	if err != nil {
+		return answers.fail(err)
+	}
+	defer rasters.close()
+	if err := answers.send(frame{kind: kindReady}); err != nil {
+		return err
+	}
+	options := job.ParcelOptions
+	options.Look = func(place int) error {
+		if fault, deadly := job.LookedAtBefore[place]; deadly {
+			return &fault
+		}
+		return answers.send(frame{kind: kindLook, place: place})
+	}
+	var told []string
+	options.Tell = func(note string) { told = append(told, job.Parcels+": "+note) }
+	for lot, err := range read.Lots(job.Parcels, options) {
+		if err != nil {
+			return answers.fail(err)
+		}
+		rasters.touch(lot.Ground, !job.UnreadBefore[lot.Place])
+		if err := answers.lot(lot, spotOf(rasters.elevation.Catalogue, lot.Ground, job.cacheBytes())); err != nil {
+			return err
+		}
+	}
+	if err := answers.send(frame{kind: kindLook}); err != nil { // at no lot: it may take long
+		return err
+	}
+	if err := job.Site.CheckPlace(rasters.lots.Features, rasters.around); err != nil {
+		return answers.fail(err)
+	}
+	found, err := rasters.found()
+	if err != nil {
+		return answers.fail(fmt.Errorf("%w; is it being changed?", err))
+	}
+	found.Warnings = append(told, found.Warnings...)
+	body, err := found.encode()
+	if err != nil {
+		return err
+	}
+	return answers.send(frame{kind: kindEnd, body: body})
+}
+
+// lot sends a lot and, before it, its spot.
+func (a *answering) lot(lot zoning.Lot, at spot) error {
+	f, err := frameOf(lot)
+	if err != nil {
+		return err
+	}
+	if err := a.send(frame{kind: kindSpot, place: lot.Place, body: at.append(nil)}); err != nil {
+		return err
+	}
+	return a.send(f)
+}

@@ -1,0 +1,122 @@
+package lots
+
+import (
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/read"
+)
+
+// shelves are the rasters that lots may lie on, with those that they do.
+type shelves struct {
+	lots      read.LotSource
+	elevation shelf
+	surface   shelf     // of no catalogue without a first surface
+	around    orb.Bound // the lots; empty before the first
+}
+
+// shelf is a catalogue with the entries that lots touch.
+type shelf struct {
+	*raster.Catalogue
+	touched map[int]bool // and whether by something that an earlier start has read too
+}
+
+func openShelf(paths []string, o raster.Options) (shelf, error) {
+	c, err := raster.NewCatalogue(paths, o)
+	return shelf{c, map[int]bool{}}, err
+}
+
+func (s shelf) touch(entries []int, before bool) {
+	for _, i := range entries {
+		s.touched[i] = s.touched[i] || before
+	}
+}
+
+// late lists the paths of entries that an earlier start cannot have known of.
+func (s shelf) late() (out []string) {
+	all := s.Entries()
+	for i, before := range s.touched {
+		if !before {
+			out = append(out, all[i].Path)
+		}
+	}
+	return out
+}
+
+// found is the entries that were touched, in the order named. Where none was all are,
+// for messages on what is near.
+func (s shelf) found() []raster.Entry {
+	all := s.Entries()
+	var out []raster.Entry
+	for i, e := range all {
+		if _, ok := s.touched[i]; ok {
+			out = append(out, e)
+		}
+	}
+	if len(out) == 0 {
+		return all
+	}
+	return out
+}
+
+func openShelves(job Job) (s *shelves, err error) {
+	s = &shelves{around: orb.MultiPolygon{}.Bound()}
+	if s.elevation, err = openShelf(job.Elevation, job.RasterOptions); err != nil {
+		return nil, err
+	}
+	s.lots.Elevation = s.elevation.Catalogue
+	if len(job.Surface) > 0 {
+		if s.surface, err = openShelf(job.Surface, read.SurfaceOptions(job.SurfaceOptions)); err != nil {
+			s.close()
+			return nil, err
+		}
+		s.lots.Surface = s.surface.Catalogue
+	}
+	if s.lots.Features, err = job.Site.Read(); err != nil {
+		s.close()
+		return nil, err
+	}
+	for _, f := range s.lots.Features {
+		s.elevation.touch(s.elevation.NearWide(mapping.WaysOf(f)), true)
+	}
+	return s, nil
+}
+
+func (s *shelves) close() {
+	s.elevation.Close()
+	if s.surface.Catalogue != nil {
+		s.surface.Close()
+	}
+}
+
+// touch notes what a lot touches, and whether an earlier start could read it too; one that
+// cannot be used has no ground.
+func (s *shelves) touch(ground orb.MultiPolygon, before bool) {
+	b := ground.Bound()
+	switch {
+	case b.IsEmpty():
+		return
+	case s.around.IsEmpty():
+		s.around = b
+	default:
+		s.around = s.around.Union(b)
+	}
+	s.elevation.touch(s.elevation.NearWide(ground), before)
+	if s.lots.Surface != nil {
+		s.surface.touch(s.lots.SurfaceNear(ground), before)
+	}
+}
+
+func (s *shelves) found() (reading, error) {
+	r := reading{Entries: s.elevation.found(), Late: s.elevation.late(), Warnings: s.elevation.Warnings}
+	if s.lots.Surface != nil {
+		r.Late = append(r.Late, s.surface.late()...)
+		r.Surface, r.Warnings = s.surface.found(), slices.Concat(r.Warnings, s.surface.Warnings)
+	}
+	var err error
+	r.Inputs, err = r.inputs()
+	return r, err
+}

@@ -1,0 +1,170 @@
+package lots
+
+import (
+	"errors"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/text"
+	"github.com/acreband/acreband/zoning/write"
+)
+
+// Words for the column status of lots.csv.
+const (
+	statusMapped    = "mapped"
+	statusFailed    = "failed"
+	statusUnwritten = "mapped, not written" // its own file could not be
+)
+
+// tables writes lots.csv and failed.csv, and sums the lots.
+func (a *assembly) tables(o Outputs) error {
+	lots, err := a.table(tableName, o.Table)
+	if err != nil {
+		return err
+	}
+	failed, err := a.table(failedName, o.Failed)
+	if err != nil {
+		return err
+	}
+	lots.Row(a.columns()...) // errors stay until the flush
+	failed.Row("lot", "reason", "hint", "place", "repaired", "changed_pct")
+	for f, err := range a.records() {
+		if err != nil {
+			return err
+		}
+		var r record
+		if err := f.parseHead(&r); err != nil {
+			return err
+		}
+		fault := r.Fault
+		if fault == nil {
+			a.sums.Add(r.zoneMap(a.fleet))
+			fault = a.unsplit[f.place]
+		}
+		if a.stops != nil {
+			a.addStops(f.place, &r, o)
+		}
+		if a.lots != nil {
+			lot, err := a.overviewLot(f, &r)
+			if err != nil {
+				return err
+			}
+			a.lots.Add(lot)
+		}
+		a.made.Repairs.add(r.Repair)
+		lots.Row(a.row(f.place, r)...)
+		if fault != nil {
+			failed.Row(append([]string{r.Lot, fault.Reason, fault.Hint, strconv.Itoa(f.place)}, repairCells(r.Repair)...)...)
+			if a.made.Failed++; a.made.FirstFault == "" {
+				a.made.FirstFault = fault.Error()
+			}
+		}
+		a.made.Lots++
+		a.tell(a.made.Lots)
+	}
+	return errors.Join(lots.Flush(), failed.Flush())
+}
+
+// table begins a table; what goes into one that is not wanted goes nowhere.
+func (a *assembly) table(name string, wanted bool) (*text.Table, error) {
+	if !wanted {
+		return text.NewTable(io.Discard), nil
+	}
+	w, err := a.files.Create(name)
+	if err != nil {
+		return nil, err
+	}
+	return text.NewTable(w), nil
+}
+
+// columns head lots.csv: after the acres by band, those of each machine's that are to
+// be verified on foot, the state of the ground that both are for, and the acres by
+// band in the other state. With a first surface the acres by height of growth follow.
+func (a *assembly) columns() []string {
+	out := []string{"lot", "status", "parcel_acres"}
+	for _, b := range a.bands {
+		out = append(out, b.Key)
+	}
+	for _, m := range a.fleet {
+		out = append(out, m.Key+"_verify")
+	}
+	out = append(out, "ground")
+	for _, b := range a.bands {
+		out = append(out, b.Key+"_otherwise")
+	}
+	return slices.Concat(out, a.growthColumns(), []string{"place", "repaired", "changed_pct", "notes", "warnings"})
+}
+
+// row is a lot's row of lots.csv. A lot that failed has no acres, and what nobody
+// asked or knows is blank.
+func (a *assembly) row(place int, r record) []string {
+	cells := []string{r.Lot, statusFailed, ""}
+	acres, verify, otherwise := make([]string, len(a.bands)), make([]string, len(a.fleet)), make([]string, len(a.bands))
+	if r.Fault == nil {
+		cells[1], cells[2] = statusMapped, acresText(r.Acres)
+		if a.unsplit[place] != nil {
+			cells[1] = statusUnwritten
+		}
+		fill(acres, "0")
+		if r.SigmaM > 0 {
+			fill(verify, "0")
+		}
+		for _, z := range r.Zones {
+			acres[z.Band] = acresText(z.Acres)
+			if sure := float64(z.Sure); z.Band < len(verify) && !math.IsNaN(sure) {
+				verify[z.Band] = acresText(z.Acres - sure)
+			}
+		}
+		for b, v := range r.Otherwise {
+			otherwise[b] = acresText(v)
+		}
+	}
+	return slices.Concat(cells, acres, verify, []string{string(r.Ground)}, otherwise, a.growthCells(r),
+		[]string{strconv.Itoa(place)}, repairCells(r.Repair), []string{strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; ")})
+}
+
+// growthColumns head the acres by height of growth.
+func (a *assembly) growthColumns() (out []string) {
+	if !a.journal[0].head.Surface {
+		return nil
+	}
+	for i := range zoning.GrowthClasses {
+		out = append(out, "growth_"+zoning.GrowthClassKey(i))
+	}
+	return append(out, "growth_unknown", "growth_water")
+}
+
+// growthCells are the acres of a lot below growthColumns.
+func (a *assembly) growthCells(r record) []string {
+	out := make([]string, len(a.growthColumns()))
+	if r.Growth == nil || len(out) == 0 {
+		return out
+	}
+	total := r.Growth.Total()
+	for i, acres := range append(total.ByClass[:], total.Unknown, total.Water) {
+		out[i] = acresText(acres)
+	}
+	return out
+}
+
+func fill(cells []string, text string) {
+	for i := range cells {
+		cells[i] = text
+	}
+}
+
+// acresText writes acres with at most 9 decimals, as the GeoJSON does.
+func acresText(v float64) string {
+	return strconv.FormatFloat(math.Round(v*1e9)/1e9, 'f', -1, 64)
+}
+
+// sumOf is the collection of one lot.
+func (a *assembly) sumOf(r record) *write.Collection {
+	c := write.NewCollection(a.fleet)
+	c.Add(r.zoneMap(a.fleet))
+	return c
+}

@@ -1,0 +1,72 @@
+package mapping
+
+import (
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/read"
+)
+
+// Drawn inside limits by the error, a zone's ground may still be above what asks
+// for a procedure: it counts where that is not surely so. Judged by measured
+// slope, hardly any did.
+func TestCautiousCountsProcedureByTheError(t *testing.T) {
+	g, _ := Survey(t, Defaults(), TwoLots[0])
+	noise := &slope.Noise{SigmaM: 4, RangeM: slope.RangeUnknown, From: "test"}
+	boom := slices.IndexFunc(Defaults(), func(m zoning.Machine) bool { return m.Key == "boom-head" })
+	zone := func(o Options) zoning.Zone {
+		m, err := Map(g, Defaults(), o)
+		require.NoError(t, err)
+		for _, z := range m.Lots[0].Zones {
+			if zoning.Bands(m.Fleet)[z.Band].Machine == boom {
+				return z
+			}
+		}
+		return zoning.Zone{}
+	}
+	plain, cautious := zone(Options{Noise: noise, SlopeOnly: true}), zone(Options{Noise: noise, Cautious: true, SlopeOnly: true})
+	require.Positive(t, cautious.Acres)
+	assert.Less(t, cautious.SlopeMaxPct, plain.SlopeMaxPct, "drawn inside the limit")
+	assert.InEpsilon(t, cautious.Acres, cautious.SureAcres, 1e-9, "all of it is sure")
+	// At most 30% surely means a lower measured slope, as at most 35% does.
+	e := g.Elevation
+	sc, err := scaleFor(AutoScale, Defaults(), e.Sources[0].CellM)
+	require.NoError(t, err)
+	cov := covariance(*noise, sc, e.Grid)
+	held := Options{Cautious: true}.within(cov, Defaults())[boom]
+	assert.InDelta(t, 100*cov.SureBelow(0.30-zoning.TieRise, slope.Certainty), held.ProcedureAbovePct-100*zoning.TieRise, 1e-9)
+	assert.Less(t, held.ProcedureAbovePct, 30.0)
+	assert.Zero(t, Options{Cautious: true}.within(cov, []zoning.Machine{{LimitPct: 30}})[0].ProcedureAbovePct, "none was asked for")
+	assert.GreaterOrEqual(t, cautious.ProcedureAcres/cautious.Acres, 0.5*plain.ProcedureAcres/plain.Acres)
+}
+
+// Ground filled from coarser cells is never sure by the finer source's error.
+func TestGroundOfACoarserSourceIsNotSure(t *testing.T) {
+	lot := Named{"across", Rectangle(jacksboroMidLon-0.02, JacksboroMidLat, jacksboroMidLon+0.02, JacksboroMidLat+0.02)}
+	west := read.Translated(t, Jacksboro, "west.tif", "-srcwin", "0", "0", "201", "344")
+	coarse := read.Translated(t, Jacksboro, "coarse.tif", "-r", "average", "-outsize", "25%", "25%")
+	noise := &slope.Noise{SigmaM: 0.01, From: "test"} // so small that all but ties is sure
+	sure := func(elevation ...string) (sure, all float64) {
+		g, err := read.Prepare(read.Request{Elevation: elevation, Parcel: Boundary(t, lot)})
+		require.NoError(t, err)
+		m, err := Map(g, Defaults(), Options{Noise: noise, SlopeOnly: true})
+		require.NoError(t, err)
+		for _, z := range m.Lots[0].Zones {
+			if zoning.Bands(m.Fleet)[z.Band].Machine >= 0 {
+				sure, all = sure+z.SureAcres, all+z.Acres
+			}
+		}
+		return sure, all
+	}
+	s, all := sure(Jacksboro)
+	assert.InEpsilon(t, all, s, 0.01)
+	s, all = sure(west, coarse)
+	// The western half, less the two columns of 48 beside the step between the surveys.
+	assert.InEpsilon(t, all/2, s, 0.1)
+	assert.Less(t, s, all/2)
+}

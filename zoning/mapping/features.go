@@ -1,0 +1,185 @@
+package mapping
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/flow"
+	"github.com/acreband/acreband/terrain/quality"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/site"
+	"github.com/acreband/acreband/zoning/text"
+	"github.com/acreband/acreband/zoning/trafficability"
+)
+
+// IsNear tells whether a spot lies within two miles of the lots, or nearly.
+func (g *Ground) IsNear(at orb.Point) bool { return Reach(g.Lots).Contains(at) }
+
+// farM is how far from the lots features may lie for whose sake elevation is read:
+// two miles.
+const farM = 3218.688
+
+// Around is the ground that elevation is read for: the lots, the ground that machines
+// may cross, and the places where the trailer unloads. It refuses ways that lie far
+// from the lots.
+func Around(lots []zoning.Lot, features []site.Feature) (orb.MultiPolygon, error) {
+	var all orb.MultiPolygon
+	for _, lot := range lots {
+		all = append(all, lot.Ground...)
+	}
+	near := Reach(lots)
+	for _, f := range features {
+		if err := CheckWay(f, near); err != nil {
+			return nil, err
+		}
+		all = append(all, WaysOf(f)...)
+	}
+	return all, nil
+}
+
+// CheckWay refuses a way, staging or travel, that lies far from the lots.
+func CheckWay(f site.Feature, near orb.Bound) error {
+	ways := WaysOf(f)
+	if ways == nil || near.Intersects(ways.Bound()) {
+		return nil
+	}
+	return fmt.Errorf("%s %s lies at %s, more than 2 miles from the lots: check its place and its CRS (--site-crs)", f.Kind, f.Title(), text.Degrees(f.Geometry.Bound().Center()))
+}
+
+// WaysOf is the ground that elevation is read for beside the lots for the sake of a
+// feature; nil where it asks for none.
+func WaysOf(f site.Feature) orb.MultiPolygon {
+	if f.Kind != site.Staging && f.Kind != site.Travel {
+		return nil
+	}
+	return orb.MultiPolygon{f.Geometry.Bound().Pad(1e-5).ToPolygon()}
+}
+
+// Reach is a box around lots as far as features may lie, in degrees.
+func Reach(lots []zoning.Lot) orb.Bound {
+	box := lots[0].Ground.Bound()
+	for _, lot := range lots {
+		box = box.Union(lot.Ground.Bound())
+	}
+	return ReachOf(box)
+}
+
+// ReachOf is a box around that of lots as far as features may lie. A degree is 111 km or,
+// along a parallel, less.
+func ReachOf(lots orb.Bound) orb.Bound {
+	return lots.Pad(farM / 111_000 / math.Max(math.Cos(lots.Center()[1]*math.Pi/180), 0.01))
+}
+
+// With is the same ground with other features on it. Elevation is not read again, so
+// that what lies beyond the cells that were read is left out.
+func (g *Ground) With(features []site.Feature) *Ground {
+	other := *g
+	other.Features = features
+	other.lay()
+	return &other
+}
+
+// Fresh is the same ground of which nothing is known yet but what was read: maps of it
+// find water, drainage and drops anew.
+func (g *Ground) Fresh() *Ground {
+	other := *g
+	other.seen = &seen{}
+	return &other
+}
+
+// lay puts lots and features on the cells.
+func (g *Ground) lay() {
+	grid := g.Elevation.Grid
+	g.work = trafficability.Ground{Lots: g.work.Lots}
+	if g.work.Lots == nil {
+		g.layLots()
+	}
+	g.work.Drive = g.work.Lots
+	g.Site = site.Lay(g.Features, grid)
+	s := g.Site
+	g.work.Setback, g.work.BearsKPa, g.work.Keep = s.Setback, s.BearsKPa, s.Selective
+	g.work.GrowthM, g.work.StemsM, g.work.LineM = g.growthOver(s.TallM), s.StemM, s.BeyondLineM
+	if s.Travel != nil {
+		g.work.Drive = slices.Clone(g.work.Lots)
+		for i, may := range s.Travel {
+			g.work.Drive[i] = g.work.Drive[i] || may
+		}
+	}
+	for _, f := range g.Features {
+		if f.Kind != site.Staging {
+			continue
+		}
+		cells := []int{} // not nil: it is asked for, even where it lies off the cells
+		site.Near(grid, f.Geometry, trafficability.UnloadM, func(cell int, _ float64) { cells = append(cells, cell) })
+		slices.Sort(cells)
+		g.work.Staging = append(g.work.Staging, cells)
+	}
+}
+
+// layLots marks the cells of the lots.
+func (g *Ground) layLots() {
+	grid := g.Elevation.Grid
+	window := &zoning.Cells{Window: coverage.Window{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}}
+	g.work.Lots = make([]bool, grid.Cols*grid.Rows)
+	for _, lot := range g.Lots {
+		window.EachInside(lot.Ground, func(row, from, to int) {
+			for i := row*grid.Cols + from; i < row*grid.Cols+to; i++ {
+				g.work.Lots[i] = true
+			}
+		})
+	}
+}
+
+// seen is what a grid shows by itself, found once however often it is mapped.
+type seen struct {
+	sync.Mutex
+	of       *terrain.Grid
+	look     *quality.Look
+	water    []bool
+	drainage *flow.Drainage
+	drops    []trafficability.Edge
+}
+
+// look finds water and what makes heights doubtful.
+func (g *Ground) look(ctx context.Context) (*quality.Look, error) {
+	s := g.seen
+	s.Lock()
+	defer s.Unlock()
+	if s.of != g.Elevation.Grid {
+		look, err := quality.NewLook(ctx, g.Elevation.Grid)
+		if err != nil {
+			return nil, err
+		}
+		s.of, s.look, s.drainage = g.Elevation.Grid, look, nil
+		s.water = s.look.Water().Mask(false)
+	}
+	return s.look, nil
+}
+
+// drain finds where water runs, and drop-offs.
+func (g *Ground) drain(ctx context.Context) (*flow.Drainage, error) {
+	look, err := g.look(ctx)
+	if err != nil {
+		return nil, err
+	}
+	s := g.seen
+	s.Lock()
+	defer s.Unlock()
+	if s.drainage != nil {
+		return s.drainage, nil
+	}
+	if s.drops, err = trafficability.DropOffs(ctx, g.Elevation.Grid); err != nil {
+		return nil, err
+	}
+	if s.drainage, err = flow.Drain(ctx, g.Elevation.Grid, flow.Options{Water: look.Water()}); err != nil {
+		return nil, err
+	}
+	return s.drainage, nil
+}

@@ -1,0 +1,63 @@
+package mapping
+
+import (
+	"errors"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/site"
+	"github.com/acreband/acreband/zoning/trafficability"
+)
+
+// Progress is told how far a step is, done of total rows or lots, by whichever
+// goroutine gets there.
+type Progress func(step string, done, total int)
+
+func (p Progress) tell(step string, done, total int) {
+	if p != nil {
+		p(step, done, total)
+	}
+}
+
+// Ground is what a map is made of: the lots and the elevation around them.
+type Ground struct {
+	Lots      []zoning.Lot // those that can be mapped
+	Failed    []zoning.Lot // those that cannot, each with its Err
+	Elevation *terrain.Elevation
+	Boundary  zoning.BoundaryQuality
+	EdgeAcres []float64 // of each lot, the acres within the boundary's inset; nil where its quality is not given
+	Warnings  []string
+	Progress  Progress // of maps whose options name none; nil tells nobody
+
+	Features []site.Feature
+	Site     *site.Ground // what they say of the cells
+
+	surface *surface // nil without one
+	seen    *seen
+	work    trafficability.Ground // what is known of its cells beside their heights
+}
+
+// NewGround lays lots and the features around them on elevation that was read over
+// them; see [Around] for what to read.
+func NewGround(e *terrain.Elevation, lots []zoning.Lot, features []site.Feature) (*Ground, error) {
+	switch {
+	case e == nil || e.Grid == nil || len(e.Sources) == 0:
+		return nil, errors.New("there is no elevation")
+	case len(lots) == 0:
+		return nil, errors.New("there is no lot")
+	}
+	g := &Ground{Lots: lots, Elevation: e, Features: features, seen: &seen{}}
+	g.lay()
+	return g, nil
+}
+
+// IsWet reports whether a cell of the lots is dead-flat water, by what maps of the
+// ground have found so far.
+func (g *Ground) IsWet() bool {
+	for i, wet := range g.seen.water {
+		if wet && g.work.Lots[i] {
+			return true
+		}
+	}
+	return false
+}

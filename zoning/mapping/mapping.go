@@ -1,0 +1,256 @@
+package mapping
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/terrain/flow"
+	"github.com/acreband/acreband/terrain/quality"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/trafficability"
+)
+
+// mapping is a map in the making.
+type mapping struct {
+	*Ground
+	o      Options
+	report Progress
+
+	// The fleet as the ground finds it, dry and wet, drawn inside its limits where the
+	// options ask for that; fleet has the machines' own limits on the ground assumed.
+	fleet, dry, wet []zoning.Machine
+
+	scale   scaled
+	coarse  bool // on cells longer than a machine's way no way can be told from another
+	noise   slope.Noise
+	cov     slope.Cov
+	surePct []float64
+
+	field *slope.Field
+	cells *zoning.Cells
+	firm  []zoning.Mask // nil where slope alone is asked
+
+	look     *quality.Look
+	drainage *flow.Drainage       // nil where ways are not asked
+	water    []bool               // closed, as dead-flat water
+	here     *trafficability.Work // nil where slope alone is asked
+	other    *trafficability.Work // in the other state of the ground
+
+	lots []zoning.LotMap
+	errs []error // of each lot, why it cannot be cut
+}
+
+// check refuses a fleet and options that cannot be used.
+func check(fleet []zoning.Machine, o Options) error {
+	if err := zoning.CheckFleet(fleet); err != nil {
+		return err
+	}
+	return o.Check()
+}
+
+// mapping begins a map.
+func (g *Ground) mapping(fleet []zoning.Machine, o Options) (*mapping, error) {
+	if err := check(fleet, o); err != nil {
+		return nil, err
+	}
+	if g == nil || g.seen == nil || g.Elevation == nil || len(g.Elevation.Sources) == 0 {
+		return nil, errors.New("the ground has no elevation: it comes from Prepare")
+	}
+	if err := g.Elevation.Grid.Check(); err != nil {
+		return nil, err
+	}
+	if o.Surveyed == "" {
+		o.Surveyed = oldestSurvey(g.Elevation.Sources)
+	}
+	m := &mapping{Ground: g, o: o, report: o.Progress, fleet: fleet, dry: fleet, wet: zoning.FleetOn(fleet, zoning.Wet)}
+	if m.report == nil {
+		m.report = g.Progress
+	}
+	if o.Ground == zoning.Wet {
+		m.fleet = m.wet
+	}
+	cellM, grid := g.Elevation.Sources[0].CellM, g.Elevation.Grid
+	var err error
+	if m.scale, err = scaleFor(o.Scale, m.fleet, cellM); err != nil {
+		return nil, err
+	}
+	m.coarse = max(cellM[0], cellM[1]) >= screeningM
+	m.noise = o.noise(cellM)
+	m.cov = covariance(m.noise, m.scale, grid)
+	m.surePct = SurePct(m.cov, m.fleet)
+	m.dry, m.wet = o.within(m.cov, m.dry), o.within(m.cov, m.wet)
+	m.field = slope.NewField(grid)
+	m.cells = &zoning.Cells{
+		Window: coverage.Window{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame},
+		Unsure: unsure(g.Elevation), SimplifyM: o.SimplifyM,
+	}
+	return m, nil
+}
+
+// drawn is the fleet that zones are drawn for.
+func (m *mapping) drawn() []zoning.Machine {
+	if m.o.Ground == zoning.Wet {
+		return m.wet
+	}
+	return m.dry
+}
+
+// judge finds slopes and which machines they admit, and beside that what the heights
+// tell of water, drainage and drop-offs.
+func (m *mapping) judge(ctx context.Context) error {
+	var looking beside.Group
+	defer looking.Wait()
+	var lookErr error
+	looking.Go(func() {
+		if m.look, lookErr = m.Ground.look(ctx); lookErr == nil && !m.o.SlopeOnly && !m.coarse {
+			m.drainage, lookErr = m.drain(ctx)
+		}
+	})
+	grid := m.Elevation.Grid
+	masks := make([]zoning.Mask, grid.Cols*grid.Rows)
+	judged := trafficability.Firm
+	if m.o.SlopeOnly {
+		judged, m.cells.Masks = trafficability.Stand, masks
+	} else {
+		m.firm = masks
+		m.field.AddAspect()
+	}
+	drawn := m.drawn()
+	err := inParts(ctx, m.report, "finding slope, rows", grid.Rows, stripRows(grid.Cols), func(r0, r1 int) error {
+		strip := m.field.Part(r0, r1)
+		if err := m.scale.slopes(grid, r0, r1, strip); err != nil {
+			return err
+		}
+		return judged(strip, drawn, masks[r0*grid.Cols:])
+	})
+	looking.Wait()
+	if err := cmp.Or(err, lookErr); err != nil {
+		return err
+	}
+	if !m.o.WaterIsGround {
+		m.water = m.seen.water
+	}
+	return nil
+}
+
+// findWorkable finds where machines may work.
+func (m *mapping) findWorkable(ctx context.Context) (err error) {
+	if m.o.SlopeOnly {
+		closeGround(either(either(m.water, m.work.Setback), m.Site.Closed), m.cells.Masks)
+		return nil
+	}
+	m.here, m.other, err = m.workable(ctx, m.field, m.firm, m.water, m.drainage, m.dry, m.wet, m.o.Ground)
+	if err != nil {
+		return err
+	}
+	m.cells.Masks, m.cells.Lost, m.cells.Crossings = m.here.Masks, m.here.Why, m.here.Crossings
+	return nil
+}
+
+// cut cuts the lots.
+func (m *mapping) cut(ctx context.Context) error {
+	m.lots, m.errs = make([]zoning.LotMap, len(m.Lots)), make([]error, len(m.Lots))
+	drawn := m.drawn()
+	return inParts(ctx, m.report, "cutting lots", len(m.Lots), 1, func(i, _ int) error {
+		lot := m.Lots[i]
+		m.lots[i], m.errs[i] = zoning.MapLotContext(ctx, m.cells, m.field, drawn, m.surePct, lot.Parcel)
+		m.lots[i].Notes, m.lots[i].Place = lot.Notes, lot.Place
+		if m.EdgeAcres != nil {
+			m.lots[i].EdgeAcres = m.EdgeAcres[i]
+		}
+		return nil // of one lot: told beside the others
+	})
+}
+
+// told is the map, with what there is to tell of it but for the elevation's doubts.
+func (m *mapping) told() (*zoning.ZoneMap, error) {
+	sources := m.Elevation.Sources
+	out := &zoning.ZoneMap{
+		Fleet: m.fleet, Ground: cmp.Or(m.o.Ground, zoning.Dry), Sources: sources, Scale: m.scale.words, Surveyed: m.o.Surveyed,
+		Error:   zoning.ElevationError{SigmaM: m.noise.SigmaM, From: m.noise.From, Assumed: m.o.Noise == nil, Cautious: m.o.Cautious, Slope: m.cov},
+		Assumed: assumed(sources), Warnings: slices.Clone(m.Warnings), Cautions: zoning.Cautions(),
+		Cells: m.cells, Field: m.field, SourceAcres: sourceAcres(m.Elevation, m.lots, m.errs),
+	}
+	if m.Boundary != "" {
+		out.Boundary = m.Boundary.Words()
+	}
+	if m.o.Cautious || m.o.MarginPct > 0 {
+		out.Drawn = m.drawn()
+	}
+	if err := m.tellWays(out); err != nil {
+		return nil, err
+	}
+	if m.surface != nil {
+		m.tellGrowth(out, m.lots, m.errs, m.water)
+	}
+	if acres := steppedAcres(m.Elevation, m.lots, m.errs); acres > 0 {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("%.2f acres lie where two sources of elevation meet at different heights: their slope is in part that step", acres))
+	}
+	if err := m.tellLots(out); err != nil {
+		return nil, err
+	}
+	if m.scale.warning != "" {
+		out.Warnings = append(out.Warnings, m.scale.warning)
+	}
+	if m.o.tooOld() {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("the ground was surveyed in %s, before %s: it may have changed since", m.o.Surveyed, m.o.OldestSurvey))
+	}
+	if m.o.MarginPct > 0 {
+		out.Assumed = append(out.Assumed, fmt.Sprintf("every limit is %.4g points lower than its machine's when zones are drawn (--margin)", m.o.MarginPct))
+	}
+	if m.o.Noise == nil {
+		out.Assumed = append(out.Assumed, fmt.Sprintf("heights are good to %.2g m (%s; --elevation-error overrules)", m.noise.SigmaM, m.noise.From))
+	}
+	return out, nil
+}
+
+// tellWays stamps the map with how machines get to the ground, and tells of hazards.
+func (m *mapping) tellWays(out *zoning.ZoneMap) error {
+	asked := m.here != nil && !m.coarse
+	stamp := ""
+	switch {
+	case m.here == nil:
+		stamp = zoning.BySlopeAlone
+	case m.coarse:
+		stamp = zoning.NoWaysAsked
+	case m.work.Staging == nil:
+		stamp = zoning.AccessNotChecked
+	}
+	if stamp != "" {
+		out.Cautions = slices.Insert(out.Cautions, 1, stamp)
+	}
+	if !asked && m.work.Staging != nil {
+		out.Warnings = append(out.Warnings, "ways in from the staging were not asked for")
+	}
+	if m.here != nil {
+		out.Otherwise = acresByBand(m.other.Masks, m.cells.Cols, m.cells.Rows, m.fleet, m.lots, m.errs)
+		return m.tell(out, m.here, m.drainage)
+	}
+	return nil
+}
+
+// tellLots puts the lots that were cut into the map, and tells of the others. Where none
+// was, it returns what was wrong with the first.
+func (m *mapping) tellLots(out *zoning.ZoneMap) error {
+	for i, err := range m.errs {
+		if err == nil {
+			out.Lots = append(out.Lots, m.lots[i])
+			continue
+		}
+		m.errs[i] = withCure(err, m.Elevation.Sources[0])
+		out.Warnings = append(out.Warnings, "left out: "+m.errs[i].Error())
+	}
+	if len(out.Lots) == 0 {
+		return m.errs[0]
+	}
+	for _, f := range m.Failed {
+		out.Warnings = append(out.Warnings, "left out: "+f.Err.Error())
+	}
+	return nil
+}

@@ -1,0 +1,9 @@
+package mapping
+
+// must is a value that comes without an error.
+func Must[T any](v T, err error) T {
+	if err != nil {
+		panic(err)
+	}
+	return v
+}

@@ -1,0 +1,179 @@
+package mapping
+
+import (
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/flow"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/coverage"
+)
+
+// steepPct is ground from which material rolls: 50% (planning value; California 14
+// CCR 914.2(f) bars heavy equipment above it where erosion hazard is high).
+const steepPct = 50
+
+var steepSquared = float32((steepPct / 100.0) * (steepPct / 100.0))
+
+// Marks of ground that is drawn as a hazard, bits of a mask.
+const (
+	steepAbove zoning.Mask = 1 << iota
+	steepBelow
+	noElevation
+	hollow
+)
+
+// leastSteepM2 is the smallest steep ground that is told of: a twentieth of an acre.
+const leastSteepM2 = terrain.SquareMetresPerAcre / 20
+
+// steep draws the ground beside zones from which material rolls onto them, to which
+// it rolls, whose heights are not known, and in which water stands.
+func (t *teller) steep(d *flow.Drainage) {
+	grid := t.Elevation.Grid
+	marks := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, len(t.bands)), Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}}
+	cellM2 := grid.Frame.MetricAt(float64(grid.Col0)+float64(grid.Cols)/2, float64(grid.Row0)+float64(grid.Rows)/2).CellAreaM2()
+	squared := t.m.Field.Squared
+	isSteep := func(i int) bool { return squared[i] >= steepSquared }
+	t.pieces(isSteep, func(piece []int) {
+		if float64(len(piece))*cellM2 < leastSteepM2 {
+			return
+		}
+		var mark zoning.Mask
+		t.eachRim(piece, isSteep, func(from, to int) {
+			if t.worked(to) {
+				if z := grid.Z[from/grid.Cols*grid.Stride+from%grid.Cols]; z > grid.Z[to/grid.Cols*grid.Stride+to%grid.Cols] {
+					mark |= steepAbove
+				} else {
+					mark |= steepBelow
+				}
+			}
+		})
+		for _, i := range piece {
+			marks.Masks[i] |= mark
+		}
+	})
+	unknown := uint8(zoning.BandOf(zoning.Unknown, len(t.m.Fleet)))
+	isUnknown := func(i int) bool { return t.bands[i] == unknown }
+	t.pieces(isUnknown, func(piece []int) {
+		beside := false
+		t.eachRim(piece, isUnknown, func(_, to int) { beside = beside || t.worked(to) })
+		if beside {
+			for _, i := range piece {
+				marks.Masks[i] |= noElevation
+			}
+		}
+	})
+	isHollow := func(i int) bool { return d.InHollow[i] }
+	t.pieces(isHollow, func(piece []int) {
+		if !slices.ContainsFunc(piece, t.worked) {
+			return
+		}
+		for _, i := range piece {
+			marks.Masks[i] |= hollow
+		}
+	})
+	t.outline(marks)
+}
+
+// outline draws the marked ground.
+func (t *teller) outline(marks *zoning.Cells) {
+	if !slices.ContainsFunc(marks.Masks, func(m zoning.Mask) bool { return m != 0 }) {
+		return
+	}
+	cov, err := coverage.Cut(&marks.Window, orb.MultiPolygon{t.windowRing()})
+	if err != nil {
+		t.warn("hazards are not drawn: %v", err)
+		return
+	}
+	for _, h := range []struct {
+		mark  zoning.Mask
+		kind  zoning.HazardKind
+		words string
+	}{
+		{steepAbove, zoning.SteepAbove, "ground of 50%% or more right above a zone, %.2f acres: material rolls down onto it"},
+		{steepBelow, zoning.SteepBelow, "ground of 50%% or more right below a zone, %.2f acres: what goes over the edge does not stop"},
+		{noElevation, zoning.NoElevation, "no elevation data beside a zone, %.2f acres: nobody knows what is there"},
+		{hollow, zoning.Hollow, "hollow that water does not run out of, %.2f acres: soft or under water after rain"},
+	} {
+		ground := cov.Polygons(1, func(m zoning.Mask) int {
+			if m&zoning.Unknown == 0 && m&h.mark != 0 {
+				return 0
+			}
+			return -1
+		})[0]
+		for _, poly := range ground {
+			t.add(h.kind, poly, h.words, coverage.Acres(orb.MultiPolygon{poly}))
+		}
+	}
+}
+
+// windowRing goes round the cells that were read, half a cell inside them.
+func (t *teller) windowRing() orb.Polygon {
+	g := t.Elevation.Grid
+	const step = 32
+	var ring orb.Ring
+	side := func(c0, r0, c1, r1 float64) {
+		n := math.Ceil(math.Max(math.Abs(c1-c0), math.Abs(r1-r0)) / step)
+		for i := 0.0; i < n; i++ {
+			ring = append(ring, t.place(float64(g.Col0)+c0+(c1-c0)*i/n, float64(g.Row0)+r0+(r1-r0)*i/n))
+		}
+	}
+	w, s, e, n := 0.5, float64(g.Rows)-0.5, float64(g.Cols)-0.5, 0.5
+	side(w, s, e, s)
+	side(e, s, e, n)
+	side(e, n, w, n)
+	side(w, n, w, s)
+	return orb.Polygon{append(ring, ring[0])}
+}
+
+// pieces finds the connected pieces of cells that are in.
+func (t *teller) pieces(in func(i int) bool, visit func(piece []int)) {
+	seen := make([]bool, len(t.bands))
+	for i := range t.bands {
+		if seen[i] || !in(i) {
+			continue
+		}
+		seen[i] = true
+		piece := []int{i}
+		for n := 0; n < len(piece); n++ {
+			t.eachBeside(piece[n], func(j int) {
+				if !seen[j] && in(j) {
+					seen[j] = true
+					piece = append(piece, j)
+				}
+			})
+		}
+		visit(piece)
+	}
+}
+
+// eachRim visits the steps from a piece of the cells that are in to those around it.
+func (t *teller) eachRim(piece []int, in func(i int) bool, visit func(from, to int)) {
+	for _, i := range piece {
+		t.eachBeside(i, func(j int) {
+			if !in(j) {
+				visit(i, j)
+			}
+		})
+	}
+}
+
+func (t *teller) eachBeside(i int, visit func(j int)) {
+	grid := t.Elevation.Grid
+	c, r := i%grid.Cols, i/grid.Cols
+	if c > 0 {
+		visit(i - 1)
+	}
+	if c < grid.Cols-1 {
+		visit(i + 1)
+	}
+	if r > 0 {
+		visit(i - grid.Cols)
+	}
+	if r < grid.Rows-1 {
+		visit(i + grid.Cols)
+	}
+}

@@ -1,0 +1,63 @@
+package mapping
+
+import (
+	"fmt"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/quality"
+	"github.com/acreband/acreband/zoning"
+)
+
+// Worth says what slopes from some elevation are worth to a fleet.
+type Worth struct {
+	Scale         string    // the ground over which slope would be taken
+	Error         string    // the vertical error reckoned with, and where it is from
+	SlopeErrorPct float64   // standard deviation of a slope, in points of percent
+	SurePct       []float64 // by machine: measured slopes below it are surely within its limit
+	Warnings      []string  // what the heights themselves make doubtful
+}
+
+// WorthOf judges elevation without a map.
+func WorthOf(e *terrain.Elevation, fleet []zoning.Machine, o Options) (Worth, error) {
+	if err := check(fleet, o); err != nil {
+		return Worth{}, err
+	}
+	cellM := e.Sources[0].CellM
+	sc, err := scaleFor(o.Scale, fleet, cellM)
+	if err != nil {
+		return Worth{}, err
+	}
+	noise := o.noise(cellM)
+	cov := covariance(noise, sc, e.Grid)
+	w := Worth{
+		Scale:         sc.words,
+		Error:         fmt.Sprintf("%.2g m, %s", noise.SigmaM, noise.From),
+		SlopeErrorPct: 100 * cov.MaxSigma(),
+		SurePct:       SurePct(cov, fleet),
+	}
+	if sc.warning != "" {
+		w.Warnings = append(w.Warnings, sc.warning)
+	}
+	doubts, err := quality.Doubts(e.Grid, assumesMetres(e.Sources))
+	if err != nil {
+		return Worth{}, err
+	}
+	for _, d := range doubts {
+		w.Warnings = append(w.Warnings, d.Words)
+	}
+	return w, nil
+}
+
+// SureWords says for people what a fleet may rely on.
+func (w Worth) SureWords(fleet []zoning.Machine) []string {
+	var out []string
+	for i, m := range fleet {
+		words := fmt.Sprintf("%s %.4g%%: surely within it where %.1f%% or less is measured", m.Name, m.SteepestPct(), w.SurePct[i])
+		if w.SurePct[i] == 0 {
+			words = fmt.Sprintf("%s %.4g%%: no measured slope is surely within it", m.Name, m.SteepestPct())
+		}
+		out = append(out, words)
+	}
+	return append(out, fmt.Sprintf("at %.0f%% certainty", 100*slope.Certainty))
+}

@@ -1,0 +1,53 @@
+// Package jobplan says what machines to bring to a job, how long it takes, what it
+// costs, and what to mind: an estimate, not a quote.
+//
+// # Input
+//
+// A [Site] is the ground in pieces, each with the set of machines that may work it,
+// from a zone map. A [Book] is all that the owner knows of machines ([Figures]) and
+// job ([Job]); package fleet reads it from a file and has defaults. [Make] gives
+// the [Plan], [WriteText] prints it, [Plan.Summary] is its JSON.
+//
+// # Hours and cost
+//
+//	productive = net acres / (rate of the cover · slope factor · stem factor · obstacles · finish)
+//	scheduled  = productive / productive share + walking
+//	cost       = scheduled · (machine + operator) + productive · (fuel + teeth)
+//	           + moves + hours on the site · support truck + hand work
+//	a move     = 2 · loads · (miles · haul rate + permit) + 2 · (miles / speed + loads · handling) · operator
+//	price      = cost · (1 + overhead) · (1 + contingency) / (1 − margin), at least the minimum
+//
+// Walking to a piece is twice its edge of the shortest tree that joins all pieces
+// and the landing.
+//
+// # Time
+//
+// Work begins when the last machine is unloaded, and takes as long as the machine
+// with the most hours; machines of one kind share theirs evenly. Machines keep
+// apart by two tree lengths and the thrown-object distance d of every head. A
+// piece of 2πd² or more takes a machine at once for every 2πd²: wherever
+// another machine is, at least half of such a piece is farther than d from it.
+// Smaller pieces nearer to each other than d form one area, which takes one machine at
+// a time. So work takes at least as long as an area's hours over the machines
+// that it takes at once, and as the longest of both there is a timetable, if a
+// machine may stop in one area and go on later (the preemptive open shop: Gonzalez and
+// Sahni 1976, from memory). Walking to and fro for that is not counted.
+//
+// # The choice
+//
+// For each crew that may be brought, the least cost is a linear programme in the share
+// of each piece that each kind of machine works: a piece may be divided, and in an
+// optimum few are. The hours on the site are a variable of it, within the window;
+// the budget is a row. Crews are not sampled: each is either solved, or shown by the
+// prices of another to cost no less ([Proof]). The answer is exact, to a
+// billionth, for this model and the likeliest figures.
+//
+// # Ranges
+//
+// Figures with a range are triangular. Drawing them by a Gaussian copula lets those
+// with one cause move together: ground, operator and season move all rates, the
+// shares of the day and the days lost to weather; a class of cover moves the rates on it;
+// wages and prices move the costs of an hour. Ground to be verified takes from none to
+// twice its hours, in one draw for the whole job. Draws come from a fixed seed.
+// The crew and who works what stay as chosen.
+package plan

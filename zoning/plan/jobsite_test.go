@@ -1,0 +1,193 @@
+package plan
+
+import (
+	"math"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/geo"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/fleet"
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/read"
+	"github.com/acreband/acreband/zoning/site"
+)
+
+// planned maps two lots with features on them.
+func Planned(t testing.TB, o mapping.Options, features ...site.Feature) (*mapping.Ground, *zoning.ZoneMap) {
+	t.Helper()
+	g, err := read.Prepare(read.Request{Elevation: []string{mapping.Jacksboro}, Parcel: mapping.Boundary(t, mapping.TwoLots...), Features: features})
+	require.NoError(t, err)
+	m, err := mapping.Map(g, mapping.Defaults(), o)
+	require.NoError(t, err)
+	return g, m
+}
+
+// box is a polygon of straight sides, given by two corners in degrees.
+func box(west, south, east, north float64) orb.Polygon {
+	return mapping.Rectangle(west, south, east, north)[0]
+}
+
+// thicket covers the west of lot a with heavy growth of 6 in stems.
+var Thicket = site.Feature{Kind: site.Cover, Place: 1, Class: site.Heavy, StemM: 0.1524, Geometry: box(-84.29, 36.30, -84.25, 36.38)}
+
+// Pieces share out a zone's acres, and those to verify, whatever is on it.
+func TestJobSiteSharesOutTheAcresOfZones(t *testing.T) {
+	pond := site.Feature{Kind: site.NoGo, Place: 2, Setback: site.Setback{WidthM: 150}, Geometry: box(-84.245, 36.33, -84.242, 36.333)}
+	for name, o := range map[string]mapping.Options{
+		"plain": {}, "lines simplified": {SimplifyM: 40}, "wet": {Ground: zoning.Wet}, "margin": {MarginPct: 5},
+		"slope alone": {SlopeOnly: true, SimplifyM: 40},
+	} {
+		t.Run(name, func(t *testing.T) {
+			g, m := Planned(t, o, Thicket, pond)
+			s := SiteOf(g, m, Light)
+			type zone struct{ lot, key string }
+			gross, verify := map[zone]float64{}, map[zone]float64{}
+			covers := map[Cover]float64{}
+			for _, p := range s.Pieces {
+				z := zone{p.Lot, p.Zone}
+				gross[z] += p.GrossAcres
+				verify[z] += p.VerifyAcres
+				covers[p.Cover] += p.GrossAcres
+				if first := p.May.First(); first >= 0 {
+					assert.Equal(t, m.Fleet[first].Key, p.Zone)
+				}
+				if p.Cover == Heavy {
+					assert.InDelta(t, 6, p.StemIn, 1e-5)
+				}
+			}
+			all := 0.0
+			for _, lot := range m.Lots {
+				for _, z := range lot.Zones {
+					b := zoning.Bands(m.Fleet)[z.Band]
+					assert.InEpsilon(t, z.Acres, gross[zone{lot.Lot, b.Key}], 1e-9, "%s %s", lot.Lot, b.Key)
+					if b.Machine >= 0 {
+						assert.InDelta(t, z.Acres-z.SureAcres, verify[zone{lot.Lot, b.Key}], 0.005, "but for slivers")
+					}
+				}
+				all += lot.Acres
+			}
+			plan, err := ForMap(g, m, fleet.DefaultPlan(), Light)
+			require.NoError(t, err)
+			assert.InEpsilon(t, all, plan.GrossAcres, 1e-9, "the plan's acres are the map's")
+			assert.InDelta(t, mapping.AcresOf(m, 0, zoning.NoGoKey), all-plan.NetAcres, 0.01, "the pond and its setback are not to be cleared")
+			// Lot a is cut at 84.25 W: three of its five hundredths of a degree are thicket.
+			assert.InDelta(t, 0.6*m.Lots[0].Acres, covers[Heavy], 0.02*m.Lots[0].Acres)
+		})
+	}
+}
+
+// 0.03° along the parallel of 36.33° are 2 694 m on the ellipsoid: so far apart are the
+// lots, edge to edge.
+func TestGapIsNeverMoreThanTheGround(t *testing.T) {
+	g, m := Planned(t, mapping.Options{})
+	s := SiteOf(g, m, Light)
+	least := math.Inf(1)
+	for i, p := range s.Pieces {
+		for j, q := range s.Pieces {
+			assert.Equal(t, s.GapM(i, j), s.GapM(j, i))
+			if p.Lot == q.Lot {
+				continue
+			}
+			least = min(least, s.GapM(i, j))
+		}
+	}
+	const apartM = 2694
+	assert.LessOrEqual(t, least, apartM+0.0)
+	assert.Greater(t, least, 0.98*apartM-2*93, "a cell is left on either side")
+}
+
+// Machines unload at the staging that is nearest, in metres from the middle of the
+// window as a sphere has them; without any in the middle of the ground.
+func TestLanding(t *testing.T) {
+	at := orb.Point{-84.20, 36.34}
+	g, m := Planned(t, mapping.Options{}, site.Feature{Kind: site.Staging, Place: 1, Geometry: at})
+	s := SiteOf(g, m, Light)
+	grid := g.Elevation.Grid
+	lon, lat := grid.Frame.LonLat(float64(grid.Col0)+float64(grid.Cols)/2, float64(grid.Row0)+float64(grid.Rows)/2)
+	assert.InEpsilon(t, geo.Distance(orb.Point{lon, lat}, at), math.Hypot(s.LandingEastM, s.LandingNorthM), 0.01)
+	assert.NotContains(t, s.Notes, "No staging was given: machines are reckoned to unload in the middle of the ground.")
+
+	g, m = Planned(t, mapping.Options{})
+	s = SiteOf(g, m, Light)
+	var east, acres float64
+	for _, p := range s.Pieces {
+		east, acres = east+p.EastM*p.GrossAcres, acres+p.GrossAcres
+	}
+	assert.InDelta(t, east/acres, s.LandingEastM, 1e-6)
+	assert.Contains(t, s.Notes, "No staging was given: machines are reckoned to unload in the middle of the ground.")
+}
+
+// The narrowest gate and the weakest bridge count, and what the book says where that is
+// less. Measures come back as they were given.
+func TestSiteLimitsAJob(t *testing.T) {
+	gate := func(ft float64, place int) site.Feature {
+		return site.Feature{Kind: site.Gate, Place: place, WidthM: ft * zoning.MetresPerFoot, Geometry: orb.Point{-84.25, 36.34}}
+	}
+	bridge := site.Feature{Kind: site.Bridge, Place: 3, Name: "Mill Bridge", WeightKg: 40000 * 0.45359237, Geometry: orb.Point{-84.25, 36.34}}
+	g, m := Planned(t, mapping.Options{}, gate(12, 1), gate(8.5, 2), bridge)
+	book := fleet.DefaultPlan()
+	p, err := ForMap(g, m, book, Medium)
+	require.NoError(t, err)
+	assert.Equal(t, []RuledOut{
+		{Key: "dedicated-carrier", Reason: "its load weighs 75000 lb and the bridge is posted for 40000 lb"},
+		{Key: "boom-head", Reason: "its load weighs 70000 lb and the bridge is posted for 40000 lb"},
+	}, p.RuledOut)
+	assert.Contains(t, p.Notes, "Every load is held to the narrowest gate of the site, feature 2, 8.5 ft; leave out of the site file what is not on the way in.")
+	assert.Contains(t, p.Notes, "Every load is held to the weakest bridge of the site, feature 3 (Mill Bridge), 40000 lb; leave out of the site file what is not on the way in.")
+	assert.Zero(t, book.Job.GateFt, "the book is not changed")
+
+	require.NoError(t, book.Job.Set("gate", "6.5ft"))
+	p, err = ForMap(g, m, book, Medium)
+	require.NoError(t, err)
+	assert.Contains(t, p.RuledOut, RuledOut{Key: "track-loader", Reason: "it is 7 ft wide and the gate 6.5 ft"})
+}
+
+// Cautions are those of what the map holds. 115 kV asks for 15 ft: 29 CFR 1926.1408
+// Table A, a line whose voltage nobody knows for its owner.
+func TestCautionsOfAMap(t *testing.T) {
+	line := site.Feature{Kind: site.OverheadLine, Place: 1, KV: 115, Geometry: orb.LineString{{-84.26, 36.32}, {-84.24, 36.36}}}
+	house := site.Feature{Kind: site.Building, Place: 2, Geometry: box(-84.2501, 36.3401, -84.25, 36.3402)}
+	cautions := func(features ...site.Feature) (text string) {
+		g, m := Planned(t, mapping.Options{}, features...)
+		p, err := ForMap(g, m, fleet.DefaultPlan(), Light)
+		require.NoError(t, err)
+		for _, c := range p.Cautions {
+			text += c.Text + "\n"
+		}
+		return text
+	}
+	bare := cautions()
+	assert.NotContains(t, bare, "overhead line")
+	assert.NotContains(t, bare, "People")
+	assert.Contains(t, bare, "lie so near a machine's limit")
+	dressed := cautions(line, house)
+	assert.Contains(t, dressed, "keep at least 15 ft from 115 kV")
+	assert.Contains(t, dressed, "People may come within the thrown-object distance")
+	line.KV = 0
+	assert.Contains(t, cautions(line), "ask its owner for the voltage")
+}
+
+// Lots too many to tell apart are planned as one, with all their acres.
+func TestManyLotsArePlannedAsOne(t *testing.T) {
+	var lots []mapping.Named
+	for i := range 300 {
+		w, s := -84.29+0.004*float64(i%20), 36.31+0.004*float64(i/20)
+		lots = append(lots, mapping.Named{string(rune('a'+i%20)) + string(rune('a'+i/20)), mapping.Rectangle(w, s, w+0.004, s+0.004)})
+	}
+	g, m := mapping.Survey(t, mapping.Defaults(), lots...)
+	s := SiteOf(g, m, Light)
+	assert.Less(t, len(s.Pieces), 40)
+	var want, got float64
+	for _, lot := range m.Lots {
+		want += lot.Acres
+	}
+	for _, p := range s.Pieces {
+		got += p.GrossAcres
+	}
+	assert.InEpsilon(t, want, got, 1e-9)
+	assert.Contains(t, s.Notes, "The lots are reckoned as one: they are too many to tell apart in a plan.")
+}

@@ -1,0 +1,140 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/site"
+)
+
+// Plan says what to bring to the ground of a map: figures are its owner's, cover that of
+// ground of which no cover polygon tells the class. Gates and bridges of the site
+// limit what may come beside those of the book, which is not changed. Errors are
+// [*jobplan.Error].
+func ForMap(g *mapping.Ground, m *zoning.ZoneMap, book *Book, cover Cover) (*Plan, error) {
+	book = book.Clone()
+	s := SiteOf(g, m, cover)
+	s.Notes = append(s.Notes, limitTo(g, &book.Job)...)
+	return Make(s, m.Fleet, book)
+}
+
+const poundsPerKg = 1 / 0.45359237 // international avoirdupois pound, exactly
+
+// limitTo holds a job to the narrowest gate and the weakest bridge of the site, and says
+// which.
+func limitTo(g *mapping.Ground, j *Job) (notes []string) {
+	// A measure given in feet or pounds comes back as it was.
+	clean := func(v float64) float64 { return math.Round(v*1e6) / 1e6 }
+	lower := func(limit *float64, v float64) bool {
+		is := v > 0 && (*limit == 0 || v < *limit)
+		if is {
+			*limit = v
+		}
+		return is
+	}
+	var gate, bridge *site.Feature
+	for i := range g.Features {
+		f := &g.Features[i]
+		if f.Kind == site.Gate && lower(&j.GateFt, clean(f.WidthM/zoning.MetresPerFoot)) {
+			gate = f
+		}
+		if f.Kind == site.Bridge && lower(&j.BridgeLb, clean(f.WeightKg*poundsPerKg)) {
+			bridge = f
+		}
+	}
+	if gate != nil {
+		notes = append(notes, fmt.Sprintf("Every load is held to the narrowest gate of the site, %s, %.4g ft; leave out of the site file what is not on the way in.", gate.Title(), j.GateFt))
+	}
+	if bridge != nil {
+		notes = append(notes, fmt.Sprintf("Every load is held to the weakest bridge of the site, %s, %.0f lb; leave out of the site file what is not on the way in.", bridge.Title(), j.BridgeLb))
+	}
+	return notes
+}
+
+// coverOf is a site's class of cover in a plan.
+func coverOf(c site.Class) Cover {
+	return [...]Cover{CoverNotGiven, Open, Light, Medium, Heavy}[c]
+}
+
+// signsOf are what a map holds that a crew must be told of.
+func signsOf(g *mapping.Ground, m *zoning.ZoneMap) Signs {
+	var s Signs
+	for _, lot := range m.Lots {
+		for _, z := range lot.Zones {
+			if z.Band < len(m.Fleet) {
+				s.NearLimitAcres += z.Acres - z.SureAcres
+			}
+			if z.Band == zoning.BandOf(zoning.Unknown, len(m.Fleet)) {
+				s.NoElevationAcres += z.Acres
+			}
+		}
+	}
+	for _, h := range m.Hazards {
+		switch h.Kind {
+		case zoning.DropOff:
+			s.DropOff = true
+		case zoning.WaterLine, zoning.Hollow:
+			s.Water = true
+		case zoning.LineNear:
+			s.OverheadLine = true
+		case zoning.PeopleNear:
+			s.People = true
+		}
+	}
+	s.Water = s.Water || g.IsWet()
+	s.LineKV = mostKV(g.Features)
+	return s
+}
+
+// mostKV is the highest voltage of the overhead lines; 0 where that of one is not known.
+func mostKV(features []site.Feature) (kv float64) {
+	for _, f := range features {
+		if f.Kind == site.OverheadLine {
+			if f.KV == 0 {
+				return 0
+			}
+			kv = max(kv, f.KV)
+		}
+	}
+	return kv
+}
+
+// land finds where machines are unloaded.
+func (c *PieceCounter) land(s *Site) {
+	var acres float64
+	for _, p := range s.Pieces {
+		acres += p.GrossAcres
+		s.LandingEastM += p.GrossAcres * p.EastM
+		s.LandingNorthM += p.GrossAcres * p.NorthM
+	}
+	middleX, middleY := s.LandingEastM/acres, s.LandingNorthM/acres
+	s.LandingEastM, s.LandingNorthM = middleX, middleY
+	least := math.Inf(1)
+	for _, f := range c.Features {
+		if f.Kind != site.Staging {
+			continue
+		}
+		x, y := c.plane.Place(f.Geometry.Bound().Center())
+		if d := math.Hypot(x-middleX, y-middleY); d < least {
+			least, s.LandingEastM, s.LandingNorthM = d, x, y
+		}
+	}
+}
+
+// notes say how the site was counted.
+func (c *PieceCounter) notes() []string {
+	notes := []string{"All ground counts as to be cleared that is not no-go, as setbacks are and the ground around leave trees."}
+	if c.Site.Selective != nil {
+		notes = append(notes, "Where clearing is selective the whole ground counts: what stays there is not known.")
+	}
+	if c.Cover != CoverNotGiven {
+		notes = append(notes, fmt.Sprintf("Cover is taken as %s where no cover polygon says.", c.Cover))
+	}
+	if !slices.ContainsFunc(c.Features, func(f site.Feature) bool { return f.Kind == site.Staging }) {
+		notes = append(notes, "No staging was given: machines are reckoned to unload in the middle of the ground.")
+	}
+	return notes
+}

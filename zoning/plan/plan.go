@@ -1,0 +1,191 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// Plan is what to bring, how long it takes and what it costs. It is an estimate, not
+// a quote.
+type Plan struct {
+	Options []Option  // side by side, the recommended one first; none where cover is not given
+	Unmet   []Unmet   // goals that no crew reaches within window and budget
+	ByCover []ByCover // where cover is not given: hours for each class, and no price
+
+	BreakEven []BreakEven
+	RuledOut  []RuledOut
+	Excluded  []Excluded // ground that no option works
+	Permits   []string   // loads over the limits of the road
+
+	GrossAcres, NetAcres, VerifyAcres float64
+	ApartFt                           float64 // what machines keep apart
+	HandPerAcre                       float64 // $/ac, for comparison
+
+	Assumptions []string // every figure that is a default, by machine
+	Bases       []string // where their owner has the others from, where he says
+	Notes       []string // what the plan does not count, and how it counts
+	Cautions    []Caution
+}
+
+// RuledOut is a machine that cannot be brought, and why.
+type RuledOut struct {
+	Key    string `json:"machine"`
+	Reason string `json:"reason"`
+}
+
+// Excluded is ground that no option works.
+type Excluded struct {
+	Zone  string
+	Acres float64
+	Why   string
+}
+
+// planner holds what all choices of one plan share.
+type planner struct {
+	site  *Site
+	job   *Job
+	kinds []kind
+	v     values
+	areas areas
+	walk  []float64
+}
+
+// Make plans a job: a site whose pieces a map of this fleet gave, and the figures of
+// its owner. Errors are [*Error] where the input is at fault.
+func Make(site *Site, fleet []zoning.Machine, book *Book) (*Plan, error) {
+	if site == nil || book == nil {
+		return nil, &Error{"there is no site or no book of figures to plan with", "give both: a book has the figures of machines and job"}
+	}
+	if err := zoning.CheckFleet(fleet); err != nil {
+		return nil, &Error{err.Error(), "give a fleet that can be used"}
+	}
+	if err := book.Job.check(); err != nil {
+		return nil, err
+	}
+	if err := site.check(len(fleet)); err != nil {
+		return nil, err
+	}
+	kinds, ruledOut := whichMayCome(fleet, book)
+	owned := 0
+	for _, k := range kinds {
+		owned += k.owned
+	}
+	if owned > MostMachines {
+		return nil, &Error{fmt.Sprintf("%d machines to choose from are more than %d", owned, MostMachines),
+			"lower owned: to what may come to this job"}
+	}
+	p := &planner{site: site, job: &book.Job, kinds: kinds, v: valuesOf(kinds, &book.Job, likeliest), walk: site.walkM()}
+	p.areas = areasOf(site, apartM(fleet, book.Job.TreeFt))
+	plan := &Plan{RuledOut: ruledOut, ApartFt: p.areas.apartM / zoning.MetresPerFoot,
+		HandPerAcre: book.Job.HandPerAcre.Likely, Notes: append(notes(&book.Job), site.Notes...)}
+	p.assume(plan)
+	for _, k := range kinds {
+		if k.permit != "" {
+			plan.Permits = append(plan.Permits, k.machine.Name+" "+k.permit)
+		}
+	}
+	p.sum(plan)
+	if p.coverMissing() {
+		if err := p.planByCover(plan); err != nil {
+			return nil, err
+		}
+	} else if err := p.planOptions(plan); err != nil {
+		return nil, err
+	}
+	p.caution(plan)
+	return plan, nil
+}
+
+// Limits of the road for a load without a permit: from memory; the state's rule
+// governs.
+const (
+	permitWidthFt = 8.5
+	permitGrossLb = 80000
+)
+
+// whichMayCome parts machines that may be brought from those that may not.
+func whichMayCome(fleet []zoning.Machine, book *Book) ([]kind, []RuledOut) {
+	var kinds []kind
+	var out []RuledOut
+	for i, m := range fleet {
+		f := book.Machine(m.Key)
+		if why := whyNot(f, m.Key, &book.Job); why != "" {
+			out = append(out, RuledOut{m.Key, why})
+			continue
+		}
+		k := kind{fleet: i, machine: m, figures: f, owned: f.Owned,
+			moveH: 2 * (book.Job.HaulMiles/book.Job.HaulMPH + f.HandlingH*float64(f.Loads))}
+		switch {
+		case f.WidthFt > permitWidthFt && f.GrossLb > permitGrossLb:
+			k.permit = fmt.Sprintf("travels %g ft wide and at %.0f lb: over 8.5 ft and 80 000 lb", f.WidthFt, f.GrossLb)
+		case f.WidthFt > permitWidthFt:
+			k.permit = fmt.Sprintf("travels %g ft wide: over 8.5 ft", f.WidthFt)
+		case f.GrossLb > permitGrossLb:
+			k.permit = fmt.Sprintf("travels at %.0f lb: over 80 000 lb", f.GrossLb)
+		}
+		kinds = append(kinds, k)
+	}
+	return kinds, out
+}
+
+// whyNot says why a machine cannot be brought; "" where it can.
+func whyNot(f *Figures, key string, j *Job) string {
+	if f == nil {
+		return "no rates and costs are given: write them under plan: " + key
+	}
+	missing := f.missing()
+	switch {
+	case missing != "":
+		return "its " + missing + " is not given: write it under plan: " + key
+	case f.Owned == 0:
+		return "none is owned"
+	case j.BridgeLb > 0 && f.GrossLb == 0:
+		return "its gross weight is not given, and a bridge has a posted weight"
+	case f.GrossLb > j.BridgeLb && j.BridgeLb > 0:
+		return fmt.Sprintf("its load weighs %.0f lb and the bridge is posted for %.0f lb", f.GrossLb, j.BridgeLb)
+	case j.GateFt > 0 && f.WidthFt == 0:
+		return "its width is not given, and there is a gate"
+	case f.WidthFt > j.GateFt && j.GateFt > 0:
+		return fmt.Sprintf("it is %g ft wide and the gate %g ft", f.WidthFt, j.GateFt)
+	}
+	return ""
+}
+
+// sum adds up the acres and lists the ground that is no work of machines.
+func (p *planner) sum(plan *Plan) {
+	noGo, unknown := zoning.NoGoKey, zoning.UnknownKey
+	acres := map[string]float64{}
+	kept := 0.0
+	for _, piece := range p.site.Pieces {
+		plan.GrossAcres += piece.GrossAcres
+		switch {
+		case piece.May&zoning.NoGo != 0:
+			acres[noGo] += piece.GrossAcres
+			continue
+		case piece.May&zoning.Unknown != 0:
+			acres[unknown] += piece.GrossAcres
+			continue
+		}
+		plan.NetAcres += piece.NetAcres
+		plan.VerifyAcres += piece.VerifyAcres
+		kept += piece.GrossAcres - piece.NetAcres
+	}
+	for _, e := range []Excluded{{noGo, acres[noGo], "closed to machines"},
+		{unknown, acres[unknown], "no elevation data"}, {"", kept, "not to be cleared: gross less net"}} {
+		if e.Acres >= leastExcludedAcres {
+			plan.Excluded = append(plan.Excluded, e)
+		}
+	}
+}
+
+// leastExcludedAcres is ground too small to speak of.
+const leastExcludedAcres = 0.001
+
+// halfDays rounds hours up to half days of work.
+func halfDays(h, dayH float64) float64 { return roundedUp(2*h/dayH) / 2 }
+
+// roundedUp rounds up what is more than rounding above a whole number; none stays
+// none, with no sign.
+func roundedUp(x float64) float64 { return max(0, math.Ceil(x-1e-9)) }

@@ -1,0 +1,65 @@
+package plan
+
+import (
+	"fmt"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// notes say how a plan counts.
+func notes(j *Job) []string {
+	rest := fmt.Sprintf("Ground that no machine brought works stays standing; the choice counts $%s an acre against it, which is in no cost.", moneyText(j.StandingPerAcre))
+	if j.Rest == Hand {
+		rest = fmt.Sprintf("Ground that no machine brought works goes to a hand crew at $%s an acre, in the cost; its hours are not counted.", moneyText(j.HandPerAcre.Likely))
+	}
+	return []string{
+		"An estimate from the figures given, not a quote.",
+		rest,
+		fmt.Sprintf("Price is cost with %s overhead and %s contingency on it, %s of the price as margin, and at least $%s.",
+			percentText(j.Overhead), percentText(j.Contingency), percentText(j.Margin), moneyText(j.MinimumUSD)),
+		"Not counted: hauling debris away, stumps below the ground, erosion control, locating utilities, permits of the site, a machine that waits for another.",
+		"Work begins when the last machine is unloaded.",
+	}
+}
+
+// caution adds what the site and the recommended crew ask for.
+func (p *planner) caution(plan *Plan) {
+	facts := crewFacts{apartFt: plan.ApartFt}
+	signs := p.site.Signs
+	signs.NearLimitAcres = max(signs.NearLimitAcres, plan.VerifyAcres)
+	for _, e := range plan.Excluded {
+		if e.Zone == zoning.UnknownKey {
+			signs.NoElevationAcres = max(signs.NoElevationAcres, e.Acres)
+		}
+	}
+	facts.clearedAcres = plan.NetAcres
+	var crews [][]Brought
+	if len(plan.Options) > 0 {
+		facts.clearedAcres -= plan.Options[0].LeftAcres
+		crews = append(crews, plan.Options[0].Crew)
+	}
+	for _, c := range plan.ByCover {
+		crews = append(crews, c.Crew)
+	}
+	brought := map[string]bool{}
+	for _, crew := range crews {
+		machines := 0
+		for _, b := range crew {
+			brought[b.Key] = true
+			machines += b.Count
+		}
+		facts.machines = max(facts.machines, machines)
+	}
+	for _, k := range p.kinds {
+		if !brought[k.machine.Key] {
+			continue
+		}
+		if k.figures.Remote {
+			facts.remote = append(facts.remote, k.machine.Name)
+		}
+		if k.permit != "" {
+			facts.overLimits = append(facts.overLimits, k.machine.Name+" "+k.permit)
+		}
+	}
+	plan.Cautions = signs.cautions(facts)
+}

@@ -1,0 +1,88 @@
+package plan
+
+import "fmt"
+
+// Signs are what a map holds that a crew must be told of.
+type Signs struct {
+	NearLimitAcres   float64 // ground so near a machine's limit that it is to be verified
+	NoElevationAcres float64
+	DropOff          bool
+	Water            bool
+	OverheadLine     bool
+	LineKV           float64 // 0 not known
+	People           bool    // houses, roads or trails within the thrown-object distance
+}
+
+// Caution is what to mind, and where that is written; Source is "" for common
+// practice.
+type Caution struct {
+	Text   string `json:"text"`
+	Source string `json:"source,omitempty"`
+}
+
+// lineClearance is 29 CFR 1926.1408 Table A: up to so many kV, so many feet.
+var lineClearance = []struct{ kv, ft float64 }{{50, 10}, {200, 15}, {350, 20}, {500, 25}, {750, 35}, {1000, 45}}
+
+// bareSoilAcres is the disturbed ground from which a stormwater permit is asked for.
+const bareSoilAcres = 1
+
+// crewFacts are what of a plan cautions hang on.
+type crewFacts struct {
+	machines     int
+	remote       []string // names of machines with the operator outside
+	clearedAcres float64
+	apartFt      float64
+	overLimits   []string // machines whose load needs a permit, with the reason
+}
+
+// cautions are those that fit a job, the ones of every map apart.
+func (s Signs) cautions(c crewFacts) []Caution {
+	var out []Caution
+	add := func(source, format string, args ...any) {
+		out = append(out, Caution{fmt.Sprintf(format, args...), source})
+	}
+	if s.NearLimitAcres > 0 {
+		add("", "%s acres lie so near a machine's limit that they are to be measured with a clinometer before it goes there. The machine's manual governs.", acresText(s.NearLimitAcres))
+	}
+	if s.NoElevationAcres > 0 {
+		add("", "%s acres have no elevation data and are not in this plan. Walk them first; a competent person on the ground decides.", acresText(s.NoElevationAcres))
+	}
+	if s.DropOff {
+		add("", "There is a drop-off: flag its edge and keep back as the manual and a competent person say. The edge may not bear a machine.")
+	}
+	if s.Water {
+		add("", "There is water: ask for the setback of the state's forest practice rules and the local code before work near it.")
+	}
+	if s.OverheadLine {
+		add("29 CFR 1926.1408 Table A, a rule for cranes used as a caution", "There is an overhead line: %s. Its owner's rule governs where it asks for more.", s.clearance())
+	}
+	if s.People {
+		add("", "People may come within the thrown-object distance: close roads and trails or work there with a lookout, and stop when anyone comes near. No regulator's number was found; the head's manual governs.")
+	}
+	for _, name := range c.remote {
+		add("ISO 15817, by its scope", "%s is worked from outside: its operator stands in sight of it, uphill or to the side, outside the thrown-object distance and the way it would roll, as its manual says.", name)
+	}
+	if c.machines > 1 {
+		add("29 CFR 1910.266(d)(6)(ii)", "Several machines work at once: keep two tree lengths between work areas, and the thrown-object distance of every head. This plan keeps %.0f ft.", c.apartFt)
+	}
+	if c.clearedAcres >= bareSoilAcres {
+		add("40 CFR 122.26(b)(15), from memory", "An acre or more may be left as bare soil: ask the state whether a stormwater permit is needed before work.")
+	}
+	for _, what := range c.overLimits {
+		add("limits from memory; the state's rule governs", "%s: ask the state for the permit and the route.", what)
+	}
+	return out
+}
+
+// clearance is the distance to keep from a line.
+func (s Signs) clearance() string {
+	if !(s.LineKV > 0) {
+		return "keep at least 10 ft up to 50 kV and more above; ask its owner for the voltage"
+	}
+	for _, row := range lineClearance {
+		if s.LineKV <= row.kv {
+			return fmt.Sprintf("keep at least %g ft from %g kV", row.ft, s.LineKV)
+		}
+	}
+	return fmt.Sprintf("%g kV is above the table: its owner or a registered engineer sets the distance", s.LineKV)
+}

@@ -1,0 +1,227 @@
+package plan
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/acreband/acreband/zoning/text"
+)
+
+// lineWidth is how many characters a line of prose may take, and labelWidth those of
+// the label before it.
+const (
+	lineWidth  = 100
+	labelWidth = 11
+)
+
+// WriteText writes a plan for a terminal: what [WriteAnswer] and [WriteRemarks] do.
+func WriteText(w io.Writer, p *Plan) error {
+	if err := WriteAnswer(w, p); err != nil {
+		return err
+	}
+	if _, err := io.WriteString(w, "\n"); err != nil {
+		return err
+	}
+	return WriteRemarks(w, p)
+}
+
+// WriteAnswer writes what to bring: in a sentence, then the options side by side, what
+// the recommended one gives each machine, what it leaves, and from where on each
+// machine pays. Acres have one decimal.
+func WriteAnswer(w io.Writer, p *Plan) error {
+	var b strings.Builder
+	prose(&b, "bring", p.sentence())
+	if len(p.Options) > 0 {
+		writeOptions(&b, p.Options)
+		writeCrew(&b, p.Options[0])
+		writeTasks(&b, p.Options[0])
+	}
+	writeByCover(&b, p.ByCover)
+	var findings strings.Builder
+	if writeFindings(&findings, p); findings.Len() > 0 {
+		b.WriteString("\n" + findings.String())
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// table writes an empty line and rows of cells in columns.
+func table(b *strings.Builder, rows [][]string) {
+	b.WriteString("\n")
+	t := tabwriter.NewWriter(b, 0, 0, 2, ' ', 0)
+	for _, row := range rows {
+		for i, cell := range row {
+			row[i] = text.OneLine(cell)
+		}
+		fmt.Fprintln(t, strings.Join(row, "\t"))
+	}
+	t.Flush()
+}
+
+func writeOptions(b *strings.Builder, options []Option) {
+	rows := [][]string{{"plan", "bring", "acres", "left", "machine hours", "scheduled", "days (10 to 90%)", "cost", "price (10 to 90%)"}}
+	for _, o := range options {
+		worked := o.HandAcres
+		for _, m := range o.Crew {
+			worked += m.NetAcres
+		}
+		row := []string{string(o.Goal), crewText(o.Crew), acresText(worked), acresText(o.LeftAcres),
+			grouped(o.ProductiveH, 1), grouped(o.ScheduledH, 1),
+			fmt.Sprintf("%s (%s to %s)", daysText(o.WorkingDays), daysText(o.Days.P10), daysText(o.Days.P90)),
+			"$" + moneyText(o.CostUSD),
+			fmt.Sprintf("$%s ($%s to $%s)", moneyText(o.PriceUSD), moneyText(o.Price.P10), moneyText(o.Price.P90))}
+		if last := rows[len(rows)-1]; slices.Equal(last[1:], row[1:]) {
+			last[0] += ", " + row[0] // one crew serves both goals
+			continue
+		}
+		rows = append(rows, row)
+	}
+	table(b, rows)
+}
+
+func writeCrew(b *strings.Builder, o Option) {
+	if len(o.Crew) == 0 {
+		return
+	}
+	rows := [][]string{{o.cap(), "number", "acres", "machine hours", "scheduled", "moving", "work", "moves", "price of an acre more"}}
+	for _, m := range o.Crew {
+		rows = append(rows, []string{m.Name, fmt.Sprint(m.Count), acresText(m.NetAcres), grouped(m.ProductiveH, 1),
+			grouped(m.ScheduledH, 1), grouped(m.MovingH, 1), "$" + moneyText(m.CostUSD), "$" + moneyText(m.MovesUSD),
+			"$" + moneyText(m.ExtraPerAcreUSD)})
+	}
+	table(b, rows)
+}
+
+// cap heads the tables of one option.
+func (o Option) cap() string { return "in the " + string(o.Goal) + " plan" }
+
+// writeTasks adds up tasks by zone and by who works them: a map may have hundreds of
+// pieces.
+func writeTasks(b *strings.Builder, o Option) {
+	type line struct{ zone, by string }
+	var order []line
+	acres, hours, count := map[line]float64{}, map[line]float64{}, map[line]int{}
+	for _, t := range o.Tasks {
+		l := line{t.Zone, t.By}
+		if count[l] == 0 {
+			order = append(order, l)
+		}
+		acres[l] += t.NetAcres
+		hours[l] += t.ScheduledH
+		count[l]++
+	}
+	if len(order) == 0 {
+		return
+	}
+	rows := [][]string{{"zone", "worked by", "pieces", "acres", "scheduled"}}
+	for _, l := range order {
+		rows = append(rows, []string{l.zone, l.by, fmt.Sprint(count[l]), acresText(acres[l]), grouped(hours[l], 1)})
+	}
+	table(b, rows)
+}
+
+func writeByCover(b *strings.Builder, by []ByCover) {
+	if len(by) == 0 {
+		return
+	}
+	rows := [][]string{{"if cover is", "bring", "left", "machine hours", "scheduled", "days"}}
+	for _, c := range by {
+		rows = append(rows, []string{c.Cover.String(), crewText(c.Crew), acresText(c.LeftAcres), grouped(c.ProductiveH, 1),
+			grouped(c.ScheduledH, 1), daysText(c.WorkingDays)})
+	}
+	table(b, rows)
+}
+
+// WriteRemarks writes what a reader of the answer must know: how it was counted, every
+// figure that was assumed, and what to mind.
+func WriteRemarks(w io.Writer, p *Plan) error {
+	var b strings.Builder
+	for _, s := range p.Notes {
+		prose(&b, "note", s)
+	}
+	for _, s := range p.Bases {
+		prose(&b, "basis", s)
+	}
+	for _, s := range p.Assumptions {
+		prose(&b, "assumed", s)
+	}
+	for _, c := range p.Cautions {
+		s := c.Text
+		if c.Source != "" {
+			s += " (" + c.Source + ")"
+		}
+		prose(&b, "caution", s)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// sentence is the answer in words.
+func (p *Plan) sentence() string {
+	const estimate = " An estimate, not a quote."
+	if len(p.Options) == 0 {
+		return fmt.Sprintf("it hangs on the cover, which is not given for all of %s net acres: hours for each class, and no price.", acresText(p.NetAcres)) + estimate
+	}
+	o := p.Options[0]
+	if len(o.Crew) == 0 && o.HandAcres == 0 {
+		return fmt.Sprintf("%s: all of %s net acres stay standing.", crewText(o.Crew), acresText(p.NetAcres)) + estimate
+	}
+	return fmt.Sprintf("%s. %s of %s net acres in %s days, for %s (the middle 80%% of cases).", crewText(o.Crew),
+		acresText(p.NetAcres-o.LeftAcres), acresText(p.NetAcres), fromTo(daysText(o.Days.P10), daysText(o.Days.P90)),
+		fromTo("$"+roundMoney(o.Price.P10), "$"+roundMoney(o.Price.P90))) + estimate
+}
+
+// fromTo writes a range, or its one value.
+func fromTo(from, to string) string {
+	if from == to {
+		return from
+	}
+	return from + " to " + to
+}
+
+// writeFindings writes what follows from the choice.
+func writeFindings(b *strings.Builder, p *Plan) {
+	for _, u := range p.Unmet {
+		prose(b, "no plan", fmt.Sprintf("%s: %s", u.Goal, u.Reason))
+	}
+	if len(p.Options) > 0 {
+		o := p.Options[0]
+		if o.LeftAcres > 0 {
+			prose(b, "left", fmt.Sprintf("%s acres stay standing; a hand crew would ask about $%s", acresText(o.LeftAcres), moneyText(o.LeftByHandUSD)))
+		}
+		if o.HandAcres > 0 {
+			prose(b, "by hand", fmt.Sprintf("%s acres, at $%s an acre", acresText(o.HandAcres), moneyText(p.HandPerAcre)))
+		}
+		prose(b, "calendar", fmt.Sprintf("%s days with days off and weather", daysText(o.CalendarDays)))
+		prose(b, "best", fmt.Sprintf("%d crews could come; worked out: %d; the others cannot do better", o.Proof.Crews, o.Proof.Solved))
+	}
+	for _, e := range p.BreakEven {
+		if e.Ever {
+			prose(b, "pays", fmt.Sprintf("%s, from %s acres up, against %s", e.Name, breakEvenText(e.Acres), e.Against))
+		} else {
+			prose(b, "pays", fmt.Sprintf("%s: never on this ground, against %s", e.Name, e.Against))
+		}
+	}
+	for _, r := range p.RuledOut {
+		prose(b, "ruled out", r.Key+": "+r.Reason)
+	}
+	for _, e := range p.Excluded {
+		prose(b, "excluded", strings.TrimSpace(fmt.Sprintf("%s acres %s", acresText(e.Acres), e.Zone))+": "+e.Why)
+	}
+}
+
+// breakEvenText has two decimals: break-evens are often below a tenth of an acre.
+func breakEvenText(acres float64) string {
+	if acres >= 10 {
+		return grouped(acres, 0)
+	}
+	return grouped(acres, 2)
+}
+
+// prose writes a labelled line, folded at spaces, what follows set in.
+func prose(b *strings.Builder, label, words string) {
+	text.Fold(b, fmt.Sprintf("%-*s", labelWidth, label), words, lineWidth)
+}

@@ -1,0 +1,27 @@
+package read
+
+import (
+	"bytes"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/write"
+)
+
+// The hazards of a GPX file of ours are no lots when it is given as a boundary.
+func TestHazardTracksAreNoLots(t *testing.T) {
+	zm := PackageMap(t)
+	ring := zm.Lots[0].Zones[0].Ground[0][0]
+	zm.Hazards = []zoning.Hazard{{Kind: zoning.Hollow, Geometry: orb.Polygon{ring}, Words: "hollow"}, {Kind: zoning.PinchPoint, Geometry: ring[0], Words: "tight"}}
+	var b bytes.Buffer
+	require.NoError(t, write.WriteGPX(&b, zm, nil))
+	lots, err := Read(write(t, "spots.gpx", b.String()), Options{})
+	require.NoError(t, err)
+	require.Len(t, lots, len(zm.Lots))
+	last := lots[len(lots)-1].Notes
+	assert.Contains(t, last[len(last)-1], "left out of the file as no boundary: 2 hazards")
+}

@@ -1,0 +1,212 @@
+package read
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/acreband/acreband/zoning/site"
+)
+
+// SiteOptions says what a file of site features leaves open.
+type SiteOptions struct {
+	// CRS is the coordinate reference system of the file, as in [Options].
+	CRS string
+
+	// Layer is the one layer to read; where it is "", every layer is.
+	Layer string
+
+	// Most is how many features are read of a file; 0 is no limit. Reading stops at the
+	// first that is one too many, with a [*TooMany].
+	Most int
+
+	// KindField says what each shape is. Where it is "", that is a field kind, in
+	// any case, and in a GPX file the type of a waypoint, track or route. The
+	// shapes of a layer without such a field are what the layer's name says, so
+	// that a folder of a KML file may be called no-go.
+	KindField string
+}
+
+const (
+	kindField = "kind"
+	gpxField  = "type" // GPX 1.1: classification of the waypoint
+)
+
+// ReadSite reads the features of a site file: of every shape what its kind is,
+// what [site.Attributes] say of it, and its points, lines and polygons in WGS84
+// longitude and latitude. Polygons are checked and repaired as those of lots
+// are, a line that comes back to its start is a polygon where the kind needs
+// one, and heights are not looked at. A feature with shapes of several sorts
+// becomes one for each sort.
+//
+// Nothing is skipped but pictures and the empty folders of drawings: a shape of
+// an unknown kind, or one that cannot be read, is an error that names the file,
+// the feature, the value and what to do.
+func ReadSite(path string, o SiteOptions) ([]site.Feature, error) {
+	return readSite(path, o, "")
+}
+
+// ReadStaging reads a file that says where the trailer unloads: its points,
+// and the ground inside its polygons. Other lines are left out. Fields beside
+// the name are not read.
+func ReadStaging(path string, o SiteOptions) ([]site.Feature, error) {
+	return readSite(path, o, site.Staging)
+}
+
+// ReadTravel reads a file of ground that machines may cross outside the parcel:
+// its polygons. Points and other lines are left out. Fields beside the name are
+// not read.
+func ReadTravel(path string, o SiteOptions) ([]site.Feature, error) {
+	return readSite(path, o, site.Travel)
+}
+
+// siteReader is one walk through a file of site features.
+type siteReader struct {
+	*file
+	field  string    // that says the kind
+	asked  bool      // the field was asked for by name
+	all    site.Kind // of every shape; "" where the file says
+	most   int
+	place  int
+	found  []site.Feature
+	unused tally // of a file whose shapes are all of one kind
+}
+
+func readSite(path string, o SiteOptions, all site.Kind) ([]site.Feature, error) {
+	found, err := readSiteFile(path, o, all)
+	var several severalLayers
+	if errors.As(err, &several) {
+		err = fmt.Errorf("holds several shapefiles (%s): zip each by itself, or name the layer to read", strings.Join(several, ", "))
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return found, nil
+}
+
+func readSiteFile(path string, o SiteOptions, all site.Kind) ([]site.Feature, error) {
+	f, err := openFile(path, request{crs: o.CRS, crsFlag: "--site-crs", layer: o.Layer, choose: drawnLayers})
+	if err != nil {
+		return nil, err
+	}
+	defer f.close()
+	r := &siteReader{file: f, field: o.KindField, asked: o.KindField != "", all: all, most: o.Most}
+	if r.field == "" {
+		r.field = kindField
+		if f.format.walked {
+			r.field = gpxField
+		}
+	}
+	for _, l := range r.layers {
+		if err := r.layer(l); err != nil {
+			return nil, err
+		}
+	}
+	if len(r.found) == 0 {
+		return nil, r.nothing()
+	}
+	r.found[0].Notes = append(r.notes, r.found[0].Notes...)
+	return r.found, nil
+}
+
+// nothing says that a file holds no feature to use.
+func (r *siteReader) nothing() error {
+	holds := r.unused.String()
+	if holds == "" {
+		holds = "nothing"
+	}
+	switch r.all {
+	case site.Staging:
+		return fmt.Errorf("holds %s; staging needs points, or polygons", holds)
+	case site.Travel:
+		return fmt.Errorf("holds %s; travel needs polygons", holds)
+	}
+	return errors.New("holds nothing: draw a shape, and say its kind: " + site.Kinds())
+}
+
+// columns are the places of fields among the values that are read of a feature,
+// by what they are read for.
+type columns map[string]int
+
+const iconColumn = "icon"
+
+// columnsOf finds the fields of a layer: indices into its own, and the place of
+// each among what is read.
+func (r *siteReader) columnsOf(l *layer) (indices []int, at columns) {
+	at = columns{}
+	wanted := site.Attributes
+	if r.all == "" {
+		wanted = append([]string{r.field}, wanted...)
+	}
+	if r.format.drawing {
+		wanted = append(wanted[:len(wanted):len(wanted)], iconColumn)
+	}
+	for _, name := range wanted {
+		if i := nameFields(l.fields, name); i != nil {
+			at[name] = len(indices)
+			indices = append(indices, i[0])
+		}
+	}
+	return indices, at
+}
+
+func (r *siteReader) layer(l *layer) error {
+	indices, at := r.columnsOf(l)
+	named, nameTells := site.KindOf(l.name)
+	_, fieldTells := at[r.field]
+	l.rewind()
+	for {
+		f, err := l.next(indices)
+		if err != nil || f == nil {
+			return err
+		}
+		value := func(name string) string {
+			if i, ok := at[name]; ok {
+				return f.values[i]
+			}
+			return ""
+		}
+		if isPicture([]string{value(iconColumn)}, f.geometry) || f.geometry == nil && f.err == nil && r.format.drawing {
+			continue
+		}
+		r.place++
+		if r.most > 0 && r.place > r.most {
+			return &TooMany{"features", r.most}
+		}
+		kind := r.all
+		switch {
+		case kind != "":
+		case fieldTells:
+			kind, err = r.kindOf(value(r.field))
+		case nameTells && !r.asked:
+			kind = named
+		default:
+			err = r.noField(l)
+		}
+		if err == nil {
+			err = r.feature(l, f, kind, value)
+		}
+		if err != nil {
+			return fmt.Errorf("%s: %w", site.Title(r.place, strings.TrimSpace(value("name"))), err)
+		}
+	}
+}
+
+func (r *siteReader) kindOf(word string) (site.Kind, error) {
+	if kind, known := site.KindOf(word); known {
+		return kind, nil
+	}
+	if strings.TrimSpace(word) == "" {
+		return "", fmt.Errorf("its field %s is empty: write one of %s", r.field, site.Kinds())
+	}
+	return "", fmt.Errorf("its %s %q is not known: write one of %s", r.field, word, site.Kinds())
+}
+
+func (r *siteReader) noField(l *layer) error {
+	has := strings.Join(unique(l.fields), ", ")
+	if has == "" {
+		has = "none"
+	}
+	return fmt.Errorf("layer %q has no field %q to say what its shapes are (its fields: %s): add it, name the field that does, or call the layer by their kind: %s",
+		l.name, r.field, has, site.Kinds())
+}

@@ -1,0 +1,77 @@
+package read
+
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/site"
+	"github.com/acreband/acreband/zoning/text"
+)
+
+// SiteFiles name files that say what is known of the ground beside lots and heights.
+type SiteFiles struct {
+	Site        []string // what is on it, see zoning/site
+	Staging     []string // places where the trailer unloads
+	Travel      []string // ground that machines may cross beside the lots
+	SiteOptions SiteOptions
+}
+
+// Read reads the features of all files.
+func (q SiteFiles) Read() ([]site.Feature, error) {
+	var all []site.Feature
+	for _, files := range []struct {
+		paths []string
+		read  func(string, SiteOptions) ([]site.Feature, error)
+	}{{q.Site, ReadSite}, {q.Staging, ReadStaging}, {q.Travel, ReadTravel}} {
+		for _, path := range files.paths {
+			features, err := files.read(path, q.SiteOptions)
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, features...)
+		}
+	}
+	return all, nil
+}
+
+// checkSite refuses site files of which nothing lies within two miles of the lots: with
+// a wrong CRS every no-go and every line in them would be lost.
+func (q SiteFiles) checkSite(features []site.Feature, near orb.Bound) error {
+	if len(q.Site) == 0 {
+		return nil
+	}
+	var first *site.Feature
+	for i, f := range features {
+		if f.Kind == site.Staging || f.Kind == site.Travel {
+			continue
+		}
+		if near.Intersects(f.Geometry.Bound()) {
+			return nil
+		}
+		if first == nil {
+			first = &features[i]
+		}
+	}
+	if first == nil {
+		return nil
+	}
+	return fmt.Errorf("%s: nothing in it lies within 2 miles of the lots; its first shape is at %s: check its place and its CRS (--site-crs), or leave it out",
+		q.Site[0], text.Degrees(first.Geometry.Bound().Center()))
+}
+
+// CheckPlace refuses site files of which nothing lies within two miles of lots, and ways
+// that do not, by the box around the lots. It says nothing where that is empty.
+func (q SiteFiles) CheckPlace(features []site.Feature, lots orb.Bound) error {
+	if lots.IsEmpty() {
+		return nil
+	}
+	near := mapping.ReachOf(lots)
+	for _, f := range features {
+		if err := mapping.CheckWay(f, near); err != nil {
+			return err
+		}
+	}
+	return q.checkSite(features, near)
+}

@@ -1,0 +1,209 @@
+package trafficability
+
+import (
+	"bytes"
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/acreband/acreband/terrain"
+)
+
+// move is a way on the padded cells.
+type move struct {
+	to, over0, over1 int
+	heading          uint8 // a bit
+}
+
+// moves are the ways on the padded cells. A move over no cell goes over its own end
+// again.
+func (p *mover) moves() (m [len(ways)]move) {
+	stride := p.cols + 2*pad
+	for i, w := range ways {
+		to := w.dr*stride + w.dc
+		m[i] = move{to, to, to, 1 << w.heading}
+		if w.over != [2][2]int{} {
+			m[i].over0, m[i].over1 = w.over[0][1]*stride+w.over[0][0], w.over[1][1]*stride+w.over[1][0]
+		}
+	}
+	return m
+}
+
+// may tells whether the machine may make a move from a padded cell: the heading is
+// one that the slope admits there, where it ends, and between.
+func (p *mover) may(k int, m *move) bool {
+	return p.heads[k]&p.heads[k+m.to]&p.heads[k+m.over0]&p.heads[k+m.over1]&m.heading != 0
+}
+
+// UnloadM is how far from where the trailer unloads a machine may begin: about the
+// length of a trailer's ramp and its own (planning value, no source).
+const UnloadM = 5
+
+// Unreached stands for the crossings on the way to a cell that the middle of a machine
+// does not get to.
+const Unreached = math.MaxUint8
+
+// access finds the ground that the machine gets to.
+func (p *mover) access() {
+	if p.Staging == nil {
+		if !p.AcresOnly {
+			p.findPockets()
+		}
+		p.promote(turns, reached)
+		return
+	}
+	var seeds []int32
+	for n, place := range p.Staging {
+		off := false
+		for _, i := range place {
+			if k := p.padded(i); p.stage[k] == turns {
+				seeds, off = append(seeds, int32(k)), true
+			}
+		}
+		if !off {
+			p.idle = append(p.idle, n)
+		}
+	}
+	if p.WaterLines != nil && !p.AcresOnly {
+		p.crossings = bytes.Repeat([]uint8{Unreached}, len(p.why))
+	}
+	p.flood(seeds, reached)
+}
+
+// accessAcross finds the ground that is left and would be reached by someone who drives
+// across the slope.
+func (p *mover) accessAcross() {
+	if p.Staging == nil {
+		return
+	}
+	var left []int32
+	for k, s := range p.stage {
+		if s == turns {
+			left = append(left, int32(k))
+		}
+		if p.heads[k] != 0 {
+			p.heads[k] = math.MaxUint8
+		}
+	}
+	moves := p.moves()
+	seeds := slices.DeleteFunc(left, func(k int32) bool {
+		p.watch.Did(len(moves))
+		for w := range moves {
+			if m := &moves[w]; p.stage[int(k)+m.to] == reached && p.may(int(k), m) {
+				return false
+			}
+		}
+		return true
+	})
+	p.flood(seeds, across)
+}
+
+// flood gives a stage to all cells that seeds lead to, and counts the water lines to
+// be crossed on the way with fewest.
+func (p *mover) flood(seeds []int32, to uint8) {
+	moves := p.moves()
+	count := p.crossings != nil && to == reached
+	now, next := seeds, []int32(nil)
+	for crossed := 0; len(now) > 0; crossed++ {
+		arrive := func(k int32) {
+			p.stage[k] = to
+			if count {
+				p.crossings[p.cell(int(k))] = uint8(min(crossed, Unreached-1))
+			}
+		}
+		begin := now[:0]
+		for _, k := range now {
+			if p.stage[k] == turns {
+				arrive(k)
+			} else if crossed > 0 {
+				continue // a way with fewer crossings was found since
+			}
+			begin = append(begin, k)
+		}
+		now = begin
+		for n := 0; n < len(now); n++ {
+			p.watch.Did(len(moves))
+			k := int(now[n])
+			for w := range moves {
+				j := k + moves[w].to
+				if p.stage[j] != turns || !p.may(k, &moves[w]) {
+					continue
+				}
+				if count && p.wades(k, j, &ways[w]) {
+					next = append(next, int32(j))
+					continue
+				}
+				arrive(int32(j))
+				now = append(now, int32(j))
+			}
+		}
+		now, next = next, now[:0]
+	}
+}
+
+// cell is the cell of a padded one.
+func (p *mover) cell(k int) int {
+	stride := p.cols + 2*pad
+	return (k/stride-pad)*p.cols + k%stride - pad
+}
+
+// wades tells whether a move between padded cells enters a water line.
+func (p *mover) wades(from, to int, w *way) bool {
+	i := p.cell(from)
+	if p.WaterLines[i] {
+		return false
+	}
+	wet := p.WaterLines[p.cell(to)]
+	for _, o := range w.over {
+		wet = wet || p.WaterLines[i+o[1]*p.cols+o[0]]
+	}
+	return wet
+}
+
+// Pocket is a piece of ground that a machine cannot drive out of.
+type Pocket struct {
+	Acres float64
+	Cell  int // one of its cells, the first
+}
+
+// leastPocketAcres is the smallest pocket that is listed.
+const leastPocketAcres = 0.05
+
+// findPockets lists the pieces of ground between which the machine cannot drive.
+func (p *mover) findPockets() {
+	perCell := p.areaM2 / terrain.SquareMetresPerAcre
+	for k, s := range p.stage {
+		if s != turns {
+			continue
+		}
+		pocket := Pocket{Cell: p.cell(k)}
+		p.queue = p.spread(append(p.queue[:0], int32(k)))
+		for _, k := range p.queue {
+			if p.Lots[p.cell(int(k))] {
+				pocket.Acres += perCell
+			}
+		}
+		if pocket.Acres >= leastPocketAcres {
+			p.pockets = append(p.pockets, pocket)
+		}
+	}
+	slices.SortStableFunc(p.pockets, func(a, b Pocket) int { return cmp.Compare(b.Acres, a.Acres) })
+	p.promote(across, turns)
+}
+
+// spread gathers what a cell leads to, and marks it.
+func (p *mover) spread(queue []int32) []int32 {
+	moves := p.moves()
+	p.stage[queue[0]] = across
+	for n := 0; n < len(queue); n++ {
+		p.watch.Did(len(moves))
+		k := int(queue[n])
+		for w := range moves {
+			if j := k + moves[w].to; p.stage[j] == turns && p.may(k, &moves[w]) {
+				p.stage[j] = across
+				queue = append(queue, int32(j))
+			}
+		}
+	}
+	return queue
+}

@@ -1,0 +1,103 @@
+package trafficability
+
+import (
+	"context"
+
+	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/zoning"
+)
+
+// Find finds where each machine of a fleet may work. The same ground and fleet give
+// the same answer whatever the number of processors. Ground that [Ground.Check] refuses
+// and a fleet that [zoning.CheckFleet] does are errors; once the context is done, Find
+// ends with its error.
+func Find(ctx context.Context, ground *Ground, fleet []zoning.Machine) (_ *Work, err error) {
+	if err := ground.Check(); err != nil {
+		return nil, err
+	}
+	if err := zoning.CheckFleet(fleet); err != nil {
+		return nil, err
+	}
+	defer beside.Ended(&err)
+	watch := beside.NewWatch(ctx)
+	g := ground.filled()
+	n := len(g.Field.Squared)
+	w := &Work{
+		Masks: make([]zoning.Mask, n), Why: make([][]zoning.Reason, len(fleet)), Stands: make([][]bool, len(fleet)),
+		Crossings: make([][]uint8, len(fleet)), Pockets: make([][]Pocket, len(fleet)), Idle: make([][]int, len(fleet)), Pinches: make([][]Pinch, len(fleet)),
+	}
+	l := lieOf(g.Grid)
+	fringe := l.touched(g.Drive, watch)
+	for i, drive := range g.Drive {
+		fringe[i] = fringe[i] && !drive
+	}
+
+	// A tether hangs on a machine that has to get there first.
+	tethered := func(m zoning.Machine) bool { return m.TetherBasis != "" }
+	var all beside.Group
+	defer all.Wait()
+	free := make(chan *scratch, workers)
+	for range workers {
+		free <- nil
+	}
+	for _, last := range []bool{false, true} {
+		for k, m := range fleet {
+			if tethered(m) != last {
+				continue
+			}
+			s := <-free
+			all.Go(func() {
+				var whole *scratch // not where a panic left it half used
+				defer func() { free <- whole }()
+				if s == nil {
+					s = scratchFor(l)
+				}
+				s.spare.watch = beside.NewWatch(ctx)
+				p := &mover{Ground: g, watch: s.spare.watch, lie: l, scratch: s, Machine: m, bit: 1 << k, edges: g.Edges, beside: fringe}
+				if last {
+					p.anchors = anchorsOf(l, fleet, m, w.Stands, p.watch)
+				}
+				p.find()
+				w.Why[k], w.Stands[k], w.Crossings[k], w.Pockets[k], w.Idle[k] = p.why, p.stands, p.crossings, p.pockets, p.idle
+				w.Pinches[k] = p.pinches
+				whole = s
+			})
+		}
+		all.Wait()
+	}
+	for range workers {
+		if s := <-free; s != nil {
+			s.spare.watch = nil
+			pool.Put(s)
+		}
+	}
+	w.mask(g, fleet, watch)
+	if !g.NoWays {
+		w.patches(g, l, fleet, watch)
+	}
+	return w, nil
+}
+
+// workers is how many machines are found at a time; each takes some 25 bytes a cell.
+const workers = 2
+
+// mask gathers what machines may work each cell.
+func (w *Work) mask(g *Ground, fleet []zoning.Machine, watch *beside.Watch) {
+	for i, s := range g.Field.Squared {
+		if i%g.Grid.Cols == 0 {
+			watch.Did(g.Grid.Cols)
+		}
+		switch {
+		case g.Closed != nil && g.Closed[i] || g.Setback != nil && g.Setback[i]:
+			w.Masks[i] = zoning.NoGo
+		case s != s:
+			w.Masks[i] = zoning.Unknown
+		default:
+			for k := range fleet {
+				if w.Why[k][i] == zoning.Works {
+					w.Masks[i] |= 1 << k
+				}
+			}
+		}
+	}
+}

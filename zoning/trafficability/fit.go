@@ -1,0 +1,54 @@
+package trafficability
+
+import (
+	"math"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// wayMarginM is what a way must be wider than a machine on either side: 1 ft
+// (planning value, no source).
+const wayMarginM = zoning.MetresPerFoot
+
+// clearM is how far the middle of the machine keeps from the middle of a cell that it
+// may not be on, so that it keeps its margin from the cell's side.
+func (p *mover) clearM() float64 { return p.lie.clearM(p.WidthM) }
+
+func (l *lie) clearM(widthM float64) float64 {
+	if widthM == 0 {
+		return 0
+	}
+	return widthM/2 + wayMarginM + l.shortM/2
+}
+
+func (p *mover) footprintM() float64 {
+	if p.FootprintM == 0 {
+		return zoning.DefaultFootprintM
+	}
+	return p.FootprintM
+}
+
+// turnM is the same for where it turns round its middle.
+func (p *mover) turnM() float64 {
+	if p.WidthM == 0 {
+		return 0
+	}
+	return math.Hypot(p.WidthM, p.footprintM())/2 + p.shortM/2
+}
+
+// fit finds the cells on which the middle of the machine fits.
+func (p *mover) fit() {
+	for i, open := range p.open {
+		p.mark[i] = !(open && p.Drive[i])
+	}
+	p.grow(p.mark, p.mark, p.disc(p.clearM(), atLeast), true, &p.spare)
+	p.eachRow(func(row, k int) {
+		for i, blocked := range p.mark[row:][:p.cols] {
+			if blocked {
+				p.heads[k+i] = 0
+			} else {
+				p.stage[k+i] = fits
+			}
+		}
+	})
+}

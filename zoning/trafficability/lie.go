@@ -1,0 +1,85 @@
+package trafficability
+
+import (
+	"math"
+	"slices"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
+)
+
+// lie is how the cells of a window lie on the ground. One metric serves a window,
+// that of its middle: across a job it changes by less than a thousandth.
+type lie struct {
+	cols, rows int
+	e, f, g    float64 // first fundamental form: metres² along a row, across, down a column
+	shortM     float64 // the shorter side of a cell
+	areaM2     float64
+	lengthM    [len(ways)]float64
+	// crossSquared is, for an aspect and a heading, the largest sin² of the angle
+	// between them that the width of a step of aspect admits.
+	crossSquared [slope.AspectTurn][headings]float32
+}
+
+// headings is how many lines a machine may keep to, each driven either way.
+const headings = 8
+
+// way is a straight move from the middle of a cell to that of another, along a heading,
+// over the cells between: those that its line touches, be it at a corner.
+type way struct {
+	dc, dr  int
+	heading uint8
+	over    [2][2]int // none for a move along a row or a column
+}
+
+// ways are sixteen moves. A machine that keeps to them is off the fall line by at
+// most 13.3° where cells are square, and each move is judged by its true heading, so
+// that what they miss is ground that is refused, never ground that is given.
+var ways = [16]way{
+	{1, 0, 0, [2][2]int{}}, {-1, 0, 0, [2][2]int{}},
+	{2, 1, 1, [2][2]int{{1, 0}, {1, 1}}}, {-2, -1, 1, [2][2]int{{-1, 0}, {-1, -1}}},
+	{1, 1, 2, [2][2]int{{1, 0}, {0, 1}}}, {-1, -1, 2, [2][2]int{{-1, 0}, {0, -1}}},
+	{1, 2, 3, [2][2]int{{0, 1}, {1, 1}}}, {-1, -2, 3, [2][2]int{{0, -1}, {-1, -1}}},
+	{0, 1, 4, [2][2]int{}}, {0, -1, 4, [2][2]int{}},
+	{-1, 2, 5, [2][2]int{{0, 1}, {-1, 1}}}, {1, -2, 5, [2][2]int{{0, -1}, {1, -1}}},
+	{-1, 1, 6, [2][2]int{{-1, 0}, {0, 1}}}, {1, -1, 6, [2][2]int{{1, 0}, {0, -1}}},
+	{-2, 1, 7, [2][2]int{{-1, 0}, {-1, 1}}}, {2, -1, 7, [2][2]int{{1, 0}, {1, -1}}},
+}
+
+func lieOf(g *terrain.Grid) *lie {
+	m := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2)
+	det := m.A*m.C - m.B*m.B
+	l := &lie{cols: g.Cols, rows: g.Rows, e: m.C / det, f: -m.B / det, g: m.A / det, areaM2: m.CellAreaM2()}
+	l.shortM = math.Sqrt(min(l.e, l.g))
+	for i, w := range ways {
+		l.lengthM[i] = l.distM(w.dc, w.dr)
+	}
+	for k := range headings {
+		// The heading in ground axes: along the row, and at right angles to it.
+		w := ways[2*k]
+		x := float64(w.dc)*math.Sqrt(l.e) + float64(w.dr)*l.f/math.Sqrt(l.e)
+		y := float64(w.dr) * math.Sqrt(l.g-l.f*l.f/l.e)
+		for a := range slope.AspectTurn {
+			const half = math.Pi / slope.AspectTurn
+			off := math.Abs(math.Remainder(2*half*float64(a)-math.Atan2(y, x), math.Pi))
+			sin := math.Sin(min(off+half, math.Pi/2))
+			l.crossSquared[a][k] = float32(sin * sin)
+		}
+	}
+	// Ground above the limit never admits the heading that is most across, so that all
+	// eight mean ground below it.
+	for a := range l.crossSquared {
+		sins := l.crossSquared[a][:]
+		sins[slices.Index(sins, slices.Max(sins))] = float32(math.Inf(1))
+	}
+	return l
+}
+
+// distM is how far apart two cells are.
+func (l *lie) distM(dc, dr int) float64 {
+	x, y := float64(dc), float64(dr)
+	return math.Sqrt(l.e*x*x + 2*l.f*x*y + l.g*y*y)
+}
+
+// skew bounds how far the axes' not being square moves a squared distance.
+func (l *lie) skew() float64 { return math.Abs(l.f) / math.Sqrt(l.e*l.g) }

@@ -1,0 +1,84 @@
+package write
+
+import (
+	"io"
+	"strconv"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/text"
+)
+
+// WriteZonesCSV writes a record for each band of each lot, in the columns of
+// [Zones].
+func WriteZonesCSV(w io.Writer, zm *zoning.ZoneMap) error {
+	layer := Zones(zm)
+	heading := make([]string, len(layer.Columns))
+	for i, c := range layer.Columns {
+		heading[i] = c.Name
+	}
+	out := text.NewTableCRLF(w)
+	out.Row(heading...)
+	for _, r := range layer.Rows {
+		out.Row(cellsOf(r.Values...)...)
+	}
+	return out.Flush()
+}
+
+// lotMapped is the status of every lot of a zone map: one that failed is in none.
+const lotMapped = "mapped"
+
+// WriteLotsCSV writes a record for each lot: lot, status, parcel_acres, its acres
+// by band key, then sure_acres, verify_acres, procedure_acres, tether_acres,
+// line_not_flagged_acres and notes. The status of a lot in a zone map is "mapped".
+func WriteLotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
+	bands := zoning.Bands(zm.Fleet)
+	heading := []string{"lot", "status", "parcel_acres"}
+	for _, b := range bands {
+		heading = append(heading, b.Key)
+	}
+	out := text.NewTableCRLF(w)
+	out.Row(append(heading, "sure_acres", "verify_acres", "procedure_acres", "tether_acres", "line_not_flagged_acres", "notes")...)
+	for _, lot := range zm.Lots {
+		acres := make([]float64, len(bands))
+		var sure, verify, procedure, tether float64
+		for _, z := range lot.Zones {
+			acres[z.Band] += z.Acres
+			if bands[z.Band].Machine >= 0 {
+				sure, verify = sure+z.SureAcres, verify+z.Acres-z.SureAcres // NaN stays
+				procedure, tether = procedure+z.ProcedureAcres, tether+z.TetherAcres
+			}
+		}
+		values := []any{lot.Lot, lotMapped, rounded(lot.Acres)}
+		for _, a := range acres {
+			values = append(values, rounded(a))
+		}
+		values = append(values, rounded(sure), rounded(verify), rounded(procedure), rounded(tether), nil, joined(lot.Notes))
+		if zm.Boundary != "" {
+			values[len(values)-2] = rounded(lot.EdgeAcres)
+		}
+		out.Row(cellsOf(values...)...)
+	}
+	return out.Flush()
+}
+
+// cellsOf writes values as the cells of a row.
+func cellsOf(values ...any) []string {
+	cells := make([]string, len(values))
+	for i, v := range values {
+		cells[i] = cellOf(v)
+	}
+	return cells
+}
+
+// cellOf writes a value as text; "" where there is none.
+func cellOf(v any) string {
+	switch v := v.(type) {
+	case string:
+		return v
+	case int64:
+		return strconv.FormatInt(v, 10)
+	case float64:
+		return strconv.FormatFloat(v, 'f', -1, 64)
+	}
+	return ""
+}

@@ -1,0 +1,36 @@
+package gdal
+
+import (
+	"io"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/write"
+)
+
+// WriteBands writes the bands of a map's cells as a cloud-optimised GeoTIFF, in the
+// CRS and the cells of the elevation: [export.BandCells], with the bands' colours
+// and names. [export.WriteBandNames] writes what lies beside it.
+func WriteBands(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, cells *zoning.Cells) error {
+	bands := zoning.Bands(zm.Fleet)
+	classes := make([]raster.Class, len(bands))
+	for i, b := range bands {
+		classes[i].Name = b.Name
+		classes[i].Colour, _ = sheet.FlatColours(i, len(zm.Fleet))
+	}
+	return raster.WriteClasses(w, header(g, zm, "band: the first machine that may work the ground"), write.BandCells(zm, cells), classes)
+}
+
+// WriteSlope writes the slope of a map's cells in percent as a cloud-optimised
+// GeoTIFF, as [WriteBands] does: [export.SlopeCells].
+func WriteSlope(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, field *slope.Field) error {
+	return raster.WriteValues(w, header(g, zm, "slope in percent; "+zm.Scale), write.SlopeCells(zm, field))
+}
+
+func header(g *mapping.Ground, zm *zoning.ZoneMap, words string) raster.Header {
+	grid := g.Elevation.Grid
+	return raster.Header{Place: g.Elevation.Georeference, Cols: grid.Cols, Rows: grid.Rows, Words: words, Remarks: write.Remarks(zm)}
+}

@@ -1,0 +1,44 @@
+package write
+
+import (
+	"github.com/acreband/acreband/zoning"
+)
+
+type growth struct {
+	Surface  []elevation         `json:"surface"`
+	Surveyed string              `json:"surveyed,omitempty"`
+	How      string              `json:"how"`
+	Acres    map[string]number   `json:"acres"`
+	Unknown  number              `json:"unknown_acres"`
+	Water    number              `json:"water_acres"`
+	Lots     []map[string]number `json:"lots,omitempty"`
+}
+
+// summariseGrowth lists lots by themselves, in the map's order, where there are
+// several.
+func summariseGrowth(g *zoning.Growth) *growth {
+	if g == nil {
+		return nil
+	}
+	total := g.Total()
+	s := &growth{Surface: []elevation{}, Surveyed: g.Surveyed, How: g.How, Acres: byGrowth(total), Unknown: number(total.Unknown), Water: number(total.Water)}
+	for _, e := range g.Sources {
+		s.Surface = append(s.Surface, elevationOf(e))
+	}
+	if len(g.Lots) > 1 {
+		for _, lot := range g.Lots {
+			one := byGrowth(lot)
+			one["unknown"], one["water"] = number(lot.Unknown), number(lot.Water)
+			s.Lots = append(s.Lots, one)
+		}
+	}
+	return s
+}
+
+func byGrowth(a zoning.GrowthAcres) map[string]number {
+	out := map[string]number{}
+	for class, acres := range a.ByClass {
+		out[zoning.GrowthClassKey(class)] = number(acres)
+	}
+	return out
+}

@@ -1,0 +1,155 @@
+package write
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// Layer is a map laid out as a table: a row for each thing, with its shape.
+type Layer struct {
+	Name    string // in files: "zones"
+	Words   string // what it holds, in a sentence
+	Columns []Column
+	Rows    []Row
+}
+
+// Column is a column of a layer.
+type Column struct {
+	Name  string // in files: "slope_mean_pct"
+	Kind  Kind
+	Words string // for people: "mean slope, percent"
+}
+
+// Row is a row of a layer. Values are string, int64 or float64 by the columns'
+// kinds; nil where there is none.
+type Row struct {
+	Values []any
+	Shape  orb.Geometry // WGS84 longitude and latitude
+}
+
+// Names of the layers.
+const (
+	ZonesLayer = "zones" // polygons
+	LotsLayer  = "lots"  // polygons
+	SpotsLayer = "spots" // points
+
+	HazardsLayer = "hazards" // of any shape
+)
+
+// Zones lays out a map's zones, a row for each band of each lot: every property that a
+// table has a form for.
+func Zones(zm *zoning.ZoneMap) Layer {
+	layer := Layer{Name: ZonesLayer, Words: "Ground by the first machine that may work it, a zone for each band of each lot."}
+	properties := ZoneProperties()
+	layer.Columns = columnsOf(properties)
+	for _, lot := range zm.Lots {
+		for _, z := range lot.Zones {
+			layer.Rows = append(layer.Rows, Row{valuesOf(properties, ZoneValues(zm, lot, z)), z.Ground})
+		}
+	}
+	return layer
+}
+
+// Hazards lays out a map's hazards, each with its caution.
+func Hazards(zm *zoning.ZoneMap) Layer {
+	layer := Layer{Name: HazardsLayer, Words: "Ground and spots that people must know of before work near them."}
+	properties := HazardProperties()
+	layer.Columns = columnsOf(properties)
+	for _, h := range zm.Hazards {
+		layer.Rows = append(layer.Rows, Row{valuesOf(properties, HazardValues(h)), h.Geometry})
+	}
+	return layer
+}
+
+// columnsOf are the properties that a table has a form for.
+func columnsOf(properties []Property) (out []Column) {
+	for _, p := range properties {
+		if p.Kind != Nested {
+			out = append(out, Column{p.Name, p.Kind, p.Words})
+		}
+	}
+	return out
+}
+
+// valuesOf are the values of those.
+func valuesOf(properties []Property, all []any) (out []any) {
+	for i, v := range all {
+		if properties[i].Kind != Nested {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// zoneOf is a zone with its band; machine is nil for a band of none.
+type zoneOf struct {
+	zone    zoning.Zone
+	band    zoning.Band
+	machine *zoning.Machine
+}
+
+func zonesOf(zm *zoning.ZoneMap, lot zoning.LotMap) []zoneOf {
+	bands := zoning.Bands(zm.Fleet)
+	all := make([]zoneOf, len(lot.Zones))
+	for i, z := range lot.Zones {
+		all[i] = zoneOf{z, bands[z.Band], nil}
+		if m := bands[z.Band].Machine; m >= 0 {
+			all[i].machine = &zm.Fleet[m]
+		}
+	}
+	return all
+}
+
+func place(n int) any {
+	if n == 0 {
+		return nil
+	}
+	return int64(n)
+}
+
+// rounded rounds to 9 decimals, as the GeoJSON does; nil where it is not known.
+func rounded(v float64) any {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return nil
+	}
+	return math.Round(v*1e9) / 1e9
+}
+
+// Lots lays out a map's lots, each with its outline.
+func Lots(zm *zoning.ZoneMap) Layer {
+	layer := Layer{Name: LotsLayer, Words: "Lots as they were mapped: the owner's line, and where zones meet it.", Columns: []Column{
+		{"lot", Text, "lot"},
+		{"place", Whole, "place in the file"},
+		{"acres", Number, "acres"},
+		{"boundary", Text, "how well its line is known"},
+		{"line_not_flagged_acres", Number, "acres nearer to the line than that"},
+		{"notes", Text, "what was repaired or assumed"},
+	}}
+	for _, lot := range zm.Lots {
+		values := []any{lot.Lot, place(lot.Place), rounded(lot.Acres), nil, nil, nil}
+		if zm.Boundary != "" {
+			values[3], values[4] = zm.Boundary, rounded(lot.EdgeAcres)
+		}
+		if len(lot.Notes) > 0 {
+			values[5] = joined(lot.Notes)
+		}
+		layer.Rows = append(layer.Rows, Row{values, lot.Coverage.Outline()})
+	}
+	return layer
+}
+
+// Spots lays out spots, in the order of their kinds.
+func Spots(spots []Spot) Layer {
+	layer := Layer{Name: SpotsLayer, Words: "Places to go to or to mind.", Columns: []Column{
+		{"kind", Text, "kind"}, {"name", Text, "name"}, {"words", Text, "what to do or to mind there"},
+	}}
+	for _, kind := range byKind(spots) {
+		for _, s := range kind {
+			layer.Rows = append(layer.Rows, Row{[]any{string(s.Kind), s.Name, s.Words}, s.At})
+		}
+	}
+	return layer
+}

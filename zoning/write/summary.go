@@ -1,0 +1,183 @@
+package write
+
+import (
+	"encoding/json"
+	"math"
+
+	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
+)
+
+type summary struct {
+	ParcelAcres    number                       `json:"parcel_acres"`
+	Ground         zoning.Moisture              `json:"ground,omitempty"`
+	Acres          map[string]number            `json:"acres"`
+	AcresDry       map[string]number            `json:"acres_dry,omitempty"`
+	AcresWet       map[string]number            `json:"acres_wet,omitempty"`
+	LostAcres      map[string]map[string]number `json:"lost_acres,omitempty"`
+	Access         *access                      `json:"access,omitempty"`
+	ProcedureAcres map[string]number            `json:"procedure_acres,omitempty"`
+	TetherAcres    map[string]number            `json:"tether_acres,omitempty"`
+	SureAcres      map[string]number            `json:"sure_acres,omitempty"`
+	VerifyAcres    map[string]number            `json:"verify_acres,omitempty"`
+	Boundary       string                       `json:"boundary,omitempty"`
+	EdgeAcres      *number                      `json:"line_not_flagged_acres,omitempty"`
+	Lots           int                          `json:"lots"`
+	Elevation      []elevation                  `json:"elevation"`
+	ElevationError *elevationError              `json:"elevation_error,omitempty"`
+	Surveyed       string                       `json:"surveyed,omitempty"`
+	Growth         *growth                      `json:"growth,omitempty"`
+	SlopeScale     string                       `json:"slope_scale"`
+	Machines       []machine                    `json:"machines"`
+	Plan           json.Marshaler               `json:"plan,omitempty"`
+	Notes          []string                     `json:"notes,omitempty"`
+	Assumed        []string                     `json:"assumed"`
+	Warnings       []string                     `json:"warnings"`
+	Cautions       []string                     `json:"cautions"`
+}
+
+type access struct {
+	Checked bool        `json:"checked"`
+	Staging [][2]number `json:"staging"`
+	Pockets []pocket    `json:"pockets"`
+}
+
+// pocket is ground cut off from the largest piece of what a machine works.
+type pocket struct {
+	Machine string    `json:"machine"`
+	Acres   number    `json:"acres"`
+	At      [2]number `json:"at"`
+}
+
+type elevation struct {
+	Source           string    `json:"source"`
+	CRS              string    `json:"crs"`
+	CRSFrom          string    `json:"crs_from"`
+	CellM            [2]number `json:"cell_m"`
+	VerticalUnit     string    `json:"vertical_unit"`
+	VerticalUnitFrom string    `json:"vertical_unit_from"`
+	Assumed          bool      `json:"vertical_unit_assumed"`
+	Acres            *number   `json:"acres,omitempty"`
+}
+
+type elevationError struct {
+	SigmaM    number `json:"sigma_m"`
+	From      string `json:"from"`
+	Assumed   bool   `json:"assumed"`
+	Certainty number `json:"certainty"`
+	Cautious  bool   `json:"cautious"`
+}
+
+type machine struct {
+	Key               string `json:"key"`
+	Name              string `json:"name"`
+	LimitPct          number `json:"limit_pct"`
+	ProcedureAbovePct number `json:"procedure_above_pct,omitempty"`
+	TetherAbovePct    number `json:"tether_above_pct,omitempty"`
+	Basis             string `json:"basis"`
+	Caution           string `json:"caution,omitempty"`
+}
+
+func Summarise(m *zoning.ZoneMap) summary {
+	s := summary{
+		Acres: map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
+		SureAcres: map[string]number{}, VerifyAcres: map[string]number{},
+		Plan: m.Plan, Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Growth: summariseGrowth(m.Growth), Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: orEmpty(m.Cautions),
+		Elevation: []elevation{}, Machines: []machine{},
+	}
+	if m.Boundary != "" {
+		s.Boundary, s.EdgeAcres = m.Boundary, new(number)
+	}
+	bands := zoning.Bands(m.Fleet)
+	for _, b := range bands {
+		s.Acres[b.Key] = 0
+	}
+	for _, lot := range m.Lots {
+		s.ParcelAcres += number(lot.Acres)
+		if s.EdgeAcres != nil {
+			*s.EdgeAcres += number(lot.EdgeAcres)
+		}
+		for _, n := range lot.Notes {
+			s.Notes = append(s.Notes, "lot "+lot.Lot+": "+n)
+		}
+		for _, z := range lot.Zones {
+			b := bands[z.Band]
+			s.Acres[b.Key] += number(z.Acres)
+			if !math.IsNaN(z.SureAcres) {
+				s.SureAcres[b.Key] += number(z.SureAcres)
+				s.VerifyAcres[b.Key] += number(z.Acres - z.SureAcres)
+			}
+			if b.Machine >= 0 && m.Fleet[b.Machine].ProcedureAbovePct > 0 {
+				s.ProcedureAcres[b.Key] += number(z.ProcedureAcres)
+			}
+			if b.Machine >= 0 && m.Fleet[b.Machine].TetherAbovePct > 0 {
+				s.TetherAcres[b.Key] += number(z.TetherAcres)
+			}
+		}
+	}
+	if e := m.Error; e.SigmaM > 0 {
+		s.ElevationError = &elevationError{number(e.SigmaM), e.From, e.Assumed, slope.Certainty, e.Cautious}
+	}
+	for i, e := range m.Sources {
+		one := elevationOf(e)
+		if m.SourceAcres != nil {
+			acres := number(m.SourceAcres[i])
+			one.Acres = &acres
+		}
+		s.Elevation = append(s.Elevation, one)
+	}
+	for _, k := range m.Fleet {
+		s.Machines = append(s.Machines, machine{
+			k.Key, k.Name, number(k.SteepestPct()), number(k.ProcedureAbovePct), number(k.TetherAbovePct), k.Basis, k.Caution,
+		})
+	}
+	s.workable(m, bands)
+	return s
+}
+
+func elevationOf(e terrain.Source) elevation {
+	return elevation{
+		Source: e.Path, CRS: e.CRS, CRSFrom: e.CRSFrom, CellM: [2]number{number(e.CellM[0]), number(e.CellM[1])},
+		VerticalUnit: e.Unit, VerticalUnitFrom: e.UnitFrom, Assumed: e.UnitFrom == "assumed",
+	}
+}
+
+// workable adds what is known of a map for which more than slope was asked.
+func (s *summary) workable(m *zoning.ZoneMap, bands []zoning.Band) {
+	s.Ground = m.Ground
+	if m.Otherwise == nil {
+		return
+	}
+	otherwise := map[string]number{}
+	for b, acres := range m.Otherwise {
+		otherwise[bands[b].Key] = number(acres)
+	}
+	s.AcresDry, s.AcresWet = s.Acres, otherwise
+	if m.Ground == zoning.Wet {
+		s.AcresDry, s.AcresWet = otherwise, s.Acres
+	}
+	s.Access = &access{Checked: m.Access.Checked, Staging: [][2]number{}, Pockets: []pocket{}}
+	for _, p := range m.Access.Staging {
+		s.Access.Staging = append(s.Access.Staging, degrees(p))
+	}
+	for _, p := range m.Access.Pockets {
+		s.Access.Pockets = append(s.Access.Pockets, pocket{m.Fleet[p.Machine].Key, number(p.Acres), degrees(p.At)})
+	}
+	s.LostAcres = map[string]map[string]number{}
+	for k, reasons := range m.LostAcres() {
+		s.LostAcres[m.Fleet[k].Key] = map[string]number{}
+		for why, acres := range reasons {
+			if acres >= leastLostAcres {
+				s.LostAcres[m.Fleet[k].Key][zoning.Reason(why).Key()] = number(acres)
+			}
+		}
+	}
+}
+
+func orEmpty(s []string) []string {
+	if s == nil {
+		return []string{}
+	}
+	return s
+}

@@ -1,0 +1,76 @@
+package write
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/sheet"
+)
+
+// title is what a map is of.
+func title(zm *zoning.ZoneMap) string {
+	if len(zm.Lots) == 1 {
+		return "Zones of " + lotName(zm.Lots[0].Lot)
+	}
+	return fmt.Sprintf("Zones of %d lots", len(zm.Lots))
+}
+
+func lotName(name string) string {
+	if strings.TrimSpace(name) == "" {
+		return "the parcel"
+	}
+	return name
+}
+
+func joined(all []string) string { return strings.Join(all, "; ") }
+
+// Remarks are what goes with a map's figures into every file: its warnings and
+// what was assumed, its cautions and those of the fleet's machines.
+func Remarks(zm *zoning.ZoneMap) []string {
+	var all []string
+	for _, w := range zm.Warnings {
+		all = append(all, "Warning: "+w)
+	}
+	for _, a := range zm.Assumed {
+		all = append(all, "Assumed: "+a)
+	}
+	all = append(all, zm.Cautions...)
+	for _, m := range zm.Fleet {
+		if m.Caution != "" {
+			all = append(all, m.Name+": "+m.Caution)
+		}
+	}
+	return all
+}
+
+// zoneWords says in sentences what a zone's figures are; lots is how many the map
+// holds.
+func zoneWords(z zoneOf, lots int) []string {
+	acres := func(v float64) string { return sheet.AcresText(v, lots) + " acres" }
+	words := []string{acres(z.zone.Acres)}
+	if z.zone.SlopeMeanPct == z.zone.SlopeMeanPct {
+		words = append(words, fmt.Sprintf("Slope: mean %s, greatest %s", sheet.SlopeText(z.zone.SlopeMeanPct), sheet.SlopeText(z.zone.SlopeMaxPct)))
+	}
+	m := z.machine
+	if m == nil {
+		return words
+	}
+	words = append(words, "Limit: "+sheet.LimitText(m.SteepestPct()))
+	if s := z.zone.SureAcres; s == s {
+		words = append(words, fmt.Sprintf("Surely within it: %s; verify on foot: %s", acres(s), acres(z.zone.Acres-s)))
+	}
+	if m.ProcedureAbovePct > 0 {
+		words = append(words, fmt.Sprintf("Written procedure, above %s: %s", sheet.LimitText(m.ProcedureAbovePct), acres(z.zone.ProcedureAcres)))
+	}
+	if m.TetherAbovePct > 0 {
+		words = append(words, fmt.Sprintf("Tether, above %s: %s", sheet.LimitText(m.TetherAbovePct), acres(z.zone.TetherAcres)))
+	}
+	if m.Caution != "" {
+		words = append(words, m.Caution)
+	}
+	return words
+}
+
+// planning stands beside the figures of every zone.
+const planning = "Planning value. Verify on foot; the machine's manual governs."
