@@ -111,7 +111,7 @@ func TestSimplifyNoiseAgainstGEOS(t *testing.T) {
 func jacksboro(t *testing.T) *terrain.Grid {
 	t.Helper()
 	require.NoError(t, godal.RegisterRaster(godal.GTiff))
-	ds, err := godal.Open("../testdata/jacksboro_dem.tif")
+	ds, err := godal.Open("../../testdata/jacksboro_dem.tif")
 	require.NoError(t, err)
 	defer ds.Close()
 	st := ds.Structure()

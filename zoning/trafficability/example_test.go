@@ -4,12 +4,9 @@ import (
 	"fmt"
 	"math"
 
-	"github.com/paulmach/orb"
-
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/trafficability"
 )
 
@@ -17,38 +14,6 @@ import (
 var machines = []zoning.Machine{
 	{Key: "loader", Name: "Loader", LimitPct: 30},
 	{Key: "crawler", Name: "Crawler", LimitPct: 70, ProcedureAbovePct: 50},
-}
-
-// hillside is invented ground of 6 × 4 cells of 10 m, rising eastward ever more
-// steeply. Such a grid lies around longitude 0 on the equator.
-func hillside() *terrain.Grid {
-	g, err := terrain.NewGrid([]float32{
-		100, 101, 103, 106, 111, 119,
-		100, 101, 103, 106, 111, 119,
-		100, 101, 103, 106, 111, 119,
-		100, 101, 103, 106, 111, 119,
-	}, 6, 4, 10, 10)
-	if err != nil {
-		panic(err)
-	}
-	return g
-}
-
-// stand is the cells of a grid with the machines that may stand on each.
-func stand(g *terrain.Grid) (*zoning.Cells, *slope.Field) {
-	field := must(slope.Of(g))
-	masks := make([]zoning.Mask, g.Cols*g.Rows)
-	trafficability.Stand(field, machines, masks)
-	return &zoning.Cells{Window: coverage.Window{Masks: masks, Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}}, field
-}
-
-// box is a parcel between two spots of a grid, in cells from the north-west.
-func box(g *terrain.Grid, c0, r0, c1, r1 float64) zoning.Parcel {
-	west, north := g.Frame.LonLat(c0, r0)
-	east, south := g.Frame.LonLat(c1, r1)
-	return zoning.Parcel{Lot: "Tarn Hollow", Ground: orb.MultiPolygon{{{
-		{west, south}, {east, south}, {east, north}, {west, north}, {west, south},
-	}}}}
 }
 
 func ExampleStand() {
