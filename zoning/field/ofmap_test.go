@@ -23,7 +23,7 @@ func twoLots(t *testing.T) *mapping.Ground {
 		ring := orb.Ring{{west, south}, {east, south}, {east, north}, {west, north}, {west, south}}
 		return zoning.Lot{Parcel: zoning.Parcel{Lot: name, Ground: orb.MultiPolygon{{ring}}}}
 	}
-	g, err := read.Prepare(read.Request{Elevation: []string{"../../testdata/jacksboro_dem.tif"}, Lots: []zoning.Lot{
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{"../../testdata/jacksboro_dem.tif"}, Lots: []zoning.Lot{
 		lot("a", -84.28, 36.31, -84.23, 36.37), lot("b", -84.20, 36.30, -84.17, 36.33),
 	}})
 	require.NoError(t, err)
@@ -35,7 +35,7 @@ func twoLots(t *testing.T) *mapping.Ground {
 func TestCheckGround(t *testing.T) {
 	g := twoLots(t)
 	for _, o := range []mapping.Options{{MarginPct: 4}, {MarginPct: 4, Ground: zoning.Wet}} {
-		m, err := mapping.Map(g, fleet.Default(), o)
+		m, err := mapping.Map(t.Context(), g, fleet.Default(), o)
 		require.NoError(t, err)
 		m.Hazards = append(m.Hazards, zoning.Hazard{Kind: zoning.PinchPoint, Geometry: orb.Point{-84.25, 36.34}, Words: "tight spot"})
 		ground := field.GroundOf(g, m)

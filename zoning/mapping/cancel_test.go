@@ -15,15 +15,15 @@ import (
 
 // A map that nobody waits for any more is not made; the ground serves the next.
 func TestMapIsCancelled(t *testing.T) {
-	g, err := read.Prepare(read.Request{Elevation: []string{jacksboro}, Parcel: boundary(t, twoLots...)})
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{jacksboro}, Parcel: boundary(t, twoLots...)})
 	require.NoError(t, err)
-	want, err := mapping.Map(g, defaults(), mapping.Options{})
+	want, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 	require.NoError(t, err)
 	for _, step := range []string{"finding slope, rows", "cutting lots"} {
 		ctx, cancel := context.WithCancel(t.Context())
 		var mu sync.Mutex // parts are told by whichever goroutine did them
 		var told []string
-		m, err := mapping.MapContext(ctx, g, defaults(), mapping.Options{Progress: func(s string, _, _ int) {
+		m, err := mapping.Map(ctx, g, defaults(), mapping.Options{Progress: func(s string, _, _ int) {
 			mu.Lock()
 			told = append(told, s)
 			mu.Unlock()
@@ -35,7 +35,7 @@ func TestMapIsCancelled(t *testing.T) {
 		assert.ErrorIs(t, err, context.Canceled)
 		assert.Equal(t, step, told[len(told)-1], "nothing is begun after it")
 	}
-	again, err := mapping.MapContext(t.Context(), g, defaults(), mapping.Options{})
+	again, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 	require.NoError(t, err)
 	assert.Equal(t, bytesOf(t, want), bytesOf(t, again))
 }
@@ -51,9 +51,9 @@ func TestLotsInsteadOfTheirFile(t *testing.T) {
 		if had {
 			q.Parcel, q.Lots = "a name for errors", lots
 		}
-		g, err := read.Prepare(q)
+		g, err := read.Prepare(t.Context(), q)
 		require.NoError(t, err)
-		m, err := mapping.Map(g, defaults(), mapping.Options{})
+		m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 		require.NoError(t, err)
 		maps[had] = bytesOf(t, m)
 	}

@@ -21,7 +21,7 @@ func TestCautiousCountsProcedureByTheError(t *testing.T) {
 	noise := &slope.Noise{SigmaM: 4, RangeM: slope.RangeUnknown, From: "test"}
 	boom := slices.IndexFunc(defaults(), func(m zoning.Machine) bool { return m.Key == "boom-head" })
 	zone := func(o mapping.Options) zoning.Zone {
-		m, err := mapping.Map(g, defaults(), o)
+		m, err := mapping.Map(t.Context(), g, defaults(), o)
 		require.NoError(t, err)
 		for _, z := range m.Lots[0].Zones {
 			if zoning.Bands(m.Fleet)[z.Band].Machine == boom {
@@ -44,9 +44,9 @@ func TestGroundOfACoarserSourceIsNotSure(t *testing.T) {
 	coarse := translated(t, jacksboro, "coarse.tif", "-r", "average", "-outsize", "25%", "25%")
 	noise := &slope.Noise{SigmaM: 0.01, From: "test"} // so small that all but ties is sure
 	sure := func(elevation ...string) (sure, all float64) {
-		g, err := read.Prepare(read.Request{Elevation: elevation, Parcel: boundary(t, lot)})
+		g, err := read.Prepare(t.Context(), read.Request{Elevation: elevation, Parcel: boundary(t, lot)})
 		require.NoError(t, err)
-		m, err := mapping.Map(g, defaults(), mapping.Options{Noise: noise, SlopeOnly: true})
+		m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{Noise: noise, SlopeOnly: true})
 		require.NoError(t, err)
 		for _, z := range m.Lots[0].Zones {
 			if zoning.Bands(m.Fleet)[z.Band].Machine >= 0 {

@@ -86,9 +86,9 @@ func ragged(rng *rand.Rand, lon, lat, least, most float64) orb.Ring {
 // survey runs the whole line on the real ground, by slope alone.
 func survey(t testing.TB, machines []zoning.Machine, lots ...named) (*mapping.Ground, *zoning.ZoneMap) {
 	t.Helper()
-	g, err := read.Prepare(read.Request{Elevation: []string{jacksboro}, Parcel: boundary(t, lots...)})
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{jacksboro}, Parcel: boundary(t, lots...)})
 	require.NoError(t, err)
-	m, err := mapping.Map(g, machines, mapping.Options{SlopeOnly: true})
+	m, err := mapping.Map(t.Context(), g, machines, mapping.Options{SlopeOnly: true})
 	require.NoError(t, err)
 	return g, m
 }

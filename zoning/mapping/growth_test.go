@@ -78,7 +78,7 @@ func growthLot() named {
 func growthGround(t *testing.T, q read.Request) *mapping.Ground {
 	t.Helper()
 	q.Elevation, q.Parcel = []string{jacksboro}, boundary(t, growthLot())
-	g, err := read.Prepare(q)
+	g, err := read.Prepare(t.Context(), q)
 	require.NoError(t, err)
 	return g
 }
@@ -89,7 +89,7 @@ func TestSurfaceHoldsMachinesBack(t *testing.T) {
 	g := growthGround(t, read.Request{Surface: []string{firstSurface(t, 0, 0, grown)}})
 	fleet := defaults()[:1]
 	fleet[0].TallestM, fleet[0].PatchAcres = 5, 0
-	m, err := mapping.Map(g, fleet, mapping.Options{WaterIsGround: true})
+	m, err := mapping.Map(t.Context(), g, fleet, mapping.Options{WaterIsGround: true})
 	require.NoError(t, err)
 
 	var want [zoning.GrowthClasses]float64
@@ -156,7 +156,7 @@ func TestSurfaceAndDrawnCover(t *testing.T) {
 	}
 	assert.Equal(t, alone, g.With(nil).GrowthM())
 
-	m, err := mapping.Map(g, defaults(), mapping.Options{})
+	m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 	require.NoError(t, err)
 	assert.InDelta(t, m.Lots[0].Acres/80, m.Growth.Total().Unknown, 0.01*m.Lots[0].Acres/80, "one column of 80")
 	assert.Contains(t, strings.Join(m.Warnings, "\n"), "have no height of growth: it holds no machine back there")
@@ -201,7 +201,7 @@ func TestSurfaceInAnotherCRS(t *testing.T) {
 func TestSurfaceIsRefused(t *testing.T) {
 	refused := func(path string, o raster.Options) string {
 		t.Helper()
-		_, err := read.Prepare(read.Request{Elevation: []string{jacksboro}, Parcel: boundary(t, growthLot()), Surface: []string{path}, SurfaceOptions: o})
+		_, err := read.Prepare(t.Context(), read.Request{Elevation: []string{jacksboro}, Parcel: boundary(t, growthLot()), Surface: []string{path}, SurfaceOptions: o})
 		require.Error(t, err)
 		return err.Error()
 	}
@@ -217,7 +217,7 @@ func TestSurfaceIsRefused(t *testing.T) {
 func TestGrowthIsWritten(t *testing.T) {
 	path := firstSurface(t, 0, 0, grown, "SURVEY_DATE", "2016-03-01")
 	g := growthGround(t, read.Request{Surface: []string{path}})
-	m, err := mapping.Map(g, defaults(), mapping.Options{Surveyed: "2021"})
+	m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{Surveyed: "2021"})
 	require.NoError(t, err)
 	var b bytes.Buffer
 	require.NoError(t, write.WriteGeoJSON(&b, m))

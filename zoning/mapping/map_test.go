@@ -36,13 +36,13 @@ var twoLots = []named{
 func TestMapSameBytes(t *testing.T) {
 	file := boundary(t, twoLots...)
 	q := read.Request{Elevation: []string{jacksboro}, Parcel: file}
-	g, err := read.Prepare(q)
+	g, err := read.Prepare(t.Context(), q)
 	require.NoError(t, err)
 	heights := slices.Clone(g.Elevation.Grid.Z)
 	var first string
 	for i, procs := range []int{1, 2, 3, 8} {
 		before := runtime.GOMAXPROCS(procs)
-		m, err := mapping.Map(g, defaults(), mapping.Options{})
+		m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 		runtime.GOMAXPROCS(before)
 		require.NoError(t, err)
 		if i == 0 {
@@ -53,14 +53,14 @@ func TestMapSameBytes(t *testing.T) {
 	steep := defaults()
 	steep[0], err = steep[0].With(zoning.AlongLimit, 12)
 	require.NoError(t, err)
-	other, err := mapping.Map(g, steep, mapping.Options{})
+	other, err := mapping.Map(t.Context(), g, steep, mapping.Options{})
 	require.NoError(t, err)
 	assert.NotEqual(t, first, bytesOf(t, other))
 	assert.Equal(t, heights, g.Elevation.Grid.Z)
 
-	again, err := read.Prepare(q)
+	again, err := read.Prepare(t.Context(), q)
 	require.NoError(t, err)
-	m, err := mapping.Map(again, defaults(), mapping.Options{})
+	m, err := mapping.Map(t.Context(), again, defaults(), mapping.Options{})
 	require.NoError(t, err)
 	assert.Equal(t, first, bytesOf(t, m), "read again")
 }
@@ -74,9 +74,9 @@ func TestMapLotAloneAndAmongOthers(t *testing.T) {
 
 func TestMapRefusesAFleetThatCannotBeUsed(t *testing.T) {
 	g, _ := survey(t, defaults(), twoLots[0])
-	_, err := mapping.Map(g, nil, mapping.Options{})
+	_, err := mapping.Map(t.Context(), g, nil, mapping.Options{})
 	assert.ErrorContains(t, err, "no machine")
-	_, err = mapping.Map(g, []zoning.Machine{{Key: "unknown", LimitPct: 30}}, mapping.Options{})
+	_, err = mapping.Map(t.Context(), g, []zoning.Machine{{Key: "unknown", LimitPct: 30}}, mapping.Options{})
 	assert.ErrorContains(t, err, `"unknown"`)
 }
 
@@ -90,17 +90,17 @@ func TestMapLeavesOutALotThatCannotBeCut(t *testing.T) {
 	require.Len(t, m.Warnings, 2, "and that the raster is coarse")
 	assert.Contains(t, m.Warnings[0], "lot sliver: the parcel has no ground as wide as 0.1 mm")
 
-	g, err := read.Prepare(read.Request{Elevation: []string{jacksboro}, Parcel: boundary(t, named{"sliver", sliver})})
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{jacksboro}, Parcel: boundary(t, named{"sliver", sliver})})
 	require.NoError(t, err)
-	_, err = mapping.Map(g, defaults(), mapping.Options{})
+	_, err = mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 	assert.ErrorIs(t, err, coverage.ErrNoGround)
 }
 
 func TestMapCellsTooSmallToCut(t *testing.T) {
 	fine := translated(t, jacksboro, "fine.tif", "-srcwin", "0", "0", "100", "100", "-a_ullr", "-84.25", "36.33", "-84.24998", "36.32998")
-	g, err := read.Prepare(read.Request{Elevation: []string{fine}, Parcel: boundary(t, named{"a", rectangle(-84.249995, 36.329985, -84.249985, 36.329995)})})
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{fine}, Parcel: boundary(t, named{"a", rectangle(-84.249995, 36.329985, -84.249985, 36.329995)})})
 	require.NoError(t, err)
-	_, err = mapping.Map(g, defaults(), mapping.Options{})
+	_, err = mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 	assert.ErrorIs(t, err, coverage.ErrCellSize)
 	assert.ErrorContains(t, err, fine)
 	assert.ErrorContains(t, err, "use a coarser raster")
@@ -135,10 +135,10 @@ func TestMapSurfaceAcresOfAPlane(t *testing.T) {
 	for pct, want := range map[float64]float64{35: 1.0595, 50: 1.1180} {
 		for _, toward := range [][2]float64{{1, 0}, {0, 1}, {-0.6, 0.8}, {0.8, -0.6}} {
 			path := exactPlane(t, pct/100, toward[0], toward[1])
-			g, err := read.Prepare(read.Request{Elevation: []string{path}, Parcel: boundary(t, named{"a", rectangle(-84.2475, 36.3395, -84.2435, 36.3425)})})
+			g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{path}, Parcel: boundary(t, named{"a", rectangle(-84.2475, 36.3395, -84.2435, 36.3425)})})
 			require.NoError(t, err)
 			require.Empty(t, g.Warnings, "the lot lies on the plane")
-			m, err := mapping.Map(g, []zoning.Machine{{Key: "a", LimitPct: 150}}, mapping.Options{})
+			m, err := mapping.Map(t.Context(), g, []zoning.Machine{{Key: "a", LimitPct: 150}}, mapping.Options{})
 			require.NoError(t, err)
 			z := m.Lots[0].Zones[0]
 			assert.InDelta(t, want, z.SurfaceAcres/z.Acres, 1.5e-4, "%g%%", pct)

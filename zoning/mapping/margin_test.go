@@ -16,9 +16,9 @@ func TestMarginIsTakenOffEveryLimit(t *testing.T) {
 	lower := []zoning.Machine{{Key: "a", Name: "A", LimitPct: 27, CrossPct: 12, WidthM: 2}, {Key: "b", Name: "B", LimitPct: 57, CrossPct: 42, ProcedureAbovePct: 47}}
 	g, plain := survey(t, machines, twoLots...)
 	assert.Nil(t, plain.Drawn)
-	with, err := mapping.Map(g, machines, mapping.Options{MarginPct: 3})
+	with, err := mapping.Map(t.Context(), g, machines, mapping.Options{MarginPct: 3})
 	require.NoError(t, err)
-	want, err := mapping.Map(g, lower, mapping.Options{})
+	want, err := mapping.Map(t.Context(), g, lower, mapping.Options{})
 	require.NoError(t, err)
 	for i, lot := range want.Lots {
 		require.Len(t, with.Lots[i].Zones, len(lot.Zones))
@@ -32,13 +32,13 @@ func TestMarginIsTakenOffEveryLimit(t *testing.T) {
 	assert.Equal(t, lower, with.Drawn)
 	assert.Contains(t, with.Assumed, "every limit is 3 points lower than its machine's when zones are drawn (--margin)")
 
-	both, err := mapping.Map(g, machines, mapping.Options{MarginPct: 3, Cautious: true})
+	both, err := mapping.Map(t.Context(), g, machines, mapping.Options{MarginPct: 3, Cautious: true})
 	require.NoError(t, err)
-	cautious, err := mapping.Map(g, machines, mapping.Options{Cautious: true})
+	cautious, err := mapping.Map(t.Context(), g, machines, mapping.Options{Cautious: true})
 	require.NoError(t, err)
 	assert.InDelta(t, cautious.Drawn[1].LimitPct-3, both.Drawn[1].LimitPct, 1e-9)
 
-	none, err := mapping.Map(g, machines, mapping.Options{MarginPct: 90})
+	none, err := mapping.Map(t.Context(), g, machines, mapping.Options{MarginPct: 90})
 	require.NoError(t, err)
 	assert.Zero(t, acresOf(none, 0, "a")+acresOf(none, 0, "b"), "nothing is left of any limit")
 }

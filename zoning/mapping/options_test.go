@@ -59,7 +59,7 @@ func TestOptionsAreCheckedBeforeAnyWork(t *testing.T) {
 // assertRefused asserts that whatever judges ground refuses a fleet and options.
 func assertRefused(t *testing.T, g *mapping.Ground, machines []zoning.Machine, o mapping.Options, words string) {
 	t.Helper()
-	_, err := mapping.Map(g, machines, o)
+	_, err := mapping.Map(t.Context(), g, machines, o)
 	assert.ErrorContains(t, err, words)
 	_, err = mapping.BySlope(g.Elevation, machines, terrain.Window{Row0: 0, Row1: 1, Col0: 0, Col1: 1}, false, o)
 	assert.ErrorContains(t, err, words)
@@ -78,9 +78,9 @@ func TestAChangedLimitOnWetGround(t *testing.T) {
 		var err error
 		machines[0], err = machines[0].With(zoning.AlongLimit, pct)
 		require.NoError(t, err)
-		dry, err := mapping.Map(g, machines, mapping.Options{})
+		dry, err := mapping.Map(t.Context(), g, machines, mapping.Options{})
 		require.NoError(t, err)
-		wet, err := mapping.Map(g, machines, mapping.Options{Ground: zoning.Wet})
+		wet, err := mapping.Map(t.Context(), g, machines, mapping.Options{Ground: zoning.Wet})
 		require.NoError(t, err)
 		assert.LessOrEqual(t, wet.Fleet[0].LimitPct, pct)
 		for i := range dry.Cells.Masks {

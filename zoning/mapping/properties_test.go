@@ -205,7 +205,7 @@ func TestMapLowerLimitOnlyShrinks(t *testing.T) {
 	for k, machine := range m.Fleet {
 		machines := defaults()
 		machines[k].LimitPct *= 0.9
-		lower, err := mapping.Map(g, machines, mapping.Options{SlopeOnly: true})
+		lower, err := mapping.Map(t.Context(), g, machines, mapping.Options{SlopeOnly: true})
 		require.NoError(t, err)
 		assert.Less(t, acresOf(lower, 0, machine.Key), acresOf(m, 0, machine.Key)+1e-9, machine.Key)
 		for i := range m.Fleet {

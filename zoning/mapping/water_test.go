@@ -43,13 +43,13 @@ func TestFlatWaterIsNoGo(t *testing.T) {
 	elevation := *g.Elevation
 	elevation.Grid = &grid
 	ponded.Elevation = &elevation
-	m, err := mapping.Map(&ponded, defaults(), mapping.Options{})
+	m, err := mapping.Map(t.Context(), &ponded, defaults(), mapping.Options{})
 	require.NoError(t, err)
 	metric := grid.Frame.MetricAt(float64(grid.Col0+c0), float64(grid.Row0+r0))
 	pond := 36 * metric.CellAreaM2() / terrain.SquareMetresPerAcre
 	assert.InEpsilon(t, pond, acresOf(m, 0, zoning.NoGoKey), 1e-3)
 	assert.Contains(t, m.Warnings[len(m.Warnings)-1]+m.Warnings[0]+m.Warnings[1], "water that the raster flattened")
-	m, err = mapping.Map(&ponded, defaults(), mapping.Options{WaterIsGround: true})
+	m, err = mapping.Map(t.Context(), &ponded, defaults(), mapping.Options{WaterIsGround: true})
 	require.NoError(t, err)
 	assert.Zero(t, acresOf(m, 0, zoning.NoGoKey))
 }

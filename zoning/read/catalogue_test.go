@@ -32,10 +32,10 @@ func jacksboroTiles(t testing.TB) string {
 func TestPrepareFromAFolder(t *testing.T) {
 	folder := jacksboroTiles(t)
 	file := boundary(t, twoLots[1])
-	want, err := Prepare(Request{Elevation: []string{jacksboro}, Parcel: file})
+	want, err := Prepare(t.Context(), Request{Elevation: []string{jacksboro}, Parcel: file})
 	require.NoError(t, err)
 	for range 2 {
-		got, err := Prepare(Request{Elevation: []string{folder}, Parcel: file})
+		got, err := Prepare(t.Context(), Request{Elevation: []string{folder}, Parcel: file})
 		require.NoError(t, err)
 		assert.Empty(t, got.Warnings)
 		g, w := got.Elevation.Grid, want.Elevation.Grid
@@ -51,7 +51,7 @@ func TestPrepareFromAFolder(t *testing.T) {
 
 func TestPrepareOffAFolder(t *testing.T) {
 	folder := jacksboroTiles(t)
-	_, err := Prepare(Request{Elevation: []string{folder}, Parcel: boundary(t, named{"Tarn Hollow", rectangle(-84.3, jacksboroNorth+0.019, -84.29, jacksboroNorth+0.021)})})
+	_, err := Prepare(t.Context(), Request{Elevation: []string{folder}, Parcel: boundary(t, named{"Tarn Hollow", rectangle(-84.3, jacksboroNorth+0.019, -84.29, jacksboroNorth+0.021)})})
 	require.Error(t, err)
 	assert.ErrorContains(t, err, "lot Tarn Hollow lies at")
 	assert.ErrorContains(t, err, "r000.tif) is around 36.4", "the tile that is nearest")
@@ -60,7 +60,7 @@ func TestPrepareOffAFolder(t *testing.T) {
 // A tile that cannot be read fails the lots on it and no others.
 func TestPrepareOnABadTile(t *testing.T) {
 	folder := jacksboroTiles(t)
-	_, err := Prepare(Request{Elevation: []string{folder}, Parcel: boundary(t, twoLots...)})
+	_, err := Prepare(t.Context(), Request{Elevation: []string{folder}, Parcel: boundary(t, twoLots...)})
 	require.NoError(t, err)
 	bad := filepath.Join(folder, "c200r100.tif") // under the second lot only
 	info, err := os.Stat(bad)
@@ -71,7 +71,7 @@ func TestPrepareOnABadTile(t *testing.T) {
 	north := jacksboroNorth - 100*jacksboroCell
 	on := named{"on", rectangle(west+20*jacksboroCell, north-30*jacksboroCell, west+25*jacksboroCell, north-25*jacksboroCell)}
 	off := named{"off", rectangle(west+70*jacksboroCell, north-30*jacksboroCell, west+75*jacksboroCell, north-25*jacksboroCell)}
-	g, err := Prepare(Request{Elevation: []string{folder}, Parcel: boundary(t, on, off)})
+	g, err := Prepare(t.Context(), Request{Elevation: []string{folder}, Parcel: boundary(t, on, off)})
 	require.NoError(t, err)
 	require.Len(t, g.Lots, 1)
 	assert.Equal(t, "off", g.Lots[0].Lot)
@@ -83,12 +83,12 @@ func TestPrepareFromAServer(t *testing.T) {
 	s := httptest.NewServer(http.FileServer(http.Dir(filepath.Dir(jacksboro))))
 	defer s.Close()
 	file := boundary(t, twoLots[1])
-	want, err := Prepare(Request{Elevation: []string{jacksboro}, Parcel: file})
+	want, err := Prepare(t.Context(), Request{Elevation: []string{jacksboro}, Parcel: file})
 	require.NoError(t, err)
-	got, err := Prepare(Request{Elevation: []string{s.URL + "/" + filepath.Base(jacksboro)}, Parcel: file})
+	got, err := Prepare(t.Context(), Request{Elevation: []string{s.URL + "/" + filepath.Base(jacksboro)}, Parcel: file})
 	require.NoError(t, err)
 	assert.Equal(t, want.Elevation.Grid.Z, got.Elevation.Grid.Z)
-	_, err = Prepare(Request{Elevation: []string{s.URL + "/none.tif"}, Parcel: file})
+	_, err = Prepare(t.Context(), Request{Elevation: []string{s.URL + "/none.tif"}, Parcel: file})
 	assert.ErrorContains(t, err, s.URL+"/none.tif")
 	assert.ErrorContains(t, err, "404")
 }

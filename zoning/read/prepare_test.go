@@ -31,7 +31,7 @@ func translated(t testing.TB, source, name string, switches ...string) string {
 func prepareError(t *testing.T, lots ...named) string {
 	t.Helper()
 	file := boundary(t, lots...)
-	_, err := Prepare(Request{Elevation: []string{jacksboro}, Parcel: file})
+	_, err := Prepare(t.Context(), Request{Elevation: []string{jacksboro}, Parcel: file})
 	require.Error(t, err)
 	require.Contains(t, err.Error(), file, "names the boundary's file")
 	return err.Error()
@@ -72,12 +72,12 @@ func TestPrepareSomeLotsOff(t *testing.T) {
 		named{"off", rectangle(-104.99, 39.73, -104.98, 39.74)},
 		named{"on", rectangle(-84.25, 36.33, -84.24, 36.34)},
 		named{"line", orb.MultiPolygon{{{{-84.25, 36.33}, {-84.24, 36.33}, {-84.25, 36.33}, {-84.25, 36.33}}}}})
-	g, err := Prepare(Request{Elevation: []string{jacksboro}, Parcel: file})
+	g, err := Prepare(t.Context(), Request{Elevation: []string{jacksboro}, Parcel: file})
 	require.NoError(t, err)
 	require.Len(t, g.Lots, 1)
 	assert.Equal(t, "on", g.Lots[0].Lot)
 	require.Len(t, g.Failed, 2)
-	m, err := mapping.Map(g, defaults(), mapping.Options{})
+	m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 	require.NoError(t, err)
 	require.Len(t, m.Lots, 1)
 	warnings := strings.Join(m.Warnings, "\n")
@@ -119,11 +119,11 @@ func TestPrepareJoinsTiles(t *testing.T) {
 	file := boundary(t, named{"a", rectangle(seam-0.01, jacksboroMidLat-0.01, seam+0.01, jacksboroMidLat+0.01)})
 	var zones [][]zoning.Zone
 	for _, rasters := range [][]string{{jacksboro}, {west, east}, {east, west}} {
-		g, err := Prepare(Request{Elevation: rasters, Parcel: file})
+		g, err := Prepare(t.Context(), Request{Elevation: rasters, Parcel: file})
 		require.NoError(t, err)
 		assert.Empty(t, g.Warnings)
 		assert.Len(t, g.Elevation.Sources, len(rasters))
-		m, err := mapping.Map(g, defaults(), mapping.Options{})
+		m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 		require.NoError(t, err)
 		zones = append(zones, m.Lots[0].Zones)
 	}
@@ -144,9 +144,9 @@ func TestPrepareMissingTile(t *testing.T) {
 	sw := translated(t, jacksboro, "sw.tif", "-srcwin", "0", "170", "200", "174")
 	lon, lat := jacksboroWest+200*jacksboroCell, jacksboroNorth-170*jacksboroCell
 	file := boundary(t, named{"a", rectangle(lon-0.01, lat-0.01, lon+0.01, lat+0.01)})
-	g, err := Prepare(Request{Elevation: []string{nw, ne, sw}, Parcel: file})
+	g, err := Prepare(t.Context(), Request{Elevation: []string{nw, ne, sw}, Parcel: file})
 	require.NoError(t, err)
-	m, err := mapping.Map(g, defaults(), mapping.Options{})
+	m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 	require.NoError(t, err)
 	assert.InEpsilon(t, m.Lots[0].Acres/4, acresOf(m, 0, zoning.UnknownKey), 1e-3)
 	assert.Contains(t, strings.Join(m.Warnings, "\n"), "lot a reaches beyond the elevation")
@@ -156,7 +156,7 @@ func TestPrepareRefusesTooLarge(t *testing.T) {
 	// Cells of 0.3 m: a box of 9 × 11 km has 1e9 of them.
 	fine := translated(t, jacksboro, "fine.tif", "-srcwin", "0", "0", "10", "10", "-a_ullr", "-84.25", "36.33", "-84.249973", "36.329973")
 	file := boundary(t, named{"a", rectangle(-84.3, 36.3, -84.2, 36.4)})
-	_, err := Prepare(Request{Elevation: []string{fine}, Parcel: file})
+	_, err := Prepare(t.Context(), Request{Elevation: []string{fine}, Parcel: file})
 	require.Error(t, err)
 	assert.Contains(t, err.Error(), file)
 	assert.Contains(t, err.Error(), "split the boundary, or use a coarser raster")
@@ -164,11 +164,11 @@ func TestPrepareRefusesTooLarge(t *testing.T) {
 
 func TestPrepareNamesTheFileItCannotRead(t *testing.T) {
 	lots := boundary(t, named{"a", rectangle(-84.25, 36.33, -84.24, 36.34)})
-	_, err := Prepare(Request{Elevation: []string{"no/such.tif"}, Parcel: lots})
+	_, err := Prepare(t.Context(), Request{Elevation: []string{"no/such.tif"}, Parcel: lots})
 	assert.ErrorContains(t, err, "no/such.tif")
-	_, err = Prepare(Request{Elevation: []string{jacksboro, lots}, Parcel: lots})
+	_, err = Prepare(t.Context(), Request{Elevation: []string{jacksboro, lots}, Parcel: lots})
 	assert.ErrorContains(t, err, lots, "a boundary is no raster")
-	_, err = Prepare(Request{Elevation: []string{jacksboro}, Parcel: jacksboro})
+	_, err = Prepare(t.Context(), Request{Elevation: []string{jacksboro}, Parcel: jacksboro})
 	assert.ErrorContains(t, err, jacksboro, "a raster is no boundary")
 }
 

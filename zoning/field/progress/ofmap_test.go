@@ -23,9 +23,9 @@ func planned(t *testing.T, features ...site.Feature) (*mapping.Ground, *zoning.Z
 		{Parcel: zoning.Parcel{Lot: "a", Ground: orb.MultiPolygon{box(-84.28, 36.31, -84.23, 36.37)}}},
 		{Parcel: zoning.Parcel{Lot: "b", Ground: orb.MultiPolygon{box(-84.20, 36.30, -84.17, 36.33)}}},
 	}
-	g, err := read.Prepare(read.Request{Elevation: []string{"../../../testdata/jacksboro_dem.tif"}, Lots: lots, Features: features})
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{"../../../testdata/jacksboro_dem.tif"}, Lots: lots, Features: features})
 	require.NoError(t, err)
-	m, err := mapping.Map(g, fleet.Default(), mapping.Options{})
+	m, err := mapping.Map(t.Context(), g, fleet.Default(), mapping.Options{})
 	require.NoError(t, err)
 	return g, m
 }
