@@ -2,6 +2,7 @@ package lots
 
 import (
 	"bytes"
+	"context"
 	"encoding/gob"
 	"runtime"
 
@@ -93,11 +94,11 @@ func (s *surveyor) catalogue(entries []raster.Entry, o raster.Options) *raster.C
 }
 
 func (s *surveyor) Map(lot zoning.Lot) (*zoning.ZoneMap, error) {
-	ground, err := s.lots.Prepare(lot)
+	ground, err := s.lots.Prepare(context.Background(), lot)
 	if err != nil {
 		return nil, err
 	}
-	return mapping.Map(ground, s.job.Fleet, s.job.Options)
+	return mapping.Map(context.Background(), ground, s.job.Fleet, s.job.Options)
 }
 
 func (s *surveyor) Counts() (sum raster.CacheCounts) {

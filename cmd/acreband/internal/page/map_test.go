@@ -25,9 +25,9 @@ import (
 func commandLine(t *testing.T, q read.Request, machines []zoning.Machine, o mapping.Options) (geojson, png []byte) {
 	t.Helper()
 	q.Elevation = []string{elevation(t)}
-	g, err := read.Prepare(q)
+	g, err := read.Prepare(t.Context(), q)
 	require.NoError(t, err)
-	zm, err := mapping.Map(g, machines, o)
+	zm, err := mapping.Map(t.Context(), g, machines, o)
 	require.NoError(t, err)
 	var a, b bytes.Buffer
 	require.NoError(t, write.WriteGeoJSON(&a, zm))
@@ -147,9 +147,9 @@ func TestBringSaysWhatIsLeftWithoutAMachine(t *testing.T) {
 	zm := g.latest().Map
 	tally := tallyOf(zm)
 	k := len(zm.Fleet) - 1 // the remote crawler
-	without, err := mapping.Map(g.base, zm.Fleet[:k], mapping.Options{SlopeOnly: true})
+	without, err := mapping.Map(t.Context(), g.base, zm.Fleet[:k], mapping.Options{SlopeOnly: true})
 	require.NoError(t, err)
-	with, err := mapping.Map(g.base, zm.Fleet, mapping.Options{SlopeOnly: true})
+	with, err := mapping.Map(t.Context(), g.base, zm.Fleet, mapping.Options{SlopeOnly: true})
 	require.NoError(t, err)
 	alone := tallyOf(with).alone[k]
 	left := tallyOf(without).bands[k].acres - tallyOf(with).bands[k+1].acres
