@@ -20,7 +20,7 @@ import (
 // bandsOf is the band of every cell, as a raster would hold it.
 func bandsOf(g *terrain.Grid, machines []zoning.Machine) []byte {
 	masks := make([]zoning.Mask, g.Cols*g.Rows)
-	trafficability.Stand(Must(slope.Of(g)), machines, masks)
+	trafficability.Stand(must(slope.Of(g)), machines, masks)
 	out := make([]byte, len(masks))
 	for i, m := range masks {
 		out[i] = byte(zoning.BandOf(m, len(machines)))
