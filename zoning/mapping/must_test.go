@@ -1,4 +1,4 @@
-package mapping
+package mapping_test
 
 // must is a value that comes without an error.
 func must[T any](v T, err error) T {

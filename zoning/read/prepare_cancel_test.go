@@ -26,7 +26,7 @@ func (c *cancelledAfter) Err() error {
 
 // Reading took no context: a slow server held whoever had given up.
 func TestPrepareIsCancelled(t *testing.T) {
-	q := Request{Elevation: []string{mapping.Jacksboro}, Parcel: mapping.Boundary(t, mapping.TwoLots...)}
+	q := Request{Elevation: []string{jacksboro}, Parcel: boundary(t, twoLots...)}
 	ended := 0
 	for looks := range 20 {
 		g, err := PrepareContext(&cancelledAfter{t.Context(), looks}, q)
@@ -42,14 +42,14 @@ func TestPrepareIsCancelled(t *testing.T) {
 
 // A part that was not read made the program panic.
 func TestBySlopeRefusesAPartThatWasNotRead(t *testing.T) {
-	g, _ := mapping.Survey(t, mapping.Defaults(), mapping.TwoLots...)
+	g, _ := survey(t, defaults(), twoLots...)
 	grid := g.Elevation.Grid
 	for _, part := range []terrain.Window{
 		{Col0: grid.Col0 - 1, Row0: grid.Row0, Col1: grid.Col0 + 2, Row1: grid.Row0 + 2},
 		{Col0: grid.Col0, Row0: grid.Row0, Col1: grid.Col0 + grid.Cols + 1, Row1: grid.Row0 + 2},
 		{Col0: grid.Col0 + 2, Row0: grid.Row0, Col1: grid.Col0, Row1: grid.Row0 + 2},
 	} {
-		_, err := mapping.BySlope(g.Elevation, mapping.Defaults(), part, false, mapping.Options{})
+		_, err := mapping.BySlope(g.Elevation, defaults(), part, false, mapping.Options{})
 		assert.ErrorContains(t, err, "lie off the", "%v", part)
 	}
 }
@@ -57,7 +57,7 @@ func TestBySlopeRefusesAPartThatWasNotRead(t *testing.T) {
 // A ground that was put together by hand made the program panic.
 func TestMapRefusesGroundWithoutElevation(t *testing.T) {
 	for _, g := range []*mapping.Ground{nil, {}, {Elevation: &terrain.Elevation{}}} {
-		_, err := mapping.Map(g, mapping.Defaults(), mapping.Options{})
+		_, err := mapping.Map(g, defaults(), mapping.Options{})
 		assert.EqualError(t, err, "the ground has no elevation: it comes from Prepare")
 	}
 }
