@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"github.com/acreband/acreband/zoning/palette"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // lab is a colour of sRGB in CIELAB under D65 (IEC 61966-2-1; CIE 15).
@@ -62,8 +63,8 @@ func TestFlatColoursArePublished(t *testing.T) {
 }
 
 func TestFiguresAreThoseOfThePicture(t *testing.T) {
-	assert.Equal(t, "1,234.6", AcresText(1234.56, 1))
-	assert.Equal(t, "1,234.56", AcresText(1234.56, 2))
-	assert.Equal(t, "-", SlopeText(math.NaN()))
-	assert.Equal(t, "32.5%", LimitText(32.5))
+	assert.Equal(t, "1,234.6", text.Acres(1234.56, 1))
+	assert.Equal(t, "1,234.56", text.Acres(1234.56, 2))
+	assert.Equal(t, "-", text.SlopePct(math.NaN()))
+	assert.Equal(t, "32.5%", text.LimitPct(32.5))
 }

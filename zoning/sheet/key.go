@@ -63,7 +63,7 @@ func zoneSwatch(band, machines int) []drawing.Shape {
 	return hatchedSwatch(palette.GroundOf(band, machines), hatchingOf(band, machines))
 }
 
-// level is ground as it looks where it is level, without its hatching.
+// flatTint is ground as it looks where it is level, without its hatching.
 func flatTint(g palette.Ground) color.RGBA { return g.Shade(relief.FlatLit, palette.ZoneRelief) }
 
 func hatchedSwatch(g palette.Ground, h hatching) []drawing.Shape {
