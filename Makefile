@@ -39,6 +39,7 @@ subdivision: build ## Map every lot of the example subdivision
 
 test: gdal ## Run the tests (TESTFLAGS=-race adds the race detector)
 	go test $(TESTFLAGS) ./...
+	cd examples/cluster && go test $(TESTFLAGS) ./...
 
 race: gdal ## The race detector on what shares memory between goroutines
 	go test -race -short $(RACED)
@@ -53,7 +54,8 @@ lint: gdal ## gofmt, go vet, staticcheck, and the rooms kept free of cgo
 	@unformatted=$$(gofmt -l .) && if [ -n "$$unformatted" ]; then \
 		echo "gofmt -w these:" $$unformatted >&2; exit 1; fi
 	go vet ./... ./.ci/mutate
-	go tool staticcheck ./... ./.ci/mutate
+	go tool -modfile=.ci/tools.mod staticcheck ./... ./.ci/mutate
+	check=$$(go tool -modfile=.ci/tools.mod -n staticcheck) && cd examples/cluster && go vet ./... && $$check ./...
 	.ci/imports
 
 bench: gdal ## Whole runs against the floor and against GDAL's tools, then the kernels

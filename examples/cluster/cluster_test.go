@@ -93,7 +93,9 @@ func (h here) command(c corev1.Container) *exec.Cmd {
 // the files of one run.
 func TestPartsOnOneMachine(t *testing.T) {
 	bin, dir := t.TempDir(), t.TempDir()
-	said, err := exec.Command("go", "build", "-o", filepath.Join(bin, "acreband"), "../../cmd/acreband").CombinedOutput()
+	build := exec.Command("go", "build", "-o", filepath.Join(bin, "acreband"), "./cmd/acreband")
+	build.Dir = "../.." // a module of its own: see go.mod here
+	said, err := build.CombinedOutput()
 	require.NoError(t, err, string(said))
 	parts, merged, whole := filepath.Join(dir, "parts"), filepath.Join(dir, "county"), filepath.Join(dir, "whole")
 	h := here{bin, map[string]string{

@@ -20,6 +20,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/text"
 	"github.com/acreband/acreband/zoning/write"
 	"github.com/acreband/acreband/zoning/write/gdal"
 )
@@ -109,8 +110,8 @@ func rowOf(t *testing.T, table, band string) []string {
 	return nil
 }
 
-// text writes a value in one way, however a format wrote it.
-func text(v any) string {
+// inText writes a value in one way, however a format wrote it.
+func inText(v any) string {
 	switch v := v.(type) {
 	case float64:
 		return strconv.FormatFloat(math.Round(v*1e9)/1e9, 'f', -1, 64)
@@ -136,7 +137,7 @@ func ofGeoJSON(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 		one := properties{}
 		for name, v := range f.Properties {
 			if v != nil && !nested[name] {
-				one[name] = text(v)
+				one[name] = inText(v)
 			}
 		}
 		if one["hazard"] != "" {
@@ -225,7 +226,7 @@ func ofGeoPackage(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties)
 			one := properties{}
 			for name, v := range f.Properties {
 				if v != nil {
-					one[name] = text(v)
+					one[name] = inText(v)
 				}
 			}
 			*all = append(*all, one)

@@ -26,9 +26,9 @@ type named struct {
 // fleet.
 func mapped(t testing.TB, lots []named, o mapping.Options, features ...site.Feature) (*mapping.Ground, *zoning.ZoneMap) {
 	t.Helper()
-	g, err := read.Prepare(read.Request{Elevation: []string{"../../testdata/jacksboro_dem.tif"}, Parcel: boundary(t, lots), Features: features})
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{"../../testdata/jacksboro_dem.tif"}, Parcel: boundary(t, lots), Features: features})
 	require.NoError(t, err)
-	m, err := mapping.Map(g, fleet.Default(), o)
+	m, err := mapping.Map(t.Context(), g, fleet.Default(), o)
 	require.NoError(t, err)
 	return g, m
 }

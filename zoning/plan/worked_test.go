@@ -41,7 +41,7 @@ var denseWest = site.Feature{Kind: site.Cover, Place: 1, Class: site.Heavy, Stem
 // plan reckons with on this ground.
 func TestExpectedRates(t *testing.T) {
 	g, m := groundWithCover(t, denseWest)
-	book := fleet.DefaultPlan()
+	book := plan.Default()
 	require.NoError(t, book.Machine("track-loader").Set("rate_open", "6ac/day"))
 	p, err := plan.ForMap(g, m, book, plan.Light)
 	require.NoError(t, err)

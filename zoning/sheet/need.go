@@ -121,7 +121,7 @@ var (
 
 // Lots without a map are drawn as paper under a pattern that no band has.
 var (
-	failedGround   = palette.Ground{palette.Paper, palette.Paper, palette.Ink, 0}
+	failedGround   = palette.Ground{Tint: palette.Paper, Bare: palette.Paper, Hatch: palette.Ink, Lift: 0}
 	failedPattern  = pattern{func(x, y float64) float64 { return spread(x, y, 24, saltire) }, 0.9}
 	failedHatching = hatching{signs: askew(plusSign), period: 24, widthPx: 1.8}
 )

@@ -48,7 +48,7 @@ func TestOverviewMapIsTrue(t *testing.T) {
 		x, y := m.pixel(l.Outline.Bound().Center())
 		for k, other := range lots {
 			g, _, _ := lotNeed(other.LotMap, 3).ground(3)
-			share := shareOf(img, image.Pt(int(x), int(y)), g.level())
+			share := shareOf(img, image.Pt(int(x), int(y)), flatTint(g))
 			if k == i {
 				assert.Greater(t, share, 0.2, "lot %d between its hatching", i+1)
 			} else {
@@ -80,7 +80,7 @@ func TestOverviewShowsTheHardestOfLotsOverEachOther(t *testing.T) {
 	for range 2 {
 		img := pictureIn(t, overviewPageOf(t, lots))
 		at := img.Bounds().Size().Div(2)
-		assert.Greater(t, shareOf(img, at, hard.level()), 0.5)
+		assert.Greater(t, shareOf(img, at, flatTint(hard)), 0.5)
 		slices.Reverse(lots)
 	}
 }

@@ -23,14 +23,14 @@ import (
 // the cells of a band take up its acres but for halves along the boundary, and no
 // slope in a machine's band is over its limit.
 func TestRastersOfAMap(t *testing.T) {
-	g, m := mapping.Survey(t, mapping.Defaults(), mapping.TwoLots...)
+	g, m := survey(t, twoLots...)
 	grid := g.Elevation.Grid
 	cells := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, grid.Cols*grid.Rows), Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}}
 	field := must(slope.Of(grid))
-	trafficability.Stand(field, m.Fleet, cells.Masks)
+	require.NoError(t, trafficability.Stand(field, m.Fleet, cells.Masks))
 
 	dir := t.TempDir()
-	read := func(name string, text []byte) (*godal.Dataset, []float64) {
+	opened := func(name string, text []byte) (*godal.Dataset, []float64) {
 		file := filepath.Join(dir, name)
 		require.NoError(t, os.WriteFile(file, text, 0o644))
 		ds, err := godal.Open(file, godal.RasterOnly())
@@ -38,7 +38,7 @@ func TestRastersOfAMap(t *testing.T) {
 		t.Cleanup(func() { ds.Close() })
 		gt, err := ds.GeoTransform()
 		require.NoError(t, err)
-		want := [6]float64{mapping.JacksboroWest + float64(grid.Col0)*mapping.JacksboroCell, mapping.JacksboroCell, 0, mapping.JacksboroNorth - float64(grid.Row0)*mapping.JacksboroCell, 0, -mapping.JacksboroCell}
+		want := [6]float64{jacksboroWest + float64(grid.Col0)*jacksboroCell, jacksboroCell, 0, jacksboroNorth - float64(grid.Row0)*jacksboroCell, 0, -jacksboroCell}
 		for i := range gt {
 			assert.InDelta(t, want[i], gt[i], 1e-12)
 		}
@@ -48,19 +48,19 @@ func TestRastersOfAMap(t *testing.T) {
 	}
 	var b bytes.Buffer
 	require.NoError(t, WriteBands(&b, g, m, cells))
-	ds, bands := read("bands.tif", b.Bytes())
+	ds, bands := opened("bands.tif", b.Bytes())
 	assert.Contains(t, ds.Metadata("REMARKS"), zoning.Cautions()[0])
 	assert.Equal(t, "Track loader", ds.Bands()[0].Metadata("CLASS_0"))
 	b.Reset()
 	require.NoError(t, WriteSlope(&b, g, m, field))
-	ds, pct := read("slope.tif", b.Bytes())
+	ds, pct := opened("slope.tif", b.Bytes())
 	assert.Equal(t, "slope in percent; "+m.Scale, ds.Bands()[0].Description())
 
 	acres := make([]float64, len(zoning.Bands(m.Fleet)))
 	steepest := make([]float64, len(acres))
 	var perimeter float64
 	for _, lot := range m.Lots {
-		perimeter += mapping.PerimeterM(lot.Coverage.Outline())
+		perimeter += perimeterM(lot.Coverage.Outline())
 	}
 	for i, band := range bands {
 		if band == write.Outside {
@@ -74,7 +74,7 @@ func TestRastersOfAMap(t *testing.T) {
 	halves := perimeter * 93 / 2 / terrain.SquareMetresPerAcre // cells are at most 93 m wide; these lots lie along them
 	require.Less(t, halves, 0.05*(m.Lots[0].Acres+m.Lots[1].Acres))
 	for i, name := range zoning.Bands(m.Fleet) {
-		want := mapping.AcresOf(m, 0, name.Key) + mapping.AcresOf(m, 1, name.Key)
+		want := acresOf(m, 0, name.Key) + acresOf(m, 1, name.Key)
 		assert.InDelta(t, want, acres[i], halves, name.Key)
 		if i < len(m.Fleet) {
 			assert.LessOrEqual(t, steepest[i], m.Fleet[i].LimitPct)
