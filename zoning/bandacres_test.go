@@ -82,7 +82,7 @@ func TestFewestCrossings(t *testing.T) {
 // loses, and the crossings of the one that works it.
 func TestMapLotCountsByMachine(t *testing.T) {
 	g := trafficability.Plane(t, 20, 20, 10, 0.25, 0, 100)
-	f := Must(slope.Of(g))
+	f := must(slope.Of(g))
 	fleet := []Machine{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 40, ProcedureAbovePct: 22}}
 	cells := &Cells{Window: coverage.Window{Frame: g.Frame, Cols: 20, Rows: 20, Masks: make([]Mask, 400)}}
 	trafficability.Stand(f, fleet, cells.Masks)
@@ -174,7 +174,7 @@ func TestMapLotBeyondTheElevation(t *testing.T) {
 func TestMovedGroundTakesItsFiguresAlong(t *testing.T) {
 	const n = 24
 	g := trafficability.Plane(t, n, n, 1, 0, 0, 100)
-	f := Must(slope.Of(g))
+	f := must(slope.Of(g))
 	fleet := []Machine{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 40}}
 	cells := &Cells{Window: coverage.Window{Frame: g.Frame, Cols: n, Rows: n, Masks: make([]Mask, n*n)}, Lost: [][]Reason{make([]Reason, n*n), make([]Reason, n*n)}}
 	steep, all := 0.0, 0.0

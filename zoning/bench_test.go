@@ -31,7 +31,7 @@ func roughLot(b testing.TB) (*Cells, *slope.Field, []Machine, Parcel) {
 	})
 	require.NoError(b, err)
 	g := &terrain.Grid{Z: z, Cols: n, Rows: n, Stride: n, Frame: f}
-	field := Must(slope.Of(g))
+	field := must(slope.Of(g))
 	fleet := []Machine{{Key: "a", LimitPct: 30}, {Key: "b", LimitPct: 40, ProcedureAbovePct: 35}, {Key: "c", LimitPct: 100}}
 	cells := &Cells{Window: coverage.Window{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: f}}
 	trafficability.Stand(field, fleet, cells.Masks)

@@ -27,7 +27,7 @@ func Rectangle(c0, r0, c1, r1 float64) [][2]float64 {
 // mapLot classifies a grid and maps one parcel of it.
 func MapLot(t testing.TB, g *terrain.Grid, fleet []Machine, p Parcel) LotMap {
 	t.Helper()
-	field := Must(slope.Of(g))
+	field := must(slope.Of(g))
 	cells := &Cells{Window: coverage.Window{Masks: make([]Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Col0: g.Col0, Row0: g.Row0, Frame: g.Frame}}
 	trafficability.Stand(field, fleet, cells.Masks)
 	lot, err := MapLot(cells, field, fleet, nil, p)
@@ -176,7 +176,7 @@ func TestMapLotWithinOneCell(t *testing.T) {
 func TestMapLotWithoutGroundNamesTheLot(t *testing.T) {
 	g := trafficability.Plane(t, 5, 5, 30, 0.35, 200, 100)
 	cells := &Cells{Window: coverage.Window{Masks: make([]Mask, 25), Cols: 5, Rows: 5, Frame: g.Frame}}
-	_, err := MapLot(cells, Must(slope.Of(g)), trafficability.FleetOf(30), nil, Parcel{Lot: "Tarn Hollow", Ground: orb.MultiPolygon{{{{0, 0}, {0, 0}, {0, 0}}}}})
+	_, err := MapLot(cells, must(slope.Of(g)), trafficability.FleetOf(30), nil, Parcel{Lot: "Tarn Hollow", Ground: orb.MultiPolygon{{{{0, 0}, {0, 0}, {0, 0}}}}})
 	assert.ErrorIs(t, err, coverage.ErrNoGround)
 	assert.ErrorContains(t, err, "Tarn Hollow")
 }
@@ -196,7 +196,7 @@ func TestMapLotOfSimplifiedZonesKeepsToLimits(t *testing.T) {
 		require.NoError(t, err)
 		fleet := trafficability.FleetOf(30, 60)
 		fleet[1].ProcedureAbovePct, fleet[1].TetherAbovePct, fleet[1].TetherBasis = 59, 60, "manual"
-		field := Must(slope.Of(g))
+		field := must(slope.Of(g))
 		cells := &Cells{Window: coverage.Window{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: g.Frame}, SimplifyM: 15}
 		trafficability.Stand(field, fleet, cells.Masks)
 		lot, err := MapLot(cells, field, fleet, []float64{30, 60}, LotOf(g, Rectangle(2, 2, 38, 38)))
@@ -215,7 +215,7 @@ func TestMapLotOfSimplifiedZonesKeepsToLimits(t *testing.T) {
 func TestMapLotNamesTheLotThatCannotBeCut(t *testing.T) {
 	g := Stepped(t)
 	cells := &Cells{Window: coverage.Window{Masks: make([]Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}}
-	_, err := MapLot(cells, Must(slope.Of(g)), trafficability.FleetOf(35), nil, Parcel{Lot: "7"})
+	_, err := MapLot(cells, must(slope.Of(g)), trafficability.FleetOf(35), nil, Parcel{Lot: "7"})
 	assert.ErrorIs(t, err, coverage.ErrNoGround)
 	assert.ErrorContains(t, err, "lot 7")
 }

@@ -138,7 +138,7 @@ func TestSimplifyTerrainAgainstGEOS(t *testing.T) {
 	g := jacksboro(t)
 	fleet := trafficability.FleetOf(10, 20, 40)
 	cells := &Window{Masks: make([]Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}
-	trafficability.Stand(zoning.Must(slope.Of(g)), fleet, cells.Masks)
+	trafficability.Stand(must(slope.Of(g)), fleet, cells.Masks)
 	wave := Waves(rand.New(rand.NewPCG(29, 30)))
 	for i := range cells.Masks {
 		if wave(float64(i%g.Cols), float64(i/g.Cols)) > 0.5 {

@@ -32,7 +32,7 @@ func Plane(t testing.TB, cols, rows int, cellM, rise, azimuth, height float64) *
 // masksOf are the stand masks of a grid.
 func masksOf(g *terrain.Grid, fleet []zoning.Machine) []zoning.Mask {
 	out := make([]zoning.Mask, g.Cols*g.Rows)
-	Stand(zoning.Must(slope.Of(g)), fleet, out)
+	Stand(must(slope.Of(g)), fleet, out)
 	return out
 }
 
@@ -68,7 +68,7 @@ func TestStandTieGoesToTheSteeperSideWhole(t *testing.T) {
 	for _, cellM := range []float64{1, 2, 10, 30} {
 		for azimuth := 0.0; azimuth < 360; azimuth += 7.5 {
 			for _, limit := range []float64{30, 35, 40} {
-				field := zoning.Must(slope.Of(Plane(t, 60, 50, cellM, limit/100, azimuth, 400)))
+				field := must(slope.Of(Plane(t, 60, 50, cellM, limit/100, azimuth, 400)))
 				masks := make([]zoning.Mask, len(field.Squared))
 				Stand(field, FleetOf(limit, 2*limit), masks)
 				for i, m := range masks {
