@@ -16,7 +16,7 @@ PACKAGE   ?=
 MUTATEFLAGS ?=
 
 # Packages whose goroutines share memory.
-RACED := ./terrain/raster ./zoning/work ./zoning/survey
+RACED := ./terrain/raster ./zoning/trafficability ./zoning/mapping ./zoning/read
 
 .PHONY: help demo site subdivision test race mutate lint bench build fuzz clean gdal
 
@@ -42,9 +42,9 @@ test: gdal ## Run the tests (TESTFLAGS=-race adds the race detector)
 
 race: gdal ## The race detector on what shares memory between goroutines
 	go test -race -short $(RACED)
-	go test -race -run 'Same|AtOnce' ./zoning/sheet ./zoning
-	go test -race -run 'Fault|Many|Long|Late|Cancel|Forgotten' ./zoning/page
-	go test -race -short -run 'Worker|Order|Resum|Stop' ./zoning/batch
+	go test -race -run 'Same|AtOnce' ./zoning/sheet ./zoning/write ./terrain/quality
+	go test -race -run 'Fault|Many|Long|Late|Cancel|Forgotten' ./cmd/acreband/internal/page
+	go test -race -short -run 'Worker|Order|Resum|Stop' ./zoning/lots
 
 mutate: gdal ## Break the rules of PACKAGE one by one and list what its tests do not notice
 	go run ./.ci/mutate $(MUTATEFLAGS) $(PACKAGE)
@@ -58,7 +58,7 @@ lint: gdal ## gofmt, go vet, staticcheck, and the rooms kept free of cgo
 
 bench: gdal ## Whole runs against the floor and against GDAL's tools, then the kernels
 	go run ./cmd/bench
-	go test -run '^$$' -bench . ./slope ./zoning
+	go test -run '^$$' -bench . ./slope ./zoning ./zoning/coverage
 
 build: gdal ## Build bin/acreband
 	go build -o bin/acreband ./cmd/acreband

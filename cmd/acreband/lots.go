@@ -15,6 +15,7 @@ import (
 
 	"github.com/acreband/acreband/zoning/lots"
 	"github.com/acreband/acreband/zoning/plan"
+	"github.com/acreband/acreband/zoning/resume"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -129,7 +130,7 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 
 // asExit sorts the errors of a run by whose fault they are.
 func asExit(err error) error {
-	if errors.As(err, new(*lots.Fault)) || errors.Is(err, lots.ErrInputs) || errors.Is(err, lots.ErrChanged) || errors.Is(err, lots.ErrUnfinished) || errors.Is(err, lots.ErrParts) {
+	if errors.As(err, new(*lots.Fault)) || errors.Is(err, resume.ErrInputs) || errors.Is(err, resume.ErrChanged) || errors.Is(err, lots.ErrUnfinished) || errors.Is(err, lots.ErrParts) {
 		return inputError{err}
 	}
 	return err

@@ -18,6 +18,7 @@ import (
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/lots"
 	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/resume"
 )
 
 type rasterCmd struct {
@@ -111,7 +112,7 @@ func asRasterExit(err error) error {
 	switch {
 	case errors.Is(err, sweep.ErrStopped) || errors.Is(err, syscall.ENOSPC) || errors.As(err, &disk) || errors.As(err, new(*os.LinkError)):
 		return err
-	case errors.Is(err, lots.ErrInputs), errors.Is(err, lots.ErrChanged), errors.Is(err, raster.ErrGrids), errors.Is(err, sweep.ErrPieces), errors.Is(err, mapping.ErrTooCoarse):
+	case errors.Is(err, resume.ErrInputs), errors.Is(err, resume.ErrChanged), errors.Is(err, raster.ErrGrids), errors.Is(err, sweep.ErrPieces), errors.Is(err, mapping.ErrTooCoarse):
 		return inputError{err}
 	}
 	return err

@@ -10,19 +10,19 @@ import (
 
 	"github.com/alecthomas/kong"
 
-	"github.com/acreband/acreband/zoning/lots"
+	"github.com/acreband/acreband/zoning/resume"
 )
 
 // settingsOf lists the flags that results depend on: all but those known not to
 // matter, so that one added later counts. Of a flag that names a file, what is in it
 // counts.
-func settingsOf(flags []*kong.Flag, but []string) (lots.Inputs, error) {
-	var out lots.Inputs
+func settingsOf(flags []*kong.Flag, but []string) (resume.Inputs, error) {
+	var out resume.Inputs
 	for _, f := range flags {
 		if slices.Contains(but, f.Name) {
 			continue
 		}
-		i := lots.Input{Name: "--" + f.Name, Value: fmt.Sprintf("%q", fmt.Sprint(f.Target.Interface()))}
+		i := resume.Input{Name: "--" + f.Name, Value: fmt.Sprintf("%q", fmt.Sprint(f.Target.Interface()))}
 		var paths []string
 		switch v := f.Target.Interface().(type) {
 		case string:

@@ -83,7 +83,7 @@ func TestEveryWriterTellsTheSame(t *testing.T) {
 				require.NoError(t, err)
 				row := rowOf(t, table.String(), z["band"])
 				assert.Contains(t, row, limit+"%")
-				assert.Contains(t, row, sheet.AcresText(acres, 1))
+				assert.Contains(t, row, text.Acres(acres, 1))
 				assert.Contains(t, readable(page.String()), "limit: up to "+limit+"%")
 			}
 		})

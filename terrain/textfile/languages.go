@@ -44,7 +44,7 @@ type xmlText struct {
 	first byte // behind the bracket of a tag
 	last  [2]byte
 	quote byte
-	seen  int // bytes of a tag
+	seen  int // bytes of a tag, or of a comment
 	blank bool
 }
 
@@ -54,6 +54,7 @@ const (
 	inText xmlState = iota
 	inTag
 	inComment
+	inInstruction
 	inCDATA
 )
 
@@ -79,8 +80,14 @@ func (t *xmlText) next(c byte) (sign bool, deeper int, refused string) {
 		}
 		return sign, 0, ""
 	case inComment:
-		if c == '>' && t.last == [2]byte{'-', '-'} {
+		if c == '>' && t.last == [2]byte{'-', '-'} && t.seen >= 2 { // not the dashes it began with
 			t.state = inText
+		}
+		t.seen++
+		return false, 0, ""
+	case inInstruction:
+		if c == '>' && t.last[1] == '?' {
+			t.state, t.blank = inText, true
 		}
 		return false, 0, ""
 	case inCDATA:
@@ -99,6 +106,8 @@ func (t *xmlText) tag(c byte) (sign bool, deeper int, refused string) {
 	}
 	t.seen++
 	switch {
+	case t.seen == 1 && c == '?':
+		t.state = inInstruction // in which quotes mean nothing
 	case t.quote != 0:
 		if c == t.quote {
 			t.quote = 0
@@ -113,7 +122,7 @@ func (t *xmlText) tag(c byte) (sign bool, deeper int, refused string) {
 		switch {
 		case t.first == '/':
 			return false, -1, ""
-		case t.first != '?' && t.last[1] != '/':
+		case t.last[1] != '/':
 			return false, 1, ""
 		}
 	}
@@ -125,7 +134,7 @@ func (t *xmlText) declaration(c byte) (sign bool, deeper int, refused string) {
 	opens := func(text string) bool { return t.seen <= len(text) && c == text[t.seen-1] }
 	switch {
 	case t.seen == len(commentOpens) && opens(commentOpens) && t.last[1] == '-':
-		t.state = inComment
+		t.state, t.seen = inComment, 0
 	case t.seen == len(cdataOpens) && opens(cdataOpens):
 		t.state = inCDATA
 	case c == '[' && t.seen > len(cdataOpens):

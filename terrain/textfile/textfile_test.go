@@ -87,6 +87,28 @@ func TestXML(t *testing.T) {
 	}
 }
 
+// Cause: the dashes that open a comment were taken for those that close it, and a quote in a
+// processing instruction hid what came after it, such as entities.
+func TestXMLHidesNothing(t *testing.T) {
+	l := textfile.Limits{Depth: 3}
+	const entities = `<!DOCTYPE a [<!ENTITY b "c">]>`
+	for _, text := range []string{
+		`<!--> <a b=" -->` + entities + `<!-- " > --><a/>`,
+		`<!---> <a b=" -->` + entities + `<a/>`,
+		`<?x it's?>` + entities + `<a/>`,
+		`<?x "?>` + entities + `<a/>`,
+	} {
+		mustSay(t, "line 1: it declares entities of its own, which are not taken", l.XML([]byte(text)), text)
+	}
+	for _, text := range []string{
+		`<?x it's?><a><b><c/></b></a>`,
+		`<?x <a><b><c><d> > ?><!----><a/><!-- - -->`,
+	} {
+		mustSay(t, "", l.XML([]byte(text)), text)
+	}
+	mustSay(t, "line 1: more than 3 brackets or elements lie inside each other", l.XML([]byte(`<?x '?><a><b><c><d>`)), "")
+}
+
 func TestYAML(t *testing.T) {
 	l := textfile.Limits{Depth: 3, Tokens: 20}
 	for text, want := range map[string]string{

@@ -32,7 +32,7 @@ func twoLots(t *testing.T) *mapping.Ground {
 
 // Spots are judged by the machines' true limits though the zones were drawn inside them,
 // and people walk only where ground is surely below the slope for it.
-func TestCheckGround(t *testing.T) {
+func TestGroundOfAMap(t *testing.T) {
 	g := twoLots(t)
 	for _, o := range []mapping.Options{{MarginPct: 4}, {MarginPct: 4, Ground: zoning.Wet}} {
 		m, err := mapping.Map(t.Context(), g, fleet.Default(), o)

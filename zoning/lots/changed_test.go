@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/zoning/resume"
 )
 
 // Cause: a raster overwritten while lots were mapped ended with exit 0 and lots of both
@@ -25,7 +27,7 @@ func TestARasterOverwrittenOnTheWay(t *testing.T) {
 		writeHeights(t, tile+".other", tileCells, 0, tileCells, tileCells, 32, func(x, y float64) float64 { return relief(y, x) })
 		c.Child = withFaults("L020:" + what + ":" + tile)
 		r, err := Run(never(), c)
-		require.ErrorIs(t, err, ErrChanged, what)
+		require.ErrorIs(t, err, resume.ErrChanged, what)
 		require.ErrorContains(t, err, "elevation tile2.tif was ")
 		require.ErrorContains(t, err, "nothing is written")
 		require.Equal(t, madeLots, r.Lots)

@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"time"
 
+	"github.com/acreband/acreband/zoning/resume"
 	"github.com/acreband/acreband/zoning/sheet"
 )
 
@@ -19,7 +20,7 @@ type Config struct {
 	Job     Job
 	Version string // of the program: parts of a run and its continuation must share it
 	// Settings are the inputs beside lots, fleet and elevation, such as flags.
-	Settings Inputs
+	Settings resume.Inputs
 	// Child makes the command of another process, not started, that calls [Serve].
 	Child func() *exec.Cmd
 
@@ -67,8 +68,6 @@ type Result struct {
 var (
 	// ErrStopped says that the run was told to stop. What was finished is kept.
 	ErrStopped = errors.New("stopped")
-	// ErrInputs says that a journal was made from other inputs.
-	ErrInputs = errors.New("made from other inputs")
 	// ErrBusy says that another run is at work in the folder.
 	ErrBusy = errors.New("another run is at work in this folder")
 	// ErrParts says that files are not the parts of one run.

@@ -1,4 +1,4 @@
-// Package batch maps many lots, a subdivision or a county, and loses nothing on the
+// Package lots maps many lots, a subdivision or a county, and loses nothing on the
 // way.
 //
 // # How a run goes
@@ -17,7 +17,7 @@
 //
 // # What a lot's map is
 //
-// A lot's zones are, to the byte, those that [survey.Prepare] and [survey.Map] give
+// A lot's zones are, to the byte, those that [read.Prepare] and [mapping.Map] give
 // when the lot is alone in its file. A first surface is laid against the ground of that
 // lot's window alone: a lot that it does not reach, or whose window shows bare earth,
 // fails, as the map would. Water and doubtful elevation are therefore
@@ -41,7 +41,7 @@
 //
 // Finished lots are appended to a journal in the output folder and flushed to disk
 // every second. Each record has a checksum; what was cut off in the middle is worked
-// again. A journal knows by what it was made: see [Inputs], and a digest of each lot. Starting
+// again. A journal knows by what it was made: see [resume.Inputs], and a digest of each lot. Starting
 // again with the same inputs goes on where it stopped, with others is refused. A lot that could
 // not be read has no digest, and can be read later. Where the disk is full the run ends, and
 // lots at work have no record. Outputs are made from the journal at the end, in the order of the

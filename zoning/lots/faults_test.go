@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/zoning/resume"
 )
 
 // elsewhere is the same run in another folder.
@@ -119,7 +121,7 @@ func TestATileThatBreaksOnTheWay(t *testing.T) {
 	// mapped with the whole one.
 	c.Child, c.RetryFailed = withFaults(), true
 	_, err := Run(never(), c)
-	require.ErrorIs(t, err, ErrInputs)
+	require.ErrorIs(t, err, resume.ErrInputs)
 	require.ErrorContains(t, err, "elevation tile2.tif is no longer there")
 }
 
@@ -130,7 +132,7 @@ func TestChangedInputsAreRefused(t *testing.T) {
 		"the program was test, is newer":                                       func(c *Config) { c.Version = "newer" },
 		`machine 2 of the fleet \(dedicated-carrier\): limit was 30%, is 31%;`: func(c *Config) { c.Job.Fleet[1].LimitPct++ },
 		"machine 3 of the fleet is no longer there":                            func(c *Config) { c.Job.Fleet = c.Job.Fleet[:2] },
-		"--slope-scale was , is cell":                                          func(c *Config) { c.Settings = Inputs{{Name: "--slope-scale", Value: "cell"}} },
+		"--slope-scale was , is cell":                                          func(c *Config) { c.Settings = resume.Inputs{{Name: "--slope-scale", Value: "cell"}} },
 		"lots was 40, digest .*, is 39, digest":                                func(c *Config) { writeLots(t, c.Job.Parcels, squares(39, groundCells, 20)) },
 		"elevation tile0.tif was .* bytes, digest":                             func(c *Config) { writeTile(t, c.Job.Elevation[0]+"/tile0.tif", 9, 9, tileCells, tileCells, 32) },
 	} {
@@ -138,7 +140,7 @@ func TestChangedInputsAreRefused(t *testing.T) {
 		changed.Job.Fleet = append(c.Job.Fleet[:0:0], c.Job.Fleet...)
 		change(&changed)
 		_, err := Run(never(), changed)
-		require.ErrorIs(t, err, ErrInputs, says)
+		require.ErrorIs(t, err, resume.ErrInputs, says)
 		require.Regexp(t, says, err.Error())
 		require.ErrorContains(t, err, "--anew")
 		mustBeSame(t, want, outputsIn(t, c.Dir))

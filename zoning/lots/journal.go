@@ -10,6 +10,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/child"
+	"github.com/acreband/acreband/zoning/resume"
 )
 
 // journalHead is the first record of a journal: what the others were made from. Where more of
@@ -17,7 +18,7 @@ import (
 // and the last counts.
 type journalHead struct {
 	Format int              `json:"format"`
-	Inputs Inputs           `json:"inputs"`
+	Inputs resume.Inputs    `json:"inputs"`
 	Fleet  []zoning.Machine `json:"fleet"`
 	Shard  Shard            `json:"shard"`
 	Lots   int              `json:"lots"` // of the whole file

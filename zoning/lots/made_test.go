@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning/fleet"
+	"github.com/acreband/acreband/zoning/resume"
 )
 
 // The made ground: UTM zone 17N, cells of 1 m.
@@ -135,7 +136,7 @@ func config(t testing.TB) Config {
 	writeLots(t, lots, squares(madeLots, groundCells, 20))
 	return Config{
 		Job:     Job{Parcels: lots, Elevation: []string{tiles}, Fleet: fleet.Default(), CacheBytes: 1 << 20},
-		Version: "test", Settings: Inputs{{Name: "--slope-scale", Value: ""}},
+		Version: "test", Settings: resume.Inputs{{Name: "--slope-scale", Value: ""}},
 		Child: withFaults(), Dir: filepath.Join(dir, "out"), Workers: 2,
 		Outputs: Outputs{Table: true, Zones: true, Failed: true, Sheet: true},
 	}

@@ -14,6 +14,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/child"
+	"github.com/acreband/acreband/zoning/resume"
 )
 
 // The test's program is also the processes of a run, and a whole run for tests that
@@ -108,7 +109,7 @@ func (d *openingDies) Write(b []byte) (int, error) {
 type runConfig struct {
 	Job      Job
 	Version  string
-	Settings Inputs
+	Settings resume.Inputs
 	Dir      string
 	Workers  int
 	Outputs  Outputs

@@ -61,7 +61,7 @@ type Mapper interface {
 	Counts() raster.CacheCounts
 }
 
-// surveyor maps lots by [survey]. It is the one place of this package that runs
+// surveyor maps lots by [mapping.Map]. It is the one place of this package that runs
 // the line from a lot to its zones.
 type surveyor struct {
 	job    Job

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/acreband/acreband/zoning/resume"
 	"github.com/acreband/acreband/zoning/write"
 )
 
@@ -87,7 +88,7 @@ func together(journals []*journal) error {
 	for _, j := range journals {
 		changes := append(j.head.Sums.changes(first.head.Sums), j.head.Inputs.Changes(first.head.Inputs, false)...)
 		if len(changes) > 0 {
-			return fmt.Errorf("%s was %w than %s: %s", j.path, ErrInputs, first.path, Listed(changes))
+			return fmt.Errorf("%s was %w than %s: %s", j.path, resume.ErrInputs, first.path, resume.Listed(changes))
 		}
 		s := j.head.Shard
 		if max(1, s.N) != n {

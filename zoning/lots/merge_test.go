@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/zoning/resume"
 )
 
 func TestMergeRefuses(t *testing.T) {
@@ -53,7 +55,7 @@ func TestMergeRefuses(t *testing.T) {
 	_, err = Run(never(), other)
 	require.NoError(t, err)
 	err = merge(journal(1), filepath.Join(other.Dir, journalName(other.Shard)), journal(3))
-	require.ErrorIs(t, err, ErrInputs)
+	require.ErrorIs(t, err, resume.ErrInputs)
 	require.ErrorContains(t, err, "the program was test, is newer")
 	other.Dir, other.Version, other.Shard = t.TempDir(), c.Version, Shard{2, 4}
 	_, err = Run(never(), other)

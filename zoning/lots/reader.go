@@ -8,24 +8,25 @@ import (
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/read"
+	"github.com/acreband/acreband/zoning/resume"
 )
 
 // reading is what a reader has found when it is through.
 type reading struct {
 	Entries  []raster.Entry // that lots touch, in the order named
 	Surface  []raster.Entry // first surfaces likewise
-	Inputs   Inputs         // of both
+	Inputs   resume.Inputs  // of both
 	Late     []string       // paths of those that only lots touch which an earlier start could not read
 	Warnings []string       // of the boundary file and the catalogues
 }
 
 // inputs is what the rasters are compared by, as they are now.
-func (r reading) inputs() (Inputs, error) {
-	elevation, err := InputsOfElevation(r.Entries)
+func (r reading) inputs() (resume.Inputs, error) {
+	elevation, err := resume.OfRasters("elevation", r.Entries)
 	if err != nil {
 		return nil, err
 	}
-	surface, err := inputsOfRasters("first surface", r.Surface)
+	surface, err := resume.OfRasters("first surface", r.Surface)
 	return append(elevation, surface...), err
 }
 

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"time"
 
+	"github.com/acreband/acreband/zoning/resume"
 	"github.com/acreband/acreband/zoning/write"
 )
 
@@ -153,11 +154,11 @@ func (r *run) tellOld() {
 
 // head is the first record of the run's journal.
 func (r *run) head(found reading) (journalHead, error) {
-	fleet, err := InputsOfFleet(r.Job.Fleet)
+	fleet, err := resume.OfFleet(r.Job.Fleet)
 	if err != nil {
 		return journalHead{}, err
 	}
-	inputs := append(Inputs{{Name: "the program", Value: r.Version}}, r.Settings...)
+	inputs := append(resume.Inputs{{Name: "the program", Value: r.Version}}, r.Settings...)
 	inputs = append(append(inputs, fleet...), found.Inputs...)
 	return journalHead{Inputs: inputs, Fleet: r.Job.Fleet, Shard: r.Shard, Lots: len(r.spool.spots), Surface: len(r.Job.Surface) > 0, Sums: r.spool.sums}, nil
 }
@@ -174,13 +175,13 @@ func (r *run) sameAs(kept, now journalHead, late []string) error {
 	for _, i := range kept.Inputs {
 		known[i.Name] = true
 	}
-	inputs := slices.DeleteFunc(slices.Clone(now.Inputs), func(i Input) bool {
+	inputs := slices.DeleteFunc(slices.Clone(now.Inputs), func(i resume.Input) bool {
 		return !known[i.Name] && i.Path != "" && slices.Contains(late, i.Path)
 	})
 	changes := append(now.Sums.changes(kept.Sums), inputs.Changes(kept.Inputs, true)...)
 	if len(changes) > 0 {
 		return fmt.Errorf("%s: what is kept there was %w: %s; name another folder, or begin again with --anew",
-			r.Dir, ErrInputs, Listed(changes))
+			r.Dir, resume.ErrInputs, resume.Listed(changes))
 	}
 	return nil
 }

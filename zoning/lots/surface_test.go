@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/resume"
 )
 
 // withSurface adds a first surface to a run over the made lots: tiles of 100 cells, where
@@ -114,12 +115,12 @@ func TestAChangedSurfaceIsRefused(t *testing.T) {
 	left := c
 	left.Job.Surface = nil
 	_, err := Run(never(), left)
-	require.ErrorIs(t, err, ErrInputs)
+	require.ErrorIs(t, err, resume.ErrInputs)
 	require.ErrorContains(t, err, "first surface first0.tif is no longer there")
 
 	writeHeights(t, filepath.Join(c.Job.Surface[0], "first4.tif"), 100, 100, 100, 100, 32, func(x, y float64) float64 { return grown(x, y) + 1 })
 	_, err = Run(never(), c)
-	require.ErrorIs(t, err, ErrInputs)
+	require.ErrorIs(t, err, resume.ErrInputs)
 	require.ErrorContains(t, err, "first surface first4.tif was ")
 }
 

@@ -15,7 +15,7 @@ import (
 
 // Config is what a page is served from. Who looks at the page names none of it.
 type Config struct {
-	Elevation []string // as [survey.Request] takes them
+	Elevation []string // as [read.Request] takes them
 	Raster    raster.Options
 	Parcels   read.Options
 	Boundary  zoning.BoundaryQuality

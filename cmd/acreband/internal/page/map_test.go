@@ -18,6 +18,7 @@ import (
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/text"
 	"github.com/acreband/acreband/zoning/write"
 )
 
@@ -125,7 +126,7 @@ func TestAnswerTellsTheFourThings(t *testing.T) {
 	}
 	require.NoError(t, json.Unmarshal(got, &zones))
 	for _, z := range a.Zones {
-		assert.Equal(t, sheet.AcresText(zones.Summary.Acres[z.Band], 1), z.Acres, z.Name)
+		assert.Equal(t, text.Acres(zones.Summary.Acres[z.Band], 1), z.Acres, z.Name)
 		sum += zones.Summary.Acres[z.Band]
 	}
 	assert.InEpsilon(t, zones.Summary.ParcelAcres, sum, 1e-6)

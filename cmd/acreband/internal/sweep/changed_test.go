@@ -9,7 +9,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"github.com/acreband/acreband/zoning/lots"
+	"github.com/acreband/acreband/zoning/resume"
 )
 
 // Cause: a raster overwritten while pieces were made ended with exit 0 and ground of both
@@ -33,7 +33,7 @@ func TestARasterOverwrittenOnTheWay(t *testing.T) {
 		}
 	}
 	_, err = Run(context.Background(), c)
-	require.ErrorIs(t, err, lots.ErrChanged)
+	require.ErrorIs(t, err, resume.ErrChanged)
 	require.ErrorContains(t, err, filepath.Base(names[0])+" was ")
 	for _, name := range []string{BandsName, SlopeName} {
 		require.NoFileExists(t, filepath.Join(run.Dir, name))

@@ -11,8 +11,8 @@ import (
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/lots"
 	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/resume"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -23,8 +23,8 @@ type Config struct {
 	Fleet         []zoning.Machine
 	Options       mapping.Options
 
-	Version  string      // of the program: a run and its continuation must share it
-	Settings lots.Inputs // beside fleet and elevation, such as flags
+	Version  string        // of the program: a run and its continuation must share it
+	Settings resume.Inputs // beside fleet and elevation, such as flags
 
 	Dir          string
 	Bands, Slope bool // what to write: bands.tif, slope.tif

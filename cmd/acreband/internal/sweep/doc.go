@@ -7,7 +7,7 @@
 //
 // The ground is cut into pieces of [PieceCells] cells a side, counted from the
 // north-west of all rasters. Each is read with what its outermost cells need to see
-// around it, judged by [survey.BySlope] and written into a file of its own in a folder
+// around it, judged by [mapping.BySlope] and written into a file of its own in a folder
 // beside the outputs, which gets its name when it is whole. A run that is started
 // again goes on with the pieces that are missing, whatever ended the one before. When
 // all are there they are copied into one cloud-optimised GeoTIFF, and taken away.

@@ -10,15 +10,15 @@ import (
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/lots"
+	"github.com/acreband/acreband/zoning/resume"
 	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/write"
 )
 
 // head is what pieces were made from.
 type head struct {
-	Inputs lots.Inputs `json:"inputs"`
-	Done   bool        `json:"done"` // all outputs were made
+	Inputs resume.Inputs `json:"inputs"`
+	Done   bool          `json:"done"` // all outputs were made
 }
 
 // begin makes the folder, and refuses to go on with pieces of other inputs.
@@ -42,7 +42,7 @@ func (r *run) begin() (head, error) {
 			return h, fmt.Errorf("%s is damaged: %w; begin again with --anew", filepath.Join(r.kept, headName), err)
 		}
 		if changes := h.Inputs.Changes(kept.Inputs, true); len(changes) > 0 {
-			return h, fmt.Errorf("%s: what is kept there was %w: %s; name another folder, or begin again with --anew", r.Dir, lots.ErrInputs, lots.Listed(changes))
+			return h, fmt.Errorf("%s: what is kept there was %w: %s; name another folder, or begin again with --anew", r.Dir, resume.ErrInputs, resume.Listed(changes))
 		}
 		h.Done = kept.Done
 	}
@@ -53,28 +53,28 @@ func (r *run) begin() (head, error) {
 }
 
 func (r *run) head() (h head, err error) {
-	fleet, err := lots.InputsOfFleet(r.Fleet)
+	fleet, err := resume.OfFleet(r.Fleet)
 	if err != nil {
 		return h, err
 	}
-	elevation, err := lots.InputsOfElevation(r.mosaic.Entries)
+	elevation, err := resume.OfRasters("elevation", r.mosaic.Entries)
 	if err != nil {
 		return h, err
 	}
-	h.Inputs = slices.Concat(lots.Inputs{{Name: "the program", Value: r.Version}}, r.Settings, fleet, elevation)
+	h.Inputs = slices.Concat(resume.Inputs{{Name: "the program", Value: r.Version}}, r.Settings, fleet, elevation)
 	return h, nil
 }
 
 // checkRasters refuses to go on where rasters were overwritten while pieces were made of
 // them, and takes the pieces away: nobody knows which rest on which.
 func (r *run) checkRasters(h head) error {
-	now, err := lots.InputsOfElevation(r.mosaic.Entries)
+	now, err := resume.OfRasters("elevation", r.mosaic.Entries)
 	if err != nil {
 		return err
 	}
-	var earlier lots.Inputs
+	var earlier resume.Inputs
 	for _, i := range h.Inputs {
-		if slices.ContainsFunc(now, func(n lots.Input) bool { return n.Name == i.Name }) {
+		if slices.ContainsFunc(now, func(n resume.Input) bool { return n.Name == i.Name }) {
 			earlier = append(earlier, i)
 		}
 	}
@@ -83,7 +83,7 @@ func (r *run) checkRasters(h head) error {
 		return nil
 	}
 	err = fmt.Errorf("%s: %w, so that some of the ground rests on the old and some on the new: %s; nothing is written, and the pieces are taken away: start again when they are as they shall be",
-		r.Dir, lots.ErrChanged, lots.Listed(changes))
+		r.Dir, resume.ErrChanged, resume.Listed(changes))
 	return errors.Join(err, r.clear(), os.Remove(filepath.Join(r.kept, headName)))
 }
 

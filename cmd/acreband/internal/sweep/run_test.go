@@ -16,8 +16,8 @@ import (
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
-	"github.com/acreband/acreband/zoning/lots"
 	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/resume"
 )
 
 // Slope at cell scale is GDAL's own by Horn, over the tiles put together by GDAL, but
@@ -174,7 +174,7 @@ func TestGoingOn(t *testing.T) {
 	other.Fleet = fleet.Default()
 	other.Fleet[0].LimitPct++
 	_, err = Run(context.Background(), other)
-	require.ErrorIs(t, err, lots.ErrInputs)
+	require.ErrorIs(t, err, resume.ErrInputs)
 	require.ErrorContains(t, err, "machine 1 of the fleet (track-loader): limit was 30%, is 31%")
 	other.Anew = true
 	r, err = Run(context.Background(), other)

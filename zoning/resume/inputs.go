@@ -1,4 +1,4 @@
-package lots
+package resume
 
 import (
 	"crypto/sha256"
@@ -18,7 +18,7 @@ import (
 // Runs with equal inputs give equal bytes.
 type Inputs []Input
 
-// Input is one of them.
+// Input is a setting, a machine or a raster that a run is made from.
 type Input struct {
 	Name  string `json:"name"`  // in words for people
 	Value string `json:"value"` // what is compared
@@ -87,8 +87,8 @@ func Listed(changes []string) string {
 	return strings.Join(changes, "; ") + more
 }
 
-// InputsOfFleet has an input for each machine.
-func InputsOfFleet(fleet []zoning.Machine) (Inputs, error) {
+// OfFleet has an input for each machine.
+func OfFleet(fleet []zoning.Machine) (Inputs, error) {
 	var out Inputs
 	for i, m := range fleet {
 		text, err := json.Marshal(m)
@@ -100,14 +100,9 @@ func InputsOfFleet(fleet []zoning.Machine) (Inputs, error) {
 	return out, nil
 }
 
-// InputsOfElevation has an input for each raster that lots touch. What cannot be
-// looked at, such as an address, is known by its name alone.
-func InputsOfElevation(entries []raster.Entry) (Inputs, error) {
-	return inputsOfRasters("elevation", entries)
-}
-
-// inputsOfRasters has an input for each raster, under the name of what they are.
-func inputsOfRasters(what string, entries []raster.Entry) (Inputs, error) {
+// OfRasters has an input for each raster, under the name of what they are: "elevation". One that
+// cannot be looked at, such as an address, is known by its name alone.
+func OfRasters(what string, entries []raster.Entry) (Inputs, error) {
 	var out Inputs
 	seen, sums := map[string]int{}, checksums{left: wholeBytes}
 	for _, e := range entries {

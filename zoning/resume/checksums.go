@@ -1,4 +1,4 @@
-package lots
+package resume
 
 import (
 	"errors"
