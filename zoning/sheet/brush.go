@@ -4,6 +4,8 @@ import (
 	"image"
 	"image/color"
 	"sync/atomic"
+
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 // brush lays one colour over what is painted already. Goroutines may share it.
@@ -26,7 +28,7 @@ func (b *brush) over(under uint8, cover int) uint8 {
 	known := &b.found[cover][under]
 	n := known.Load()
 	if n == 0 {
-		n = uint32(b.nearest(mix(b.colours[under], b.colour, float64(cover)/covers))) + 1
+		n = uint32(b.nearest(palette.Mix(b.colours[under], b.colour, float64(cover)/covers))) + 1
 		known.Store(n)
 	}
 	return uint8(n - 1)
@@ -60,6 +62,6 @@ func (p *paints) outline(img *image.Paletted, box image.Rectangle) {
 		{box.Min, image.Pt(box.Max.X, box.Min.Y+1)}, {image.Pt(box.Min.X, box.Max.Y-1), box.Max},
 		{box.Min, image.Pt(box.Min.X+1, box.Max.Y)}, {image.Pt(box.Max.X-1, box.Min.Y), box.Max},
 	} {
-		p.fill(img, side, ink)
+		p.fill(img, side, palette.Ink)
 	}
 }

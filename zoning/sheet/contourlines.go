@@ -5,6 +5,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/relief"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
@@ -23,7 +24,7 @@ const (
 	thinWidth    = 0.35
 )
 
-var contourPaint = drawing.Paint{Colour: ink, Opacity: 0.62}
+var contourPaint = drawing.Paint{Colour: palette.Ink, Opacity: 0.62}
 
 // chooseContours finds the interval that the heights bear out, in feet.
 func (m *groundMap) chooseContours() {

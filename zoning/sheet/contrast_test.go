@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"github.com/acreband/acreband/terrain/relief"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 // luminance is the relative luminance of WCAG 2.2 (W3C Recommendation, 5 October
@@ -33,22 +34,22 @@ func contrast(a, b color.RGBA) float64 {
 func TestContrastFormula(t *testing.T) {
 	// WCAG 2.2: black on white is 21:1. #767676 on white is the usual example
 	// of the lightest grey that passes 4.5:1 (from memory).
-	assert.InDelta(t, 21, contrast(black, paper), 1e-9)
-	assert.InDelta(t, 4.54, contrast(color.RGBA{0x76, 0x76, 0x76, 0xFF}, paper), 0.005)
+	assert.InDelta(t, 21, contrast(palette.Black, palette.Paper), 1e-9)
+	assert.InDelta(t, 4.54, contrast(color.RGBA{0x76, 0x76, 0x76, 0xFF}, palette.Paper), 0.005)
 }
 
 // Success criterion 1.4.3 of WCAG 2.2 asks 4.5:1 of text.
 func TestTextContrast(t *testing.T) {
 	for n := 1; n <= mostMachines; n++ {
 		p := paintsFor(n)
-		for _, c := range []color.RGBA{ink, softInk} {
+		for _, c := range []color.RGBA{palette.Ink, palette.SoftInk} {
 			assert.GreaterOrEqual(t, contrast(p.colours[p.nearest(c)], p.colours[0]), 4.5)
 		}
 		// Names of lots stand on washed ground of any colour.
-		b := p.brush(paper)
+		b := p.brush(palette.Paper)
 		for under := range p.colours {
 			washed := p.colours[b.over(uint8(under), cover(washStrength))]
-			assert.GreaterOrEqual(t, contrast(ink, washed), 4.5)
+			assert.GreaterOrEqual(t, contrast(palette.Ink, washed), 4.5)
 		}
 	}
 }
@@ -67,11 +68,11 @@ func TestHatchAndLinesStandOut(t *testing.T) {
 				if lit > 0.3 {
 					assert.GreaterOrEqual(t, contrast(hatch, tint), 3.0, "hatching, "+what)
 				}
-				assert.GreaterOrEqual(t, contrast(ink, tint), 3.0, "lines, "+what)
+				assert.GreaterOrEqual(t, contrast(palette.Ink, tint), 3.0, "lines, "+what)
 			}
 		}
 	}
-	assert.GreaterOrEqual(t, contrast(ink, paper), 3.0, "the boundary and its casing")
+	assert.GreaterOrEqual(t, contrast(palette.Ink, palette.Paper), 3.0, "the boundary and its casing")
 }
 
 // Neighbours in fleet order differ in lightness, so that they differ in print
@@ -91,12 +92,12 @@ func TestNeighboursDifferInLightness(t *testing.T) {
 // machines the eighth once looked like the first wherever a zone was too small
 // for its hatching.
 func TestColoursThatComeRoundDiffer(t *testing.T) {
-	for n := len(machineColours) + 1; n <= mostMachines; n++ {
+	for n := len(palette.MachineColours) + 1; n <= mostMachines; n++ {
 		p := paintsFor(n)
-		for b := len(machineColours); b < n; b++ {
-			first, again := p.ground(b-len(machineColours)+1, relief.FlatLit, 0), p.ground(b+1, relief.FlatLit, 0)
+		for b := len(palette.MachineColours); b < n; b++ {
+			first, again := p.ground(b-len(palette.MachineColours)+1, relief.FlatLit, 0), p.ground(b+1, relief.FlatLit, 0)
 			assert.GreaterOrEqual(t, contrast(first, again), 1.2, "machine %d of %d", b+1, n)
-			assert.NotEqual(t, paper, again)
+			assert.NotEqual(t, palette.Paper, again)
 		}
 	}
 }
@@ -104,8 +105,8 @@ func TestColoursThatComeRoundDiffer(t *testing.T) {
 // The palette as published: Okabe and Ito 2008, table of colours in RGB.
 func TestPaletteIsOkabeAndIto(t *testing.T) {
 	for c, rgb := range map[color.RGBA][3]uint8{
-		orange: {230, 159, 0}, skyBlue: {86, 180, 233}, bluishGreen: {0, 158, 115}, yellow: {240, 228, 66},
-		blue: {0, 114, 178}, vermillion: {213, 94, 0}, reddishPurple: {204, 121, 167},
+		palette.Orange: {230, 159, 0}, palette.SkyBlue: {86, 180, 233}, palette.BluishGreen: {0, 158, 115}, palette.Yellow: {240, 228, 66},
+		palette.Blue: {0, 114, 178}, palette.Vermillion: {213, 94, 0}, palette.ReddishPurple: {204, 121, 167},
 	} {
 		assert.Equal(t, rgb, [3]uint8{c.R, c.G, c.B})
 	}
@@ -115,12 +116,12 @@ func TestPaletteIsOkabeAndIto(t *testing.T) {
 // red, purple: colours name machines.
 func TestColoursAreNoRamp(t *testing.T) {
 	for _, ramp := range [][]color.RGBA{
-		{bluishGreen, yellow, vermillion}, {bluishGreen, yellow, orange}, {bluishGreen, orange, vermillion},
-		{yellow, orange, vermillion}, {yellow, orange, reddishPurple}, {orange, vermillion, reddishPurple},
+		{palette.BluishGreen, palette.Yellow, palette.Vermillion}, {palette.BluishGreen, palette.Yellow, palette.Orange}, {palette.BluishGreen, palette.Orange, palette.Vermillion},
+		{palette.Yellow, palette.Orange, palette.Vermillion}, {palette.Yellow, palette.Orange, palette.ReddishPurple}, {palette.Orange, palette.Vermillion, palette.ReddishPurple},
 	} {
 		found := 0
-		for _, c := range append(machineColours[:], machineColours[:]...) {
-			if found < len(ramp) && c.colour == ramp[found] {
+		for _, c := range append(palette.MachineColours[:], palette.MachineColours[:]...) {
+			if found < len(ramp) && c.Colour == ramp[found] {
 				found++
 			} else if found > 0 {
 				found = 0

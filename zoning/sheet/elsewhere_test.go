@@ -6,6 +6,9 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"github.com/acreband/acreband/zoning/palette"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // lab is a colour of sRGB in CIELAB under D65 (IEC 61966-2-1; CIE 15).
@@ -35,11 +38,11 @@ func lab(c color.RGBA) [3]float64 {
 // of as many machines as there are colours; in a larger one by more than that.
 func TestFlatColoursDiffer(t *testing.T) {
 	assert.InDelta(t, 53.24, lab(color.RGBA{255, 0, 0, 255})[0], 0.01, "red of sRGB, a published value")
-	for machines, least := range map[int]float64{1: 23, 3: 23, len(machineColours): 23, 14: 6} {
+	for machines, least := range map[int]float64{1: 23, 3: 23, len(palette.MachineColours): 23, 14: 6} {
 		for a := range machines + 3 {
 			for b := range a {
-				fa, _ := FlatColours(a, machines)
-				fb, _ := FlatColours(b, machines)
+				fa, _ := palette.Flat(a, machines)
+				fb, _ := palette.Flat(b, machines)
 				p, q := lab(fa), lab(fb)
 				d := math.Sqrt((p[0]-q[0])*(p[0]-q[0]) + (p[1]-q[1])*(p[1]-q[1]) + (p[2]-q[2])*(p[2]-q[2]))
 				assert.Greater(t, d, least, "bands %d and %d of %d machines", a, b, machines)
@@ -49,19 +52,19 @@ func TestFlatColoursDiffer(t *testing.T) {
 }
 
 func TestFlatColoursArePublished(t *testing.T) {
-	for i, want := range []color.RGBA{skyBlue, orange, reddishPurple, bluishGreen, vermillion, blue, yellow} {
-		fill, _ := FlatColours(i, 7)
+	for i, want := range []color.RGBA{palette.SkyBlue, palette.Orange, palette.ReddishPurple, palette.BluishGreen, palette.Vermillion, palette.Blue, palette.Yellow} {
+		fill, _ := palette.Flat(i, 7)
 		assert.Equal(t, want, fill)
 	}
 	for i := range 14 + 3 {
-		fill, line := FlatColours(i, 14)
+		fill, line := palette.Flat(i, 14)
 		assert.GreaterOrEqual(t, contrast(fill, line), 3.0, "WCAG 2.2, 1.4.11: lines stand out on band %d", i)
 	}
 }
 
 func TestFiguresAreThoseOfThePicture(t *testing.T) {
-	assert.Equal(t, "1,234.6", AcresText(1234.56, 1))
-	assert.Equal(t, "1,234.56", AcresText(1234.56, 2))
-	assert.Equal(t, "-", SlopeText(math.NaN()))
-	assert.Equal(t, "32.5%", LimitText(32.5))
+	assert.Equal(t, "1,234.6", text.Acres(1234.56, 1))
+	assert.Equal(t, "1,234.56", text.Acres(1234.56, 2))
+	assert.Equal(t, "-", text.SlopePct(math.NaN()))
+	assert.Equal(t, "32.5%", text.LimitPct(32.5))
 }

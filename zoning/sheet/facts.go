@@ -7,6 +7,7 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -93,5 +94,5 @@ func errorText(e zoning.ElevationError) string {
 
 // notes writes notes in small type, folded, and returns where they end.
 func (p *page) notes(x, y, width int, notes []string) int {
-	return p.paragraphs(x, y, width, smallStyle, softInk, p.set(smallStyle, width, notes))
+	return p.paragraphs(x, y, width, smallStyle, palette.SoftInk, p.set(smallStyle, width, notes))
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain/relief"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
@@ -140,7 +141,7 @@ func (m *groundMap) hatch() {
 		h := hatchingOf(b, n)
 		m.base = append(m.base, drawing.Path{
 			Lines:  h.in(m.frame, hatchPt, func(p drawing.Point) bool { return m.band(p) == b+1 }),
-			Stroke: drawing.Solid(groundOf(b, n).hatch), Width: h.widthPx * hatchPt,
+			Stroke: drawing.Solid(palette.GroundOf(b, n).Hatch), Width: h.widthPx * hatchPt,
 		})
 	}
 }
@@ -149,7 +150,7 @@ func (m *groundMap) outlines() {
 	for l, lot := range m.page.Map.Lots {
 		for z, zone := range lot.Zones {
 			m.zones = append(m.zones, zoneShape{l, z, drawing.Path{
-				Lines: m.rings(zone.Ground), Closed: true, Stroke: drawing.Solid(ink), Width: zoneLine,
+				Lines: m.rings(zone.Ground), Closed: true, Stroke: drawing.Solid(palette.Ink), Width: zoneLine,
 			}})
 		}
 	}
@@ -184,10 +185,10 @@ func (m *groundMap) boundaries(t totals) {
 		all = append(all, m.rings(o)...)
 	}
 	m.over = append(m.over,
-		drawing.Path{Lines: all, Closed: true, Stroke: drawing.Paint{Colour: paper, Opacity: 0.9}, Width: casingHalf * weight},
-		drawing.Path{Lines: all, Closed: true, Stroke: drawing.Solid(ink), Width: strongHalf * weight})
+		drawing.Path{Lines: all, Closed: true, Stroke: drawing.Paint{Colour: palette.Paper, Opacity: 0.9}, Width: casingHalf * weight},
+		drawing.Path{Lines: all, Closed: true, Stroke: drawing.Solid(palette.Ink), Width: strongHalf * weight})
 	m.explain(keyEntry{words: "Boundary", more: m.page.boundaryWords(), swatch: stroked(swatchLine(),
-		drawing.Path{Stroke: drawing.Solid(ink), Width: strongHalf})})
+		drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: strongHalf})})
 	if m.page.numbered {
 		m.explain(keyEntry{words: "Lots by number", more: numberWords})
 	}
@@ -201,5 +202,5 @@ func (m *groundMap) shapes(text float64) []drawing.Shape {
 		all = append(all, z.path)
 	}
 	all = append(append(all, m.over...), m.marks(text)...)
-	return append(all, drawing.Path{Lines: [][]drawing.Point{m.frame.Ring()}, Closed: true, Stroke: drawing.Solid(ink), Width: 0.7})
+	return append(all, drawing.Path{Lines: [][]drawing.Point{m.frame.Ring()}, Closed: true, Stroke: drawing.Solid(palette.Ink), Width: 0.7})
 }

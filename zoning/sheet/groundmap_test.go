@@ -15,6 +15,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/field"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
@@ -64,7 +65,7 @@ func TestZonesAreHatched(t *testing.T) {
 	n := len(m.page.Map.Fleet)
 	byInk := map[drawing.Paint]int{}
 	for b := range n + 3 {
-		byInk[drawing.Solid(groundOf(b, n).hatch)] |= 1 << b
+		byInk[drawing.Solid(palette.GroundOf(b, n).Hatch)] |= 1 << b
 	}
 	seen := 0
 	for _, s := range m.base {
@@ -189,22 +190,22 @@ func TestScaleIsTrue(t *testing.T) {
 func TestSignsStandOut(t *testing.T) {
 	for _, l := range hazardLooks {
 		for _, p := range l.look[1:] {
-			assert.GreaterOrEqual(t, contrast(p.Stroke.Colour, paper), 3.0, l.words)
+			assert.GreaterOrEqual(t, contrast(p.Stroke.Colour, palette.Paper), 3.0, l.words)
 		}
 	}
 	for kind, l := range featureLooks {
 		for _, p := range l.look {
-			if p.Stroke.Colour != paper {
-				assert.GreaterOrEqual(t, contrast(p.Stroke.Colour, paper), 3.0, kind)
+			if p.Stroke.Colour != palette.Paper {
+				assert.GreaterOrEqual(t, contrast(p.Stroke.Colour, palette.Paper), 3.0, kind)
 			}
 		}
 	}
 	for n := 1; n <= mostMachines; n++ {
 		for _, under := range paintsFor(n).colours {
-			assert.GreaterOrEqual(t, contrast(ink, mix(under, paper, plateOpaque)), 4.5)
+			assert.GreaterOrEqual(t, contrast(palette.Ink, palette.Mix(under, palette.Paper, plateOpaque)), 4.5)
 		}
 	}
-	assert.GreaterOrEqual(t, contrast(ink, paper), 4.5) // numbers of dangers
+	assert.GreaterOrEqual(t, contrast(palette.Ink, palette.Paper), 4.5) // numbers of dangers
 }
 
 func TestManyChecksAreNotDrawn(t *testing.T) {

@@ -11,6 +11,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 // Plane is level ground around a spot: x metres east and y metres north of it.
@@ -94,7 +95,7 @@ func (p *Painter) Paint(w io.Writer, zm *zoning.ZoneMap, at View, only int) erro
 	img := image.NewPaletted(image.Rect(0, 0, v.w, v.h), ps.palette())
 	thin, strong := zoneLines(v, zm), lotLines(v, outlinesOf(zm), 1)
 	relief := p.relief(v)
-	inked, cased := ps.brush(ink), ps.brush(paper)
+	inked, cased := ps.brush(palette.Ink), ps.brush(palette.Paper)
 	inRows(v.h, func(from, to int) {
 		ps.paint(img, image.Point{}, v, from, to, relief, bands)
 		thin.draw(img, image.Point{}, from, to, pen{thinHalf, inked, 0.75})

@@ -15,6 +15,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 func decoded(t *testing.T, write func(*bytes.Buffer) error) image.Image {
@@ -46,7 +47,7 @@ func TestViewShowsTheGroundItIsOf(t *testing.T) {
 		return decoded(t, func(b *bytes.Buffer) error { return painter.Paint(b, zm, v, only) }).At(x, y)
 	}
 	const gentle, steep = 0, 2 // bands
-	tint := func(band int) color.RGBA { return groundOf(band, 3).shade(relief.FlatLit, zoneRelief) }
+	tint := func(band int) color.RGBA { return palette.GroundOf(band, 3).Shade(relief.FlatLit, palette.ZoneRelief) }
 	near := func(want color.RGBA, got color.Color, words string) {
 		t.Helper()
 		r, gr, b, _ := got.RGBA()
@@ -61,7 +62,7 @@ func TestViewShowsTheGroundItIsOf(t *testing.T) {
 	off := whole
 	off.XM = 1000
 	near(color.RGBA{0xFF, 0xFF, 0xFF, 0xFF}, at(off, AllBands, 60, 60), "off the grid")
-	near(outside.shade(relief.FlatLit, fadedRelief), at(whole, steep, 60, 60), "a band that is not asked for")
+	near(palette.Outside.Shade(relief.FlatLit, palette.FadedRelief), at(whole, steep, 60, 60), "a band that is not asked for")
 }
 
 func TestReliefIsClearOffItsGrids(t *testing.T) {

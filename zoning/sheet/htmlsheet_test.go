@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 var tags = regexp.MustCompile(`(?s)<style>.*?</style>|<script>.*?</script>|<svg.*?</svg>|<[^>]*>`)
@@ -163,7 +164,7 @@ func TestStyleKeepsContrast(t *testing.T) {
 		if c == nil {
 			continue
 		}
-		on := paper
+		on := palette.Paper
 		if g := ground.FindStringSubmatch(rule); g != nil {
 			on = parse(g[1])
 		}

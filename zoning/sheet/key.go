@@ -6,6 +6,7 @@ import (
 
 	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
@@ -59,18 +60,18 @@ func zoneKey(t totals, fleet []zoning.Machine) []keyEntry {
 
 // zoneSwatch is a sample of a band as it looks on level ground.
 func zoneSwatch(band, machines int) []drawing.Shape {
-	return hatchedSwatch(groundOf(band, machines), hatchingOf(band, machines))
+	return hatchedSwatch(palette.GroundOf(band, machines), hatchingOf(band, machines))
 }
 
-// level is ground as it looks where it is level, without its hatching.
-func (g ground) level() color.RGBA { return g.shade(relief.FlatLit, zoneRelief) }
+// flatTint is ground as it looks where it is level, without its hatching.
+func flatTint(g palette.Ground) color.RGBA { return g.Shade(relief.FlatLit, palette.ZoneRelief) }
 
-func hatchedSwatch(g ground, h hatching) []drawing.Shape {
+func hatchedSwatch(g palette.Ground, h hatching) []drawing.Shape {
 	ring := [][]drawing.Point{swatchBox.Ring()}
 	return []drawing.Shape{
-		drawing.Path{Lines: ring, Closed: true, Fill: drawing.Solid(g.level())},
-		drawing.Path{Lines: h.in(swatchBox.Inset(1), hatchPt, swatchBox.Inset(1).Has), Stroke: drawing.Solid(g.hatch), Width: h.widthPx * hatchPt},
-		drawing.Path{Lines: ring, Closed: true, Stroke: drawing.Solid(ink), Width: zoneLine},
+		drawing.Path{Lines: ring, Closed: true, Fill: drawing.Solid(flatTint(g))},
+		drawing.Path{Lines: h.in(swatchBox.Inset(1), hatchPt, swatchBox.Inset(1).Has), Stroke: drawing.Solid(g.Hatch), Width: h.widthPx * hatchPt},
+		drawing.Path{Lines: ring, Closed: true, Stroke: drawing.Solid(palette.Ink), Width: zoneLine},
 	}
 }
 

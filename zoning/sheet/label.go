@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 	"github.com/acreband/acreband/zoning/text"
 )
@@ -58,7 +59,7 @@ func (p *page) label(middle image.Point, name string) {
 	w := p.width(smallStyle, name)
 	box := image.Rect(middle.X-w/2-labelEnds, middle.Y-labelHalf, middle.X-w/2+w+labelEnds, middle.Y+labelHalf)
 	base := middle.Y + (p.ascent(smallStyle)-p.descent(smallStyle))/2
-	p.names = append(p.names, caption{image.Pt(middle.X-w/2, base), smallStyle, ink, name, box})
+	p.names = append(p.names, caption{image.Pt(middle.X-w/2, base), smallStyle, palette.Ink, name, box})
 }
 
 func abs(v int) int { return max(v, -v) }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 // The largest ground on a page in pixels, the legend being to its right, to the
@@ -129,10 +130,10 @@ func (p *page) facts(x, y, width int, v *view, t totals, zm *zoning.ZoneMap) int
 func (p *page) frame(t totals, zm *zoning.ZoneMap) {
 	width := p.size.X - 2*margin
 	base := margin + p.ascent(titleStyle) - 4
-	p.put(margin, base, width, titleStyle, ink, t.name)
+	p.put(margin, base, width, titleStyle, palette.Ink, t.name)
 	base += 24
-	p.put(margin, base, width, bodyStyle, softInk, t.acresText(t.acres)+" acres: "+whatText(zm))
+	p.put(margin, base, width, bodyStyle, palette.SoftInk, t.acresText(t.acres)+" acres: "+whatText(zm))
 	foot := p.size.Y - margin
-	p.bars = append(p.bars, bar{image.Rect(margin, foot-24, p.size.X-margin, foot-23), hairline})
-	p.put(margin, foot-2, width, boldStyle, ink, caution)
+	p.bars = append(p.bars, bar{image.Rect(margin, foot-24, p.size.X-margin, foot-23), palette.Hairline})
+	p.put(margin, foot-2, width, boldStyle, palette.Ink, caution)
 }

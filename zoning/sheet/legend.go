@@ -4,6 +4,7 @@ import (
 	"image"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -72,11 +73,11 @@ const (
 // first row begins.
 func (p *page) legendHead(x, y, width int) int {
 	base := y + p.ascent(smallStyle)
-	p.put(x, base, width, smallStyle, softInk, "zone: machine and its limit")
-	p.putRight(x+width-shareWidth, base, smallStyle, softInk, "acres")
-	p.putRight(x+width, base, smallStyle, softInk, "share")
+	p.put(x, base, width, smallStyle, palette.SoftInk, "zone: machine and its limit")
+	p.putRight(x+width-shareWidth, base, smallStyle, palette.SoftInk, "acres")
+	p.putRight(x+width, base, smallStyle, palette.SoftInk, "share")
 	y = base + p.descent(smallStyle) + 5
-	p.bars = append(p.bars, bar{image.Rect(x, y, x+width, y+1), ink})
+	p.bars = append(p.bars, bar{image.Rect(x, y, x+width, y+1), palette.Ink})
 	return y + rowGap
 }
 
@@ -85,25 +86,25 @@ func (p *page) legendRow(x, y, width int, r legendRow) int {
 	left, right := x+swatchWidth+12, x+width
 	base := y + p.ascent(boldStyle) - 1
 	numbers := right - shareWidth - acresWidth
-	p.put(left, base, numbers-left, boldStyle, ink, r.name)
-	p.putRight(right-shareWidth, base, boldStyle, ink, r.acres)
-	p.putRight(right, base, bodyStyle, ink, r.share)
+	p.put(left, base, numbers-left, boldStyle, palette.Ink, r.name)
+	p.putRight(right-shareWidth, base, boldStyle, palette.Ink, r.acres)
+	p.putRight(right, base, bodyStyle, palette.Ink, r.share)
 	for _, line := range r.lines {
 		base += lineTall
-		p.put(left, base, right-left, smallStyle, softInk, line)
+		p.put(left, base, right-left, smallStyle, palette.SoftInk, line)
 	}
 	return max(y+1+swatchTall, base+p.descent(smallStyle)) + rowGap
 }
 
 func (p *page) legendTotal(x, y, width int, t totals) int {
-	p.bars = append(p.bars, bar{image.Rect(x, y, x+width, y+1), ink})
+	p.bars = append(p.bars, bar{image.Rect(x, y, x+width, y+1), palette.Ink})
 	base := y + 7 + p.ascent(boldStyle)
 	label := "Parcel"
 	if t.lots > 1 {
 		label = "All lots"
 	}
-	p.put(x, base, width-shareWidth-acresWidth, boldStyle, ink, label)
-	p.putRight(x+width-shareWidth, base, boldStyle, ink, t.acresText(t.acres))
-	p.putRight(x+width, base, bodyStyle, ink, t.shareText(t.acres))
+	p.put(x, base, width-shareWidth-acresWidth, boldStyle, palette.Ink, label)
+	p.putRight(x+width-shareWidth, base, boldStyle, palette.Ink, t.acresText(t.acres))
+	p.putRight(x+width, base, bodyStyle, palette.Ink, t.shareText(t.acres))
 	return base + p.descent(boldStyle)
 }

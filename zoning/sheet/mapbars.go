@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
@@ -38,22 +39,22 @@ func scaleAndNorth(c *column, metresPerPoint float64, note string) {
 		long := n * b.metres / metresPerPoint
 		for i := range 4 {
 			box := drawing.Box{Left: c.x + long*float64(i)/4, Top: y + b.up, Right: c.x + long*float64(i+1)/4, Bottom: y + b.up + 4}
-			fill := drawing.Solid(ink)
+			fill := drawing.Solid(palette.Ink)
 			if i%2 == 1 {
-				fill = drawing.Solid(paper)
+				fill = drawing.Solid(palette.Paper)
 			}
-			c.page.Add(drawing.Path{Lines: [][]drawing.Point{box.Ring()}, Closed: true, Fill: fill, Stroke: drawing.Solid(ink), Width: 0.5})
+			c.page.Add(drawing.Path{Lines: [][]drawing.Point{box.Ring()}, Closed: true, Fill: fill, Stroke: drawing.Solid(palette.Ink), Width: 0.5})
 		}
 		words := &column{page: c.page, y: b.textTop - 1, scale: c.scale}
-		words.text(c.x, drawing.Left, fineSize, false, ink, "0")
-		words.text(c.x+long, drawing.Middle, fineSize, false, ink, grouped(n, 0)+" "+b.words)
+		words.text(c.x, drawing.Left, fineSize, false, palette.Ink, "0")
+		words.text(c.x+long, drawing.Middle, fineSize, false, palette.Ink, grouped(n, 0)+" "+b.words)
 	}
 	north := drawing.Point{X: c.x + c.width - 12, Y: c.y + barsTall/2 - 2}
 	c.page.Add(northArrow(north, barsTall-6)...)
 	words := &column{page: c.page, x: c.x + c.width*0.55, y: c.y + 4, width: c.width*0.45 - 30, scale: c.scale}
-	words.text(north.X-14, drawing.Right, fineSize, false, ink, "True north is up")
+	words.text(north.X-14, drawing.Right, fineSize, false, palette.Ink, "True north is up")
 	words.y += fineSize * leading * c.scale
-	words.text(north.X-14, drawing.Right, fineSize, false, ink, note)
+	words.text(north.X-14, drawing.Right, fineSize, false, palette.Ink, note)
 	c.y += barsTall
 }
 
@@ -83,9 +84,9 @@ func northArrow(at drawing.Point, tall float64) []drawing.Shape {
 	ring := drawing.Point{X: at.X, Y: at.Y + tall/2 - r}
 	tip := at.Y - tall/2
 	return []drawing.Shape{
-		disc(ring, r, drawing.Paint{}, drawing.Solid(ink)),
+		disc(ring, r, drawing.Paint{}, drawing.Solid(palette.Ink)),
 		drawing.Path{Lines: [][]drawing.Point{{{X: at.X - 0.2*tall, Y: ring.Y - 1.3*r}, {X: at.X, Y: tip}, {X: at.X + 0.2*tall, Y: ring.Y - 1.3*r}}},
-			Stroke: drawing.Solid(ink), Width: 0.9},
-		letter(ring, r*1.15, ink, "N"),
+			Stroke: drawing.Solid(palette.Ink), Width: 0.9},
+		letter(ring, r*1.15, palette.Ink, "N"),
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 	"github.com/acreband/acreband/zoning/site"
 )
@@ -68,11 +69,11 @@ func (k *marker) plate(middle drawing.Point, size float64, bold int, lines []str
 func plate(middle drawing.Point, size float64, bold int, lines []string) []drawing.Shape {
 	w, h := plateSize(size, bold, lines)
 	out := []drawing.Shape{drawing.Path{Lines: [][]drawing.Point{drawing.Around(middle, w, h).Ring()}, Closed: true,
-		Fill: drawing.Paint{Colour: paper, Opacity: plateOpaque}}}
+		Fill: drawing.Paint{Colour: palette.Paper, Opacity: plateOpaque}}}
 	y := middle.Y - float64(len(lines))*size*lineHeight/2
 	for i, l := range lines {
 		out = append(out, drawing.Text{At: drawing.Point{X: middle.X, Y: y + size*(0.5*lineHeight+0.36)}, Anchor: drawing.Middle,
-			Size: size, Bold: i < bold, Colour: ink, Words: l})
+			Size: size, Bold: i < bold, Colour: palette.Ink, Words: l})
 		y += size * lineHeight
 	}
 	return out
@@ -106,14 +107,14 @@ func numberSign(at drawing.Point, scale float64, n string) []drawing.Shape {
 	r := 6.6 * scale
 	ring := []drawing.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y}, {X: at.X, Y: at.Y + r}, {X: at.X - r, Y: at.Y}}
 	return []drawing.Shape{
-		drawing.Path{Lines: [][]drawing.Point{ring}, Closed: true, Fill: drawing.Solid(ink), Stroke: drawing.Solid(paper), Width: 1},
-		letter(at, signSize*scale, paper, n),
+		drawing.Path{Lines: [][]drawing.Point{ring}, Closed: true, Fill: drawing.Solid(palette.Ink), Stroke: drawing.Solid(palette.Paper), Width: 1},
+		letter(at, signSize*scale, palette.Paper, n),
 	}
 }
 
 // letterSign is a black letter on a white disc.
 func letterSign(at drawing.Point, scale float64, l string) []drawing.Shape {
-	return []drawing.Shape{disc(at, 5.6*scale, drawing.Solid(paper), drawing.Solid(ink)), letter(at, signSize*scale, ink, l)}
+	return []drawing.Shape{disc(at, 5.6*scale, drawing.Solid(palette.Paper), drawing.Solid(palette.Ink)), letter(at, signSize*scale, palette.Ink, l)}
 }
 
 var swatchMiddle = swatchBox.Middle()
@@ -180,8 +181,8 @@ func (k *marker) sign(p orb.Point, l, words, explained string) {
 	}
 	if !k.take(drawing.Around(near, 2*r, 2*r)) {
 		if moved, ok := k.room.beside(near, r+2, 2*r, 2*r); ok {
-			k.out = append(k.out, disc(near, 1, drawing.Solid(ink), drawing.Solid(ink)),
-				drawing.Path{Lines: [][]drawing.Point{{near, moved}}, Stroke: drawing.Solid(ink), Width: 0.9})
+			k.out = append(k.out, disc(near, 1, drawing.Solid(palette.Ink), drawing.Solid(palette.Ink)),
+				drawing.Path{Lines: [][]drawing.Point{{near, moved}}, Stroke: drawing.Solid(palette.Ink), Width: 0.9})
 			near = moved
 		}
 	}
@@ -217,8 +218,8 @@ func pinchSign(at drawing.Point, scale float64) []drawing.Shape {
 		{{X: at.X + 1.6*r, Y: at.Y - r}, {X: at.X + 0.5*r, Y: at.Y}, {X: at.X + 1.6*r, Y: at.Y + r}},
 	}
 	return []drawing.Shape{
-		drawing.Path{Lines: lines, Stroke: drawing.Solid(paper), Width: 3.4 * scale},
-		drawing.Path{Lines: lines, Stroke: drawing.Solid(ink), Width: 1.5 * scale},
+		drawing.Path{Lines: lines, Stroke: drawing.Solid(palette.Paper), Width: 3.4 * scale},
+		drawing.Path{Lines: lines, Stroke: drawing.Solid(palette.Ink), Width: 1.5 * scale},
 	}
 }
 
@@ -246,14 +247,14 @@ func (k *marker) checks() {
 		}
 		if s.Sight != nil {
 			for _, piece := range drawing.ClipLine([]drawing.Point{at, spot}, k.frame) {
-				k.out = append(k.out, drawing.Path{Lines: [][]drawing.Point{piece}, Stroke: drawing.Solid(ink), Width: 0.7, Dash: []float64{1.6, 1.4}})
+				k.out = append(k.out, drawing.Path{Lines: [][]drawing.Point{piece}, Stroke: drawing.Solid(palette.Ink), Width: 0.7, Dash: []float64{1.6, 1.4}})
 			}
 		}
-		k.out = append(k.out, disc(at, 2.1*k.text, drawing.Solid(paper), drawing.Solid(ink)))
+		k.out = append(k.out, disc(at, 2.1*k.text, drawing.Solid(palette.Paper), drawing.Solid(palette.Ink)))
 		k.taken = append(k.taken, drawing.Around(at, 4.4*k.text, 4.4*k.text))
 		k.explain(keyEntry{words: "Field check", more: "stand here; a broken line leads to what is sighted", swatch: []drawing.Shape{
-			drawing.Path{Lines: [][]drawing.Point{{swatchMiddle, {X: keyWide - 3, Y: 3}}}, Stroke: drawing.Solid(ink), Width: 0.7, Dash: []float64{1.6, 1.4}},
-			disc(swatchMiddle, 2.6, drawing.Solid(paper), drawing.Solid(ink))}})
+			drawing.Path{Lines: [][]drawing.Point{{swatchMiddle, {X: keyWide - 3, Y: 3}}}, Stroke: drawing.Solid(palette.Ink), Width: 0.7, Dash: []float64{1.6, 1.4}},
+			disc(swatchMiddle, 2.6, drawing.Solid(palette.Paper), drawing.Solid(palette.Ink))}})
 	}
 }
 

@@ -17,6 +17,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
@@ -156,7 +157,7 @@ func FuzzLetters(f *testing.F) {
 		width = max(1, min(width, 1000))
 		l, err := newLetters()
 		require.NoError(t, err)
-		img := image.NewPaletted(image.Rect(0, 0, 40, 30), color.Palette{paper, ink})
+		img := image.NewPaletted(image.Rect(0, 0, 40, 30), color.Palette{palette.Paper, palette.Ink})
 		for s := range styles {
 			for _, line := range l.folded(s, name, width) {
 				assert.True(t, utf8.ValidString(line))
@@ -165,7 +166,7 @@ func FuzzLetters(f *testing.F) {
 			assert.True(t, l.width(s, short) <= width || utf8.RuneCountInString(short) <= 1, "%q in %d", short, width)
 		}
 		ps := paintsFor(1)
-		l.draw(img, caption{image.Pt(2, 20), bodyStyle, ink, name, img.Rect}, ps.brush(ink)) // unspelled: no letter may end it
+		l.draw(img, caption{image.Pt(2, 20), bodyStyle, palette.Ink, name, img.Rect}, ps.brush(palette.Ink)) // unspelled: no letter may end it
 		spelled, _ := drawing.Spelled(name)
 		again, whole := drawing.Spelled(spelled)
 		assert.True(t, whole)
@@ -174,7 +175,7 @@ func FuzzLetters(f *testing.F) {
 			assert.True(t, drawing.Measure(line, 8, true) <= float64(width)+1e-9 || utf8.RuneCountInString(line) <= 4, "%q in %d", line, width)
 		}
 		drawing.Shortened(name, 8, false, float64(width))
-		_ = drawing.Pixels(drawing.Page{Width: 40, Height: 30, Shapes: []drawing.Shape{drawing.Text{Words: name, Size: 8, At: drawing.Point{X: 1, Y: 10}, Colour: ink}}}, 1)
+		_ = drawing.Pixels(drawing.Page{Width: 40, Height: 30, Shapes: []drawing.Shape{drawing.Text{Words: name, Size: 8, At: drawing.Point{X: 1, Y: 10}, Colour: palette.Ink}}}, 1)
 		svg := drawing.SVG([]drawing.Shape{drawing.Text{Words: name, Size: 8}})
 		require.NoError(t, xml.Unmarshal([]byte("<svg>"+svg+"</svg>"), new(struct{})), "%q", name)
 	})

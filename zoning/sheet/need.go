@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -95,16 +96,16 @@ func (n need) words(fleet []zoning.Machine) string {
 
 // ground is how lots of a need are drawn: in the colour and hatching of the machine,
 // under the hatching of what is nobody's where there is some.
-func (n need) ground(machines int) (ground, pattern, hatching) {
+func (n need) ground(machines int) (palette.Ground, pattern, hatching) {
 	band := n.machine()
 	if band == machines {
 		band += [...]int{2, 1, 0}[n.rest()]
 	}
-	g, p, h := groundOf(band, machines), patternOf(band, machines), hatchingOf(band, machines)
+	g, p, h := palette.GroundOf(band, machines), patternOf(band, machines), hatchingOf(band, machines)
 	if n.machine() == machines || n.rest() == nothingElse {
 		return g, p, h
 	}
-	g.hatch = ink
+	g.Hatch = palette.Ink
 	if n.rest() == someForNone {
 		return g, partPattern, partHatching
 	}
@@ -120,7 +121,7 @@ var (
 
 // Lots without a map are drawn as paper under a pattern that no band has.
 var (
-	failedGround   = ground{paper, paper, ink, 0}
+	failedGround   = palette.Ground{palette.Paper, palette.Paper, palette.Ink, 0}
 	failedPattern  = pattern{func(x, y float64) float64 { return spread(x, y, 24, saltire) }, 0.9}
 	failedHatching = hatching{signs: askew(plusSign), period: 24, widthPx: 1.8}
 )

@@ -8,6 +8,7 @@ import (
 
 	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 func TestFewSquareFeetDoNotCount(t *testing.T) {
@@ -109,7 +110,7 @@ func TestNeedsStandOut(t *testing.T) {
 			if k != noLot {
 				assert.GreaterOrEqual(t, contrast(hatch, tint), 3.0, "hatching, "+what)
 			}
-			assert.GreaterOrEqual(t, contrast(ink, tint), 3.0, "lines, "+what)
+			assert.GreaterOrEqual(t, contrast(palette.Ink, tint), 3.0, "lines, "+what)
 		}
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
@@ -58,7 +59,7 @@ func (m *overviewMap) draw(lots iter.Seq2[OverviewLot, error]) (drawing.Picture,
 			ps.run(img.Pix[img.PixOffset(x, y):], kinds[y*w+x:][:n], lit[:n], y%tileSide*tileSide)
 		}
 	}
-	outlines.draw(img, image.Point{}, 0, h, pen{lotHalf * weight, ps.brush(ink), strength})
+	outlines.draw(img, image.Point{}, 0, h, pen{lotHalf * weight, ps.brush(palette.Ink), strength})
 	return drawing.Picture{Box: m.frame, Image: img}, nil
 }
 
@@ -67,10 +68,10 @@ func (m *overviewMap) paints() *paints {
 	n := len(m.o.fleet)
 	ps := paintsFor(n)
 	ps.kinds = ps.kinds[:1] // outside
-	ps.addKind(failedGround, failedPattern.tile(), zoneRelief)
+	ps.addKind(failedGround, failedPattern.tile(), palette.ZoneRelief)
 	for k := range needs(n) {
 		g, p, _ := need(k).ground(n)
-		ps.addKind(g, p.tile(), zoneRelief)
+		ps.addKind(g, p.tile(), palette.ZoneRelief)
 	}
 	return ps
 }
@@ -146,7 +147,7 @@ func (m *overviewMap) cuts(n *lotNames) []drawing.Shape {
 	var out []drawing.Shape
 	size := lotSize * n.text
 	draw := func(lines [2][]drawing.Point, middle drawing.Point, words string) {
-		out = append(out, drawing.Path{Lines: lines[:], Stroke: drawing.Solid(ink), Width: 0.7, Dash: []float64{4, 2.5}})
+		out = append(out, drawing.Path{Lines: lines[:], Stroke: drawing.Solid(palette.Ink), Width: 0.7, Dash: []float64{4, 2.5}})
 		w, h := plateSize(size, 0, []string{words})
 		inner := m.frame.Inset(6)
 		middle.X = min(max(middle.X, inner.Left+w/2), inner.Right-w/2)

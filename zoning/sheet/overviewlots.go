@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 	"github.com/acreband/acreband/zoning/text"
 )
@@ -170,7 +171,7 @@ func (o *Overview) bar(acres []float64, all float64) template.HTML {
 		box := drawing.Box{Left: 1 + (barLong-2)*sum/all, Top: 1, Right: 1 + (barLong-2)*(sum+a)/all, Bottom: barHigh - 1}
 		sum += a
 		shapes = append(shapes, drawing.Path{Lines: [][]drawing.Point{box.Ring()}, Closed: true,
-			Fill: drawing.Solid(groundOf(b, len(o.fleet)).level()), Stroke: drawing.Solid(ink), Width: 0.7})
+			Fill: drawing.Solid(flatTint(palette.GroundOf(b, len(o.fleet)))), Stroke: drawing.Solid(palette.Ink), Width: 0.7})
 	}
 	return template.HTML(drawing.SVG(shapes))
 }

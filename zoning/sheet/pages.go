@@ -5,6 +5,7 @@ import (
 	"io"
 	"time"
 
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 	"github.com/acreband/acreband/zoning/text"
 )
@@ -177,9 +178,9 @@ func (p *Page) facts(c *column, all contents) {
 
 func (p *Page) head(c *column, t totals) {
 	if p.Date != "" {
-		c.text(c.x+c.width, drawing.Right, bodySize, false, ink, text.OneLine(p.Date))
+		c.text(c.x+c.width, drawing.Right, bodySize, false, palette.Ink, text.OneLine(p.Date))
 	}
-	c.text(c.x, drawing.Left, titleSize, true, ink, drawing.Shortened(p.title(t), titleSize*c.scale, true, c.width-90))
+	c.text(c.x, drawing.Left, titleSize, true, palette.Ink, drawing.Shortened(p.title(t), titleSize*c.scale, true, c.width-90))
 	c.y += titleSize * leading * c.scale
 	c.rule(1.4)
 	c.gap(4)
@@ -189,8 +190,8 @@ func (p *Page) foot(page *drawing.Page, number int) {
 	c := &column{page: page, x: pageMargin, y: page.Height - pageMargin - bodySize, width: page.Width - 2*pageMargin, scale: 1}
 	c.rule(0.6)
 	c.gap(2)
-	c.text(c.x, drawing.Left, bodySize, true, ink, caution)
-	c.text(c.x+c.width, drawing.Right, bodySize, false, ink, fmt.Sprintf("page %d of 2", number))
+	c.text(c.x, drawing.Left, bodySize, true, palette.Ink, caution)
+	c.text(c.x+c.width, drawing.Right, bodySize, false, palette.Ink, fmt.Sprintf("page %d of 2", number))
 }
 
 // back is the second page, and the scale of its text. Where not all of it fits, text
@@ -217,7 +218,7 @@ func (p *Page) back(t totals, all contents) (drawing.Page, float64) {
 func (p *Page) setBack(t totals, all contents, scale float64) (drawing.Page, bool) {
 	page, c := p.blank()
 	c.page, c.scale = &page, scale
-	c.text(c.x, drawing.Left, bodySize, true, ink, p.title(t))
+	c.text(c.x, drawing.Left, bodySize, true, palette.Ink, p.title(t))
 	c.gap(bodySize * 1.6)
 	c.section(*all.of(acresSection), bodySize)
 	c.section(*all.of(planSection), bodySize)

@@ -4,6 +4,8 @@ import (
 	"image/color"
 	"math"
 	"slices"
+
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 // paints are the colours of a picture: at most 256, so that it is written one
@@ -52,7 +54,7 @@ const (
 )
 
 func paintsFor(machines int) *paints {
-	tints := min(machines, len(machineColours))
+	tints := min(machines, len(palette.MachineColours))
 	// Relief of the greys covers 8 parts of brightness where a tint covers 5.
 	left := maxColours - 2 - inkGreys - darkGreys - lightGreys - tints*(1+toInk+toPaper)
 	each := min(left*5/(8+5*tints), mostTints)
@@ -60,15 +62,15 @@ func paintsFor(machines int) *paints {
 	p.addGreys(min(left-tints*each, mostGreys))
 	for b := range tints {
 		again := 1.0
-		if b+len(machineColours) < machines {
-			again = machineColours[b].again
+		if b+len(palette.MachineColours) < machines {
+			again = palette.MachineColours[b].Again
 		}
-		p.addTint(groundOf(b, machines), again, each)
+		p.addTint(palette.GroundOf(b, machines), again, each)
 	}
 	slices.SortStableFunc(p.colours, func(a, b color.RGBA) int { return bright(b) - bright(a) })
-	p.addKind(outside, &tile{}, fadedRelief)
+	p.addKind(palette.Outside, &tile{}, palette.FadedRelief)
 	for b := range machines + 3 {
-		p.addKind(groundOf(b, machines), patternOf(b, machines).tile(), zoneRelief)
+		p.addKind(palette.GroundOf(b, machines), patternOf(b, machines).tile(), palette.ZoneRelief)
 	}
 	return p
 }
@@ -76,48 +78,48 @@ func paintsFor(machines int) *paints {
 // addGreys adds paper, ink, and greys of relief: of ground outside the lots, and
 // darker ones that are seen only under close hatching.
 func (p *paints) addGreys(relief int) {
-	p.colours = append(p.colours, paper, ink)
-	darkest, far := shaded(noMachine, 0, zoneRelief), shaded(farGround, 0, fadedRelief)
-	brightest := shaded(farGround, 1, fadedRelief)
-	p.ramp(ink, softInk, inkGreys, inkGreys)
-	p.ramp(softInk, darkest, darkGreys, darkGreys)
-	p.ramp(darkest, noMachine, relief/4, relief/4)
-	p.ramp(noMachine, far, relief/12, relief/12)
+	p.colours = append(p.colours, palette.Paper, palette.Ink)
+	darkest, far := palette.Shaded(palette.NoMachine, 0, palette.ZoneRelief), palette.Shaded(palette.FarGround, 0, palette.FadedRelief)
+	brightest := palette.Shaded(palette.FarGround, 1, palette.FadedRelief)
+	p.ramp(palette.Ink, palette.SoftInk, inkGreys, inkGreys)
+	p.ramp(palette.SoftInk, darkest, darkGreys, darkGreys)
+	p.ramp(darkest, palette.NoMachine, relief/4, relief/4)
+	p.ramp(palette.NoMachine, far, relief/12, relief/12)
 	relief -= relief/4 + relief/12
 	p.ramp(far, brightest, relief, relief)
-	p.ramp(brightest, paper, lightGreys, lightGreys+1)
+	p.ramp(brightest, palette.Paper, lightGreys, lightGreys+1)
 }
 
 // addTint adds the ramp of a tint with so many colours of relief, about evenly
 // apart in brightness. A tint that comes round again at a lift shares its ramp.
-func (p *paints) addTint(g ground, again float64, relief int) {
-	darkest := lit(g.tint, min(again, 1)*reliefLight(0, zoneRelief))
-	brightest := lit(g.tint, max(again, 1)*reliefLight(1, zoneRelief))
-	p.colours = append(p.colours, g.hatch)
-	p.ramp(g.hatch, darkest, toInk, toInk)
-	shadow := relief * (bright(g.tint) - bright(darkest)) / (bright(brightest) - bright(darkest))
-	p.ramp(darkest, g.tint, shadow, shadow)
-	p.ramp(g.tint, brightest, relief-shadow, relief-shadow)
-	p.ramp(brightest, paper, toPaper, toPaper+1)
+func (p *paints) addTint(g palette.Ground, again float64, relief int) {
+	darkest := palette.Lit(g.Tint, min(again, 1)*palette.ReliefLight(0, palette.ZoneRelief))
+	brightest := palette.Lit(g.Tint, max(again, 1)*palette.ReliefLight(1, palette.ZoneRelief))
+	p.colours = append(p.colours, g.Hatch)
+	p.ramp(g.Hatch, darkest, toInk, toInk)
+	shadow := relief * (bright(g.Tint) - bright(darkest)) / (bright(brightest) - bright(darkest))
+	p.ramp(darkest, g.Tint, shadow, shadow)
+	p.ramp(g.Tint, brightest, relief-shadow, relief-shadow)
+	p.ramp(brightest, palette.Paper, toPaper, toPaper+1)
 }
 
 // ramp adds the first n of so many steps from one colour to another, without
 // the first colour.
 func (p *paints) ramp(from, to color.RGBA, n, steps int) {
 	for i := 1; i <= n; i++ {
-		p.colours = append(p.colours, mix(from, to, float64(i)/float64(steps)))
+		p.colours = append(p.colours, palette.Mix(from, to, float64(i)/float64(steps)))
 	}
 }
 
-func (p *paints) addKind(g ground, t *tile, relief float64) {
+func (p *paints) addKind(g palette.Ground, t *tile, relief float64) {
 	k := kind{tile: t}
 	for s := range shades + 1 {
-		tint := g.bare
+		tint := g.Bare
 		if s < shades {
-			tint = g.shade(float64(s)/(shades-1), relief)
+			tint = g.Shade(float64(s)/(shades-1), relief)
 		}
 		for i := range inkSteps {
-			k.colours[s*inkSteps+i] = p.nearest(mix(tint, g.hatch, float64(i)/(inkSteps-1)))
+			k.colours[s*inkSteps+i] = p.nearest(palette.Mix(tint, g.Hatch, float64(i)/(inkSteps-1)))
 		}
 	}
 	p.kinds = append(p.kinds, k)

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain/relief"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 const mostMachines = 14
@@ -31,7 +32,7 @@ func TestPaintsFitAPalette(t *testing.T) {
 		p := paintsFor(n)
 		assert.LessOrEqual(t, len(p.colours), 256, "%d machines", n)
 		assert.Equal(t, n+4, len(p.kinds), "outside, the machines, none, unknown, no-go")
-		assert.Equal(t, paper, p.colours[0], "an image begins as paper")
+		assert.Equal(t, palette.Paper, p.colours[0], "an image begins as paper")
 		seen := map[color.RGBA]bool{}
 		for i, c := range p.colours {
 			assert.EqualValues(t, 0xFF, c.A)
@@ -39,10 +40,10 @@ func TestPaintsFitAPalette(t *testing.T) {
 			seen[c] = true
 		}
 		assert.GreaterOrEqual(t, len(seen), len(p.colours)-1, "no place is wasted")
-		for _, c := range []color.RGBA{paper, ink, softInk} {
+		for _, c := range []color.RGBA{palette.Paper, palette.Ink, palette.SoftInk} {
 			assert.Equal(t, c, p.colours[p.nearest(c)])
 		}
-		assert.LessOrEqual(t, apartBy(hairline, p.colours[p.nearest(hairline)]), 3)
+		assert.LessOrEqual(t, apartBy(palette.Hairline, p.colours[p.nearest(palette.Hairline)]), 3)
 	}
 }
 
@@ -57,9 +58,9 @@ func TestReliefRunsSmoothly(t *testing.T) {
 	}{{1, 2, 3, 4}, {3, 2, 3, 4}, {5, 3, 4, 6}, {mostMachines, 3, 7, 9}} {
 		p := paintsFor(c.machines)
 		for k := range p.kinds {
-			g, strength, most := outside, fadedRelief, c.bare
+			g, strength, most := palette.Outside, palette.FadedRelief, c.bare
 			if k > 0 {
-				g, strength, most = groundOf(k-1, c.machines), zoneRelief, c.tint
+				g, strength, most = palette.GroundOf(k-1, c.machines), palette.ZoneRelief, c.tint
 			}
 			if k-1 == c.machines {
 				most = c.grey
@@ -68,8 +69,8 @@ func TestReliefRunsSmoothly(t *testing.T) {
 				lit := float64(s) / 999
 				what := fmt.Sprintf("kind %d of %d machines at brightness %.3f", k, c.machines, lit)
 				got := p.ground(k, lit, 0)
-				assert.LessOrEqual(t, apartBy(g.shade(lit, strength), got), 8, what)
-				assert.InDelta(t, luma(g.shade(lit, strength)), luma(got), most+1e-6, what)
+				assert.LessOrEqual(t, apartBy(g.Shade(lit, strength), got), 8, what)
+				assert.InDelta(t, luma(g.Shade(lit, strength)), luma(got), most+1e-6, what)
 				assert.InDelta(t, luma(p.ground(k, max(lit-1.0/999, 0), 0)), luma(got), most+1e-6, what)
 			}
 		}
@@ -81,19 +82,19 @@ func TestHatchingRunsToItsInk(t *testing.T) {
 	for _, n := range []int{1, 3, mostMachines} {
 		p := paintsFor(n)
 		for k := 1; k < len(p.kinds); k++ {
-			g, most := groundOf(k-1, n), 25
-			if g.lift > 1 { // its rims are mixed from the ramp of the tint it repeats
+			g, most := palette.GroundOf(k-1, n), 25
+			if g.Lift > 1 { // its rims are mixed from the ramp of the tint it repeats
 				most = 32
 			}
 			for lit := 0.0; lit <= 1; lit += 0.1 {
 				tint := p.ground(k, lit, 0)
 				for i := 1; i < inkSteps; i++ {
 					c := p.ground(k, lit, i)
-					want := mix(tint, g.hatch, float64(i)/(inkSteps-1))
+					want := palette.Mix(tint, g.Hatch, float64(i)/(inkSteps-1))
 					assert.LessOrEqual(t, apartBy(want, c), most, "kind %d of %d machines, brightness %.1f, ink %d", k, n, lit, i)
 					assert.Less(t, luminance(c), luminance(p.ground(k, lit, i-1)))
 				}
-				assert.Equal(t, g.hatch, p.ground(k, lit, inkSteps-1))
+				assert.Equal(t, g.Hatch, p.ground(k, lit, inkSteps-1))
 			}
 		}
 	}
@@ -105,13 +106,13 @@ func TestHatchingRunsToItsInk(t *testing.T) {
 func TestBrushMixes(t *testing.T) {
 	for _, n := range []int{1, 3, mostMachines} {
 		p := paintsFor(n)
-		for _, c := range []color.RGBA{paper, ink, softInk} {
+		for _, c := range []color.RGBA{palette.Paper, palette.Ink, palette.SoftInk} {
 			b := p.brush(c)
 			for under, tint := range p.colours {
 				require.EqualValues(t, under, b.over(uint8(under), 0))
 				require.Equal(t, c, p.colours[b.over(uint8(under), covers)])
 				for by := range covers {
-					want, got := mix(tint, c, float64(by)/covers), p.colours[b.over(uint8(under), by)]
+					want, got := palette.Mix(tint, c, float64(by)/covers), p.colours[b.over(uint8(under), by)]
 					require.LessOrEqual(t, apartBy(want, got), 50, "%v over %v by %d/%d", c, tint, by, covers)
 					require.InDelta(t, luma(want), luma(got), 18, "%v over %v by %d/%d", c, tint, by, covers)
 					if tint.R == tint.G && tint.G == tint.B {
@@ -127,10 +128,10 @@ func TestBrushMixes(t *testing.T) {
 func TestTextIsSmooth(t *testing.T) {
 	for _, n := range []int{1, 3, mostMachines} {
 		p := paintsFor(n)
-		for _, c := range []color.RGBA{ink, softInk} {
+		for _, c := range []color.RGBA{palette.Ink, palette.SoftInk} {
 			b := p.brush(c)
 			for by := range covers + 1 {
-				want := mix(paper, c, float64(by)/covers)
+				want := palette.Mix(palette.Paper, c, float64(by)/covers)
 				require.LessOrEqual(t, apartBy(want, p.colours[b.over(0, by)]), 4, "%v by %d/%d", c, by, covers)
 			}
 		}
@@ -149,9 +150,9 @@ func TestSwatchIsLevelGround(t *testing.T) {
 	require.Greater(t, swatchWidth, tileSide, "the tile comes round")
 	for y := range 60 {
 		for x := range 80 {
-			at, want := image.Pt(x, y), paper
+			at, want := image.Pt(x, y), palette.Paper
 			if at.In(box) {
-				want = ink
+				want = palette.Ink
 			}
 			if at.In(box.Inset(1)) {
 				u, v := (x-5)%tileSide, (y-6)%tileSide

@@ -16,6 +16,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 // errNoGround says that nothing can be drawn.
@@ -72,7 +73,7 @@ func render(g *terrain.Grid, zm *zoning.ZoneMap) (*image.Paletted, error) {
 	})
 	parts.Wait()
 
-	at, inked, cased := pg.ground.Min, ps.brush(ink), ps.brush(paper)
+	at, inked, cased := pg.ground.Min, ps.brush(palette.Ink), ps.brush(palette.Paper)
 	inRows(v.h, func(from, to int) {
 		ps.paint(img, at, v, from, to, shade, bands)
 		thin.draw(img, at, from, to, pen{thinHalf, inked, 0.75})
@@ -154,8 +155,8 @@ func (p *page) draw(img *image.Paletted, ps *paints) {
 	for _, b := range p.bars {
 		ps.fill(img, b.box, b.colour)
 	}
-	brushes := map[color.RGBA]*brush{ink: ps.brush(ink), softInk: ps.brush(softInk)}
-	p.drawNorth(img, brushes[ink])
+	brushes := map[color.RGBA]*brush{palette.Ink: ps.brush(palette.Ink), palette.SoftInk: ps.brush(palette.SoftInk)}
+	p.drawNorth(img, brushes[palette.Ink])
 	for _, t := range p.texts {
 		p.letters.draw(img, t, brushes[t.colour])
 	}
@@ -206,5 +207,5 @@ func (p *page) drawNorth(img *image.Paletted, inked *brush) {
 func (p *page) northLetter() caption {
 	w := p.width(boldStyle, "N")
 	x, y := p.north.X-w/2, p.north.Y+northSize/2-13
-	return caption{image.Pt(x, y), boldStyle, ink, "N", image.Rect(x, y-p.ascent(boldStyle), x+w, y)}
+	return caption{image.Pt(x, y), boldStyle, palette.Ink, "N", image.Rect(x, y-p.ascent(boldStyle), x+w, y)}
 }

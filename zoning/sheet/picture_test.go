@@ -18,6 +18,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 // Every scene draws. With SHEET_OUT set to a folder the pictures are left there
@@ -130,16 +131,16 @@ func TestColoursAtKnownSpots(t *testing.T) {
 	// Mean slope of the two halves 28%: Horn's method blurs only the seam.
 	require.InDelta(t, 0.40/0.28, k, 0.02)
 
-	west := shaded(groundOf(0, 3).tint, lambert(0.20, k), zoneRelief)
-	east := shaded(groundOf(1, 3).tint, lambert(0.36, k), zoneRelief)
+	west := palette.Shaded(palette.GroundOf(0, 3).Tint, lambert(0.20, k), palette.ZoneRelief)
+	east := palette.Shaded(palette.GroundOf(1, 3).Tint, lambert(0.36, k), palette.ZoneRelief)
 	near(t, west, commonest(img, spot(pg, v, -70, 30), 12), "20%: track loader")
 	near(t, east, commonest(img, spot(pg, v, 70, -30), 12), "36%: boom-mounted head")
-	far := shaded(farGround, lambert(0.20, k), fadedRelief)
+	far := palette.Shaded(palette.FarGround, lambert(0.20, k), palette.FadedRelief)
 	near(t, far, commonest(img, spot(pg, v, -156, 0), 3), "outside the parcel")
 
 	// The boundary runs through x = 150 m; its line is dark, its casing white.
 	at := spot(pg, v, 150, 7)
-	near(t, ink, color.RGBAModel.Convert(img.At(at.X, at.Y)).(color.RGBA), "boundary")
+	near(t, palette.Ink, color.RGBAModel.Convert(img.At(at.X, at.Y)).(color.RGBA), "boundary")
 	inside := color.RGBAModel.Convert(img.At(at.X-3, at.Y)).(color.RGBA)
 	assert.Greater(t, luminance(inside), 0.8, "casing")
 }
@@ -178,8 +179,8 @@ func TestVoidsArePlain(t *testing.T) {
 	g, zm := scenes()["voids"].mapped(t)
 	pg, v := placed(t, g, zm)
 	img, _ := drawn(t, g, zm)
-	assert.Equal(t, paper, commonest(img, spot(pg, v, 80, -50), 20))
-	assert.Equal(t, paper, commonest(img, spot(pg, v, -215, 150), 4))
+	assert.Equal(t, palette.Paper, commonest(img, spot(pg, v, 80, -50), 20))
+	assert.Equal(t, palette.Paper, commonest(img, spot(pg, v, -215, 150), 4))
 	dark := 0
 	at := spot(pg, v, 80, -50)
 	for y := -24; y < 24; y++ {

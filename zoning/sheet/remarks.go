@@ -6,6 +6,7 @@ import (
 	"image/color"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 // maxWarnings is how many warnings a picture writes out.
@@ -53,11 +54,11 @@ const leastColumn = 380
 
 // remarks writes warnings, and below them cautions, and returns where they end.
 func (p *page) remarks(x, y, width int, r remarks) int {
-	y = p.remarksOn(x, y, width, "warnings", smallBoldStyle, ink, r.warnings)
+	y = p.remarksOn(x, y, width, "warnings", smallBoldStyle, palette.Ink, r.warnings)
 	if len(r.warnings) > 0 && len(r.cautions) > 0 {
 		y += rowGap
 	}
-	return p.remarksOn(x, y, width, "cautions", smallStyle, softInk, r.cautions)
+	return p.remarksOn(x, y, width, "cautions", smallStyle, palette.SoftInk, r.cautions)
 }
 
 // remarksBeside writes remarks beside the ground, from y down, as far as they fit
@@ -94,9 +95,9 @@ func (p *page) remarksOn(x, y, width int, heading string, s style, c color.RGBA,
 		return y
 	}
 	base := y + p.ascent(smallStyle)
-	p.put(x, base, width, smallStyle, softInk, heading)
+	p.put(x, base, width, smallStyle, palette.SoftInk, heading)
 	y = base + p.descent(smallStyle) + 5
-	p.bars = append(p.bars, bar{image.Rect(x, y, x+width, y+1), ink})
+	p.bars = append(p.bars, bar{image.Rect(x, y, x+width, y+1), palette.Ink})
 	y += rowGap - paragraphGap
 
 	if width < 2*leastColumn+gap {

@@ -11,6 +11,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 // flowing is every text of a page, in the order it was placed, on one line.
@@ -76,7 +77,7 @@ func TestWarningsComeFirst(t *testing.T) {
 		}
 		for _, x := range pg.texts {
 			if x.style == smallBoldStyle {
-				assert.Equal(t, ink, x.colour)
+				assert.Equal(t, palette.Ink, x.colour)
 				lowest = max(lowest, x.box.Max.Y)
 			}
 			if x.style == smallStyle && len(x.words) > 20 && first(zm.Cautions, x.words) {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 // roundLength is the longest length of 1, 2 or 5 times a power of ten that is
@@ -34,22 +35,22 @@ func (p *page) scaleBar(x, y, width int, metresPerPixel float64) int {
 
 	p.ruler(x, middle-barTall, feetPx)
 	p.ruler(x, middle+1, metresPx)
-	p.bars = append(p.bars, bar{image.Rect(x, middle, x+int(math.Round(max(feetPx, metresPx))), middle+1), ink})
+	p.bars = append(p.bars, bar{image.Rect(x, middle, x+int(math.Round(max(feetPx, metresPx))), middle+1), palette.Ink})
 
 	above := middle - barTall - 5
-	p.put(x, above, width, smallStyle, softInk, "0")
-	p.put(x+int(feetPx)-8, above, width, smallStyle, softInk, grouped(feet, 0)+" feet")
+	p.put(x, above, width, smallStyle, palette.SoftInk, "0")
+	p.put(x+int(feetPx)-8, above, width, smallStyle, palette.SoftInk, grouped(feet, 0)+" feet")
 	below := middle + barTall + 5 + p.ascent(smallStyle)
-	p.put(x, below, width, smallStyle, softInk, "0")
-	p.put(x+int(metresPx)-8, below, width, smallStyle, softInk, grouped(metres, 0)+" metres")
+	p.put(x, below, width, smallStyle, palette.SoftInk, "0")
+	p.put(x+int(metresPx)-8, below, width, smallStyle, palette.SoftInk, grouped(metres, 0)+" metres")
 	return y + scaleTall
 }
 
 // ruler is a bar of four parts, every other one filled.
 func (p *page) ruler(x, y int, length float64) {
 	at := func(i int) int { return x + int(math.Round(length*float64(i)/4)) }
-	p.bars = append(p.bars, bar{image.Rect(at(0), y, at(4), y+barTall), ink})
+	p.bars = append(p.bars, bar{image.Rect(at(0), y, at(4), y+barTall), palette.Ink})
 	for i := 1; i < 4; i += 2 {
-		p.bars = append(p.bars, bar{image.Rect(at(i), y+1, at(i+1)-1, y+barTall-1), paper})
+		p.bars = append(p.bars, bar{image.Rect(at(i), y+1, at(i+1)-1, y+barTall-1), palette.Paper})
 	}
 }

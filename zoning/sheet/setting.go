@@ -4,6 +4,7 @@ import (
 	"image/color"
 	"strconv"
 
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
@@ -34,7 +35,7 @@ func (c *column) text(x float64, anchor drawing.Anchor, size float64, bold bool,
 // paragraph writes folded text, set in by so much.
 func (c *column) paragraph(words string, size float64, bold bool, in float64) {
 	for _, l := range drawing.Fold(words, size*c.scale, bold, c.width-in) {
-		c.text(c.x+in, drawing.Left, size, bold, ink, l)
+		c.text(c.x+in, drawing.Left, size, bold, palette.Ink, l)
 		c.y += size * leading * c.scale
 	}
 }
@@ -43,11 +44,11 @@ func (c *column) gap(points float64) { c.y += points * c.scale }
 
 // rule draws a line across the column.
 func (c *column) rule(width float64) {
-	c.page.Add(drawing.Path{Lines: [][]drawing.Point{{{X: c.x, Y: c.y}, {X: c.x + c.width, Y: c.y}}}, Stroke: drawing.Solid(ink), Width: width})
+	c.page.Add(drawing.Path{Lines: [][]drawing.Point{{{X: c.x, Y: c.y}, {X: c.x + c.width, Y: c.y}}}, Stroke: drawing.Solid(palette.Ink), Width: width})
 }
 
 func (c *column) heading(words string) {
-	c.text(c.x, drawing.Left, headingSize, true, ink, words)
+	c.text(c.x, drawing.Left, headingSize, true, palette.Ink, words)
 	c.y += headingSize * leading * c.scale
 	c.rule(0.6)
 	c.gap(2.5)
@@ -77,7 +78,7 @@ func (c *column) section(s section, size float64) {
 func (c *column) items(items []string, size float64) {
 	in := size * c.scale
 	for _, i := range items {
-		c.text(c.x, drawing.Left, size, false, ink, "–")
+		c.text(c.x, drawing.Left, size, false, palette.Ink, "–")
 		c.paragraph(i, size, false, in)
 		c.gap(0.8)
 	}
@@ -97,10 +98,10 @@ func (c *column) numbered(items []string, size float64) {
 func (c *column) blanks(labels []string, size float64) {
 	for _, l := range labels {
 		c.gap(4)
-		c.text(c.x, drawing.Left, size, false, ink, l)
+		c.text(c.x, drawing.Left, size, false, palette.Ink, l)
 		from := c.x + drawing.Measure(l, size*c.scale, false) + 4
 		c.y += size * leading * c.scale
-		c.page.Add(drawing.Path{Lines: [][]drawing.Point{{{X: from, Y: c.y - 1}, {X: c.x + c.width, Y: c.y - 1}}}, Stroke: drawing.Solid(ink), Width: 0.5})
+		c.page.Add(drawing.Path{Lines: [][]drawing.Point{{{X: from, Y: c.y - 1}, {X: c.x + c.width, Y: c.y - 1}}}, Stroke: drawing.Solid(palette.Ink), Width: 0.5})
 	}
 }
 
@@ -146,9 +147,9 @@ func (c *column) table(t table, size float64) {
 		x := c.x
 		for k, cell := range row {
 			if k < t.Words {
-				c.text(x, drawing.Left, size, bold, ink, drawing.Shortened(cell, size*c.scale, bold, widths[k]))
+				c.text(x, drawing.Left, size, bold, palette.Ink, drawing.Shortened(cell, size*c.scale, bold, widths[k]))
 			} else {
-				c.text(x+widths[k], drawing.Right, size, bold, ink, cell)
+				c.text(x+widths[k], drawing.Right, size, bold, palette.Ink, cell)
 			}
 			x += widths[k] + between
 		}
@@ -192,7 +193,7 @@ func (c *column) keyEntry(e keyEntry, size float64) {
 	c.page.Add(drawing.Moved(e.swatch, drawing.Point{X: c.x, Y: c.y + 1})...)
 	words := &column{page: c.page, x: c.x, y: c.y, width: c.width, scale: c.scale}
 	if acres := e.acres + " ac"; e.acres != "" {
-		c.text(c.x+c.width, drawing.Right, size, true, ink, acres)
+		c.text(c.x+c.width, drawing.Right, size, true, palette.Ink, acres)
 		words.width -= drawing.Measure(acres, size*c.scale, true) + 4
 	}
 	words.paragraph(e.words, size, true, in)

@@ -7,13 +7,14 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 	"github.com/acreband/acreband/zoning/site"
 )
 
 // cased is a line with white beside it, so that it stands out on any ground.
 func cased(p drawing.Path, casing float64) []drawing.Path {
-	white := drawing.Path{Closed: p.Closed, Stroke: drawing.Paint{Colour: paper, Opacity: 0.85}, Width: p.Width + casing}
+	white := drawing.Path{Closed: p.Closed, Stroke: drawing.Paint{Colour: palette.Paper, Opacity: 0.85}, Width: p.Width + casing}
 	return []drawing.Path{white, p}
 }
 
@@ -23,15 +24,15 @@ var featureLooks = map[site.Kind]struct {
 	words string
 	look  []drawing.Path
 }{
-	site.NoGo:         {"No-go, drawn", cased(drawing.Path{Stroke: drawing.Solid(ink), Width: 1.4, Dash: []float64{5, 2.5, 0.1, 2.5}}, 1.6)},
-	site.SoftGround:   {"Soft ground", cased(drawing.Path{Stroke: drawing.Solid(blue), Width: 1.1, Dash: []float64{0.1, 2.4}}, 1.4)},
-	site.LeaveTree:    {"Leave trees", cased(drawing.Path{Stroke: drawing.Solid(ink), Width: 1, Dash: []float64{0.1, 2}}, 1.2)},
-	site.Selective:    {"Selective clearing", cased(drawing.Path{Stroke: drawing.Solid(ink), Width: 0.8, Dash: []float64{7, 2}}, 1.2)},
-	site.Building:     {"Building", []drawing.Path{{Stroke: drawing.Solid(paper), Width: 2}, {Fill: drawing.Paint{Colour: ink, Opacity: 0.9}, Stroke: drawing.Solid(ink), Width: 0.8}}},
-	site.Road:         {"Road", []drawing.Path{{Stroke: drawing.Solid(ink), Width: 3.4}, {Stroke: drawing.Solid(paper), Width: 2}}},
-	site.Path:         {"Path", cased(drawing.Path{Stroke: drawing.Solid(ink), Width: 1, Dash: []float64{3, 2}}, 1.6)},
-	site.Travel:       {"Way in", cased(drawing.Path{Stroke: drawing.Solid(ink), Width: 1.1, Dash: []float64{9, 3}}, 1.8)},
-	site.OverheadLine: {"Overhead line", append(cased(drawing.Path{Stroke: drawing.Solid(ink), Width: 1.2}, 2), drawing.Path{Stroke: drawing.Solid(ink), Width: 1.1})},
+	site.NoGo:         {"No-go, drawn", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.4, Dash: []float64{5, 2.5, 0.1, 2.5}}, 1.6)},
+	site.SoftGround:   {"Soft ground", cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.1, Dash: []float64{0.1, 2.4}}, 1.4)},
+	site.LeaveTree:    {"Leave trees", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1, Dash: []float64{0.1, 2}}, 1.2)},
+	site.Selective:    {"Selective clearing", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.8, Dash: []float64{7, 2}}, 1.2)},
+	site.Building:     {"Building", []drawing.Path{{Stroke: drawing.Solid(palette.Paper), Width: 2}, {Fill: drawing.Paint{Colour: palette.Ink, Opacity: 0.9}, Stroke: drawing.Solid(palette.Ink), Width: 0.8}}},
+	site.Road:         {"Road", []drawing.Path{{Stroke: drawing.Solid(palette.Ink), Width: 3.4}, {Stroke: drawing.Solid(palette.Paper), Width: 2}}},
+	site.Path:         {"Path", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1, Dash: []float64{3, 2}}, 1.6)},
+	site.Travel:       {"Way in", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.1, Dash: []float64{9, 3}}, 1.8)},
+	site.OverheadLine: {"Overhead line", append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.2}, 2), drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.1})},
 }
 
 // features draws what is on the site.
@@ -56,13 +57,13 @@ var hazardLooks = []struct {
 	ticked bool
 }{
 	{[]zoning.HazardKind{zoning.Hollow}, "Hollow: soft after rain",
-		cased(drawing.Path{Stroke: drawing.Solid(blue), Width: 1.1, Dash: []float64{0.1, 1.8}}, 1.2), false},
+		cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.1, Dash: []float64{0.1, 1.8}}, 1.2), false},
 	{[]zoning.HazardKind{zoning.SteepAbove, zoning.SteepBelow}, "50% or more above or below a zone",
-		[]drawing.Path{{Stroke: drawing.Solid(ink), Width: 0.8, Dash: []float64{2.2, 1.6}}}, false},
+		[]drawing.Path{{Stroke: drawing.Solid(palette.Ink), Width: 0.8, Dash: []float64{2.2, 1.6}}}, false},
 	{[]zoning.HazardKind{zoning.WaterLine}, "Drainage line",
-		cased(drawing.Path{Stroke: drawing.Solid(blue), Width: 1.1, Dash: []float64{6, 2, 0.1, 2}}, 1.2), false},
+		cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.1, Dash: []float64{6, 2, 0.1, 2}}, 1.2), false},
 	{[]zoning.HazardKind{zoning.DropOff}, "Drop-off",
-		append(cased(drawing.Path{Stroke: drawing.Solid(ink), Width: 1.3}, 1.1), drawing.Path{Stroke: drawing.Solid(ink), Width: 0.8}), true},
+		append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.3}, 1.1), drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.8}), true},
 }
 
 // hazards draws all of one kind at once; ground that is steep above one zone and below

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 // Lines cover pixels by how far their middles lie from them: fully within half
@@ -13,7 +15,7 @@ import (
 func TestStrokesCoverByDistance(t *testing.T) {
 	const w, h = 70, 60
 	p := paintsFor(3)
-	inked := p.brush(ink)
+	inked := p.brush(palette.Ink)
 	for _, halfW := range []float64{thinHalf, strongHalf, casingHalf} {
 		s := newStrokes(w, h, halfW)
 		x0, y0, x1, y1 := 12.3, 9.1, 55.2, 47.7
@@ -32,7 +34,7 @@ func TestStrokesCoverByDistance(t *testing.T) {
 				along := min(max((u*(x1-x0)+v*(y1-y0))/long, 0), long)
 				away := math.Hypot(u-along*(x1-x0)/long, v-along*(y1-y0)/long)
 				cover := min(max(halfW+0.5-away, 0), 1)
-				want := luma(mix(paper, ink, cover))
+				want := luma(palette.Mix(palette.Paper, palette.Ink, cover))
 				// A step of cover is 14 of 255; a distance is kept to 0.06 pixels or better.
 				assert.InDelta(t, want, luma(p.colours[img.ColorIndexAt(x, y)]), 22, "width %g, pixel %d, %d", 2*halfW, x, y)
 			}

@@ -9,6 +9,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 	"github.com/acreband/acreband/zoning/text"
 )
@@ -116,8 +117,8 @@ func arrow(at drawing.Point, long, azimuthDeg float64) []drawing.Shape {
 		{spot(4.5-h, -3), spot(-h, 0), spot(4.5-h, 3)},
 	}
 	return []drawing.Shape{
-		drawing.Path{Lines: lines, Stroke: drawing.Paint{Colour: paper, Opacity: 0.9}, Width: 3.6},
-		drawing.Path{Lines: lines, Stroke: drawing.Solid(ink), Width: 1.3},
+		drawing.Path{Lines: lines, Stroke: drawing.Paint{Colour: palette.Paper, Opacity: 0.9}, Width: 3.6},
+		drawing.Path{Lines: lines, Stroke: drawing.Solid(palette.Ink), Width: 1.3},
 	}
 }
 

@@ -21,7 +21,7 @@ import (
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
-	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/write"
 )
 
@@ -185,7 +185,7 @@ func TestGDALReadsBandNames(t *testing.T) {
 	var tif, names bytes.Buffer
 	classes := []raster.Class{}
 	for i, b := range zoning.Bands(fleet) {
-		fill, _ := sheet.FlatColours(i, len(fleet))
+		fill, _ := palette.Flat(i, len(fleet))
 		classes = append(classes, raster.Class{Name: b.Name, Colour: fill})
 	}
 	h := raster.Header{Cols: m.cells.Cols, Rows: m.cells.Rows, Place: terrain.Georeference{

@@ -13,7 +13,7 @@ import (
 	"github.com/twpayne/go-kml/v3"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -72,7 +72,7 @@ const (
 )
 
 func bandStyle(band, machines int) kml.Element {
-	fill, line := sheet.FlatColours(band, machines)
+	fill, line := palette.Flat(band, machines)
 	fill.A = groundOpacity // the library writes colours as they are stored
 	if band == machines+1 {
 		fill.A = unknownOpacity

@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/text"
 	"github.com/acreband/acreband/zoning/write"
 )
@@ -98,7 +98,7 @@ func TestKMLHoldsTheMap(t *testing.T) {
 	bands := zoning.Bands(fleet)
 	require.Len(t, k.Styles, len(bands)+3)
 	for i, b := range bands {
-		fill, _ := sheet.FlatColours(i, len(fleet))
+		fill, _ := palette.Flat(i, len(fleet))
 		// KML writes colours as opacity, blue, green, red.
 		assert.Equal(t, fmt.Sprintf("%02x%02x%02x", fill.B, fill.G, fill.R), k.Styles[i].Poly.Color[2:], b.Key)
 		assert.Equal(t, "$[description]", k.Styles[i].Balloon)

@@ -6,7 +6,7 @@ import (
 	"strconv"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 // WriteBandNames writes what lies beside a raster of [BandCells], under its name
@@ -31,7 +31,7 @@ func WriteBandNames(w io.Writer, zm *zoning.ZoneMap) error {
 	}
 	for i, b := range bands {
 		file.Band.Names = append(file.Band.Names, b.Name)
-		fill, _ := sheet.FlatColours(i, len(zm.Fleet))
+		fill, _ := palette.Flat(i, len(zm.Fleet))
 		file.Band.Table.Rows = append(file.Band.Table.Rows, auxRow{i, []string{
 			strconv.Itoa(i), b.Name, b.Key, strconv.FormatFloat(acres[i], 'f', 9, 64),
 			strconv.Itoa(int(fill.R)), strconv.Itoa(int(fill.G)), strconv.Itoa(int(fill.B)),

@@ -10,7 +10,7 @@ import (
 	"text/template"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -21,7 +21,7 @@ import (
 func WriteSLD(w io.Writer, zm *zoning.ZoneMap) error {
 	style := sldStyle{Layer: ZonesLayer, Title: title(zm), Words: strings.Join(Remarks(zm), "\n")}
 	for i, b := range zoning.Bands(zm.Fleet) {
-		fill, line := sheet.FlatColours(i, len(zm.Fleet))
+		fill, line := palette.Flat(i, len(zm.Fleet))
 		rule := sldRule{Key: b.Key, Title: b.Name, Fill: hex(fill), Line: hex(line), sldMark: markOf(i, len(zm.Fleet))}
 		if b.Machine >= 0 {
 			rule.Title += ", to " + text.LimitPct(zm.Fleet[b.Machine].SteepestPct())

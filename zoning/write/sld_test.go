@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/write"
 )
 
@@ -62,7 +62,7 @@ func TestSLDHasARuleForEachBand(t *testing.T) {
 				assert.Equal(t, `Machine "<&>", to 30%`, r.Title)
 			}
 			require.Len(t, r.Symbols, 2)
-			fill, _ := sheet.FlatColours(i, n)
+			fill, _ := palette.Flat(i, n)
 			assert.Equal(t, []sldParameter{{"fill", fmt.Sprintf("#%02x%02x%02x", fill.R, fill.G, fill.B)}}, r.Symbols[0].Fill)
 			assert.Equal(t, "stroke", r.Symbols[0].Stroke[0].Name)
 			assert.Contains(t, wellKnown, r.Symbols[1].Mark)

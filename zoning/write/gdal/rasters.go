@@ -7,7 +7,7 @@ import (
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
-	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/write"
 )
 
@@ -19,7 +19,7 @@ func WriteBands(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, cells *zonin
 	classes := make([]raster.Class, len(bands))
 	for i, b := range bands {
 		classes[i].Name = b.Name
-		classes[i].Colour, _ = sheet.FlatColours(i, len(zm.Fleet))
+		classes[i].Colour, _ = palette.Flat(i, len(zm.Fleet))
 	}
 	return raster.WriteClasses(w, header(g, zm, "band: the first machine that may work the ground"), write.BandCells(zm, cells), classes)
 }

@@ -15,7 +15,6 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
-	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/trafficability"
 	"github.com/acreband/acreband/zoning/write"
 )

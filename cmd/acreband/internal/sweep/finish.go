@@ -10,8 +10,8 @@ import (
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/resume"
-	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/write"
 )
 
@@ -166,7 +166,7 @@ const mostRemarks = 50
 
 func (r *run) classes() (out []raster.Class) {
 	for i, b := range zoning.Bands(r.Fleet) {
-		colour, _ := sheet.FlatColours(i, len(r.Fleet))
+		colour, _ := palette.Flat(i, len(r.Fleet))
 		out = append(out, raster.Class{Name: b.Name, Colour: colour})
 	}
 	return out
