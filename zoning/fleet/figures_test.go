@@ -1,6 +1,8 @@
 package fleet_test
 
 import (
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -50,6 +52,18 @@ func TestFiguresRefused(t *testing.T) {
 		assert.Empty(t, machines)
 		assert.Empty(t, sections)
 	}
-	_, _, err := fleet.ReadFigures("no.yaml", figureKeys)
+	_, _, err := fleet.ParseFigures("f", []byte("machines: [\n"), figureKeys)
+	assert.ErrorContains(t, err, "f:1: this is not YAML: ")
+	_, _, err = fleet.ReadFigures("no.yaml", figureKeys)
 	assert.EqualError(t, err, "no.yaml: there is no such fleet file; check the path; acreband fleet prints a file to start from")
+}
+
+// A file is read once for both.
+func TestReadFigures(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "fleet.yaml")
+	require.NoError(t, os.WriteFile(path, []byte("machines: [{key: goat, name: Goats, limit: 40%}]\njob: {day: 9h}\n"), 0o600))
+	machines, sections, err := fleet.ReadFigures(path, figureKeys)
+	require.NoError(t, err)
+	assert.Len(t, machines, 1)
+	assert.Equal(t, []fleet.Section{{Figures: []fleet.Figure{{Key: "day", Text: "9h", Line: 2}}}}, sections)
 }

@@ -78,7 +78,10 @@ job:
 `))
 	require.NoError(t, err)
 	// By hand: 2 acres at 0.1 ac/h are 20 hours, 40 of the day, and an hour of moving.
-	o := planTwoAcres(t, machines, book).Options[0]
+	p := planTwoAcres(t, machines, book)
+	require.Len(t, p.Assumptions, 2, "of the job alone")
+	assert.True(t, strings.HasPrefix(p.Assumptions[0], "job: haul_speed 45mph; "), p.Assumptions[0])
+	o := p.Options[0]
 	assert.InDelta(t, 20, o.ProductiveH, 1e-9)
 	assert.InDelta(t, 40*(10+30)+2*0.5*30, o.CostUSD, 1e-6)
 }

@@ -1,0 +1,50 @@
+package plan_test
+
+import (
+	"fmt"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/plan"
+)
+
+// A site may be written by hand: twelve acres of brush, of which two are too steep for the
+// first machine. They lie side by side, so the machines take turns.
+func ExampleMake() {
+	machines, book, err := plan.Parse("fleet.yaml", []byte(`machines:
+  - {key: loader, name: Loader, limit: 30%}
+  - {key: crawler, name: Crawler, limit: 80%}
+plan:
+  loader: {rate_light: 0.5ac/h, machine: $60/h, operator: $40/h, fuel: $20/h, teeth: $10/h,
+    haul_rate: $4/mi, handling: 0.75h, walk_speed: 3mph, basis: last year's books}
+  crawler: {rate_light: 0.25ac/h, machine: $50/h, operator: $40/h, fuel: $10/h, teeth: $10/h,
+    haul_rate: $3/mi, handling: 0.5h, walk_speed: 2mph, basis: last year's books}
+`))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	const loader, crawler = zoning.Mask(1 << 0), zoning.Mask(1 << 1)
+	p, err := plan.Make(&plan.Site{Pieces: []plan.Piece{
+		{Zone: "loader", May: loader | crawler, GrossAcres: 10, NetAcres: 10, SlopeMeanPct: 12, Cover: plan.Light},
+		{Zone: "crawler", May: crawler, GrossAcres: 2, NetAcres: 2, SlopeMeanPct: 45, Cover: plan.Light},
+	}}, machines, book)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, o := range p.Options {
+		fmt.Printf("%s: %g days\n", o.Goal, o.WorkingDays)
+		for _, b := range o.Crew {
+			fmt.Printf("  %s: %.0f acres in %.1f productive hours\n", b.Name, b.NetAcres, b.ProductiveH)
+		}
+	}
+	// Output:
+	// cheapest: 4.5 days
+	//   Loader: 10 acres in 20.0 productive hours
+	//   Crawler: 2 acres in 8.0 productive hours
+	// soonest: 4.5 days
+	//   Loader: 10 acres in 20.0 productive hours
+	//   Crawler: 2 acres in 8.0 productive hours
+	// fewest machines: 7 days
+	//   Crawler: 12 acres in 48.0 productive hours
+}
