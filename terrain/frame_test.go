@@ -37,7 +37,7 @@ func mercator(x, y, cell float64) Locate {
 }
 
 // Radii of curvature of the ellipsoid: Snyder 1987, equations 4-18 and 4-20.
-func Radii(lat float64) (meridian, parallel float64) {
+func radii(lat float64) (meridian, parallel float64) {
 	e2 := wgs84F * (2 - wgs84F)
 	s, c := math.Sincos(lat * math.Pi / 180)
 	return wgs84A * (1 - e2) / math.Pow(1-e2*s*s, 1.5), wgs84A / math.Sqrt(1-e2*s*s) * c
@@ -52,7 +52,7 @@ func TestMetricOfDegreesMatchesRadiiOfCurvature(t *testing.T) {
 		f, err := NewFrame(step, 0, 0, 100, 100, locate)
 		require.NoError(t, err)
 		w, h := f.MetricAt(50, 50).CellM()
-		m, p := Radii(lat)
+		m, p := radii(lat)
 		assert.InEpsilon(t, p*cell*math.Pi/180, w, 4e-6, "latitude %g", lat)
 		assert.InEpsilon(t, m*cell*math.Pi/180, h, 4e-6, "latitude %g", lat)
 		assert.InDelta(t, 0, f.MetricAt(50, 50).B*w*h, 1e-6)
@@ -68,7 +68,7 @@ func TestWebMercatorIsStretchedByItsLatitude(t *testing.T) {
 	require.NoError(t, err)
 	_, lat := f.LonLat(256, 256)
 	w, _ := f.MetricAt(256, 256).CellM()
-	m, p := Radii(lat)
+	m, p := radii(lat)
 	// One metre of map along a parallel is N·cos φ / a metres of ground.
 	assert.InEpsilon(t, cell*p/wgs84A, w, 4e-6)
 	assert.Less(t, m, wgs84A*1.01)
@@ -192,7 +192,7 @@ func TestMeasureTellsASouthUpGrid(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, fromAbove)
 	_, h := m.CellM()
-	meridian, _ := Radii(36.8 - 10.0/10800)
+	meridian, _ := radii(36.8 - 10.0/10800)
 	assert.InEpsilon(t, meridian/10800*math.Pi/180, h, 1e-6)
 	_, fromAbove, err = Measure(10, 10, southUp)
 	require.NoError(t, err)

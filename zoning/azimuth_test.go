@@ -19,7 +19,7 @@ import (
 func patchOn(t *testing.T, perCol, perRow [2]float64, height func(east, north float64) float64) Patch {
 	t.Helper()
 	const size = 80
-	frame := coverage.Laid(t, size, size, perCol, perRow)
+	frame := laid(t, size, size, perCol, perRow)
 	z := make([]float32, size*size)
 	for i := range z {
 		u, v := float64(i%size)+0.5-size/2, float64(i/size)+0.5-size/2
@@ -93,7 +93,7 @@ func TestAzimuthWeighsBySlope(t *testing.T) {
 // their own.
 func TestPatchesOfPieces(t *testing.T) {
 	const size = 80
-	frame := coverage.Laid(t, size, size, [2]float64{1, 0}, [2]float64{0, -1})
+	frame := laid(t, size, size, [2]float64{1, 0}, [2]float64{0, -1})
 	z := make([]float32, size*size)
 	for i := range z {
 		z[i] = -float32(math.Abs(float64(i%size)-size/2)) * 0.2

@@ -10,7 +10,6 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning/coverage"
-	"github.com/acreband/acreband/zoning/trafficability"
 )
 
 // From where a machine needs a procedure, or a tether: a tie short of the figure. What a
@@ -81,18 +80,18 @@ func TestFewestCrossings(t *testing.T) {
 // without one; procedure and tether by the machine whose band it is; what each machine
 // loses, and the crossings of the one that works it.
 func TestMapLotCountsByMachine(t *testing.T) {
-	g := trafficability.Plane(t, 20, 20, 10, 0.25, 0, 100)
-	f := Must(slope.Of(g))
+	g := plane(t, 20, 20, 10, 0.25, 0, 100)
+	f := must(slope.Of(g))
 	fleet := []Machine{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 40, ProcedureAbovePct: 22}}
 	cells := &Cells{Window: coverage.Window{Frame: g.Frame, Cols: 20, Rows: 20, Masks: make([]Mask, 400)}}
-	trafficability.Stand(f, fleet, cells.Masks)
+	stand(f, fleet, cells.Masks)
 	cells.Lost = [][]Reason{make([]Reason, 400), make([]Reason, 400)}
 	wades := make([]uint8, 400)
 	for i := range wades {
 		cells.Lost[0][i], wades[i] = TooSteep, 2
 	}
 	cells.Crossings = [][]uint8{nil, wades}
-	parcel := LotOf(g, Rectangle(5, 5, 15, 15))
+	parcel := lotOf(g, rectangle(5, 5, 15, 15))
 	lot, err := MapLot(cells, f, fleet, []float64{19, 26}, parcel)
 	require.NoError(t, err)
 	require.Len(t, lot.Zones, 1)
@@ -129,19 +128,19 @@ func TestMapLotCountsByMachine(t *testing.T) {
 // elsewhere. Of the ground inside a third was filled from a coarser source.
 func TestMapLotBeyondTheElevation(t *testing.T) {
 	const n = 12
-	g := trafficability.Plane(t, n, n, 10, 0.25, 0, 100)
+	g := plane(t, n, n, 10, 0.25, 0, 100)
 	f := slope.NewField(g)
 	f.AddAspect()
 	slope.Rows(g, 0, n, f)
 	fleet := []Machine{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 40}}
 	cells := &Cells{Window: coverage.Window{Frame: g.Frame, Cols: n, Rows: n, Masks: make([]Mask, n*n)}, Unsure: make([]bool, n*n)}
-	trafficability.Stand(f, fleet, cells.Masks)
+	stand(f, fleet, cells.Masks)
 	cells.Lost = [][]Reason{make([]Reason, n*n), make([]Reason, n*n)}
 	cells.Crossings = [][]uint8{nil, nil}
 	for i := range cells.Unsure {
 		cells.Unsure[i], cells.Lost[0][i] = i%n < n/3, TooSteep
 	}
-	lot, err := MapLot(cells, f, fleet, []float64{19, 30}, LotOf(g, Rectangle(-2, -3, n+1, n+2)))
+	lot, err := MapLot(cells, f, fleet, []float64{19, 30}, lotOf(g, rectangle(-2, -3, n+1, n+2)))
 	require.NoError(t, err)
 	const inside, outside = n * n * 100 / terrain.SquareMetresPerAcre, ((n+3)*(n+5) - n*n) * 100 / terrain.SquareMetresPerAcre
 	require.Len(t, lot.Zones, 2)
@@ -173,8 +172,8 @@ func TestMapLotBeyondTheElevation(t *testing.T) {
 // between 10% and 30%.
 func TestMovedGroundTakesItsFiguresAlong(t *testing.T) {
 	const n = 24
-	g := trafficability.Plane(t, n, n, 1, 0, 0, 100)
-	f := Must(slope.Of(g))
+	g := plane(t, n, n, 1, 0, 0, 100)
+	f := must(slope.Of(g))
 	fleet := []Machine{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 40}}
 	cells := &Cells{Window: coverage.Window{Frame: g.Frame, Cols: n, Rows: n, Masks: make([]Mask, n*n)}, Lost: [][]Reason{make([]Reason, n*n), make([]Reason, n*n)}}
 	steep, all := 0.0, 0.0
@@ -187,10 +186,10 @@ func TestMovedGroundTakesItsFiguresAlong(t *testing.T) {
 		all += rise
 		f.Squared[i] = float32(rise * rise)
 	}
-	trafficability.Stand(f, fleet, cells.Masks)
+	stand(f, fleet, cells.Masks)
 	figures := func(simplifyM float64) (a Zone) {
 		cells.SimplifyM = simplifyM
-		lot, err := MapLot(cells, f, fleet, nil, LotOf(g, Rectangle(0, 0, n, n)))
+		lot, err := MapLot(cells, f, fleet, nil, lotOf(g, rectangle(0, 0, n, n)))
 		require.NoError(t, err)
 		require.Len(t, lot.Zones, 2)
 		var lost, sum float64

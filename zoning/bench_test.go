@@ -10,7 +10,6 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning/coverage"
-	"github.com/acreband/acreband/zoning/trafficability"
 )
 
 // roughLot is a 45-acre lot on rough made ground, on metre cells.
@@ -31,10 +30,10 @@ func roughLot(b testing.TB) (*Cells, *slope.Field, []Machine, Parcel) {
 	})
 	require.NoError(b, err)
 	g := &terrain.Grid{Z: z, Cols: n, Rows: n, Stride: n, Frame: f}
-	field := Must(slope.Of(g))
+	field := must(slope.Of(g))
 	fleet := []Machine{{Key: "a", LimitPct: 30}, {Key: "b", LimitPct: 40, ProcedureAbovePct: 35}, {Key: "c", LimitPct: 100}}
 	cells := &Cells{Window: coverage.Window{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: f}}
-	trafficability.Stand(field, fleet, cells.Masks)
+	stand(field, fleet, cells.Masks)
 	var ring orb.Ring
 	for i := range 13 {
 		s, c := math.Sincos(2 * math.Pi * float64(i%12) / 12)

@@ -36,16 +36,16 @@ func (c *Cells) Check() error {
 	}
 	n := c.Cols * c.Rows
 	if c.Unsure != nil && len(c.Unsure) != n {
-		return fmt.Errorf("Unsure has %d values for %d cells", len(c.Unsure), n)
+		return fmt.Errorf("of Unsure there are %d values for %d cells", len(c.Unsure), n)
 	}
 	for k, lost := range c.Lost {
 		if len(lost) != n {
-			return fmt.Errorf("Lost of machine %d has %d values for %d cells", k+1, len(lost), n)
+			return fmt.Errorf("of Lost there are, for machine %d, %d values for %d cells", k+1, len(lost), n)
 		}
 	}
 	for k, crossings := range c.Crossings {
 		if crossings != nil && len(crossings) != n {
-			return fmt.Errorf("Crossings of machine %d has %d values for %d cells", k+1, len(crossings), n)
+			return fmt.Errorf("of Crossings there are, for machine %d, %d values for %d cells", k+1, len(crossings), n)
 		}
 	}
 	if !(c.SimplifyM >= 0 && c.SimplifyM <= MaxSimplifyM) {

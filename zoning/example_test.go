@@ -2,7 +2,6 @@ package zoning_test
 
 import (
 	"fmt"
-	"math"
 
 	"github.com/paulmach/orb"
 
@@ -37,7 +36,7 @@ func hillside() *terrain.Grid {
 // stand is the cells of a grid with the machines that may stand on each.
 func stand(g *terrain.Grid) (*zoning.Cells, *slope.Field) {
 	field := must(slope.Of(g))
-	masks := make([]Mask, g.Cols*g.Rows)
+	masks := make([]zoning.Mask, g.Cols*g.Rows)
 	trafficability.Stand(field, machines, masks)
 	return &zoning.Cells{Window: coverage.Window{Masks: masks, Cols: g.Cols, Rows: g.Rows, Frame: g.Frame}}, field
 }
@@ -63,65 +62,6 @@ func ExampleBands() {
 	// no-go
 }
 
-func ExampleStand() {
-	heights := []float32{
-		100, 102, 104, 109, 118,
-		100, 102, 104, 109, 118,
-		100, 102, 104, 109, float32(math.NaN()), // not measured
-	}
-	grid, err := terrain.NewGrid(heights, 5, 3, 10, 10)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	field, err := slope.Of(grid)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	masks := make([]Mask, len(heights))
-	if err := trafficability.Stand(field, machines, masks); err != nil {
-		fmt.Println(err)
-		return
-	}
-
-	bands := zoning.Bands(machines)
-	for col := range grid.Cols {
-		mask := masks[2*grid.Cols+col]
-		fmt.Printf("%5.1f%% %03b %s\n", field.Pct(col, 2), mask&3, bands[zoning.BandOf(mask, len(machines))].Key)
-	}
-	// Output:
-	//  20.0% 011 loader
-	//  20.0% 011 loader
-	//  35.0% 010 crawler
-	//  62.3% 010 crawler
-	//   NaN% 000 unknown
-}
-
-// The zones of a lot of 40 × 20 m, cut through the cells at its rim.
-func ExampleCut() {
-	grid := hillside()
-	cells, _ := stand(grid)
-	coverage, err := coverage.Cut(&cells.Window, box(grid, 0.5, 0.5, 4.5, 2.5).Ground)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	bands := zoning.Bands(machines)
-	class := func(m Mask) int { return zoning.BandOf(m, len(machines)) }
-	for i, ground := range coverage.Polygons(len(bands), class) {
-		fmt.Printf("%-10s %.3f acres in %d pieces\n", bands[i].Key, coverage.Acres(ground), len(ground))
-	}
-	fmt.Printf("%-10s %.3f acres\n", "lot", coverage.M2()/terrain.SquareMetresPerAcre)
-	// Output:
-	// loader     0.124 acres in 1 pieces
-	// crawler    0.074 acres in 1 pieces
-	// no-machine 0.000 acres in 0 pieces
-	// unknown    0.000 acres in 0 pieces
-	// no-go      0.000 acres in 0 pieces
-	// lot        0.198 acres
-}
-
 func ExampleMapLot() {
 	grid := hillside()
 	cells, field := stand(grid)
@@ -141,13 +81,4 @@ func ExampleMapLot() {
 	// crawler    0.198 acres, mean 52.5%, greatest 65.0%, 0.099 acres above 50%
 	// no-machine 0.099 acres, mean 80.0%, greatest 80.0%, 0.000 acres above 50%
 	// unknown    0.099 acres, mean NaN%, greatest NaN%, 0.000 acres above 50%
-}
-
-func ExampleAcres() {
-	// A thousandth of a degree square at 45 degrees north.
-	fmt.Printf("%.6f\n", coverage.Acres(orb.MultiPolygon{{{
-		{-120, 45}, {-119.999, 45}, {-119.999, 45.001}, {-120, 45.001}, {-120, 45},
-	}}}))
-	// Output:
-	// 2.165215
 }

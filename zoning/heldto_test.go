@@ -8,15 +8,15 @@ import (
 )
 
 // On a tether: 100%, off it 60%; on wet ground 40%, and no tether.
-var Hung = Machine{
+var hung = Machine{
 	Key: "crawler", LimitPct: 100, CrossPct: 45, Wet: Limits{40, 25}, TetherAbovePct: 60, TetherBasis: "manual, p. 31", TetherM: 30, Anchor: "boom",
 }
 
 // Off a tether a machine is held to where its tether begins; the limit along is the only
 // one that changes.
 func TestDrivingIsOffATether(t *testing.T) {
-	assert.Equal(t, Limits{60, 45}, Hung.Driving())
-	m := Hung
+	assert.Equal(t, Limits{60, 45}, hung.Driving())
+	m := hung
 	m.TetherAbovePct = 0
 	assert.Equal(t, Limits{100, 45}, m.Driving(), "it asks for none")
 	m.TetherAbovePct = 120
@@ -25,8 +25,8 @@ func TestDrivingIsOffATether(t *testing.T) {
 
 // The steepest ground is that on a tether where the manual says so, and only there.
 func TestSteepestOnATether(t *testing.T) {
-	assert.Equal(t, 100.0, Hung.SteepestPct())
-	m := Hung
+	assert.Equal(t, 100.0, hung.SteepestPct())
+	m := hung
 	m.TetherBasis = ""
 	assert.Equal(t, 60.0, m.SteepestPct(), "no basis")
 	m.TetherAbovePct = 0
@@ -35,12 +35,12 @@ func TestSteepestOnATether(t *testing.T) {
 
 // Cause: a tether allowed on wet ground went unnoticed by this package's tests.
 func TestNoTetherOnWetGround(t *testing.T) {
-	wet := Hung.On(Wet)
+	wet := hung.On(Wet)
 	assert.Empty(t, wet.TetherBasis)
 	assert.Equal(t, 40.0, wet.SteepestPct())
 	assert.Equal(t, Limits{40, 25}, wet.Driving())
 
-	m := Hung
+	m := hung
 	m.Wet = Limits{}
 	wet = m.On(Wet)
 	assert.Equal(t, Limits{60, 45}, wet.Driving(), "without limits of its own for wet ground it is held to those off the tether")
@@ -59,7 +59,7 @@ func TestStandingIsHeldToDriving(t *testing.T) {
 	assert.Equal(t, Limits{15, 8}, m.On(Wet).Standing(), "across, driving is lower")
 	m.WetSwing = Limits{22, 5}
 	assert.Equal(t, Limits{20, 5}, m.On(Wet).Standing(), "along, driving is lower")
-	tethered := Hung
+	tethered := hung
 	tethered.Swing = Limits{80, 40}
 	assert.Equal(t, Limits{60, 40}, tethered.Standing(), "nobody swings on a tether")
 }
@@ -67,18 +67,18 @@ func TestStandingIsHeldToDriving(t *testing.T) {
 // On dry ground nothing of a machine changes; on wet ground only its limits and its
 // tether do.
 func TestOnChangesLimitsAlone(t *testing.T) {
-	assert.Equal(t, Hung, Hung.On(Dry))
-	m := Hung
+	assert.Equal(t, hung, hung.On(Dry))
+	m := hung
 	m.EdgePct, m.ReachM, m.WidthM, m.StepM = 33, 6, 2, 0.3
 	want := m
 	want.LimitPct, want.CrossPct, want.Swing, want.TetherBasis = 40, 25, Limits{40, 25}, ""
 	got := m.On(Wet)
 	assert.Equal(t, want, got)
 	assert.Equal(t, 33.0, got.EdgePct, "its own edge is kept")
-	assert.Equal(t, 60.0, Hung.On(Wet).EdgePct, "else that of dry ground, off the tether: an edge is no gentler for rain")
-	assert.Zero(t, Hung.On(Dry).EdgePct)
+	assert.Equal(t, 60.0, hung.On(Wet).EdgePct, "else that of dry ground, off the tether: an edge is no gentler for rain")
+	assert.Zero(t, hung.On(Dry).EdgePct)
 
-	fleet := []Machine{{Key: "a", LimitPct: 30, Wet: Limits{20, 0}}, Hung}
+	fleet := []Machine{{Key: "a", LimitPct: 30, Wet: Limits{20, 0}}, hung}
 	on := FleetOn(fleet, Wet)
 	assert.Equal(t, []string{"a", "crawler"}, []string{on[0].Key, on[1].Key})
 	assert.Equal(t, []float64{20, 40}, []float64{on[0].LimitPct, on[1].LimitPct})

@@ -1,7 +1,7 @@
 package zoning
 
 // must is a value that comes without an error.
-func Must[T any](v T, err error) T {
+func must[T any](v T, err error) T {
 	if err != nil {
 		panic(err)
 	}

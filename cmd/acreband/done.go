@@ -40,11 +40,11 @@ func (c *progressCmd) Run(s streams) error {
 		return err
 	}
 	planned := planFlags{class: cover}
-	plan, err := planned.plan(ground, zones, job, c.Fleet)
+	recommended, err := planned.plan(ground, zones, job, c.Fleet)
 	if err != nil {
 		return err
 	}
-	report, err := progress.Tally(progress.WorkMap(ground, zones, cover), worked, hours, progress.PlannedRates(plan, job.book))
+	report, err := progress.Tally(plan.WorkMap(ground, zones, cover), worked, hours, plan.ExpectedRates(recommended, job.book))
 	if err != nil {
 		return inputError{err}
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -75,13 +76,13 @@ func (c *elevationCmd) Run(s streams) error {
 
 // shares tells which of several sources the boundary's ground would rest on.
 func (c *elevationCmd) shares(out io.Writer, options raster.Options, fleet []zoning.Machine, o mapping.Options) error {
-	ground, err := read.Prepare(read.Request{
+	ground, err := read.Prepare(context.Background(), read.Request{
 		Elevation: c.Rasters, ElevationOptions: options, Parcel: c.Parcel, ParcelOptions: read.Options{CRS: c.ParcelCRS},
 	})
 	if err != nil {
 		return inputError{err}
 	}
-	m, err := mapping.Map(ground, fleet, o)
+	m, err := mapping.Map(context.Background(), ground, fleet, o)
 	if err != nil {
 		return inputError{err}
 	}

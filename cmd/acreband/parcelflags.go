@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 
@@ -31,12 +32,12 @@ func (f *parcelFlags) survey(job groundJob, s streams) (*mapping.Ground, *zoning
 	if err := f.siteFlags.on(&request); err != nil {
 		return nil, nil, err
 	}
-	ground, err := read.Prepare(request)
+	ground, err := read.Prepare(context.Background(), request)
 	if err != nil {
 		return nil, nil, inputError{err}
 	}
 	collectFor(len(ground.Elevation.Grid.Z))
-	zones, err := mapping.Map(ground, job.fleet, job.judge)
+	zones, err := mapping.Map(context.Background(), ground, job.fleet, job.judge)
 	if errors.Is(err, coverage.ErrCellSize) || errors.Is(err, coverage.ErrNoGround) || errors.Is(err, coverage.ErrTooLarge) || errors.Is(err, coverage.ErrTooFine) || errors.Is(err, mapping.ErrTooCoarse) {
 		err = inputError{err}
 	}

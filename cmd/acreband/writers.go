@@ -13,7 +13,6 @@ import (
 	"github.com/acreband/acreband/zoning/field"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/plan"
-	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/write"
 	"github.com/acreband/acreband/zoning/write/gdal"
@@ -69,7 +68,7 @@ var writers = []writer{
 	{"gpx", one("spots.gpx", func(r results, w io.Writer) error { return write.WriteGPX(w, r.zones, r.spots()) })},
 	{"gpkg", func(r results) []output {
 		return []output{
-			{"zones.gpkg", func(w io.Writer) error { return read.WriteGeoPackage(w, r.zones, r.spots()) }},
+			{"zones.gpkg", func(w io.Writer) error { return gdal.WriteGeoPackage(w, r.zones, r.spots()) }},
 			{"zones.sld", func(w io.Writer) error { return write.WriteSLD(w, r.zones) }},
 		}
 	}},

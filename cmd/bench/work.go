@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -57,7 +58,7 @@ func workRuns(out io.Writer, dir string, j job, rounds int) (missed bool, err er
 // prepared reads what a map of a parcel needs; the trailer unloads in its middle.
 func prepared(j job, parcel string) (*mapping.Ground, error) {
 	q := read.Request{Elevation: []string{j.elevation}, Parcel: parcel}
-	ground, err := read.Prepare(q)
+	ground, err := read.Prepare(context.Background(), q)
 	if err != nil {
 		return nil, err
 	}
@@ -75,7 +76,7 @@ func stagingIn(g *mapping.Ground) []site.Feature {
 func mapOnce(ground *mapping.Ground, o mapping.Options) (time.Duration, error) {
 	fresh := ground.Fresh()
 	start := time.Now()
-	_, err := mapping.Map(fresh, fleet.Default(), o)
+	_, err := mapping.Map(context.Background(), fresh, fleet.Default(), o)
 	return time.Since(start), err
 }
 

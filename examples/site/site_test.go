@@ -4,6 +4,7 @@
 package site_test
 
 import (
+	"context"
 	"slices"
 	"sync"
 	"testing"
@@ -31,7 +32,7 @@ const ft = zoning.MetresPerFoot
 var prepared = sync.OnceValues(func() (*mapping.Ground, error) {
 	q := read.Request{Elevation: []string{"elevation.tif"}, Parcel: "boundary.geojson"}
 	q.Site, q.Staging, q.Travel = []string{"site.geojson"}, []string{"staging.geojson"}, []string{"travel.geojson"}
-	return read.Prepare(q)
+	return read.Prepare(context.Background(), q)
 })
 
 // job is the site and the fleet, to be changed before it is mapped.
@@ -84,7 +85,7 @@ var all = sync.OnceValues(func() (*zoning.ZoneMap, error) {
 	if err != nil {
 		return nil, err
 	}
-	return mapping.Map(g, fleet.Default(), mapping.Options{})
+	return mapping.Map(context.Background(), g, fleet.Default(), mapping.Options{})
 })
 
 // base is the map of the whole site.
@@ -100,7 +101,7 @@ type mapped struct{ *zoning.ZoneMap }
 
 func (j *job) mapped(t *testing.T) mapped {
 	t.Helper()
-	m, err := mapping.Map(j.Ground, j.fleet, j.Options)
+	m, err := mapping.Map(t.Context(), j.Ground, j.fleet, j.Options)
 	require.NoError(t, err)
 	require.Len(t, m.Lots, 1)
 	return mapped{m}

@@ -19,9 +19,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/write"
+	"github.com/acreband/acreband/zoning/write/gdal"
 )
 
 // properties are what a file tells of a zone or of a hazard, as text by name; what is not
@@ -83,7 +83,7 @@ func TestEveryWriterTellsTheSame(t *testing.T) {
 				require.NoError(t, err)
 				row := rowOf(t, table.String(), z["band"])
 				assert.Contains(t, row, limit+"%")
-				assert.Contains(t, row, sheet.AcresText(acres, 1))
+				assert.Contains(t, row, text.Acres(acres, 1))
 				assert.Contains(t, readable(page.String()), "limit: up to "+limit+"%")
 			}
 		})
@@ -203,7 +203,7 @@ func ofKML(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 func ofGeoPackage(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, read.WriteGeoPackage(&b, m, nil))
+	require.NoError(t, gdal.WriteGeoPackage(&b, m, nil))
 	file := filepath.Join(t.TempDir(), "zones.gpkg")
 	require.NoError(t, os.WriteFile(file, b.Bytes(), 0o666))
 	require.NoError(t, godal.RegisterVector(godal.GeoJSON, godal.GeoPackage))

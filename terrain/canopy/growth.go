@@ -65,11 +65,11 @@ const (
 // brush, and a coarse or interpolated surface cuts tops off. It is no stem size.
 // Water, which may be nil, marks cells of the ground that the report leaves out.
 func Growth(ground, surface *terrain.Grid, water []bool) ([]float32, GrowthReport) {
-	o := NewOverlay(ground, surface)
+	o := newOverlay(ground, surface)
 	w, h := surface.MiddleCellM()
 	gw, gh := ground.MiddleCellM()
 	r := GrowthReport{Laying: o.laying, CellM: [2]float64{w, h}, Coarse: w*h > coarseTimes*coarseTimes*gw*gh}
-	all := o.Samples(water)
+	all := o.samples(water)
 	band := crowdBand(ground, surface)
 	if !r.Coarse {
 		r.Registration = o.register(all, band)

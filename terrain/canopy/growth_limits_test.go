@@ -8,8 +8,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"github.com/acreband/acreband/terrain/quality"
 )
 
 // sound is a report that nothing is wrong with, on 1000 cells of ground.
@@ -132,9 +130,9 @@ func TestBelowTheGroundByTheSpreadOfOpenGround(t *testing.T) {
 	for i := range noise {
 		noise[i] = rnd.NormFloat64()
 	}
-	ground := quality.GridOf(t, 60, 60, 1, func(c, r int) float64 { return 300 })
+	ground := gridOf(t, 60, 60, 1, func(c, r int) float64 { return 300 })
 	for _, c := range []struct{ sigma, up float64 }{{0.05, 0}, {0.2, 0}, {2, 0}, {0.05, -1}, {0.05, 1}} {
-		growth, r := Growth(ground, quality.GridOf(t, 60, 60, 1, func(c2, r2 int) float64 { return 300 + c.up + c.sigma*noise[r2*60+c2] }), nil)
+		growth, r := Growth(ground, gridOf(t, 60, 60, 1, func(c2, r2 int) float64 { return 300 + c.up + c.sigma*noise[r2*60+c2] }), nil)
 		assert.InDelta(t, max(0, -r.OffsetM)+min(max(3*r.SpreadM, 0.3), 2), r.BelowM, 1e-9, "%+v", c)
 		assert.InEpsilon(t, c.sigma, r.SpreadM, 0.35, "%+v", c)
 		assert.InDelta(t, c.up, r.OffsetM, 0.6*c.sigma, "%+v", c)
@@ -162,9 +160,9 @@ func TestBelowTheGroundByTheSpreadOfOpenGround(t *testing.T) {
 
 // Cells more than twice as long as the ground's are coarse.
 func TestCoarseFromTwiceTheCell(t *testing.T) {
-	ground := quality.GridOf(t, 60, 60, 2, func(c, r int) float64 { return 300 })
+	ground := gridOf(t, 60, 60, 2, func(c, r int) float64 { return 300 })
 	for cellM, coarse := range map[float64]bool{3.9: false, 4.1: true} {
-		_, r := Growth(ground, quality.GridOf(t, 40, 40, cellM, func(c, r int) float64 { return 300 }), nil)
+		_, r := Growth(ground, gridOf(t, 40, 40, cellM, func(c, r int) float64 { return 300 }), nil)
 		assert.Equal(t, coarse, r.Coarse, "%g m", cellM)
 		assert.Equal(t, coarse, strings.Contains(strings.Join(r.Warnings(), "\n"), "far coarser"))
 	}
@@ -172,9 +170,9 @@ func TestCoarseFromTwiceTheCell(t *testing.T) {
 
 // Open ground lies together within 0.1 m, or twice the steps in which heights come.
 func TestBandOfOpenGround(t *testing.T) {
-	smooth := quality.Gentle(t, 60, 60, 1, nil)
-	stairs := quality.Gentle(t, 60, 60, 1, func(h float64, _, _ int) float64 { return math.Round(h) })
-	fine := quality.Gentle(t, 60, 60, 1, func(h float64, _, _ int) float64 { return math.Round(h*100) / 100 })
+	smooth := gentle(t, 60, 60, 1, nil)
+	stairs := gentle(t, 60, 60, 1, func(h float64, _, _ int) float64 { return math.Round(h) })
+	fine := gentle(t, 60, 60, 1, func(h float64, _, _ int) float64 { return math.Round(h*100) / 100 })
 	assert.Equal(t, 0.1, crowdBand(smooth, smooth))
 	assert.Equal(t, 2.0, crowdBand(smooth, stairs))
 	assert.Equal(t, 2.0, crowdBand(stairs, smooth))
@@ -186,7 +184,7 @@ func TestTheLowestCrowdFromAnEighth(t *testing.T) {
 	of := func(low, high int) []float64 {
 		var v []float64
 		for i := range low + high {
-			v = append(v, 10*quality.Over(i >= low))
+			v = append(v, 10*over(i >= low))
 		}
 		return v
 	}
@@ -215,8 +213,8 @@ func TestTheLowestCrowdFromAnEighth(t *testing.T) {
 
 // On ground too small to tell open from grown a surface lies below it from 0.3 m on.
 func TestGrowthOnLittleGround(t *testing.T) {
-	ground := quality.GridOf(t, 4, 1, 1, func(c, r int) float64 { return 300 })
-	growth, r := Growth(ground, quality.GridOf(t, 4, 1, 1, func(c, r int) float64 { return 300 + []float64{2, -0.25, -0.3125, 0.3125}[c] }), nil)
+	ground := gridOf(t, 4, 1, 1, func(c, r int) float64 { return 300 })
+	growth, r := Growth(ground, gridOf(t, 4, 1, 1, func(c, r int) float64 { return 300 + []float64{2, -0.25, -0.3125, 0.3125}[c] }), nil)
 	assert.Equal(t, 0.3, r.BelowM)
 	assert.True(t, math.IsNaN(r.OffsetM))
 	assert.Equal(t, []float32{2, 0, 0.3125}, []float32{growth[0], growth[1], growth[3]})

@@ -11,7 +11,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
-	"github.com/acreband/acreband/terrain/quality"
 )
 
 // pair is ground of which the heights between cells are known too, and what a first
@@ -19,15 +18,15 @@ import (
 type pair struct {
 	Cols, Rows int
 	cellM      float64
-	waves      quality.MadeGround
+	waves      madeGround
 	reliefM    float64
 }
 
-func NewPair(seed uint64) pair {
-	return pair{160, 150, 2, quality.NewGround(seed, 60, 3), 1}
+func newPair(seed uint64) pair {
+	return pair{160, 150, 2, newGround(seed, 60, 3), 1}
 }
 
-func (p pair) height(c, r float64) float64 { return 300 + p.reliefM*p.waves.Smooth(c, r) }
+func (p pair) height(c, r float64) float64 { return 300 + p.reliefM*p.waves.smooth(c, r) }
 
 // grown is the growth at cell coordinates, in metres: stands 12 cells across whose
 // tops go up and down, on about two fifths of the ground.
@@ -42,7 +41,7 @@ func (p pair) grown(c, r float64) float64 {
 
 func (p pair) Ground(t testing.TB) *terrain.Grid {
 	rnd := rand.New(rand.NewPCG(1, 1))
-	return quality.GridOf(t, p.Cols, p.Rows, p.cellM, func(c, r int) float64 {
+	return gridOf(t, p.Cols, p.Rows, p.cellM, func(c, r int) float64 {
 		return p.height(float64(c)+0.5, float64(r)+0.5) + 0.03*rnd.NormFloat64()
 	})
 }
@@ -51,7 +50,7 @@ func (p pair) Ground(t testing.TB) *terrain.Grid {
 // metres of height.
 func (p pair) Surface(t testing.TB, cols, rows, up float64) *terrain.Grid {
 	rnd := rand.New(rand.NewPCG(2, 2))
-	return quality.GridOf(t, p.Cols, p.Rows, p.cellM, func(c, r int) float64 {
+	return gridOf(t, p.Cols, p.Rows, p.cellM, func(c, r int) float64 {
 		x, y := float64(c)+0.5-cols, float64(r)+0.5-rows
 		return p.height(x, y) + p.grown(math.Floor(x), math.Floor(y)) + up + 0.03*rnd.NormFloat64()
 	})
@@ -60,7 +59,7 @@ func (p pair) Surface(t testing.TB, cols, rows, up float64) *terrain.Grid {
 // The growth put on the ground comes out again, cell by cell, within four standard
 // errors of two heights of 3 cm.
 func TestGrowthIsWhatStandsOnTheGround(t *testing.T) {
-	p := NewPair(11)
+	p := newPair(11)
 	growth, report := Growth(p.Ground(t), p.Surface(t, 0, 0, 0), nil)
 	require.Empty(t, report.Refusal())
 	assert.Empty(t, report.Warnings())
@@ -80,7 +79,7 @@ func TestGrowthIsWhatStandsOnTheGround(t *testing.T) {
 func TestGrowthFindsAShift(t *testing.T) {
 	for _, shift := range [][2]float64{{0, 0}, {0.4, 0}, {0, -0.7}, {0.9, 0.6}, {-1.5, 1.2}, {2.2, -1}} {
 		t.Run(fmt.Sprint(shift), func(t *testing.T) {
-			p := NewPair(11)
+			p := newPair(11)
 			_, report := Growth(p.Ground(t), p.Surface(t, shift[0], shift[1], 0), nil)
 			require.Empty(t, report.Refusal())
 			r := report.Registration
@@ -100,8 +99,8 @@ func TestGrowthFindsAShift(t *testing.T) {
 // without heights.
 func TestGrowthTakesTheGreatestOfFinerCells(t *testing.T) {
 	slope := func(c, r float64) float64 { return 500 + 0.5*c }
-	ground := quality.GridOf(t, 60, 40, 2, func(c, r int) float64 { return slope(2*(float64(c)+0.5), 0) })
-	fine := quality.GridOf(t, 120, 80, 1, func(c, r int) float64 {
+	ground := gridOf(t, 60, 40, 2, func(c, r int) float64 { return slope(2*(float64(c)+0.5), 0) })
+	fine := gridOf(t, 120, 80, 1, func(c, r int) float64 {
 		z := slope(float64(c)+0.5, 0)
 		switch {
 		case c == 41 && r == 20:
@@ -130,8 +129,8 @@ func TestGrowthTakesTheGreatestOfFinerCells(t *testing.T) {
 
 // A surface of coarser cells on a plane is the plane between their middles.
 func TestGrowthOfACoarserSurface(t *testing.T) {
-	ground := quality.GridOf(t, 60, 60, 2, func(c, r int) float64 { return 500 + 0.3*2*(float64(c)+0.5) })
-	coarse := quality.GridOf(t, 20, 20, 6, func(c, r int) float64 { return 504 + 0.3*6*(float64(c)+0.5) })
+	ground := gridOf(t, 60, 60, 2, func(c, r int) float64 { return 500 + 0.3*2*(float64(c)+0.5) })
+	coarse := gridOf(t, 20, 20, 6, func(c, r int) float64 { return 504 + 0.3*6*(float64(c)+0.5) })
 	growth, report := Growth(ground, coarse, nil)
 	assert.Equal(t, Between, report.Laying)
 	assert.InDelta(t, 4, float64(growth[30*60+30]), 1e-3)
@@ -142,7 +141,7 @@ func TestGrowthOfACoarserSurface(t *testing.T) {
 
 // Windows of one raster share its cells, wherever they begin.
 func TestGrowthOfAnotherWindow(t *testing.T) {
-	p := NewPair(11)
+	p := newPair(11)
 	ground, surface := p.Ground(t), p.Surface(t, 0, 0, 0)
 	whole, _ := Growth(ground, surface, nil)
 	part := *surface
@@ -164,10 +163,10 @@ func TestGrowthOfAnotherWindow(t *testing.T) {
 // What is no first surface over this ground is refused with its cure. The geoid lies
 // some 32 m below the ellipsoid in Tennessee (GEOID18, from memory).
 func TestGrowthRefuses(t *testing.T) {
-	p := NewPair(11)
+	p := newPair(11)
 	ground := p.Ground(t)
 	times := func(g *terrain.Grid, k, up float64) *terrain.Grid {
-		return quality.GridOf(t, g.Cols, g.Rows, p.cellM, func(c, r int) float64 { return k*g.At(c, r) + up })
+		return gridOf(t, g.Cols, g.Rows, p.cellM, func(c, r int) float64 { return k*g.At(c, r) + up })
 	}
 	for name, c := range map[string]struct {
 		surface *terrain.Grid
@@ -187,7 +186,7 @@ func TestGrowthRefuses(t *testing.T) {
 
 // What makes growth doubtful is told with its figures. By hand: 0.5 m is 1.6 ft.
 func TestGrowthWarns(t *testing.T) {
-	p := NewPair(11)
+	p := newPair(11)
 	ground := p.Ground(t)
 	warnings := func(surface *terrain.Grid) string {
 		_, report := Growth(ground, surface, nil)
@@ -197,7 +196,7 @@ func TestGrowthWarns(t *testing.T) {
 	assert.Regexp(t, `lies 0\.5\d m \(1\.[67] ft\) above the ground .* too high`, warnings(p.Surface(t, 0, 0, 0.5)))
 	assert.Regexp(t, `lies 0\.(5\d|49) m \(1\.[67] ft\) below the ground .* too low`, warnings(p.Surface(t, 0, 0, -0.5)))
 
-	mown := quality.GridOf(t, p.Cols, p.Rows, p.cellM, func(c, r int) float64 { return ground.At(c, r) + 0.05*math.Sin(float64(c*r)) })
+	mown := gridOf(t, p.Cols, p.Rows, p.cellM, func(c, r int) float64 { return ground.At(c, r) + 0.05*math.Sin(float64(c*r)) })
 	assert.Contains(t, warnings(mown), "within a foot of the ground on 100.0% of the cells")
 
 	pits := p.Surface(t, 0, 0, 0)
@@ -210,7 +209,7 @@ func TestGrowthWarns(t *testing.T) {
 
 	// Closed canopy is no other datum.
 	rnd := rand.New(rand.NewPCG(4, 4))
-	canopy := quality.GridOf(t, p.Cols, p.Rows, p.cellM, func(c, r int) float64 { return ground.At(c, r) + 14 + 2.5*rnd.NormFloat64() })
+	canopy := gridOf(t, p.Cols, p.Rows, p.cellM, func(c, r int) float64 { return ground.At(c, r) + 14 + 2.5*rnd.NormFloat64() })
 	assert.Contains(t, warnings(canopy), "no open ground was found")
 }
 
@@ -218,7 +217,7 @@ func TestGrowthWarns(t *testing.T) {
 func TestRegistrationWantsSlopesInSeveralDirections(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(3, 3))
 	plane := func(up float64) *terrain.Grid {
-		return quality.GridOf(t, 150, 150, 2, func(c, r int) float64 { return 300 + 0.4*float64(c) + up*rnd.Float64() })
+		return gridOf(t, 150, 150, 2, func(c, r int) float64 { return 300 + 0.4*float64(c) + up*rnd.Float64() })
 	}
 	_, report := Growth(plane(0), plane(0.02), nil)
 	assert.False(t, report.Registration.Known)
@@ -227,7 +226,7 @@ func TestRegistrationWantsSlopesInSeveralDirections(t *testing.T) {
 
 // Water stands at another height in another survey: it is left out.
 func TestGrowthLeavesWaterOut(t *testing.T) {
-	p := NewPair(11)
+	p := newPair(11)
 	ground, surface := p.Ground(t), p.Surface(t, 0, 0, 0)
 	water := make([]bool, p.Cols*p.Rows)
 	for i := range water {

@@ -37,7 +37,7 @@ const (
 	finerBy    = 0.95
 )
 
-func NewOverlay(ground, surface *terrain.Grid) *overlay {
+func newOverlay(ground, surface *terrain.Grid) *overlay {
 	o := &overlay{ground: ground, surface: surface, rise: float64(surface.Z0 - ground.Z0), shared: ground.Frame == surface.Frame}
 	w, h := ground.MiddleCellM()
 	sw, sh := surface.MiddleCellM()

@@ -57,7 +57,7 @@ type sample struct {
 }
 
 // samples are cells spread evenly over the ground, water left out.
-func (o *overlay) Samples(water []bool) []sample {
+func (o *overlay) samples(water []bool) []sample {
 	g := o.ground
 	every := max(1, int(math.Sqrt(float64(g.Cols*g.Rows)/registerCells)))
 	var out []sample

@@ -6,13 +6,12 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"github.com/acreband/acreband/terrain"
-	"github.com/acreband/acreband/terrain/quality"
 )
 
 // Cause: ground and surface exchanged was mapped with a warning: tree tops and roofs were
 // the ground, and the growth on it unknown.
 func TestGroundAndSurfaceSwappedIsRefused(t *testing.T) {
-	p := NewPair(11)
+	p := newPair(11)
 	ground := p.Ground(t)
 	for name, surface := range map[string]*terrain.Grid{
 		"as it should be": p.Surface(t, 0, 0, 0), "lying half a metre low": p.Surface(t, 0, 0, -0.5), "a cell beside": p.Surface(t, 1, 1, 0),
@@ -30,12 +29,12 @@ func TestGroundAndSurfaceSwappedIsRefused(t *testing.T) {
 	// Another datum is not taken for it.
 	_, report = Growth(ground, p.Surface(t, 0, 0, -3), nil)
 	assert.False(t, report.Swapped)
-	low := quality.GridOf(t, p.Cols, p.Rows, p.cellM, func(c, r int) float64 { return ground.At(c, r) - 3 })
+	low := gridOf(t, p.Cols, p.Rows, p.cellM, func(c, r int) float64 { return ground.At(c, r) - 3 })
 	_, report = Growth(ground, low, nil)
 	assert.False(t, report.Swapped)
 
 	// Two surveys of bare earth are not swapped, nor is one with pits and posts.
-	again := quality.GridOf(t, p.Cols, p.Rows, p.cellM, func(c, r int) float64 {
+	again := gridOf(t, p.Cols, p.Rows, p.cellM, func(c, r int) float64 {
 		switch z := ground.At(c, r); (c*7 + r*13) % 20 {
 		case 0:
 			return z - 4

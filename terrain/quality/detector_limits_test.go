@@ -20,7 +20,7 @@ func slopingColumns(t *testing.T, rows int, cellM float64, slopes []float64) *te
 	for c := 1; c+1 < len(slopes); c++ {
 		z[c+1] = z[c-1] + 2*slopes[c]*cellM
 	}
-	return GridOf(t, len(slopes), rows, cellM, func(c, _ int) float64 { return 100 + z[c] })
+	return gridOf(t, len(slopes), rows, cellM, func(c, _ int) float64 { return 100 + z[c] })
 }
 
 // columns lists n times one slope and then another, with one more on either side that no
@@ -59,7 +59,7 @@ func TestFeetFromSeventyPercentAndAFifthOverAHundred(t *testing.T) {
 		}
 	}
 	// Down the columns as along the rows, and on cells that are not square.
-	tall := GridOf(t, 12, 100, 2, func(_, r int) float64 { return 100 + 1.44*float64(r) })
+	tall := gridOf(t, 12, 100, 2, func(_, r int) float64 { return 100 + 1.44*float64(r) })
 	got, feet := FindFeet(tall)
 	assert.True(t, feet)
 	assert.InDelta(t, 72, got.MedianPct, 0.01)
@@ -67,7 +67,7 @@ func TestFeetFromSeventyPercentAndAFifthOverAHundred(t *testing.T) {
 
 // spiked is level ground with single cells higher, four apart.
 func spiked(t *testing.T, cellM float64, n int, heightM float64) *terrain.Grid {
-	return GridOf(t, 102, 102, cellM, func(c, r int) float64 {
+	return gridOf(t, 102, 102, cellM, func(c, r int) float64 {
 		if k := (r-1)/4*25 + (c-1)/4; c%4 == 1 && r%4 == 1 && c < 101 && r < 101 && k < n {
 			return 100 + heightM
 		}
@@ -104,11 +104,11 @@ func TestASurfaceFromThreePercentOfBumps(t *testing.T) {
 	assert.True(t, surface)
 	for _, down := range []bool{false, true} { // a ridge along a row bends down the columns only
 		ridges := func(n int) *terrain.Grid {
-			return GridOf(t, 102, 102, 1, func(c, r int) float64 {
+			return gridOf(t, 102, 102, 1, func(c, r int) float64 {
 				if down {
 					c, r = r, c
 				}
-				return 100 + 0.75*Over(r%4 == 1 && r/4 < n)
+				return 100 + 0.75*over(r%4 == 1 && r/4 < n)
 			})
 		}
 		_, surface = findSurface(ridges(4), Stairs{}, false)
@@ -131,7 +131,7 @@ func TestASurfaceFromThreePercentOfBumps(t *testing.T) {
 func flatted(t *testing.T, cellM float64, wide, tall, spare, lowerRim int) *terrain.Grid {
 	const c0, r0 = 20, 20
 	n := 0
-	return GridOf(t, 60, 60, cellM, func(c, r int) float64 {
+	return gridOf(t, 60, 60, cellM, func(c, r int) float64 {
 		in := func(c, r int) bool {
 			k := (r-r0)*wide + c - c0
 			return c >= c0 && c < c0+wide && r >= r0 && r < r0+tall && k < wide*tall-spare
@@ -171,7 +171,7 @@ func TestWaterFromItsLeastSizeAndHighestRim(t *testing.T) {
 		{30, 20, 10, 0, 7, true, false, false},
 	} {
 		w := waterOf(flatted(t, c.cellM, c.wide, c.tall, c.spare, c.lowerRim), nil, c.stairs, Coarser{}, nil)
-		require.Len(t, w.List, int(Over(c.is)), "%+v", c)
+		require.Len(t, w.List, int(over(c.is)), "%+v", c)
 		if c.is {
 			p := w.List[0]
 			assert.Equal(t, c.doubtful, p.Doubtful, "%+v", c)
@@ -194,7 +194,7 @@ func TestWaterFromItsLeastSizeAndHighestRim(t *testing.T) {
 // beside that are half of them to the one, half to the other.
 func plateaued(t *testing.T, low, step, plateau float64, n int) *terrain.Grid {
 	left := n
-	return GridOf(t, 100, 100, 1, func(c, r int) float64 {
+	return gridOf(t, 100, 100, 1, func(c, r int) float64 {
 		if c%2 == 0 && r%4 == 2 && c > 1 && c < 99 && left > 0 {
 			left--
 			return plateau
@@ -225,7 +225,7 @@ func TestAPlateauFromItsLeastShareAndStep(t *testing.T) {
 		"more of them: the sea":       {4.375, 0.5, 0, 101, true, false},
 	} {
 		found := Plateaus(plateaued(t, c.low, c.step, c.plateau, c.cells))
-		require.Len(t, found, int(Over(c.listed)), name)
+		require.Len(t, found, int(over(c.listed)), name)
 		if c.listed {
 			assert.Equal(t, c.void, found[0].Void, name)
 			assert.Equal(t, c.plateau, found[0].HeightM, name)
@@ -293,7 +293,7 @@ func TestStairsFromTheirLeastNumbers(t *testing.T) {
 		}
 	}
 	heights := func(of ...float64) bool {
-		g := GridOf(t, 151, 1, 1, func(c, _ int) float64 { return of[c%len(of)] })
+		g := gridOf(t, 151, 1, 1, func(c, _ int) float64 { return of[c%len(of)] })
 		_, ok := FindStairs(g)
 		return ok
 	}
@@ -344,7 +344,7 @@ func TestStairsOfTheirOwnQuantum(t *testing.T) {
 
 // Stairs are told of from 1% of slope on that they hide.
 func TestStairsAreToldFromOnePercent(t *testing.T) {
-	g := GridOf(t, 3, 3, 1, func(c, r int) float64 { return 300 + float64(7*c+3*r) })
+	g := gridOf(t, 3, 3, 1, func(c, r int) float64 { return 300 + float64(7*c+3*r) })
 	told := func(pct float64) []string {
 		l := &Look{grid: g, stairs: Stairs{0.02, "2 cm", pct}, stepped: true, water: &Patches{}}
 		return kinds(l.Doubts(false))
@@ -367,7 +367,7 @@ func TestWaterIsToldInAcres(t *testing.T) {
 		assert.Equal(t, []string{"2 places", "one place"}[len(said)-1], a[1])
 	})
 	assert.Equal(t, []int{15, 7}, cells)
-	assert.Equal(t, "1.0 acres", GridOf(t, 3, 3, 10, func(c, r int) float64 { return 0 }).Acres(40), "4000 m²")
+	assert.Equal(t, "1.0 acres", gridOf(t, 3, 3, 10, func(c, r int) float64 { return 0 }).Acres(40), "4000 m²")
 }
 
 // Two by three cells of one height at an edge, and each of the six is asked; a grid of
@@ -376,7 +376,7 @@ func TestEachCellOfAFlatAtAnEdgeCounts(t *testing.T) {
 	const n = 8
 	for _, at := range [][4]int{{2, 0, 3, 2}, {3, n - 2, 3, 2}, {0, 2, 2, 3}, {n - 2, 3, 2, 3}, {0, 0, 3, 2}, {n - 3, n - 2, 3, 2}, {0, n - 3, 2, 3}, {n - 2, 0, 2, 3}} {
 		flat := func(without int) bool {
-			return FlatAtEdge(GridOf(t, n, n, 1, func(c, r int) float64 {
+			return FlatAtEdge(gridOf(t, n, n, 1, func(c, r int) float64 {
 				k := (r-at[1])*at[2] + c - at[0]
 				if c >= at[0] && c < at[0]+at[2] && r >= at[1] && r < at[1]+at[3] && k != without {
 					return 99
@@ -390,31 +390,31 @@ func TestEachCellOfAFlatAtAnEdgeCounts(t *testing.T) {
 		}
 	}
 	for _, size := range [][2]int{{2, 9}, {9, 2}} {
-		assert.False(t, FlatAtEdge(GridOf(t, size[0], size[1], 1, func(c, r int) float64 { return 5 })))
+		assert.False(t, FlatAtEdge(gridOf(t, size[0], size[1], 1, func(c, r int) float64 { return 5 })))
 	}
-	assert.True(t, FlatAtEdge(GridOf(t, 3, 3, 1, func(c, r int) float64 { return 5 })))
+	assert.True(t, FlatAtEdge(gridOf(t, 3, 3, 1, func(c, r int) float64 { return 5 })))
 }
 
 // Ground that is dead flat from edge to edge has no rim, and none of it lower: it is one
 // patch. A pattern finer than the cells makes no patch smaller or larger.
 func TestFlatsWithoutARimAndFinerPatterns(t *testing.T) {
-	all := waterOf(GridOf(t, 10, 10, 5, func(c, r int) float64 { return 300 }), nil, false, Coarser{}, nil)
+	all := waterOf(gridOf(t, 10, 10, 5, func(c, r int) float64 { return 300 }), nil, false, Coarser{}, nil)
 	require.Len(t, all.List, 1)
 	assert.Equal(t, Patch{Cells: 100, AreaM2: all.AreaM2, HeightM: 300}, all.List[0])
 	finer := Coarser{Cells: 3600, CellM: [2]float64{4, 4}}
 	assert.Len(t, waterOf(flatted(t, 9, 5, 5, 0, 0), nil, false, finer, nil).List, 1)
 	assert.Empty(t, waterOf(flatted(t, 9, 5, 5, 1, 0), nil, false, finer, nil).List)
-	_, surface := findSurface(GridOf(t, 3, 3, 1, func(c, r int) float64 { return 100 + Over(c == 1 && r == 1) }), Stairs{}, false)
+	_, surface := findSurface(gridOf(t, 3, 3, 1, func(c, r int) float64 { return 100 + over(c == 1 && r == 1) }), Stairs{}, false)
 	assert.True(t, surface, "three by three cells hold one that is looked at")
 	for _, size := range [][2]int{{2, 9}, {9, 2}} {
-		_, surface = findSurface(GridOf(t, size[0], size[1], 1, func(c, r int) float64 { return 100 + 9*Over((c+r)%2 == 0) }), Stairs{}, false)
+		_, surface = findSurface(gridOf(t, size[0], size[1], 1, func(c, r int) float64 { return 100 + 9*over((c+r)%2 == 0) }), Stairs{}, false)
 		assert.False(t, surface)
 	}
 }
 
 // Ground that may be in feet is told with how much of it is steeper than 100%.
 func TestFeetAreToldWithTheirShare(t *testing.T) {
-	l := &Look{grid: GridOf(t, 60, 20, 2, func(c, r int) float64 { return 100 + 2.4*float64(c) }), water: &Patches{}}
+	l := &Look{grid: gridOf(t, 60, 20, 2, func(c, r int) float64 { return 100 + 2.4*float64(c) }), water: &Patches{}}
 	var said []any
 	l.sayRough(true, func(_ string, _ int, _ string, a ...any) { said = a })
 	require.Len(t, said, 2)

@@ -12,7 +12,7 @@ import (
 
 // madeGround is rolling ground made of octaves of waves whose height halves with
 // their length, eight directions each, under lidar noise of 2 cm.
-type MadeGround struct {
+type madeGround struct {
 	waves  []wave
 	noise  *rand.Rand
 	noiseM float64
@@ -20,9 +20,9 @@ type MadeGround struct {
 
 type wave struct{ kx, ky, phase, height float64 }
 
-func NewGround(seed uint64, longest, relief float64) MadeGround {
+func newGround(seed uint64, longest, relief float64) madeGround {
 	rnd := rand.New(rand.NewPCG(seed, 7))
-	g := MadeGround{noise: rand.New(rand.NewPCG(seed, 8)), noiseM: 0.02}
+	g := madeGround{noise: rand.New(rand.NewPCG(seed, 8)), noiseM: 0.02}
 	const octaves, directions = 6, 8
 	length, height := longest, relief
 	for range octaves {
@@ -36,7 +36,7 @@ func NewGround(seed uint64, longest, relief float64) MadeGround {
 	return g
 }
 
-func (g MadeGround) Smooth(x, y float64) float64 {
+func (g madeGround) smooth(x, y float64) float64 {
 	z := 0.0
 	for _, w := range g.waves {
 		z += w.height * math.Sin(w.kx*x+w.ky*y+w.phase)
@@ -50,13 +50,13 @@ var madeOnce = map[[3]int][]float64{}
 // ground is how high the waves of [newGround], longest and relief counted in
 // cells, stand at each cell, in cells; and noise in metres.
 func ground(seed uint64, cols, rows int, longest, relief float64) (cells []float64, noise func() float64) {
-	g := NewGround(seed, longest, relief)
+	g := newGround(seed, longest, relief)
 	key := [3]int{int(seed), cols, rows}
 	if madeOnce[key] == nil {
 		z := make([]float64, 0, cols*rows)
 		for r := range rows {
 			for c := range cols {
-				z = append(z, g.Smooth(float64(c), float64(r)))
+				z = append(z, g.smooth(float64(c), float64(r)))
 			}
 		}
 		madeOnce[key] = z
@@ -66,7 +66,7 @@ func ground(seed uint64, cols, rows int, longest, relief float64) (cells []float
 
 // gridOf samples heights in metres at the middles of square cells. Its Z0 is
 // not nil, as that of a grid read from a raster.
-func GridOf(t testing.TB, cols, rows int, cellM float64, height func(c, r int) float64) *terrain.Grid {
+func gridOf(t testing.TB, cols, rows int, cellM float64, height func(c, r int) float64) *terrain.Grid {
 	t.Helper()
 	const z0 = 100
 	z := make([]float32, cols*rows)
@@ -82,9 +82,9 @@ func GridOf(t testing.TB, cols, rows int, cellM float64, height func(c, r int) f
 }
 
 // gentle is 300 m above the sea and slopes 5%, with waves of 200 cells.
-func Gentle(t testing.TB, cols, rows int, cellM float64, change func(h float64, c, r int) float64) *terrain.Grid {
+func gentle(t testing.TB, cols, rows int, cellM float64, change func(h float64, c, r int) float64) *terrain.Grid {
 	waves, noise := ground(3, cols, rows, 200, 3)
-	return GridOf(t, cols, rows, cellM, func(c, r int) float64 {
+	return gridOf(t, cols, rows, cellM, func(c, r int) float64 {
 		x, y := float64(c)*cellM, float64(r)*cellM
 		h := 300 + 0.04*x + 0.03*y + waves[r*cols+c]*cellM + noise()
 		if change != nil {
@@ -98,7 +98,7 @@ func Gentle(t testing.TB, cols, rows int, cellM float64, change func(h float64, 
 // multiplied: by 1/0.3048 they are feet.
 func steep(t testing.TB, cols, rows int, cellM, times float64) *terrain.Grid {
 	waves, noise := ground(5, cols, rows, 150, 12)
-	return GridOf(t, cols, rows, cellM, func(c, r int) float64 {
+	return gridOf(t, cols, rows, cellM, func(c, r int) float64 {
 		x, y := float64(c)*cellM, float64(r)*cellM
 		return times * (900 + 0.35*math.Abs(x-y) + waves[r*cols+c]*cellM + noise())
 	})

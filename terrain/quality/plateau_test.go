@@ -6,13 +6,11 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"github.com/acreband/acreband/terrain"
 )
 
 func TestAnUndeclaredVoidIsAPlateau(t *testing.T) {
 	for _, value := range []float64{0, -99, 250, 8000} {
-		g := Gentle(t, 300, 200, 2, func(h float64, c, r int) float64 {
+		g := gentle(t, 300, 200, 2, func(h float64, c, r int) float64 {
 			if c+r < 80 {
 				return value
 			}
@@ -28,7 +26,7 @@ func TestAnUndeclaredVoidIsAPlateau(t *testing.T) {
 }
 
 func TestScatteredZerosAreAPlateau(t *testing.T) {
-	g := Gentle(t, 300, 200, 2, func(h float64, c, r int) float64 {
+	g := gentle(t, 300, 200, 2, func(h float64, c, r int) float64 {
 		if c%30 == 7 && r%30 == 7 { // 10 × 7 cells, no two together
 			return 0
 		}
@@ -41,20 +39,20 @@ func TestScatteredZerosAreAPlateau(t *testing.T) {
 }
 
 func TestTheSeaIsNoVoidButToldOf(t *testing.T) {
-	g := Gentle(t, 300, 200, 2, func(h float64, c, r int) float64 { return max(h-315, 0) })
+	g := gentle(t, 300, 200, 2, func(h float64, c, r int) float64 { return max(h-315, 0) })
 	found := Plateaus(g)
 	require.Len(t, found, 1)
 	assert.Equal(t, 0.0, found[0].HeightM)
 	assert.False(t, found[0].Void)
-	doubts := terrain.Must(Doubts(g, true))
+	doubts := must(Doubts(g, true))
 	assert.Equal(t, []string{DoubtPlateau, DoubtWater}, kinds(doubts))
 	assert.Contains(t, doubts[0].Words, "the sea, or an undeclared nodata value")
 }
 
 func TestWhatHasABankIsNoVoid(t *testing.T) {
-	g := Gentle(t, 300, 200, 2, nil)
+	g := gentle(t, 300, 200, 2, nil)
 	flatten(g, func(c, r int) bool { return disc(c, r, 150, 100, 50) }, 0.5)
 	assert.Empty(t, Plateaus(g), "a pond")
-	assert.Empty(t, Plateaus(Gentle(t, 300, 200, 30, func(h float64, _, _ int) float64 { return math.Round(h/10) * 10 })), "stairs of 10 m")
-	assert.Empty(t, Plateaus(GridOf(t, 300, 200, 1, func(c, r int) float64 { return 0 })), "one height all over has no edge")
+	assert.Empty(t, Plateaus(gentle(t, 300, 200, 30, func(h float64, _, _ int) float64 { return math.Round(h/10) * 10 })), "stairs of 10 m")
+	assert.Empty(t, Plateaus(gridOf(t, 300, 200, 1, func(c, r int) float64 { return 0 })), "one height all over has no edge")
 }

@@ -77,7 +77,7 @@ func TestSpacingFromItsLimits(t *testing.T) {
 // wave over a span s are 4 sin²(ks/2) of it, so their mean square grows by 16 cos⁴(ks/2) as
 // the span doubles.
 func waved(t *testing.T, cellM, k float64) *terrain.Grid {
-	return GridOf(t, 300, 300, cellM, func(c, r int) float64 { return 100 + math.Sin(k*float64(c)) + math.Sin(k*float64(r)) })
+	return gridOf(t, 300, 300, cellM, func(c, r int) float64 { return 100 + math.Sin(k*float64(c)) + math.Sin(k*float64(r)) })
 }
 
 // bowled bends evenly, by 2a a cell both ways, under a ripple of ±n: mean squares are
@@ -85,7 +85,7 @@ func waved(t *testing.T, cellM, k float64) *terrain.Grid {
 func bowled(t *testing.T, along, down float64) *terrain.Grid {
 	const a = 1.0 / 64
 	ripple := func(i int, by float64) float64 { return a * by * float64(1-i%2*2) }
-	return GridOf(t, 160, 160, 2, func(c, r int) float64 {
+	return gridOf(t, 160, 160, 2, func(c, r int) float64 {
 		return 100 + a*float64(c*c+r*r) + ripple(c, along) + ripple(r, down)
 	})
 }
@@ -113,13 +113,13 @@ func TestSmoothnessFromItsLimits(t *testing.T) {
 			assert.InDelta(t, 3*cells, got.CellM[1], 1e-9, "%g", k)
 		}
 	}
-	_, smooth := bySmoothness(GridOf(t, 160, 160, 2, func(c, r int) float64 { return 100 + float64(c) }))
+	_, smooth := bySmoothness(gridOf(t, 160, 160, 2, func(c, r int) float64 { return 100 + float64(c) }))
 	assert.False(t, smooth, "a plane does not bend")
 }
 
 // A span is looked at where the grid is eight times as long, voids passed over.
 func TestBendsOfAParabola(t *testing.T) {
-	g := GridOf(t, 64, 40, 1, func(c, r int) float64 { return 100 + float64(c*c)/16 })
+	g := gridOf(t, 64, 40, 1, func(c, r int) float64 { return 100 + float64(c*c)/16 })
 	assert.Equal(t, []float64{1.0 / 64, 0.25, 4, 64}, bends(g, false, longestBend), "(2/16)², 16 times as much each span; 64 cells hold a span of 8")
 	assert.Equal(t, []float64{0, 0, 0}, bends(g, true, longestBend), "40 rows hold a span of 4")
 	for i := range g.Z[:64*20] {
@@ -132,7 +132,7 @@ func TestBendsOfAParabola(t *testing.T) {
 // on two of four.
 func TestThreeQuartersOfTheBandsAgree(t *testing.T) {
 	for bands, found := range map[int]bool{4: true, 3: true, 2: false} {
-		g := GridOf(t, 256, 256, 2, func(c, r int) float64 {
+		g := gridOf(t, 256, 256, 2, func(c, r int) float64 {
 			if r/64 < bands {
 				return 100 + 3*float64(c/5%7)
 			}

@@ -21,7 +21,7 @@ func resampled(t testing.TB, how string, k float64) *terrain.Grid {
 		}
 	}
 	size := min(400, int(150*k))
-	return GridOf(t, size, size, 10/k, func(c, r int) float64 {
+	return gridOf(t, size, size, 10/k, func(c, r int) float64 {
 		x, y := (float64(c)+0.5)/k+1.5, (float64(r)+0.5)/k+1.5
 		i, j := int(x), int(y)
 		u, v := x-float64(i), y-float64(j)
@@ -65,7 +65,7 @@ func TestResampledGridsTellTheirCoarseCell(t *testing.T) {
 }
 
 func TestAPartThatWasFilledFromACoarserRaster(t *testing.T) {
-	fine := Gentle(t, 512, 512, 1, nil)
+	fine := gentle(t, 512, 512, 1, nil)
 	fill := resampled(t, "bilinear", 10)
 	for r := range 256 {
 		for c := range 256 {
@@ -80,14 +80,14 @@ func TestAPartThatWasFilledFromACoarserRaster(t *testing.T) {
 
 func TestGroundAsItWasSurveyedIsNotResampled(t *testing.T) {
 	for name, g := range map[string]*terrain.Grid{
-		"gentle":             Gentle(t, 400, 400, 1, nil),
+		"gentle":             gentle(t, 400, 400, 1, nil),
 		"steep":              steep(t, 400, 400, 1, 1),
 		"10 m":               steep(t, 400, 400, 10, 1),
-		"whole metres":       Gentle(t, 400, 400, 2, func(h float64, _, _ int) float64 { return math.Round(h) }),
+		"whole metres":       gentle(t, 400, 400, 2, func(h float64, _, _ int) float64 { return math.Round(h) }),
 		"whole feet, 30 m":   steep(t, 400, 400, 30, 1),
-		"a plane":            GridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 + 0.1*float64(c) + 0.2*float64(r) }),
-		"level":              GridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 }),
-		"terraces":           GridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 + 2*float64(c/20) }),
+		"a plane":            gridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 + 0.1*float64(c) + 0.2*float64(r) }),
+		"level":              gridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 }),
+		"terraces":           gridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 + 2*float64(c/20) }),
 		"a factor of two":    resampled(t, "bilinear", 2),
 		"cubic, three times": resampled(t, "cubic", 3),
 	} {

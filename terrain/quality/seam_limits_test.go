@@ -67,7 +67,7 @@ func TestASeamFromItsLeastStep(t *testing.T) {
 		{0.160, 0.005, true}, {0.155, 0.005, false},
 	} {
 		bothWays(t, rising(t, 256, level(100, map[int]float64{49: c.step}), c.ripple, 0, 1, 1), func(found []Seam, along string) {
-			require.Len(t, found, int(Over(c.seam)), "%+v", c)
+			require.Len(t, found, int(over(c.seam)), "%+v", c)
 			if c.seam {
 				assert.Equal(t, Seam{along, 49, 1, 256, found[0].StepM}, found[0])
 				assert.InDelta(t, math.Abs(c.step)+4*c.ripple, found[0].StepM, 1e-4)
@@ -121,7 +121,7 @@ func TestASeamGoesBackOnEitherSide(t *testing.T) {
 		for _, order := range [][2]int{{49, 50}, {50, 49}} {
 			steps := level(100, map[int]float64{order[0]: 0.2, order[1]: 0.2 * c.next})
 			bothWays(t, rising(t, 128, steps, 0, 0, 1, 1), func(found []Seam, _ string) {
-				assert.Len(t, found, int(Over(c.seam)), "%+v, %v", c, order)
+				assert.Len(t, found, int(over(c.seam)), "%+v, %v", c, order)
 			})
 		}
 	}
@@ -159,7 +159,7 @@ func TestUnevenLinesAreStripes(t *testing.T) {
 		{0.1, 0.095, 2, 1, true}, {0.1, 0.105, 2, 1, false},
 	} {
 		bothWays(t, rising(t, 128, level(100, nil), c.rows, c.columns, c.w, c.h), func(found []Seam, along string) {
-			require.Len(t, found, int(Over(c.stripes)), "%+v: %v", c, found)
+			require.Len(t, found, int(over(c.stripes)), "%+v: %v", c, found)
 			if c.stripes {
 				assert.Equal(t, Seam{along, 0, 100, 100 * 128, found[0].StepM}, found[0], "%+v", c)
 				assert.InDelta(t, 2*c.rows, found[0].StepM, 1e-4)
@@ -172,7 +172,7 @@ func TestUnevenLinesAreStripes(t *testing.T) {
 func TestTheFirstAndLastPlaceOfASeam(t *testing.T) {
 	for at, found := range map[int]bool{0: false, 1: true, 98: true, 99: false} {
 		bothWays(t, rising(t, 128, level(100, map[int]float64{at: 0.05}), 0, 0, 1, 1), func(seams []Seam, along string) {
-			require.Len(t, seams, int(Over(found)), "%s, %d", along, at)
+			require.Len(t, seams, int(over(found)), "%s, %d", along, at)
 			if found {
 				assert.Equal(t, at, seams[0].At)
 			}

@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
-	"github.com/acreband/acreband/terrain/canopy"
 )
 
 // skewed is a frame on the equator whose columns are w metres apart and whose rows h metres,
@@ -33,41 +32,12 @@ func skewed(t *testing.T, cols, rows int, w, h, s float64) *terrain.Frame {
 func TestFeetOnSkewedAxes(t *testing.T) {
 	const w, h, s = 3, 5, 2
 	for _, south := range []float64{0.54, -0.54} {
-		g := GridOf(t, 60, 50, 1, func(c, r int) float64 { return 500 - 0.48*(w*float64(c)+s*float64(r)) - south*h*float64(r) })
+		g := gridOf(t, 60, 50, 1, func(c, r int) float64 { return 500 - 0.48*(w*float64(c)+s*float64(r)) - south*h*float64(r) })
 		g.Frame = skewed(t, 60, 50, w, h, s)
 		got, steep := FindFeet(g)
 		require.True(t, steep)
 		assert.InDelta(t, 100*math.Hypot(0.48, 0.54), got.MedianPct, 0.01)
 	}
-}
-
-// A shift in cells is as long as its way on the ground, and slopes are those of the ground,
-// on skewed axes too.
-func TestRegistrationOnSkewedAxes(t *testing.T) {
-	const w, h, s = 2, 3, 1
-	p := canopy.NewPair(11)
-	frame := skewed(t, p.Cols, p.Rows, w, h, s)
-	ground, surface := p.Ground(t), p.Surface(t, 0.9, 0.6, 0)
-	ground.Frame, surface.Frame = frame, frame
-	_, report := canopy.Growth(ground, surface, nil)
-	r := report.Registration
-	require.True(t, r.Known)
-	assert.InDelta(t, 0.9, r.Cols, 0.1)
-	assert.InDelta(t, 0.6, r.Rows, 0.1)
-	assert.InDelta(t, math.Hypot(w*r.Cols+s*r.Rows, h*r.Rows), r.M, 1e-4)
-	plane := GridOf(t, 20, 20, 1, func(c, r int) float64 { return 300 + 0.3*(w*float64(c)+s*float64(r)) - 0.2*h*float64(r) })
-	plane.Frame = skewed(t, 20, 20, w, h, s)
-	all := canopy.NewOverlay(plane, plane).Samples(nil)
-	require.Len(t, all, 18*18)
-	for _, one := range all {
-		assert.InDelta(t, math.Hypot(0.3, 0.2), one.Tan, 1e-4)
-		assert.InDelta(t, 0.3*w, one.P, 1e-4)
-		assert.InDelta(t, 0.3*s-0.2*h, one.Q, 1e-4)
-		assert.Zero(t, one.Dh)
-	}
-	water := make([]bool, 400)
-	water[5*20+5] = true
-	assert.Len(t, canopy.NewOverlay(plane, plane).Samples(water), 18*18-1)
 }
 
 // On cells in degrees, which shrink to the north, water has the area of its own rows; the
@@ -82,7 +52,7 @@ func TestAreasOnAGridInDegrees(t *testing.T) {
 		return out, nil
 	})
 	require.NoError(t, err)
-	g := GridOf(t, n, n, 1, func(c, r int) float64 {
+	g := gridOf(t, n, n, 1, func(c, r int) float64 {
 		if c >= 50 && c < 60 && r >= 20 && r < 190 {
 			return 299
 		}
@@ -111,7 +81,7 @@ func TestAreasOnAGridInDegrees(t *testing.T) {
 
 // A void beside ground is no rim, and what lies beyond the window is none.
 func TestTheRimOfWater(t *testing.T) {
-	g := GridOf(t, 12, 12, 30, func(c, r int) float64 {
+	g := gridOf(t, 12, 12, 30, func(c, r int) float64 {
 		switch {
 		case c < 5 && r < 5:
 			return 300

@@ -20,7 +20,7 @@ func TestStairsAreFoundWithTheirQuantum(t *testing.T) {
 		{1, "1 m", 30, 0}, {1, "1 m", 2, 0.43}, {0.3048, "1 foot", 3, 0}, {1200.0 / 3937, "1 foot", 3, -0.71},
 		{0.1, "1 dm", 1, 0}, {0.5, "half a metre", 5, 0}, {10, "10 m", 90, 0}, {0.01, "1 cm", 1, 0}, {0.03048, "a tenth of a foot", 1, 0},
 	} {
-		g := Gentle(t, 300, 200, c.cell, func(h float64, _, _ int) float64 { return math.Round(h/c.quantum)*c.quantum + c.shift })
+		g := gentle(t, 300, 200, c.cell, func(h float64, _, _ int) float64 { return math.Round(h/c.quantum)*c.quantum + c.shift })
 		s, ok := FindStairs(g)
 		require.True(t, ok, "%g m", c.quantum)
 		assert.InDelta(t, c.quantum, s.QuantumM, 1e-5)
@@ -31,14 +31,14 @@ func TestStairsAreFoundWithTheirQuantum(t *testing.T) {
 
 func TestWhatIsNotQuantisedIsNoStairs(t *testing.T) {
 	for name, g := range map[string]*terrain.Grid{
-		"lidar":       Gentle(t, 300, 200, 1, nil),
+		"lidar":       gentle(t, 300, 200, 1, nil),
 		"steep":       steep(t, 300, 200, 1, 1),
-		"one step":    GridOf(t, 300, 200, 1, func(c, r int) float64 { return 100 + 10*float64(c/150) }),
-		"level":       GridOf(t, 300, 200, 1, func(c, r int) float64 { return 100 }),
-		"a plane":     GridOf(t, 300, 200, 1, func(c, r int) float64 { return 100 + 0.1*float64(c) }),
-		"a fold":      GridOf(t, 300, 200, 1, func(c, r int) float64 { return 100 + math.Abs(0.35*float64(c-150)) }),
-		"part of it":  Gentle(t, 300, 200, 1, func(h float64, c, _ int) float64 { return cut(h, c > 150) }),
-		"millimetres": Gentle(t, 300, 200, 1, func(h float64, _, _ int) float64 { return math.Round(h*1000) / 1000 }),
+		"one step":    gridOf(t, 300, 200, 1, func(c, r int) float64 { return 100 + 10*float64(c/150) }),
+		"level":       gridOf(t, 300, 200, 1, func(c, r int) float64 { return 100 }),
+		"a plane":     gridOf(t, 300, 200, 1, func(c, r int) float64 { return 100 + 0.1*float64(c) }),
+		"a fold":      gridOf(t, 300, 200, 1, func(c, r int) float64 { return 100 + math.Abs(0.35*float64(c-150)) }),
+		"part of it":  gentle(t, 300, 200, 1, func(h float64, c, _ int) float64 { return cut(h, c > 150) }),
+		"millimetres": gentle(t, 300, 200, 1, func(h float64, _, _ int) float64 { return math.Round(h*1000) / 1000 }),
 	} {
 		_, ok := FindStairs(g)
 		assert.False(t, ok, name)
@@ -81,8 +81,8 @@ func TestBelowTheMeaninglessSlopeHornReadsTwoValues(t *testing.T) {
 }
 
 func TestFineStairsAreNotToldOf(t *testing.T) {
-	g := Gentle(t, 300, 200, 1, func(h float64, _, _ int) float64 { return math.Round(h*100) / 100 })
-	assert.NotContains(t, kinds(terrain.Must(Doubts(g, true))), DoubtStairs, "1 cm on 1 m hides 0.5%")
-	g = Gentle(t, 300, 200, 1, func(h float64, _, _ int) float64 { return math.Round(h*10) / 10 })
-	assert.Contains(t, kinds(terrain.Must(Doubts(g, true))), DoubtStairs, "1 dm on 1 m hides 5%")
+	g := gentle(t, 300, 200, 1, func(h float64, _, _ int) float64 { return math.Round(h*100) / 100 })
+	assert.NotContains(t, kinds(must(Doubts(g, true))), DoubtStairs, "1 cm on 1 m hides 0.5%")
+	g = gentle(t, 300, 200, 1, func(h float64, _, _ int) float64 { return math.Round(h*10) / 10 })
+	assert.Contains(t, kinds(must(Doubts(g, true))), DoubtStairs, "1 dm on 1 m hides 5%")
 }

@@ -6,13 +6,11 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"github.com/acreband/acreband/terrain"
 )
 
 func TestASeamIsFoundWhereItLies(t *testing.T) {
 	for _, step := range []float64{-0.3, 0.3, 2} {
-		g := Gentle(t, 400, 300, 1, func(h float64, c, r int) float64 { return h + step*Over(r > 120) })
+		g := gentle(t, 400, 300, 1, func(h float64, c, r int) float64 { return h + step*over(r > 120) })
 		found := FindSeams(g)
 		require.Len(t, found, 1, "%g m", step)
 		assert.Equal(t, "rows", found[0].Along)
@@ -23,15 +21,15 @@ func TestASeamIsFoundWhereItLies(t *testing.T) {
 		g.Row0, g.Col0 = 1000, 2000
 		assert.Equal(t, 1120, FindSeams(g)[0].At, "counted in the raster")
 	}
-	g := Gentle(t, 400, 300, 1, func(h float64, c, r int) float64 { return h + 0.5*Over(c > 77 && r < 200) })
+	g := gentle(t, 400, 300, 1, func(h float64, c, r int) float64 { return h + 0.5*over(c > 77 && r < 200) })
 	found := FindSeams(g)
 	require.Len(t, found, 2, "a patch of another survey has two edges here")
 	assert.Equal(t, Seam{"rows", 199, 1, 320, found[0].StepM}, found[0])
 	assert.Equal(t, Seam{"columns", 77, 1, 224, found[1].StepM}, found[1])
-	assert.Contains(t, kinds(terrain.Must(Doubts(g, true))), DoubtSeam)
+	assert.Contains(t, kinds(must(Doubts(g, true))), DoubtSeam)
 }
 
-func Over(yes bool) float64 {
+func over(yes bool) float64 {
 	if yes {
 		return 1
 	}
@@ -40,15 +38,15 @@ func Over(yes bool) float64 {
 
 func TestWhatIsNoSeam(t *testing.T) {
 	for name, change := range map[string]func(c, r int) float64{
-		"a wall one cell wide":  func(c, r int) float64 { return 2 * Over(r == 100) },
+		"a wall one cell wide":  func(c, r int) float64 { return 2 * over(r == 100) },
 		"a bank of three cells": func(c, r int) float64 { return min(max(float64(r-100), 0), 3) },
-		"a step at an angle":    func(c, r int) float64 { return 0.5 * Over(r > 100+c/3) },
-		"a short step":          func(c, r int) float64 { return 0.8 * max(0, 1-float64(c)/90) * Over(r > 100) },
+		"a step at an angle":    func(c, r int) float64 { return 0.5 * over(r > 100+c/3) },
+		"a short step":          func(c, r int) float64 { return 0.8 * max(0, 1-float64(c)/90) * over(r > 100) },
 	} {
-		g := Gentle(t, 400, 300, 1, func(h float64, c, r int) float64 { return h + change(c, r) })
+		g := gentle(t, 400, 300, 1, func(h float64, c, r int) float64 { return h + change(c, r) })
 		assert.Empty(t, FindSeams(g), name)
 	}
-	assert.Empty(t, FindSeams(GridOf(t, 400, 300, 1, func(c, r int) float64 { return 300 + 0.3*float64(r) })), "a plane")
+	assert.Empty(t, FindSeams(gridOf(t, 400, 300, 1, func(c, r int) float64 { return 300 + 0.3*float64(r) })), "a plane")
 }
 
 func TestStripesAreFoundWithTheirDirection(t *testing.T) {
@@ -58,14 +56,14 @@ func TestStripesAreFoundWithTheirDirection(t *testing.T) {
 	}{
 		"every other row":    {"rows", func(c, r int) float64 { return 0.2 * float64(r%2) }},
 		"every other column": {"columns", func(c, r int) float64 { return 0.2 * float64(c%2) }},
-		"every ninth row":    {"rows", func(c, r int) float64 { return 0.4 * Over(r%9 == 0) }},
+		"every ninth row":    {"rows", func(c, r int) float64 { return 0.4 * over(r%9 == 0) }},
 		"swaths of 12 rows":  {"rows", func(c, r int) float64 { return 0.3 * float64(r/12%2) }},
 	} {
-		g := Gentle(t, 400, 300, 1, func(h float64, col, r int) float64 { return h + c.change(col, r) })
+		g := gentle(t, 400, 300, 1, func(h float64, col, r int) float64 { return h + c.change(col, r) })
 		found := FindSeams(g)
 		require.Len(t, found, 1, name)
 		assert.Equal(t, c.along, found[0].Along, name)
 		assert.Greater(t, found[0].Lines, 20, name)
-		assert.Contains(t, kinds(terrain.Must(Doubts(g, true))), DoubtStripes, name)
+		assert.Contains(t, kinds(must(Doubts(g, true))), DoubtStripes, name)
 	}
 }

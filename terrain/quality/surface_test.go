@@ -13,7 +13,7 @@ import (
 // woods puts round crowns of 4 to 18 m on a share of the ground.
 func woods(t testing.TB, cellM, share float64) *terrain.Grid {
 	rnd := rand.New(rand.NewPCG(11, 4))
-	g := Gentle(t, 300, 300, cellM, nil)
+	g := gentle(t, 300, 300, cellM, nil)
 	covered := make([]bool, len(g.Z))
 	for n := 0; float64(n) < share*float64(len(g.Z)); {
 		radius := 1.5 + 3*rnd.Float64() // metres
@@ -41,11 +41,11 @@ func TestTreeTopsAreASurface(t *testing.T) {
 			assert.True(t, ok, "%g of the ground under trees, %g m: %.3f", share, cell, s.Share)
 		}
 	}
-	assert.Contains(t, kinds(terrain.Must(Doubts(woods(t, 1, 0.5), true))), DoubtSurface)
+	assert.Contains(t, kinds(must(Doubts(woods(t, 1, 0.5), true))), DoubtSurface)
 }
 
 func TestRoofsAreASurface(t *testing.T) {
-	g := Gentle(t, 300, 300, 1, func(h float64, c, r int) float64 {
+	g := gentle(t, 300, 300, 1, func(h float64, c, r int) float64 {
 		if c%30 < 15 && r%30 < 12 {
 			return h + 6
 		}
@@ -57,15 +57,15 @@ func TestRoofsAreASurface(t *testing.T) {
 
 func TestBareGroundIsNoSurface(t *testing.T) {
 	for name, g := range map[string]*terrain.Grid{
-		"gentle":         Gentle(t, 300, 300, 1, nil),
+		"gentle":         gentle(t, 300, 300, 1, nil),
 		"steep":          steep(t, 300, 300, 1, 1),
 		"steep, 2 m":     steep(t, 300, 300, 2, 1),
-		"a plane of 80%": GridOf(t, 300, 300, 2, func(c, r int) float64 { return 200 + 1.6*float64(c) }),
-		"terraces of 3 m": Gentle(t, 300, 300, 2, func(h float64, c, r int) float64 {
+		"a plane of 80%": gridOf(t, 300, 300, 2, func(c, r int) float64 { return 200 + 1.6*float64(c) }),
+		"terraces of 3 m": gentle(t, 300, 300, 2, func(h float64, c, r int) float64 {
 			return h + 3*float64(c/75)
 		}),
-		"too coarse to say": Gentle(t, 300, 300, 10, func(h float64, c, r int) float64 { return h + 20*float64(c%2) }),
-		"whole metres":      Gentle(t, 300, 300, 2, func(h float64, c, r int) float64 { return math.Round(h) }),
+		"too coarse to say": gentle(t, 300, 300, 10, func(h float64, c, r int) float64 { return h + 20*float64(c%2) }),
+		"whole metres":      gentle(t, 300, 300, 2, func(h float64, c, r int) float64 { return math.Round(h) }),
 		"too few trees":     woods(t, 1, 0.01),
 	} {
 		s, ok := FindSurface(g)

@@ -6,8 +6,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"github.com/acreband/acreband/terrain"
 )
 
 // disc tells whether a cell's middle lies within a radius, in cells.
@@ -17,9 +15,9 @@ func disc(c, r int, col, row, radius float64) bool {
 
 func TestWaterIsEveryCellOfThePond(t *testing.T) {
 	pond := func(c, r int) bool { return disc(c, r, 120, 80, 30) && !disc(c, r, 120, 80, 8) }
-	g := Gentle(t, 250, 200, 1.5, nil)
+	g := gentle(t, 250, 200, 1.5, nil)
 	flatten(g, pond, 0.2)
-	w := terrain.Must(Water(g))
+	w := must(Water(g))
 	require.Len(t, w.List, 1)
 	cells, mask := 0, w.Mask(true)
 	for r := range g.Rows {
@@ -37,7 +35,7 @@ func TestWaterIsEveryCellOfThePond(t *testing.T) {
 	assert.Equal(t, g.At(120, 60), p.HeightM)
 	assert.False(t, p.Doubtful)
 	assert.Less(t, p.LowerRim, 0.1)
-	assert.Contains(t, kinds(terrain.Must(Doubts(g, true))), DoubtWater)
+	assert.Contains(t, kinds(must(Doubts(g, true))), DoubtWater)
 }
 
 func TestWaterOfLessThanTheLeastSizeIsLeft(t *testing.T) {
@@ -46,30 +44,30 @@ func TestWaterOfLessThanTheLeastSizeIsLeft(t *testing.T) {
 		side  int
 		water bool
 	}{{1, 19, false}, {1, 20, true}, {10, 4, false}, {10, 5, true}} {
-		g := Gentle(t, 100, 100, c.cell, nil)
+		g := gentle(t, 100, 100, c.cell, nil)
 		flatten(g, func(col, r int) bool { return col >= 40 && col < 40+c.side && r >= 40 && r < 40+c.side }, 0.2)
-		assert.Equal(t, c.water, len(terrain.Must(Water(g)).List) == 1, "%d cells of %g m on a side", c.side, c.cell)
+		assert.Equal(t, c.water, len(must(Water(g)).List) == 1, "%d cells of %g m on a side", c.side, c.cell)
 	}
 }
 
 // Patches that touch at corners only are two; a ring closes on itself.
 func TestWaterIsJoinedFourWays(t *testing.T) {
-	g := Gentle(t, 120, 120, 2, nil)
+	g := gentle(t, 120, 120, 2, nil)
 	flatten(g, func(c, r int) bool {
 		return c >= 20 && c < 50 && r >= 20 && r < 50 || c >= 50 && c < 80 && r >= 50 && r < 80
 	}, 0)
-	assert.Len(t, terrain.Must(Water(g)).List, 2)
-	g = Gentle(t, 120, 120, 2, nil)
+	assert.Len(t, must(Water(g)).List, 2)
+	g = gentle(t, 120, 120, 2, nil)
 	flatten(g, func(c, r int) bool { return r >= 20 && r < 80 && c >= 20 && c < 80 && (c%2 == 0 || r == 79) }, 0)
-	w := terrain.Must(Water(g))
+	w := must(Water(g))
 	require.Len(t, w.List, 1, "the teeth meet in the last row only")
 	assert.Equal(t, 30*60+30, w.Cells)
 }
 
 func TestGroundThatFallsAwayIsDoubtfulWater(t *testing.T) {
-	g := Gentle(t, 100, 100, 2, nil)
+	g := gentle(t, 100, 100, 2, nil)
 	flatten(g, func(c, r int) bool { return disc(c, r, 50, 50, 15) }, -7) // a pad on a fill
-	w := terrain.Must(Water(g))
+	w := must(Water(g))
 	require.Len(t, w.List, 1)
 	assert.True(t, w.List[0].Doubtful)
 	assert.Greater(t, w.List[0].LowerRim, 0.9)
@@ -82,7 +80,7 @@ func TestGroundThatFallsAwayIsDoubtfulWater(t *testing.T) {
 func TestTreadsOfStairsAreNoWater(t *testing.T) {
 	for _, quantum := range []float64{1, 0.3048, 0.1} {
 		whole := func(h float64, _, _ int) float64 { return math.Round(h/quantum) * quantum }
-		g := Gentle(t, 400, 400, 2, whole)
+		g := gentle(t, 400, 400, 2, whole)
 		large := 0
 		for _, n := range findFlats(g, nil).cells() {
 			large = max(large, int(n))
@@ -90,14 +88,14 @@ func TestTreadsOfStairsAreNoWater(t *testing.T) {
 		if quantum == 1 {
 			require.Greater(t, large, 400, "a tread")
 		}
-		assert.Empty(t, terrain.Must(Water(g)).List, "steps of %g m", quantum)
-		lake := Gentle(t, 400, 400, 2, func(h float64, c, r int) float64 {
+		assert.Empty(t, must(Water(g)).List, "steps of %g m", quantum)
+		lake := gentle(t, 400, 400, 2, func(h float64, c, r int) float64 {
 			if disc(c, r, 200, 200, 80) {
 				h = 310
 			}
 			return whole(h, c, r)
 		})
-		w := terrain.Must(Water(lake))
+		w := must(Water(lake))
 		require.Len(t, w.List, 1, "steps of %g m", quantum)
 		assert.True(t, w.List[0].Doubtful)
 		assert.InDelta(t, math.Pi*160*160, w.AreaM2, 6000)
@@ -107,13 +105,13 @@ func TestTreadsOfStairsAreNoWater(t *testing.T) {
 // Left out as no water, a quarry lake and an undeclared void were mapped as
 // perfect ground.
 func TestAVoidsPlateauIsNoGround(t *testing.T) {
-	g := Gentle(t, 200, 200, 2, func(h float64, c, r int) float64 {
+	g := gentle(t, 200, 200, 2, func(h float64, c, r int) float64 {
 		if disc(c, r, 100, 100, 20) {
 			return 0
 		}
 		return h
 	})
-	w := terrain.Must(Water(g))
+	w := must(Water(g))
 	require.Len(t, w.List, 1)
 	assert.True(t, w.List[0].Void)
 	assert.False(t, w.List[0].Doubtful)
@@ -126,32 +124,32 @@ func TestAVoidsPlateauIsNoGround(t *testing.T) {
 		}
 	}
 	assert.Equal(t, zeros, w.Cells)
-	assert.Equal(t, []string{DoubtPlateau}, kinds(terrain.Must(Doubts(g, true))), "told once")
+	assert.Equal(t, []string{DoubtPlateau}, kinds(must(Doubts(g, true))), "told once")
 }
 
 // A river flattened with its fall is not found: the package says so.
 func TestATiltedRiverIsNotWater(t *testing.T) {
-	g := Gentle(t, 200, 200, 2, func(h float64, c, r int) float64 {
+	g := gentle(t, 200, 200, 2, func(h float64, c, r int) float64 {
 		if r > 90 && r < 110 {
 			return 295 - 0.001*float64(c)
 		}
 		return h
 	})
-	assert.Empty(t, terrain.Must(Water(g)).List)
+	assert.Empty(t, must(Water(g)).List)
 }
 
 // Each cell of a coarser raster is a flat of many fine ones.
 func TestBlocksOfACoarserRasterAreNoWater(t *testing.T) {
-	assert.Empty(t, terrain.Must(Water(resampled(t, "nearest", 10))).List)
-	assert.Equal(t, []string{DoubtResampled}, kinds(terrain.Must(Doubts(resampled(t, "nearest", 10), true))))
-	assert.Equal(t, []string{DoubtResampled}, kinds(terrain.Must(Doubts(resampled(t, "bilinear", 6), true))))
+	assert.Empty(t, must(Water(resampled(t, "nearest", 10))).List)
+	assert.Equal(t, []string{DoubtResampled}, kinds(must(Doubts(resampled(t, "nearest", 10), true))))
+	assert.Equal(t, []string{DoubtResampled}, kinds(must(Doubts(resampled(t, "bilinear", 6), true))))
 }
 
 func TestRunsAreTheCellsOfThePatches(t *testing.T) {
-	g := Gentle(t, 300, 200, 2, nil)
+	g := gentle(t, 300, 200, 2, nil)
 	flatten(g, func(c, r int) bool { return disc(c, r, 80, 100, 30) }, 0.5)
 	flatten(g, func(c, r int) bool { return disc(c, r, 220, 90, 25) }, 0.5)
-	w := terrain.Must(Water(g))
+	w := must(Water(g))
 	require.Len(t, w.List, 2)
 	got := make([]bool, 300*200)
 	cells := map[int]int{}

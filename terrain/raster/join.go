@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -29,20 +28,6 @@ const maxNodes = 1 << 21
 // outermost cells, and some for the bulge of long edges.
 const halo = 3
 
-// The wide halo: of the least water that is looked for, 400 m² and 25 cells, 40 m show
-// enough where it is 10 m wide, and 8 cells where it touches a corner.
-const (
-	wideM     = 40
-	wideCells = 8
-	mostWide  = 64 // cells, of a raster with tiny ones
-)
-
-// WideCells is how many cells of a size are read around a place by [ReadWide].
-func WideCells(cellM [2]float64) int {
-	n := math.Ceil(wideM / max(min(cellM[0], cellM[1]), minCellM))
-	return int(min(max(n, wideCells), mostWide))
-}
-
 // Read reads the window around a place from rasters. The grid with the finest
 // cells that has heights there is kept, of equals the one that covers most; what
 // it lacks is filled from coarser ones, finest first, by bilinear interpolation
@@ -56,7 +41,7 @@ func Read(rasters []*Raster, ground orb.MultiPolygon) (*terrain.Elevation, error
 // ReadWide is [Read] with a wider window: at least 40 m and 8 cells around the place,
 // but no more than 64 cells, so that what begins in the place shows for what it is.
 func ReadWide(rasters []*Raster, ground orb.MultiPolygon) (*terrain.Elevation, error) {
-	return read(rasters, ground, func(r *Raster) int { return WideCells(r.Source.CellM) })
+	return read(rasters, ground, func(r *Raster) int { return terrain.WideCells(r.Source.CellM) })
 }
 
 func read(rasters []*Raster, ground orb.MultiPolygon, beyond func(*Raster) int) (*terrain.Elevation, error) {

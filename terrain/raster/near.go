@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // insert puts an entry's box into the tree, with a margin for the halo of a
@@ -27,7 +29,7 @@ const degreeM = 111_000
 
 // widen makes room for the wide halo on cells of a size.
 func (c *Catalogue) widen(cellM [2]float64) {
-	c.wide = max(c.wide, float64(WideCells(cellM)-halo)*max(cellM[0], cellM[1])/degreeM)
+	c.wide = max(c.wide, float64(terrain.WideCells(cellM)-halo)*max(cellM[0], cellM[1])/degreeM)
 }
 
 // boxOf is the box around a rim, its longitudes running on across the

@@ -226,7 +226,7 @@ func (b blocks) light(g *terrain.Grid, col, row float64) (m terrain.Metric, u, v
 	inv := 1 / (m.A*m.C - m.B*m.B)
 	metres := math.Sqrt(inv * (m.C*u*u - 2*m.B*u*v + m.A*v*v))
 	u, v = u/metres/every, v/metres/every
-	return terrain.Metric{m.A / (every * every), m.B / (every * every), m.C / (every * every)}, u, v
+	return terrain.Metric{A: m.A / (every * every), B: m.B / (every * every), C: m.C / (every * every)}, u, v
 }
 
 // rises writes, for the blocks c0 ≤ c < c1 of a row, the rise towards the light

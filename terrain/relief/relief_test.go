@@ -70,7 +70,7 @@ func TestReliefOfTurnedRasters(t *testing.T) {
 	for _, lat := range []float64{-50, 0, 36, 60} {
 		for _, deg := range []float64{0, 9.5, 45, 160, 270} {
 			for _, flip := range []float64{1, -1} {
-				m, p := terrain.Radii(lat)
+				m, p := radii(lat)
 				sin, cos := math.Sincos(deg * math.Pi / 180)
 				ground := func(c, r float64) (x, y float64) {
 					u, v := 3*(c-32), 2*flip*(32-r) // cells of 3 × 2 m
@@ -172,4 +172,12 @@ func TestReliefOfAlmostNothing(t *testing.T) {
 			}
 		}
 	}
+}
+
+// radii of curvature of WGS84, along the meridian and the parallel: Snyder 1987, equations 4-18 and 4-20.
+func radii(lat float64) (meridian, parallel float64) {
+	const a, f = 6378137, 1 / 298.257223563
+	const e2 = f * (2 - f)
+	s, c := math.Sincos(lat * math.Pi / 180)
+	return a * (1 - e2) / math.Pow(1-e2*s*s, 1.5), a / math.Sqrt(1-e2*s*s) * c
 }

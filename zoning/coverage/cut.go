@@ -11,7 +11,7 @@ import (
 	"github.com/acreband/acreband/zoning/text"
 )
 
-// unitsPerDegree is the precision of written coordinates: 9 decimals, 0.1 mm.
+// UnitsPerDegree is the precision of written coordinates: 9 decimals, 0.1 mm.
 // Seven would change the acres of a one-acre lot by 4e-6.
 const UnitsPerDegree = 1e9
 

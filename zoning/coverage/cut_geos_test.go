@@ -145,7 +145,7 @@ func FuzzCut(f *testing.F) {
 			at := func(b byte) float64 { return float64(b>>2)/8 - 1 + float64(b&3)*1e-4 }
 			ring = append(ring, [2]float64{at(data[i]), at(data[i+1])})
 		}
-		p := orb.MultiPolygon{ToGround(frame, 1e9, ring)}
+		p := orb.MultiPolygon{toGround(frame, 1e9, ring)}
 		cov, err := Cut(cells, p)
 		if err != nil {
 			requireTangled(t, err, p)

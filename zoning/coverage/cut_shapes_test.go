@@ -49,7 +49,7 @@ func TestCutAllMasksOfThreeByThree(t *testing.T) {
 		f := tilted(t, -105, 40, testCell, []float64{0, 30, 90, 211}[bits%4])
 		cells := &Window{Masks: masks, Cols: 3, Rows: 3, Frame: f}
 		for name, ring := range cutters(angle) {
-			p := orb.MultiPolygon{ToGround(f, 1e9, ring)}
+			p := orb.MultiPolygon{toGround(f, 1e9, ring)}
 			cov, err := Cut(cells, p)
 			require.NoError(t, err, "%s, masks %09b", name, bits)
 			classes := checkCoverage(t, cov, cells, p)
@@ -68,7 +68,7 @@ func TestCutChessboardIsFourConnected(t *testing.T) {
 		masks[i] = Mask((i + i/8) & 1)
 	}
 	cells := &Window{Masks: masks, Cols: 8, Rows: 8, Frame: f}
-	p := orb.MultiPolygon{ToGround(f, 1e9, [][2]float64{{0, 0}, {8, 0}, {8, 8}, {0, 8}})}
+	p := orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{0, 0}, {8, 0}, {8, 8}, {0, 8}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	classes := checkCoverage(t, cov, cells, p)
@@ -91,7 +91,7 @@ func TestCutRingTouchingItself(t *testing.T) {
 		0, 0, 0, 0, 0,
 	}
 	cells := &Window{Masks: masks, Cols: 5, Rows: 5, Frame: f}
-	p := orb.MultiPolygon{ToGround(f, 1e9, [][2]float64{{0, 0}, {5, 0}, {5, 5}, {0, 5}})}
+	p := orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{0, 0}, {5, 0}, {5, 5}, {0, 5}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	classes := checkCoverage(t, cov, cells, p)
@@ -104,7 +104,7 @@ func TestCutRingTouchingItself(t *testing.T) {
 func TestCutKeepsTheOwnersCornersAndEdges(t *testing.T) {
 	f := tilted(t, -105, 40, testCell, 17)
 	cells := &Window{Masks: make([]Mask, 400), Cols: 20, Rows: 20, Frame: f}
-	p := orb.MultiPolygon{ToGround(f, 1e9, [][2]float64{{1.3, 2.2}, {17.9, 1.1}, {18.6, 16.2}, {9, 12.5}, {2.2, 18.8}})}
+	p := orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{1.3, 2.2}, {17.9, 1.1}, {18.6, 16.2}, {9, 12.5}, {2.2, 18.8}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	out := cov.Outline()
@@ -115,7 +115,7 @@ func TestCutKeepsTheOwnersCornersAndEdges(t *testing.T) {
 func TestCutBeyondTheWindowIsUnknown(t *testing.T) {
 	f := tilted(t, -105, 40, testCell, 0)
 	cells := &Window{Masks: []Mask{1, 1, 1, 1}, Cols: 2, Rows: 2, Frame: f}
-	p := orb.MultiPolygon{ToGround(f, 1e9, [][2]float64{{1, 0}, {5, 0}, {5, 2}, {1, 2}})}
+	p := orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{1, 0}, {5, 0}, {5, 2}, {1, 2}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	classes := checkCoverage(t, cov, cells, p)
@@ -126,8 +126,8 @@ func TestCutBeyondTheWindowIsUnknown(t *testing.T) {
 func TestCutJoinsPartsThatShareAnEdge(t *testing.T) {
 	f := tilted(t, -105, 40, testCell, 5)
 	cells := &Window{Masks: make([]Mask, 36), Cols: 6, Rows: 6, Frame: f}
-	west := ToGround(f, 1e9, [][2]float64{{0.5, 0.5}, {2.7, 0.5}, {2.4, 5.5}, {0.5, 5.5}})
-	eastern := ToGround(f, 1e9, [][2]float64{{2.7, 0.5}, {5.5, 0.5}, {5.5, 5.5}, {2.4, 5.5}})
+	west := toGround(f, 1e9, [][2]float64{{0.5, 0.5}, {2.7, 0.5}, {2.4, 5.5}, {0.5, 5.5}})
+	eastern := toGround(f, 1e9, [][2]float64{{2.7, 0.5}, {5.5, 0.5}, {5.5, 5.5}, {2.4, 5.5}})
 	cov, err := Cut(cells, orb.MultiPolygon{west, eastern})
 	require.NoError(t, err)
 	out := cov.Outline()
@@ -178,7 +178,7 @@ func TestCutNearCoincidence(t *testing.T) {
 			}
 			ring = append(ring, [2]float64{p[0] + float64(rng.IntN(5)-2)*1e-4, p[1] + float64(rng.IntN(5)-2)*1e-4})
 		}
-		p := orb.MultiPolygon{ToGround(f, 1e9, ring)}
+		p := orb.MultiPolygon{toGround(f, 1e9, ring)}
 		cov, err := Cut(cells, p)
 		if err != nil {
 			require.ErrorIs(t, err, ErrNoGround)
@@ -204,7 +204,7 @@ func TestCutNearCoincidence(t *testing.T) {
 func TestCutRefusals(t *testing.T) {
 	f := tilted(t, -105, 40, testCell, 0)
 	cells := &Window{Masks: make([]Mask, 4), Cols: 2, Rows: 2, Frame: f}
-	_, err := Cut(cells, orb.MultiPolygon{ToGround(f, 1e9, [][2]float64{{0, 0}, {1, 1}})})
+	_, err := Cut(cells, orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{0, 0}, {1, 1}})})
 	assert.ErrorIs(t, err, ErrNoGround)
 	// NaN once made the search for touched cells begin at the least integer.
 	for _, bad := range []float64{math.NaN(), math.Inf(1), 1e300} {
@@ -215,7 +215,7 @@ func TestCutRefusals(t *testing.T) {
 	_, err = Cut(cells, far)
 	assert.ErrorIs(t, err, ErrTooLarge)
 	tiny := &Window{Masks: make([]Mask, 4), Cols: 2, Rows: 2, Frame: tilted(t, -105, 40, 1e-7, 0)}
-	_, err = Cut(tiny, orb.MultiPolygon{ToGround(tiny.Frame, 1e9, [][2]float64{{0, 0}, {2, 0}, {2, 2}})})
+	_, err = Cut(tiny, orb.MultiPolygon{toGround(tiny.Frame, 1e9, [][2]float64{{0, 0}, {2, 0}, {2, 2}})})
 	assert.ErrorIs(t, err, ErrCellSize)
 }
 
@@ -224,7 +224,7 @@ func TestCutRefusals(t *testing.T) {
 func TestCutSpikeKeepsItsVertices(t *testing.T) {
 	f := tilted(t, -105, 40, testCell, 3)
 	cells := &Window{Masks: make([]Mask, 16), Cols: 4, Rows: 4, Frame: f}
-	p := orb.MultiPolygon{ToGround(f, 1e9,
+	p := orb.MultiPolygon{toGround(f, 1e9,
 		[][2]float64{{-0.9999, -0.9999}, {-0.9999, 1.75}, {-0.9999, 0.25}, {0.5, 0.5}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
@@ -244,7 +244,7 @@ func TestAcresOnAGridOfMetres(t *testing.T) {
 	g, err := terrain.NewGrid(make([]float32, n*n), n, n, 1, 1)
 	require.NoError(t, err)
 	cells := &Window{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: g.Frame}
-	p := orb.MultiPolygon{ToGround(g.Frame, 1e9, [][2]float64{{0, 0}, {n, 0}, {n, n}, {0, n}})}
+	p := orb.MultiPolygon{toGround(g.Frame, 1e9, [][2]float64{{0, 0}, {n, 0}, {n, n}, {0, n}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	assert.InEpsilon(t, n*n, cov.M2(), 2e-6)

@@ -31,7 +31,7 @@ func tilted(t testing.TB, lon, lat, cell, deg float64) *terrain.Frame {
 const testCell = 1e-5 // about a metre
 
 // toGround places rings given in cell coordinates, rounded as a file would.
-func ToGround(f *terrain.Frame, unit float64, rings ...[][2]float64) orb.Polygon {
+func toGround(f *terrain.Frame, unit float64, rings ...[][2]float64) orb.Polygon {
 	var poly orb.Polygon
 	for _, r := range rings {
 		var ring orb.Ring
@@ -121,7 +121,7 @@ func perimeterM(ground orb.MultiPolygon) float64 {
 func TestCutOneCell(t *testing.T) {
 	f := tilted(t, -120, 45, testCell, 0)
 	cells := &Window{Masks: []Mask{1, 2, 3, 4}, Cols: 2, Rows: 2, Frame: f}
-	p := orb.MultiPolygon{ToGround(f, 1e9, [][2]float64{{0.25, 0.25}, {1.75, 0.25}, {1.75, 1.75}, {0.25, 1.75}})}
+	p := orb.MultiPolygon{toGround(f, 1e9, [][2]float64{{0.25, 0.25}, {1.75, 0.25}, {1.75, 1.75}, {0.25, 1.75}})}
 	cov, err := Cut(cells, p)
 	require.NoError(t, err)
 	got := checkCoverage(t, cov, cells, p)
@@ -146,9 +146,9 @@ func randomCase(t testing.TB, rng *rand.Rand, unit float64) (*Window, orb.MultiP
 	if corners > 7 && rng.IntN(2) == 0 { // fewer may leave the middle outside
 		rings = append(rings, star(rng, cx, cy, 0.1, 0.9, 3+rng.IntN(5)))
 	}
-	p := orb.MultiPolygon{ToGround(f, unit, rings...)}
+	p := orb.MultiPolygon{toGround(f, unit, rings...)}
 	if rng.IntN(3) == 0 {
-		p = append(p, ToGround(f, unit, star(rng, cx+20, cy, 0.05, 6, 3+rng.IntN(9))))
+		p = append(p, toGround(f, unit, star(rng, cx+20, cy, 0.05, 6, 3+rng.IntN(9))))
 	}
 	return cells, p
 }

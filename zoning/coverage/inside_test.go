@@ -17,7 +17,7 @@ import (
 // laid is a frame around 45° N, 100° W whose columns and rows go by metres east and
 // north of its middle, by geodesics: the port of GeographicLib is no part of this
 // project.
-func Laid(t testing.TB, cols, rows int, perCol, perRow [2]float64) *terrain.Frame {
+func laid(t testing.TB, cols, rows int, perCol, perRow [2]float64) *terrain.Frame {
 	t.Helper()
 	frame, err := terrain.NewFrame(16, 0, 0, cols, rows, func(cells [][2]float64) ([][2]float64, error) {
 		out := make([][2]float64, len(cells))
@@ -56,7 +56,7 @@ func TestEachInsideAgainstPointInPolygon(t *testing.T) {
 		"coarse":   {{30, 0}, {0, -40}},
 	} {
 		const cols, rows = 150, 110
-		frame := Laid(t, cols+10, rows+10, axes[0], axes[1])
+		frame := laid(t, cols+10, rows+10, axes[0], axes[1])
 		for range 12 {
 			window := &Window{Cols: cols, Rows: rows, Col0: 4, Row0: 3, Frame: frame}
 			var ground orb.MultiPolygon
@@ -90,7 +90,7 @@ func TestEachInsideAgainstPointInPolygon(t *testing.T) {
 // Long edges are straight in longitude and latitude, not in the grid.
 func TestEachInsideLongEdges(t *testing.T) {
 	const cols, rows = 900, 400
-	frame := Laid(t, cols, rows, [2]float64{90, 0}, [2]float64{0, -90})
+	frame := laid(t, cols, rows, [2]float64{90, 0}, [2]float64{0, -90})
 	window := &Window{Cols: cols, Rows: rows, Frame: frame}
 	at := func(c, r float64) orb.Point { lon, lat := frame.LonLat(c, r); return orb.Point{lon, lat} }
 	ring := orb.Ring{at(-30, 50), at(950, 70), at(880, 350), at(20, 500), at(-30, 50)}
@@ -108,7 +108,7 @@ func TestEachInsideLongEdges(t *testing.T) {
 }
 
 func TestEachInsideOfNothing(t *testing.T) {
-	frame := Laid(t, 20, 20, [2]float64{1, 0}, [2]float64{0, -1})
+	frame := laid(t, 20, 20, [2]float64{1, 0}, [2]float64{0, -1})
 	window := &Window{Cols: 20, Rows: 20, Frame: frame}
 	at := func(c, r float64) orb.Point { lon, lat := frame.LonLat(c, r); return orb.Point{lon, lat} }
 	for name, ground := range map[string]orb.MultiPolygon{

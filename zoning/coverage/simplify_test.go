@@ -11,7 +11,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
-	"github.com/acreband/acreband/zoning"
 )
 
 // stairs is a lot of 6 × 6 cells of a metre. Ground on and below the diagonal has
@@ -26,11 +25,11 @@ func stairs(t *testing.T, below, above Mask) (*Window, *Coverage) {
 			cells.Masks[i] = below
 		}
 	}
-	return cells, cutLot(t, cells, zoning.Rectangle(0, 0, 6, 6))
+	return cells, cutLot(t, cells, rectangle(0, 0, 6, 6))
 }
 
 func cutLot(t testing.TB, cells *Window, rings ...[][2]float64) *Coverage {
-	cov, err := Cut(cells, orb.MultiPolygon{ToGround(cells.Frame, 1e9, rings...)})
+	cov, err := Cut(cells, orb.MultiPolygon{toGround(cells.Frame, 1e9, rings...)})
 	require.NoError(t, err)
 	return cov
 }
@@ -95,7 +94,7 @@ func TestSimplifyStairs(t *testing.T) {
 func TestSimplifyGivesNoPartOfACellThatIsNotAllowed(t *testing.T) {
 	cells, _ := stairs(t, 0b11, 0b10)
 	cells.Masks[2*6+2] = 0b01
-	cov := cutLot(t, cells, zoning.Rectangle(0, 0, 6, 6))
+	cov := cutLot(t, cells, rectangle(0, 0, 6, 6))
 	s := cov.Simplify(cells, 2, 0.71)
 	assert.Equal(t, [][2]int{{1, 0}, {1, 1}, {2, 2}, {3, 2}, {3, 3}, {5, 5}, {6, 5}}, inner(t, cells, s))
 	s.EachMoved(func(col, row int, share float64, from, to Mask) {
@@ -145,7 +144,7 @@ func TestSimplifyKeepsIslands(t *testing.T) {
 		require.NoError(t, err)
 		cells := &Window{Masks: slices.Repeat([]Mask{masks[0]}, 49), Cols: 7, Rows: 7, Frame: g.Frame}
 		cells.Masks[3*7+3] = masks[1]
-		s := cutLot(t, cells, zoning.Rectangle(0, 0, 7, 7)).Simplify(cells, 2, 1000)
+		s := cutLot(t, cells, rectangle(0, 0, 7, 7)).Simplify(cells, 2, 1000)
 		require.Len(t, s.Faces, 2)
 		island := s.Faces[1]
 		assert.Equal(t, masks[1], island.Mask)
@@ -198,7 +197,7 @@ func blotched(t testing.TB, rng *rand.Rand, fleet int) (*Window, *Coverage) {
 	const n = 40
 	cells := &Window{Masks: make([]Mask, n*n), Cols: n, Rows: n, Frame: bent(t, rng)}
 	for bit := range fleet + 2 {
-		wave := Waves(rng)
+		wave := waves(rng)
 		for i := range cells.Masks {
 			h := wave(float64(i%n), float64(i/n))
 			switch {
@@ -235,7 +234,7 @@ func bent(t testing.TB, rng *rand.Rand) *terrain.Frame {
 }
 
 // waves is a sum of waves of all lengths and ways, from about -2 to 2.
-func Waves(rng *rand.Rand) func(x, y float64) float64 {
+func waves(rng *rand.Rand) func(x, y float64) float64 {
 	var k [6][3]float64
 	for i := range k {
 		length := 3 + 30*rng.Float64()

@@ -1,4 +1,4 @@
-// Package fieldcheck picks spots of a zone map to measure with a clinometer, and
+// Package field picks spots of a zone map to measure with a clinometer, and
 // judges the map by what was measured.
 //
 // # Spots

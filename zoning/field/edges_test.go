@@ -91,15 +91,15 @@ func TestSightOnCellsThatAreNotSquare(t *testing.T) {
 	}
 	grid, err := terrain.NewGrid(z, cols, rows, w, h)
 	require.NoError(t, err)
-	field := must(slope.Of(grid))
-	g := field.Ground{Cells: &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, len(z)), Cols: cols, Rows: rows, Frame: grid.Frame}}, Grid: grid, Field: field, Fleet: machines, On: zoning.Dry}
+	slopes := must(slope.Of(grid))
+	g := field.Ground{Cells: &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, len(z)), Cols: cols, Rows: rows, Frame: grid.Frame}}, Grid: grid, Field: slopes, Fleet: machines, On: zoning.Dry}
 	for i := range g.Cells.Masks {
 		g.Cells.Masks[i] = 1 << 2
 		// People walk where x - 60 ≥ 12 and only there.
 		if col := i % cols; col < 36 {
-			field.Squared[i] = 1
+			slopes.Squared[i] = 1
 		} else {
-			field.Squared[i] = 0.01
+			slopes.Squared[i] = 0.01
 		}
 	}
 	g.Lots = []zoning.LotMap{lotOf(t, g, "a", 0, 0, cols, rows)}

@@ -32,10 +32,10 @@ func groundOf(t testing.TB, cols, rows int, cellM float64, inset float64, height
 	}
 	grid, err := terrain.NewGrid(z, cols, rows, cellM, cellM)
 	require.NoError(t, err)
-	field := must(slope.Of(grid))
+	slopes := must(slope.Of(grid))
 	cells := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, len(z)), Cols: cols, Rows: rows, Frame: grid.Frame}}
-	trafficability.Stand(field, machines, cells.Masks)
-	g := field.Ground{Cells: cells, Grid: grid, Field: field, Fleet: machines, On: zoning.Dry}
+	trafficability.Stand(slopes, machines, cells.Masks)
+	g := field.Ground{Cells: cells, Grid: grid, Field: slopes, Fleet: machines, On: zoning.Dry}
 	g.Lots = []zoning.LotMap{lotOf(t, g, "Tarn Hollow", inset, inset, float64(cols)-inset, float64(rows)-inset)}
 	return g
 }

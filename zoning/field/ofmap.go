@@ -12,7 +12,7 @@ import (
 // nothing of it: no ground is below it.
 const leastFootPct = 1e-3
 
-// CheckGround is a map as spots are picked on it: by its machines' true limits and those
+// GroundOf is a map as spots are picked on it: by its machines' true limits and those
 // that it was drawn by, by the error of the heights, and at hazards that are drawn as
 // points and lines. People are sent on foot only onto ground that is surely below the
 // slope for it.

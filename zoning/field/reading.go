@@ -9,8 +9,8 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning/field/fieldfile"
-	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/text"
+	"github.com/acreband/acreband/zoning/units"
 )
 
 // Reading is a slope that was measured.
@@ -55,8 +55,8 @@ func ReadReadings(file string, data []byte) ([]Reading, error) {
 
 // slopeOf reads one slope and says where it stands when it cannot be read.
 func slopeOf(file string, line int, text string) (float64, error) {
-	pct, err := fleet.ParseSlope(strings.ReplaceAll(text, "°", "deg"))
-	var bad *fleet.Error
+	pct, err := units.Slope(strings.ReplaceAll(text, "°", "deg"))
+	var bad *units.Error
 	if errors.As(err, &bad) {
 		return 0, fieldfile.Refuse(file, line, bad.Cure, "reading %s", bad.Problem)
 	}

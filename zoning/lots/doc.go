@@ -1,4 +1,4 @@
-// Package batch maps many lots, a subdivision or a county, and loses nothing on the
+// Package lots maps many lots, a subdivision or a county, and loses nothing on the
 // way.
 //
 // # How a run goes
@@ -17,7 +17,7 @@
 //
 // # What a lot's map is
 //
-// A lot's zones are, to the byte, those that [survey.Prepare] and [survey.Map] give
+// A lot's zones are, to the byte, those that [read.Prepare] and [mapping.Map] give
 // when the lot is alone in its file. A first surface is laid against the ground of that
 // lot's window alone: a lot that it does not reach, or whose window shows bare earth,
 // fails, as the map would. Water and doubtful elevation are therefore

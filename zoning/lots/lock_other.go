@@ -1,6 +1,6 @@
 //go:build !unix
 
-package batch
+package lots
 
 import "os"
 

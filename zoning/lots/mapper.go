@@ -2,6 +2,7 @@ package lots
 
 import (
 	"bytes"
+	"context"
 	"encoding/gob"
 	"runtime"
 
@@ -60,7 +61,7 @@ type Mapper interface {
 	Counts() raster.CacheCounts
 }
 
-// surveyor maps lots by [survey]. It is the one place of this package that runs
+// surveyor maps lots by [mapping.Map]. It is the one place of this package that runs
 // the line from a lot to its zones.
 type surveyor struct {
 	job    Job
@@ -93,11 +94,11 @@ func (s *surveyor) catalogue(entries []raster.Entry, o raster.Options) *raster.C
 }
 
 func (s *surveyor) Map(lot zoning.Lot) (*zoning.ZoneMap, error) {
-	ground, err := s.lots.Prepare(lot)
+	ground, err := s.lots.Prepare(context.Background(), lot)
 	if err != nil {
 		return nil, err
 	}
-	return mapping.Map(ground, s.job.Fleet, s.job.Options)
+	return mapping.Map(context.Background(), ground, s.job.Fleet, s.job.Options)
 }
 
 func (s *surveyor) Counts() (sum raster.CacheCounts) {

@@ -6,7 +6,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/geo"
 
-	"github.com/acreband/acreband/zoning/lots/tour"
+	"github.com/acreband/acreband/zoning/lots/internal/tour"
 	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/text"

@@ -63,9 +63,9 @@ func mustBeMapsAlone(t *testing.T, c Config) (hazards int) {
 	for i, lot := range squares(madeLots, groundCells, 20) {
 		alone := filepath.Join(t.TempDir(), "alone.geojson")
 		writeLots(t, alone, []made{lot})
-		ground, err := read.Prepare(read.Request{Elevation: c.Job.Elevation, Parcel: alone, Surface: c.Job.Surface, SiteFiles: c.Job.Site})
+		ground, err := read.Prepare(t.Context(), read.Request{Elevation: c.Job.Elevation, Parcel: alone, Surface: c.Job.Surface, SiteFiles: c.Job.Site})
 		require.NoError(t, err)
-		m, err := mapping.Map(ground, c.Job.Fleet, mapping.Options{})
+		m, err := mapping.Map(t.Context(), ground, c.Job.Fleet, mapping.Options{})
 		require.NoError(t, err)
 		m.Lots[0].Place = i + 1 // alone it is the first
 		var want bytes.Buffer

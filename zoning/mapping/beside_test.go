@@ -1,4 +1,4 @@
-package mapping
+package mapping_test
 
 import (
 	"errors"
@@ -13,6 +13,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/read"
 )
 
@@ -80,12 +81,12 @@ func TestAPondMostlyBesideTheLot(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			tif := writePonded(t, c.pond)
-			g, err := read.Prepare(read.Request{Elevation: []string{tif}, Parcel: Boundary(t, Named{"a", c.lot})})
+			g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{tif}, Parcel: boundary(t, named{"a", c.lot})})
 			require.NoError(t, err)
-			m, err := Map(g, Defaults(), Options{})
+			m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 			require.NoError(t, err)
 			// A metre of the map of UTM is 0.9997 m or so on the ground here.
-			assert.InDelta(t, c.wantM2*squareMetre, AcresOf(m, 0, zoning.NoGoKey), 0.01*squareMetre*math.Max(c.wantM2, 1e-6))
+			assert.InDelta(t, c.wantM2*squareMetre, acresOf(m, 0, zoning.NoGoKey), 0.01*squareMetre*math.Max(c.wantM2, 1e-6))
 			if c.wantM2 == 0 {
 				assert.InDelta(t, 60+2*3, g.Elevation.Grid.Cols, 2, "no more is read than is needed")
 			}
@@ -96,10 +97,10 @@ func TestAPondMostlyBesideTheLot(t *testing.T) {
 // The lot's line gets no worse by what lies beyond the raster.
 func TestAPondAtTheRastersEdge(t *testing.T) {
 	tif := writePonded(t, pond{200, 100, 240, 140})
-	g, err := read.Prepare(read.Request{Elevation: []string{tif}, Parcel: Boundary(t, Named{"a", lotOn(t, 150, 90, 201, 110)}), Boundary: zoning.Surveyed})
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{tif}, Parcel: boundary(t, named{"a", lotOn(t, 150, 90, 201, 110)}), Boundary: zoning.Surveyed})
 	require.NoError(t, err)
 	require.Equal(t, pondCells, g.Elevation.Grid.Col0+g.Elevation.Grid.Cols)
-	m, err := Map(g, Defaults(), Options{})
+	m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 	require.NoError(t, err)
-	assert.InEpsilon(t, 10/terrain.SquareMetresPerAcre, AcresOf(m, 0, zoning.NoGoKey), 0.01)
+	assert.InEpsilon(t, 10/terrain.SquareMetresPerAcre, acresOf(m, 0, zoning.NoGoKey), 0.01)
 }

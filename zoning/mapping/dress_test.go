@@ -1,4 +1,4 @@
-package mapping
+package mapping_test
 
 import (
 	"math"
@@ -11,6 +11,7 @@ import (
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/read"
 )
 
@@ -29,24 +30,24 @@ type dress struct {
 // write stores the real elevation in a dress.
 func (d dress) write(t *testing.T, name string) string {
 	t.Helper()
-	src, err := godal.Open(Jacksboro)
+	src, err := godal.Open(jacksboro)
 	require.NoError(t, err)
 	defer src.Close()
-	const n = JacksboroCols * JacksboroRows
+	const n = jacksboroCols * jacksboroRows
 	z := make([]float64, n)
-	require.NoError(t, src.Bands()[0].Read(0, 0, z, JacksboroCols, JacksboroRows))
-	cols, rows := JacksboroCols, JacksboroRows
-	grid := [6]float64{JacksboroWest, JacksboroCell, 0, JacksboroNorth, 0, -JacksboroCell}
+	require.NoError(t, src.Bands()[0].Read(0, 0, z, jacksboroCols, jacksboroRows))
+	cols, rows := jacksboroCols, jacksboroRows
+	grid := [6]float64{jacksboroWest, jacksboroCell, 0, jacksboroNorth, 0, -jacksboroCell}
 	at := func(c, r int) int { return r*cols + c }
 	switch {
 	case d.flip:
-		grid[3], grid[5] = JacksboroNorth-float64(rows)*JacksboroCell, JacksboroCell
+		grid[3], grid[5] = jacksboroNorth-float64(rows)*jacksboroCell, jacksboroCell
 		at = func(c, r int) int { return (rows-1-r)*cols + c }
 	case d.turn:
 		// Stored columns run south and rows run east.
 		cols, rows = rows, cols
-		grid = [6]float64{JacksboroWest, 0, JacksboroCell, JacksboroNorth, -JacksboroCell, 0}
-		at = func(c, r int) int { return c*JacksboroCols + r }
+		grid = [6]float64{jacksboroWest, 0, jacksboroCell, jacksboroNorth, -jacksboroCell, 0}
+		at = func(c, r int) int { return c*jacksboroCols + r }
 	}
 	v := make([]float64, n)
 	for r := range rows {
@@ -82,9 +83,9 @@ func (d dress) write(t *testing.T, name string) string {
 
 func mapOf(t *testing.T, elevation, unit string) *zoning.ZoneMap {
 	t.Helper()
-	g, err := read.Prepare(read.Request{Elevation: []string{elevation}, ElevationOptions: raster.Options{Unit: unit}, Parcel: "../../examples/demo/parcel.geojson"})
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{elevation}, ElevationOptions: raster.Options{Unit: unit}, Parcel: "../../examples/demo/parcel.geojson"})
 	require.NoError(t, err)
-	m, err := Map(g, Defaults(), Options{SlopeOnly: true})
+	m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{SlopeOnly: true})
 	require.NoError(t, err)
 	return m
 }
@@ -92,7 +93,7 @@ func mapOf(t *testing.T, elevation, unit string) *zoning.ZoneMap {
 // One ground in many dresses gives the same zones: to the vertex where the grid
 // is stored the same way round.
 func TestOneGroundInManyDresses(t *testing.T) {
-	want := mapOf(t, Jacksboro, "")
+	want := mapOf(t, jacksboro, "")
 	for name, c := range map[string]struct {
 		dress
 		unit string
@@ -125,8 +126,8 @@ func TestOneGroundInManyDresses(t *testing.T) {
 // slope agrees within a twentieth, and no band by more than a twentieth of the
 // parcel.
 func TestSameGroundInAnotherCRS(t *testing.T) {
-	want := mapOf(t, Jacksboro, "")
-	src, err := godal.Open(Jacksboro)
+	want := mapOf(t, jacksboro, "")
+	src, err := godal.Open(jacksboro)
 	require.NoError(t, err)
 	defer src.Close()
 	for _, crs := range []string{"EPSG:26916", "EPSG:5070", "EPSG:3857"} {
@@ -148,7 +149,7 @@ func TestSameGroundInAnotherCRS(t *testing.T) {
 		}
 		assert.InEpsilon(t, mean(want), mean(got), 0.05, crs)
 		for _, b := range zoning.Bands(want.Fleet) {
-			apart := math.Abs(AcresOf(want, 0, b.Key) - AcresOf(got, 0, b.Key))
+			apart := math.Abs(acresOf(want, 0, b.Key) - acresOf(got, 0, b.Key))
 			assert.LessOrEqual(t, apart, 0.05*want.Lots[0].Acres, "%s, %s", crs, b.Key)
 		}
 	}

@@ -1,6 +1,7 @@
 package mapping_test
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/acreband/acreband/zoning"
@@ -12,7 +13,7 @@ import (
 // A limit is changed on a copy of the machine, and the ground that was read once is
 // mapped again. Limits that go with it follow: wet ground allows no more than dry.
 func ExampleMap() {
-	ground, err := read.Prepare(read.Request{
+	ground, err := read.Prepare(context.Background(), read.Request{
 		Elevation: []string{"../../examples/site/elevation.tif"}, Parcel: "../../examples/site/boundary.geojson",
 	})
 	if err != nil {
@@ -25,7 +26,7 @@ func ExampleMap() {
 		return
 	}
 	for _, state := range []zoning.Moisture{zoning.Dry, zoning.Wet} {
-		zones, err := mapping.Map(ground, machines, mapping.Options{Ground: state})
+		zones, err := mapping.Map(context.Background(), ground, machines, mapping.Options{Ground: state})
 		if err != nil {
 			fmt.Println(err)
 			return

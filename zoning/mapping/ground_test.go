@@ -1,4 +1,4 @@
-package mapping
+package mapping_test
 
 import (
 	"encoding/json"
@@ -8,36 +8,38 @@ import (
 	"path/filepath"
 	"testing"
 
+	"github.com/airbusgeo/godal"
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
+	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/read"
 )
 
 // jacksboro is real ground in degrees, 403 × 344 cells of 1/1200°: see
 // testdata/SOURCES.md.
 const (
-	Jacksboro         = "../../testdata/jacksboro_dem.tif"
-	JacksboroWest     = -84.41375
-	JacksboroNorth    = 36.44625
-	JacksboroCell     = 1.0 / 1200
-	JacksboroCols     = 403
-	JacksboroRows     = 344
-	jacksboroMidLon   = JacksboroWest + JacksboroCols*JacksboroCell/2
-	JacksboroMidLat   = JacksboroNorth - JacksboroRows*JacksboroCell/2
-	jacksboroHalfWide = JacksboroCols * JacksboroCell / 2
+	jacksboro         = "../../testdata/jacksboro_dem.tif"
+	jacksboroWest     = -84.41375
+	jacksboroNorth    = 36.44625
+	jacksboroCell     = 1.0 / 1200
+	jacksboroCols     = 403
+	jacksboroRows     = 344
+	jacksboroMidLon   = jacksboroWest + jacksboroCols*jacksboroCell/2
+	jacksboroMidLat   = jacksboroNorth - jacksboroRows*jacksboroCell/2
+	jacksboroHalfWide = jacksboroCols * jacksboroCell / 2
 )
 
 // named is a lot to be written to a file.
-type Named struct {
+type named struct {
 	name   string
 	ground orb.MultiPolygon
 }
 
 // boundary writes lots to a GeoJSON file of their own.
-func Boundary(t testing.TB, lots ...Named) string {
+func boundary(t testing.TB, lots ...named) string {
 	t.Helper()
 	type geometry struct {
 		Type        string           `json:"type"`
@@ -60,7 +62,7 @@ func Boundary(t testing.TB, lots ...Named) string {
 }
 
 // rectangle is a lot of straight sides, given by two corners in degrees.
-func Rectangle(west, south, east, north float64) orb.MultiPolygon {
+func rectangle(west, south, east, north float64) orb.MultiPolygon {
 	return orb.MultiPolygon{{{{west, south}, {east, south}, {east, north}, {west, north}, {west, south}}}}
 }
 
@@ -82,16 +84,16 @@ func ragged(rng *rand.Rand, lon, lat, least, most float64) orb.Ring {
 }
 
 // survey runs the whole line on the real ground, by slope alone.
-func Survey(t testing.TB, machines []zoning.Machine, lots ...Named) (*Ground, *zoning.ZoneMap) {
+func survey(t testing.TB, machines []zoning.Machine, lots ...named) (*mapping.Ground, *zoning.ZoneMap) {
 	t.Helper()
-	g, err := read.Prepare(read.Request{Elevation: []string{Jacksboro}, Parcel: Boundary(t, lots...)})
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{jacksboro}, Parcel: boundary(t, lots...)})
 	require.NoError(t, err)
-	m, err := Map(g, machines, Options{SlopeOnly: true})
+	m, err := mapping.Map(t.Context(), g, machines, mapping.Options{SlopeOnly: true})
 	require.NoError(t, err)
 	return g, m
 }
 
-func AcresOf(m *zoning.ZoneMap, lot int, key string) float64 {
+func acresOf(m *zoning.ZoneMap, lot int, key string) float64 {
 	for _, z := range m.Lots[lot].Zones {
 		if zoning.Bands(m.Fleet)[z.Band].Key == key {
 			return z.Acres
@@ -100,4 +102,18 @@ func AcresOf(m *zoning.ZoneMap, lot int, key string) float64 {
 	return 0
 }
 
-func Defaults() []zoning.Machine { return fleet.Default() }
+func defaults() []zoning.Machine { return fleet.Default() }
+
+// translated is a copy of a raster made by GDAL's translate.
+func translated(t testing.TB, source, name string, switches ...string) string {
+	t.Helper()
+	require.NoError(t, godal.RegisterRaster(godal.GTiff))
+	ds, err := godal.Open(source)
+	require.NoError(t, err)
+	defer ds.Close()
+	path := filepath.Join(t.TempDir(), name)
+	copied, err := ds.Translate(path, switches)
+	require.NoError(t, err)
+	require.NoError(t, copied.Close())
+	return path
+}

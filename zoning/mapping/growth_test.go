@@ -1,4 +1,4 @@
-package mapping
+package mapping_test
 
 import (
 	"bytes"
@@ -15,6 +15,7 @@ import (
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/site"
@@ -38,26 +39,26 @@ func canopy(c, r int) float64 {
 func firstSurface(t *testing.T, east, south float64, height func(c, r int, ground float64) float64, tags ...string) string {
 	t.Helper()
 	godal.RegisterAll()
-	src, err := godal.Open(Jacksboro)
+	src, err := godal.Open(jacksboro)
 	require.NoError(t, err)
 	defer src.Close()
-	z := make([]float64, JacksboroCols*JacksboroRows)
-	require.NoError(t, src.Bands()[0].Read(0, 0, z, JacksboroCols, JacksboroRows))
+	z := make([]float64, jacksboroCols*jacksboroRows)
+	require.NoError(t, src.Bands()[0].Read(0, 0, z, jacksboroCols, jacksboroRows))
 	for i := range z {
-		if z[i] = height(i%JacksboroCols, i/JacksboroCols, z[i]); z[i] != z[i] {
+		if z[i] = height(i%jacksboroCols, i/jacksboroCols, z[i]); z[i] != z[i] {
 			z[i] = -9999
 		}
 	}
 	path := filepath.Join(t.TempDir(), "surface.tif")
-	out, err := godal.Create(godal.GTiff, path, 1, godal.Float32, JacksboroCols, JacksboroRows)
+	out, err := godal.Create(godal.GTiff, path, 1, godal.Float32, jacksboroCols, jacksboroRows)
 	require.NoError(t, err)
-	require.NoError(t, out.SetGeoTransform([6]float64{JacksboroWest + east*JacksboroCell, JacksboroCell, 0, JacksboroNorth - south*JacksboroCell, 0, -JacksboroCell}))
+	require.NoError(t, out.SetGeoTransform([6]float64{jacksboroWest + east*jacksboroCell, jacksboroCell, 0, jacksboroNorth - south*jacksboroCell, 0, -jacksboroCell}))
 	require.NoError(t, out.SetProjection(src.Projection()))
 	require.NoError(t, out.Bands()[0].SetNoData(-9999))
 	for i := 0; i+1 < len(tags); i += 2 {
 		require.NoError(t, out.SetMetadata(tags[i], tags[i+1]))
 	}
-	require.NoError(t, out.Write(0, 0, z, JacksboroCols, JacksboroRows))
+	require.NoError(t, out.Write(0, 0, z, jacksboroCols, jacksboroRows))
 	require.NoError(t, out.Close())
 	return path
 }
@@ -65,19 +66,19 @@ func firstSurface(t *testing.T, east, south float64, height func(c, r int, groun
 func grown(c, r int, ground float64) float64 { return ground + canopy(c, r) }
 
 // lot lies on cells 120 to 199 by 110 to 169 of the real ground.
-func growthLot() Named {
+func growthLot() named {
 	at := func(c, r float64) (lon, lat float64) {
-		return JacksboroWest + c*JacksboroCell, JacksboroNorth - r*JacksboroCell
+		return jacksboroWest + c*jacksboroCell, jacksboroNorth - r*jacksboroCell
 	}
 	w, n := at(120, 110)
 	e, s := at(200, 170)
-	return Named{"a", Rectangle(w, s, e, n)}
+	return named{"a", rectangle(w, s, e, n)}
 }
 
-func growthGround(t *testing.T, q read.Request) *Ground {
+func growthGround(t *testing.T, q read.Request) *mapping.Ground {
 	t.Helper()
-	q.Elevation, q.Parcel = []string{Jacksboro}, Boundary(t, growthLot())
-	g, err := read.Prepare(q)
+	q.Elevation, q.Parcel = []string{jacksboro}, boundary(t, growthLot())
+	g, err := read.Prepare(t.Context(), q)
 	require.NoError(t, err)
 	return g
 }
@@ -86,9 +87,9 @@ func growthGround(t *testing.T, q read.Request) *Ground {
 // growth it does not handle, and no others for growth.
 func TestSurfaceHoldsMachinesBack(t *testing.T) {
 	g := growthGround(t, read.Request{Surface: []string{firstSurface(t, 0, 0, grown)}})
-	fleet := Defaults()[:1]
+	fleet := defaults()[:1]
 	fleet[0].TallestM, fleet[0].PatchAcres = 5, 0
-	m, err := Map(g, fleet, Options{WaterIsGround: true})
+	m, err := mapping.Map(t.Context(), g, fleet, mapping.Options{WaterIsGround: true})
 	require.NoError(t, err)
 
 	var want [zoning.GrowthClasses]float64
@@ -135,7 +136,7 @@ func TestSurfaceAndDrawnCover(t *testing.T) {
 		return grown(c, r, ground)
 	}
 	g := growthGround(t, read.Request{Surface: []string{firstSurface(t, 0, 0, holes)}})
-	alone := g.work.GrowthM
+	alone := g.GrowthM()
 	cover := site.Feature{Kind: site.Cover, TallM: 6, Geometry: orb.Polygon(growthLot().ground[0])}
 	both := g.With([]site.Feature{cover})
 	grid := g.Elevation.Grid
@@ -146,16 +147,16 @@ func TestSurfaceAndDrawnCover(t *testing.T) {
 		for c := 122; c < 198; c++ {
 			if c == 150 {
 				require.True(t, math.IsNaN(at(alone, c, r)))
-				require.Equal(t, 6.0, at(both.work.GrowthM, c, r))
+				require.Equal(t, 6.0, at(both.GrowthM(), c, r))
 				continue
 			}
 			require.Equal(t, canopy(c, r), at(alone, c, r))
-			require.Equal(t, max(6, canopy(c, r)), at(both.work.GrowthM, c, r))
+			require.Equal(t, max(6, canopy(c, r)), at(both.GrowthM(), c, r))
 		}
 	}
-	assert.Equal(t, alone, g.With(nil).work.GrowthM)
+	assert.Equal(t, alone, g.With(nil).GrowthM())
 
-	m, err := Map(g, Defaults(), Options{})
+	m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 	require.NoError(t, err)
 	assert.InDelta(t, m.Lots[0].Acres/80, m.Growth.Total().Unknown, 0.01*m.Lots[0].Acres/80, "one column of 80")
 	assert.Contains(t, strings.Join(m.Warnings, "\n"), "have no height of growth: it holds no machine back there")
@@ -165,11 +166,11 @@ func TestSurfaceAndDrawnCover(t *testing.T) {
 // whose heights are whole metres.
 func TestSurfaceOffTheGround(t *testing.T) {
 	g := growthGround(t, read.Request{Surface: []string{firstSurface(t, 0.8, 0.6, grown)}})
-	told := strings.Join(g.surface.warnings, "\n")
+	told := strings.Join(g.SurfaceWarnings(), "\n")
 	assert.Regexp(t, `lies (0\.9|1\.0|1\.1) cells \(\d+ m\) off the ground, 0\.[789] along the rows and 0\.[567] down the columns`, told)
 
 	g = growthGround(t, read.Request{Surface: []string{firstSurface(t, 0.2, 0, grown)}})
-	assert.NotContains(t, strings.Join(g.surface.warnings, "\n"), "off the ground")
+	assert.NotContains(t, strings.Join(g.SurfaceWarnings(), "\n"), "off the ground")
 }
 
 // The same surface warped by GDAL to a finer grid in another CRS by its nearest cell:
@@ -184,14 +185,14 @@ func TestSurfaceInAnotherCRS(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, out.Close())
 	g := growthGround(t, read.Request{Surface: []string{path}})
-	assert.Contains(t, g.surface.how, "the greatest in each cell of its cells of 25 × 25 m")
+	assert.Contains(t, g.SurfaceHow(), "the greatest in each cell of its cells of 25 × 25 m")
 	grid := g.Elevation.Grid
 	for r := 112; r < 168; r++ {
 		for c := 122; c < 198; c++ {
 			if c%16 < 2 || c%16 > 13 || r%8 < 2 || r%8 > 5 {
 				continue // beside other growth
 			}
-			got := float64(g.work.GrowthM[(r-grid.Row0)*grid.Cols+c-grid.Col0])
+			got := float64(g.GrowthM()[(r-grid.Row0)*grid.Cols+c-grid.Col0])
 			require.InDelta(t, canopy(c, r), got, 2, "column %d, row %d", c, r) // heights in whole metres, interpolated twice
 		}
 	}
@@ -200,32 +201,23 @@ func TestSurfaceInAnotherCRS(t *testing.T) {
 func TestSurfaceIsRefused(t *testing.T) {
 	refused := func(path string, o raster.Options) string {
 		t.Helper()
-		_, err := read.Prepare(read.Request{Elevation: []string{Jacksboro}, Parcel: Boundary(t, growthLot()), Surface: []string{path}, SurfaceOptions: o})
+		_, err := read.Prepare(t.Context(), read.Request{Elevation: []string{jacksboro}, Parcel: boundary(t, growthLot()), Surface: []string{path}, SurfaceOptions: o})
 		require.Error(t, err)
 		return err.Error()
 	}
-	says := refused(Jacksboro, raster.Options{})
-	assert.Contains(t, says, Jacksboro+": its heights are those of the ground")
+	says := refused(jacksboro, raster.Options{})
+	assert.Contains(t, says, jacksboro+": its heights are those of the ground")
 	assert.Contains(t, refused(firstSurface(t, 0, 0, grown), raster.Options{Unit: "ft"}), "times those of the ground: they are metres taken for feet")
-	assert.Contains(t, refused(firstSurface(t, 2*JacksboroCols, 0, grown), raster.Options{}), "check its CRS (--surface-crs)")
+	assert.Contains(t, refused(firstSurface(t, 2*jacksboroCols, 0, grown), raster.Options{}), "check its CRS (--surface-crs)")
 	assert.Contains(t, refused("nowhere.tif", raster.Options{}), "nowhere.tif")
 	assert.Contains(t, refused(firstSurface(t, 0, 0, grown), raster.Options{CRS: "EPSG:0"}), "--surface-crs")
-}
-
-func TestDatesApart(t *testing.T) {
-	assert.Empty(t, datesApart("2019", "2021"))
-	assert.Empty(t, datesApart("2019-06-30", "2021-06-30"))
-	assert.Contains(t, datesApart("2019-06-30", "2021-07-01"), "more than 2 years apart")
-	assert.Contains(t, datesApart("2021-07", "2015"), "in 2021-07, the first surface in 2015")
-	assert.Contains(t, datesApart("2019", ""), "is not known")
-	assert.Contains(t, datesApart("", "2019"), "nobody says when")
 }
 
 // What is told of growth stands in the files.
 func TestGrowthIsWritten(t *testing.T) {
 	path := firstSurface(t, 0, 0, grown, "SURVEY_DATE", "2016-03-01")
 	g := growthGround(t, read.Request{Surface: []string{path}})
-	m, err := Map(g, Defaults(), Options{Surveyed: "2021"})
+	m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{Surveyed: "2021"})
 	require.NoError(t, err)
 	var b bytes.Buffer
 	require.NoError(t, write.WriteGeoJSON(&b, m))

@@ -11,7 +11,6 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/field"
 	"github.com/acreband/acreband/zoning/site"
 )
 
@@ -128,28 +127,7 @@ func TestDatesMoreThanTwoYearsApart(t *testing.T) {
 	assert.Contains(t, datesApart("2019", "2021-01-02"), "more than 2 years apart")
 	assert.Contains(t, datesApart("", "2021"), "nobody says when")
 	assert.Contains(t, datesApart("2021", ""), "is not known")
-}
-
-// Spots are sought with the machines' own limits and what is surely within them; people
-// are sent where ground is surely less than 50%, on wet ground 35%.
-func TestCheckGroundByTheError(t *testing.T) {
-	const sigma = 0.02
-	l := tellerOn(t, 10, 10, zoning.Machine{Key: "a", LimitPct: 30}, zoning.Machine{Key: "b", LimitPct: 100, TetherAbovePct: 60})
-	l.m.Error.Slope = round(sigma)
-	l.m.Hazards = []zoning.Hazard{{Geometry: orb.LineString{{1, 1}, {2, 2}, {3, 3}}, Words: "edge"}, {Geometry: orb.Point{4, 4}, Words: "gap"}, {Geometry: orb.Polygon{}, Words: "bank"}}
-	l.m.Access.Staging = []orb.Point{{5, 5}}
-	for on, steepest := range map[zoning.Moisture]float64{zoning.Dry: 50, zoning.Wet: 35} {
-		l.m.Ground = on
-		got := field.GroundOf(l.Ground, l.m)
-		assert.InDelta(t, sureBelow(steepest, sigma), got.FootPct, 1e-9)
-		assert.InDelta(t, sureBelow(30, sigma), got.SurePct[0], 1e-9)
-		assert.InDelta(t, sureBelow(60, sigma), got.SurePct[1], 1e-9)
-		assert.Equal(t, on, got.On)
-		assert.Equal(t, []field.Hazard{{At: orb.Point{2, 2}, Words: "edge"}, {At: orb.Point{4, 4}, Words: "gap"}}, got.Hazards)
-		assert.Equal(t, l.m.Access.Staging, got.Staging)
-	}
-	l.m.Error.Slope = round(2)
-	assert.Equal(t, 1e-3, field.GroundOf(l.Ground, l.m).FootPct, "no ground is surely below: nobody is sent, and 0 would be no limit")
+	assert.Contains(t, datesApart("2021-07", "2015"), "in 2021-07, the first surface in 2015")
 }
 
 // What slopes are worth: by the noise given, in percent.

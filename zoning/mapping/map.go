@@ -18,14 +18,9 @@ import (
 // Map classifies the ground for a fleet. It reads no file and does not change
 // the ground. The same ground and fleet give the same map, to the bit, however
 // many processors there are. A lot that cannot be cut is left out with a
-// warning; where none is left, Map returns what was wrong with the first.
-func Map(g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) {
-	return MapContext(context.Background(), g, fleet, o)
-}
-
-// MapContext is [Map] until a context is done: it then returns the context's error,
-// at the next strip of rows or lot.
-func MapContext(ctx context.Context, g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) {
+// warning; where none is left, Map returns what was wrong with the first. Once the
+// context is done it returns its error, at the next strip of rows or lot.
+func Map(ctx context.Context, g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) {
 	m, err := g.mapping(fleet, o)
 	if err != nil {
 		return nil, err

@@ -1,4 +1,4 @@
-package mapping
+package mapping_test
 
 import (
 	"bytes"
@@ -14,6 +14,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/write"
 )
@@ -25,23 +26,23 @@ func bytesOf(t testing.TB, m *zoning.ZoneMap) string {
 	return b.String()
 }
 
-var TwoLots = []Named{
-	{"a", Rectangle(-84.28, 36.31, -84.23, 36.37)},
-	{"b", Rectangle(-84.20, 36.30, -84.17, 36.33)},
+var twoLots = []named{
+	{"a", rectangle(-84.28, 36.31, -84.23, 36.37)},
+	{"b", rectangle(-84.20, 36.30, -84.17, 36.33)},
 }
 
 // However many processors there are, and however often it is made, a map is the
 // same to the byte; making one changes nothing in the ground.
 func TestMapSameBytes(t *testing.T) {
-	file := Boundary(t, TwoLots...)
-	q := read.Request{Elevation: []string{Jacksboro}, Parcel: file}
-	g, err := read.Prepare(q)
+	file := boundary(t, twoLots...)
+	q := read.Request{Elevation: []string{jacksboro}, Parcel: file}
+	g, err := read.Prepare(t.Context(), q)
 	require.NoError(t, err)
 	heights := slices.Clone(g.Elevation.Grid.Z)
 	var first string
 	for i, procs := range []int{1, 2, 3, 8} {
 		before := runtime.GOMAXPROCS(procs)
-		m, err := Map(g, Defaults(), Options{})
+		m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 		runtime.GOMAXPROCS(before)
 		require.NoError(t, err)
 		if i == 0 {
@@ -49,63 +50,63 @@ func TestMapSameBytes(t *testing.T) {
 		}
 		require.Equal(t, first, bytesOf(t, m), "GOMAXPROCS=%d", procs)
 	}
-	steep := Defaults()
+	steep := defaults()
 	steep[0], err = steep[0].With(zoning.AlongLimit, 12)
 	require.NoError(t, err)
-	other, err := Map(g, steep, Options{})
+	other, err := mapping.Map(t.Context(), g, steep, mapping.Options{})
 	require.NoError(t, err)
 	assert.NotEqual(t, first, bytesOf(t, other))
 	assert.Equal(t, heights, g.Elevation.Grid.Z)
 
-	again, err := read.Prepare(q)
+	again, err := read.Prepare(t.Context(), q)
 	require.NoError(t, err)
-	m, err := Map(again, Defaults(), Options{})
+	m, err := mapping.Map(t.Context(), again, defaults(), mapping.Options{})
 	require.NoError(t, err)
 	assert.Equal(t, first, bytesOf(t, m), "read again")
 }
 
 // A lot's zones do not depend on what else was read.
 func TestMapLotAloneAndAmongOthers(t *testing.T) {
-	_, both := Survey(t, Defaults(), TwoLots...)
-	_, alone := Survey(t, Defaults(), TwoLots[1])
+	_, both := survey(t, defaults(), twoLots...)
+	_, alone := survey(t, defaults(), twoLots[1])
 	assert.Equal(t, alone.Lots[0].Zones, both.Lots[1].Zones)
 }
 
 func TestMapRefusesAFleetThatCannotBeUsed(t *testing.T) {
-	g, _ := Survey(t, Defaults(), TwoLots[0])
-	_, err := Map(g, nil, Options{})
+	g, _ := survey(t, defaults(), twoLots[0])
+	_, err := mapping.Map(t.Context(), g, nil, mapping.Options{})
 	assert.ErrorContains(t, err, "no machine")
-	_, err = Map(g, []zoning.Machine{{Key: "unknown", LimitPct: 30}}, Options{})
+	_, err = mapping.Map(t.Context(), g, []zoning.Machine{{Key: "unknown", LimitPct: 30}}, mapping.Options{})
 	assert.ErrorContains(t, err, `"unknown"`)
 }
 
 // A lot thinner than coordinates can tell, among others: they are mapped.
 func TestMapLeavesOutALotThatCannotBeCut(t *testing.T) {
 	sliver := orb.MultiPolygon{{{{-84.25, 36.33}, {-84.24, 36.33}, {-84.24, 36.3300000004}, {-84.25, 36.33}}}}
-	g, m := Survey(t, Defaults(), Named{"sliver", sliver}, TwoLots[0])
+	g, m := survey(t, defaults(), named{"sliver", sliver}, twoLots[0])
 	require.Len(t, g.Lots, 2)
 	require.Len(t, m.Lots, 1)
 	assert.Equal(t, "a", m.Lots[0].Lot)
 	require.Len(t, m.Warnings, 2, "and that the raster is coarse")
 	assert.Contains(t, m.Warnings[0], "lot sliver: the parcel has no ground as wide as 0.1 mm")
 
-	g, err := read.Prepare(read.Request{Elevation: []string{Jacksboro}, Parcel: Boundary(t, Named{"sliver", sliver})})
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{jacksboro}, Parcel: boundary(t, named{"sliver", sliver})})
 	require.NoError(t, err)
-	_, err = Map(g, Defaults(), Options{})
+	_, err = mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 	assert.ErrorIs(t, err, coverage.ErrNoGround)
 }
 
 func TestMapCellsTooSmallToCut(t *testing.T) {
-	fine := read.Translated(t, Jacksboro, "fine.tif", "-srcwin", "0", "0", "100", "100", "-a_ullr", "-84.25", "36.33", "-84.24998", "36.32998")
-	g, err := read.Prepare(read.Request{Elevation: []string{fine}, Parcel: Boundary(t, Named{"a", Rectangle(-84.249995, 36.329985, -84.249985, 36.329995)})})
+	fine := translated(t, jacksboro, "fine.tif", "-srcwin", "0", "0", "100", "100", "-a_ullr", "-84.25", "36.33", "-84.24998", "36.32998")
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{fine}, Parcel: boundary(t, named{"a", rectangle(-84.249995, 36.329985, -84.249985, 36.329995)})})
 	require.NoError(t, err)
-	_, err = Map(g, Defaults(), Options{})
+	_, err = mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 	assert.ErrorIs(t, err, coverage.ErrCellSize)
 	assert.ErrorContains(t, err, fine)
 	assert.ErrorContains(t, err, "use a coarser raster")
 }
 
-// exactPlane writes a GeoTIFF of 60 × 60 cells of 10 m near Jacksboro (UTM zone
+// exactPlane writes a GeoTIFF of 60 × 60 cells of 10 m near jacksboro (UTM zone
 // 16 N), rising by a slope in map units towards an azimuth of the grid.
 func exactPlane(t testing.TB, rise, east, north float64) string {
 	t.Helper()
@@ -134,10 +135,10 @@ func TestMapSurfaceAcresOfAPlane(t *testing.T) {
 	for pct, want := range map[float64]float64{35: 1.0595, 50: 1.1180} {
 		for _, toward := range [][2]float64{{1, 0}, {0, 1}, {-0.6, 0.8}, {0.8, -0.6}} {
 			path := exactPlane(t, pct/100, toward[0], toward[1])
-			g, err := read.Prepare(read.Request{Elevation: []string{path}, Parcel: Boundary(t, Named{"a", Rectangle(-84.2475, 36.3395, -84.2435, 36.3425)})})
+			g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{path}, Parcel: boundary(t, named{"a", rectangle(-84.2475, 36.3395, -84.2435, 36.3425)})})
 			require.NoError(t, err)
 			require.Empty(t, g.Warnings, "the lot lies on the plane")
-			m, err := Map(g, []zoning.Machine{{Key: "a", LimitPct: 150}}, Options{})
+			m, err := mapping.Map(t.Context(), g, []zoning.Machine{{Key: "a", LimitPct: 150}}, mapping.Options{})
 			require.NoError(t, err)
 			z := m.Lots[0].Zones[0]
 			assert.InDelta(t, want, z.SurfaceAcres/z.Acres, 1.5e-4, "%g%%", pct)

@@ -60,7 +60,7 @@ func (g *Ground) mapping(fleet []zoning.Machine, o Options) (*mapping, error) {
 		return nil, err
 	}
 	if g == nil || g.seen == nil || g.Elevation == nil || len(g.Elevation.Sources) == 0 {
-		return nil, errors.New("the ground has no elevation: it comes from Prepare")
+		return nil, errors.New("the ground has no elevation: NewGround makes one")
 	}
 	if err := g.Elevation.Grid.Check(); err != nil {
 		return nil, err

@@ -1,4 +1,4 @@
-package mapping
+package mapping_test
 
 import (
 	"math"
@@ -20,7 +20,7 @@ import (
 // bandsOf is the band of every cell, as a raster would hold it.
 func bandsOf(g *terrain.Grid, machines []zoning.Machine) []byte {
 	masks := make([]zoning.Mask, g.Cols*g.Rows)
-	trafficability.Stand(Must(slope.Of(g)), machines, masks)
+	trafficability.Stand(must(slope.Of(g)), machines, masks)
 	out := make([]byte, len(masks))
 	for i, m := range masks {
 		out[i] = byte(zoning.BandOf(m, len(machines)))
@@ -36,7 +36,7 @@ func polygonized(t *testing.T, bands []byte, g *terrain.Grid, n int) []*godal.Ge
 	require.NoError(t, err)
 	defer ds.Close()
 	west, north := g.Frame.LonLat(float64(g.Col0), float64(g.Row0))
-	require.NoError(t, ds.SetGeoTransform([6]float64{west, JacksboroCell, 0, north, 0, -JacksboroCell}))
+	require.NoError(t, ds.SetGeoTransform([6]float64{west, jacksboroCell, 0, north, 0, -jacksboroCell}))
 	require.NoError(t, ds.Bands()[0].Write(0, 0, bands, g.Cols, g.Rows))
 	require.NoError(t, godal.RegisterVector(godal.Memory))
 	shapes, err := godal.CreateVector(godal.Memory, "")
@@ -98,13 +98,13 @@ func orbOf(t *testing.T, g *godal.Geometry) (mp orb.MultiPolygon) {
 func TestMapZonesAreGDALsPolygons(t *testing.T) {
 	rng := rand.New(rand.NewPCG(45, 46))
 	lots := randomLots(rng, 40)
-	g, m := Survey(t, Defaults(), lots...)
+	g, m := survey(t, defaults(), lots...)
 	grid := g.Elevation.Grid
 	n := len(m.Fleet) + 2
 	whole := polygonized(t, bandsOf(grid, m.Fleet), grid, n)
 	compared := 0
 	for i, lot := range m.Lots {
-		if AcresOf(m, i, zoning.UnknownKey) > 0 {
+		if acresOf(m, i, zoning.UnknownKey) > 0 {
 			continue // off the raster there are no cells to polygonize
 		}
 		parcel := geosOf(t, g.Lots[i].Ground)
@@ -121,7 +121,7 @@ func TestMapZonesAreGDALsPolygons(t *testing.T) {
 			require.NoError(t, err)
 			theirs := orbOf(t, cut)
 			cut.Close()
-			tolM2 := 0.06e-3 * (PerimeterM(ours) + PerimeterM(theirs))
+			tolM2 := 0.06e-3 * (perimeterM(ours) + perimeterM(theirs))
 			require.InDelta(t, coverage.AreaM2(theirs), coverage.AreaM2(ours), tolM2, "lot %s, band %d", lot.Lot, b)
 			if len(ours) == 0 {
 				continue
@@ -151,7 +151,7 @@ func apartM2(t *testing.T, a, b orb.MultiPolygon) (m2 float64) {
 }
 
 // perimeterM is at most a little more than the length of outlines in metres.
-func PerimeterM(mp orb.MultiPolygon) (m float64) {
+func perimeterM(mp orb.MultiPolygon) (m float64) {
 	for _, poly := range mp {
 		for _, ring := range poly {
 			for i := 1; i < len(ring); i++ {

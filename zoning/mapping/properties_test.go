@@ -1,4 +1,4 @@
-package mapping
+package mapping_test
 
 import (
 	"bytes"
@@ -15,6 +15,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/write"
 )
 
@@ -90,12 +91,12 @@ func geodesicAcres(mp orb.MultiPolygon, stepM float64) float64 {
 
 // randomLots are parcels over the real ground: ragged, some with a hole, some
 // of two parts, some reaching off the raster.
-func randomLots(rng *rand.Rand, n int) []Named {
-	var lots []Named
+func randomLots(rng *rand.Rand, n int) []named {
+	var lots []named
 	for i := range n {
-		size := JacksboroCell * math.Pow(40, rng.Float64()) // a cell to forty
+		size := jacksboroCell * math.Pow(40, rng.Float64()) // a cell to forty
 		lon := jacksboroMidLon + (2*rng.Float64()-1)*jacksboroHalfWide
-		lat := JacksboroMidLat + (2*rng.Float64()-1)*0.8*jacksboroHalfWide
+		lat := jacksboroMidLat + (2*rng.Float64()-1)*0.8*jacksboroHalfWide
 		poly := orb.Polygon{ragged(rng, lon, lat, 0.5*size, size)}
 		if rng.IntN(3) == 0 {
 			poly = append(poly, ragged(rng, lon, lat, 0.1*size, 0.3*size))
@@ -104,7 +105,7 @@ func randomLots(rng *rand.Rand, n int) []Named {
 		if rng.IntN(3) == 0 {
 			mp = append(mp, orb.Polygon{ragged(rng, lon+2.5*size, lat, 0.2*size, 0.6*size)})
 		}
-		lots = append(lots, Named{strconv.Itoa(i), mp})
+		lots = append(lots, named{strconv.Itoa(i), mp})
 	}
 	return lots
 }
@@ -114,7 +115,7 @@ func randomLots(rng *rand.Rand, n int) []Named {
 func TestMapRandomParcels(t *testing.T) {
 	rng := rand.New(rand.NewPCG(41, 42))
 	lots := randomLots(rng, 400)
-	g, m := Survey(t, Defaults(), lots...)
+	g, m := survey(t, defaults(), lots...)
 	w := written(t, m)
 	require.Greater(t, len(g.Lots), 370, "the test's own lots lie on the raster, but a few")
 	byLot, grounds := map[string]float64{}, map[string]orb.MultiPolygon{}
@@ -175,8 +176,8 @@ func checkSlopes(t *testing.T, z writtenZone) {
 func TestMapOutlinesMeasureTheirAcres(t *testing.T) {
 	rng := rand.New(rand.NewPCG(43, 44))
 	for range 4 {
-		ring := ragged(rng, jacksboroMidLon, JacksboroMidLat, 0.004, 0.02)
-		_, m := Survey(t, Defaults(), Named{"a", orb.MultiPolygon{{ring}}})
+		ring := ragged(rng, jacksboroMidLon, jacksboroMidLat, 0.004, 0.02)
+		_, m := survey(t, defaults(), named{"a", orb.MultiPolygon{{ring}}})
 		for _, z := range written(t, m).Features {
 			// In steps of 100 m geodesics leave the straight edges by 5e-8 of these
 			// areas, a hundred times less in steps of 10 m.
@@ -188,28 +189,28 @@ func TestMapOutlinesMeasureTheirAcres(t *testing.T) {
 // Lots that share an edge measure together what they would as one.
 func TestMapNeighboursAddUp(t *testing.T) {
 	mid := jacksboroMidLon + 0.00123
-	_, m := Survey(t, Defaults(),
-		Named{"west", Rectangle(mid-0.02, JacksboroMidLat-0.01, mid, JacksboroMidLat+0.01)},
-		Named{"east", Rectangle(mid, JacksboroMidLat-0.01, mid+0.02, JacksboroMidLat+0.01)})
-	_, whole := Survey(t, Defaults(), Named{"whole", Rectangle(mid-0.02, JacksboroMidLat-0.01, mid+0.02, JacksboroMidLat+0.01)})
+	_, m := survey(t, defaults(),
+		named{"west", rectangle(mid-0.02, jacksboroMidLat-0.01, mid, jacksboroMidLat+0.01)},
+		named{"east", rectangle(mid, jacksboroMidLat-0.01, mid+0.02, jacksboroMidLat+0.01)})
+	_, whole := survey(t, defaults(), named{"whole", rectangle(mid-0.02, jacksboroMidLat-0.01, mid+0.02, jacksboroMidLat+0.01)})
 	for _, b := range zoning.Bands(m.Fleet) {
-		both := AcresOf(m, 0, b.Key) + AcresOf(m, 1, b.Key)
-		assert.InDelta(t, AcresOf(whole, 0, b.Key), both, 1e-6*whole.Lots[0].Acres, b.Key)
+		both := acresOf(m, 0, b.Key) + acresOf(m, 1, b.Key)
+		assert.InDelta(t, acresOf(whole, 0, b.Key), both, 1e-6*whole.Lots[0].Acres, b.Key)
 	}
 }
 
 // Lowering a limit gives no ground to its machine, and none to those before it.
 func TestMapLowerLimitOnlyShrinks(t *testing.T) {
-	g, m := Survey(t, Defaults(), Named{"a", Rectangle(-84.28, 36.31, -84.23, 36.37)})
+	g, m := survey(t, defaults(), named{"a", rectangle(-84.28, 36.31, -84.23, 36.37)})
 	for k, machine := range m.Fleet {
-		machines := Defaults()
+		machines := defaults()
 		machines[k].LimitPct *= 0.9
-		lower, err := Map(g, machines, Options{SlopeOnly: true})
+		lower, err := mapping.Map(t.Context(), g, machines, mapping.Options{SlopeOnly: true})
 		require.NoError(t, err)
-		assert.Less(t, AcresOf(lower, 0, machine.Key), AcresOf(m, 0, machine.Key)+1e-9, machine.Key)
+		assert.Less(t, acresOf(lower, 0, machine.Key), acresOf(m, 0, machine.Key)+1e-9, machine.Key)
 		for i := range m.Fleet {
 			if i != k {
-				assert.GreaterOrEqual(t, AcresOf(lower, 0, m.Fleet[i].Key), AcresOf(m, 0, m.Fleet[i].Key)-1e-9)
+				assert.GreaterOrEqual(t, acresOf(lower, 0, m.Fleet[i].Key), acresOf(m, 0, m.Fleet[i].Key)-1e-9)
 			}
 		}
 		assert.InEpsilon(t, m.Lots[0].Acres, lower.Lots[0].Acres, 1e-9)

@@ -1,6 +1,8 @@
 package read
 
 import (
+	"context"
+
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain/raster"
@@ -19,8 +21,12 @@ type LotSource struct {
 }
 
 // Prepare is [Prepare] for one of the lots. The ground is the same as if the lot were
-// alone in its file, with those of the features that lie within two miles of it.
-func (l LotSource) Prepare(lot zoning.Lot) (*mapping.Ground, error) {
+// alone in its file, with those of the features that lie within two miles of it. Once the
+// context is done it returns its error, before it reads elevation or first surface.
+func (l LotSource) Prepare(ctx context.Context, lot zoning.Lot) (*mapping.Ground, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	if err := onElevation(l.File, l.Elevation, lot.Parcel); err != nil {
 		return nil, err
 	}
@@ -30,6 +36,9 @@ func (l LotSource) Prepare(lot zoning.Lot) (*mapping.Ground, error) {
 	}
 	if l.Surface == nil {
 		return g, nil
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
 	}
 	if err := readSurface(g, l.Surface); err != nil {
 		return nil, err

@@ -40,12 +40,9 @@ type Request struct {
 
 // Prepare reads the lots of a boundary file and one window of elevation around
 // them all. A lot that cannot be used is set aside in Failed; where none is
-// left, Prepare returns what was wrong with the first.
-func Prepare(q Request) (*mapping.Ground, error) { return PrepareContext(context.Background(), q) }
-
-// PrepareContext is [Prepare] until a context is done: it then returns the context's error,
-// at the next file, lot or raster. A raster that is being read is read to its end.
-func PrepareContext(ctx context.Context, q Request) (*mapping.Ground, error) {
+// left, Prepare returns what was wrong with the first. Once the context is done it returns
+// its error, at the next file, lot or raster; a raster that is being read is read to its end.
+func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

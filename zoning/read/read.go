@@ -11,7 +11,6 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/write"
 )
 
 // errStopped says that whoever reads the lots wants no more.
@@ -141,7 +140,7 @@ func (r *reader) pass() error {
 				break
 			}
 			picture := isPicture(f.values[names:asked], f.geometry)
-			hazard := r.format.walked && slices.Contains(f.values[names:asked], write.HazardType)
+			hazard := r.format.walked && slices.Contains(f.values[names:asked], hazardTrack)
 			f.unwanted = r.where != nil && !r.where.holds(f.values[asked:])
 			f.values = f.values[:names]
 			if picture {
@@ -155,6 +154,10 @@ func (r *reader) pass() error {
 	}
 	return nil
 }
+
+// hazardTrack is the type of the tracks that our own GPX files have of hazards, which are
+// no boundaries.
+const hazardTrack = "Hazards"
 
 // isPicture tells a picture laid over the ground from a boundary: GDAL reads
 // KML's GroundOverlay as a polygon of four corners with its image as icon.

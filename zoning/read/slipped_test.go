@@ -8,18 +8,16 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"github.com/acreband/acreband/zoning/mapping"
 )
 
 // A corner at latitude 0 made a map of 14,921 acres of a file of 90 bytes, and took all
 // memory for it.
 func TestACornerFarFromTheElevationIsRefused(t *testing.T) {
 	const slip = "../../testdata/attacks/slipped-corner.geojson"
-	for _, elevation := range [][]string{{mapping.Jacksboro}, {folderWith(t, mapping.Jacksboro)}} {
+	for _, elevation := range [][]string{{jacksboro}, {folderWith(t, jacksboro)}} {
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		_, err := Prepare(Request{Elevation: elevation, Parcel: slip})
+		_, err := Prepare(t.Context(), Request{Elevation: elevation, Parcel: slip})
 		runtime.ReadMemStats(&after)
 		require.ErrorContains(t, err, slip+": lot 1: its corner at 0.0000 N, 84.2500 W lies 4025 km (2501 mi) from the elevation nearest to it")
 		assert.ErrorContains(t, err, "a slip?")
@@ -31,7 +29,7 @@ func TestACornerFarFromTheElevationIsRefused(t *testing.T) {
 func TestALotThatReachesBeyondTheElevationIsMapped(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "wide.geojson")
 	require.NoError(t, os.WriteFile(file, []byte(`{"type":"Polygon","coordinates":[[[-84.25,36.35],[-84.25,36.1],[-84.2,36.1],[-84.25,36.35]]]}`), 0o644))
-	g, err := Prepare(Request{Elevation: []string{mapping.Jacksboro}, Parcel: file})
+	g, err := Prepare(t.Context(), Request{Elevation: []string{jacksboro}, Parcel: file})
 	require.NoError(t, err)
 	assert.Len(t, g.Lots, 1)
 }

@@ -49,11 +49,6 @@
 //
 // A file is opened by the driver of the format its first bytes show, by no
 // other, and without a network: an old GeoJSON "crs" link is not followed.
-//
-// # Writing
-//
-// [WriteGeoPackage] writes a zone map; its other writers need no GDAL and are in
-// [github.com/acreband/acreband/zoning/export].
 package read
 
 import (

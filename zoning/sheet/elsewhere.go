@@ -22,19 +22,6 @@ func FlatColours(band, machines int) (fill, line color.RGBA) {
 	return lit(c.colour, g.lift), ink
 }
 
-// AcresText writes acres as the picture and the table do, on a map of so many
-// lots.
-func AcresText(acres float64, lots int) string { return totals{lots: lots}.acresText(acres) }
-
-// SlopeText writes a measured slope in percent, "-" where it is unknown.
-func SlopeText(pct float64) string { return slopeText(pct) }
-
-// LimitText writes a limit in percent.
-func LimitText(pct float64) string { return limitText(pct) }
-
-// ShareText writes a part of an acreage in whole percent.
-func ShareText(acres, of float64) string { return totals{acres: of}.shareText(acres) }
-
 // Facts are the elevation used, how slope was taken from it, how good heights and
 // boundary are, and what was assumed, as the picture says them.
 func Facts(zm *zoning.ZoneMap) []string { return factsOf(totalsOf(zm), zm) }

@@ -25,63 +25,9 @@ func nameOf(zm *zoning.ZoneMap) string {
 	return "Parcel"
 }
 
-// acresText writes acres with one decimal, two on a map of several lots. Ground
-// too small to show is not written as none.
-func (t totals) acresText(acres float64) string {
-	decimals := 1
-	if t.lots > 1 {
-		decimals = 2
-	}
-	least := math.Pow(10, -float64(decimals))
-	if acres > 0 && acres < least/2 {
-		return "<" + strconv.FormatFloat(least, 'f', decimals, 64)
-	}
-	return grouped(acres, decimals)
-}
+func (t totals) acresText(acres float64) string { return text.Acres(acres, t.lots) }
 
-// shareText writes a part of the parcel in whole percent.
-func (t totals) shareText(acres float64) string {
-	pct := 100 * acres / t.acres
-	switch {
-	case !(acres > 0) || pct != pct:
-		return "0%"
-	case pct < 0.5:
-		return "<1%"
-	case pct > 99.5 && acres < t.acres*(1-1e-9):
-		return ">99%"
-	}
-	return strconv.FormatFloat(pct, 'f', 0, 64) + "%"
-}
-
-// limitText writes a limit in percent with the decimals that it has, at most
-// four: a smaller limit is not written as none.
-func limitText(pct float64) string {
-	if pct > 0 && pct < 0.5e-4 {
-		return "<0.0001%"
-	}
-	return strings.TrimRight(strings.TrimRight(strconv.FormatFloat(pct, 'f', 4, 64), "0"), ".") + "%"
-}
-
-// slopeText writes a measured slope in percent.
-func slopeText(pct float64) string {
-	if pct != pct {
-		return "-"
-	}
-	return strconv.FormatFloat(pct, 'f', 1, 64) + "%"
-}
-
-// grouped writes a number with commas between thousands.
-func grouped(v float64, decimals int) string {
-	s := strconv.FormatFloat(v, 'f', decimals, 64)
-	whole, rest, _ := strings.Cut(s, ".")
-	for i := len(whole) - 3; i > 0 && whole[i-1] != '-'; i -= 3 {
-		whole = whole[:i] + "," + whole[i:]
-	}
-	if rest == "" {
-		return whole
-	}
-	return whole + "." + rest
-}
+func (t totals) shareText(acres float64) string { return text.Share(acres, t.acres) }
 
 // elevationText says what the slopes were read from.
 func elevationText(sources []terrain.Source) string {
@@ -128,3 +74,7 @@ func lengthText(m float64) string {
 	}
 	return strconv.FormatFloat(m, 'f', 1, 64)
 }
+
+func limitText(pct float64) string           { return text.LimitPct(pct) }
+func slopeText(pct float64) string           { return text.SlopePct(pct) }
+func grouped(v float64, decimals int) string { return text.Grouped(v, decimals) }

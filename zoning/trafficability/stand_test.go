@@ -15,7 +15,7 @@ import (
 
 // plane is ground that rises by rise (over run) towards an azimuth, in cells of
 // cellM metres around a height.
-func Plane(t testing.TB, cols, rows int, cellM, rise, azimuth, height float64) *terrain.Grid {
+func plane(t testing.TB, cols, rows int, cellM, rise, azimuth, height float64) *terrain.Grid {
 	t.Helper()
 	s, c := math.Sincos(azimuth * math.Pi / 180)
 	z := make([]float32, cols*rows)
@@ -32,11 +32,11 @@ func Plane(t testing.TB, cols, rows int, cellM, rise, azimuth, height float64) *
 // masksOf are the stand masks of a grid.
 func masksOf(g *terrain.Grid, fleet []zoning.Machine) []zoning.Mask {
 	out := make([]zoning.Mask, g.Cols*g.Rows)
-	Stand(zoning.Must(slope.Of(g)), fleet, out)
+	Stand(must(slope.Of(g)), fleet, out)
 	return out
 }
 
-func FleetOf(limitsPct ...float64) []zoning.Machine {
+func fleetOf(limitsPct ...float64) []zoning.Machine {
 	var fleet []zoning.Machine
 	for i, l := range limitsPct {
 		fleet = append(fleet, zoning.Machine{Key: string(rune('a' + i)), Name: "Machine", LimitPct: l})
@@ -46,7 +46,7 @@ func FleetOf(limitsPct ...float64) []zoning.Machine {
 
 // Percent, not degrees: 35% is 19.29deg, and 35deg would be 70%.
 func TestStandSidesOfALimit(t *testing.T) {
-	fleet := FleetOf(30, 35, 40)
+	fleet := fleetOf(30, 35, 40)
 	for _, c := range []struct {
 		pct  float64
 		want zoning.Mask
@@ -54,7 +54,7 @@ func TestStandSidesOfALimit(t *testing.T) {
 		{0, 0b111}, {29.9, 0b111}, {30, 0b110}, {30.1, 0b110}, {34.9, 0b110},
 		{35, 0b100}, {39.9, 0b100}, {40, 0}, {70, 0},
 	} {
-		for i, m := range masksOf(Plane(t, 9, 7, 2, c.pct/100, 0, 100), fleet) {
+		for i, m := range masksOf(plane(t, 9, 7, 2, c.pct/100, 0, 100), fleet) {
 			assert.Equal(t, c.want, m, "%g%% at cell %d", c.pct, i)
 		}
 	}
@@ -68,9 +68,9 @@ func TestStandTieGoesToTheSteeperSideWhole(t *testing.T) {
 	for _, cellM := range []float64{1, 2, 10, 30} {
 		for azimuth := 0.0; azimuth < 360; azimuth += 7.5 {
 			for _, limit := range []float64{30, 35, 40} {
-				field := zoning.Must(slope.Of(Plane(t, 60, 50, cellM, limit/100, azimuth, 400)))
+				field := must(slope.Of(plane(t, 60, 50, cellM, limit/100, azimuth, 400)))
 				masks := make([]zoning.Mask, len(field.Squared))
-				Stand(field, FleetOf(limit, 2*limit), masks)
+				Stand(field, fleetOf(limit, 2*limit), masks)
 				for i, m := range masks {
 					require.Equal(t, zoning.Mask(0b10), m, "cell %d: %g%% towards %g in cells of %g m", i, limit, azimuth, cellM)
 					if field.Pct(i%60, i/60) < limit {
@@ -87,8 +87,8 @@ func TestStandTieGoesToTheSteeperSideWhole(t *testing.T) {
 // that keeps its machine.
 func TestStandTieIsNarrow(t *testing.T) {
 	for azimuth := 0.0; azimuth < 360; azimuth += 22.5 {
-		grid := Plane(t, 60, 50, 10, 0.35-2*zoning.TieRise, azimuth, 100)
-		for _, m := range masksOf(grid, FleetOf(35)) {
+		grid := plane(t, 60, 50, 10, 0.35-2*zoning.TieRise, azimuth, 100)
+		for _, m := range masksOf(grid, fleetOf(35)) {
 			require.Equal(t, zoning.Mask(1), m, "azimuth %g", azimuth)
 		}
 	}
@@ -110,7 +110,7 @@ func TestStandLowerLimitOnlyShrinks(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 22))
 	for range 200 {
 		f := randomField(rng, 500)
-		fleet := FleetOf(5+rng.Float64()*150, 5+rng.Float64()*150, 5+rng.Float64()*150)
+		fleet := fleetOf(5+rng.Float64()*150, 5+rng.Float64()*150, 5+rng.Float64()*150)
 		before, after := make([]zoning.Mask, 500), make([]zoning.Mask, 500)
 		Stand(f, fleet, before)
 		k := rng.IntN(len(fleet))
@@ -126,7 +126,7 @@ func TestStandLowerLimitOnlyShrinks(t *testing.T) {
 func TestStandUnknownIsNoSetOfMachines(t *testing.T) {
 	f := randomField(rand.New(rand.NewPCG(23, 24)), 1000)
 	masks := make([]zoning.Mask, 1000)
-	fleet := FleetOf(30, 60)
+	fleet := fleetOf(30, 60)
 	Stand(f, fleet, masks)
 	for i, s := range f.Squared {
 		assert.Equal(t, s != s, masks[i] == zoning.Unknown)
@@ -143,11 +143,11 @@ func TestStandLargestFleet(t *testing.T) {
 	for i := range zoning.MaxMachines {
 		limits = append(limits, float64(10*(i+1)))
 	}
-	fleet := FleetOf(limits...)
+	fleet := fleetOf(limits...)
 	require.NoError(t, zoning.CheckFleet(fleet))
 	for i := range zoning.MaxMachines + 1 {
-		masks := masksOf(Plane(t, 5, 5, 10, float64(10*i+5)/100, 90, 0), fleet)
+		masks := masksOf(plane(t, 5, 5, 10, float64(10*i+5)/100, 90, 0), fleet)
 		assert.Equal(t, i, zoning.BandOf(masks[12], len(fleet)), "%d%%", 10*i+5)
 	}
-	assert.ErrorContains(t, zoning.CheckFleet(append(fleet, FleetOf(170)...)), "at most 14")
+	assert.ErrorContains(t, zoning.CheckFleet(append(fleet, fleetOf(170)...)), "at most 14")
 }

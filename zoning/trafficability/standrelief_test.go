@@ -11,6 +11,11 @@ import (
 	"github.com/acreband/acreband/zoning"
 )
 
+// On a tether: 100%, off it 60%; on wet ground 40%, and no tether.
+var hung = zoning.Machine{
+	Key: "crawler", LimitPct: 100, CrossPct: 45, Wet: zoning.Limits{AlongPct: 40, CrossPct: 25}, TetherAbovePct: 60, TetherBasis: "manual, p. 31", TetherM: 30, Anchor: "boom",
+}
+
 // sloped is a row of cells of given slopes, rise over run.
 func sloped(rises ...float64) *slope.Field {
 	f := &slope.Field{Cols: len(rises), Rows: 1, Squared: make([]float32, len(rises))}
@@ -24,7 +29,7 @@ func sloped(rises ...float64) *slope.Field {
 // it, 0.021 is under it.
 func TestTieFromBothSides(t *testing.T) {
 	out := make([]zoning.Mask, 4)
-	require.NoError(t, Stand(sloped(0.35-1.9e-4, 0.35-2.1e-4, 0.35, 0), FleetOf(35), out))
+	require.NoError(t, Stand(sloped(0.35-1.9e-4, 0.35-2.1e-4, 0.35, 0), fleetOf(35), out))
 	assert.Equal(t, []zoning.Mask{0, 1, 0, 1}, out)
 }
 
@@ -32,10 +37,10 @@ func TestTieFromBothSides(t *testing.T) {
 // up to where the tether begins. A limit within a tie of none holds the machine off all
 // ground.
 func TestStandOnATether(t *testing.T) {
-	off := zoning.Hung
+	off := hung
 	off.Key, off.TetherBasis = "off", ""
 	out := make([]zoning.Mask, 4)
-	require.NoError(t, Stand(sloped(0.5, 0.7, 0.99, 1.01), []zoning.Machine{zoning.Hung, off}, out))
+	require.NoError(t, Stand(sloped(0.5, 0.7, 0.99, 1.01), []zoning.Machine{hung, off}, out))
 	assert.Equal(t, []zoning.Mask{0b11, 0b01, 0b01, 0}, out)
 	require.NoError(t, Stand(sloped(0, 0.01, math.NaN(), 0.5), []zoning.Machine{{Key: "a", LimitPct: 0.01}, {Key: "b", LimitPct: 2}}, out))
 	assert.Equal(t, []zoning.Mask{0b10, 0b10, zoning.Unknown, 0}, out)

@@ -208,7 +208,7 @@ func (c *Collection) Sum() *zoning.ZoneMap {
 // WriteGeoJSON writes the collection around the features of its maps, as
 // [WriteFeatures] wrote them, in any number of pieces.
 func (c *Collection) WriteGeoJSON(w io.Writer, features iter.Seq2[[]byte, error]) error {
-	s := Summarise(c.Sum())
+	s := summarise(c.Sum())
 	s.Lots = c.lots
 	return writeCollection(w, s, func(out *bufio.Writer) error {
 		before := "\n"

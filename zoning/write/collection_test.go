@@ -33,7 +33,7 @@ func oneByOne(t *testing.T, m *zoning.ZoneMap) (maps []*zoning.ZoneMap, features
 }
 
 func TestCollectionOfOneLotIsItsMap(t *testing.T) {
-	m := WriterMap(t)
+	m := writerMap(t)
 	m.Lots, m.Sources = m.Lots[:1], m.Sources[:1]
 	m.Lots[0].Notes = nil
 	var want, got bytes.Buffer
@@ -46,7 +46,7 @@ func TestCollectionOfOneLotIsItsMap(t *testing.T) {
 }
 
 func TestCollectionSumsLots(t *testing.T) {
-	m := WriterMap(t)
+	m := writerMap(t)
 	m.Warnings = []string{"dead flat"}
 	var want, got bytes.Buffer
 	require.NoError(t, WriteGeoJSON(&want, m))
@@ -77,7 +77,7 @@ func TestCollectionSumsLots(t *testing.T) {
 }
 
 func TestCollectionKeepsTheMostFrequentWarnings(t *testing.T) {
-	m := WriterMap(t)
+	m := writerMap(t)
 	c := NewCollection(m.Fleet)
 	for i := range 60 {
 		one := *m

@@ -14,10 +14,10 @@ import (
 
 // worked is the made map as one for which more than slope was asked, on wet ground.
 func worked(t *testing.T) *zoning.ZoneMap {
-	m := WriterMap(t)
+	m := writerMap(t)
 	m.Ground, m.Otherwise = zoning.Wet, make([]float64, len(zoning.Bands(m.Fleet)))
 	m.Otherwise[0], m.Otherwise[1] = 1.25, 0.5
-	m.Access = zoning.Access{Checked: true, Staging: []orb.Point{{-84.25, 36.33}}, Pockets: []zoning.Pocket{{1, 0.25, orb.Point{-84.2, 36.3}}}}
+	m.Access = zoning.Access{Checked: true, Staging: []orb.Point{{-84.25, 36.33}}, Pockets: []zoning.Pocket{{Machine: 1, Acres: 0.25, At: orb.Point{-84.2, 36.3}}}}
 	m.Cautions = union(m.Cautions, []string{zoning.Cautions()[0], zoning.NoWaysAsked})
 	for i := range m.Lots {
 		for k := range m.Lots[i].Zones {
@@ -30,7 +30,7 @@ func worked(t *testing.T) *zoning.ZoneMap {
 }
 
 // summaryOf is the summary of maps, one after another.
-func SummaryOf(t *testing.T, maps ...*zoning.ZoneMap) map[string]any {
+func summaryOf(t *testing.T, maps ...*zoning.ZoneMap) map[string]any {
 	t.Helper()
 	c := NewCollection(maps[0].Fleet)
 	for _, m := range maps {
@@ -52,7 +52,7 @@ func TestCollectionSumsWhatWasAskedBesideSlope(t *testing.T) {
 	maps, _ := oneByOne(t, m)
 	maps[0].Otherwise, maps[1].Otherwise = append([]float64{1}, m.Otherwise[1:]...), []float64{0.25}
 	maps[1].Access.Pockets = nil
-	got := SummaryOf(t, maps...)
+	got := summaryOf(t, maps...)
 	for _, key := range []string{"ground", "acres_dry", "acres_wet", "lost_acres", "access", "cautions"} {
 		require.NotNil(t, got[key], key)
 		require.Equal(t, whole.Summary[key], got[key], key)
@@ -62,7 +62,7 @@ func TestCollectionSumsWhatWasAskedBesideSlope(t *testing.T) {
 	// One lot's way in was not asked for: then that of all was not.
 	maps[1].Access = zoning.Access{}
 	maps[1].Cautions = union(zoning.Cautions(), []string{zoning.Cautions()[0], zoning.AccessNotChecked})
-	got = SummaryOf(t, maps...)
+	got = summaryOf(t, maps...)
 	require.False(t, got["access"].(map[string]any)["checked"].(bool))
 	require.Subset(t, got["cautions"], []any{zoning.AccessNotChecked, zoning.NoWaysAsked})
 	require.Len(t, got["cautions"], len(zoning.Cautions())+2)
@@ -74,10 +74,10 @@ func TestCollectionKeepsTheLargestPockets(t *testing.T) {
 	var maps []*zoning.ZoneMap
 	for i := range 160 {
 		one := *m
-		one.Access.Pockets = []zoning.Pocket{{0, float64(i*37%160) / 10, orb.Point{float64(i), 0}}}
+		one.Access.Pockets = []zoning.Pocket{{Acres: float64(i*37%160) / 10, At: orb.Point{float64(i), 0}}}
 		maps = append(maps, &one)
 	}
-	pockets := SummaryOf(t, maps...)["access"].(map[string]any)["pockets"].([]any)
+	pockets := summaryOf(t, maps...)["access"].(map[string]any)["pockets"].([]any)
 	require.Len(t, pockets, mostPockets)
 	for i, p := range pockets {
 		require.Equal(t, fmt.Sprintf("%.1f", float64(159-i)/10), fmt.Sprintf("%.1f", p.(map[string]any)["acres"]))

@@ -7,10 +7,9 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"github.com/acreband/acreband/zoning/coverage"
 )
 
 // plainDegrees is the standard library's writing: 9 decimals, trailing zeros

@@ -18,7 +18,7 @@ import (
 // for each band of each lot, and a summary member. Coordinates have 9 decimals,
 // so that the acres written beside an outline are what it measures.
 func WriteGeoJSON(w io.Writer, m *zoning.ZoneMap) error {
-	return writeCollection(w, Summarise(m), func(out *bufio.Writer) error {
+	return writeCollection(w, summarise(m), func(out *bufio.Writer) error {
 		before := "\n"
 		if err := writeFeatures(out, m, before); err != nil {
 			return err
@@ -45,7 +45,7 @@ func WriteFeatures(w io.Writer, m *zoning.ZoneMap) error {
 // tell of the same ground.
 func WriteHazards(w io.Writer, m *zoning.ZoneMap) error {
 	out := bufio.NewWriterSize(w, 1<<16)
-	if err := writeHazards(out, m.Hazards, lotTold(m, ), ""); err != nil {
+	if err := writeHazards(out, m.Hazards, lotTold(m), ""); err != nil {
 		return err
 	}
 	return out.Flush()

@@ -16,7 +16,6 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
-	"github.com/acreband/acreband/zoning/trafficability"
 )
 
 var writerFleet = []zoning.Machine{
@@ -26,14 +25,14 @@ var writerFleet = []zoning.Machine{
 }
 
 // writerMap is a map of two lots on stepped ground with two voids, 20 to 70%.
-func WriterMap(t testing.TB) *zoning.ZoneMap {
-	g := zoning.Stepped(t)
+func writerMap(t testing.TB) *zoning.ZoneMap {
+	g := stepped(t)
 	g.Z[3*30+4], g.Z[7*30+6] = float32(math.NaN()), float32(math.NaN())
-	a, b := zoning.LotOf(g, zoning.Rectangle(1.5, 1.5, 28.5, 10.5), zoning.Rectangle(10, 4, 12, 6)), zoning.LotOf(g, zoning.Rectangle(3, 0.5, 9.25, 1.75))
+	a, b := lotOf(g, rectangle(1.5, 1.5, 28.5, 10.5), rectangle(10, 4, 12, 6)), lotOf(g, rectangle(3, 0.5, 9.25, 1.75))
 	a.Lot, b.Lot = `Tarn "A" <&> Hollow`, "2"
 	m := &zoning.ZoneMap{
 		Fleet: writerFleet,
-		Lots:  []zoning.LotMap{zoning.MapLot(t, g, writerFleet, a), zoning.MapLot(t, g, writerFleet, b)},
+		Lots:  []zoning.LotMap{mapLot(t, g, writerFleet, a), mapLot(t, g, writerFleet, b)},
 		Sources: []terrain.Source{
 			{Path: "a.tif", CRS: "WGS 84", CRSFrom: "declared", CellM: [2]float64{10, 12.5}, Unit: "m", UnitFrom: "assumed"},
 			{Path: "b.tif", CRS: "WGS 84", CRSFrom: "declared", CellM: [2]float64{10, 12.5}, Unit: "us-ft", UnitFrom: "vertical CRS"},
@@ -101,7 +100,7 @@ func written(t testing.TB, m *zoning.ZoneMap) ([]byte, collection) {
 }
 
 func TestWriteGeoJSONFeatures(t *testing.T) {
-	m := WriterMap(t)
+	m := writerMap(t)
 	_, c := written(t, m)
 	assert.Equal(t, "FeatureCollection", c.Type)
 	require.Len(t, c.Features, len(m.Lots[0].Zones)+len(m.Lots[1].Zones))
@@ -143,7 +142,7 @@ func TestWriteGeoJSONFeatures(t *testing.T) {
 }
 
 func TestWriteGeoJSONSummary(t *testing.T) {
-	m := WriterMap(t)
+	m := writerMap(t)
 	text, c := written(t, m)
 	s := c.Summary
 	assert.InDelta(t, m.Lots[0].Acres+m.Lots[1].Acres, s.ParcelAcres, 1e-9)
@@ -154,7 +153,7 @@ func TestWriteGeoJSONSummary(t *testing.T) {
 	}
 	assert.Len(t, s.Acres, 6)
 	assert.InEpsilon(t, s.ParcelAcres, sum, 1e-6)
-	assert.InDelta(t, zoning.ZoneOf(t, m.Lots[0], m.Fleet, "boom").ProcedureAcres, s.ProcedureAcres["boom"], 1e-9)
+	assert.InDelta(t, lotZone(t, m.Lots[0], m.Fleet, "boom").ProcedureAcres, s.ProcedureAcres["boom"], 1e-9)
 	assert.Greater(t, s.ProcedureAcres["boom"], 0.0)
 	assert.Contains(t, s.TetherAcres, "crawler")
 	assert.NotContains(t, s.TetherAcres, "boom")
@@ -175,8 +174,8 @@ func TestWriteGeoJSONSummary(t *testing.T) {
 
 // A band that no lot has is in the summary, with 0 acres.
 func TestWriteGeoJSONNamesEveryBand(t *testing.T) {
-	g := trafficability.Plane(t, 10, 10, 10, 0.1, 0, 0)
-	_, c := written(t, &zoning.ZoneMap{Fleet: writerFleet, Lots: []zoning.LotMap{zoning.MapLot(t, g, writerFleet, zoning.LotOf(g, zoning.Rectangle(2, 2, 8, 8)))}})
+	g := plane(t, 10, 10, 10, 0.1, 0, 0)
+	_, c := written(t, &zoning.ZoneMap{Fleet: writerFleet, Lots: []zoning.LotMap{mapLot(t, g, writerFleet, lotOf(g, rectangle(2, 2, 8, 8)))}})
 	require.Len(t, c.Features, 1)
 	for _, b := range zoning.Bands(writerFleet)[1:] {
 		v, ok := c.Summary.Acres[b.Key]
@@ -187,7 +186,7 @@ func TestWriteGeoJSONNamesEveryBand(t *testing.T) {
 // RFC 7946, section 3.1.6: shells counter-clockwise, holes clockwise, closed.
 // The acres beside an outline are what it measures as written.
 func TestWriteGeoJSONGeometry(t *testing.T) {
-	text, c := written(t, WriterMap(t))
+	text, c := written(t, writerMap(t))
 	kinds := map[string]bool{}
 	for _, f := range c.Features {
 		kinds[f.Geometry.Type] = true
@@ -210,8 +209,8 @@ func TestWriteGeoJSONGeometry(t *testing.T) {
 }
 
 func TestWriteGeoJSONSameBytes(t *testing.T) {
-	first, _ := written(t, WriterMap(t))
-	second, _ := written(t, WriterMap(t))
+	first, _ := written(t, writerMap(t))
+	second, _ := written(t, writerMap(t))
 	assert.Equal(t, string(first), string(second))
 }
 
@@ -228,7 +227,7 @@ func (f *failing) Write(p []byte) (int, error) {
 }
 
 func TestWriteGeoJSONSaysThatWritingFailed(t *testing.T) {
-	m := WriterMap(t)
+	m := writerMap(t)
 	for i := range 2000 { // more than one buffer full
 		m.Lots[1].Lot = "a long name to fill the buffer with, again and again"
 		if i > 0 {

@@ -15,7 +15,7 @@ func FuzzGeoJSONNames(f *testing.F) {
 	for _, name := range []string{"Kaʻū", "松林三号", "🌲", "\u202Eevil", "\xff\xfe", "a\x00b", "\x1b[31m", "]]></script>", "\u2028", "", strings.Repeat("山", 5000)} {
 		f.Add(name)
 	}
-	m := WriterMap(f)
+	m := writerMap(f)
 	f.Fuzz(func(t *testing.T, name string) {
 		m.Lots[0].Lot, m.Warnings, m.Lots[0].Notes = name, []string{name}, []string{name}
 		text, c := written(t, m)

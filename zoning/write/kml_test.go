@@ -15,6 +15,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/text"
 	"github.com/acreband/acreband/zoning/write"
 )
 
@@ -109,7 +110,7 @@ func TestKMLHoldsTheMap(t *testing.T) {
 		require.Len(t, f.Placemarks, len(lot.Zones)+1)
 		for j, z := range lot.Zones {
 			p := f.Placemarks[j]
-			assert.Equal(t, bands[z.Band].Name+": "+sheet.AcresText(z.Acres, 2)+" acres", p.Name)
+			assert.Equal(t, bands[z.Band].Name+": "+text.Acres(z.Acres, 2)+" acres", p.Name)
 			assert.Equal(t, "#"+k.Styles[z.Band].ID, p.StyleURL)
 			assert.Equal(t, z.Ground, p.ground(t), "all 9 decimals")
 			data := map[string]string{}

@@ -24,9 +24,9 @@ type Kind int
 // Kinds of values.
 const (
 	Text   Kind = iota // string
-	Whole                      // int64
-	Number                     // float64, rounded to 9 decimals
-	Nested                     // what JSON has a form for and a table has none
+	Whole              // int64
+	Number             // float64, rounded to 9 decimals
+	Nested             // what JSON has a form for and a table has none
 )
 
 // Units of properties.

@@ -37,7 +37,7 @@ func TestPropertiesTellTheirUnits(t *testing.T) {
 			assert.Equal(t, p.Unit == inPercent, strings.HasSuffix(p.Words, ", percent"), p.Name)
 		}
 	}
-	m := WriterMap(t)
+	m := writerMap(t)
 	assert.Len(t, ZoneValues(m, m.Lots[0], m.Lots[0].Zones[0]), len(ZoneProperties()))
-	assert.Len(t, zoning.Hazard{}.Values(), len(HazardProperties()))
+	assert.Len(t, HazardValues(zoning.Hazard{}), len(HazardProperties()))
 }

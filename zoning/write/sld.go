@@ -11,6 +11,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // WriteSLD writes how the layer of [Zones] is drawn, by OGC Styled Layer
@@ -23,7 +24,7 @@ func WriteSLD(w io.Writer, zm *zoning.ZoneMap) error {
 		fill, line := sheet.FlatColours(i, len(zm.Fleet))
 		rule := sldRule{Key: b.Key, Title: b.Name, Fill: hex(fill), Line: hex(line), sldMark: markOf(i, len(zm.Fleet))}
 		if b.Machine >= 0 {
-			rule.Title += ", to " + sheet.LimitText(zm.Fleet[b.Machine].SteepestPct())
+			rule.Title += ", to " + text.LimitPct(zm.Fleet[b.Machine].SteepestPct())
 		}
 		style.Rules = append(style.Rules, rule)
 	}

@@ -79,7 +79,7 @@ type machine struct {
 	Caution           string `json:"caution,omitempty"`
 }
 
-func Summarise(m *zoning.ZoneMap) summary {
+func summarise(m *zoning.ZoneMap) summary {
 	s := summary{
 		Acres: map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
 		SureAcres: map[string]number{}, VerifyAcres: map[string]number{},

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // title is what a map is of.
@@ -47,24 +47,24 @@ func Remarks(zm *zoning.ZoneMap) []string {
 // zoneWords says in sentences what a zone's figures are; lots is how many the map
 // holds.
 func zoneWords(z zoneOf, lots int) []string {
-	acres := func(v float64) string { return sheet.AcresText(v, lots) + " acres" }
+	acres := func(v float64) string { return text.Acres(v, lots) + " acres" }
 	words := []string{acres(z.zone.Acres)}
 	if z.zone.SlopeMeanPct == z.zone.SlopeMeanPct {
-		words = append(words, fmt.Sprintf("Slope: mean %s, greatest %s", sheet.SlopeText(z.zone.SlopeMeanPct), sheet.SlopeText(z.zone.SlopeMaxPct)))
+		words = append(words, fmt.Sprintf("Slope: mean %s, greatest %s", text.SlopePct(z.zone.SlopeMeanPct), text.SlopePct(z.zone.SlopeMaxPct)))
 	}
 	m := z.machine
 	if m == nil {
 		return words
 	}
-	words = append(words, "Limit: "+sheet.LimitText(m.SteepestPct()))
+	words = append(words, "Limit: "+text.LimitPct(m.SteepestPct()))
 	if s := z.zone.SureAcres; s == s {
 		words = append(words, fmt.Sprintf("Surely within it: %s; verify on foot: %s", acres(s), acres(z.zone.Acres-s)))
 	}
 	if m.ProcedureAbovePct > 0 {
-		words = append(words, fmt.Sprintf("Written procedure, above %s: %s", sheet.LimitText(m.ProcedureAbovePct), acres(z.zone.ProcedureAcres)))
+		words = append(words, fmt.Sprintf("Written procedure, above %s: %s", text.LimitPct(m.ProcedureAbovePct), acres(z.zone.ProcedureAcres)))
 	}
 	if m.TetherAbovePct > 0 {
-		words = append(words, fmt.Sprintf("Tether, above %s: %s", sheet.LimitText(m.TetherAbovePct), acres(z.zone.TetherAcres)))
+		words = append(words, fmt.Sprintf("Tether, above %s: %s", text.LimitPct(m.TetherAbovePct), acres(z.zone.TetherAcres)))
 	}
 	if m.Caution != "" {
 		words = append(words, m.Caution)

@@ -2,8 +2,8 @@
 // (CSV), waypoints and tracks of a phone (GPX 1.0 and 1.1), features of a mapping
 // program (GeoJSON, RFC 7946).
 //
-// It knows formats, not what they are for: zoning/fieldcheck takes readings from
-// them, zoning/progress worked ground.
+// It knows formats, not what they are for: zoning/field takes readings from
+// them, zoning/field/progress worked ground.
 //
 // # Files from strangers
 //

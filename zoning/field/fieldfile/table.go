@@ -18,7 +18,7 @@ type Row struct {
 }
 
 // Get returns the text under a column, trimmed and without the guard of
-// [plain.Guarded]; "" where the table has no such column.
+// [text.Guarded]; "" where the table has no such column.
 func (r Row) Get(column string) string { return r.cells[column] }
 
 // Table reads comma-separated values. Its first line names the columns, in any

@@ -14,7 +14,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning/field/fieldfile"
-	"github.com/acreband/acreband/zoning/fleet"
+	"github.com/acreband/acreband/zoning/units"
 )
 
 // Options say what a file leaves open.
@@ -134,8 +134,8 @@ func (o Options) readShapes(file string, data []byte) ([]Worked, error) {
 			return nil, err
 		}
 		if text["cut_width"] != "" {
-			w.CutWidthM, err = fleet.ParseLength(text["cut_width"])
-			var bad *fleet.Error
+			w.CutWidthM, err = units.Length(text["cut_width"])
+			var bad *units.Error
 			if errors.As(err, &bad) {
 				return nil, fieldfile.Refuse(file, f.Line, bad.Cure, "cut_width %s", bad.Problem)
 			}

@@ -27,7 +27,7 @@ func TestRastersOfAMap(t *testing.T) {
 	g, m := mapping.Survey(t, mapping.Defaults(), mapping.TwoLots...)
 	grid := g.Elevation.Grid
 	cells := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, grid.Cols*grid.Rows), Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}}
-	field := mapping.Must(slope.Of(grid))
+	field := must(slope.Of(grid))
 	trafficability.Stand(field, m.Fleet, cells.Masks)
 
 	dir := t.TempDir()

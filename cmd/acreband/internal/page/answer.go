@@ -8,6 +8,7 @@ import (
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // answer is a map as the page shows it. All words and figures are made here, so that
@@ -108,7 +109,7 @@ func (s *Server) start(w http.ResponseWriter, r *http.Request) {
 	for _, b := range zoning.Bands(s.config.Fleet) {
 		z := zone{Band: b.Key, Name: b.Name, Machine: b.Machine >= 0}
 		if z.Machine {
-			z.Limit = sheet.LimitText(s.config.Fleet[b.Machine].SteepestPct())
+			z.Limit = text.LimitPct(s.config.Fleet[b.Machine].SteepestPct())
 		}
 		a.Fleet = append(a.Fleet, z)
 	}

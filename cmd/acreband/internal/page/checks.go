@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // check is something to look at before machines come.
@@ -57,12 +57,12 @@ func (t *tally) slopesToMeasure(zm *zoning.ZoneMap) []check {
 		b := t.bands[k]
 		if verify := b.acres - b.sure; zm.Error.SigmaM > 0 && verify >= 0.05 {
 			out = append(out, check{
-				Words:   fmt.Sprintf("%s: on %s acres the slope is so near to its limit of %s, or the heights are so rough, that it may be over it.", m.Name, t.text(verify), sheet.LimitText(m.SteepestPct())),
+				Words:   fmt.Sprintf("%s: on %s acres the slope is so near to its limit of %s, or the heights are so rough, that it may be over it.", m.Name, t.text(verify), text.LimitPct(m.SteepestPct())),
 				Caution: "Measure the slope there with a clinometer before it goes."})
 		}
 		if b.procedure >= 0.05 {
 			out = append(out, check{
-				Words:   fmt.Sprintf("%s: %s acres are steeper than %s.", m.Name, t.text(b.procedure), sheet.LimitText(m.ProcedureAbovePct)),
+				Words:   fmt.Sprintf("%s: %s acres are steeper than %s.", m.Name, t.text(b.procedure), text.LimitPct(m.ProcedureAbovePct)),
 				Caution: "A written procedure for the site, before work starts."})
 		}
 	}

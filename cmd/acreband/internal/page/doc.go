@@ -2,7 +2,7 @@
 // relief, and sees which machine goes where, how many acres, what to bring and
 // what to check first; changes limits, costs, staging and no-go; and takes the
 // files of the result away. It computes nothing about the ground itself: it calls
-// [read.Prepare] and [mapping.MapContext], so that the page and the command line
+// [read.Prepare] and [mapping.Map], so that the page and the command line
 // give the same bytes for the same input.
 //
 // # Requests

@@ -18,6 +18,7 @@ import (
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/text"
 	"github.com/acreband/acreband/zoning/write"
 )
 
@@ -25,9 +26,9 @@ import (
 func commandLine(t *testing.T, q read.Request, machines []zoning.Machine, o mapping.Options) (geojson, png []byte) {
 	t.Helper()
 	q.Elevation = []string{elevation(t)}
-	g, err := read.Prepare(q)
+	g, err := read.Prepare(t.Context(), q)
 	require.NoError(t, err)
-	zm, err := mapping.Map(g, machines, o)
+	zm, err := mapping.Map(t.Context(), g, machines, o)
 	require.NoError(t, err)
 	var a, b bytes.Buffer
 	require.NoError(t, write.WriteGeoJSON(&a, zm))
@@ -125,7 +126,7 @@ func TestAnswerTellsTheFourThings(t *testing.T) {
 	}
 	require.NoError(t, json.Unmarshal(got, &zones))
 	for _, z := range a.Zones {
-		assert.Equal(t, sheet.AcresText(zones.Summary.Acres[z.Band], 1), z.Acres, z.Name)
+		assert.Equal(t, text.Acres(zones.Summary.Acres[z.Band], 1), z.Acres, z.Name)
 		sum += zones.Summary.Acres[z.Band]
 	}
 	assert.InEpsilon(t, zones.Summary.ParcelAcres, sum, 1e-6)
@@ -147,9 +148,9 @@ func TestBringSaysWhatIsLeftWithoutAMachine(t *testing.T) {
 	zm := g.latest().Map
 	tally := tallyOf(zm)
 	k := len(zm.Fleet) - 1 // the remote crawler
-	without, err := mapping.Map(g.base, zm.Fleet[:k], mapping.Options{SlopeOnly: true})
+	without, err := mapping.Map(t.Context(), g.base, zm.Fleet[:k], mapping.Options{SlopeOnly: true})
 	require.NoError(t, err)
-	with, err := mapping.Map(g.base, zm.Fleet, mapping.Options{SlopeOnly: true})
+	with, err := mapping.Map(t.Context(), g.base, zm.Fleet, mapping.Options{SlopeOnly: true})
 	require.NoError(t, err)
 	alone := tallyOf(with).alone[k]
 	left := tallyOf(without).bands[k].acres - tallyOf(with).bands[k+1].acres

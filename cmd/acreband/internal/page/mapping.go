@@ -82,7 +82,7 @@ func (s *Server) prepare(ctx context.Context, g *ground, features []site.Feature
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	base, err := read.PrepareContext(ctx, read.Request{
+	base, err := read.Prepare(ctx, read.Request{
 		Elevation: s.config.Elevation, ElevationOptions: s.config.Raster,
 		Parcel: g.name, Lots: g.lots, Boundary: g.quality, Features: features,
 	})
@@ -182,7 +182,7 @@ func (s *Server) judge(ctx context.Context, g *ground, j asked, tell mapping.Pro
 	}
 	at.keep(cells(on))
 	j.options.Progress = tell
-	zm, err := mapping.MapContext(ctx, on, j.fleet, j.options)
+	zm, err := mapping.Map(ctx, on, j.fleet, j.options)
 	if err != nil {
 		return nil, asRefusal(err)
 	}

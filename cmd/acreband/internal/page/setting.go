@@ -12,7 +12,7 @@ import (
 	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/plan"
-	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // Setting is what somebody changed on the page, all of it: what is left out is as
@@ -99,7 +99,7 @@ func (j *judged) change(asked []map[zoning.Limit]float64) error {
 		var bad *zoning.LimitError
 		if errors.As(err, &bad) {
 			return atField(bad.Machine+" "+string(bad.Limit), "%s is more than its other limits allow: across no more than up and down, wet no more than dry, off a tether less than on one",
-				sheet.LimitText(bad.Pct))
+				text.LimitPct(bad.Pct))
 		}
 		j.fleet[i] = m
 	}
@@ -139,7 +139,7 @@ func (j *judged) ask(asked []map[zoning.Limit]float64, l Limit, by, reason strin
 	if was == 0 {
 		return atField(field, "%s has no limit %s in the fleet file to change", m.Name, limits[which].words)
 	}
-	words := fmt.Sprintf("%s, limit %s: %s, where the fleet file says %s", m.Name, limits[which].words, sheet.LimitText(pct), sheet.LimitText(was))
+	words := fmt.Sprintf("%s, limit %s: %s, where the fleet file says %s", m.Name, limits[which].words, text.LimitPct(pct), text.LimitPct(was))
 	if asked[at] == nil {
 		asked[at] = map[zoning.Limit]float64{}
 	}
@@ -152,13 +152,13 @@ func (j *judged) ask(asked []map[zoning.Limit]float64, l Limit, by, reason strin
 	_, err = m.With(limit, pct)
 	switch above := errors.As(err, &bad); {
 	case above && bad.Bound == zoning.RatedMax:
-		return atField(field, "the maker rates %s to %s: no limit is set above that", m.Name, sheet.LimitText(bad.MostPct))
+		return atField(field, "the maker rates %s to %s: no limit is set above that", m.Name, text.LimitPct(bad.MostPct))
 	case above && bad.Bound == "":
-		return atField(field, "no machine is planned for more than %s (60deg)", sheet.LimitText(zoning.MaxLimitPct))
+		return atField(field, "no machine is planned for more than %s (60deg)", text.LimitPct(zoning.MaxLimitPct))
 	case by == "":
-		return atField("by", "%s is above the fleet file's %s: say who raises it", sheet.LimitText(pct), sheet.LimitText(was))
+		return atField("by", "%s is above the fleet file's %s: say who raises it", text.LimitPct(pct), text.LimitPct(was))
 	case reason == "":
-		return atField("reason", "%s is above the fleet file's %s: say why", sheet.LimitText(pct), sheet.LimitText(was))
+		return atField("reason", "%s is above the fleet file's %s: say why", text.LimitPct(pct), text.LimitPct(was))
 	}
 	j.raised = append(j.raised, fmt.Sprintf("RAISED by %s: %s. Reason given: %s", by, words, reason))
 	return nil

@@ -9,7 +9,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // tally is a map's acres over all lots, as the page tells them.
@@ -82,7 +82,7 @@ func (t *tally) count(zm *zoning.ZoneMap, lot zoning.LotMap) {
 	}
 }
 
-func (t *tally) text(acres float64) string { return sheet.AcresText(acres, t.lots) }
+func (t *tally) text(acres float64) string { return text.Acres(acres, t.lots) }
 
 // worked are the acres that machines get, and those of them to verify on foot.
 func (t *tally) worked() (acres, verify float64) {
@@ -124,12 +124,12 @@ func (t *tally) zones(zm *zoning.ZoneMap) []zone {
 		if !machine && b.acres == 0 {
 			continue
 		}
-		z := zone{Band: b.Key, Name: b.Name, Machine: machine, Ground: b.acres > 0, Acres: t.text(b.acres), Share: sheet.ShareText(b.acres, t.acres), Notes: []string{}}
+		z := zone{Band: b.Key, Name: b.Name, Machine: machine, Ground: b.acres > 0, Acres: t.text(b.acres), Share: text.Share(b.acres, t.acres), Notes: []string{}}
 		if b.pctAcres > 0 {
-			z.Slopes = fmt.Sprintf("%s on average, steepest %s", sheet.SlopeText(b.pct/b.pctAcres), sheet.SlopeText(b.steepest))
+			z.Slopes = fmt.Sprintf("%s on average, steepest %s", text.SlopePct(b.pct/b.pctAcres), text.SlopePct(b.steepest))
 		}
 		if machine {
-			z.Limit = sheet.LimitText(zm.Fleet[b.Machine].SteepestPct())
+			z.Limit = text.LimitPct(zm.Fleet[b.Machine].SteepestPct())
 			z.Notes = append(z.Notes, t.notes(zm, b)...)
 		}
 		rows = append(rows, z)
@@ -171,10 +171,10 @@ func (t *tally) notes(zm *zoning.ZoneMap, b bandTally) []string {
 		notes = append(notes, "verify on foot: "+t.text(verify)+" acres")
 	}
 	if b.procedure > 0 {
-		notes = append(notes, fmt.Sprintf("written procedure above %s: %s acres", sheet.LimitText(m.ProcedureAbovePct), t.text(b.procedure)))
+		notes = append(notes, fmt.Sprintf("written procedure above %s: %s acres", text.LimitPct(m.ProcedureAbovePct), t.text(b.procedure)))
 	}
 	if b.tether > 0 {
-		notes = append(notes, fmt.Sprintf("on a tether above %s: %s acres", sheet.LimitText(m.TetherAbovePct), t.text(b.tether)))
+		notes = append(notes, fmt.Sprintf("on a tether above %s: %s acres", text.LimitPct(m.TetherAbovePct), t.text(b.tether)))
 	}
 	if zm.Otherwise != nil {
 		other := zoning.Wet

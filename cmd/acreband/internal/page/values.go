@@ -6,7 +6,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/plan"
-	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // limitsOf are the limits of a fleet that may be changed: those that the fleet file
@@ -21,7 +21,7 @@ func (s *Server) limitsOf(now []zoning.Machine) []limitOf {
 				continue
 			}
 			current, _ := now[i].Limit(l.limit)
-			out = append(out, limitOf{m.Key, m.Name, string(l.limit), l.words, l.on, sheet.LimitText(current), sheet.LimitText(file)})
+			out = append(out, limitOf{m.Key, m.Name, string(l.limit), l.words, l.on, text.LimitPct(current), text.LimitPct(file)})
 		}
 	}
 	return out

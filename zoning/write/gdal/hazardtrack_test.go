@@ -1,7 +1,9 @@
-package read
+package gdal
 
 import (
 	"bytes"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -9,17 +11,20 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/write"
 )
 
 // The hazards of a GPX file of ours are no lots when it is given as a boundary.
 func TestHazardTracksAreNoLots(t *testing.T) {
-	zm := PackageMap(t)
+	zm := packageMap(t)
 	ring := zm.Lots[0].Zones[0].Ground[0][0]
 	zm.Hazards = []zoning.Hazard{{Kind: zoning.Hollow, Geometry: orb.Polygon{ring}, Words: "hollow"}, {Kind: zoning.PinchPoint, Geometry: ring[0], Words: "tight"}}
 	var b bytes.Buffer
 	require.NoError(t, write.WriteGPX(&b, zm, nil))
-	lots, err := Read(write(t, "spots.gpx", b.String()), Options{})
+	file := filepath.Join(t.TempDir(), "spots.gpx")
+	require.NoError(t, os.WriteFile(file, b.Bytes(), 0o644))
+	lots, err := read.Read(file, read.Options{})
 	require.NoError(t, err)
 	require.Len(t, lots, len(zm.Lots))
 	last := lots[len(lots)-1].Notes

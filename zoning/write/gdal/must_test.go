@@ -1,4 +1,4 @@
-package read
+package gdal
 
 // must is a value that comes without an error.
 func must[T any](v T, err error) T {

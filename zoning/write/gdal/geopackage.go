@@ -1,4 +1,4 @@
-package read
+package gdal
 
 /*
 #include <stdlib.h>
@@ -27,9 +27,11 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"sync"
 	"sync/atomic"
 	"unsafe"
 
+	"github.com/airbusgeo/godal"
 	"github.com/paulmach/orb/encoding/wkb"
 
 	"github.com/acreband/acreband/zoning"
@@ -37,13 +39,13 @@ import (
 )
 
 // WriteGeoPackage writes a map as an OGC GeoPackage 1.2 (12-128r14): the layers
-// zones, lots and, where there are any, hazards and spots of package export, in WGS84. How
+// zones, lots and, where there are any, hazards and spots of package write, in WGS84. How
 // the zones are drawn (SLD) and what goes with their figures lie in its metadata.
 // The file is made in memory; w is given a whole one or nothing. The same map gives
 // the same bytes: its dates are the first second of 1970.
 func WriteGeoPackage(w io.Writer, zm *zoning.ZoneMap, spots []write.Spot) error {
-	if err := registerDrivers(); err != nil {
-		return fmt.Errorf("registering GDAL's vector drivers: %w", err)
+	if err := registerDriver(); err != nil {
+		return fmt.Errorf("registering GDAL's GeoPackage driver: %w", err)
 	}
 	var style strings.Builder
 	if err := write.WriteSLD(&style, zm); err != nil {
@@ -58,7 +60,7 @@ func WriteGeoPackage(w io.Writer, zm *zoning.ZoneMap, spots []write.Spot) error 
 	}
 	var text []byte
 	var err error
-	_, failure := quietly(func() {
+	failure := quietly(func() {
 		name := fmt.Sprintf("/vsimem/acreband-%d.gpkg", made.Add(1))
 		if err = makePackage(name, layers, strings.Join(write.Remarks(zm), "\n"), style.String()); err == nil {
 			text, err = taken(name)
@@ -71,6 +73,8 @@ func WriteGeoPackage(w io.Writer, zm *zoning.ZoneMap, spots []write.Spot) error 
 	_, err = w.Write(text)
 	return err
 }
+
+var registerDriver = sync.OnceValue(func() error { return godal.RegisterVector(godal.GeoPackage) })
 
 // made counts the files made in memory, each under a name of its own.
 var made atomic.Int64

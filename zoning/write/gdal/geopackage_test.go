@@ -1,4 +1,4 @@
-package read
+package gdal
 
 import (
 	"bytes"
@@ -20,6 +20,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/trafficability"
 	"github.com/acreband/acreband/zoning/write"
 )
@@ -30,7 +31,7 @@ var packageSpots = []write.Spot{
 }
 
 // packageMap is a map of two lots on made ground with a void.
-func PackageMap(t testing.TB) *zoning.ZoneMap {
+func packageMap(t testing.TB) *zoning.ZoneMap {
 	t.Helper()
 	const cols, rows = 24, 16
 	heights := make([]float32, cols*rows)
@@ -42,7 +43,9 @@ func PackageMap(t testing.TB) *zoning.ZoneMap {
 	g, err := terrain.NewGrid(heights, cols, rows, 10, 10)
 	require.NoError(t, err)
 	machines := []zoning.Machine{{Key: "loader", Name: "Loader's \"own\"", LimitPct: 30}, {Key: "boom", Name: "Boom", LimitPct: 45, ProcedureAbovePct: 35}}
-	field, cells := must(slope.Of(g)), &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, cols*rows), Cols: cols, Rows: rows, Frame: g.Frame}}
+	field, err := slope.Of(g)
+	require.NoError(t, err)
+	cells := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, cols*rows), Cols: cols, Rows: rows, Frame: g.Frame}}
 	trafficability.Stand(field, machines, cells.Masks)
 	zm := &zoning.ZoneMap{Fleet: machines, Cautions: zoning.Cautions(), Boundary: "county"}
 	for i, name := range []string{"O'Брайен; DROP TABLE zones; --", "second\nline"} {
@@ -57,7 +60,7 @@ func PackageMap(t testing.TB) *zoning.ZoneMap {
 	return zm
 }
 
-func PackageOf(t testing.TB, zm *zoning.ZoneMap, spots []write.Spot) (text []byte, file string) {
+func packageOf(t testing.TB, zm *zoning.ZoneMap, spots []write.Spot) (text []byte, file string) {
 	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, WriteGeoPackage(&b, zm, spots))
@@ -66,7 +69,7 @@ func PackageOf(t testing.TB, zm *zoning.ZoneMap, spots []write.Spot) (text []byt
 	return b.Bytes(), file
 }
 
-func Opened(t testing.TB, file string) *godal.Dataset {
+func opened(t testing.TB, file string) *godal.Dataset {
 	t.Helper()
 	ds, err := godal.Open(file, godal.VectorOnly(), godal.Drivers("GPKG"))
 	require.NoError(t, err)
@@ -84,9 +87,9 @@ func shapeOf(t testing.TB, f *godal.Feature) orb.Geometry {
 }
 
 func TestGeoPackageHoldsTheMap(t *testing.T) {
-	zm := PackageMap(t)
-	_, file := PackageOf(t, zm, packageSpots)
-	ds := Opened(t, file)
+	zm := packageMap(t)
+	_, file := packageOf(t, zm, packageSpots)
+	ds := opened(t, file)
 
 	layer := ds.LayerByName("zones")
 	require.NotNil(t, layer)
@@ -147,9 +150,9 @@ func TestGeoPackageHoldsTheMap(t *testing.T) {
 
 // What is written is read as boundaries: the zones, and the lots.
 func TestGeoPackageIsReadAgain(t *testing.T) {
-	zm := PackageMap(t)
-	_, file := PackageOf(t, zm, nil)
-	lots, err := Read(file, Options{Layer: "lots"})
+	zm := packageMap(t)
+	_, file := packageOf(t, zm, nil)
+	lots, err := read.Read(file, read.Options{Layer: "lots"})
 	require.NoError(t, err)
 	require.Len(t, lots, len(zm.Lots))
 	for i, lot := range lots {
@@ -157,7 +160,7 @@ func TestGeoPackageIsReadAgain(t *testing.T) {
 		assert.InDelta(t, zm.Lots[i].Acres, coverage.Acres(lot.Ground), 1e-9)
 		assert.Empty(t, lot.Notes, "nothing to repair")
 	}
-	assert.Nil(t, Opened(t, file).LayerByName("spots"), "there are none")
+	assert.Nil(t, opened(t, file).LayerByName("spots"), "there are none")
 }
 
 // column asks a GeoPackage a question, the answer in one column of texts.
@@ -179,13 +182,13 @@ func column(t *testing.T, ds *godal.Dataset, sql string) (out []string) {
 // (contents), 10 (reference systems), 21 (geometry columns), 77 (spatial index);
 // annex F.8 (metadata).
 func TestGeoPackageIsByItsStandard(t *testing.T) {
-	zm := PackageMap(t)
-	text, file := PackageOf(t, zm, packageSpots)
+	zm := packageMap(t)
+	text, file := packageOf(t, zm, packageSpots)
 	assert.Equal(t, "SQLite format 3\x00", string(text[:16]))
 	assert.Equal(t, "GPKG", string(text[68:72]))
 	assert.EqualValues(t, 10200, binary.BigEndian.Uint32(text[60:]))
 
-	ds := Opened(t, file)
+	ds := opened(t, file)
 	assert.Equal(t, []string{"ok"}, column(t, ds, "PRAGMA integrity_check"))
 	assert.Equal(t, []string{"zones", "lots", "spots"}, column(t, ds, "SELECT table_name FROM gpkg_contents WHERE data_type = 'features' ORDER BY rowid"))
 	assert.Equal(t, []string{packageDate}, column(t, ds, "SELECT DISTINCT CAST(last_change AS TEXT) FROM gpkg_contents"))
@@ -209,19 +212,19 @@ func TestGeoPackageIsByItsStandard(t *testing.T) {
 }
 
 func TestGeoPackageIsTheSameEachTime(t *testing.T) {
-	zm := PackageMap(t)
-	first, _ := PackageOf(t, zm, packageSpots)
-	again, _ := PackageOf(t, zm, packageSpots)
+	zm := packageMap(t)
+	first, _ := packageOf(t, zm, packageSpots)
+	again, _ := packageOf(t, zm, packageSpots)
 	assert.True(t, bytes.Equal(first, again))
 }
 
 // A name that holds what ends a string in C, or is no UTF-8, does not harm the
 // rest.
-func TestGeoPackageOfBadNames(t *testing.T) {
-	zm := PackageMap(t)
+func TestGeopackageOfBadNames(t *testing.T) {
+	zm := packageMap(t)
 	zm.Lots[0].Lot = "a\x00b\xff"
-	_, file := PackageOf(t, zm, nil)
-	f := Opened(t, file).LayerByName("lots").NextFeature()
+	_, file := packageOf(t, zm, nil)
+	f := opened(t, file).LayerByName("lots").NextFeature()
 	defer f.Close()
 	assert.Equal(t, "ab?", f.Fields()["lot"].String())
 }
