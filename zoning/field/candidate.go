@@ -33,15 +33,13 @@ func (c candidate) weight() float64 {
 	return w
 }
 
-// before tells whether c is picked rather than o, each so far from what is taken.
+// before reports whether c is picked rather than o, each so far from what is taken.
 func (c candidate) before(o candidate, away, oAway float64) bool {
-	if d := cmp.Compare(c.weight()*away, o.weight()*oAway); d != 0 {
-		return d > 0
+	by := cmp.Or(cmp.Compare(c.weight()*away, o.weight()*oAway), cmp.Compare(c.weight(), o.weight()))
+	if by == 0 && c.tips { // and o: they weigh the same
+		by = cmp.Compare(o.rank, c.rank)
 	}
-	if d := cmp.Compare(c.weight(), o.weight()); d != 0 {
-		return d > 0
-	}
-	return c.tips && o.tips && c.rank < o.rank
+	return by > 0
 }
 
 // blocksPerSpot is how many blocks across the share of one spot is divided into:
