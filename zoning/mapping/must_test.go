@@ -1,3 +1,5 @@
+//go:build cgo
+
 package mapping_test
 
 // must is a value that comes without an error.
