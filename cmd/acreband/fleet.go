@@ -4,12 +4,13 @@ import (
 	"bytes"
 
 	"github.com/acreband/acreband/zoning/fleet"
+	"github.com/acreband/acreband/zoning/plan"
 )
 
 type fleetCmd struct{}
 
 // Run prints one file: the machines, then the figures of plans.
 func (fleetCmd) Run(s streams) error {
-	_, err := s.out.Write(bytes.Join([][]byte{fleet.DefaultYAML(), fleet.DefaultPlanYAML()}, []byte("\n")))
+	_, err := s.out.Write(bytes.Join([][]byte{fleet.DefaultYAML(), plan.DefaultYAML()}, []byte("\n")))
 	return err
 }

@@ -53,9 +53,9 @@ func readRepair(text string) (share float64, err error) {
 // readFleetWithPlan reads --fleet, or gives the built-in one, with the figures of plans.
 func readFleetWithPlan(path string) ([]zoning.Machine, *plan.Book, error) {
 	if path == "" {
-		return fleet.Default(), fleet.DefaultPlan(), nil
+		return fleet.Default(), plan.Default(), nil
 	}
-	return fleet.ReadWithPlan(path)
+	return plan.ReadFile(path)
 }
 
 // readFleet reads --fleet, or gives the built-in one.

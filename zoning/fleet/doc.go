@@ -42,9 +42,9 @@
 // machine to send first stands first. [DefaultYAML] is a whole file that
 // explains every key, ready to edit.
 //
-// Under plan: and job: stand the figures of plans, which [ParseWithPlan] reads beside the
-// machines and [DefaultPlanYAML] explains. Figures that a file leaves out, or gives as
-// the default has them, are assumed, and a plan lists them.
+// Under plan: and job: stand figures for planning work, each a key and a text with its
+// unit. [ParseFigures] hands them out beside the machines; what they mean is for
+// package plan to say, which has the defaults.
 //
 // # Units
 //

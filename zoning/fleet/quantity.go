@@ -6,19 +6,19 @@ import (
 	"github.com/acreband/acreband/zoning/units"
 )
 
-// ParseLength reads a length as [quantity.Length] does. It refuses with an
+// ParseLength reads a length as [units.Length] does. It refuses with an
 // [*Error] that has no file and no line.
 func ParseLength(s string) (metres float64, err error) { return told(units.Length(s)) }
 
-// ParseSlope reads a slope as [quantity.Slope] does. It refuses with an [*Error]
+// ParseSlope reads a slope as [units.Slope] does. It refuses with an [*Error]
 // that has no file and no line.
 func ParseSlope(s string) (pct float64, err error) { return told(units.Slope(s)) }
 
-// ParsePressure reads a pressure on the ground as [quantity.Pressure] does. It
+// ParsePressure reads a pressure on the ground as [units.Pressure] does. It
 // refuses with an [*Error] that has no file and no line.
 func ParsePressure(s string) (kPa float64, err error) { return told(units.Pressure(s)) }
 
-// ParseArea reads an area as [quantity.Area] does. It refuses with an [*Error]
+// ParseArea reads an area as [units.Area] does. It refuses with an [*Error]
 // that has no file and no line.
 func ParseArea(s string) (acres float64, err error) { return told(units.Area(s)) }
 

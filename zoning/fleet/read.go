@@ -11,7 +11,6 @@ import (
 
 	"github.com/acreband/acreband/terrain/textfile"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/plan"
 )
 
 // Read reads a fleet file. Errors are [*Error]; errors.Is finds fs.ErrNotExist
@@ -22,16 +21,6 @@ func Read(path string) ([]zoning.Machine, error) {
 		return nil, err
 	}
 	return Parse(path, text)
-}
-
-// ReadWithPlan reads a fleet file once for its machines and for the figures of their
-// plan, as [ParseWithPlan] does.
-func ReadWithPlan(path string) ([]zoning.Machine, *plan.Book, error) {
-	text, err := textOf(path)
-	if err != nil {
-		return nil, nil, err
-	}
-	return ParseWithPlan(path, text)
 }
 
 // textOf reads a file, up to the byte that is one too many.
@@ -123,7 +112,7 @@ func readMachines(root ast.Node) ([]zoning.Machine, error) {
 	return machines, nil
 }
 
-// fileKeys are the parts of a fleet file: [Parse] reads the machines, [ParseWithPlan]
+// fileKeys are the parts of a fleet file: [Parse] reads the machines, [ParseFigures]
 // the figures too.
 var fileKeys = []string{"machines", planKey, jobKey}
 

@@ -5,7 +5,6 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/text"
 )
@@ -16,7 +15,7 @@ func TestNamesOfLotsAreNoFormulas(t *testing.T) {
 	names := []string{`=HYPERLINK("http://x","lot")`, "+1+1", "@SUM(1)", "-2+3+cmd|' /C calc'!A0", "\ufeff=1", "\u200b=1", "|cmd"}
 	c := config(t)
 	c.Job.Options.SlopeOnly, c.Job.Options.WaterIsGround = true, true
-	c.Outputs = Outputs{Table: true, Failed: true, Plan: true, Book: fleet.DefaultPlan(), Cover: plan.Medium}
+	c.Outputs = Outputs{Table: true, Failed: true, Plan: true, Book: plan.Default(), Cover: plan.Medium}
 	var lots []made
 	for i, name := range names {
 		x := 10 + 40*float64(i)

@@ -11,7 +11,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
-	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/plan"
 )
 
@@ -19,7 +18,7 @@ import (
 // that have work there.
 func TestPlanOfLotsInARow(t *testing.T) {
 	c := config(t)
-	c.Outputs = Outputs{Table: true, Plan: true, Book: fleet.DefaultPlan(), Cover: plan.Medium}
+	c.Outputs = Outputs{Table: true, Plan: true, Book: plan.Default(), Cover: plan.Medium}
 	for i := range 4 { // gentle ground
 		flatten(t, filepath.Join(c.Job.Elevation[0], "tile"+strconv.Itoa(i)+".tif"), 0, 0, tileCells, tileCells)
 	}

@@ -32,7 +32,7 @@ func wordsOf(page string) string {
 // The sheet's figures are those of lots.csv, added up here.
 func TestSheetAddsUpTheTable(t *testing.T) {
 	c := config(t)
-	c.Outputs.Plan, c.Outputs.Book, c.Outputs.Cover = true, fleet.DefaultPlan(), plan.Light
+	c.Outputs.Plan, c.Outputs.Book, c.Outputs.Cover = true, plan.Default(), plan.Light
 	_, out := ran(t, c)
 	words, rows := wordsOf(out["sheet.html"]), rowsOf(t, out["lots.csv"])
 	number := func(row []string, column string) float64 {

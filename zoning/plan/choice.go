@@ -3,6 +3,8 @@ package plan
 import (
 	"math"
 	"slices"
+
+	"github.com/acreband/acreband/zoning/plan/internal/lp"
 )
 
 // Ways to deal with a piece other than by a kind of machine.
@@ -194,7 +196,7 @@ func (c *choice) bounds() ([]crew, []float64) {
 	}
 	if len(all) > 0 {
 		free := prices{machine: make([]float64, len(c.owned))}
-		c.raise(all, bound, [stages]prices{free, free})
+		c.raise(all, bound, [lp.Stages]prices{free, free})
 	}
 	return all, bound
 }

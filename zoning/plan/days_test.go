@@ -6,14 +6,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/plan"
 )
 
 // By the formula of the package's documentation: acres over rate, factors and the share
 // of an hour that is work, over the hours of a day.
 func TestDays(t *testing.T) {
-	_, book, err := fleet.ParseWithPlan("fleet.yaml", []byte(`machines:
+	_, book, err := plan.Parse("fleet.yaml", []byte(`machines:
   - key: track-loader
     name: Track loader
     limit: 30%

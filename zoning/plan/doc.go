@@ -1,11 +1,11 @@
-// Package jobplan says what machines to bring to a job, how long it takes, what it
+// Package plan says what machines to bring to a job, how long it takes, what it
 // costs, and what to mind: an estimate, not a quote.
 //
 // # Input
 //
 // A [Site] is the ground in pieces, each with the set of machines that may work it,
 // from a zone map. A [Book] is all that the owner knows of machines ([Figures]) and
-// job ([Job]); package fleet reads it from a file and has defaults. [Make] gives
+// job ([Job]); [Parse] reads it from a fleet file and [Default] has the defaults. [Make] gives
 // the [Plan], [WriteText] prints it, [Plan.Summary] is its JSON.
 //
 // # Hours and cost

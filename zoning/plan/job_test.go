@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/fleet"
+	"github.com/acreband/acreband/zoning/plan"
 )
 
 // machines are those the default figures are for, in the order of the fleet.
@@ -35,11 +35,11 @@ func piece(may zoning.Mask, acres, slopePct float64, cover plan.Cover) plan.Piec
 	return plan.Piece{Zone: "zone", May: may, GrossAcres: acres, NetAcres: acres, SlopeMeanPct: slopePct, Cover: cover}
 }
 
-// plan makes a plan with default figures, changed by edits such as "job budget $5000"
+// planOf makes a plan with default figures, changed by edits such as "job budget $5000"
 // in threes.
-func plan(t testing.TB, site *plan.Site, edits ...string) *plan.Plan {
+func planOf(t testing.TB, site *plan.Site, edits ...string) *plan.Plan {
 	t.Helper()
-	book := fleet.DefaultPlan()
+	book := plan.Default()
 	for ; len(edits) > 0; edits = edits[3:] {
 		var err error
 		if edits[0] == "job" {
@@ -68,7 +68,7 @@ func keys(o plan.Option) []string {
 func TestTwoAcresOfCommonPractice(t *testing.T) {
 	brush := piece(all, 2, 7, plan.Medium)
 	brush.NetAcres, brush.StemIn = 1.7, 4
-	o := plan(t, &plan.Site{Pieces: []plan.Piece{brush}}, "job", "gate", "12ft").Options[0]
+	o := planOf(t, &plan.Site{Pieces: []plan.Piece{brush}}, "job", "gate", "12ft").Options[0]
 	assert.Equal(t, []string{"track-loader"}, keys(o))
 	assert.InDelta(t, 6, o.ProductiveH, 0.2)
 	assert.InDelta(t, 8, o.ScheduledH, 0.2)
@@ -87,7 +87,7 @@ func TestThreeHundredAcresOfCommonPractice(t *testing.T) {
 	brush, trim := piece(all, 294, 6, plan.Light), piece(loader, 6, 6, plan.Light)
 	brush.NetAcres, trim.NetAcres = 245, 5
 	brush.StemIn, trim.StemIn = 3, 3
-	o := plan(t, &plan.Site{Pieces: []plan.Piece{brush, trim}}).Options[0]
+	o := planOf(t, &plan.Site{Pieces: []plan.Piece{brush, trim}}).Options[0]
 	assert.Equal(t, []string{"track-loader", "dedicated-carrier"}, keys(o))
 	assert.InDelta(t, 5, o.Crew[0].NetAcres, 1e-6, "the loader only trims")
 	assert.InDelta(t, 245, o.Crew[1].NetAcres, 1e-6)
@@ -107,7 +107,7 @@ func TestThreeHundredAcresOfCommonPractice(t *testing.T) {
 func TestThirtySevenAcresOfHalbrook(t *testing.T) {
 	const deflate = 195.3 / 313.7
 	site := &plan.Site{Pieces: []plan.Piece{piece(all, 37, 20, plan.Medium)}}
-	o := plan(t, site).Options[0]
+	o := planOf(t, site).Options[0]
 	for _, h := range []float64{o.ProductiveH, o.Productive.P10, o.Productive.P90} {
 		assert.GreaterOrEqual(t, 37/h, 0.21)
 		assert.LessOrEqual(t, 37/h, 0.89)
@@ -125,7 +125,7 @@ func TestHoursAndCostByHand(t *testing.T) {
 	p := piece(loader, 4, 20, plan.Light) // slope factor 0.85
 	p.StemIn = 5                          // halfway from 100% at 4in to 60% at 6in
 	p.NorthM = 1609.344
-	o := plan(t, &plan.Site{Pieces: []plan.Piece{p}}, "job", "obstacles", "90%", "job", "finish", "80%").Options[0]
+	o := planOf(t, &plan.Site{Pieces: []plan.Piece{p}}, "job", "obstacles", "90%", "job", "finish", "80%").Options[0]
 	productive := 4 / (0.45 * 0.85 * 0.8 * 0.9 * 0.8)
 	scheduled := productive/0.75 + 2.0/3 // a mile there and back at 3 mph
 	assert.InDelta(t, productive, o.ProductiveH, 1e-9)
@@ -141,7 +141,7 @@ func TestHoursAndCostByHand(t *testing.T) {
 // Acres by the day of work are acres by the productive hour of it.
 func TestRateByTheDay(t *testing.T) {
 	site := &plan.Site{Pieces: []plan.Piece{piece(loader, 6, 5, plan.Light)}}
-	o := plan(t, site, "track-loader", "rate_light", "6ac/day").Options[0]
+	o := planOf(t, site, "track-loader", "rate_light", "6ac/day").Options[0]
 	assert.InDelta(t, 10, o.ScheduledH, 1e-9)
 	assert.InDelta(t, 7.5, o.ProductiveH, 1e-9)
 }
@@ -149,7 +149,7 @@ func TestRateByTheDay(t *testing.T) {
 // A plan comes with the cautions of its site.
 func TestAPlanHasItsCautions(t *testing.T) {
 	site := &plan.Site{Pieces: []plan.Piece{piece(loader, 6, 5, plan.Light)}, Signs: plan.Signs{DropOff: true}}
-	p := plan(t, site)
+	p := planOf(t, site)
 	require.NotEmpty(t, p.Cautions)
 	assert.Contains(t, p.Cautions[0].Text, "There is a drop-off")
 }

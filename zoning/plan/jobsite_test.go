@@ -1,4 +1,4 @@
-package plan
+package plan_test
 
 import (
 	"math"
@@ -10,29 +10,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/mapping"
-	"github.com/acreband/acreband/zoning/read"
+	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/site"
 )
 
-// planned maps two lots with features on them.
-func Planned(t testing.TB, o mapping.Options, features ...site.Feature) (*mapping.Ground, *zoning.ZoneMap) {
-	t.Helper()
-	g, err := read.Prepare(read.Request{Elevation: []string{mapping.Jacksboro}, Parcel: mapping.Boundary(t, mapping.TwoLots...), Features: features})
-	require.NoError(t, err)
-	m, err := mapping.Map(g, mapping.Defaults(), o)
-	require.NoError(t, err)
-	return g, m
-}
-
-// box is a polygon of straight sides, given by two corners in degrees.
-func box(west, south, east, north float64) orb.Polygon {
-	return mapping.Rectangle(west, south, east, north)[0]
-}
-
 // thicket covers the west of lot a with heavy growth of 6 in stems.
-var Thicket = site.Feature{Kind: site.Cover, Place: 1, Class: site.Heavy, StemM: 0.1524, Geometry: box(-84.29, 36.30, -84.25, 36.38)}
+var thicket = site.Feature{Kind: site.Cover, Place: 1, Class: site.Heavy, StemM: 0.1524, Geometry: box(-84.29, 36.30, -84.25, 36.38)}
 
 // Pieces share out a zone's acres, and those to verify, whatever is on it.
 func TestJobSiteSharesOutTheAcresOfZones(t *testing.T) {
@@ -42,11 +26,11 @@ func TestJobSiteSharesOutTheAcresOfZones(t *testing.T) {
 		"slope alone": {SlopeOnly: true, SimplifyM: 40},
 	} {
 		t.Run(name, func(t *testing.T) {
-			g, m := Planned(t, o, Thicket, pond)
-			s := SiteOf(g, m, Light)
+			g, m := mappedTwo(t, o, thicket, pond)
+			s := plan.SiteOf(g, m, plan.Light)
 			type zone struct{ lot, key string }
 			gross, verify := map[zone]float64{}, map[zone]float64{}
-			covers := map[Cover]float64{}
+			covers := map[plan.Cover]float64{}
 			for _, p := range s.Pieces {
 				z := zone{p.Lot, p.Zone}
 				gross[z] += p.GrossAcres
@@ -55,7 +39,7 @@ func TestJobSiteSharesOutTheAcresOfZones(t *testing.T) {
 				if first := p.May.First(); first >= 0 {
 					assert.Equal(t, m.Fleet[first].Key, p.Zone)
 				}
-				if p.Cover == Heavy {
+				if p.Cover == plan.Heavy {
 					assert.InDelta(t, 6, p.StemIn, 1e-5)
 				}
 			}
@@ -70,21 +54,31 @@ func TestJobSiteSharesOutTheAcresOfZones(t *testing.T) {
 				}
 				all += lot.Acres
 			}
-			plan, err := ForMap(g, m, fleet.DefaultPlan(), Light)
+			whole, err := plan.ForMap(g, m, plan.Default(), plan.Light)
 			require.NoError(t, err)
-			assert.InEpsilon(t, all, plan.GrossAcres, 1e-9, "the plan's acres are the map's")
-			assert.InDelta(t, mapping.AcresOf(m, 0, zoning.NoGoKey), all-plan.NetAcres, 0.01, "the pond and its setback are not to be cleared")
+			assert.InEpsilon(t, all, whole.GrossAcres, 1e-9, "the plan's acres are the map's")
+			assert.InDelta(t, noGoAcres(m.Lots[0], zoning.Bands(m.Fleet)), all-whole.NetAcres, 0.01, "the pond and its setback are not to be cleared")
 			// Lot a is cut at 84.25 W: three of its five hundredths of a degree are thicket.
-			assert.InDelta(t, 0.6*m.Lots[0].Acres, covers[Heavy], 0.02*m.Lots[0].Acres)
+			assert.InDelta(t, 0.6*m.Lots[0].Acres, covers[plan.Heavy], 0.02*m.Lots[0].Acres)
 		})
 	}
+}
+
+// noGoAcres are those of a lot that are closed to machines.
+func noGoAcres(lot zoning.LotMap, bands []zoning.Band) float64 {
+	for _, z := range lot.Zones {
+		if bands[z.Band].Key == zoning.NoGoKey {
+			return z.Acres
+		}
+	}
+	return 0
 }
 
 // 0.03° along the parallel of 36.33° are 2 694 m on the ellipsoid: so far apart are the
 // lots, edge to edge.
 func TestGapIsNeverMoreThanTheGround(t *testing.T) {
-	g, m := Planned(t, mapping.Options{})
-	s := SiteOf(g, m, Light)
+	g, m := mappedTwo(t, mapping.Options{})
+	s := plan.SiteOf(g, m, plan.Light)
 	least := math.Inf(1)
 	for i, p := range s.Pieces {
 		for j, q := range s.Pieces {
@@ -104,15 +98,15 @@ func TestGapIsNeverMoreThanTheGround(t *testing.T) {
 // window as a sphere has them; without any in the middle of the ground.
 func TestLanding(t *testing.T) {
 	at := orb.Point{-84.20, 36.34}
-	g, m := Planned(t, mapping.Options{}, site.Feature{Kind: site.Staging, Place: 1, Geometry: at})
-	s := SiteOf(g, m, Light)
+	g, m := mappedTwo(t, mapping.Options{}, site.Feature{Kind: site.Staging, Place: 1, Geometry: at})
+	s := plan.SiteOf(g, m, plan.Light)
 	grid := g.Elevation.Grid
 	lon, lat := grid.Frame.LonLat(float64(grid.Col0)+float64(grid.Cols)/2, float64(grid.Row0)+float64(grid.Rows)/2)
 	assert.InEpsilon(t, geo.Distance(orb.Point{lon, lat}, at), math.Hypot(s.LandingEastM, s.LandingNorthM), 0.01)
 	assert.NotContains(t, s.Notes, "No staging was given: machines are reckoned to unload in the middle of the ground.")
 
-	g, m = Planned(t, mapping.Options{})
-	s = SiteOf(g, m, Light)
+	g, m = mappedTwo(t, mapping.Options{})
+	s = plan.SiteOf(g, m, plan.Light)
 	var east, acres float64
 	for _, p := range s.Pieces {
 		east, acres = east+p.EastM*p.GrossAcres, acres+p.GrossAcres
@@ -128,11 +122,11 @@ func TestSiteLimitsAJob(t *testing.T) {
 		return site.Feature{Kind: site.Gate, Place: place, WidthM: ft * zoning.MetresPerFoot, Geometry: orb.Point{-84.25, 36.34}}
 	}
 	bridge := site.Feature{Kind: site.Bridge, Place: 3, Name: "Mill Bridge", WeightKg: 40000 * 0.45359237, Geometry: orb.Point{-84.25, 36.34}}
-	g, m := Planned(t, mapping.Options{}, gate(12, 1), gate(8.5, 2), bridge)
-	book := fleet.DefaultPlan()
-	p, err := ForMap(g, m, book, Medium)
+	g, m := mappedTwo(t, mapping.Options{}, gate(12, 1), gate(8.5, 2), bridge)
+	book := plan.Default()
+	p, err := plan.ForMap(g, m, book, plan.Medium)
 	require.NoError(t, err)
-	assert.Equal(t, []RuledOut{
+	assert.Equal(t, []plan.RuledOut{
 		{Key: "dedicated-carrier", Reason: "its load weighs 75000 lb and the bridge is posted for 40000 lb"},
 		{Key: "boom-head", Reason: "its load weighs 70000 lb and the bridge is posted for 40000 lb"},
 	}, p.RuledOut)
@@ -141,9 +135,9 @@ func TestSiteLimitsAJob(t *testing.T) {
 	assert.Zero(t, book.Job.GateFt, "the book is not changed")
 
 	require.NoError(t, book.Job.Set("gate", "6.5ft"))
-	p, err = ForMap(g, m, book, Medium)
+	p, err = plan.ForMap(g, m, book, plan.Medium)
 	require.NoError(t, err)
-	assert.Contains(t, p.RuledOut, RuledOut{Key: "track-loader", Reason: "it is 7 ft wide and the gate 6.5 ft"})
+	assert.Contains(t, p.RuledOut, plan.RuledOut{Key: "track-loader", Reason: "it is 7 ft wide and the gate 6.5 ft"})
 }
 
 // Cautions are those of what the map holds. 115 kV asks for 15 ft: 29 CFR 1926.1408
@@ -152,8 +146,8 @@ func TestCautionsOfAMap(t *testing.T) {
 	line := site.Feature{Kind: site.OverheadLine, Place: 1, KV: 115, Geometry: orb.LineString{{-84.26, 36.32}, {-84.24, 36.36}}}
 	house := site.Feature{Kind: site.Building, Place: 2, Geometry: box(-84.2501, 36.3401, -84.25, 36.3402)}
 	cautions := func(features ...site.Feature) (text string) {
-		g, m := Planned(t, mapping.Options{}, features...)
-		p, err := ForMap(g, m, fleet.DefaultPlan(), Light)
+		g, m := mappedTwo(t, mapping.Options{}, features...)
+		p, err := plan.ForMap(g, m, plan.Default(), plan.Light)
 		require.NoError(t, err)
 		for _, c := range p.Cautions {
 			text += c.Text + "\n"
@@ -173,13 +167,13 @@ func TestCautionsOfAMap(t *testing.T) {
 
 // Lots too many to tell apart are planned as one, with all their acres.
 func TestManyLotsArePlannedAsOne(t *testing.T) {
-	var lots []mapping.Named
+	var lots []named
 	for i := range 300 {
 		w, s := -84.29+0.004*float64(i%20), 36.31+0.004*float64(i/20)
-		lots = append(lots, mapping.Named{string(rune('a'+i%20)) + string(rune('a'+i/20)), mapping.Rectangle(w, s, w+0.004, s+0.004)})
+		lots = append(lots, named{string(rune('a'+i%20)) + string(rune('a'+i/20)), box(w, s, w+0.004, s+0.004)})
 	}
-	g, m := mapping.Survey(t, mapping.Defaults(), lots...)
-	s := SiteOf(g, m, Light)
+	g, m := mapped(t, lots, mapping.Options{SlopeOnly: true})
+	s := plan.SiteOf(g, m, plan.Light)
 	assert.Less(t, len(s.Pieces), 40)
 	var want, got float64
 	for _, lot := range m.Lots {

@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/plan"
 )
 
@@ -34,7 +33,7 @@ func TestMoreBudgetNeverDoesLess(t *testing.T) {
 	for seed := range uint64(8) {
 		before := 1e9
 		for usd := 0; usd <= 40000; usd += 2500 {
-			o := plan(t, rough(seed, 8), "job", "budget", fmt.Sprintf("$%d", max(usd, 1))).Options[0]
+			o := planOf(t, rough(seed, 8), "job", "budget", fmt.Sprintf("$%d", max(usd, 1))).Options[0]
 			assert.LessOrEqual(t, o.LeftAcres, before+1e-6)
 			assert.LessOrEqual(t, o.CostUSD, max(float64(usd), 1)+0.01)
 			before = o.LeftAcres
@@ -47,7 +46,7 @@ func TestMoreDaysNeverCostMore(t *testing.T) {
 	for seed := range uint64(8) {
 		before := 1e12
 		for days := 2; days <= 40; days += 3 {
-			p := plan(t, rough(seed, 8), "job", "window", fmt.Sprintf("%ddays", days), "job", "weather", "10%")
+			p := planOf(t, rough(seed, 8), "job", "window", fmt.Sprintf("%ddays", days), "job", "weather", "10%")
 			o := p.Options[0]
 			assert.LessOrEqual(t, worth(o), before*(1+1e-9))
 			assert.LessOrEqual(t, o.SpanH, float64(days)*5/7*0.9*10+1e-6)
@@ -60,9 +59,9 @@ func TestMoreDaysNeverCostMore(t *testing.T) {
 func TestRemovingAMachineNeverLowersCost(t *testing.T) {
 	for seed := range uint64(8) {
 		site := rough(seed, 8)
-		with := plan(t, site)
+		with := planOf(t, site)
 		for _, m := range machines() {
-			without := plan(t, site, m.Key, "owned", "0")
+			without := planOf(t, site, m.Key, "owned", "0")
 			assert.GreaterOrEqual(t, worth(without.Options[0]), worth(with.Options[0])*(1-1e-9))
 			require.Contains(t, without.RuledOut, plan.RuledOut{Key: m.Key, Reason: "none is owned"})
 		}
@@ -72,7 +71,7 @@ func TestRemovingAMachineNeverLowersCost(t *testing.T) {
 // The options keep their promises against each other.
 func TestOptionsSideBySide(t *testing.T) {
 	for seed := range uint64(12) {
-		p := plan(t, rough(seed, 10), "track-loader", "owned", "2")
+		p := planOf(t, rough(seed, 10), "track-loader", "owned", "2")
 		require.Len(t, p.Options, 3)
 		cheapest, soonest, fewest := p.Options[0], p.Options[1], p.Options[2]
 		assert.LessOrEqual(t, worth(cheapest), worth(soonest)*(1+1e-9))
@@ -104,7 +103,7 @@ func TestSoonestLeavesNoSliver(t *testing.T) {
 	wide := piece(loader|carrier|crawler, 120.2, 9.9, plan.Medium)
 	steep := piece(crawler, 1678.5338997537274, 32.61838861197756, plan.Medium)
 	wide.EastM, steep.EastM = 600, 12
-	p := plan(t, &plan.Site{GapM: far, Pieces: []plan.Piece{wide, steep}})
+	p := planOf(t, &plan.Site{GapM: far, Pieces: []plan.Piece{wide, steep}})
 	require.Empty(t, p.Unmet)
 	assert.Equal(t, plan.Soonest, p.Options[1].Goal)
 	assert.Zero(t, p.Options[1].LeftAcres)
@@ -120,7 +119,7 @@ func TestBreakEvenIsWhereTheChoiceTurns(t *testing.T) {
 	// Without a support truck a machine's ground costs the same beside others.
 	edits := []string{"job", "support_truck", "$0/h"}
 	var at float64
-	for _, b := range plan(t, site(0.1), edits...).BreakEven {
+	for _, b := range planOf(t, site(0.1), edits...).BreakEven {
 		if b.Key == "remote-crawler" {
 			require.True(t, b.Ever)
 			at = b.Acres
@@ -130,13 +129,13 @@ func TestBreakEvenIsWhereTheChoiceTurns(t *testing.T) {
 	// what an acre costs at 0.15 ac/h, 85% of it on 45%.
 	an := 1 / (0.15 * 0.85)
 	assert.InDelta(t, (180+2*(30.0/45+0.5)*40)/(4000-(an/0.75*(45+40)+an*(9+7))), at, 1e-9)
-	assert.Equal(t, []string{"track-loader"}, keys(plan(t, site(at*0.999), edits...).Options[0]))
-	assert.Equal(t, []string{"track-loader", "remote-crawler"}, keys(plan(t, site(at*1.001), edits...).Options[0]))
+	assert.Equal(t, []string{"track-loader"}, keys(planOf(t, site(at*0.999), edits...).Options[0]))
+	assert.Equal(t, []string{"track-loader", "remote-crawler"}, keys(planOf(t, site(at*1.001), edits...).Options[0]))
 }
 
 func TestSiteLimitsRuleOut(t *testing.T) {
 	site := &plan.Site{Pieces: []plan.Piece{piece(all, 100, 6, plan.Light)}}
-	p := plan(t, site, "job", "bridge", "36,000lb", "job", "gate", "6.5ft")
+	p := planOf(t, site, "job", "bridge", "36,000lb", "job", "gate", "6.5ft")
 	assert.Equal(t, []plan.RuledOut{
 		{Key: "track-loader", Reason: "it is 7 ft wide and the gate 6.5 ft"},
 		{Key: "dedicated-carrier", Reason: "its load weighs 75000 lb and the bridge is posted for 36000 lb"},
@@ -145,8 +144,8 @@ func TestSiteLimitsRuleOut(t *testing.T) {
 	assert.Equal(t, []string{"remote-crawler"}, keys(p.Options[0]))
 
 	// Over 8.5 ft or 80 000 lb, from memory; the state's rule governs.
-	assert.Equal(t, []string{"Dedicated carrier travels 9 ft wide: over 8.5 ft"}, plan(t, site).Permits)
-	heavy := plan(t, site, "dedicated-carrier", "gross_weight", "80001lb", "dedicated-carrier", "width", "8.5ft")
+	assert.Equal(t, []string{"Dedicated carrier travels 9 ft wide: over 8.5 ft"}, planOf(t, site).Permits)
+	heavy := planOf(t, site, "dedicated-carrier", "gross_weight", "80001lb", "dedicated-carrier", "width", "8.5ft")
 	assert.Equal(t, []string{"Dedicated carrier travels at 80001 lb: over 80 000 lb"}, heavy.Permits)
 }
 
@@ -157,15 +156,15 @@ func TestOneCostTurnsTheChoice(t *testing.T) {
 	loaderUSD := 20/0.45*((55+40+25)/0.75+28) + 240 + 2*(30.0/45+0.75)*40
 	moves := 540 + 120 + 2*(30.0/45+1.5)*40
 	alike := (loaderUSD-moves-20*65)/(20/0.75) - 40 - 25
-	below := plan(t, site, "dedicated-carrier", "machine", fmt.Sprintf("$%.2f/h", alike-0.5))
-	above := plan(t, site, "dedicated-carrier", "machine", fmt.Sprintf("$%.2f/h", alike+0.5))
+	below := planOf(t, site, "dedicated-carrier", "machine", fmt.Sprintf("$%.2f/h", alike-0.5))
+	above := planOf(t, site, "dedicated-carrier", "machine", fmt.Sprintf("$%.2f/h", alike+0.5))
 	assert.Equal(t, []string{"dedicated-carrier"}, keys(below.Options[0]))
 	assert.Equal(t, []string{"track-loader"}, keys(above.Options[0]))
 }
 
 func TestHandWork(t *testing.T) {
 	site := &plan.Site{GapM: far, Pieces: []plan.Piece{piece(loader, 10, 10, plan.Light), piece(0, 0.5, 120, plan.Light)}}
-	left, hand := plan(t, site).Options[0], plan(t, site, "job", "rest", "hand").Options[0]
+	left, hand := planOf(t, site).Options[0], planOf(t, site, "job", "rest", "hand").Options[0]
 	assert.InDelta(t, 0.5, left.LeftAcres, 1e-9)
 	assert.InDelta(t, 1750, left.LeftByHandUSD, 1e-6)
 	assert.InDelta(t, 0.5, hand.HandAcres, 1e-9)
@@ -175,7 +174,7 @@ func TestHandWork(t *testing.T) {
 // Cover not given: a range of hours and no price.
 func TestCoverNotGiven(t *testing.T) {
 	site := &plan.Site{Pieces: []plan.Piece{piece(all, 37, 10, plan.CoverNotGiven)}}
-	p := plan(t, site)
+	p := planOf(t, site)
 	assert.Empty(t, p.Options)
 	assert.Empty(t, p.BreakEven)
 	require.Len(t, p.ByCover, 4)
@@ -197,12 +196,12 @@ func TestMakeRefuses(t *testing.T) {
 	} {
 		p := piece(all, 2, 7, plan.Medium)
 		c.change(&p)
-		_, err := plan.Make(&plan.Site{Pieces: []plan.Piece{p}}, machines(), fleet.DefaultPlan())
+		_, err := plan.Make(&plan.Site{Pieces: []plan.Piece{p}}, machines(), plan.Default())
 		assert.EqualError(t, err, c.want)
 	}
 	_, err := plan.Make(&plan.Site{}, machines(), &plan.Book{})
 	assert.EqualError(t, err, "the job has no haul_miles; add a line haul_miles: under job:")
-	book := fleet.DefaultPlan()
+	book := plan.Default()
 	require.NoError(t, book.Machine("track-loader").Set("owned", "12"))
 	_, err = plan.Make(&plan.Site{}, machines(), book)
 	assert.EqualError(t, err, "15 machines to choose from are more than 14; lower owned: to what may come to this job")
@@ -210,11 +209,11 @@ func TestMakeRefuses(t *testing.T) {
 
 // A site without work, and one that no machine may come to, have plans too.
 func TestNothingToDo(t *testing.T) {
-	p := plan(t, &plan.Site{})
+	p := planOf(t, &plan.Site{})
 	assert.Empty(t, p.Options[0].Crew)
 	assert.Zero(t, p.Options[0].CostUSD)
 	site := &plan.Site{Pieces: []plan.Piece{piece(all, 2, 7, plan.Medium), piece(zoning.NoGo, 1, 0, plan.CoverNotGiven)}}
-	p = plan(t, site, "job", "bridge", "3000lb")
+	p = planOf(t, site, "job", "bridge", "3000lb")
 	assert.InDelta(t, 2, p.Options[0].LeftAcres, 1e-9)
 	assert.Equal(t, []plan.Excluded{{Zone: "no-go", Acres: 1, Why: "closed to machines"}}, p.Excluded)
 }
@@ -223,7 +222,7 @@ func TestNothingToDo(t *testing.T) {
 // time limits, areas, ranges. It is to stay below a second.
 func BenchmarkMake(b *testing.B) {
 	r := rand.New(rand.NewPCG(9, 9))
-	book := fleet.DefaultPlan()
+	book := plan.Default()
 	var crew []zoning.Machine
 	var figures []*plan.Figures
 	for i := range 12 {

@@ -13,7 +13,7 @@ import (
 // Plan says what to bring to the ground of a map: figures are its owner's, cover that of
 // ground of which no cover polygon tells the class. Gates and bridges of the site
 // limit what may come beside those of the book, which is not changed. Errors are
-// [*jobplan.Error].
+// [*Error].
 func ForMap(g *mapping.Ground, m *zoning.ZoneMap, book *Book, cover Cover) (*Plan, error) {
 	book = book.Clone()
 	s := SiteOf(g, m, cover)

@@ -26,7 +26,7 @@ func triangular(p, low, likely, high float64) float64 {
 // for 2.5 standard errors of √(0.5 · 0.5 / 1000).
 func TestSpreadAgainstTheClosedForm(t *testing.T) {
 	site := &plan.Site{Pieces: []plan.Piece{piece(0, 3, 10, plan.Light)}} // all by hand
-	o := plan(t, site, "job", "rest", "hand", "job", "hand_work", "$2500/ac, $3500/ac, $6000/ac").Options[0]
+	o := planOf(t, site, "job", "rest", "hand", "job", "hand_work", "$2500/ac, $3500/ac, $6000/ac").Options[0]
 	for _, c := range []struct{ p, v float64 }{{0.1, o.Cost.P10}, {0.5, o.Cost.P50}, {0.9, o.Cost.P90}} {
 		assert.Greater(t, c.v/3, triangular(c.p-0.04, 2500, 3500, 6000), "P%g", 100*c.p)
 		assert.Less(t, c.v/3, triangular(c.p+0.04, 2500, 3500, 6000), "P%g", 100*c.p)
@@ -38,8 +38,8 @@ func TestSpreadAgainstTheClosedForm(t *testing.T) {
 func TestGroundToVerifyWidensTheRange(t *testing.T) {
 	sure, doubtful := piece(loader, 10, 10, plan.Light), piece(loader, 10, 10, plan.Light)
 	doubtful.VerifyAcres = 5
-	a := plan(t, &plan.Site{Pieces: []plan.Piece{sure}}).Options[0].Productive
-	b := plan(t, &plan.Site{Pieces: []plan.Piece{doubtful}}).Options[0].Productive
+	a := planOf(t, &plan.Site{Pieces: []plan.Piece{sure}}).Options[0].Productive
+	b := planOf(t, &plan.Site{Pieces: []plan.Piece{doubtful}}).Options[0].Productive
 	assert.Less(t, b.P10, a.P10)
 	assert.Greater(t, b.P90, a.P90)
 }
@@ -48,7 +48,7 @@ func TestGroundToVerifyWidensTheRange(t *testing.T) {
 func TestWriteText(t *testing.T) {
 	site := &plan.Site{GapM: far, Pieces: []plan.Piece{piece(loader, 10, 10, plan.Light), piece(0, 1, 120, plan.Light)},
 		Notes: []string{"A note of the site."}}
-	p := plan(t, site)
+	p := planOf(t, site)
 	var b bytes.Buffer
 	require.NoError(t, plan.WriteText(&b, p))
 	text := b.String()
@@ -66,14 +66,14 @@ func TestWriteText(t *testing.T) {
 	}
 
 	b.Reset()
-	require.NoError(t, plan.WriteText(&b, plan(t, &plan.Site{Pieces: []plan.Piece{piece(loader, 10, 10, plan.CoverNotGiven)}})))
+	require.NoError(t, plan.WriteText(&b, planOf(t, &plan.Site{Pieces: []plan.Piece{piece(loader, 10, 10, plan.CoverNotGiven)}})))
 	assert.Contains(t, b.String(), "hours for each class, and no price")
 	assert.NotContains(t, b.String(), "price of an acre more")
 }
 
 // Where no machine may work, nothing is done and nothing is charged.
 func TestWriteTextOfNoCrew(t *testing.T) {
-	p := plan(t, &plan.Site{Pieces: []plan.Piece{piece(0, 3, 10, plan.Light)}})
+	p := planOf(t, &plan.Site{Pieces: []plan.Piece{piece(0, 3, 10, plan.Light)}})
 	o := p.Options[0]
 	assert.Zero(t, o.PriceUSD)
 	assert.Zero(t, o.Price)
@@ -87,7 +87,7 @@ func TestWriteTextOfNoCrew(t *testing.T) {
 
 // A plan in a file is its summary.
 func TestPlanAsJSON(t *testing.T) {
-	p := plan(t, &plan.Site{Pieces: []plan.Piece{piece(loader, 10, 10, plan.Light)}})
+	p := planOf(t, &plan.Site{Pieces: []plan.Piece{piece(loader, 10, 10, plan.Light)}})
 	text, err := json.Marshal(p)
 	require.NoError(t, err)
 	want, err := json.Marshal(p.Summary())

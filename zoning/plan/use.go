@@ -4,6 +4,8 @@ import (
 	"maps"
 	"math"
 	"slices"
+
+	"github.com/acreband/acreband/zoning/plan/internal/lp"
 )
 
 // prices are what an hour more of each machine and area, and a dollar more of the
@@ -16,17 +18,17 @@ type prices struct {
 
 // use finds the best use of one crew, and prices for each stage. areas are those whose room has been found to
 // count, for this crew or one before; those that this one crowds are added.
-func (c *choice) use(k crew, areas map[int]bool) (solution, [stages]prices, error) {
+func (c *choice) use(k crew, areas map[int]bool) (solution, [lp.Stages]prices, error) {
 	for {
-		lp := c.programme(k, areas)
-		m, err := lp.solve(lp.start())
+		use := c.programme(k, areas)
+		m, err := use.Solve(use.start())
 		if err != nil {
-			return solution{}, [stages]prices{}, err
+			return solution{}, [lp.Stages]prices{}, err
 		}
-		s := lp.answer(m)
-		crowded := c.crowded(s, lp.hours*m.share[0][1])
+		s := use.answer(m)
+		crowded := c.crowded(s, use.hours*m.Share[0][1])
 		if len(crowded) == 0 {
-			return s, [stages]prices{lp.prices(m.price[firstStage]), lp.prices(m.price[costStage])}, nil
+			return s, [lp.Stages]prices{use.prices(m.Price[lp.FirstStage]), use.prices(m.Price[lp.CostStage])}, nil
 		}
 		for _, a := range crowded {
 			areas[a] = true
@@ -38,7 +40,7 @@ func (c *choice) use(k crew, areas map[int]bool) (solution, [stages]prices, erro
 // a share of the most there can be; then comes a block for each piece. Rows are
 // machines, areas that count, and the budget.
 type programme struct {
-	blockLP
+	lp.Programme
 	choice *choice
 	crew   crew
 	hours  float64 // the most
@@ -51,49 +53,49 @@ func (c *choice) programme(k crew, areas map[int]bool) *programme {
 	p := &programme{choice: c, crew: k, hours: max(c.workH(k), 0), area: slices.Sorted(maps.Keys(areas))}
 	row := map[int]int{}
 	machines := len(c.owned)
-	p.limit = make([]float64, machines+len(p.area))
-	work := column{cost: c.hourly * p.hours}
+	p.Limit = make([]float64, machines+len(p.area))
+	work := lp.Column{Cost: c.hourly * p.hours}
 	for i, n := range k {
-		work.in = append(work.in, entry{i, -float64(n)})
+		work.In = append(work.In, lp.Entry{Row: i, A: -float64(n)})
 	}
 	for r, a := range p.area {
 		row[a] = machines + r
-		work.in = append(work.in, entry{machines + r, -c.room[a]})
+		work.In = append(work.In, lp.Entry{Row: machines + r, A: -c.room[a]})
 	}
 	base, spend, _ := c.base(k)
-	idle := column{}
-	budget := len(p.limit)
+	idle := lp.Column{}
+	budget := len(p.Limit)
 	if !math.IsInf(c.budget, 1) {
 		p.money = max(c.budget, 1)
-		p.limit = append(p.limit, (c.budget-spend)/p.money)
-		work.in = append(work.in, entry{budget, c.truck * p.hours / p.money})
+		p.Limit = append(p.Limit, (c.budget-spend)/p.money)
+		work.In = append(work.In, lp.Entry{Row: budget, A: c.truck * p.hours / p.money})
 	}
 	// What the crew costs before it works is the same for both columns.
-	work.cost, idle.cost = work.cost+base, base
-	p.blocks = append(p.blocks, []column{idle, work})
+	work.Cost, idle.Cost = work.Cost+base, base
+	p.Blocks = append(p.Blocks, []lp.Column{idle, work})
 	for i, ways := range c.pieces {
-		var columns []column
+		var columns []lp.Column
 		var option []int
 		for o, w := range ways {
 			if w.by >= 0 && (k[w.by] == 0 || p.hours == 0) {
 				continue
 			}
-			col := column{cost: w.cost}
+			col := lp.Column{Cost: w.cost}
 			if c.spared(ways, w) {
-				col.first = 1
+				col.First = 1
 			}
 			if w.by >= 0 {
-				col.in = append(col.in, entry{w.by, w.hours / p.hours})
+				col.In = append(col.In, lp.Entry{Row: w.by, A: w.hours / p.hours})
 				if r, ok := row[c.area[i]]; ok {
-					col.in = append(col.in, entry{r, w.hours / p.hours})
+					col.In = append(col.In, lp.Entry{Row: r, A: w.hours / p.hours})
 				}
 			}
 			if p.money > 0 && w.spend > 0 {
-				col.in = append(col.in, entry{budget, w.spend / p.money})
+				col.In = append(col.In, lp.Entry{Row: budget, A: w.spend / p.money})
 			}
 			columns, option = append(columns, col), append(option, o)
 		}
-		p.blocks, p.option = append(p.blocks, columns), append(p.option, option)
+		p.Blocks, p.option = append(p.Blocks, columns), append(p.option, option)
 	}
 	return p
 }
@@ -101,42 +103,42 @@ func (c *choice) programme(k crew, areas map[int]bool) *programme {
 // start deals with one piece after the other in the cheapest way that still fits,
 // working all hours where the budget pays for that.
 func (p *programme) start() []int {
-	left := slices.Clone(p.limit)
-	fits := func(c column) bool {
-		for _, e := range c.in {
-			if e.a > left[e.row] {
+	left := slices.Clone(p.Limit)
+	fits := func(c lp.Column) bool {
+		for _, e := range c.In {
+			if e.A > left[e.Row] {
 				return false
 			}
 		}
 		return true
 	}
-	start := make([]int, len(p.blocks))
-	for b, columns := range p.blocks {
+	start := make([]int, len(p.Blocks))
+	for b, columns := range p.Blocks {
 		if b == 0 && fits(columns[1]) {
 			start[0] = 1
 		} else if b > 0 {
 			for i, c := range columns {
 				now := columns[start[b]]
-				if (c.first < now.first || c.first == now.first && c.cost < now.cost) && fits(c) {
+				if (c.First < now.First || c.First == now.First && c.Cost < now.Cost) && fits(c) {
 					start[b] = i
 				}
 			}
 		}
-		for _, e := range columns[start[b]].in {
-			left[e.row] -= e.a
+		for _, e := range columns[start[b]].In {
+			left[e.Row] -= e.A
 		}
 	}
 	return start
 }
 
 // answer reads an optimum as a solution.
-func (p *programme) answer(m mixture) solution {
-	s := solution{crew: p.crew, cost: m.cost, share: make([][]float64, len(p.option))}
+func (p *programme) answer(m lp.Mixture) solution {
+	s := solution{crew: p.crew, cost: m.Cost, share: make([][]float64, len(p.option))}
 	for i, option := range p.option {
 		s.share[i] = make([]float64, len(p.choice.pieces[i]))
 		for col, o := range option {
 			// What is left of rounding in the arithmetic is no part of a piece.
-			if share := m.share[i+1][col]; share > 1e-9 {
+			if share := m.Share[i+1][col]; share > 1e-9 {
 				s.share[i][o] = share
 			}
 		}
@@ -180,15 +182,15 @@ func (c *choice) crowded(s solution, workH float64) []int {
 
 // raise raises the bounds of crews by what prices say of them, to +Inf where a crew
 // leaves something that is not to be left.
-func (c *choice) raise(all []crew, bound []float64, p [stages]prices) {
+func (c *choice) raise(all []crew, bound []float64, p [lp.Stages]prices) {
 	if c.whole {
-		c.eachBound(all, bound, p, firstStage, func(i int, left float64) {
+		c.eachBound(all, bound, p, lp.FirstStage, func(i int, left float64) {
 			if left > leastLeft {
 				bound[i] = math.Inf(1)
 			}
 		})
 	}
-	c.eachBound(all, bound, p, costStage, func(i int, b float64) { bound[i] = max(bound[i], b) })
+	c.eachBound(all, bound, p, lp.CostStage, func(i int, b float64) { bound[i] = max(bound[i], b) })
 }
 
 // leastLeft is the share of a piece that is left: less is what rounding leaves.
@@ -199,7 +201,7 @@ const leastLeft = 1e-6
 // broken at λ:
 //
 //	base + λ·(what breaks them) + Σ pieces min over ways + min over hours of work
-func (c *choice) eachBound(all []crew, bound []float64, of [stages]prices, st stage, visit func(i int, b float64)) {
+func (c *choice) eachBound(all []crew, bound []float64, of [lp.Stages]prices, st lp.Stage, visit func(i int, b float64)) {
 	p := of[st]
 	least := c.leastByKinds(p, st)
 	rooms := 0.0
@@ -213,7 +215,7 @@ func (c *choice) eachBound(all []crew, bound []float64, of [stages]prices, st st
 		base, spend, _ := c.base(k)
 		hour := p.budget*c.truck - rooms
 		b := least[k.kinds()]
-		if st == costStage {
+		if st == lp.CostStage {
 			b += base
 			hour += c.hourly
 		}
@@ -229,7 +231,7 @@ func (c *choice) eachBound(all []crew, bound []float64, of [stages]prices, st st
 }
 
 // leastByKinds is, for each set of kinds, what the pieces cost at least at prices.
-func (c *choice) leastByKinds(p prices, st stage) []float64 {
+func (c *choice) leastByKinds(p prices, st lp.Stage) []float64 {
 	rest := make([]float64, len(c.pieces))
 	by := make([][]float64, len(c.owned))
 	for k := range by {
@@ -240,9 +242,9 @@ func (c *choice) leastByKinds(p prices, st stage) []float64 {
 		for _, o := range ways {
 			v := p.budget * o.spend
 			switch spared := c.spared(ways, o); {
-			case st == costStage && spared:
+			case st == lp.CostStage && spared:
 				continue
-			case st == costStage:
+			case st == lp.CostStage:
 				v += o.cost
 			case spared:
 				v++

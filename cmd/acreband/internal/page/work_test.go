@@ -14,13 +14,12 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/plan"
 )
 
 // costed serves a page that plans, with the costs of the default file.
-func costed(c *Config) { c.Book, c.Cover = fleet.DefaultPlan(), plan.Light }
+func costed(c *Config) { c.Book, c.Cover = plan.Default(), plan.Light }
 
 // A fault in one request is answered and logged, and harms no other.
 func TestAFaultHarmsNoOther(t *testing.T) {
@@ -111,7 +110,7 @@ func TestLateAnswerComesInLines(t *testing.T) {
 	assert.Contains(t, string(body), `{"step":"finding slope, rows","done":`)
 	assert.Equal(t, "Quarry Lot", s.parse(body).Name)
 	// What goes wrong late is on the last line.
-	s.config.Book = fleet.DefaultPlan()
+	s.config.Book = plan.Default()
 	s.plan = func(*mapping.Ground, *zoning.ZoneMap, *plan.Book, plan.Cover) (*plan.Plan, error) {
 		return nil, &plan.Error{Problem: "no cover", Cure: "draw it"}
 	}

@@ -1,4 +1,4 @@
-package plan
+package lp
 
 import (
 	"errors"
@@ -14,27 +14,27 @@ type member struct{ block, col int }
 
 // simplex is the state of a solution.
 type simplex struct {
-	lp     *blockLP
+	lp     *Programme
 	key    []int    // of each block
 	basis  []member // the working basis
 	inRow  []float64
 	x      []float64 // values of the working basis
 	keyX   []float64
-	stage  stage
-	least  stage             // where it began
-	price  [stages][]float64 // duals; zero or less
+	stage  Stage
+	least  Stage             // where it began
+	price  [Stages][]float64 // duals; zero or less
 	lu     mat.LU
 	matrix *mat.Dense
-	tol    [stages]float64
+	tol    [Stages]float64
 	at     int // where pricing goes on
 }
 
-// solve finds an optimum from a start: a column of each block with which every row is
-// within its limit.
-func (lp *blockLP) solve(start []int) (mixture, error) {
-	rows := len(lp.limit)
+// Solve finds an optimum from a start: a column of each block with which every row is
+// within its limit. It fails only where the arithmetic runs in circles.
+func (lp *Programme) Solve(start []int) (Mixture, error) {
+	rows := len(lp.Limit)
 	s := &simplex{lp: lp, key: append([]int(nil), start...), basis: make([]member, rows), inRow: make([]float64, rows),
-		x: make([]float64, rows), keyX: make([]float64, len(lp.blocks)), stage: costStage}
+		x: make([]float64, rows), keyX: make([]float64, len(lp.Blocks)), stage: CostStage}
 	for i := range s.price {
 		s.price[i] = make([]float64, rows)
 	}
@@ -45,22 +45,22 @@ func (lp *blockLP) solve(start []int) (mixture, error) {
 		s.basis[r] = member{-1, r}
 	}
 	greatest := 0.0
-	for _, b := range lp.blocks {
+	for _, b := range lp.Blocks {
 		for _, c := range b {
-			greatest = max(greatest, math.Abs(c.cost))
-			if c.first > 0 {
-				s.stage = firstStage
+			greatest = max(greatest, math.Abs(c.Cost))
+			if c.First > 0 {
+				s.stage = FirstStage
 			}
 		}
 	}
 	s.least = s.stage
-	s.tol = [stages]float64{1e-9, 1e-11 * (1 + greatest)}
+	s.tol = [Stages]float64{1e-9, 1e-11 * (1 + greatest)}
 	stuck := 0
-	for range 1000 + 100*(rows+len(lp.blocks)) {
+	for range 1000 + 100*(rows+len(lp.Blocks)) {
 		s.refactor()
 		enter, ok := s.entering(stuck > 2*rows+50)
-		if !ok && s.stage == firstStage {
-			s.stage, stuck = costStage, 0
+		if !ok && s.stage == FirstStage {
+			s.stage, stuck = CostStage, 0
 			continue
 		}
 		if !ok {
@@ -72,23 +72,23 @@ func (lp *blockLP) solve(start []int) (mixture, error) {
 			stuck++
 		}
 	}
-	return mixture{}, errNoOptimum
+	return Mixture{}, errNoOptimum
 }
 
 // refactor builds the working basis afresh, so that no error builds up, and solves for
 // its values and duals.
 func (s *simplex) refactor() {
-	rows := len(s.lp.limit)
+	rows := len(s.lp.Limit)
 	for i := range s.keyX {
 		s.keyX[i] = 1
 	}
 	if rows == 0 {
 		return
 	}
-	rhs := mat.NewVecDense(rows, append([]float64(nil), s.lp.limit...))
+	rhs := mat.NewVecDense(rows, append([]float64(nil), s.lp.Limit...))
 	for b, k := range s.key {
-		for _, e := range s.lp.blocks[b][k].in {
-			rhs.SetVec(e.row, rhs.AtVec(e.row)-e.a)
+		for _, e := range s.lp.Blocks[b][k].In {
+			rhs.SetVec(e.Row, rhs.AtVec(e.Row)-e.A)
 		}
 	}
 	for r, m := range s.basis {
@@ -99,11 +99,11 @@ func (s *simplex) refactor() {
 	s.lu.Factorize(s.matrix)
 	// A condition number is reported as an error; the pivots are chosen to keep it low.
 	_ = s.lu.SolveVecTo(mat.NewVecDense(rows, s.x), false, rhs)
-	for st := s.least; st < stages; st++ {
+	for st := s.least; st < Stages; st++ {
 		costs := mat.NewVecDense(rows, nil)
 		for r, m := range s.basis {
 			if m.block >= 0 {
-				block := s.lp.blocks[m.block]
+				block := s.lp.Blocks[m.block]
 				costs.SetVec(r, block[m.col].of(st)-block[s.key[m.block]].of(st))
 			}
 		}
@@ -123,21 +123,21 @@ func (s *simplex) reduced(m member) []float64 {
 		s.inRow[m.col] = 1
 		return s.inRow
 	}
-	block := s.lp.blocks[m.block]
-	for _, e := range block[m.col].in {
-		s.inRow[e.row] += e.a
+	block := s.lp.Blocks[m.block]
+	for _, e := range block[m.col].In {
+		s.inRow[e.Row] += e.A
 	}
-	for _, e := range block[s.key[m.block]].in {
-		s.inRow[e.row] -= e.a
+	for _, e := range block[s.key[m.block]].In {
+		s.inRow[e.Row] -= e.A
 	}
 	return s.inRow
 }
 
 // worth is a column's cost of a stage at the prices.
-func (s *simplex) worth(c column, st stage) float64 {
+func (s *simplex) worth(c Column, st Stage) float64 {
 	v := c.of(st)
-	for _, e := range c.in {
-		v -= s.price[st][e.row] * e.a
+	for _, e := range c.In {
+		v -= s.price[st][e.Row] * e.A
 	}
 	return v
 }
@@ -145,18 +145,18 @@ func (s *simplex) worth(c column, st stage) float64 {
 // entering finds a column that lowers the cost: the best of the first block that has
 // one, going round, or the very first by Bland's rule, which never cycles.
 func (s *simplex) entering(bland bool) (member, bool) {
-	n := len(s.lp.blocks)
+	n := len(s.lp.Blocks)
 	for step := range n {
 		b := (s.at + step) % n
 		if bland {
 			b = step
 		}
-		block := s.lp.blocks[b]
+		block := s.lp.Blocks[b]
 		key := block[s.key[b]]
 		least, best := s.worth(key, s.stage)-s.tol[s.stage], -1
-		first := s.worth(key, firstStage) + s.tol[firstStage]
+		first := s.worth(key, FirstStage) + s.tol[FirstStage]
 		for c := range block {
-			if v := s.worth(block[c], s.stage); v < least && s.worth(block[c], firstStage) <= first {
+			if v := s.worth(block[c], s.stage); v < least && s.worth(block[c], FirstStage) <= first {
 				least, best = v, c
 				if bland {
 					break
@@ -169,7 +169,7 @@ func (s *simplex) entering(bland bool) (member, bool) {
 		}
 	}
 	for r, p := range s.price[s.stage] {
-		if p > s.tol[s.stage] && s.price[firstStage][r] >= -s.tol[firstStage] {
+		if p > s.tol[s.stage] && s.price[FirstStage][r] >= -s.tol[FirstStage] {
 			return member{-1, r}, true
 		}
 	}
@@ -240,26 +240,26 @@ func (s *simplex) swap(enter member, leave int) {
 }
 
 // result reads the optimum off the basis.
-func (s *simplex) result() mixture {
-	var m mixture
+func (s *simplex) result() Mixture {
+	var m Mixture
 	for st, price := range s.price {
 		for _, p := range price {
-			m.price[st] = append(m.price[st], max(0, -p))
+			m.Price[st] = append(m.Price[st], max(0, -p))
 		}
 	}
-	for b, block := range s.lp.blocks {
+	for b, block := range s.lp.Blocks {
 		share := make([]float64, len(block))
 		share[s.key[b]] = max(0, s.keyX[b])
-		m.share = append(m.share, share)
+		m.Share = append(m.Share, share)
 	}
 	for r, k := range s.basis {
 		if k.block >= 0 {
-			m.share[k.block][k.col] = max(0, s.x[r])
+			m.Share[k.block][k.col] = max(0, s.x[r])
 		}
 	}
-	for b, block := range s.lp.blocks {
-		for c, share := range m.share[b] {
-			m.cost += share * block[c].cost
+	for b, block := range s.lp.Blocks {
+		for c, share := range m.Share[b] {
+			m.Cost += share * block[c].Cost
 		}
 	}
 	return m
