@@ -17,7 +17,7 @@
 // [Zones], [Lots], [Hazards] and [Spots] lay a map out as [Layer]s, a row and a shape
 // for each zone, lot, hazard and spot. The properties of zones and hazards are those of
 // package zoning, which GeoJSON takes too. The CSV files here and the GeoPackage of
-// [github.com/acreband/acreband/zoning/vector] are those layers, under the same
+// [github.com/acreband/acreband/zoning/write/gdal] are those layers, under the same
 // names as the properties of the GeoJSON.
 //
 // CSV is by RFC 4180: a heading, records that end in CR LF, text in UTF-8 without
