@@ -75,9 +75,7 @@ type lag struct{ metres, pp, pq, qq float64 }
 type lags []lag
 
 func lagsOf(k Kernel, m terrain.Metric) lags {
-	// The first fundamental form of the grid is the inverse of its metric.
-	det := m.A*m.C - m.B*m.B
-	e, f, g := m.C/det, -m.B/det, m.A/det
+	e, f, g := m.Inverse()
 	ppCol, ppRow := lagged(k.colFall, k.colFall), lagged(k.rowMean, k.rowMean)
 	pqCol, pqRow := lagged(k.colFall, k.colMean), lagged(k.rowMean, k.rowFall)
 	qqCol, qqRow := lagged(k.colMean, k.colMean), lagged(k.rowFall, k.rowFall)

@@ -23,8 +23,24 @@ func (m Metric) CellAreaM2() float64 { return 1 / math.Sqrt(m.A*m.C-m.B*m.B) }
 // CellM is the ground length of one cell along a row and down a column, in
 // metres.
 func (m Metric) CellM() (alongRow, downColumn float64) {
+	e, _, g := m.Inverse()
+	return math.Sqrt(e), math.Sqrt(g)
+}
+
+// Inverse returns the first fundamental form of the grid, which turns steps in cells
+// into ground length in metres: with dc along a row and dr down a column,
+//
+//	length² = e·dc² + 2f·dc·dr + g·dr²
+func (m Metric) Inverse() (e, f, g float64) {
 	det := m.A*m.C - m.B*m.B
-	return math.Sqrt(m.C / det), math.Sqrt(m.A / det)
+	return m.C / det, -m.B / det, m.A / det
+}
+
+// Plane returns the axes that lay cells out flat, true to the ground's lengths: a cell
+// lies e·col + f·row metres along the rows and h·row metres square to them.
+func (m Metric) Plane() (e, f, h float64) {
+	det := m.A*m.C - m.B*m.B
+	return math.Sqrt(m.C / det), -m.B / math.Sqrt(m.C*det), 1 / math.Sqrt(m.C)
 }
 
 // Frame says where a raster's cells lie on the ground. It is a lattice of
@@ -295,8 +311,7 @@ func metricOf(u, v [3]float64) Metric {
 // earthCentred is the point of the WGS84 ellipsoid (EPSG:7030) at a longitude
 // and latitude, in metres (EPSG method 9602).
 func earthCentred(lonLat [2]float64) [3]float64 {
-	const a, f = 6378137.0, 1 / 298.257223563
-	const e2 = f * (2 - f)
+	const a, e2 = SemiMajorM, Eccentricity2
 	sinLon, cosLon := math.Sincos(lonLat[0] * (math.Pi / 180))
 	sinLat, cosLat := math.Sincos(lonLat[1] * (math.Pi / 180))
 	nu := a / math.Sqrt(1-e2*sinLat*sinLat)

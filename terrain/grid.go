@@ -36,9 +36,8 @@ func NewGrid(heightsM []float32, cols, rows int, dx, dy float64) (*Grid, error) 
 		return nil, fmt.Errorf("cells of %g × %g m; both must be positive metres", dx, dy)
 	}
 	// Degrees of longitude and of latitude at the equator, in metres (WGS84).
-	const f = 1 / 298.257223563
-	const lonM = 6378137 * math.Pi / 180
-	const latM = lonM * (1 - f) * (1 - f)
+	const lonM = SemiMajorM * math.Pi / 180
+	const latM = lonM * (1 - Flattening) * (1 - Flattening)
 	locate := func(cells [][2]float64) ([][2]float64, error) {
 		out := make([][2]float64, len(cells))
 		for i, c := range cells {

@@ -90,8 +90,7 @@ func heights(g *terrain.Grid, water *quality.Patches) []float32 {
 type perM struct{ row, col, southEast, southWest float32 }
 
 func perMOf(m terrain.Metric) perM {
-	det := m.A*m.C - m.B*m.B
-	e, f, g := m.C/det, -m.B/det, m.A/det // first fundamental form
+	e, f, g := m.Inverse()
 	inverse := func(squared float64) float32 { return float32(1 / math.Sqrt(squared)) }
 	return perM{inverse(e), inverse(g), inverse(e + 2*f + g), inverse(e - 2*f + g)}
 }

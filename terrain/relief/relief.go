@@ -214,8 +214,7 @@ func (b blocks) light(g *terrain.Grid, col, row float64) (m terrain.Metric, u, v
 	sin, cos := math.Sincos(lightAzimuth)
 	// A degree of latitude is shorter than one of longitude at the equator, by
 	// (1-e²)/(1-e² sin² φ) on the ellipsoid.
-	const f = 1 / 298.257223563
-	const e2 = f * (2 - f)
+	const e2 = terrain.Eccentricity2
 	sinLat, cosLat := math.Sincos(lat * math.Pi / 180)
 	toLon, toLat := sin/cosLat, cos*(1-e2*sinLat*sinLat)/(1-e2)
 	ac, bc, ar, br := lonC-lon, latC-lat, lonR-lon, latR-lat

@@ -9,9 +9,8 @@ import (
 
 // WGS84 ellipsoid (EPSG:7030).
 const (
-	semiMajorM = 6378137.0
-	flattening = 1 / 298.257223563
-	ecc2       = flattening * (2 - flattening)
+	semiMajorM = terrain.SemiMajorM
+	ecc2       = terrain.Eccentricity2
 )
 
 const minorM2 = semiMajorM * semiMajorM * (1 - ecc2) // b²

@@ -16,9 +16,7 @@ func (c *Window) Middle(at [2]int) orb.Point {
 // degrees clockwise from true north at a cell.
 func (c *Window) Azimuth(at [2]int, along, square float64) float64 {
 	col, row := float64(c.Col0+at[0])+0.5, float64(c.Row0+at[1])+0.5
-	m := c.Frame.MetricAt(col, row)
-	det := m.A*m.C - m.B*m.B
-	e, f, g := m.C/det, -m.B/det, m.A/det
+	e, f, g := c.Frame.MetricAt(col, row).Inverse()
 	dr := square / math.Sqrt(g-f*f/e)
 	dc := (along - dr*f/math.Sqrt(e)) / math.Sqrt(e)
 	const stepM = 1

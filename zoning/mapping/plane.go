@@ -21,9 +21,7 @@ const planeScale = 0.99
 
 func PlaneOf(c *zoning.Cells) Plane {
 	p := Plane{cells: c, col: float64(c.Cols) / 2, row: float64(c.Rows) / 2}
-	m := c.Frame.MetricAt(float64(c.Col0)+p.col, float64(c.Row0)+p.row)
-	det := m.A*m.C - m.B*m.B
-	p.e, p.f, p.h = math.Sqrt(m.C/det), -m.B/math.Sqrt(m.C*det), 1/math.Sqrt(m.C)
+	p.e, p.f, p.h = c.Frame.MetricAt(float64(c.Col0)+p.col, float64(c.Row0)+p.row).Plane()
 	return p
 }
 
