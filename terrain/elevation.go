@@ -42,7 +42,11 @@ func (s Seam) Words(sources []Source) string {
 func FeetAndMetres(m float64) string { return fmt.Sprintf("%.2f m (%.1f ft)", m, m/0.3048) }
 
 // Elevation is the ground of one place, read from one raster or joined from
-// several.
+// several. It is plain values: package raster fills it from files, and whoever has heights
+// of other origin fills it himself, with a Grid of [NewGridOn], one [Source] that says what
+// the heights are and what was assumed of them, and the Window that the Grid covers. The
+// rest may stay empty: one source has no seams, and without a Georeference no raster can be
+// written of it.
 type Elevation struct {
 	Grid     *Grid
 	Sources  []Source // those that gave heights, finest first, else in the order given
