@@ -3,12 +3,11 @@
 //
 // # From slope to zones
 //
-// [Stand] turns the slopes of a grid into a [Mask] a cell: the set of machines
-// whose limit the slope stays below. A cell's band is the first machine of its
-// mask, no machine, or unknown ([Bands], [BandOf]). [Cut] cuts masks at a
-// boundary into a [Coverage], whose lines [Coverage.Simplify] may draw with fewer
-// vertices; [MapLot] cuts and gathers the bands into [Zone]s with acreage. A
-// [ZoneMap] is the result for several lots, and [WriteGeoJSON] writes it.
+// A cell has a [Mask]: the set of machines that may work it, as package
+// trafficability finds them. Its band is the first machine of its mask, no machine,
+// unknown or no-go ([Bands], [BandOf]). Package coverage cuts masks at a boundary and
+// draws their lines; [MapLot] cuts [Cells] and gathers the bands into [Zone]s with
+// acreage. A [ZoneMap] is the result for several lots, and package write writes it.
 //
 // # Units
 //

@@ -7,7 +7,7 @@ import (
 )
 
 // Coverage is a parcel divided into faces by arcs that neighbours share. Faces are
-// connected pieces of one mask, or of one band once it is simplified. Polygons
+// connected pieces of one mask, or of one class once it is simplified. Polygons
 // are a view of it: see [Coverage.Polygons].
 type Coverage struct {
 	Arcs  []Arc
@@ -30,7 +30,7 @@ type Arc struct {
 
 // Face is a connected piece of a parcel.
 type Face struct {
-	Mask Mask    // of all its cells; once simplified, the machines that may work all of it
+	Mask Mask    // of all its cells; once simplified, the classes that may have all of it
 	M2   float64 // plan area of the outline as written, square metres
 }
 

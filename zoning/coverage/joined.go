@@ -2,7 +2,7 @@ package coverage
 
 // joined is the coverage with the faces of one class made one and the arcs
 // between them left out; what is left of an arc runs from one junction of three
-// arcs or more to the next. The mask of a face holds the machines that may work
+// arcs or more to the next. The mask of a face holds the classes that may have
 // all of it. All vertices belong to the new coverage.
 func (c *Coverage) joined(class func(Mask) int) *Coverage {
 	j := &joiner{

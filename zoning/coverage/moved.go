@@ -36,13 +36,13 @@ func (l *line) appendMoved(to []moved, way []int, giver, receiver int32) []moved
 	return to
 }
 
-// gives tells whether a cell is of the band of a giver. The rim touches cells of
+// gives tells whether a cell is of the class of a giver. The rim touches cells of
 // the receiver's own, and rounding makes a sliver of them.
 func (l *line) gives(giver int32, col, row int) bool {
 	return l.cells.Masks[row*l.cells.Cols+col].Class(l.fleet) == l.Faces[giver].Mask.Class(l.fleet)
 }
 
-// maskMoved takes from the masks of faces the machines that may not work all of
+// maskMoved takes from the masks of faces the classes that may not have all of
 // what they got.
 func (s *simplifier) maskMoved() {
 	for _, m := range s.moved {

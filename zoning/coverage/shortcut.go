@@ -9,7 +9,7 @@ import (
 type simplifier struct {
 	*Coverage
 	cells      *Window
-	fleet      int // how many machines
+	fleet      int // how many classes
 	mesh       mesh
 	toleranceM float64
 	metres     ray            // of one unit east and north

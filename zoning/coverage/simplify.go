@@ -5,22 +5,21 @@ import (
 	"slices"
 )
 
-// Simplify draws the lines between bands with fewer vertices. It returns a new
-// coverage, whose faces are the connected pieces of one band of a fleet of n
-// machines and whose masks hold the machines that may work all of a face; cells
+// Simplify draws the lines between classes with fewer vertices. It returns a new
+// coverage, whose faces are the connected pieces of one of n classes ([Mask.Class])
+// and whose masks hold the classes that may have all of a face; cells
 // are the ones that were cut. A tolerance that is not positive changes nothing
 // and returns c.
 //
 // Every new line lies within the tolerance, in metres on the ground, of the old
 // one and the old one within it of the new (Hausdorff distance). Its vertices
 // are among the old ones. Junctions, the parcel's boundary and the lines around
-// unknown and no-go ground stay as they are, and no line comes to cross or touch
+// unknown and closed ground stay as they are, and no line comes to cross or touch
 // another.
 //
-// Of two bands only the one that comes first in [Bands] gives ground, for its
-// machine may not work the other's. A later machine gets ground only where it
-// may work every cell of which it gets a part. Ground may also go to no machine:
-// that is hand work, and safe. What is no deeper in a cell than the rounding of
+// Of two classes only the lower gives ground, for it may not have the other's. A
+// later class gets ground only where it may have every cell of which it gets a part.
+// Ground may also go to no class: that is safe. What is no deeper in a cell than the rounding of
 // vertices brings a line, two units of the ninth decimal or a ten-thousandth of
 // the cell, is not taken for ground.
 //
@@ -112,7 +111,7 @@ type line struct {
 	flipped  bool
 	vertices []Vertex
 	at       [][2]float64 // cell coordinates
-	receiver Mask         // the machine that gets ground; 0 where none does
+	receiver Mask         // the class that gets ground; 0 where none does
 	whole    bool         // whether a shortcut may join its ends
 }
 
