@@ -55,3 +55,15 @@ func TestPatchesAreOnAWindowOfTheirSize(t *testing.T) {
 		assert.Equal(t, c.on, p.On(g), c)
 	}
 }
+
+// Cells of more than 5 m on either side are not asked for tree tops: ground itself bends as much.
+func TestOneLongSideIsTooCoarseForASurface(t *testing.T) {
+	for side, asked := range map[[2]float64]bool{{5, 1}: true, {1, 5}: true, {6, 1}: false, {1, 6}: false} {
+		z := make([]float32, 144)
+		for i := range z {
+			z[i] = float32(100 * ((i + i/12) % 2))
+		}
+		_, found := findSurface(must(terrain.NewGrid(z, 12, 12, side[0], side[1])), Stairs{}, false)
+		assert.Equal(t, asked, found, side)
+	}
+}
