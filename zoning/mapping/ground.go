@@ -54,6 +54,8 @@ func NewGround(e *terrain.Elevation, lots []zoning.Lot, features []site.Feature)
 // IsWet reports whether a cell of the lots is dead-flat water, by what maps of the
 // ground have found so far.
 func (g *Ground) IsWet() bool {
+	g.seen.Lock()
+	defer g.seen.Unlock()
 	for i, wet := range g.seen.water {
 		if wet && g.work.Lots[i] {
 			return true

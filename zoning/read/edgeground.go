@@ -21,7 +21,7 @@ const slitM = 0.001
 // parcel, as a share of any distance.
 const flatShare = 0.02
 
-// EdgeGround returns the ground of a parcel that is nearer to its boundary than
+// edgeGround returns the ground of a parcel that is nearer to its boundary than
 // an inset in metres, and its acres by [zoning.Acres]. A parcel narrower than
 // twice the inset is all edge. Holes have a boundary like shells; an edge that
 // two parts share, and the antimeridian where it cuts a parcel, are none.
@@ -35,7 +35,7 @@ const flatShare = 0.02
 // The ground is valid by the OGC rules and wound by RFC 7946. It keeps the
 // parcel's own corners, so that its acres and those of the rest add up to the
 // parcel's.
-func EdgeGround(p zoning.Parcel, insetM float64) (edge orb.MultiPolygon, acres float64, err error) {
+func edgeGround(p zoning.Parcel, insetM float64) (edge orb.MultiPolygon, acres float64, err error) {
 	if !(insetM >= 0) || math.IsInf(insetM, 0) {
 		return nil, 0, fmt.Errorf("lot %s: an inset of %g m: give 0 or more", p.Lot, insetM)
 	}

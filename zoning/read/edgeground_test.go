@@ -78,7 +78,7 @@ func TestEdgeAcresByHand(t *testing.T) {
 		{"a tiny core", laid(-120, 45, false, square(-10.1, -10.1, 20.2)), 20.2*20.2 - 0.2*0.2},
 	} {
 		t.Run(c.about, func(t *testing.T) {
-			edge, acres, err := EdgeGround(c.lot, d)
+			edge, acres, err := edgeGround(c.lot, d)
 			require.NoError(t, err)
 			requireSound(t, zoning.Lot{Parcel: zoning.Parcel{Lot: "A", Ground: edge}})
 			assert.Equal(t, coverage.Acres(edge), acres)
@@ -90,17 +90,17 @@ func TestEdgeAcresByHand(t *testing.T) {
 
 func TestNoInsetNoEdge(t *testing.T) {
 	lot := laid(-120, 45, false, square(0, 0, 100))
-	edge, acres, err := EdgeGround(lot, 0)
+	edge, acres, err := edgeGround(lot, 0)
 	require.NoError(t, err)
 	assert.Empty(t, edge)
 	assert.Zero(t, acres)
 	for _, bad := range []float64{-1, math.NaN(), math.Inf(1)} {
-		_, _, err = EdgeGround(lot, bad)
+		_, _, err = edgeGround(lot, bad)
 		assert.ErrorContains(t, err, "lot A: an inset of")
 	}
-	_, _, err = EdgeGround(zoning.Parcel{Lot: "A", Ground: box(0, 40, 1, 45)}, 1)
+	_, _, err = edgeGround(zoning.Parcel{Lot: "A", Ground: box(0, 40, 1, 45)}, 1)
 	assert.ErrorContains(t, err, "lot A: reaches from latitude 40 to 45, too far for distances from its line: cut it into parts")
-	_, _, err = EdgeGround(zoning.Parcel{Lot: "A", Ground: box(0, 89.99, 10, 90)}, 1)
+	_, _, err = edgeGround(zoning.Parcel{Lot: "A", Ground: box(0, 89.99, 10, 90)}, 1)
 	assert.Error(t, err)
 }
 
@@ -114,7 +114,7 @@ func TestEdgeAcrossTheAntimeridian(t *testing.T) {
 		lot := readShape(t, polygon(ring))
 		require.NoError(t, lot.Err)
 		require.Len(t, lot.Ground, 2)
-		edge, acres, err := EdgeGround(lot.Parcel, 10)
+		edge, acres, err := edgeGround(lot.Parcel, 10)
 		require.NoError(t, err)
 		requireSound(t, zoning.Lot{Parcel: zoning.Parcel{Ground: edge}})
 		there := lot.Ground.Clone()
@@ -125,13 +125,13 @@ func TestEdgeAcrossTheAntimeridian(t *testing.T) {
 				}
 			}
 		}
-		_, want, err := EdgeGround(zoning.Parcel{Ground: there}, 10)
+		_, want, err := edgeGround(zoning.Parcel{Ground: there}, 10)
 		require.NoError(t, err)
 		assert.InEpsilon(t, want, acres, 1e-5, "corners at the cut have 9 decimals")
 	}
 	// Its perimeter is 2 × (1112.6 + 716.9) m (geodesics), less four corners.
 	lot := readShape(t, polygon("179.995 50, -179.995 50, -179.995 50.01, 179.995 50.01, 179.995 50"))
-	_, acres, err := EdgeGround(lot.Parcel, 10)
+	_, acres, err := edgeGround(lot.Parcel, 10)
 	require.NoError(t, err)
 	height := geodesic.WGS84.Inverse(50, 0, 50.01, 0).S12
 	width := geodesic.WGS84.Inverse(50.005, 0, 50.005, 0.01).S12
@@ -153,7 +153,7 @@ func TestEdgeGroundIsWithinTheInset(t *testing.T) {
 		}
 		lot := laid(lon, lat, true, shell, hole)
 		const inset = 12.0
-		edge, _, err := EdgeGround(lot, inset)
+		edge, _, err := edgeGround(lot, inset)
 		require.NoError(t, err)
 		requireSound(t, zoning.Lot{Parcel: zoning.Parcel{Ground: edge}})
 		b := lot.Ground.Bound()
@@ -213,7 +213,7 @@ func TestEdgeAndCoreAddUp(t *testing.T) {
 	require.NoError(t, err)
 	for _, lot := range lots {
 		for _, q := range []zoning.BoundaryQuality{zoning.Surveyed, zoning.County, zoning.Sketched} {
-			edge, acres, err := EdgeGround(lot.Parcel, q.InsetM())
+			edge, acres, err := edgeGround(lot.Parcel, q.InsetM())
 			require.NoError(t, err)
 			core, err := difference(lot.Ground, edge)
 			require.NoError(t, err)

@@ -62,16 +62,16 @@ func unique(names []string) (out []string) {
 
 // mostName is how many letters of a name are kept: one of a megabyte makes tables and
 // pictures of any size.
-const MostName = 200
+const mostName = 200
 
 // lotName is the first name that is filled, or the lot's place, and a note on either.
-func LotName(values []string, place int) (name, note string) {
+func lotName(values []string, place int) (name, note string) {
 	for _, v := range values {
 		if v = strings.TrimSpace(strings.ToValidUTF8(v, "")); v == "" {
 			continue
 		}
-		if n := utf8.RuneCountInString(v); n > MostName {
-			return string([]rune(v)[:MostName]) + "…", fmt.Sprintf("its name has %d letters, of which the first %d are kept", n, MostName)
+		if n := utf8.RuneCountInString(v); n > mostName {
+			return string([]rune(v)[:mostName]) + "…", fmt.Sprintf("its name has %d letters, of which the first %d are kept", n, mostName)
 		}
 		return v, ""
 	}

@@ -161,7 +161,7 @@ func readGround(catalogue *raster.Catalogue, lots []zoning.Lot, features []site.
 func edgeAcres(lots []zoning.Lot, q zoning.BoundaryQuality) ([]float64, error) {
 	var out []float64
 	for _, lot := range lots {
-		_, acres, err := EdgeGround(lot.Parcel, q.InsetM())
+		_, acres, err := edgeGround(lot.Parcel, q.InsetM())
 		if err != nil {
 			return nil, fmt.Errorf("lot %s: %w", lot.Lot, err)
 		}

@@ -31,7 +31,7 @@ func TestNothingIsPrinted(t *testing.T) {
 		_, _ = Read(write(t, "a.kml", "<kml><Placemark>"), Options{})
 		_, _ = Read(write(t, "a.gpx", "<gpx><trk>"), Options{})
 		_, _ = Read(write(t, "a.gpx", gpxFile(track("a", "1 2"), track("b", "0 0, 1 1, 1 0, 0 1, 0 0"), track("c", "nan 1, x 2"))), Options{})
-		_, _, _ = EdgeGround(zoning.Parcel{Ground: orb.MultiPolygon{{{{0, 0}, {1, 1}, {1, 0}, {0, 1}, {0, 0}}}}}, 10)
+		_, _, _ = edgeGround(zoning.Parcel{Ground: orb.MultiPolygon{{{{0, 0}, {1, 1}, {1, 0}, {0, 1}, {0, 0}}}}}, 10)
 		_, _ = Read(write(t, "a.gpkg", "SQLite format 3\x00 and no more"), Options{})
 		_, _ = Read("testdata/lots_usft.zip", Options{CRS: "nowhere"})
 		_, _ = Read("testdata/lots.kmz", Options{})

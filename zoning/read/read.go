@@ -246,7 +246,7 @@ func (r *reader) hold(f *feature, m mended, err error) error {
 	}
 	lot := &zoning.Lot{Place: r.place, Notes: m.notes, Repair: m.repair}
 	var note string
-	if lot.Lot, note = LotName(f.values, r.place); note != "" {
+	if lot.Lot, note = lotName(f.values, r.place); note != "" {
 		lot.Notes = append(lot.Notes, note)
 	}
 	if note = noName(f.values, lot.Lot); note != "" {

@@ -46,17 +46,17 @@ func ReadSite(path string, o SiteOptions) ([]site.Feature, error) {
 	return readSite(path, o, "")
 }
 
-// ReadStaging reads a file that says where the trailer unloads: its points,
+// readStaging reads a file that says where the trailer unloads: its points,
 // and the ground inside its polygons. Other lines are left out. Fields beside
 // the name are not read.
-func ReadStaging(path string, o SiteOptions) ([]site.Feature, error) {
+func readStaging(path string, o SiteOptions) ([]site.Feature, error) {
 	return readSite(path, o, site.Staging)
 }
 
-// ReadTravel reads a file of ground that machines may cross outside the parcel:
+// readTravel reads a file of ground that machines may cross outside the parcel:
 // its polygons. Points and other lines are left out. Fields beside the name are
 // not read.
-func ReadTravel(path string, o SiteOptions) ([]site.Feature, error) {
+func readTravel(path string, o SiteOptions) ([]site.Feature, error) {
 	return readSite(path, o, site.Travel)
 }
 

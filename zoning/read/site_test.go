@@ -211,28 +211,28 @@ func TestSiteFromGPX(t *testing.T) {
 
 func TestReadStagingAndTravel(t *testing.T) {
 	path := write(t, "s.gpx", gpxFile(waypoint, track("way in", "-120 45, -119.999 45.001")))
-	found, err := ReadStaging(path, SiteOptions{})
+	found, err := readStaging(path, SiteOptions{})
 	require.NoError(t, err)
 	require.Len(t, found, 1)
 	assert.Equal(t, site.Feature{Kind: site.Staging, Name: "gate", Place: 1, Geometry: orb.MultiPoint{{-119.9995, 45.0005}}}, found[0])
-	_, err = ReadTravel(path, SiteOptions{})
+	_, err = readTravel(path, SiteOptions{})
 	assert.EqualError(t, err, path+": holds 1 point and 1 line; travel needs polygons")
 
 	yard := write(t, "y.gpx", gpxFile(track("yard", boxRing)))
-	found, err = ReadStaging(yard, SiteOptions{})
+	found, err = readStaging(yard, SiteOptions{})
 	require.NoError(t, err)
 	assert.InDelta(t, boxM2, coverage.AreaM2(found[0].Geometry.(orb.MultiPolygon)), boxM2Delta)
 
 	path = write(t, "s.geojson", featureCollection(`{"kind":"anything","setback":"5"}|`+treePoint, polygon(boxRing), lineShape))
-	found, err = ReadStaging(path, SiteOptions{})
+	found, err = readStaging(path, SiteOptions{})
 	require.NoError(t, err)
 	require.Len(t, found, 2)
 	assert.Equal(t, 2, found[1].Geometry.Dimensions())
-	found, err = ReadTravel(path, SiteOptions{})
+	found, err = readTravel(path, SiteOptions{})
 	require.NoError(t, err)
 	require.Len(t, found, 1)
 	assert.Equal(t, site.Travel, found[0].Kind)
-	_, err = ReadStaging(write(t, "l.geojson", featureCollection(lineShape)), SiteOptions{})
+	_, err = readStaging(write(t, "l.geojson", featureCollection(lineShape)), SiteOptions{})
 	assert.ErrorContains(t, err, "l.geojson: holds 1 line; staging needs points, or polygons")
 }
 
@@ -291,7 +291,7 @@ func FuzzSite(f *testing.F) {
 	put := inMemory(f, "a.geojson")
 	f.Fuzz(func(t *testing.T, data []byte) {
 		path := put(data)
-		for _, read := range []func(string, SiteOptions) ([]site.Feature, error){ReadSite, ReadStaging, ReadTravel} {
+		for _, read := range []func(string, SiteOptions) ([]site.Feature, error){ReadSite, readStaging, readTravel} {
 			found, err := read(path, SiteOptions{})
 			if (err == nil) != (len(found) > 0) {
 				t.Fatalf("%d features, %v", len(found), err)

@@ -24,7 +24,7 @@ func (q SiteFiles) Read() ([]site.Feature, error) {
 	for _, files := range []struct {
 		paths []string
 		read  func(string, SiteOptions) ([]site.Feature, error)
-	}{{q.Site, ReadSite}, {q.Staging, ReadStaging}, {q.Travel, ReadTravel}} {
+	}{{q.Site, ReadSite}, {q.Staging, readStaging}, {q.Travel, readTravel}} {
 		for _, path := range files.paths {
 			features, err := files.read(path, q.SiteOptions)
 			if err != nil {

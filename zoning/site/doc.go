@@ -2,7 +2,7 @@
 // closed to machines, setbacks, soft ground, leave trees, growth, overhead
 // lines, buildings, roads, where the trailer unloads.
 //
-// A [Feature] is one shape of a site file. Package zoning/read reads files and
+// A [Feature] is one shape of a site file. Package read reads files and
 // calls [Describe], which checks what is said of a shape. [Lay] lays features on
 // a grid, one value a cell, as masks are; [Near] gives the cells within a
 // distance of a shape.
