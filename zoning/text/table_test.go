@@ -71,8 +71,8 @@ func TestNothingElseWritesTables(t *testing.T) {
 			return err
 		}
 		text, err := os.ReadFile(path)
-		if seen++; filepath.Base(filepath.Dir(path)) != "plain" && strings.Contains(string(text), "csv."+"NewWriter") {
-			t.Errorf("%s writes comma-separated values; take plain.NewTable, which guards them", path)
+		if seen++; filepath.Base(filepath.Dir(path)) != "text" && strings.Contains(string(text), "csv."+"NewWriter") {
+			t.Errorf("%s writes comma-separated values; take text.NewTable, which guards them", path)
 		}
 		return err
 	}))
