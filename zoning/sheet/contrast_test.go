@@ -101,32 +101,3 @@ func TestColoursThatComeRoundDiffer(t *testing.T) {
 		}
 	}
 }
-
-// The palette as published: Okabe and Ito 2008, table of colours in RGB.
-func TestPaletteIsOkabeAndIto(t *testing.T) {
-	for c, rgb := range map[color.RGBA][3]uint8{
-		palette.Orange: {230, 159, 0}, palette.SkyBlue: {86, 180, 233}, palette.BluishGreen: {0, 158, 115}, palette.Yellow: {240, 228, 66},
-		palette.Blue: {0, 114, 178}, palette.Vermillion: {213, 94, 0}, palette.ReddishPurple: {204, 121, 167},
-	} {
-		assert.Equal(t, rgb, [3]uint8{c.R, c.G, c.B})
-	}
-}
-
-// Bands from gentle to steep never run green, yellow, red, nor yellow, orange,
-// red, purple: colours name machines.
-func TestColoursAreNoRamp(t *testing.T) {
-	for _, ramp := range [][]color.RGBA{
-		{palette.BluishGreen, palette.Yellow, palette.Vermillion}, {palette.BluishGreen, palette.Yellow, palette.Orange}, {palette.BluishGreen, palette.Orange, palette.Vermillion},
-		{palette.Yellow, palette.Orange, palette.Vermillion}, {palette.Yellow, palette.Orange, palette.ReddishPurple}, {palette.Orange, palette.Vermillion, palette.ReddishPurple},
-	} {
-		found := 0
-		for _, c := range append(palette.MachineColours[:], palette.MachineColours[:]...) {
-			if found < len(ramp) && c.Colour == ramp[found] {
-				found++
-			} else if found > 0 {
-				found = 0
-			}
-		}
-		assert.Less(t, found, len(ramp))
-	}
-}

@@ -17,6 +17,10 @@ const (
 	maxAssumed = 4
 )
 
+// Facts are the elevation used, how slope was taken from it, how good heights and
+// boundary are, and what was assumed, as the picture says them.
+func Facts(zm *zoning.ZoneMap) []string { return factsOf(totalsOf(zm), zm) }
+
 // factsOf are the elevation used, how slope was taken from it, how good heights
 // and boundary are, and what was assumed.
 func factsOf(t totals, zm *zoning.ZoneMap) []string {

@@ -24,7 +24,7 @@ type bandTotal struct {
 }
 
 func totalsOf(zm *zoning.ZoneMap) totals {
-	t := totals{name: nameOf(zm), lots: len(zm.Lots)}
+	t := totals{name: Name(zm), lots: len(zm.Lots)}
 	bands := zoning.Bands(zm.Fleet)
 	known := make([]float64, len(bands)) // acres of known slope
 	for _, b := range bands {

@@ -14,8 +14,8 @@ import (
 // caution stands on every picture.
 const caution = "Planning values. Verify on foot; the machine's manual governs."
 
-// nameOf is what a map is of: its lot's name, or how many lots it holds.
-func nameOf(zm *zoning.ZoneMap) string {
+// Name is what a map is of: its lot's name, or how many lots it holds.
+func Name(zm *zoning.ZoneMap) string {
 	if len(zm.Lots) != 1 {
 		return grouped(float64(len(zm.Lots)), 0) + " lots"
 	}

@@ -48,11 +48,11 @@ func TestSlopesCarryTheirUnit(t *testing.T) {
 
 func TestNames(t *testing.T) {
 	zm := &zoning.ZoneMap{Lots: []zoning.LotMap{{Lot: " Tarn\nHollow\t"}}}
-	assert.Equal(t, "Tarn Hollow", nameOf(zm))
+	assert.Equal(t, "Tarn Hollow", Name(zm))
 	zm.Lots[0].Lot = ""
-	assert.Equal(t, "Parcel", nameOf(zm))
+	assert.Equal(t, "Parcel", Name(zm))
 	zm.Lots = make([]zoning.LotMap, 1660)
-	assert.Equal(t, "1,660 lots", nameOf(zm))
+	assert.Equal(t, "1,660 lots", Name(zm))
 }
 
 // A lot named after an escape sequence turned a terminal red; a right-to-left

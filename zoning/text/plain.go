@@ -1,6 +1,3 @@
-// Package plain sets plain text for terminals and print-outs: lines, folded prose and
-// columns. Widths count characters. It makes file names of other names too, and tables of
-// comma-separated values that a spreadsheet runs nothing of.
 package text
 
 import (

@@ -1,4 +1,4 @@
-package sheet
+package palette_test
 
 import (
 	"image/color"
@@ -8,8 +8,26 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"github.com/acreband/acreband/zoning/palette"
-	"github.com/acreband/acreband/zoning/text"
 )
+
+// luminance is the relative luminance of WCAG 2.2 (W3C Recommendation, 5 October
+// 2023), section "relative luminance".
+func luminance(c color.RGBA) float64 {
+	linear := func(v uint8) float64 {
+		s := float64(v) / 255
+		if s <= 0.04045 {
+			return s / 12.92
+		}
+		return math.Pow((s+0.055)/1.055, 2.4)
+	}
+	return 0.2126*linear(c.R) + 0.7152*linear(c.G) + 0.0722*linear(c.B)
+}
+
+// contrast is the contrast ratio of WCAG 2.2, 1 to 21.
+func contrast(a, b color.RGBA) float64 {
+	la, lb := luminance(a), luminance(b)
+	return (max(la, lb) + 0.05) / (min(la, lb) + 0.05)
+}
 
 // lab is a colour of sRGB in CIELAB under D65 (IEC 61966-2-1; CIE 15).
 func lab(c color.RGBA) [3]float64 {
@@ -62,9 +80,31 @@ func TestFlatColoursArePublished(t *testing.T) {
 	}
 }
 
-func TestFiguresAreThoseOfThePicture(t *testing.T) {
-	assert.Equal(t, "1,234.6", text.Acres(1234.56, 1))
-	assert.Equal(t, "1,234.56", text.Acres(1234.56, 2))
-	assert.Equal(t, "-", text.SlopePct(math.NaN()))
-	assert.Equal(t, "32.5%", text.LimitPct(32.5))
+// The palette as published: Okabe and Ito 2008, table of colours in RGB.
+func TestPaletteIsOkabeAndIto(t *testing.T) {
+	for c, rgb := range map[color.RGBA][3]uint8{
+		palette.Orange: {230, 159, 0}, palette.SkyBlue: {86, 180, 233}, palette.BluishGreen: {0, 158, 115}, palette.Yellow: {240, 228, 66},
+		palette.Blue: {0, 114, 178}, palette.Vermillion: {213, 94, 0}, palette.ReddishPurple: {204, 121, 167},
+	} {
+		assert.Equal(t, rgb, [3]uint8{c.R, c.G, c.B})
+	}
+}
+
+// Bands from gentle to steep never run green, yellow, red, nor yellow, orange,
+// red, purple: colours name machines.
+func TestColoursAreNoRamp(t *testing.T) {
+	for _, ramp := range [][]color.RGBA{
+		{palette.BluishGreen, palette.Yellow, palette.Vermillion}, {palette.BluishGreen, palette.Yellow, palette.Orange}, {palette.BluishGreen, palette.Orange, palette.Vermillion},
+		{palette.Yellow, palette.Orange, palette.Vermillion}, {palette.Yellow, palette.Orange, palette.ReddishPurple}, {palette.Orange, palette.Vermillion, palette.ReddishPurple},
+	} {
+		found := 0
+		for _, c := range append(palette.MachineColours[:], palette.MachineColours[:]...) {
+			if found < len(ramp) && c.Colour == ramp[found] {
+				found++
+			} else if found > 0 {
+				found = 0
+			}
+		}
+		assert.Less(t, found, len(ramp))
+	}
 }
