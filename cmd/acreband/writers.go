@@ -58,31 +58,31 @@ func one(name string, write func(r results, w io.Writer) error) func(results) []
 }
 
 var writers = []writer{
-	{"geojson", one("zones.geojson", func(r results, w io.Writer) error { return write.WriteGeoJSON(w, r.zones) })},
+	{"geojson", one("zones.geojson", func(r results, w io.Writer) error { return write.GeoJSON(w, r.zones) })},
 	{"png", one("zones.png", func(r results, w io.Writer) error { return sheet.Picture(w, r.ground.Elevation.Grid, r.zones) })},
 	{"sheet", one("sheet.html", func(r results, w io.Writer) error { return r.page().WriteHTML(w) })},
 	{"pdf", one("sheet.pdf", func(r results, w io.Writer) error { return r.page().WritePDF(w) })},
 	{"map", one("map.png", func(r results, w io.Writer) error { return r.page().WritePNG(w) })},
-	{"kml", one("zones.kml", func(r results, w io.Writer) error { return write.WriteKML(w, r.zones, r.spots()) })},
-	{"kmz", one("zones.kmz", func(r results, w io.Writer) error { return write.WriteKMZ(w, r.zones, r.spots()) })},
-	{"gpx", one("spots.gpx", func(r results, w io.Writer) error { return write.WriteGPX(w, r.zones, r.spots()) })},
+	{"kml", one("zones.kml", func(r results, w io.Writer) error { return write.KML(w, r.zones, r.spots()) })},
+	{"kmz", one("zones.kmz", func(r results, w io.Writer) error { return write.KMZ(w, r.zones, r.spots()) })},
+	{"gpx", one("spots.gpx", func(r results, w io.Writer) error { return write.GPX(w, r.zones, r.spots()) })},
 	{"gpkg", func(r results) []output {
 		return []output{
-			{"zones.gpkg", func(w io.Writer) error { return gdal.WriteGeoPackage(w, r.zones, r.spots()) }},
-			{"zones.sld", func(w io.Writer) error { return write.WriteSLD(w, r.zones) }},
+			{"zones.gpkg", func(w io.Writer) error { return gdal.GeoPackage(w, r.zones, r.spots()) }},
+			{"zones.sld", func(w io.Writer) error { return write.SLD(w, r.zones) }},
 		}
 	}},
 	{"bands", func(r results) []output {
 		return []output{
-			{"bands.tif", func(w io.Writer) error { return gdal.WriteBands(w, r.ground, r.zones, r.zones.Cells) }},
-			{"bands.tif.aux.xml", func(w io.Writer) error { return write.WriteBandNames(w, r.zones) }},
+			{"bands.tif", func(w io.Writer) error { return gdal.Bands(w, r.ground, r.zones, r.zones.Cells) }},
+			{"bands.tif.aux.xml", func(w io.Writer) error { return write.BandNames(w, r.zones) }},
 		}
 	}},
-	{"slope", one("slope.tif", func(r results, w io.Writer) error { return gdal.WriteSlope(w, r.ground, r.zones, r.zones.Field) })},
+	{"slope", one("slope.tif", func(r results, w io.Writer) error { return gdal.Slope(w, r.ground, r.zones, r.zones.Field) })},
 	{"csv", func(r results) []output {
 		return []output{
-			{"zones.csv", func(w io.Writer) error { return write.WriteZonesCSV(w, r.zones) }},
-			{"lots.csv", func(w io.Writer) error { return write.WriteLotsCSV(w, r.zones) }},
+			{"zones.csv", func(w io.Writer) error { return write.ZonesCSV(w, r.zones) }},
+			{"lots.csv", func(w io.Writer) error { return write.LotsCSV(w, r.zones) }},
 		}
 	}},
 }
@@ -172,7 +172,7 @@ func (r *results) pickChecks() (err error) {
 // write writes the files of a run at once, or the GeoJSON alone to standard output.
 func (c *mapCmd) write(chosen []writer, r results, out io.Writer) error {
 	if c.Out == "-" {
-		return write.WriteGeoJSON(out, r.zones)
+		return write.GeoJSON(out, r.zones)
 	}
 	if needsChecks(chosen) {
 		if err := r.pickChecks(); err != nil {

@@ -65,9 +65,9 @@ func TestEveryWriterTellsTheSame(t *testing.T) {
 			assert.Equal(t, hazards, inHazards, "GeoPackage")
 
 			var gpx, kml, style, table, page bytes.Buffer
-			require.NoError(t, write.WriteGPX(&gpx, m.ZoneMap, nil))
-			require.NoError(t, write.WriteKML(&kml, m.ZoneMap, nil))
-			require.NoError(t, write.WriteSLD(&style, m.ZoneMap))
+			require.NoError(t, write.GPX(&gpx, m.ZoneMap, nil))
+			require.NoError(t, write.KML(&kml, m.ZoneMap, nil))
+			require.NoError(t, write.SLD(&style, m.ZoneMap))
 			require.NoError(t, sheet.Table(&table, m.ZoneMap))
 			require.NoError(t, (&sheet.Page{Map: m.ZoneMap, Grid: j.Elevation.Grid, Features: j.Features}).WriteHTML(&page))
 			for _, h := range hazards {
@@ -124,7 +124,7 @@ func inText(v any) string {
 func ofGeoJSON(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, write.WriteGeoJSON(&b, m))
+	require.NoError(t, write.GeoJSON(&b, m))
 	var c struct {
 		Features []struct{ Properties map[string]any }
 	}
@@ -152,7 +152,7 @@ func ofGeoJSON(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 func ofCSV(t *testing.T, m *zoning.ZoneMap) (zones []properties) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, write.WriteZonesCSV(&b, m))
+	require.NoError(t, write.ZonesCSV(&b, m))
 	rows, err := csv.NewReader(&b).ReadAll()
 	require.NoError(t, err)
 	for _, row := range rows[1:] {
@@ -170,7 +170,7 @@ func ofCSV(t *testing.T, m *zoning.ZoneMap) (zones []properties) {
 func ofKML(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, write.WriteKML(&b, m, nil))
+	require.NoError(t, write.KML(&b, m, nil))
 	for d := xml.NewDecoder(&b); ; {
 		token, err := d.Token()
 		if err == io.EOF {
@@ -204,7 +204,7 @@ func ofKML(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 func ofGeoPackage(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, gdal.WriteGeoPackage(&b, m, nil))
+	require.NoError(t, gdal.GeoPackage(&b, m, nil))
 	file := filepath.Join(t.TempDir(), "zones.gpkg")
 	require.NoError(t, os.WriteFile(file, b.Bytes(), 0o666))
 	require.NoError(t, godal.RegisterVector(godal.GeoJSON, godal.GeoPackage))

@@ -17,8 +17,8 @@ import (
 )
 
 // record is what is kept of a lot, but for its features, which are the body of its
-// frame: zones as [zoning.WriteFeatures] writes them, then hazards as
-// [zoning.WriteHazards] does, then the lot's outline as coarse as an overview needs it.
+// frame: zones as [write.Features] writes them, then hazards as
+// [write.HazardFeatures] does, then the lot's outline as coarse as an overview needs it.
 type record struct {
 	ZoneBytes   int `json:"zone_bytes,omitempty"` // of the body
 	HazardBytes int `json:"hazard_bytes,omitempty"`
@@ -147,11 +147,11 @@ func (w *recorder) mapped(of zoning.Lot, m *zoning.ZoneMap) (frame, error) {
 	}
 	w.features.Reset()
 	w.buffered.Reset(&w.features)
-	if err := write.WriteFeatures(w.buffered, m); err != nil {
+	if err := write.Features(w.buffered, m); err != nil {
 		return frame{}, err
 	}
 	r.ZoneBytes = w.features.Len()
-	if err := write.WriteHazards(w.buffered, m); err != nil {
+	if err := write.HazardFeatures(w.buffered, m); err != nil {
 		return frame{}, err
 	}
 	r.HazardBytes, r.Hazards = w.features.Len()-r.ZoneBytes, len(m.Hazards)

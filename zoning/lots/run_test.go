@@ -69,12 +69,12 @@ func mustBeMapsAlone(t *testing.T, c Config) (hazards int) {
 		require.NoError(t, err)
 		m.Lots[0].Place = i + 1 // alone it is the first
 		var want bytes.Buffer
-		require.NoError(t, write.WriteFeatures(&want, m))
+		require.NoError(t, write.Features(&want, m))
 		if len(m.Hazards) > 0 {
 			want.WriteString(",\n")
 			hazards += len(m.Hazards)
 		}
-		require.NoError(t, write.WriteHazards(&want, m))
+		require.NoError(t, write.HazardFeatures(&want, m))
 		require.Equal(t, want.String(), strings.Join(got[lot.name], ",\n"), lot.name)
 		require.Equal(t, []string{lot.name, "mapped", acresText(m.Lots[0].Acres)}, rows[1+i][:3])
 		require.Equal(t, "dry", column(1+i, "ground"))

@@ -222,7 +222,7 @@ func TestGrowthIsWritten(t *testing.T) {
 	m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{Surveyed: "2021"})
 	require.NoError(t, err)
 	var b bytes.Buffer
-	require.NoError(t, write.WriteGeoJSON(&b, m))
+	require.NoError(t, write.GeoJSON(&b, m))
 	var w struct {
 		Summary struct {
 			Growth struct {

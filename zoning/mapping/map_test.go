@@ -24,7 +24,7 @@ import (
 func bytesOf(t testing.TB, m *zoning.ZoneMap) string {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, write.WriteGeoJSON(&b, m))
+	require.NoError(t, write.GeoJSON(&b, m))
 	return b.String()
 }
 

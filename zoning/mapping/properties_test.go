@@ -59,7 +59,7 @@ type writtenMap struct {
 func written(t testing.TB, m *zoning.ZoneMap) writtenMap {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, write.WriteGeoJSON(&b, m))
+	require.NoError(t, write.GeoJSON(&b, m))
 	var w writtenMap
 	require.NoError(t, json.Unmarshal(b.Bytes(), &w))
 	return w

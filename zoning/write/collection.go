@@ -206,7 +206,7 @@ func (c *Collection) Sum() *zoning.ZoneMap {
 }
 
 // WriteGeoJSON writes the collection around the features of its maps, as
-// [WriteFeatures] wrote them, in any number of pieces.
+// [Features] wrote them, in any number of pieces.
 func (c *Collection) WriteGeoJSON(w io.Writer, features iter.Seq2[[]byte, error]) error {
 	s := summarise(c.Sum())
 	s.Lots = c.lots

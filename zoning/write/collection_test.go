@@ -20,7 +20,7 @@ func oneByOne(t *testing.T, m *zoning.ZoneMap) (maps []*zoning.ZoneMap, features
 		one.Lots = []zoning.LotMap{lot}
 		maps = append(maps, &one)
 		var b bytes.Buffer
-		require.NoError(t, WriteFeatures(&b, &one))
+		require.NoError(t, Features(&b, &one))
 		pieces = append(pieces, b.Bytes())
 	}
 	return maps, func(yield func([]byte, error) bool) {
@@ -37,7 +37,7 @@ func TestCollectionOfOneLotIsItsMap(t *testing.T) {
 	m.Lots, m.Sources = m.Lots[:1], m.Sources[:1]
 	m.Lots[0].Notes = nil
 	var want, got bytes.Buffer
-	require.NoError(t, WriteGeoJSON(&want, m))
+	require.NoError(t, GeoJSON(&want, m))
 	maps, features := oneByOne(t, m)
 	c := NewCollection(m.Fleet)
 	c.Add(maps[0])
@@ -49,7 +49,7 @@ func TestCollectionSumsLots(t *testing.T) {
 	m := writerMap(t)
 	m.Warnings = []string{"dead flat"}
 	var want, got bytes.Buffer
-	require.NoError(t, WriteGeoJSON(&want, m))
+	require.NoError(t, GeoJSON(&want, m))
 	maps, features := oneByOne(t, m)
 	maps[1].SourceAcres = []float64{0.25, maps[1].Lots[0].Acres - 0.25}
 	c := NewCollection(m.Fleet)

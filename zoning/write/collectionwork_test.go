@@ -46,7 +46,7 @@ func summaryOf(t *testing.T, maps ...*zoning.ZoneMap) map[string]any {
 func TestCollectionSumsWhatWasAskedBesideSlope(t *testing.T) {
 	m := worked(t)
 	var want bytes.Buffer
-	require.NoError(t, WriteGeoJSON(&want, m))
+	require.NoError(t, GeoJSON(&want, m))
 	var whole struct{ Summary map[string]any }
 	require.NoError(t, json.Unmarshal(want.Bytes(), &whole))
 	maps, _ := oneByOne(t, m)

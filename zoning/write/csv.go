@@ -8,9 +8,9 @@ import (
 	"github.com/acreband/acreband/zoning/text"
 )
 
-// WriteZonesCSV writes a record for each band of each lot, in the columns of
+// ZonesCSV writes a record for each band of each lot, in the columns of
 // [Zones].
-func WriteZonesCSV(w io.Writer, zm *zoning.ZoneMap) error {
+func ZonesCSV(w io.Writer, zm *zoning.ZoneMap) error {
 	layer := Zones(zm)
 	heading := make([]string, len(layer.Columns))
 	for i, c := range layer.Columns {
@@ -27,10 +27,10 @@ func WriteZonesCSV(w io.Writer, zm *zoning.ZoneMap) error {
 // lotMapped is the status of every lot of a zone map: one that failed is in none.
 const lotMapped = "mapped"
 
-// WriteLotsCSV writes a record for each lot: lot, status, parcel_acres, its acres
+// LotsCSV writes a record for each lot: lot, status, parcel_acres, its acres
 // by band key, then sure_acres, verify_acres, procedure_acres, tether_acres,
 // line_not_flagged_acres and notes. The status of a lot in a zone map is "mapped".
-func WriteLotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
+func LotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
 	bands := zoning.Bands(zm.Fleet)
 	heading := []string{"lot", "status", "parcel_acres"}
 	for _, b := range bands {

@@ -41,7 +41,7 @@ func rounded(v float64) string {
 
 func TestZonesCSV(t *testing.T) {
 	m := newMap(t)
-	heading, all := records(t, bytesOf(t, func(w io.Writer) error { return write.WriteZonesCSV(w, m.zm) }))
+	heading, all := records(t, bytesOf(t, func(w io.Writer) error { return write.ZonesCSV(w, m.zm) }))
 	assert.Equal(t, "lot,place,band,machine,acres,surface_acres,slope_mean_pct,slope_max_pct,sure_acres,verify_acres,limit_pct,"+
 		"procedure_above_pct,procedure_acres,tether_above_pct,tether_acres,water_crossings", strings.Join(heading, ","))
 	require.Len(t, all, m.zoneCount())
@@ -83,7 +83,7 @@ func TestZonesCSV(t *testing.T) {
 
 func TestLotsCSV(t *testing.T) {
 	m := newMap(t)
-	heading, all := records(t, bytesOf(t, func(w io.Writer) error { return write.WriteLotsCSV(w, m.zm) }))
+	heading, all := records(t, bytesOf(t, func(w io.Writer) error { return write.LotsCSV(w, m.zm) }))
 	assert.Equal(t, "lot,status,parcel_acres,loader,boom,crawler,no-machine,unknown,no-go,sure_acres,verify_acres,procedure_acres,"+
 		"tether_acres,line_not_flagged_acres,notes", strings.Join(heading, ","))
 	require.Len(t, all, 2)
@@ -115,7 +115,7 @@ func TestLotsCSV(t *testing.T) {
 
 	m.zm.Boundary = ""
 	m.zm.Lots[0].Zones[0].SureAcres = math.NaN()
-	_, all = records(t, bytesOf(t, func(w io.Writer) error { return write.WriteLotsCSV(w, m.zm) }))
+	_, all = records(t, bytesOf(t, func(w io.Writer) error { return write.LotsCSV(w, m.zm) }))
 	assert.Empty(t, all[0]["line_not_flagged_acres"], "nobody said how well the line is known")
 	assert.Empty(t, all[0]["sure_acres"])
 	assert.NotEmpty(t, all[1]["sure_acres"])
@@ -142,7 +142,7 @@ func TestTextIsNoFormula(t *testing.T) {
 		"木 = tree":                   "木 = tree",
 	} {
 		m.zm.Lots[0].Lot = name
-		_, all := records(t, bytesOf(t, func(w io.Writer) error { return write.WriteLotsCSV(w, m.zm) }))
+		_, all := records(t, bytesOf(t, func(w io.Writer) error { return write.LotsCSV(w, m.zm) }))
 		assert.Equal(t, want, all[0]["lot"], "%q", name)
 	}
 }

@@ -16,7 +16,7 @@ import (
 
 // Hazards wrote a comma before themselves as if zones stood before them, and nil lists
 // went out as null.
-func TestWriteGeoJSONOfAMapThatLacksThings(t *testing.T) {
+func TestGeoJSONOfAMapThatLacksThings(t *testing.T) {
 	spot := zoning.Hazard{Kind: zoning.PinchPoint, Geometry: orb.Point{-84, 36}, Words: "tight"}
 	for name, m := range map[string]*zoning.ZoneMap{
 		"nothing":                    {},
@@ -40,23 +40,23 @@ func TestWriteGeoJSONOfAMapThatLacksThings(t *testing.T) {
 	}
 }
 
-// WriteHazards of a map without a lot panicked.
-func TestWriteHazardsWithoutALot(t *testing.T) {
+// HazardFeatures of a map without a lot panicked.
+func TestHazardFeaturesWithoutALot(t *testing.T) {
 	spot := zoning.Hazard{Kind: zoning.DropOff, Geometry: orb.Point{-84, 36}, Words: "bank"}
 	var b bytes.Buffer
-	require.NoError(t, WriteHazards(&b, &zoning.ZoneMap{Hazards: []zoning.Hazard{spot}}))
+	require.NoError(t, HazardFeatures(&b, &zoning.ZoneMap{Hazards: []zoning.Hazard{spot}}))
 	assert.True(t, json.Valid(b.Bytes()))
 	b.Reset()
-	require.NoError(t, WriteHazards(&b, &zoning.ZoneMap{Lots: []zoning.LotMap{{Lot: "7", Place: 3}}, Hazards: []zoning.Hazard{spot}}))
+	require.NoError(t, HazardFeatures(&b, &zoning.ZoneMap{Lots: []zoning.LotMap{{Lot: "7", Place: 3}}, Hazards: []zoning.Hazard{spot}}))
 	assert.Contains(t, b.String(), `{"lot":"7","place":3,"hazard":"drop-off"`)
 }
 
 // Shapes without a form in the writer left a feature without a geometry, and an error
 // that was nil; coordinates that are no numbers became numbers.
-func TestWriteGeoJSONOfEveryShape(t *testing.T) {
+func TestGeoJSONOfEveryShape(t *testing.T) {
 	write := func(shape orb.Geometry) (map[string]any, error) {
 		var b bytes.Buffer
-		err := WriteGeoJSON(&b, &zoning.ZoneMap{Hazards: []zoning.Hazard{{Kind: zoning.Hollow, Geometry: shape}}})
+		err := GeoJSON(&b, &zoning.ZoneMap{Hazards: []zoning.Hazard{{Kind: zoning.Hollow, Geometry: shape}}})
 		if err != nil {
 			return nil, err
 		}

@@ -79,8 +79,8 @@ func polygonsOf(t testing.TB, g *godal.Geometry) (mp orb.MultiPolygon) {
 func TestGDALReadsKML(t *testing.T) {
 	m := newMap(t)
 	for name, write := range map[string]func(io.Writer) error{
-		"zones.kml": func(w io.Writer) error { return write.WriteKML(w, m.zm, spots) },
-		"zones.kmz": func(w io.Writer) error { return write.WriteKMZ(w, m.zm, spots) },
+		"zones.kml": func(w io.Writer) error { return write.KML(w, m.zm, spots) },
+		"zones.kmz": func(w io.Writer) error { return write.KMZ(w, m.zm, spots) },
 	} {
 		t.Run(name, func(t *testing.T) {
 			layers := openVector(t, written(t, name, write), "LIBKML").Layers()
@@ -140,7 +140,7 @@ func TestKMLIsValidByItsSchema(t *testing.T) {
 		return err
 	}
 	var b bytes.Buffer
-	require.NoError(t, write.WriteKML(&b, newMap(t).zm, spots))
+	require.NoError(t, write.KML(&b, newMap(t).zm, spots))
 	require.NoError(t, valid(save("zones.kml", b.String())))
 	wrong := strings.Replace(b.String(), "<open>1</open>", "<open>perhaps</open>", 1)
 	require.Error(t, valid(save("wrong.kml", wrong)), "the check can fail")
@@ -148,7 +148,7 @@ func TestKMLIsValidByItsSchema(t *testing.T) {
 
 func TestGDALReadsGPX(t *testing.T) {
 	m := newMap(t)
-	ds := openVector(t, written(t, "spots.gpx", func(w io.Writer) error { return write.WriteGPX(w, m.zm, spots) }), "GPX")
+	ds := openVector(t, written(t, "spots.gpx", func(w io.Writer) error { return write.GPX(w, m.zm, spots) }), "GPX")
 	points := ds.LayerByName("waypoints")
 	require.NotNil(t, points)
 	n, err := points.FeatureCount()
@@ -193,7 +193,7 @@ func TestGDALReadsBandNames(t *testing.T) {
 		Grid: [6]float64{0, 1e-4, 0, 0, 0, -1e-4},
 	}}
 	require.NoError(t, raster.WriteClasses(&tif, h, write.BandCells(m.zm, m.cells), classes))
-	require.NoError(t, write.WriteBandNames(&names, m.zm))
+	require.NoError(t, write.BandNames(&names, m.zm))
 	file := filepath.Join(dir, "bands.tif")
 	require.NoError(t, os.WriteFile(file, tif.Bytes(), 0o644))
 	require.NoError(t, os.WriteFile(file+".aux.xml", names.Bytes(), 0o644))

@@ -14,10 +14,10 @@ import (
 	"github.com/acreband/acreband/zoning"
 )
 
-// WriteGeoJSON writes a zone map as an RFC 7946 FeatureCollection: a feature
+// GeoJSON writes a zone map as an RFC 7946 FeatureCollection: a feature
 // for each band of each lot, and a summary member. Coordinates have 9 decimals,
 // so that the acres written beside an outline are what it measures.
-func WriteGeoJSON(w io.Writer, m *zoning.ZoneMap) error {
+func GeoJSON(w io.Writer, m *zoning.ZoneMap) error {
 	return writeCollection(w, summarise(m), func(out *bufio.Writer) error {
 		before := "\n"
 		if err := writeFeatures(out, m, before); err != nil {
@@ -30,9 +30,9 @@ func WriteGeoJSON(w io.Writer, m *zoning.ZoneMap) error {
 	})
 }
 
-// WriteFeatures writes the features of a zone map's zones alone, as they stand in
-// [WriteGeoJSON]: one a line, with commas between.
-func WriteFeatures(w io.Writer, m *zoning.ZoneMap) error {
+// Features writes the features of a zone map's zones alone, as they stand in
+// [GeoJSON]: one a line, with commas between.
+func Features(w io.Writer, m *zoning.ZoneMap) error {
 	out := bufio.NewWriterSize(w, 1<<16)
 	if err := writeFeatures(out, m, ""); err != nil {
 		return err
@@ -40,10 +40,10 @@ func WriteFeatures(w io.Writer, m *zoning.ZoneMap) error {
 	return out.Flush()
 }
 
-// WriteHazards writes the hazards of a lot's map as features, as [WriteFeatures] does
+// HazardFeatures writes the hazards of a lot's map as features, as [Features] does
 // its zones. They stand with the lot around which they were found: neighbours may
 // tell of the same ground.
-func WriteHazards(w io.Writer, m *zoning.ZoneMap) error {
+func HazardFeatures(w io.Writer, m *zoning.ZoneMap) error {
 	out := bufio.NewWriterSize(w, 1<<16)
 	if err := writeHazards(out, m.Hazards, lotTold(m), ""); err != nil {
 		return err

@@ -92,14 +92,14 @@ func (g geometry) polygons(t testing.TB) (mp orb.MultiPolygon) {
 func written(t testing.TB, m *zoning.ZoneMap) ([]byte, collection) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, WriteGeoJSON(&b, m))
+	require.NoError(t, GeoJSON(&b, m))
 	require.True(t, json.Valid(b.Bytes()))
 	var c collection
 	require.NoError(t, json.Unmarshal(b.Bytes(), &c))
 	return b.Bytes(), c
 }
 
-func TestWriteGeoJSONFeatures(t *testing.T) {
+func TestGeoJSONFeatures(t *testing.T) {
 	m := writerMap(t)
 	_, c := written(t, m)
 	assert.Equal(t, "FeatureCollection", c.Type)
@@ -141,7 +141,7 @@ func TestWriteGeoJSONFeatures(t *testing.T) {
 	assert.Len(t, seen, 5, "the test's own map has every band")
 }
 
-func TestWriteGeoJSONSummary(t *testing.T) {
+func TestGeoJSONSummary(t *testing.T) {
 	m := writerMap(t)
 	text, c := written(t, m)
 	s := c.Summary
@@ -173,7 +173,7 @@ func TestWriteGeoJSONSummary(t *testing.T) {
 }
 
 // A band that no lot has is in the summary, with 0 acres.
-func TestWriteGeoJSONNamesEveryBand(t *testing.T) {
+func TestGeoJSONNamesEveryBand(t *testing.T) {
 	g := plane(t, 10, 10, 10, 0.1, 0, 0)
 	_, c := written(t, &zoning.ZoneMap{Fleet: writerFleet, Lots: []zoning.LotMap{mapLot(t, g, writerFleet, lotOf(g, rectangle(2, 2, 8, 8)))}})
 	require.Len(t, c.Features, 1)
@@ -185,7 +185,7 @@ func TestWriteGeoJSONNamesEveryBand(t *testing.T) {
 
 // RFC 7946, section 3.1.6: shells counter-clockwise, holes clockwise, closed.
 // The acres beside an outline are what it measures as written.
-func TestWriteGeoJSONGeometry(t *testing.T) {
+func TestGeoJSONGeometry(t *testing.T) {
 	text, c := written(t, writerMap(t))
 	kinds := map[string]bool{}
 	for _, f := range c.Features {
@@ -208,7 +208,7 @@ func TestWriteGeoJSONGeometry(t *testing.T) {
 	}
 }
 
-func TestWriteGeoJSONSameBytes(t *testing.T) {
+func TestGeoJSONSameBytes(t *testing.T) {
 	first, _ := written(t, writerMap(t))
 	second, _ := written(t, writerMap(t))
 	assert.Equal(t, string(first), string(second))
@@ -226,7 +226,7 @@ func (f *failing) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-func TestWriteGeoJSONSaysThatWritingFailed(t *testing.T) {
+func TestGeoJSONSaysThatWritingFailed(t *testing.T) {
 	m := writerMap(t)
 	for i := range 2000 { // more than one buffer full
 		m.Lots[1].Lot = "a long name to fill the buffer with, again and again"
@@ -235,7 +235,7 @@ func TestWriteGeoJSONSaysThatWritingFailed(t *testing.T) {
 		}
 	}
 	for _, n := range []int{0, 10, 100000} {
-		assert.ErrorIs(t, WriteGeoJSON(&failing{n}, m), errFull)
+		assert.ErrorIs(t, GeoJSON(&failing{n}, m), errFull)
 	}
-	assert.NoError(t, WriteGeoJSON(io.Discard, m))
+	assert.NoError(t, GeoJSON(io.Discard, m))
 }

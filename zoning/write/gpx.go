@@ -12,12 +12,12 @@ import (
 	"github.com/acreband/acreband/zoning"
 )
 
-// WriteGPX writes spots as waypoints and the lots' lines as tracks, by GPX 1.1
+// GPX writes spots as waypoints and the lots' lines as tracks, by GPX 1.1
 // (Topografix 2004), for a receiver to lead to. A hole in a lot is a segment of its
 // track. Hazards come after them with their cautions, spots as waypoints, lines and
 // ground as tracks of the type [HazardType]. The cautions of the map stand in the
 // metadata.
-func WriteGPX(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
+func GPX(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
 	file := gpxFile{
 		Version: "1.1", Creator: "acreband", Namespace: "http://www.topografix.com/GPX/1/1",
 		Metadata: gpxMetadata{Name: title(zm), Words: strings.Join(Remarks(zm), "\n")},

@@ -29,7 +29,7 @@ var gpxOrder = map[string][]string{
 func TestGPXIsInOrder(t *testing.T) {
 	m := newMap(t)
 	m.zm.Lots[0].Lot = "\x00\x01 control"
-	text := bytesOf(t, func(w io.Writer) error { return write.WriteGPX(w, m.zm, spots) })
+	text := bytesOf(t, func(w io.Writer) error { return write.GPX(w, m.zm, spots) })
 	type open struct {
 		name string
 		at   int
@@ -109,7 +109,7 @@ type gpxText struct {
 func TestGPXHoldsSpotsAndLines(t *testing.T) {
 	m := newMap(t)
 	var g gpxText
-	require.NoError(t, xml.Unmarshal(bytesOf(t, func(w io.Writer) error { return write.WriteGPX(w, m.zm, spots) }), &g))
+	require.NoError(t, xml.Unmarshal(bytesOf(t, func(w io.Writer) error { return write.GPX(w, m.zm, spots) }), &g))
 	assert.Equal(t, "1.1", g.Version)
 	assert.NotEmpty(t, g.Creator)
 	for _, c := range zoning.Cautions() {
@@ -147,7 +147,7 @@ func TestGPXHoldsSpotsAndLines(t *testing.T) {
 func TestGPXAtTheAntimeridian(t *testing.T) {
 	m := newMap(t)
 	text := bytesOf(t, func(w io.Writer) error {
-		return write.WriteGPX(w, m.zm, []write.Spot{{Kind: "hazard", Name: "x", At: orb.Point{180, -1e-9}}})
+		return write.GPX(w, m.zm, []write.Spot{{Kind: "hazard", Name: "x", At: orb.Point{180, -1e-9}}})
 	})
 	assert.Contains(t, string(text), `<wpt lat="-0.000000001" lon="-180">`)
 }

@@ -12,7 +12,7 @@ import (
 )
 
 // Several lots are summed, and listed beside.
-func TestWriteGeoJSONGrowth(t *testing.T) {
+func TestGeoJSONGrowth(t *testing.T) {
 	g := &zoning.Growth{
 		Sources: []terrain.Source{{Path: "first.tif", CellM: [2]float64{1, 1}, Unit: "ft", UnitFrom: "band unit"}}, Surveyed: "2020", How: "cell by cell",
 		Lots: []zoning.GrowthAcres{

@@ -27,7 +27,7 @@ var hazards = []zoning.Hazard{
 func TestKMLHoldsTheHazards(t *testing.T) {
 	m := newMap(t)
 	m.zm.Hazards = hazards
-	k := readKML(t, bytesOf(t, func(w io.Writer) error { return write.WriteKML(w, m.zm, nil) })).Document
+	k := readKML(t, bytesOf(t, func(w io.Writer) error { return write.KML(w, m.zm, nil) })).Document
 	require.Len(t, k.Folders, 3)
 	assert.Equal(t, "Hazards", k.Folders[2].Name)
 	require.Len(t, k.Folders[2].Placemarks, len(hazards))
@@ -55,7 +55,7 @@ func TestGPXHoldsTheHazards(t *testing.T) {
 	m := newMap(t)
 	m.zm.Hazards = hazards
 	var g gpxText
-	require.NoError(t, xml.Unmarshal(bytesOf(t, func(w io.Writer) error { return write.WriteGPX(w, m.zm, nil) }), &g))
+	require.NoError(t, xml.Unmarshal(bytesOf(t, func(w io.Writer) error { return write.GPX(w, m.zm, nil) }), &g))
 	require.Len(t, g.Wpt, 1)
 	assert.Equal(t, []any{"Tight spot", "9 ft wide <&>. Measure it before a machine is sent through.", write.HazardType}, []any{g.Wpt[0].Name, g.Wpt[0].Desc, g.Wpt[0].Type})
 	tracks := g.Trk[len(m.zm.Lots):]

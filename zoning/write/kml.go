@@ -17,18 +17,18 @@ import (
 	"github.com/acreband/acreband/zoning/text"
 )
 
-// WriteKML writes a map by OGC KML 2.2 (07-147r2): a folder for each lot with its
+// KML writes a map by OGC KML 2.2 (07-147r2): a folder for each lot with its
 // boundary and its zones, no-go among them, one for the hazards, each with its
 // caution, and one for each kind of spot. Words and figures open where a zone or a
 // hazard is touched and stand in its ExtendedData under the names of [Zones] and
 // [Hazards]. The file refers to nothing outside itself, so it
 // serves without a network.
-func WriteKML(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
+func KML(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
 	return kmlOf(zm, spots).WriteIndent(w, "", " ")
 }
 
-// WriteKMZ writes the same as a KMZ archive.
-func WriteKMZ(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
+// KMZ writes the same as a KMZ archive.
+func KMZ(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
 	return kml.WriteKMZ(w, map[string]any{"doc.kml": kmlOf(zm, spots)})
 }
 

@@ -87,7 +87,7 @@ func readKML(t testing.TB, text []byte) (k kmlFile) {
 
 func TestKMLHoldsTheMap(t *testing.T) {
 	m := newMap(t)
-	k := readKML(t, bytesOf(t, func(w io.Writer) error { return write.WriteKML(w, m.zm, spots) })).Document
+	k := readKML(t, bytesOf(t, func(w io.Writer) error { return write.KML(w, m.zm, spots) })).Document
 	assert.Equal(t, "Zones of 2 lots", k.Name)
 	for _, c := range append(zoning.Cautions(), "heights are in metres") {
 		assert.Contains(t, unescaped(k.Description), c)
@@ -154,7 +154,7 @@ func TestKMLOfOneLotWithoutAName(t *testing.T) {
 	m := newMap(t)
 	m.zm.Lots = m.zm.Lots[:1]
 	m.zm.Lots[0].Lot, m.zm.Boundary = " ", ""
-	k := readKML(t, bytesOf(t, func(w io.Writer) error { return write.WriteKML(w, m.zm, nil) })).Document
+	k := readKML(t, bytesOf(t, func(w io.Writer) error { return write.KML(w, m.zm, nil) })).Document
 	assert.Equal(t, "Zones of the parcel", k.Name)
 	require.Len(t, k.Folders, 1)
 	last := k.Folders[0].Placemarks[len(k.Folders[0].Placemarks)-1]
@@ -164,7 +164,7 @@ func TestKMLOfOneLotWithoutAName(t *testing.T) {
 
 // A phone without a network shows all of it: nothing is fetched.
 func TestKMLRefersToNothingOutside(t *testing.T) {
-	text := string(bytesOf(t, func(w io.Writer) error { return write.WriteKML(w, newMap(t).zm, spots) }))
+	text := string(bytesOf(t, func(w io.Writer) error { return write.KML(w, newMap(t).zm, spots) }))
 	assert.Equal(t, 1, strings.Count(text, "://"), "the namespace")
 	assert.NotContains(t, text, "<href>")
 }
@@ -172,7 +172,7 @@ func TestKMLRefersToNothingOutside(t *testing.T) {
 // OGC KML 2.2, annex C: a KMZ is a zip whose default file is named doc.kml.
 func TestKMZ(t *testing.T) {
 	m := newMap(t)
-	text := bytesOf(t, func(w io.Writer) error { return write.WriteKMZ(w, m.zm, spots) })
+	text := bytesOf(t, func(w io.Writer) error { return write.KMZ(w, m.zm, spots) })
 	z, err := zip.NewReader(bytes.NewReader(text), int64(len(text)))
 	require.NoError(t, err)
 	require.Len(t, z.File, 1)
@@ -183,6 +183,6 @@ func TestKMZ(t *testing.T) {
 	inside, err := io.ReadAll(f)
 	require.NoError(t, err)
 	var plain bytes.Buffer
-	require.NoError(t, write.WriteKML(&plain, m.zm, spots))
+	require.NoError(t, write.KML(&plain, m.zm, spots))
 	assert.Equal(t, readKML(t, plain.Bytes()), readKML(t, inside))
 }

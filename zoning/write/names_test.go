@@ -34,10 +34,10 @@ func checkNamed(t *testing.T, m made, name string) {
 	zm.Fleet[0].Name = name
 	spots := []write.Spot{{Kind: write.FieldCheck, Name: name, Words: name}}
 	var k, z, g, s, zones, lots bytes.Buffer
-	require.NoError(t, write.WriteKML(&k, &zm, spots))
-	require.NoError(t, write.WriteKMZ(&z, &zm, spots))
-	require.NoError(t, write.WriteGPX(&g, &zm, spots))
-	require.NoError(t, write.WriteSLD(&s, &zm))
+	require.NoError(t, write.KML(&k, &zm, spots))
+	require.NoError(t, write.KMZ(&z, &zm, spots))
+	require.NoError(t, write.GPX(&g, &zm, spots))
+	require.NoError(t, write.SLD(&s, &zm))
 	for what, text := range map[string]*bytes.Buffer{"KML": &k, "GPX": &g, "SLD": &s} {
 		d := xml.NewDecoder(text)
 		var err error
@@ -48,8 +48,8 @@ func checkNamed(t *testing.T, m made, name string) {
 	}
 	_, err := zip.NewReader(bytes.NewReader(z.Bytes()), int64(z.Len()))
 	require.NoError(t, err)
-	require.NoError(t, write.WriteZonesCSV(&zones, &zm))
-	require.NoError(t, write.WriteLotsCSV(&lots, &zm))
+	require.NoError(t, write.ZonesCSV(&zones, &zm))
+	require.NoError(t, write.LotsCSV(&lots, &zm))
 	for _, text := range []*bytes.Buffer{&zones, &lots} {
 		rows, err := csv.NewReader(text).ReadAll()
 		require.NoError(t, err, "%q", name)

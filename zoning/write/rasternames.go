@@ -9,10 +9,10 @@ import (
 	"github.com/acreband/acreband/zoning/palette"
 )
 
-// WriteBandNames writes what lies beside a raster of [BandCells], under its name
+// BandNames writes what lies beside a raster of [BandCells], under its name
 // with .aux.xml added: names, colours and acres of its bands, as GDAL keeps them (a
 // TIFF has no place for them).
-func WriteBandNames(w io.Writer, zm *zoning.ZoneMap) error {
+func BandNames(w io.Writer, zm *zoning.ZoneMap) error {
 	file := auxFile{Band: auxBand{Number: 1, Table: auxTable{Type: "thematic", Fields: []auxField{
 		{0, "value", auxInteger, auxMinMax},
 		{1, "name", auxString, auxName},

@@ -14,11 +14,11 @@ import (
 	"github.com/acreband/acreband/zoning/text"
 )
 
-// WriteSLD writes how the layer of [Zones] is drawn, by OGC Styled Layer
+// SLD writes how the layer of [Zones] is drawn, by OGC Styled Layer
 // Descriptor 1.1 (05-078r4) and Symbology Encoding 1.1 (05-077r4): a rule for each
 // band, told apart by colour and by the marks that fill it, for those are what the
 // standard has for hatching.
-func WriteSLD(w io.Writer, zm *zoning.ZoneMap) error {
+func SLD(w io.Writer, zm *zoning.ZoneMap) error {
 	style := sldStyle{Layer: ZonesLayer, Title: title(zm), Words: strings.Join(Remarks(zm), "\n")}
 	for i, b := range zoning.Bands(zm.Fleet) {
 		fill, line := palette.Flat(i, len(zm.Fleet))

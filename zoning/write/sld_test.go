@@ -46,7 +46,7 @@ func TestSLDHasARuleForEachBand(t *testing.T) {
 		for i := range n {
 			zm.Fleet = append(zm.Fleet, zoning.Machine{Key: fmt.Sprintf("m%d<&>", i), Name: `Machine "<&>"`, LimitPct: 30})
 		}
-		text := bytesOf(t, func(w io.Writer) error { return write.WriteSLD(w, zm) })
+		text := bytesOf(t, func(w io.Writer) error { return write.SLD(w, zm) })
 		var s sldText
 		require.NoError(t, xml.Unmarshal(text, &s))
 		assert.Equal(t, "1.1.0", s.Version)

@@ -38,17 +38,17 @@ import (
 	"github.com/acreband/acreband/zoning/write"
 )
 
-// WriteGeoPackage writes a map as an OGC GeoPackage 1.2 (12-128r14): the layers
+// GeoPackage writes a map as an OGC GeoPackage 1.2 (12-128r14): the layers
 // zones, lots and, where there are any, hazards and spots of package write, in WGS84. How
 // the zones are drawn (SLD) and what goes with their figures lie in its metadata.
 // The file is made in memory; w is given a whole one or nothing. The same map gives
 // the same bytes: its dates are the first second of 1970.
-func WriteGeoPackage(w io.Writer, zm *zoning.ZoneMap, spots []write.Spot) error {
+func GeoPackage(w io.Writer, zm *zoning.ZoneMap, spots []write.Spot) error {
 	if err := registerDriver(); err != nil {
 		return fmt.Errorf("registering GDAL's GeoPackage driver: %w", err)
 	}
 	var style strings.Builder
-	if err := write.WriteSLD(&style, zm); err != nil {
+	if err := write.SLD(&style, zm); err != nil {
 		return err
 	}
 	layers := []write.Layer{write.Zones(zm), write.Lots(zm)}

@@ -63,7 +63,7 @@ func packageMap(t testing.TB) *zoning.ZoneMap {
 func packageOf(t testing.TB, zm *zoning.ZoneMap, spots []write.Spot) (text []byte, file string) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, WriteGeoPackage(&b, zm, spots))
+	require.NoError(t, GeoPackage(&b, zm, spots))
 	file = filepath.Join(t.TempDir(), "zones.gpkg")
 	require.NoError(t, os.WriteFile(file, b.Bytes(), 0o644))
 	return b.Bytes(), file
@@ -205,7 +205,7 @@ func TestGeoPackageIsByItsStandard(t *testing.T) {
 	assert.Equal(t, []string{"gpkg_metadata"}, column(t, ds, "SELECT DISTINCT extension_name FROM gpkg_extensions WHERE table_name LIKE 'gpkg_metadata%'"))
 
 	var style strings.Builder
-	require.NoError(t, write.WriteSLD(&style, zm))
+	require.NoError(t, write.SLD(&style, zm))
 	assert.Equal(t, []string{style.String()}, column(t, ds, "SELECT m.metadata FROM gpkg_metadata m JOIN gpkg_metadata_reference r ON r.md_file_id = m.id "+
 		"WHERE r.table_name = 'zones' AND m.md_standard_uri = 'http://www.opengis.net/sld'"))
 	assert.Empty(t, column(t, ds, "SELECT name FROM sqlite_master WHERE name LIKE 'gpkg_ogr%'"), "no tables of one program's own")

@@ -21,7 +21,7 @@ func TestHazardTracksAreNoLots(t *testing.T) {
 	ring := zm.Lots[0].Zones[0].Ground[0][0]
 	zm.Hazards = []zoning.Hazard{{Kind: zoning.Hollow, Geometry: orb.Polygon{ring}, Words: "hollow"}, {Kind: zoning.PinchPoint, Geometry: ring[0], Words: "tight"}}
 	var b bytes.Buffer
-	require.NoError(t, write.WriteGPX(&b, zm, nil))
+	require.NoError(t, write.GPX(&b, zm, nil))
 	file := filepath.Join(t.TempDir(), "spots.gpx")
 	require.NoError(t, os.WriteFile(file, b.Bytes(), 0o644))
 	lots, err := read.Read(file, read.Options{})

@@ -11,10 +11,10 @@ import (
 	"github.com/acreband/acreband/zoning/write"
 )
 
-// WriteBands writes the bands of a map's cells as a cloud-optimised GeoTIFF, in the
+// Bands writes the bands of a map's cells as a cloud-optimised GeoTIFF, in the
 // CRS and the cells of the elevation: [write.BandCells], with the bands' colours
-// and names. [write.WriteBandNames] writes what lies beside it.
-func WriteBands(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, cells *zoning.Cells) error {
+// and names. [write.BandNames] writes what lies beside it.
+func Bands(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, cells *zoning.Cells) error {
 	bands := zoning.Bands(zm.Fleet)
 	classes := make([]raster.Class, len(bands))
 	for i, b := range bands {
@@ -24,9 +24,9 @@ func WriteBands(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, cells *zonin
 	return raster.WriteClasses(w, header(g, zm, "band: the first machine that may work the ground"), write.BandCells(zm, cells), classes)
 }
 
-// WriteSlope writes the slope of a map's cells in percent as a cloud-optimised
-// GeoTIFF, as [WriteBands] does: [write.SlopeCells].
-func WriteSlope(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, field *slope.Field) error {
+// Slope writes the slope of a map's cells in percent as a cloud-optimised
+// GeoTIFF, as [Bands] does: [write.SlopeCells].
+func Slope(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, field *slope.Field) error {
 	return raster.WriteValues(w, header(g, zm, "slope in percent; "+zm.Scale), write.SlopeCells(zm, field))
 }
 

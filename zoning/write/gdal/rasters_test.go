@@ -47,12 +47,12 @@ func TestRastersOfAMap(t *testing.T) {
 		return ds, v
 	}
 	var b bytes.Buffer
-	require.NoError(t, WriteBands(&b, g, m, cells))
+	require.NoError(t, Bands(&b, g, m, cells))
 	ds, bands := opened("bands.tif", b.Bytes())
 	assert.Contains(t, ds.Metadata("REMARKS"), zoning.Cautions()[0])
 	assert.Equal(t, "Track loader", ds.Bands()[0].Metadata("CLASS_0"))
 	b.Reset()
-	require.NoError(t, WriteSlope(&b, g, m, field))
+	require.NoError(t, Slope(&b, g, m, field))
 	ds, pct := opened("slope.tif", b.Bytes())
 	assert.Equal(t, "slope in percent; "+m.Scale, ds.Bands()[0].Description())
 

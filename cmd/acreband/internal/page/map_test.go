@@ -31,7 +31,7 @@ func commandLine(t *testing.T, q read.Request, machines []zoning.Machine, o mapp
 	zm, err := mapping.Map(t.Context(), g, machines, o)
 	require.NoError(t, err)
 	var a, b bytes.Buffer
-	require.NoError(t, write.WriteGeoJSON(&a, zm))
+	require.NoError(t, write.GeoJSON(&a, zm))
 	require.NoError(t, sheet.Picture(&b, g.Elevation.Grid, zm))
 	return a.Bytes(), b.Bytes()
 }

@@ -29,7 +29,7 @@ func Outputs() []Output {
 			return sheet.Picture(w, r.Ground.Elevation.Grid, r.Map)
 		}},
 		{Name: "zones.geojson", Type: "application/geo+json", Words: "outlines of the zones with their acres, for other map programs", Write: func(w io.Writer, r *Result) error {
-			return write.WriteGeoJSON(w, r.Map)
+			return write.GeoJSON(w, r.Map)
 		}},
 	}
 }
