@@ -20,12 +20,6 @@ type Plane struct {
 	LonM, LatM float64 // metres in a degree of longitude and of latitude there
 }
 
-// PlaneAt is the plane at a spot, in the metres of a frame's metric.
-func PlaneAt(f *terrain.Frame, lon, lat float64) Plane {
-	p := planeAt(f, lon, lat)
-	return Plane{lon, lat, p.perLon, p.perLat}
-}
-
 // PlaneOf is the plane at the middle of a map's lots, and how far east and north
 // of it they reach, in metres; ok is false where the map has no ground.
 func PlaneOf(f *terrain.Frame, zm *zoning.ZoneMap) (p Plane, eastM, northM float64, ok bool) {

@@ -81,7 +81,7 @@ func TestReliefIsClearOffItsGrids(t *testing.T) {
 func TestPlaneIsInMetres(t *testing.T) {
 	g, zm := level(t)
 	p, _, _, _ := PlaneOf(g.Frame, zm)
-	assert.InDelta(t, p.LonM, PlaneAt(g.Frame, p.Lon, p.Lat).LonM, 1e-6)
+	assert.InDelta(t, p.LonM, planeAt(g.Frame, p.Lon, p.Lat).perLon, 1e-6)
 	var m float64
 	geodesic.WGS84.Inverse(p.Lat, p.Lon, p.Lat, p.Lon+0.001, &m, nil, nil)
 	assert.InEpsilon(t, m/0.001, p.LonM, 1e-4)

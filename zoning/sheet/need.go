@@ -8,22 +8,22 @@ import (
 	"github.com/acreband/acreband/zoning/text"
 )
 
-// Ground counts in what a lot needs where it is NeedShare of the lot or NeedAcres: a
+// Ground counts in what a lot needs where it is needShare of the lot or needAcres: a
 // few square feet make no lot hard, and a quarter of an acre is work on a lot of any
 // size. The project's own choice, no source.
 const (
-	NeedShare = 0.05
-	NeedAcres = 0.25
+	needShare = 0.05
+	needAcres = 0.25
 )
 
 // Counts tells whether so many acres of a lot's acres count in what it needs.
 func Counts(acres, lotAcres float64) bool {
-	return acres > 0 && (acres >= NeedShare*lotAcres || acres >= NeedAcres)
+	return acres > 0 && (acres >= needShare*lotAcres || acres >= needAcres)
 }
 
-// WalkShare is the part of a lot that is to be verified on foot above which it is
+// walkShare is the part of a lot that is to be verified on foot above which it is
 // marked to be walked first. The project's own choice, no source.
-const WalkShare = 0.25
+const walkShare = 0.25
 
 // need is what a lot asks for: three for each machine of the fleet in its order, the
 // last machine whose ground counts, and three for lots where none's does. The last of

@@ -124,7 +124,7 @@ func verifyAcres(lot zoning.LotMap) float64 {
 	return sum
 }
 
-func toWalk(lot zoning.LotMap) bool { return verifyAcres(lot) > WalkShare*lot.Acres }
+func toWalk(lot zoning.LotMap) bool { return verifyAcres(lot) > walkShare*lot.Acres }
 
 // bandAcres are a lot's acres by band.
 func bandAcres(lot zoning.LotMap, machines int) []float64 {

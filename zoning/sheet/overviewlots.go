@@ -49,9 +49,9 @@ func (o *Overview) lotTable() *lotTableHTML {
 		t.Head = append(t.Head, "hazards near")
 	}
 	t.Words = fmt.Sprintf("Acres of each lot by zone, lots that need most first. A lot stands under the last machine of the fleet, in its order, whose ground counts: "+
-		"%.0f%% of the lot, or %s acres. In brackets: too little to count. The bar shows the shares in the order of the columns.", 100*NeedShare, strconv.FormatFloat(NeedAcres, 'f', -1, 64))
+		"%.0f%% of the lot, or %s acres. In brackets: too little to count. The bar shows the shares in the order of the columns.", 100*needShare, strconv.FormatFloat(needAcres, 'f', -1, 64))
 	if o.walk > 0 {
-		t.Words += fmt.Sprintf(" Walk first: more than %.0f%% of the lot is to be verified on foot.", 100*WalkShare)
+		t.Words += fmt.Sprintf(" Walk first: more than %.0f%% of the lot is to be verified on foot.", 100*walkShare)
 	}
 	if o.hazards {
 		t.Words += " Hazards are in zones.geojson."

@@ -47,7 +47,7 @@ func (o *Overview) inShort() []string {
 		out += fmt.Sprintf(" %s ground without elevation, of which nothing is known.", haveText(n))
 	}
 	if o.walk > 0 {
-		out += fmt.Sprintf(" %s to be walked first: more than %.0f%% of each is to be verified on foot.", areText(o.walk), 100*WalkShare)
+		out += fmt.Sprintf(" %s to be walked first: more than %.0f%% of each is to be verified on foot.", areText(o.walk), 100*walkShare)
 	}
 	return []string{out}
 }
@@ -160,7 +160,7 @@ func (o *Overview) sources(r Run) section {
 		s.Items = append(s.Items, "Boundary: "+text.OneLine(boundaryText(sumTotals(r), r.Sum))+".")
 	}
 	s.Items = append(s.Items, "Acres are plan acres of the zones in zones.geojson; lots.csv has them for every lot.",
-		fmt.Sprintf("What a lot needs: ground counts from %.0f%% of the lot, or %g acres. The project's own choice.", 100*NeedShare, NeedAcres))
+		fmt.Sprintf("What a lot needs: ground counts from %.0f%% of the lot, or %g acres. The project's own choice.", 100*needShare, needAcres))
 	return s
 }
 

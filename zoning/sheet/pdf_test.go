@@ -69,7 +69,7 @@ func TestPDFHasTwoPagesOfItsPaper(t *testing.T) {
 		assert.Equal(t, []string{size, size}, pdfPages(file))
 		assert.Contains(t, string(file), "/Count 2")
 	}
-	_, err := PaperOf("foolscap")
+	_, err := paperOf("foolscap")
 	assert.ErrorContains(t, err, "foolscap")
 	p := jobPage(t)
 	p.Paper = "foolscap"

@@ -51,8 +51,8 @@ const (
 	A4     Paper = "a4"
 )
 
-// PaperOf reads the name of a paper.
-func PaperOf(word string) (Paper, error) {
+// paperOf reads the name of a paper.
+func paperOf(word string) (Paper, error) {
 	switch p := Paper(strings.ToLower(word)); p {
 	case Letter, A4:
 		return p, nil
@@ -78,7 +78,7 @@ func (p *Page) ready(drawn bool) (*Page, totals, error) {
 		return nil, totals{}, errors.New("the sheet has no elevation to draw; give it the grid that the zones were mapped on")
 	}
 	if p.Paper != "" {
-		if _, err := PaperOf(string(p.Paper)); err != nil {
+		if _, err := paperOf(string(p.Paper)); err != nil {
 			return nil, totals{}, err
 		}
 	}

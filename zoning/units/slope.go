@@ -42,13 +42,13 @@ func Slope(s string) (pct float64, err error) {
 	case v >= 90:
 		return 0, slopeError("%q is not below 90deg", s)
 	}
-	return PctOfDegrees(v), nil
+	return pctOfDegrees(v), nil
 }
 
-// PctOfDegrees returns an angle in degrees as a slope in percent. It rounds
+// pctOfDegrees returns an angle in degrees as a slope in percent. It rounds
 // because the tangent of the binary number nearest to 45 degrees is not 1:
 // without it a machine rated 45deg would fall short of a limit of 100%.
-func PctOfDegrees(deg float64) float64 {
+func pctOfDegrees(deg float64) float64 {
 	return math.Round(100*math.Tan(deg*math.Pi/180)*1e9) / 1e9
 }
 

@@ -94,7 +94,7 @@ func writeHazards(out *bufio.Writer, hazards []zoning.Hazard, lot []told, before
 	properties := HazardProperties()
 	for _, h := range hazards {
 		all := lot[:len(lot):len(lot)]
-		for i, v := range HazardValues(h) {
+		for i, v := range hazardValues(h) {
 			all = append(all, told{properties[i], v})
 		}
 		if err := f.write(before, all, h.Geometry); err != nil {

@@ -137,7 +137,7 @@ func lotFolder(zm *zoning.ZoneMap, lot zoning.LotMap) kml.Element {
 			kml.Name(name), noSnippet(),
 			paragraphs(z.band.Name+", "+lotName(lot.Lot), append(zoneWords(z, len(zm.Lots)), planning)...),
 			kml.StyleURL("#"+bandStyleID(z.zone.Band)),
-			extendedData(columnsOf(properties), valuesOf(properties, ZoneValues(zm, lot, z.zone))),
+			extendedData(columnsOf(properties), valuesOf(properties, zoneValues(zm, lot, z.zone))),
 			polygons(z.zone.Ground),
 		))
 	}
@@ -183,7 +183,7 @@ func hazardFolder(zm *zoning.ZoneMap) kml.Element {
 		folder.Append(kml.Placemark(
 			kml.Name(h.Kind.Name()), noSnippet(), paragraphs(h.Kind.Name(), h.Words, h.Kind.Caution()),
 			kml.StyleURL("#"+hazardStyleID),
-			extendedData(columns, HazardValues(h)),
+			extendedData(columns, hazardValues(h)),
 			shape(h.Geometry),
 		))
 	}

@@ -47,7 +47,7 @@ func Zones(zm *zoning.ZoneMap) Layer {
 	layer.Columns = columnsOf(properties)
 	for _, lot := range zm.Lots {
 		for _, z := range lot.Zones {
-			layer.Rows = append(layer.Rows, Row{valuesOf(properties, ZoneValues(zm, lot, z)), z.Ground})
+			layer.Rows = append(layer.Rows, Row{valuesOf(properties, zoneValues(zm, lot, z)), z.Ground})
 		}
 	}
 	return layer
@@ -59,7 +59,7 @@ func Hazards(zm *zoning.ZoneMap) Layer {
 	properties := HazardProperties()
 	layer.Columns = columnsOf(properties)
 	for _, h := range zm.Hazards {
-		layer.Rows = append(layer.Rows, Row{valuesOf(properties, HazardValues(h)), h.Geometry})
+		layer.Rows = append(layer.Rows, Row{valuesOf(properties, hazardValues(h)), h.Geometry})
 	}
 	return layer
 }

@@ -44,9 +44,9 @@ func ZoneProperties() []Property {
 	return out
 }
 
-// ZoneValues are what files tell of a zone of one of the map's lots, in the order of
+// zoneValues are what files tell of a zone of one of the map's lots, in the order of
 // [ZoneProperties]; nil where there is no value.
-func ZoneValues(m *zoning.ZoneMap, lot zoning.LotMap, z zoning.Zone) []any {
+func zoneValues(m *zoning.ZoneMap, lot zoning.LotMap, z zoning.Zone) []any {
 	told := toldZone{m: m, lot: lot, zone: z}
 	told.band = zoning.Bands(m.Fleet)[z.Band]
 	return told.values()
@@ -179,9 +179,9 @@ func HazardProperties() []Property {
 	}
 }
 
-// Values are what files tell of a hazard, in the order of [HazardProperties]; nil where
+// hazardValues are what files tell of a hazard, in the order of [HazardProperties]; nil where
 // there is no value.
-func HazardValues(h zoning.Hazard) []any {
+func hazardValues(h zoning.Hazard) []any {
 	out := []any{string(h.Kind), h.Words, nil, h.Kind.Caution()}
 	if h.Machine != "" {
 		out[2] = h.Machine

@@ -38,6 +38,6 @@ func TestPropertiesTellTheirUnits(t *testing.T) {
 		}
 	}
 	m := writerMap(t)
-	assert.Len(t, ZoneValues(m, m.Lots[0], m.Lots[0].Zones[0]), len(ZoneProperties()))
-	assert.Len(t, HazardValues(zoning.Hazard{}), len(HazardProperties()))
+	assert.Len(t, zoneValues(m, m.Lots[0], m.Lots[0].Zones[0]), len(ZoneProperties()))
+	assert.Len(t, hazardValues(zoning.Hazard{}), len(HazardProperties()))
 }
