@@ -106,7 +106,7 @@ func (f *Field) Check() error {
 		}
 	}
 	if len(f.Squared) != n || len(f.Step) != len(f.RoughSquared) {
-		return fmt.Errorf("Squared has %d values, Step %d and RoughSquared %d, for %d cells", len(f.Squared), len(f.Step), len(f.RoughSquared), n)
+		return fmt.Errorf("of Squared there are %d values, of Step %d and of RoughSquared %d, for %d cells", len(f.Squared), len(f.Step), len(f.RoughSquared), n)
 	}
 	return nil
 }

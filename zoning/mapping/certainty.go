@@ -70,7 +70,7 @@ func (o Options) checkNoise() error {
 		return nil
 	}
 	if err := o.Noise.Check(); err != nil {
-		return fmt.Errorf("Noise: %w", err)
+		return fmt.Errorf("of Noise: %w", err)
 	}
 	return nil
 }

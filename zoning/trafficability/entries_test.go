@@ -106,7 +106,7 @@ func TestWhatCannotBeUsedIsAnError(t *testing.T) {
 		{"WaterLines has 1 values", func(j *job) { j.ground.WaterLines = make([]bool, 1) }, entries{find}},
 		{"slopes", func(j *job) { j.ground.Field = nil }, entries{find, stand, firm, lot}},
 		{"the field has no room", func(j *job) { j.ground.Field = nil }, entries{rows, planes}},
-		{"Squared has 3 values", func(j *job) { j.ground.Field.Squared = j.ground.Field.Squared[:3] }, entries{stand, firm, lot, rows}},
+		{"of Squared there are 3 values", func(j *job) { j.ground.Field.Squared = j.ground.Field.Squared[:3] }, entries{stand, firm, lot, rows}},
 		{"Aspect has 3 values", func(j *job) { j.ground.Field.Aspect = j.ground.Field.Aspect[:3] }, entries{stand, lot, rows}},
 		{"no room for relief", func(*job) {}, entries{planes}},
 		{"3 marks for 400 cells", func(j *job) { j.ground.Lots = make([]bool, 3) }, entries{near}},
