@@ -12,8 +12,8 @@ import (
 )
 
 // WriteBands writes the bands of a map's cells as a cloud-optimised GeoTIFF, in the
-// CRS and the cells of the elevation: [export.BandCells], with the bands' colours
-// and names. [export.WriteBandNames] writes what lies beside it.
+// CRS and the cells of the elevation: [write.BandCells], with the bands' colours
+// and names. [write.WriteBandNames] writes what lies beside it.
 func WriteBands(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, cells *zoning.Cells) error {
 	bands := zoning.Bands(zm.Fleet)
 	classes := make([]raster.Class, len(bands))
@@ -25,7 +25,7 @@ func WriteBands(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, cells *zonin
 }
 
 // WriteSlope writes the slope of a map's cells in percent as a cloud-optimised
-// GeoTIFF, as [WriteBands] does: [export.SlopeCells].
+// GeoTIFF, as [WriteBands] does: [write.SlopeCells].
 func WriteSlope(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, field *slope.Field) error {
 	return raster.WriteValues(w, header(g, zm, "slope in percent; "+zm.Scale), write.SlopeCells(zm, field))
 }
