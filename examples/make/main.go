@@ -1,5 +1,6 @@
-// Command make writes the files of the site in examples/site: its elevation, and what
-// is drawn on it. It is invented from end to end; the same program gives the same ground.
+// Command make writes the files of the sites in examples/site and examples/creek: their
+// elevation, and what is drawn on it. They are invented from end to end; the same program
+// gives the same ground.
 package main
 
 import (
@@ -15,7 +16,7 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Where the site is put: hills that suit it, UTM zone 17 north on NAD83, heights in
+// Where the sites are put: hills that suit them, UTM zone 17 north on NAD83, heights in
 // metres by NAVD88.
 const (
 	horizontal = "EPSG:26917"
@@ -24,28 +25,48 @@ const (
 	southM     = 4_115_000
 )
 
+// site is one of the examples: the heights of its raster, in cells of a metre, row by row
+// from the north-west, and what is drawn on it, by file.
+type site struct {
+	name       string
+	cols, rows int
+	heights    func() []float32
+	files      []file
+}
+
+type file struct {
+	name   string
+	shapes []drawn
+}
+
+var sites = []site{
+	{"site", siteCols, siteRows, siteHeights, []file{
+		{"boundary", boundary}, {"site", features}, {"staging", staging}, {"travel", travel}}},
+	{"creek", creekCols, creekRows, creekHeights, []file{
+		{"boundary", creekBoundary}, {"site", creekFeatures}, {"staging", creekStaging}, {"travel", creekTravel}}},
+}
+
 func main() {
 	log.SetFlags(0)
-	dir := "examples/site"
+	dir := "examples"
 	if len(os.Args) > 1 {
 		dir = os.Args[1]
 	}
-	if err := write(dir); err != nil {
-		log.Fatal("make: ", err)
+	for _, s := range sites {
+		if err := s.write(filepath.Join(dir, s.name)); err != nil {
+			log.Fatal("make: ", err)
+		}
 	}
 }
 
-func write(dir string) error {
+func (s site) write(dir string) error {
 	if err := godal.RegisterRaster(godal.GTiff); err != nil {
 		return err
 	}
-	if err := writeElevation(filepath.Join(dir, "elevation.tif")); err != nil {
+	if err := s.writeElevation(filepath.Join(dir, "elevation.tif")); err != nil {
 		return err
 	}
-	for _, f := range []struct {
-		name   string
-		shapes []drawn
-	}{{"boundary", boundary}, {"site", features}, {"staging", staging}, {"travel", travel}} {
+	for _, f := range s.files {
 		if err := writeShapes(filepath.Join(dir, f.name+".geojson"), f.shapes); err != nil {
 			return err
 		}
@@ -53,8 +74,8 @@ func write(dir string) error {
 	return nil
 }
 
-func writeElevation(path string) error {
-	out, err := godal.Create(godal.GTiff, path, 1, godal.Float32, cols, rows,
+func (s site) writeElevation(path string) error {
+	out, err := godal.Create(godal.GTiff, path, 1, godal.Float32, s.cols, s.rows,
 		godal.CreationOption("COMPRESS=DEFLATE", "PREDICTOR=3", "ZLEVEL=9", "TILED=YES", "GEOTIFF_VERSION=1.1"))
 	if err != nil {
 		return err
@@ -68,10 +89,10 @@ func writeElevation(path string) error {
 	if err := out.SetSpatialRef(sr); err != nil {
 		return err
 	}
-	if err := out.SetGeoTransform([6]float64{westM, 1, 0, southM + rows, 0, -1}); err != nil {
+	if err := out.SetGeoTransform([6]float64{westM, 1, 0, southM + float64(s.rows), 0, -1}); err != nil {
 		return err
 	}
-	return out.Write(0, 0, heights(), cols, rows)
+	return out.Write(0, 0, s.heights(), s.cols, s.rows)
 }
 
 // writeShapes writes GeoJSON, a feature to a line.

@@ -7,14 +7,16 @@ import (
 
 // The elevation, in cells of a metre.
 const (
-	cols, rows = 460, 400
-	seed       = 7
+	siteCols, siteRows = 460, 400
+	seed               = 7
 )
 
-// heights are those of the raster, row by row from the north-west, in metres. They are
-// whole 1/128 m, a little finer than a centimetre, which a float32 holds exactly and
-// the file packs well.
-func heights() []float32 {
+// siteHeights are whole 1/128 m, a little finer than a centimetre, which a float32 holds
+// exactly and the file packs well.
+func siteHeights() []float32 { return heights(siteCols, siteRows, relief) }
+
+// heights are those of a raster, row by row from the north-west, in metres.
+func heights(cols, rows int, relief func(x, y float64) (z float64, water bool)) []float32 {
 	rng := rand.New(rand.NewPCG(seed, seed))
 	z := make([]float32, 0, cols*rows)
 	for r := range rows {
