@@ -5,7 +5,7 @@
 //
 // A cell has a [Mask]: the set of machines that may work it, as package
 // trafficability finds them. Its band is the first machine of its mask, no machine,
-// unknown or no-go ([Bands], [BandOf]). Package coverage cuts masks at a boundary and
+// unknown or no-go ([Fleet.Bands], [Fleet.Band]). Package coverage cuts masks at a boundary and
 // draws their lines; [MapLot] cuts [Cells] and gathers the bands into [Zone]s with
 // acreage. A [ZoneMap] is the result for several lots, and package write writes it.
 //
