@@ -4,7 +4,7 @@ import (
 	"fmt"
 )
 
-// Quality is how well a boundary is known: how far the line in the file may be
+// BoundaryQuality is how well a boundary is known: how far the line in the file may be
 // from the line on the ground.
 type BoundaryQuality string
 
@@ -19,7 +19,7 @@ const (
 // insetsFt are planning values: common practice, no source.
 var insetsFt = map[BoundaryQuality]float64{Surveyed: 1, County: 10, Sketched: 30}
 
-// QualityOf reads one of the three words above.
+// BoundaryQualityOf reads one of the three words above.
 func BoundaryQualityOf(word string) (BoundaryQuality, error) {
 	if _, known := insetsFt[BoundaryQuality(word)]; !known {
 		return "", fmt.Errorf("%q is no quality of a boundary: say %s, %s or %s", word, Surveyed, County, Sketched)

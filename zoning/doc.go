@@ -3,9 +3,9 @@
 //
 // # From slope to zones
 //
-// A cell has a [Mask]: the set of machines that may work it, as package
+// A [Fleet] is the machines in their order. A cell has a [Mask]: the set of machines that may work it, as package
 // trafficability finds them. Its band is the first machine of its mask, no machine,
-// unknown or no-go ([Bands], [BandOf]). Package coverage cuts masks at a boundary and
+// unknown or no-go ([Fleet.Bands], [Fleet.Band]). Package coverage cuts masks at a boundary and
 // draws their lines; [MapLot] cuts [Cells] and gathers the bands into [Zone]s with
 // acreage. A [ZoneMap] is the result for several lots, and package write writes it.
 //
@@ -29,4 +29,10 @@
 // A limit is a planning value. The machine's manual, the local code and a
 // competent person on the ground decide; [Cautions] must go with every output, and
 // [GrowthCautions] with one that speaks of the height of growth.
+//
+// # What stays
+//
+// Keys of limits, bands, reasons and hazards stay as they are, since files hold them, and so
+// does the order of bands: the fleet's machines, no machine, unknown, no-go. Reasons and
+// fields may be added, so name the fields of a literal and ask a [Fleet] for its bands.
 package zoning

@@ -50,8 +50,8 @@ func box(g *terrain.Grid, c0, r0, c1, r1 float64) zoning.Parcel {
 	}}}}
 }
 
-func ExampleBands() {
-	for _, b := range zoning.Bands(machines) {
+func ExampleFleet_Bands() {
+	for _, b := range zoning.Fleet(machines).Bands() {
 		fmt.Println(b.Key)
 	}
 	// Output:
@@ -71,7 +71,7 @@ func ExampleMapLot() {
 		fmt.Println(err)
 		return
 	}
-	bands := zoning.Bands(machines)
+	bands := zoning.Fleet(machines).Bands()
 	for _, z := range lot.Zones {
 		fmt.Printf("%-10s %.3f acres, mean %.1f%%, greatest %.1f%%, %.3f acres above 50%%\n",
 			bands[z.Band].Key, z.Acres, z.SlopeMeanPct, z.SlopeMaxPct, z.ProcedureAcres)

@@ -11,7 +11,7 @@ import (
 
 // Figures that no machine has were taken: a width of NaN or 1e9 m took all memory.
 func TestFleetsThatAreRefused(t *testing.T) {
-	require.NoError(t, CheckFleet([]Machine{everyLimit}))
+	require.NoError(t, Fleet([]Machine{everyLimit}).Check())
 	for words, spoil := range map[string]func(*Machine){
 		"has no key":           func(m *Machine) { m.Key = "" },
 		"taken or reserved":    func(m *Machine) { m.Key = NoGoKey },
@@ -35,13 +35,13 @@ func TestFleetsThatAreRefused(t *testing.T) {
 	} {
 		m := everyLimit
 		spoil(&m)
-		assert.ErrorContains(t, CheckFleet([]Machine{m}), words)
+		assert.ErrorContains(t, Fleet([]Machine{m}).Check(), words)
 	}
 	var many []Machine
 	for i := range MaxMachines + 1 {
 		many = append(many, Machine{Key: fmt.Sprint("m", i), LimitPct: 30})
 	}
-	require.NoError(t, CheckFleet(many[:MaxMachines]))
-	assert.EqualError(t, CheckFleet(many), "the fleet has 15 machines; at most 14 fit")
-	assert.EqualError(t, CheckFleet(nil), "the fleet has no machine")
+	require.NoError(t, Fleet(many[:MaxMachines]).Check())
+	assert.EqualError(t, Fleet(many).Check(), "the fleet has 15 machines; at most 14 fit")
+	assert.EqualError(t, Fleet(nil).Check(), "the fleet has no machine")
 }

@@ -73,7 +73,7 @@ func (a *GrowthAcres) add(more GrowthAcres) {
 	a.Water += more.Water
 }
 
-// with adds the growth on other lots, which count as one with those before. It was
+// With adds the growth on other lots, which count as one with those before. It was
 // measured when the oldest was, which is not known where that of any is not.
 func (g *Growth) With(more *Growth) *Growth {
 	switch {

@@ -79,11 +79,11 @@ func TestOnChangesLimitsAlone(t *testing.T) {
 	assert.Zero(t, hung.On(Dry).EdgePct)
 
 	fleet := []Machine{{Key: "a", LimitPct: 30, Wet: Limits{20, 0}}, hung}
-	on := FleetOn(fleet, Wet)
+	on := Fleet(fleet).On(Wet)
 	assert.Equal(t, []string{"a", "crawler"}, []string{on[0].Key, on[1].Key})
 	assert.Equal(t, []float64{20, 40}, []float64{on[0].LimitPct, on[1].LimitPct})
 	assert.Equal(t, []float64{30, 100}, []float64{fleet[0].LimitPct, fleet[1].LimitPct}, "the fleet stays as it is")
-	assert.Equal(t, fleet, FleetOn(fleet, Dry))
+	assert.Equal(t, Fleet(fleet), Fleet(fleet).On(Dry))
 }
 
 // A limit left out along, and one across, are taken over each by itself.
@@ -118,7 +118,7 @@ func TestLeastFootprint(t *testing.T) {
 		for _, f := range footprints {
 			fleet = append(fleet, Machine{FootprintM: f})
 		}
-		return LeastFootprintM(fleet)
+		return Fleet(fleet).LeastFootprintM()
 	}
 	assert.Equal(t, 2.5, at(4, 2.5, 3.5))
 	assert.Equal(t, 4.0, at(4))
@@ -134,37 +134,37 @@ func TestBandsOfMasks(t *testing.T) {
 	assert.Equal(t, []Band{
 		{"a", "A", 0}, {"b", "B", 1}, {"no-machine", "No machine: hand work or leave", -1}, {"unknown", "No elevation data", -1},
 		{"no-go", "No-go: closed to machines", -1},
-	}, Bands(fleet))
+	}, Fleet(fleet).Bands())
 	for mask, want := range map[Mask][2]int{ // band, first machine
 		0b01: {0, 0}, 0b11: {0, 0}, 0b10: {1, 1}, 0: {2, -1}, Unknown: {3, -1}, NoGo: {4, -1},
 		NoGo | Unknown: {4, -1}, NoGo | 0b01: {4, -1}, Unknown | 0b01: {3, -1},
 	} {
-		assert.Equal(t, want, [2]int{BandOf(mask, 2), mask.First()}, "%016b", mask)
+		assert.Equal(t, want, [2]int{make(Fleet, 2).Band(mask), mask.First()}, "%016b", mask)
 	}
 	assert.Equal(t, 13, Mask(1<<13).First(), "the last machine that a mask holds")
-	assert.Equal(t, 13, BandOf(1<<13, MaxMachines))
+	assert.Equal(t, 13, make(Fleet, MaxMachines).Band(1<<13))
 }
 
 // What no map can be made with is refused with what is wrong.
-func TestCheckFleetRefuses(t *testing.T) {
+func TestFleetCheckRefuses(t *testing.T) {
 	ok := Machine{Key: "a", LimitPct: 30}
 	with := func(change func(m *Machine)) []Machine {
 		b := Machine{Key: "b", LimitPct: 35}
 		change(&b)
 		return []Machine{ok, b}
 	}
-	assert.NoError(t, CheckFleet(with(func(*Machine) {})))
-	assert.NoError(t, CheckFleet(with(func(m *Machine) { m.LimitPct = 0.1 })))
-	assert.ErrorContains(t, CheckFleet(nil), "no machine")
-	assert.ErrorContains(t, CheckFleet(with(func(m *Machine) { m.Key = "" })), "machine 2")
+	assert.NoError(t, Fleet(with(func(*Machine) {})).Check())
+	assert.NoError(t, Fleet(with(func(m *Machine) { m.LimitPct = 0.1 })).Check())
+	assert.ErrorContains(t, Fleet(nil).Check(), "no machine")
+	assert.ErrorContains(t, Fleet(with(func(m *Machine) { m.Key = "" })).Check(), "machine 2")
 	for _, key := range []string{"a", "no-machine", "unknown", "no-go"} {
-		assert.ErrorContains(t, CheckFleet(with(func(m *Machine) { m.Key = key })), key)
+		assert.ErrorContains(t, Fleet(with(func(m *Machine) { m.Key = key })).Check(), key)
 	}
 	for _, limit := range []float64{0, -5, math.NaN()} {
-		assert.ErrorContains(t, CheckFleet(with(func(m *Machine) { m.LimitPct = limit })), `"b"`, "%g", limit)
+		assert.ErrorContains(t, Fleet(with(func(m *Machine) { m.LimitPct = limit })).Check(), `"b"`, "%g", limit)
 	}
-	assert.ErrorContains(t, CheckFleet(with(func(m *Machine) { m.LimitPct, m.CrossPct = -5, 15 })), "-5%")
-	assert.NoError(t, CheckFleet([]Machine{ok}))
+	assert.ErrorContains(t, Fleet(with(func(m *Machine) { m.LimitPct, m.CrossPct = -5, 15 })).Check(), "-5%")
+	assert.NoError(t, Fleet([]Machine{ok}).Check())
 }
 
 // Every reason has its own key and words: files and people tell them apart.

@@ -73,10 +73,14 @@ var limitBounds = [...]struct{ limit, most Limit }{
 	{WetSwingCross, CrossLimit},
 }
 
+// NoLimit is the value of a limit that a machine does not have of its own: it is held to
+// what the field of [Machine] says in its place, or to nothing. No slope of 0% is a limit.
+const NoLimit = 0.0
+
 // MaxLimitPct is the steepest that any machine is planned for, 60deg.
 const MaxLimitPct = 173.205080757
 
-// Limit returns a limit of the machine in percent, 0 where it has none of its own.
+// Limit returns a limit of the machine in percent, [NoLimit] where it has none of its own.
 func (m Machine) Limit(l Limit) (pct float64, known bool) {
 	if of := m.limit(l); of != nil {
 		return *of, true
@@ -166,7 +170,7 @@ func (m *Machine) breach() *LimitError {
 		}
 	}
 	for _, b := range limitBounds {
-		if pct, most := *m.limit(b.limit), *m.limit(b.most); most > 0 && pct > most {
+		if pct, most := *m.limit(b.limit), *m.limit(b.most); most != NoLimit && pct > most {
 			return &LimitError{m.Key, b.limit, pct, b.most, most}
 		}
 	}
@@ -176,7 +180,7 @@ func (m *Machine) breach() *LimitError {
 // heldAcross compares across with along as the machine is held in each state.
 func (m *Machine) heldAcross() *LimitError {
 	untethered := *m
-	untethered.TetherAbovePct = 0 // a tether holds up to the limit
+	untethered.TetherAbovePct = NoLimit // a tether holds up to the limit
 	wet := untethered.On(Wet)
 	for _, s := range []struct {
 		cross, along Limit
@@ -244,7 +248,7 @@ const leastLimitPct = 1e-3
 func (m Machine) Inside(alongOf, acrossOf func(pct float64) float64) Machine {
 	held := m
 	lower := func(pct *float64, of func(float64) float64) {
-		if *pct == 0 {
+		if *pct == NoLimit {
 			return // it asks for nothing
 		}
 		left := of(*pct)

@@ -6,7 +6,7 @@ import (
 
 // Machine is one kind of machine a crew may bring, with the slopes it is held
 // to. Limits are planning values: the machine's manual, the local code and a
-// competent person on the ground decide.
+// competent person on the ground decide. A limit of 0 is [NoLimit].
 type Machine struct {
 	Key  string // short name used in files, such as "track-loader"
 	Name string // what people call it
@@ -108,7 +108,7 @@ func (m Machine) On(ground Moisture) Machine {
 	if ground == Dry || ground == "" {
 		return m
 	}
-	if m.EdgePct == 0 {
+	if m.EdgePct == NoLimit {
 		m.EdgePct = m.Driving().AlongPct
 	}
 	standing := m.Standing()
@@ -124,8 +124,8 @@ func (m Machine) On(ground Moisture) Machine {
 	return m
 }
 
-// Driving returns the limits of a machine on the move and off a tether, a limit of
-// 0 being none.
+// Driving returns the limits of a machine on the move and off a tether, [NoLimit]
+// being none.
 func (m Machine) Driving() Limits {
 	l := Limits{m.LimitPct, m.CrossPct}
 	if m.TetherAbovePct > 0 {
@@ -146,12 +146,12 @@ func (m Machine) SteepestPct() float64 {
 // Standing returns the limits of a machine where it stands and works.
 func (m Machine) Standing() Limits { return m.Swing.or(m.Driving()).least(m.Driving()) }
 
-// or fills limits of 0 from others.
+// or fills limits that are [NoLimit] from others.
 func (l Limits) or(o Limits) Limits {
-	if l.AlongPct == 0 {
+	if l.AlongPct == NoLimit {
 		l.AlongPct = o.AlongPct
 	}
-	if l.CrossPct == 0 {
+	if l.CrossPct == NoLimit {
 		l.CrossPct = o.CrossPct
 	}
 	return l
@@ -168,10 +168,10 @@ func (l Limits) upTo(most Limits) Limits {
 	return l
 }
 
-// least is the lower of two limits, along and across, 0 being none.
+// least is the lower of two limits, along and across, [NoLimit] being none.
 func (l Limits) least(o Limits) Limits {
 	lower := func(a, b float64) float64 {
-		if a == 0 || b != 0 && b < a {
+		if a == NoLimit || b != NoLimit && b < a {
 			return b
 		}
 		return a
@@ -196,35 +196,3 @@ const MetresPerFoot = 0.3048
 
 // MaxMachines is how many machines a fleet may hold.
 const MaxMachines = coverage.MaxClasses
-
-// Keys of the bands that are no machine.
-const (
-	NoMachineKey = "no-machine"
-	UnknownKey   = "unknown"
-	NoGoKey      = "no-go"
-)
-
-// Band is one answer a cell can have: the first machine that may work it, no
-// machine, unknown, or closed to machines.
-type Band struct {
-	Key     string
-	Name    string
-	Machine int // index in the fleet; -1 for the others
-}
-
-// Bands returns a fleet's bands in the order maps list them: each machine, no
-// machine, unknown, no-go.
-func Bands(fleet []Machine) []Band {
-	bands := make([]Band, 0, len(fleet)+3)
-	for i, m := range fleet {
-		bands = append(bands, Band{m.Key, m.Name, i})
-	}
-	return append(bands,
-		Band{NoMachineKey, "No machine: hand work or leave", -1},
-		Band{UnknownKey, "No elevation data", -1},
-		Band{NoGoKey, "No-go: closed to machines", -1})
-}
-
-// BandOf returns the index in [Bands] of the band a mask belongs to, for a
-// fleet of n machines.
-func BandOf(m Mask, n int) int { return m.Class(n) }

@@ -17,10 +17,10 @@ import (
 // ZoneMap is the answer for one parcel or several. Writers take it as it is;
 // nothing is computed again.
 type ZoneMap struct {
-	Fleet []Machine
+	Fleet Fleet
 	// Drawn is the fleet with the lower limits that zones were drawn by, for a margin or
 	// for the error of the heights; nil where they are its own.
-	Drawn    []Machine
+	Drawn    Fleet
 	Lots     []LotMap
 	Sources  []terrain.Source // the elevation used
 	Surveyed string           // when its ground was measured, as its owner says; "" where nobody does
@@ -96,7 +96,7 @@ type LotMap struct {
 
 // Zone is the ground of one band in one parcel.
 type Zone struct {
-	Band int // index in Bands of the fleet
+	Band int // index in [Fleet.Bands]
 
 	// Acres is the plan acreage of Ground: what its outline measures.
 	Acres float64
@@ -149,13 +149,13 @@ func (m *ZoneMap) LostAcres() [][Reasons]float64 {
 // gathers each band. The field holds the slopes of the same window of cells.
 // surePct has, for each machine, the slope in percent below which measured ground
 // is surely within its limit; nil where the elevation's error is not known.
-// What [CheckFleet] and [Cells.Check] refuse, and slopes of another window, are errors.
-func MapLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64, p Parcel) (LotMap, error) {
+// What [Fleet.Check] and [Cells.Check] refuse, and slopes of another window, are errors.
+func MapLot(cells *Cells, field *slope.Field, fleet Fleet, surePct []float64, p Parcel) (LotMap, error) {
 	return MapLotContext(context.Background(), cells, field, fleet, surePct, p)
 }
 
 // MapLotContext is [MapLot] until a context is done: it then ends with the context's error.
-func MapLotContext(ctx context.Context, cells *Cells, field *slope.Field, fleet []Machine, surePct []float64, p Parcel) (_ LotMap, err error) {
+func MapLotContext(ctx context.Context, cells *Cells, field *slope.Field, fleet Fleet, surePct []float64, p Parcel) (_ LotMap, err error) {
 	if err := checkLot(cells, field, fleet, surePct); err != nil {
 		return LotMap{}, fmt.Errorf("lot %s: %w", p.Lot, err)
 	}
@@ -165,8 +165,8 @@ func MapLotContext(ctx context.Context, cells *Cells, field *slope.Field, fleet 
 	return gatherLot(&watched, field, fleet, surePct, p)
 }
 
-func checkLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64) error {
-	if err := CheckFleet(fleet); err != nil {
+func checkLot(cells *Cells, field *slope.Field, fleet Fleet, surePct []float64) error {
+	if err := fleet.Check(); err != nil {
 		return err
 	}
 	if err := cells.Check(); err != nil {
@@ -185,15 +185,15 @@ func checkLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float
 }
 
 // gatherLot is MapLot of what was checked.
-func gatherLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []float64, p Parcel) (LotMap, error) {
+func gatherLot(cells *Cells, field *slope.Field, fleet Fleet, surePct []float64, p Parcel) (LotMap, error) {
 	cov, err := coverage.Cut(&cells.Window, p.Ground)
 	if err != nil {
 		return LotMap{}, fmt.Errorf("lot %s: %w", p.Lot, err)
 	}
 	cov = cov.Simplify(&cells.Window, len(fleet), cells.SimplifyM)
 	lot := LotMap{Lot: p.Lot, Acres: cov.M2() / terrain.SquareMetresPerAcre, Coverage: cov}
-	n := len(Bands(fleet))
-	band := func(m Mask) int { return BandOf(m, len(fleet)) }
+	n := len(fleet.Bands())
+	band := fleet.Band
 	sums := make([]bandSum, n)
 	for i := range sums {
 		sums[i].lost = make([][Reasons]float64, len(cells.Lost))
@@ -221,7 +221,7 @@ func gatherLot(cells *Cells, field *slope.Field, fleet []Machine, surePct []floa
 			sums[b].wade(cells.Crossings[b][i])
 		}
 	}
-	unknown := &sums[BandOf(Unknown, len(fleet))]
+	unknown := &sums[fleet.UnknownBand()]
 	cov.EachCell(func(col, row int, share float64) {
 		cells.Watch.Did(1)
 		if col < 0 || row < 0 || col >= cells.Cols || row >= cells.Rows {

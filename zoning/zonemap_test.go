@@ -43,7 +43,7 @@ func mapLot(t testing.TB, g *terrain.Grid, fleet []Machine, p Parcel) LotMap {
 func zoneOf(t testing.TB, lot LotMap, fleet []Machine, key string) Zone {
 	t.Helper()
 	for _, z := range lot.Zones {
-		if Bands(fleet)[z.Band].Key == key {
+		if Fleet(fleet).Bands()[z.Band].Key == key {
 			return z
 		}
 	}

@@ -75,7 +75,7 @@ func (c *elevationCmd) Run(s streams) error {
 }
 
 // shares tells which of several sources the boundary's ground would rest on.
-func (c *elevationCmd) shares(out io.Writer, options raster.Options, fleet []zoning.Machine, o mapping.Options) error {
+func (c *elevationCmd) shares(out io.Writer, options raster.Options, fleet zoning.Fleet, o mapping.Options) error {
 	ground, err := read.Prepare(context.Background(), read.Request{
 		Elevation: c.Rasters, ElevationOptions: options, Parcel: c.Parcel, ParcelOptions: read.Options{CRS: c.ParcelCRS},
 	})
@@ -106,7 +106,7 @@ func (c *elevationCmd) shares(out io.Writer, options raster.Options, fleet []zon
 }
 
 // describe writes what a raster is, and returns why it is refused.
-func describe(out *bytes.Buffer, name string, options raster.Options, lots []zoning.Lot, fleet []zoning.Machine, o mapping.Options) error {
+func describe(out *bytes.Buffer, name string, options raster.Options, lots []zoning.Lot, fleet zoning.Fleet, o mapping.Options) error {
 	fmt.Fprintln(out, name)
 	r, source, err := raster.Examine(name, options)
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
@@ -202,7 +202,7 @@ func describeGround(line func(what, format string, a ...any), r *raster.Raster, 
 
 // describeWorth says what slopes from the raster are worth, by the ground of the
 // lots that lie on it, or else by up to 1024 × 1024 cells in its middle.
-func describeWorth(line func(what, format string, a ...any), r *raster.Raster, lots []zoning.Lot, fleet []zoning.Machine, o mapping.Options) error {
+func describeWorth(line func(what, format string, a ...any), r *raster.Raster, lots []zoning.Lot, fleet zoning.Fleet, o mapping.Options) error {
 	var ground orb.MultiPolygon
 	for _, lot := range lots {
 		if on, err := r.Touches(lot.Ground); err == nil && on {

@@ -47,7 +47,7 @@ type surveyFlags struct {
 type groundJob struct {
 	elevation []string
 	raster    raster.Options
-	fleet     []zoning.Machine
+	fleet     zoning.Fleet
 	book      *plan.Book
 	judge     mapping.Options
 	quality   zoning.BoundaryQuality

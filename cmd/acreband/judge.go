@@ -51,7 +51,7 @@ func readRepair(text string) (share float64, err error) {
 }
 
 // readFleetWithPlan reads --fleet, or gives the built-in one, with the figures of plans.
-func readFleetWithPlan(path string) ([]zoning.Machine, *plan.Book, error) {
+func readFleetWithPlan(path string) (zoning.Fleet, *plan.Book, error) {
 	if path == "" {
 		return fleet.Default(), plan.Default(), nil
 	}
@@ -59,7 +59,7 @@ func readFleetWithPlan(path string) ([]zoning.Machine, *plan.Book, error) {
 }
 
 // readFleet reads --fleet, or gives the built-in one.
-func readFleet(path string) ([]zoning.Machine, error) {
+func readFleet(path string) (zoning.Fleet, error) {
 	if path == "" {
 		return fleet.Default(), nil
 	}

@@ -16,7 +16,7 @@ import (
 func TestTheFleetHasTheLimitsOfTheScript(t *testing.T) {
 	machines, err := fleet.Parse("fleet.yaml", slopeFleet)
 	require.NoError(t, err)
-	bands := zoning.Bands(machines)
+	bands := zoning.Fleet(machines).Bands()
 	table := "<LUT>-1:0,0:1"
 	for i, m := range machines {
 		assert.Equal(t, classes[i], bands[i].Key)

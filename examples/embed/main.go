@@ -35,7 +35,7 @@ func main() {
 		log.Fatal(err)
 	}
 	machines := fleet.Default()
-	bands := zoning.Bands(machines)
+	bands := machines.Bands()
 	masks := make([]zoning.Mask, cols*rows)
 	field, err := slope.Of(grid) // slope of every cell, by Horn 1981
 	if err != nil {
@@ -46,7 +46,7 @@ func main() {
 	}
 
 	for i, mask := range masks {
-		key := bands[zoning.BandOf(mask, len(machines))].Key
+		key := bands[machines.Band(mask)].Key
 		if (i+1)%cols == 0 {
 			fmt.Println(key)
 		} else {

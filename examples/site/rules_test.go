@@ -133,7 +133,7 @@ func TestWetGround(t *testing.T) {
 	assert.Equal(t, "track-loader", dry.band(300, 260))
 	assert.Equal(t, zoning.NoWayIn, wet.why(loader, 300, 260))
 	assert.Equal(t, "remote-crawler", wet.band(300, 260))
-	for b, band := range zoning.Bands(dry.Fleet) {
+	for b, band := range dry.Fleet.Bands() {
 		assert.InDelta(t, wet.acres(band.Key), dry.Otherwise[b], 0.01, band.Key)
 		assert.InDelta(t, dry.acres(band.Key), wet.Otherwise[b], 0.01, band.Key)
 	}

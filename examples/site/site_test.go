@@ -113,7 +113,7 @@ func (m mapped) cell(x, y int) int {
 
 // band is the key of the band at a place.
 func (m mapped) band(x, y int) string {
-	return zoning.Bands(m.Fleet)[zoning.BandOf(m.Cells.Masks[m.cell(x, y)], len(m.Fleet))].Key
+	return m.Fleet.Bands()[m.Fleet.Band(m.Cells.Masks[m.cell(x, y)])].Key
 }
 
 // why is what keeps a machine off a place.
@@ -121,7 +121,7 @@ func (m mapped) why(machine, x, y int) zoning.Reason { return m.Cells.Lost[machi
 
 func (m mapped) zone(key string) zoning.Zone {
 	for _, z := range m.Lots[0].Zones {
-		if zoning.Bands(m.Fleet)[z.Band].Key == key {
+		if m.Fleet.Bands()[z.Band].Key == key {
 			return z
 		}
 	}

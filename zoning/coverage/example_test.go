@@ -59,8 +59,8 @@ func ExampleCut() {
 		fmt.Println(err)
 		return
 	}
-	bands := zoning.Bands(machines)
-	class := func(m zoning.Mask) int { return zoning.BandOf(m, len(machines)) }
+	bands := zoning.Fleet(machines).Bands()
+	class := func(m zoning.Mask) int { return zoning.Fleet(machines).Band(m) }
 	for i, ground := range cut.Polygons(len(bands), class) {
 		fmt.Printf("%-10s %.3f acres in %d pieces\n", bands[i].Key, coverage.Acres(ground), len(ground))
 	}

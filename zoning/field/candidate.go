@@ -114,10 +114,10 @@ func (g *Ground) plane() func(col, row int) orb.Point {
 
 // wholeCells counts, for each band, the cells that lie inside a lot whole.
 func (g *Ground) wholeCells(lot zoning.LotMap) []int {
-	n := make([]int, len(zoning.Bands(g.Fleet)))
+	n := make([]int, len(g.Fleet.Bands()))
 	lot.Coverage.EachCell(func(col, row int, share float64) {
 		if i, inside := g.index(col, row); inside && share == 1 {
-			n[zoning.BandOf(g.Cells.Masks[i], len(g.Fleet))]++
+			n[g.Fleet.Band(g.Cells.Masks[i])]++
 		}
 	})
 	return n
@@ -129,7 +129,7 @@ func (g *Ground) eachZoneCell(lot zoning.LotMap, band int, wholeOnly bool, visit
 	var outline orb.MultiPolygon
 	lot.Coverage.EachCell(func(col, row int, share float64) {
 		i, inside := g.index(col, row)
-		if !inside || zoning.BandOf(g.Cells.Masks[i], len(g.Fleet)) != band || share < 1 && wholeOnly {
+		if !inside || g.Fleet.Band(g.Cells.Masks[i]) != band || share < 1 && wholeOnly {
 			return
 		}
 		if share < 1 {

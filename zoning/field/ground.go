@@ -23,7 +23,7 @@ type Ground struct {
 	// Fleet has the limits that machines are held to; Drawn those inside them at
 	// which the zones were drawn (by a margin, or by the error of the heights), nil
 	// where they are the same.
-	Fleet, Drawn []zoning.Machine
+	Fleet, Drawn zoning.Fleet
 	On           zoning.Moisture
 	// SurePct has, for each machine, the slope below which ground is surely within
 	// its limit; nil where the error of the heights is not known, and then a band
@@ -51,7 +51,7 @@ func (g *Ground) check() error {
 	if g.Drawn != nil && len(g.Drawn) != len(g.Fleet) {
 		return fmt.Errorf("%d machines were drawn of a fleet of %d", len(g.Drawn), len(g.Fleet))
 	}
-	return zoning.CheckFleet(g.Fleet)
+	return g.Fleet.Check()
 }
 
 func (g *Ground) index(col, row int) (i int, inside bool) {

@@ -65,5 +65,5 @@ func cellOf(g field.Ground, p orb.Point) (col, row int) {
 
 func bandKey(g field.Ground, p orb.Point) string {
 	col, row := cellOf(g, p)
-	return zoning.Bands(machines)[zoning.BandOf(g.Cells.Masks[row*g.Cells.Cols+col], len(machines))].Key
+	return zoning.Fleet(machines).Bands()[zoning.Fleet(machines).Band(g.Cells.Masks[row*g.Cells.Cols+col])].Key
 }

@@ -5,8 +5,6 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
-
-	"github.com/acreband/acreband/zoning"
 )
 
 // Options say how many spots are picked.
@@ -44,8 +42,8 @@ func Pick(g Ground, o Options) (*Checks, error) {
 	if o.PerZone < 0 || o.AcresPerSpot < 0 || math.IsNaN(o.AcresPerSpot) {
 		return nil, fmt.Errorf("%d spots a zone and one more for %g acres: neither may be below 0", o.PerZone, o.AcresPerSpot)
 	}
-	c := &Checks{On: g.On, LengthM: zoning.LeastFootprintM(g.Fleet)}
-	bands := zoning.Bands(g.Fleet)[:len(g.Fleet)+1]
+	c := &Checks{On: g.On, LengthM: g.Fleet.LeastFootprintM()}
+	bands := g.Fleet.Bands()[:g.Fleet.NoMachineBand()+1]
 	for _, b := range bands {
 		c.Bands = append(c.Bands, b.Key)
 	}
@@ -74,7 +72,7 @@ func Pick(g Ground, o Options) (*Checks, error) {
 
 // spread picks up to n of the candidates, adding where they lie to those taken.
 func (f *footing) spread(cands []candidate, n int, taken *[]orb.Point) []Spot {
-	leastM := zoning.LeastFootprintM(f.Fleet)
+	leastM := f.Fleet.LeastFootprintM()
 	away := make([]float64, len(cands)) // to the nearest taken, metres; below 0 for one that is out
 	for i, c := range cands {
 		away[i] = math.Inf(1)
@@ -156,10 +154,10 @@ func (g *Ground) At(p orb.Point) (Spot, bool) {
 		return Spot{}, false
 	}
 	s, i := g.bare(col, row)
-	band := zoning.BandOf(g.Cells.Masks[i], len(g.Fleet))
-	if band > len(g.Fleet) {
+	band := g.Fleet.Band(g.Cells.Masks[i])
+	if band > g.Fleet.NoMachineBand() {
 		return Spot{}, false
 	}
-	s.Band = zoning.Bands(g.Fleet)[band].Key
+	s.Band = g.Fleet.Bands()[band].Key
 	return s, true
 }

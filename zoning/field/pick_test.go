@@ -86,7 +86,7 @@ func TestPickProperties(t *testing.T) {
 		assert.Greater(t, sighted, 2, "%s: the test's hills have ground to sight", on.moisture)
 		require.Len(t, g.Lots[0].Zones, 4)
 		for _, z := range g.Lots[0].Zones {
-			key := zoning.Bands(machines)[z.Band].Key
+			key := zoning.Fleet(machines).Bands()[z.Band].Key
 			assert.Equal(t, 4+int(z.Acres), n[key], "%s, %s has %.1f acres", on.moisture, key, z.Acres)
 		}
 	}

@@ -25,9 +25,9 @@ func TestBoundsAreThoseOfTheLibrary(t *testing.T) {
 		m := zoning.Machine{Key: "a", LimitPct: 30}
 		to := keysOf(&m)[i].value.(amount).to
 		*to = most
-		assert.NoError(t, zoning.CheckFleet([]zoning.Machine{m}), k.name)
+		assert.NoError(t, zoning.Fleet(zoning.Fleet{m}).Check(), k.name)
 		*to = 1e9
-		assert.ErrorContains(t, zoning.CheckFleet([]zoning.Machine{m}), k.name+" of")
+		assert.ErrorContains(t, zoning.Fleet(zoning.Fleet{m}).Check(), k.name+" of")
 	}
 	assert.Equal(t, 12, held)
 	_, err := Parse("f", fmt.Appendf(nil, "machines: [{key: a, name: A, limit: %.9f%%}]", zoning.MaxLimitPct))

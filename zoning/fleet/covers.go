@@ -22,8 +22,8 @@ func covers(o, m zoning.Machine) bool {
 		(o.Work != zoning.Production || m.Work == zoning.Production)
 }
 
-// upTo tells whether a limit of m is within that of o; a limit of 0 is none.
-func upTo(m, o float64) bool { return o == 0 || m > 0 && m <= o }
+// upTo reports whether a limit of m is within that of o.
+func upTo(m, o float64) bool { return o == zoning.NoLimit || m != zoning.NoLimit && m <= o }
 
 func runOf(m zoning.Machine) float64 { return cmp.Or(m.RunM, zoning.DefaultRunM) }
 

@@ -16,7 +16,7 @@ func DefaultYAML() []byte { return []byte(defaultYAML) }
 // Default returns the built-in fleet: a track loader, a dedicated carrier, a
 // boom-mounted head and a remote crawler at planning limits, none with a rated
 // maximum or with tethered work allowed. The slice is the caller's own.
-func Default() []zoning.Machine {
+func Default() zoning.Fleet {
 	machines, err := Parse("the built-in fleet", DefaultYAML())
 	if err != nil {
 		panic(err) // the file is compiled in; its test reads it

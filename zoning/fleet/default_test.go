@@ -60,7 +60,7 @@ func TestDefault(t *testing.T) {
 		assert.Contains(t, m.Basis, "437-007-0935(1)", m.Key)
 		assert.Contains(t, m.Caution, "The machine's manual governs", m.Key)
 	}
-	assert.Equal(t, zoning.DefaultFootprintM, zoning.LeastFootprintM(machines), "the scale of slope")
+	assert.Equal(t, zoning.DefaultFootprintM, machines.LeastFootprintM(), "the scale of slope")
 
 	// British Columbia OHS Regulation s. 26.16 and Oregon OAR
 	// 437-007-0935(1): 40% for tracked machines; 50% for equipment specially
@@ -157,9 +157,9 @@ func TestDefaultIsTheCallersOwn(t *testing.T) {
 }
 
 // assertInvariants checks what the package promises of a fleet it accepts.
-func assertInvariants(t *testing.T, machines []zoning.Machine) {
+func assertInvariants(t *testing.T, machines zoning.Fleet) {
 	t.Helper()
-	require.NoError(t, zoning.CheckFleet(machines))
+	require.NoError(t, machines.Check())
 	anchors := map[string]bool{}
 	for _, m := range machines {
 		anchors[m.Key] = true

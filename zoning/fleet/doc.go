@@ -67,7 +67,7 @@
 // # Invariants
 //
 // A fleet returned without an error has 1 to [zoning.MaxMachines] machines and
-// passes [zoning.CheckFleet]. Limits lie above 0% and at or below 60deg (173.2%).
+// passes [zoning.Fleet.Check]. Limits lie above 0% and at or below 60deg (173.2%).
 // [zoning.Machine.Driving] and [zoning.Machine.Standing] give limits that are no
 // higher across than along, on wet ground than on dry, and standing than driving.
 // ProcedureAbovePct and TetherAbovePct are 0 or below LimitPct; RatedMaxPct is 0

@@ -38,7 +38,7 @@ type Figure struct {
 
 // ReadFigures reads a fleet file once for its machines and for the figures under plan:
 // and job:, as [ParseFigures] does.
-func ReadFigures(path string, keys FigureKeys) ([]zoning.Machine, []Section, error) {
+func ReadFigures(path string, keys FigureKeys) (zoning.Fleet, []Section, error) {
 	text, err := textOf(path)
 	if err != nil {
 		return nil, nil, err
@@ -51,7 +51,7 @@ func ReadFigures(path string, keys FigureKeys) ([]zoning.Machine, []Section, err
 // comes twice in a section nor a machine twice, and every text is one line that is not
 // empty; what it means is for its reader to say. name is the file's name in errors,
 // which are [*Error].
-func ParseFigures(name string, text []byte, keys FigureKeys) ([]zoning.Machine, []Section, error) {
+func ParseFigures(name string, text []byte, keys FigureKeys) (zoning.Fleet, []Section, error) {
 	root, err := tree(text)
 	if err != nil {
 		return nil, nil, inFile(name, err)

@@ -28,7 +28,7 @@ plan:
   goat: {}
 `), figureKeys)
 	require.NoError(t, err)
-	assert.Equal(t, []zoning.Machine{{Key: "goat", Name: "Goats", LimitPct: 40, Basis: machines[0].Basis}}, machines)
+	assert.Equal(t, zoning.Fleet{{Key: "goat", Name: "Goats", LimitPct: 40, Basis: machines[0].Basis}}, machines)
 	assert.Equal(t, []fleet.Section{
 		{Figures: []fleet.Figure{{Key: "basis", Text: "the books of last year", Line: 4}, {Key: "day", Text: "10", Line: 7}}},
 		{Machine: "mule", Figures: []fleet.Figure{{Key: "fuel", Text: "none", Line: 9}}},

@@ -63,7 +63,7 @@ machines:
 			*v = math.Round(*v*1e9) / 1e9 // conversion leaves something in the last bits
 		}
 	}
-	assert.Equal(t, []zoning.Machine{{
+	assert.Equal(t, zoning.Fleet{{
 		Key: "crawler-7", Name: "Crawler no. 7",
 		LimitPct: 100, CrossPct: 80,
 		Wet: zoning.Limits{AlongPct: 70, CrossPct: 45}, Swing: zoning.Limits{AlongPct: 65, CrossPct: 60},
@@ -142,7 +142,7 @@ func TestParseAFullFleet(t *testing.T) {
 func TestParseWithoutBasis(t *testing.T) {
 	got, err := fleet.Parse("crew.yaml", []byte("machines:\n- {key: a, name: A, limit: 30%}\n"))
 	require.NoError(t, err)
-	assert.Equal(t, []zoning.Machine{{Key: "a", Name: "A", LimitPct: 30,
+	assert.Equal(t, zoning.Fleet{{Key: "a", Name: "A", LimitPct: 30,
 		Basis: "none given in the fleet file"}}, got)
 }
 
@@ -150,7 +150,7 @@ func TestParseWithoutBasis(t *testing.T) {
 func TestParseScalarsAsText(t *testing.T) {
 	got, err := fleet.Parse("crew.yaml", []byte("machines:\n- {key: 007, name: true, limit: 30%, basis: 1.50, caution: .inf}\n"))
 	require.NoError(t, err)
-	assert.Equal(t, []zoning.Machine{{Key: "007", Name: "true", LimitPct: 30,
+	assert.Equal(t, zoning.Fleet{{Key: "007", Name: "true", LimitPct: 30,
 		Basis: "1.50", Caution: ".inf"}}, got)
 }
 

@@ -15,7 +15,7 @@ import (
 
 // Read reads a fleet file. Errors are [*Error]; errors.Is finds fs.ErrNotExist
 // in that of a file that is not there.
-func Read(path string) ([]zoning.Machine, error) {
+func Read(path string) (zoning.Fleet, error) {
 	text, err := textOf(path)
 	if err != nil {
 		return nil, err
@@ -63,9 +63,9 @@ func unreadable(path string, err error) error {
 
 // Parse reads the text of a fleet file. name is the file's name in errors,
 // which are [*Error].
-func Parse(name string, text []byte) ([]zoning.Machine, error) {
+func Parse(name string, text []byte) (zoning.Fleet, error) {
 	root, err := tree(text)
-	var machines []zoning.Machine
+	var machines zoning.Fleet
 	if err == nil {
 		machines, err = readMachines(root)
 	}
@@ -81,12 +81,12 @@ func inFile(name string, err error) error {
 	return err
 }
 
-func readMachines(root ast.Node) ([]zoning.Machine, error) {
+func readMachines(root ast.Node) (zoning.Fleet, error) {
 	list, err := machineList(root)
 	if err != nil {
 		return nil, err
 	}
-	machines := make([]zoning.Machine, 0, zoning.MaxMachines)
+	machines := make(zoning.Fleet, 0, zoning.MaxMachines)
 	var earlier []entry
 	for i, node := range list {
 		if i == zoning.MaxMachines {

@@ -66,7 +66,7 @@ type assembly struct {
 	files   *write.Files
 	journal []*journal
 	order   []kept // by place
-	fleet   []zoning.Machine
+	fleet   zoning.Fleet
 	bands   []zoning.Band
 	sums    *write.Collection
 	lots    *sheet.Overview // nil where no sheet is wanted
@@ -109,7 +109,7 @@ type Made struct {
 // none.
 func assemble(dir string, files *write.Files, o Outputs, journals []*journal, tell func(done int)) (Made, error) {
 	a := &assembly{files: files, journal: journals, fleet: journals[0].head.Fleet, tell: tell}
-	a.bands, a.sums = zoning.Bands(a.fleet), write.NewCollection(a.fleet)
+	a.bands, a.sums = a.fleet.Bands(), write.NewCollection(a.fleet)
 	for i, j := range journals {
 		for place, at := range j.at {
 			a.order = append(a.order, kept{place, i, at})

@@ -17,11 +17,11 @@ import (
 // that is known later, since a lot could be read that could not before, it is written again,
 // and the last counts.
 type journalHead struct {
-	Format int              `json:"format"`
-	Inputs resume.Inputs    `json:"inputs"`
-	Fleet  []zoning.Machine `json:"fleet"`
-	Shard  Shard            `json:"shard"`
-	Lots   int              `json:"lots"` // of the whole file
+	Format int           `json:"format"`
+	Inputs resume.Inputs `json:"inputs"`
+	Fleet  zoning.Fleet  `json:"fleet"`
+	Shard  Shard         `json:"shard"`
+	Lots   int           `json:"lots"` // of the whole file
 
 	Surface bool `json:"surface,omitempty"` // growth was measured
 

@@ -22,7 +22,7 @@ type Job struct {
 	Surface        []string // first surfaces; as Elevation
 	SurfaceOptions raster.Options
 	Site           read.SiteFiles // what is known of the ground beside
-	Fleet          []zoning.Machine
+	Fleet          zoning.Fleet
 	Options        mapping.Options
 	CacheBytes     int64          // of each worker's block caches
 	Entries        []raster.Entry // elevation that the lots touch; for workers

@@ -43,7 +43,7 @@ func TestAcresByOtherMeans(t *testing.T) {
 	_, out := ran(t, c)
 	got := acresIn(t, out["lots.csv"])
 	slopes := gdalSlopes(t)
-	bands := zoning.Bands(c.Job.Fleet)
+	bands := c.Job.Fleet.Bands()
 	for i, lot := range squares(lots, groundCells, side) {
 		whole := geodesicAcres(t, c.Job.Parcels, i)
 		// Junctions on the boundary are rounded by half of 0.1 mm, which along all of
@@ -193,7 +193,7 @@ func TestLotsOfATractAreTheTract(t *testing.T) {
 	c.Job.Options.SlopeOnly = true
 	parts, whole := sum(lots), sum([]made{tract})
 	require.Greater(t, whole["parcel_acres"], 13.0)
-	for _, b := range zoning.Bands(c.Job.Fleet) {
+	for _, b := range c.Job.Fleet.Bands() {
 		require.InDelta(t, whole[b.Key], parts[b.Key], 1e-6*whole["parcel_acres"], b.Key)
 	}
 	require.InEpsilon(t, whole["parcel_acres"], parts["parcel_acres"], 1e-7)

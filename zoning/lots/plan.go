@@ -32,7 +32,7 @@ func (a *assembly) addStops(place int, r *record, o Outputs) {
 	}
 	a.planned[place] = true
 	for _, z := range r.Zones {
-		if z.Band >= len(a.fleet) || z.Acres < plan.LeastWorkAcres {
+		if !a.fleet.IsMachine(z.Band) || z.Acres < plan.LeastWorkAcres {
 			continue
 		}
 		s := stop{place: place, lot: r.Lot, at: r.At, acres: z.Acres, scrap: !sheet.Counts(z.Acres, r.Acres)}

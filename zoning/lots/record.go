@@ -230,7 +230,7 @@ func (r *record) lotMap(machines int) zoning.LotMap {
 }
 
 // zoneMap is the map of the lot without its ground, as [zoning.Collection] takes it.
-func (r *record) zoneMap(fleet []zoning.Machine) *zoning.ZoneMap {
+func (r *record) zoneMap(fleet zoning.Fleet) *zoning.ZoneMap {
 	return &zoning.ZoneMap{
 		Fleet: fleet, Lots: []zoning.LotMap{r.lotMap(len(fleet))},
 		Sources: r.Sources, SourceAcres: r.SourceAcres, Scale: r.Scale, Surveyed: r.Surveyed, Boundary: r.Boundary,

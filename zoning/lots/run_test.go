@@ -58,7 +58,7 @@ func mustBeMapsAlone(t *testing.T, c Config) (hazards int) {
 	require.Len(t, rows, 1+madeLots)
 	require.Equal(t, "lot status parcel_acres track-loader", strings.Join(rows[0][:4], " "))
 	column := func(row int, name string) string { return rows[row][slices.Index(rows[0], name)] }
-	bands := zoning.Bands(c.Job.Fleet)
+	bands := c.Job.Fleet.Bands()
 	sums := write.NewCollection(c.Job.Fleet)
 	for i, lot := range squares(madeLots, groundCells, 20) {
 		alone := filepath.Join(t.TempDir(), "alone.geojson")

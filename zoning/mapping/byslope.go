@@ -15,7 +15,7 @@ import (
 // SlopeBands is what ground is by slope, step and roughness alone, for a window of
 // cells, row-major from the north-west.
 type SlopeBands struct {
-	Bands    []uint8   // of each cell, by its place in [zoning.Bands] of the fleet
+	Bands    []uint8   // of each cell, by its place in [zoning.Fleet.Bands]
 	SlopePct []float32 // NaN where it is unknown; nil where it was not asked for
 	Remarks  []string  // what was assumed, and what is in doubt
 }
@@ -23,7 +23,7 @@ type SlopeBands struct {
 // BeyondCells is how many cells [BySlope] wants to see around those that it judges: as
 // many as a slope reaches, and as tell water from a flat. scale is the ground over
 // which it takes slope on such cells, in words.
-func BeyondCells(fleet []zoning.Machine, cellM [2]float64, o Options) (n int, scale string, err error) {
+func BeyondCells(fleet zoning.Fleet, cellM [2]float64, o Options) (n int, scale string, err error) {
 	if err := check(fleet, o); err != nil {
 		return 0, "", err
 	}
@@ -41,12 +41,12 @@ func BeyondCells(fleet []zoning.Machine, cellM [2]float64, o Options) (n int, sc
 // BySlope judges the cells of a part of an elevation's grid, in its raster's cells, as
 // [Map] does with SlopeOnly: no lots, no features, and on one processor, for there are
 // other parts to be judged at once.
-func BySlope(e *terrain.Elevation, fleet []zoning.Machine, part terrain.Window, slopes bool, o Options) (*SlopeBands, error) {
+func BySlope(e *terrain.Elevation, fleet zoning.Fleet, part terrain.Window, slopes bool, o Options) (*SlopeBands, error) {
 	if err := check(fleet, o); err != nil {
 		return nil, err
 	}
 	if o.Ground == zoning.Wet {
-		fleet = zoning.FleetOn(fleet, zoning.Wet)
+		fleet = fleet.On(zoning.Wet)
 	}
 	grid := e.Grid
 	if err := grid.Check(); err != nil {
@@ -94,7 +94,7 @@ func BySlope(e *terrain.Elevation, fleet []zoning.Machine, part terrain.Window, 
 			from := (r-r0)*grid.Cols + part.Col0 - grid.Col0
 			to := (r - first) * part.Cols()
 			for i := range part.Cols() {
-				out.Bands[to+i] = uint8(zoning.BandOf(masks[from+i], len(fleet)))
+				out.Bands[to+i] = uint8(fleet.Band(masks[from+i]))
 				if slopes {
 					out.SlopePct[to+i] = float32(100 * math.Sqrt(float64(strip.Squared[from+i])))
 				}

@@ -124,7 +124,7 @@ func covariance(n slope.Noise, s scaled, g *terrain.Grid) slope.Cov {
 
 // surePct finds for each machine the slope in percent below which measured ground
 // is within its limit with [slope.Certainty].
-func SurePct(cov slope.Cov, fleet []zoning.Machine) []float64 {
+func SurePct(cov slope.Cov, fleet zoning.Fleet) []float64 {
 	out := make([]float64, len(fleet))
 	for i, m := range fleet {
 		out[i] = 100 * cov.SureBelow(m.SteepestPct()/100-zoning.TieRise, slope.Certainty)
@@ -136,7 +136,7 @@ func SurePct(cov slope.Cov, fleet []zoning.Machine) []float64 {
 // within its limits along, and surely below what asks for a procedure or a tether, and
 // to the margin. Limits across are held to the margin only: they are about half of those
 // along, and what the error leaves of them is next to nothing.
-func (o Options) within(cov slope.Cov, fleet []zoning.Machine) []zoning.Machine {
+func (o Options) within(cov slope.Cov, fleet zoning.Fleet) zoning.Fleet {
 	margin := func(pct float64) float64 { return pct - o.MarginPct }
 	inside := func(pct float64) float64 {
 		if o.Cautious {
@@ -144,7 +144,7 @@ func (o Options) within(cov slope.Cov, fleet []zoning.Machine) []zoning.Machine 
 		}
 		return margin(pct)
 	}
-	held := make([]zoning.Machine, len(fleet))
+	held := make(zoning.Fleet, len(fleet))
 	for i, m := range fleet {
 		held[i] = m.Inside(inside, margin)
 	}

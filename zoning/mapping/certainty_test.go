@@ -26,7 +26,7 @@ func TestCautiousCountsProcedureByTheError(t *testing.T) {
 		m, err := mapping.Map(t.Context(), g, defaults(), o)
 		require.NoError(t, err)
 		for _, z := range m.Lots[0].Zones {
-			if zoning.Bands(m.Fleet)[z.Band].Machine == boom {
+			if m.Fleet.Bands()[z.Band].Machine == boom {
 				return z
 			}
 		}
@@ -51,7 +51,7 @@ func TestGroundOfACoarserSourceIsNotSure(t *testing.T) {
 		m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{Noise: noise, SlopeOnly: true})
 		require.NoError(t, err)
 		for _, z := range m.Lots[0].Zones {
-			if zoning.Bands(m.Fleet)[z.Band].Machine >= 0 {
+			if m.Fleet.Bands()[z.Band].Machine >= 0 {
 				sure, all = sure+z.SureAcres, all+z.Acres
 			}
 		}

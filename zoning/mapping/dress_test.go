@@ -150,7 +150,7 @@ func TestSameGroundInAnotherCRS(t *testing.T) {
 			return sum
 		}
 		assert.InEpsilon(t, mean(want), mean(got), 0.05, crs)
-		for _, b := range zoning.Bands(want.Fleet) {
+		for _, b := range want.Fleet.Bands() {
 			apart := math.Abs(acresOf(want, 0, b.Key) - acresOf(got, 0, b.Key))
 			assert.LessOrEqual(t, apart, 0.05*want.Lots[0].Acres, "%s, %s", crs, b.Key)
 		}

@@ -84,7 +84,7 @@ func ExampleMap() {
 		return
 	}
 	for _, z := range m.Lots[0].Zones {
-		fmt.Printf("%-14s %6.3f acres, mean slope %.0f%%\n", zoning.Bands(m.Fleet)[z.Band].Key, z.Acres, z.SlopeMeanPct)
+		fmt.Printf("%-14s %6.3f acres, mean slope %.0f%%\n", m.Fleet.Bands()[z.Band].Key, z.Acres, z.SlopeMeanPct)
 	}
 	fmt.Printf("%-14s %6.3f acres\n", "the lot", m.Lots[0].Acres)
 	for _, h := range m.Hazards {

@@ -97,7 +97,7 @@ func survey(t testing.TB, machines []zoning.Machine, lots ...named) (*mapping.Gr
 
 func acresOf(m *zoning.ZoneMap, lot int, key string) float64 {
 	for _, z := range m.Lots[lot].Zones {
-		if zoning.Bands(m.Fleet)[z.Band].Key == key {
+		if m.Fleet.Bands()[z.Band].Key == key {
 			return z.Acres
 		}
 	}

@@ -19,7 +19,7 @@ import (
 // tell puts into words and shapes what was found on the way to the zones: how machines
 // get there, and what people must know of.
 func (g *Ground) tell(m *zoning.ZoneMap, w *trafficability.Work, d *flow.Drainage) error {
-	t := &teller{Ground: g, m: m, w: w, bands: cellBands(w.Masks, len(m.Fleet))}
+	t := &teller{Ground: g, m: m, w: w, bands: cellBands(w.Masks, m.Fleet)}
 	for _, f := range g.Features {
 		if f.Kind == site.Staging {
 			m.Access.Staging = append(m.Access.Staging, f.Geometry.Bound().Center())
@@ -48,16 +48,16 @@ type teller struct {
 	bands []uint8 // of each cell
 }
 
-func cellBands(masks []zoning.Mask, machines int) []uint8 {
+func cellBands(masks []zoning.Mask, fleet zoning.Fleet) []uint8 {
 	bands := make([]uint8, len(masks))
 	for i, mask := range masks {
-		bands[i] = uint8(zoning.BandOf(mask, machines))
+		bands[i] = uint8(fleet.Band(mask))
 	}
 	return bands
 }
 
 // worked tells whether a cell of a lot goes to a machine.
-func (t *teller) worked(i int) bool { return t.work.Lots[i] && int(t.bands[i]) < len(t.m.Fleet) }
+func (t *teller) worked(i int) bool { return t.work.Lots[i] && t.m.Fleet.IsMachine(int(t.bands[i])) }
 
 func (t *teller) add(kind zoning.HazardKind, shape orb.Geometry, words string, args ...any) {
 	t.m.Hazards = append(t.m.Hazards, zoning.Hazard{Kind: kind, Geometry: shape, Words: fmt.Sprintf(words, args...)})

@@ -138,7 +138,7 @@ func TestSteepGroundIsAboveOrBelowAZone(t *testing.T) {
 // hollow that no zone is in.
 func TestUnknownGroundAndHollowsOfZones(t *testing.T) {
 	l := tellerOn(t, 40, 20)
-	unknown := uint8(zoning.BandOf(zoning.Unknown, 1))
+	unknown := uint8(make(zoning.Fleet, 1).UnknownBand())
 	l.block(5, 5, 4, 12, func(i int) { l.bands[i] = unknown })
 	l.steep(l.dry())
 	assert.Equal(t, map[zoning.HazardKind]float64{}, roundAll(tellerOn(t, 5, 5)))

@@ -20,7 +20,7 @@ import (
 // many processors there are. A lot that cannot be cut is left out with a
 // warning; where none is left, Map returns what was wrong with the first. Once the
 // context is done it returns its error, at the next strip of rows or lot.
-func Map(ctx context.Context, g *Ground, fleet []zoning.Machine, o Options) (*zoning.ZoneMap, error) {
+func Map(ctx context.Context, g *Ground, fleet zoning.Fleet, o Options) (*zoning.ZoneMap, error) {
 	m, err := g.mapping(fleet, o)
 	if err != nil {
 		return nil, err

@@ -24,7 +24,7 @@ type mapping struct {
 
 	// The fleet as the ground finds it, dry and wet, drawn inside its limits where the
 	// options ask for that; fleet has the machines' own limits on the ground assumed.
-	fleet, dry, wet []zoning.Machine
+	fleet, dry, wet zoning.Fleet
 
 	scale   scaled
 	coarse  bool // on cells longer than a machine's way no way can be told from another
@@ -47,15 +47,15 @@ type mapping struct {
 }
 
 // check refuses a fleet and options that cannot be used.
-func check(fleet []zoning.Machine, o Options) error {
-	if err := zoning.CheckFleet(fleet); err != nil {
+func check(fleet zoning.Fleet, o Options) error {
+	if err := fleet.Check(); err != nil {
 		return err
 	}
 	return o.Check()
 }
 
 // mapping begins a map.
-func (g *Ground) mapping(fleet []zoning.Machine, o Options) (*mapping, error) {
+func (g *Ground) mapping(fleet zoning.Fleet, o Options) (*mapping, error) {
 	if err := check(fleet, o); err != nil {
 		return nil, err
 	}
@@ -68,7 +68,7 @@ func (g *Ground) mapping(fleet []zoning.Machine, o Options) (*mapping, error) {
 	if o.Surveyed == "" {
 		o.Surveyed = oldestSurvey(g.Elevation.Sources)
 	}
-	m := &mapping{Ground: g, o: o, report: o.Progress, fleet: fleet, dry: fleet, wet: zoning.FleetOn(fleet, zoning.Wet)}
+	m := &mapping{Ground: g, o: o, report: o.Progress, fleet: fleet, dry: fleet, wet: fleet.On(zoning.Wet)}
 	if m.report == nil {
 		m.report = g.Progress
 	}
@@ -94,7 +94,7 @@ func (g *Ground) mapping(fleet []zoning.Machine, o Options) (*mapping, error) {
 }
 
 // drawn is the fleet that zones are drawn for.
-func (m *mapping) drawn() []zoning.Machine {
+func (m *mapping) drawn() zoning.Fleet {
 	if m.o.Ground == zoning.Wet {
 		return m.wet
 	}

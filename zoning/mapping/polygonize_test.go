@@ -25,7 +25,7 @@ func bandsOf(g *terrain.Grid, machines []zoning.Machine) []byte {
 	trafficability.Stand(must(slope.Of(g)), machines, masks)
 	out := make([]byte, len(masks))
 	for i, m := range masks {
-		out[i] = byte(zoning.BandOf(m, len(machines)))
+		out[i] = byte(zoning.Fleet(machines).Band(m))
 	}
 	return out
 }

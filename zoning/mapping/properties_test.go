@@ -146,7 +146,7 @@ func TestMapRandomParcels(t *testing.T) {
 		require.InEpsilon(t, geodesicAcres(grounds[l.Lot], 10), l.Acres, 1e-6, "lot %s", l.Lot)
 	}
 	var sum float64
-	for _, b := range zoning.Bands(m.Fleet) {
+	for _, b := range m.Fleet.Bands() {
 		require.InDelta(t, bands[b.Key], w.Summary.Acres[b.Key], 1e-6, b.Key)
 		sum += w.Summary.Acres[b.Key]
 	}
@@ -195,7 +195,7 @@ func TestMapNeighboursAddUp(t *testing.T) {
 		named{"west", rectangle(mid-0.02, jacksboroMidLat-0.01, mid, jacksboroMidLat+0.01)},
 		named{"east", rectangle(mid, jacksboroMidLat-0.01, mid+0.02, jacksboroMidLat+0.01)})
 	_, whole := survey(t, defaults(), named{"whole", rectangle(mid-0.02, jacksboroMidLat-0.01, mid+0.02, jacksboroMidLat+0.01)})
-	for _, b := range zoning.Bands(m.Fleet) {
+	for _, b := range m.Fleet.Bands() {
 		both := acresOf(m, 0, b.Key) + acresOf(m, 1, b.Key)
 		assert.InDelta(t, acresOf(whole, 0, b.Key), both, 1e-6*whole.Lots[0].Acres, b.Key)
 	}

@@ -37,12 +37,12 @@ type scaled struct {
 	warning   string
 }
 
-func scaleFor(s Scale, fleet []zoning.Machine, cellM [2]float64) (scaled, error) {
-	metres := zoning.LeastFootprintM(fleet)
+func scaleFor(s Scale, fleet zoning.Fleet, cellM [2]float64) (scaled, error) {
+	metres := fleet.LeastFootprintM()
 	f, fine := slope.FootprintOf(metres, cellM)
 	cell := scaled{words: fmt.Sprintf("cell: 3 × 3 cells of %.3g × %.3g m", cellM[0], cellM[1])}
 	machine := scaled{
-		footprint: &f, careM: zoning.StepCareM(fleet),
+		footprint: &f, careM: fleet.StepCareM(),
 		words: fmt.Sprintf("machine: plane over %d × %d cells, %.3g × %.3g m",
 			2*f.HalfCols+1, 2*f.HalfRows+1, float64(2*f.HalfCols+1)*cellM[0], float64(2*f.HalfRows+1)*cellM[1]),
 	}

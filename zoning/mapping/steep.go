@@ -55,7 +55,7 @@ func (t *teller) steep(d *flow.Drainage) {
 			marks.Masks[i] |= mark
 		}
 	})
-	unknown := uint8(zoning.BandOf(zoning.Unknown, len(t.m.Fleet)))
+	unknown := uint8(t.m.Fleet.UnknownBand())
 	isUnknown := func(i int) bool { return t.bands[i] == unknown }
 	t.pieces(isUnknown, func(piece []int) {
 		beside := false

@@ -22,11 +22,11 @@ func (g *Ground) Why(m *zoning.ZoneMap, at orb.Point) ([]string, error) {
 		return nil, fmt.Errorf("%s lies off the ground that was read; longitude comes first", text.Degrees(at))
 	}
 	i := row*grid.Cols + col
-	bands := zoning.Bands(m.Fleet)
+	bands := m.Fleet.Bands()
 	pct := m.Field.Pct(col, row)
-	where := fmt.Sprintf("%s: slope %.1f%%; %s", text.Degrees(at), pct, bands[zoning.BandOf(m.Cells.Masks[i], len(m.Fleet))].Name)
+	where := fmt.Sprintf("%s: slope %.1f%%; %s", text.Degrees(at), pct, bands[m.Fleet.Band(m.Cells.Masks[i])].Name)
 	if pct != pct {
-		where = fmt.Sprintf("%s: slope not known; %s", text.Degrees(at), bands[zoning.BandOf(m.Cells.Masks[i], len(m.Fleet))].Name)
+		where = fmt.Sprintf("%s: slope not known; %s", text.Degrees(at), bands[m.Fleet.Band(m.Cells.Masks[i])].Name)
 	}
 	if !g.work.Lots[i] {
 		where += " (off the lots)"

@@ -18,7 +18,7 @@ const atOnceCells = 4 << 20
 
 // workable finds where the machines of a fleet may work, on the ground assumed and,
 // for its acres, on the other. Without drainage ways are not asked.
-func (g *Ground) workable(ctx context.Context, field *slope.Field, firm []zoning.Mask, water []bool, d *flow.Drainage, dry, wet []zoning.Machine, on zoning.Moisture) (here, other *trafficability.Work, err error) {
+func (g *Ground) workable(ctx context.Context, field *slope.Field, firm []zoning.Mask, water []bool, d *flow.Drainage, dry, wet zoning.Fleet, on zoning.Moisture) (here, other *trafficability.Work, err error) {
 	ground := g.work
 	ground.Grid, ground.Field, ground.Firm = g.Elevation.Grid, field, firm
 	ground.Closed = either(water, g.Site.Closed)
@@ -62,8 +62,8 @@ func either(a, b []bool) []bool {
 }
 
 // acresByBand sums the lots' acres by band over masks that were not cut.
-func acresByBand(masks []zoning.Mask, cols, rows int, fleet []zoning.Machine, lots []zoning.LotMap, errs []error) []float64 {
-	acres := make([]float64, len(zoning.Bands(fleet)))
+func acresByBand(masks []zoning.Mask, cols, rows int, fleet zoning.Fleet, lots []zoning.LotMap, errs []error) []float64 {
+	acres := make([]float64, len(fleet.Bands()))
 	for i, lot := range lots {
 		if errs[i] != nil {
 			continue
@@ -75,7 +75,7 @@ func acresByBand(masks []zoning.Mask, cols, rows int, fleet []zoning.Machine, lo
 			if col >= 0 && row >= 0 && col < cols && row < rows {
 				mask = masks[row*cols+col]
 			}
-			sums[zoning.BandOf(mask, len(fleet))] += share
+			sums[fleet.Band(mask)] += share
 			whole += share
 		})
 		for b, s := range sums {

@@ -19,7 +19,7 @@ type Worth struct {
 }
 
 // WorthOf judges elevation without a map.
-func WorthOf(e *terrain.Elevation, fleet []zoning.Machine, o Options) (Worth, error) {
+func WorthOf(e *terrain.Elevation, fleet zoning.Fleet, o Options) (Worth, error) {
 	if err := check(fleet, o); err != nil {
 		return Worth{}, err
 	}
@@ -50,7 +50,7 @@ func WorthOf(e *terrain.Elevation, fleet []zoning.Machine, o Options) (Worth, er
 }
 
 // SureWords says for people what a fleet may rely on.
-func (w Worth) SureWords(fleet []zoning.Machine) []string {
+func (w Worth) SureWords(fleet zoning.Fleet) []string {
 	var out []string
 	for i, m := range fleet {
 		words := fmt.Sprintf("%s %.4g%%: surely within it where %.1f%% or less is measured", m.Name, m.SteepestPct(), w.SurePct[i])

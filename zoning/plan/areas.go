@@ -16,7 +16,7 @@ type areas struct {
 
 // apartM is how far machines keep apart: two tree lengths (29 CFR
 // 1910.266(d)(6)(ii)) and the thrown-object distance of every head.
-func apartM(fleet []zoning.Machine, treeFt float64) float64 {
+func apartM(fleet zoning.Fleet, treeFt float64) float64 {
 	d := 2 * treeFt * zoning.MetresPerFoot
 	for _, m := range fleet {
 		thrown := m.ThrownM

@@ -85,18 +85,18 @@ type PieceCounter struct {
 // they sum to the zone's.
 func (c *PieceCounter) lot(lot zoning.LotMap) []piece {
 	c.sums, c.at = map[pieceKey]*pieceSum{}, nil
-	n := len(c.m.Fleet)
+	fleet := c.m.Fleet
 	lot.Coverage.EachCell(func(col, row int, share float64) {
 		mask := zoning.Unknown
 		if c.inside(col, row) {
 			mask = c.m.Cells.Masks[row*c.m.Cells.Cols+col]
 		}
-		c.add(col, row, zoning.BandOf(mask, n), mask, share)
+		c.add(col, row, fleet.Band(mask), mask, share)
 	})
 	lot.Coverage.EachMoved(func(col, row int, share float64, from, to zoning.Mask) {
 		mask := c.m.Cells.Masks[row*c.m.Cells.Cols+col]
-		c.add(col, row, zoning.BandOf(from, n), mask, -share)
-		c.add(col, row, zoning.BandOf(to, n), mask, share)
+		c.add(col, row, fleet.Band(from), mask, -share)
+		c.add(col, row, fleet.Band(to), mask, share)
 	})
 	keys := make([]pieceKey, 0, len(c.sums))
 	for key, s := range c.sums {
@@ -105,7 +105,7 @@ func (c *PieceCounter) lot(lot zoning.LotMap) []piece {
 		}
 	}
 	slices.SortFunc(keys, pieceKey.compare)
-	cells := make([]float64, len(zoning.Bands(c.m.Fleet)))
+	cells := make([]float64, len(fleet.Bands()))
 	for _, key := range keys {
 		cells[key.band] += c.sums[key].cells
 	}
@@ -134,17 +134,17 @@ func (c *PieceCounter) inside(col, row int) bool {
 func (c *PieceCounter) add(col, row, band int, mask zoning.Mask, share float64) {
 	key := pieceKey{band: band}
 	rise, sure := math.NaN(), false
-	switch n := len(c.m.Fleet); {
-	case band > n:
+	switch {
+	case band == c.m.Fleet.UnknownBand() || band == c.m.Fleet.NoGoBand():
 		key.may = mask
-	case band < n:
+	case c.m.Fleet.IsMachine(band):
 		key.may = mask &^ (1<<band - 1)
 		fallthrough
 	default:
 		i := row*c.m.Cells.Cols + col
 		key.cover, key.stemM = c.Growth(i)
 		rise = math.Sqrt(float64(c.m.Field.Squared[i]))
-		sure = band == n || rise < c.sure[band] && (c.m.Cells.Unsure == nil || !c.m.Cells.Unsure[i])
+		sure = band == c.m.Fleet.NoMachineBand() || rise < c.sure[band] && (c.m.Cells.Unsure == nil || !c.m.Cells.Unsure[i])
 	}
 	if c.at == nil || key != c.last {
 		c.last, c.at = key, c.sums[key]
@@ -179,14 +179,14 @@ func (c *PieceCounter) Growth(i int) (Cover, float32) {
 func (c *PieceCounter) piece(lot string, key pieceKey, s *pieceSum, acres float64) piece {
 	p := piece{key: key, box: c.plane.Box(s.c0, s.r0, s.c1+1, s.r1+1)}
 	p.Piece = Piece{
-		Lot: lot, Zone: zoning.Bands(c.m.Fleet)[key.band].Key, May: key.may, Cover: key.cover,
+		Lot: lot, Zone: c.m.Fleet.Bands()[key.band].Key, May: key.may, Cover: key.cover,
 		GrossAcres: acres, NetAcres: acres, SlopeMeanPct: 100 * s.slope / s.cells,
 		StemIn: float64(key.stemM) / zoning.MetresPerFoot * 12,
 	}
 	p.EastM, p.NorthM = c.plane.At(s.col/s.cells, s.row/s.cells)
 	if acres < LeastWorkAcres {
 		p.NetAcres = 0
-	} else if key.band < len(c.m.Fleet) {
+	} else if c.m.Fleet.IsMachine(key.band) {
 		p.VerifyAcres = acres * max(s.cells-s.sure, 0) / s.cells
 	}
 	return p

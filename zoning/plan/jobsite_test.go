@@ -46,7 +46,7 @@ func TestJobSiteSharesOutTheAcresOfZones(t *testing.T) {
 			all := 0.0
 			for _, lot := range m.Lots {
 				for _, z := range lot.Zones {
-					b := zoning.Bands(m.Fleet)[z.Band]
+					b := m.Fleet.Bands()[z.Band]
 					assert.InEpsilon(t, z.Acres, gross[zone{lot.Lot, b.Key}], 1e-9, "%s %s", lot.Lot, b.Key)
 					if b.Machine >= 0 {
 						assert.InDelta(t, z.Acres-z.SureAcres, verify[zone{lot.Lot, b.Key}], 0.005, "but for slivers")
@@ -57,7 +57,7 @@ func TestJobSiteSharesOutTheAcresOfZones(t *testing.T) {
 			whole, err := plan.ForMap(g, m, plan.Default(), plan.Light)
 			require.NoError(t, err)
 			assert.InEpsilon(t, all, whole.GrossAcres, 1e-9, "the plan's acres are the map's")
-			assert.InDelta(t, noGoAcres(m.Lots[0], zoning.Bands(m.Fleet)), all-whole.NetAcres, 0.01, "the pond and its setback are not to be cleared")
+			assert.InDelta(t, noGoAcres(m.Lots[0], m.Fleet.Bands()), all-whole.NetAcres, 0.01, "the pond and its setback are not to be cleared")
 			// Lot a is cut at 84.25 W: three of its five hundredths of a degree are thicket.
 			assert.InDelta(t, 0.6*m.Lots[0].Acres, covers[plan.Heavy], 0.02*m.Lots[0].Acres)
 		})

@@ -76,7 +76,7 @@ func TestGroundAtTheEdgeOfTheElevation(t *testing.T) {
 	unknown := 0.0
 	for _, lot := range m.Lots {
 		for _, z := range lot.Zones {
-			key := zoning.Bands(m.Fleet)[z.Band].Key
+			key := m.Fleet.Bands()[z.Band].Key
 			assert.InDelta(t, z.Acres, got[zone{lot.Lot, key}], 1e-9, "%s %s", lot.Lot, key)
 			if key == zoning.UnknownKey {
 				unknown += z.Acres

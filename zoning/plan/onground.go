@@ -64,10 +64,10 @@ func signsOf(g *mapping.Ground, m *zoning.ZoneMap) Signs {
 	var s Signs
 	for _, lot := range m.Lots {
 		for _, z := range lot.Zones {
-			if z.Band < len(m.Fleet) {
+			if m.Fleet.IsMachine(z.Band) {
 				s.NearLimitAcres += z.Acres - z.SureAcres
 			}
-			if z.Band == zoning.BandOf(zoning.Unknown, len(m.Fleet)) {
+			if z.Band == m.Fleet.UnknownBand() {
 				s.NoElevationAcres += z.Acres
 			}
 		}

@@ -54,11 +54,11 @@ type planner struct {
 
 // Make plans a job: a site whose pieces a map of this fleet gave, and the figures of
 // its owner. Errors are [*Error] where the input is at fault.
-func Make(site *Site, fleet []zoning.Machine, book *Book) (*Plan, error) {
+func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 	if site == nil || book == nil {
 		return nil, &Error{"there is no site or no book of figures to plan with", "give both: a book has the figures of machines and job"}
 	}
-	if err := zoning.CheckFleet(fleet); err != nil {
+	if err := fleet.Check(); err != nil {
 		return nil, &Error{err.Error(), "give a fleet that can be used"}
 	}
 	if err := book.Job.check(); err != nil {
@@ -106,7 +106,7 @@ const (
 )
 
 // whichMayCome parts machines that may be brought from those that may not.
-func whichMayCome(fleet []zoning.Machine, book *Book) ([]kind, []RuledOut) {
+func whichMayCome(fleet zoning.Fleet, book *Book) ([]kind, []RuledOut) {
 	var kinds []kind
 	var out []RuledOut
 	for i, m := range fleet {

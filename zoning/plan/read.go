@@ -41,7 +41,7 @@ var defaults = sync.OnceValue(func() *Book {
 
 // ReadFile reads a fleet file once for its machines and for the figures of their plan,
 // as [Parse] does.
-func ReadFile(path string) ([]zoning.Machine, *Book, error) {
+func ReadFile(path string) (zoning.Fleet, *Book, error) {
 	book := Default()
 	machines, sections, err := fleet.ReadFigures(path, book.keys())
 	return filled(path, book, machines, sections, err)
@@ -51,13 +51,13 @@ func ReadFile(path string) ([]zoning.Machine, *Book, error) {
 // it does not give, or gives as the default has them, stay those of [Default], and
 // assumed; a machine of which neither says anything has none. name is the file's name
 // in errors, which are [*fleet.Error].
-func Parse(name string, text []byte) ([]zoning.Machine, *Book, error) {
+func Parse(name string, text []byte) (zoning.Fleet, *Book, error) {
 	book := Default()
 	machines, sections, err := fleet.ParseFigures(name, text, book.keys())
 	return filled(name, book, machines, sections, err)
 }
 
-func filled(name string, book *Book, machines []zoning.Machine, sections []fleet.Section, err error) ([]zoning.Machine, *Book, error) {
+func filled(name string, book *Book, machines zoning.Fleet, sections []fleet.Section, err error) (zoning.Fleet, *Book, error) {
 	if err == nil {
 		err = book.setAll(name, sections)
 	}

@@ -88,7 +88,7 @@ func Listed(changes []string) string {
 }
 
 // OfFleet has an input for each machine.
-func OfFleet(fleet []zoning.Machine) (Inputs, error) {
+func OfFleet(fleet zoning.Fleet) (Inputs, error) {
 	var out Inputs
 	for i, m := range fleet {
 		text, err := json.Marshal(m)

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -48,7 +47,7 @@ func (t totals) sumCertainty(head, last []string) {
 
 // lotTable has a row for each lot.
 func (p *Page) lotTable(t totals) table {
-	bands := zoning.Bands(p.Map.Fleet)
+	bands := p.Map.Fleet.Bands()
 	head := []string{"lot", "acres"}
 	var shown []int
 	for i, b := range t.bands {

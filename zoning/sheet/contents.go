@@ -147,8 +147,7 @@ func (p *Page) dangerList() section {
 
 // groundState tells the state of the ground that zones are for, and the acres in both.
 func (p *Page) groundState(t totals) section {
-	n := len(p.Map.Fleet)
-	here := make([]float64, n+3)
+	here := make([]float64, len(t.bands))
 	for b := range t.bands {
 		here[b] = t.bands[b].acres
 	}
@@ -187,7 +186,7 @@ func (p *Page) byMachine(t totals, acres []float64) string {
 	if len(parts) > 0 {
 		words += " (" + strings.Join(parts, ", ") + ")"
 	}
-	return words + ", " + t.acresText(acres[len(p.Map.Fleet)]) + " for none"
+	return words + ", " + t.acresText(acres[p.Map.Fleet.NoMachineBand()]) + " for none"
 }
 
 func (p *Page) elevation(t totals) section {

@@ -145,16 +145,15 @@ func halfWay(line orb.LineString) orb.Point {
 
 // workedAcres are the acres of machines on the ground assumed, and on the other.
 func (p *Page) workedAcres() (here, other float64) {
-	n := len(p.Map.Fleet)
 	for _, lot := range p.Map.Lots {
 		for _, z := range lot.Zones {
-			if z.Band < n {
+			if p.Map.Fleet.IsMachine(z.Band) {
 				here += z.Acres
 			}
 		}
 	}
 	for b, a := range p.Map.Otherwise {
-		if b < n {
+		if p.Map.Fleet.IsMachine(b) {
 			other += a
 		}
 	}

@@ -132,7 +132,7 @@ func TestHTMLZonesTellTheirNumbers(t *testing.T) {
 	totals := totalsOf(p.Map)
 	for i, z := range p.Map.Lots[0].Zones {
 		label := html.UnescapeString(zones[i][1])
-		assert.Contains(t, label, zoning.Bands(p.Map.Fleet)[z.Band].Name)
+		assert.Contains(t, label, p.Map.Fleet.Bands()[z.Band].Name)
 		assert.Contains(t, label, totals.acresText(z.Acres)+" acres")
 		assert.Contains(t, label, "greatest "+slopeText(z.SlopeMaxPct))
 		if z.Band < len(p.Map.Fleet) {

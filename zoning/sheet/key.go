@@ -48,7 +48,7 @@ func (m *groundMap) explain(e keyEntry) {
 }
 
 // zoneKey explains the zones that the map holds.
-func zoneKey(t totals, fleet []zoning.Machine) []keyEntry {
+func zoneKey(t totals, fleet zoning.Fleet) []keyEntry {
 	var out []keyEntry
 	for _, r := range legendRows(t, fleet) {
 		if t.bands[r.band].acres > 0 {

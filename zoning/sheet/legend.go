@@ -16,7 +16,7 @@ type legendRow struct {
 	acres, share string
 }
 
-func legendRows(t totals, fleet []zoning.Machine) []legendRow {
+func legendRows(t totals, fleet zoning.Fleet) []legendRow {
 	rows := make([]legendRow, 0, len(t.bands))
 	for i, b := range t.bands {
 		r := legendRow{band: i, name: text.OneLine(b.Name), acres: t.acresText(b.acres), share: t.shareText(b.acres)}

@@ -80,7 +80,7 @@ func lotNeed(lot zoning.LotMap, machines int) need {
 }
 
 // words name a need.
-func (n need) words(fleet []zoning.Machine) string {
+func (n need) words(fleet zoning.Fleet) string {
 	if n.machine() == len(fleet) {
 		return [...]string{"Closed to machines", "No elevation: not known", "No machine: leave or hand work"}[n.rest()]
 	}

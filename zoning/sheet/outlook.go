@@ -46,16 +46,16 @@ func (p *Page) loaded() (mask zoning.Mask, names []string, planned bool) {
 func (p *Page) outlook() outlook {
 	var o outlook
 	loaded, _, _ := p.loaded()
-	n := len(p.Map.Fleet)
+	fleet := p.Map.Fleet
 	for _, lot := range p.Map.Lots {
-		works, sure := make([]float64, n+3), make([]float64, n+3)
+		works, sure := make([]float64, len(fleet)), make([]float64, len(fleet))
 		for _, f := range facesOf(lot) {
-			b := zoning.BandOf(f.Mask, n)
-			if b < n && f.Mask&loaded != 0 {
+			b := fleet.Band(f.Mask)
+			if fleet.IsMachine(b) && f.Mask&loaded != 0 {
 				acres := f.M2 / terrain.SquareMetresPerAcre
 				works[b] += acres
-				for i, m := range p.Map.Fleet {
-					if f.Mask&loaded&(1<<i) != 0 && m.SteepestPct() >= p.Map.Fleet[b].SteepestPct() {
+				for i, m := range fleet {
+					if f.Mask&loaded&(1<<i) != 0 && m.SteepestPct() >= fleet[b].SteepestPct() {
 						sure[b] += acres
 						break
 					}
@@ -65,10 +65,10 @@ func (p *Page) outlook() outlook {
 		for _, z := range lot.Zones {
 			o.acres += z.Acres
 			switch {
-			case z.Band == n+1:
+			case z.Band == fleet.UnknownBand():
 				o.unknown += z.Acres
 				continue
-			case z.Band >= n:
+			case !fleet.IsMachine(z.Band):
 				o.leave += z.Acres
 				continue
 			}
@@ -115,7 +115,7 @@ func (o outlook) sentence(t totals) string {
 
 // zoneNumbers tell what a zone is and holds, a line for each thing.
 func zoneNumbers(t totals, zm *zoning.ZoneMap, lot zoning.LotMap, z zoning.Zone) []string {
-	band := zoning.Bands(zm.Fleet)[z.Band]
+	band := zm.Fleet.Bands()[z.Band]
 	first := text.OneLine(band.Name)
 	if t.lots > 1 {
 		first += ", " + text.OneLine(lot.Lot)

@@ -14,7 +14,7 @@ import (
 // Overview is the sheet of many lots. Lots are added one by one, and gone through a
 // second time when they are drawn; of each a few dozen bytes are kept.
 type Overview struct {
-	fleet  []zoning.Machine
+	fleet  zoning.Fleet
 	mapped int
 	failed int
 	acres  float64
@@ -54,7 +54,7 @@ type listedLot struct {
 const mostListed = 40
 
 // NewOverview is one of no lots, for maps of a fleet.
-func NewOverview(fleet []zoning.Machine) *Overview {
+func NewOverview(fleet zoning.Fleet) *Overview {
 	return &Overview{fleet: fleet, groups: make([]needGroup, needs(len(fleet)))}
 }
 

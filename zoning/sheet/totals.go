@@ -25,7 +25,7 @@ type bandTotal struct {
 
 func totalsOf(zm *zoning.ZoneMap) totals {
 	t := totals{name: Name(zm), lots: len(zm.Lots)}
-	bands := zoning.Bands(zm.Fleet)
+	bands := zm.Fleet.Bands()
 	known := make([]float64, len(bands)) // acres of known slope
 	for _, b := range bands {
 		t.bands = append(t.bands, bandTotal{Band: b, sureAcres: math.NaN(), maxPct: math.NaN()})

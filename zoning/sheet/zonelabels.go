@@ -123,13 +123,13 @@ func arrow(at drawing.Point, long, azimuthDeg float64) []drawing.Shape {
 }
 
 // bandName names a band in a few words.
-func bandName(fleet []zoning.Machine, band int) string {
-	switch band - len(fleet) {
-	case 0:
+func bandName(fleet zoning.Fleet, band int) string {
+	switch band {
+	case fleet.NoMachineBand():
 		return "Leave or hand work"
-	case 1:
+	case fleet.UnknownBand():
 		return "No elevation"
-	case 2:
+	case fleet.NoGoBand():
 		return "No-go"
 	}
 	return drawing.Shortened(text.OneLine(fleet[band].Name), 1, true, 14)

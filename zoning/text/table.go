@@ -4,10 +4,12 @@ import (
 	"encoding/csv"
 	"io"
 	"strings"
+	"unicode"
 )
 
-// Table writes comma-separated values by RFC 4180, every cell [Guarded]. Every table that
-// leaves the program is written by one, and [Unguarded] reads its cells.
+// Table writes comma-separated values by RFC 4180, every cell [Guarded]. In its cells control
+// characters but ends of lines are spaces, and bytes that are no UTF-8 are U+FFFD. Every
+// table that leaves the program is written by one, and [Unguarded] reads its cells.
 type Table struct {
 	out *csv.Writer
 	row []string
@@ -26,11 +28,22 @@ func NewTableCRLF(w io.Writer) *Table {
 // lineEnds are what readers and writers of tables take for one another.
 var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n")
 
+// cellOf is text without what readers of tables stumble over: some end a cell at a NUL, and
+// many refuse a file that is no UTF-8.
+func cellOf(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r != '\n' && unicode.IsControl(r) {
+			return ' '
+		}
+		return r
+	}, lineEnds.Replace(s)) // Map makes U+FFFD of each byte that is no UTF-8
+}
+
 // Row writes a row. An error stays until [Table.Flush] tells it.
 func (t *Table) Row(cells ...string) {
 	t.row = t.row[:0]
 	for _, c := range cells {
-		t.row = append(t.row, lineEnds.Replace(Guarded(c)))
+		t.row = append(t.row, Guarded(cellOf(c)))
 	}
 	_ = t.out.Write(t.row)
 }

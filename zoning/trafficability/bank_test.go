@@ -34,7 +34,7 @@ func TestNoTrackLoaderStandsAcrossABank(t *testing.T) {
 				require.NoError(t, err)
 				f := slope.NewField(g)
 				f.AddRelief()
-				slope.Planes(g, slope.Footprint{HalfCols: half, HalfRows: half}, zoning.StepCareM(fleet), 0, n, f)
+				slope.Planes(g, slope.Footprint{HalfCols: half, HalfRows: half}, zoning.Fleet(fleet).StepCareM(), 0, n, f)
 				masks := make([]zoning.Mask, n*n)
 				Stand(f, fleet, masks)
 				for i, m := range masks {

@@ -38,10 +38,10 @@ func ExampleStand() {
 		return
 	}
 
-	bands := zoning.Bands(machines)
+	bands := zoning.Fleet(machines).Bands()
 	for col := range grid.Cols {
 		mask := masks[2*grid.Cols+col]
-		fmt.Printf("%5.1f%% %03b %s\n", field.Pct(col, 2), mask&3, bands[zoning.BandOf(mask, len(machines))].Key)
+		fmt.Printf("%5.1f%% %03b %s\n", field.Pct(col, 2), mask&3, bands[zoning.Fleet(machines).Band(mask)].Key)
 	}
 	// Output:
 	//  20.0% 011 loader

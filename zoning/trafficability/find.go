@@ -9,13 +9,13 @@ import (
 
 // Find finds where each machine of a fleet may work. The same ground and fleet give
 // the same answer whatever the number of processors. Ground that [Ground.Check] refuses
-// and a fleet that [zoning.CheckFleet] does are errors; once the context is done, Find
+// and a fleet that [zoning.Fleet.Check] does are errors; once the context is done, Find
 // ends with its error.
-func Find(ctx context.Context, ground *Ground, fleet []zoning.Machine) (_ *Work, err error) {
+func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err error) {
 	if err := ground.Check(); err != nil {
 		return nil, err
 	}
-	if err := zoning.CheckFleet(fleet); err != nil {
+	if err := fleet.Check(); err != nil {
 		return nil, err
 	}
 	defer beside.Ended(&err)
@@ -82,7 +82,7 @@ func Find(ctx context.Context, ground *Ground, fleet []zoning.Machine) (_ *Work,
 const workers = 2
 
 // mask gathers what machines may work each cell.
-func (w *Work) mask(g *Ground, fleet []zoning.Machine, watch *beside.Watch) {
+func (w *Work) mask(g *Ground, fleet zoning.Fleet, watch *beside.Watch) {
 	for i, s := range g.Field.Squared {
 		if i%g.Grid.Cols == 0 {
 			watch.Did(g.Grid.Cols)

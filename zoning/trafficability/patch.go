@@ -10,7 +10,7 @@ import (
 // smaller than what is worth moving it to. Their cells go to the next machine that
 // may work them, and so join the neighbour whose machine passes all its limits on all
 // of them; where there is none they are hand work.
-func (w *Work) patches(g *Ground, l *lie, fleet []zoning.Machine, watch *beside.Watch) {
+func (w *Work) patches(g *Ground, l *lie, fleet zoning.Fleet, watch *beside.Watch) {
 	perCell := l.areaM2 / terrain.SquareMetresPerAcre
 	var domain, seen []bool
 	var piece []int32

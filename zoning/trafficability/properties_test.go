@@ -107,7 +107,7 @@ func TestLimitsHoldAfterEveryStage(t *testing.T) {
 	for seed := range uint64(6) {
 		g := site(t, seed)
 		for _, ground := range []zoning.Moisture{zoning.Dry, zoning.Wet} {
-			m := zoning.FleetOn(siteFleet(), ground)
+			m := zoning.Fleet(siteFleet()).On(ground)
 			w := must(Find(context.Background(), g, m))
 			for k := range m {
 				for i := range w.Masks {
@@ -155,7 +155,7 @@ func TestWetNeverGains(t *testing.T) {
 		for k := range m {
 			m[k].PatchAcres = 0
 		}
-		dry, wet := must(Find(context.Background(), g, m)), must(Find(context.Background(), g, zoning.FleetOn(m, zoning.Wet)))
+		dry, wet := must(Find(context.Background(), g, m)), must(Find(context.Background(), g, zoning.Fleet(m).On(zoning.Wet)))
 		for k := range m {
 			assert.Zero(t, strays(wet.Stands[k], dry.Stands[k]), "seed %d, %s stands", seed, m[k].Key)
 			assert.Zero(t, strays(wet.works(k), dry.works(k)), "seed %d, %s works", seed, m[k].Key)

@@ -12,8 +12,8 @@ import (
 // limit its slope stays below by [TieRise] or more and, where the field is of
 // machine scale, whose limits of step and roughness it does not pass. A cell of
 // unknown slope is [Unknown]. out holds one mask for each cell of the field, at
-// least. A fleet that [CheckFleet] refuses is an error, and so is a field that is none.
-func Stand(f *slope.Field, fleet []zoning.Machine, out []zoning.Mask) error {
+// least. A fleet that [zoning.Fleet.Check] refuses is an error, and so is a field that is none.
+func Stand(f *slope.Field, fleet zoning.Fleet, out []zoning.Mask) error {
 	if err := checkStand(f, fleet, out); err != nil {
 		return err
 	}
@@ -43,7 +43,7 @@ func Stand(f *slope.Field, fleet []zoning.Machine, out []zoning.Mask) error {
 
 // Firm finds for every cell the machines that step and roughness let stand on it,
 // where the field is of machine scale; elsewhere all of them. Errors are those of [Stand].
-func Firm(f *slope.Field, fleet []zoning.Machine, out []zoning.Mask) error {
+func Firm(f *slope.Field, fleet zoning.Fleet, out []zoning.Mask) error {
 	if err := checkStand(f, fleet, out); err != nil {
 		return err
 	}
@@ -57,8 +57,8 @@ func Firm(f *slope.Field, fleet []zoning.Machine, out []zoning.Mask) error {
 	return nil
 }
 
-func checkStand(f *slope.Field, fleet []zoning.Machine, out []zoning.Mask) error {
-	if err := zoning.CheckFleet(fleet); err != nil {
+func checkStand(f *slope.Field, fleet zoning.Fleet, out []zoning.Mask) error {
+	if err := fleet.Check(); err != nil {
 		return err
 	}
 	if err := f.Check(); err != nil {
@@ -72,7 +72,7 @@ func checkStand(f *slope.Field, fleet []zoning.Machine, out []zoning.Mask) error
 
 // standOnRelief takes off machines that the step or the roughness under them
 // would stop.
-func standOnRelief(f *slope.Field, fleet []zoning.Machine, out []zoning.Mask) {
+func standOnRelief(f *slope.Field, fleet zoning.Fleet, out []zoning.Mask) {
 	for k, m := range fleet {
 		if m.StepM == 0 && m.RoughM == 0 {
 			continue

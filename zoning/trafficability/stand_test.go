@@ -132,7 +132,7 @@ func TestStandUnknownIsNoSetOfMachines(t *testing.T) {
 		assert.Equal(t, s != s, masks[i] == zoning.Unknown)
 		if s != s {
 			assert.Equal(t, -1, masks[i].First())
-			assert.Equal(t, zoning.UnknownKey, zoning.Bands(fleet)[zoning.BandOf(masks[i], len(fleet))].Key)
+			assert.Equal(t, zoning.UnknownKey, zoning.Fleet(fleet).Bands()[zoning.Fleet(fleet).Band(masks[i])].Key)
 		}
 	}
 }
@@ -144,10 +144,10 @@ func TestStandLargestFleet(t *testing.T) {
 		limits = append(limits, float64(10*(i+1)))
 	}
 	fleet := fleetOf(limits...)
-	require.NoError(t, zoning.CheckFleet(fleet))
+	require.NoError(t, zoning.Fleet(fleet).Check())
 	for i := range zoning.MaxMachines + 1 {
 		masks := masksOf(plane(t, 5, 5, 10, float64(10*i+5)/100, 90, 0), fleet)
-		assert.Equal(t, i, zoning.BandOf(masks[12], len(fleet)), "%d%%", 10*i+5)
+		assert.Equal(t, i, zoning.Fleet(fleet).Band(masks[12]), "%d%%", 10*i+5)
 	}
-	assert.ErrorContains(t, zoning.CheckFleet(append(fleet, fleetOf(170)...)), "at most 14")
+	assert.ErrorContains(t, zoning.Fleet(append(fleet, fleetOf(170)...)).Check(), "at most 14")
 }

@@ -79,6 +79,6 @@ func TestStepAndRoughness(t *testing.T) {
 
 // The least step that any machine is held to; without one no step is cared for.
 func TestStepThatIsCaredFor(t *testing.T) {
-	assert.Equal(t, 0.25, zoning.StepCareM([]zoning.Machine{{StepM: 0.4}, {StepM: 0.25}, {}, {StepM: 0.3, RoughM: 0.1}}))
-	assert.True(t, math.IsInf(zoning.StepCareM([]zoning.Machine{{}, {RoughM: 0.1}}), 1))
+	assert.Equal(t, 0.25, zoning.Fleet([]zoning.Machine{{StepM: 0.4}, {StepM: 0.25}, {}, {StepM: 0.3, RoughM: 0.1}}).StepCareM())
+	assert.True(t, math.IsInf(zoning.Fleet([]zoning.Machine{{}, {RoughM: 0.1}}).StepCareM(), 1))
 }

@@ -10,7 +10,7 @@ import (
 // anchorsOf marks where a machine that may hold the tether of m gets to: the one that
 // m names, else any other; none that works on a tether itself. Its tether may end at
 // either side of it.
-func anchorsOf(l *lie, fleet []zoning.Machine, m zoning.Machine, stands [][]bool, watch *beside.Watch) []bool {
+func anchorsOf(l *lie, fleet zoning.Fleet, m zoning.Machine, stands [][]bool, watch *beside.Watch) []bool {
 	var at []bool
 	for k, a := range fleet {
 		if a.Key == m.Key || a.TetherBasis != "" || m.Anchor != "" && a.Key != m.Anchor {

@@ -86,7 +86,7 @@ func TestWhatATetherHangsOn(t *testing.T) {
 	short := tethered()
 	short.TetherM = 0
 	assert.Zero(t, steepWorked(find(g, boom, short).reasons(g, 1, 15)), "no tether")
-	wet := must(Find(context.Background(), g, zoning.FleetOn([]zoning.Machine{boom, tethered()}, zoning.Wet)))
+	wet := must(Find(context.Background(), g, zoning.Fleet([]zoning.Machine{boom, tethered()}).On(zoning.Wet)))
 	assert.Zero(t, steepWorked(wet.reasons(g, 1, 15)), "wet")
 
 	g.unloads([2]int{15, 140})

@@ -31,9 +31,9 @@ func TestWetGroundIsAmongDryHoweverLimitsChange(t *testing.T) {
 				}
 			}
 		}
-		require.NoError(t, zoning.CheckFleet(m))
+		require.NoError(t, zoning.Fleet(m).Check())
 		g := site(t, seed)
-		dry, wet := must(Find(context.Background(), g, m)), must(Find(context.Background(), g, zoning.FleetOn(m, zoning.Wet)))
+		dry, wet := must(Find(context.Background(), g, m)), must(Find(context.Background(), g, zoning.Fleet(m).On(zoning.Wet)))
 		for k := range m {
 			for i := range g.Lots {
 				if wet.Why[k][i] == zoning.Works && dry.Why[k][i] != zoning.Works {

@@ -17,7 +17,7 @@ func BandCells(zm *zoning.ZoneMap, cells *zoning.Cells) []uint8 {
 	for i, in := range insideLots(zm, cells.Cols, cells.Rows) {
 		out[i] = Outside
 		if in {
-			out[i] = uint8(zoning.BandOf(cells.Masks[i], len(zm.Fleet)))
+			out[i] = uint8(zm.Fleet.Band(cells.Masks[i]))
 		}
 	}
 	return out

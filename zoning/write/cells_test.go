@@ -30,7 +30,7 @@ func TestCellsOfTheMap(t *testing.T) {
 			assert.True(t, math.IsNaN(float64(pct[i])))
 			continue
 		}
-		assert.EqualValues(t, zoning.BandOf(m.cells.Masks[i], len(fleet)), b, "column %d, row %d", col, row)
+		assert.EqualValues(t, zoning.Fleet(fleet).Band(m.cells.Masks[i]), b, "column %d, row %d", col, row)
 		want := m.field.Pct(col, row)
 		if math.IsNaN(want) {
 			assert.True(t, math.IsNaN(float64(pct[i])))

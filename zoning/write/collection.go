@@ -29,9 +29,9 @@ type Collection struct {
 }
 
 // NewCollection is one of no lots, for maps of a fleet.
-func NewCollection(fleet []zoning.Machine) *Collection {
+func NewCollection(fleet zoning.Fleet) *Collection {
 	c := &Collection{sum: zoning.ZoneMap{Fleet: fleet, Lots: make([]zoning.LotMap, 1), Cautions: zoning.Cautions()}, warnings: map[string]int{}}
-	for i := range zoning.Bands(fleet) {
+	for i := range fleet.Bands() {
 		c.sum.Lots[0].Zones = append(c.sum.Lots[0].Zones, zoning.Zone{Band: i})
 	}
 	return c

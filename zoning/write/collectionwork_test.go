@@ -15,7 +15,7 @@ import (
 // worked is the made map as one for which more than slope was asked, on wet ground.
 func worked(t *testing.T) *zoning.ZoneMap {
 	m := writerMap(t)
-	m.Ground, m.Otherwise = zoning.Wet, make([]float64, len(zoning.Bands(m.Fleet)))
+	m.Ground, m.Otherwise = zoning.Wet, make([]float64, len(m.Fleet.Bands()))
 	m.Otherwise[0], m.Otherwise[1] = 1.25, 0.5
 	m.Access = zoning.Access{Checked: true, Staging: []orb.Point{{-84.25, 36.33}}, Pockets: []zoning.Pocket{{Machine: 1, Acres: 0.25, At: orb.Point{-84.2, 36.3}}}}
 	m.Cautions = union(m.Cautions, []string{zoning.Cautions()[0], zoning.NoWaysAsked})

@@ -31,7 +31,7 @@ const lotMapped = "mapped"
 // by band key, then sure_acres, verify_acres, procedure_acres, tether_acres,
 // line_not_flagged_acres and notes. The status of a lot in a zone map is "mapped".
 func LotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
-	bands := zoning.Bands(zm.Fleet)
+	bands := zm.Fleet.Bands()
 	heading := []string{"lot", "status", "parcel_acres"}
 	for _, b := range bands {
 		heading = append(heading, b.Key)

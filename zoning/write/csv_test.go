@@ -45,7 +45,7 @@ func TestZonesCSV(t *testing.T) {
 	assert.Equal(t, "lot,place,band,machine,acres,surface_acres,slope_mean_pct,slope_max_pct,sure_acres,verify_acres,limit_pct,"+
 		"procedure_above_pct,procedure_acres,tether_above_pct,tether_acres,water_crossings", strings.Join(heading, ","))
 	require.Len(t, all, m.zoneCount())
-	bands := zoning.Bands(fleet)
+	bands := zoning.Fleet(fleet).Bands()
 	seen := map[string]bool{}
 	i := 0
 	for k, lot := range m.zm.Lots {
@@ -93,7 +93,7 @@ func TestLotsCSV(t *testing.T) {
 		assert.Equal(t, rounded(lot.Acres), got["parcel_acres"])
 		assert.Equal(t, "0.5", got["line_not_flagged_acres"])
 		var acres, ofMachines, sure, verify, tether float64
-		for _, b := range zoning.Bands(fleet) {
+		for _, b := range zoning.Fleet(fleet).Bands() {
 			v, err := strconv.ParseFloat(got[b.Key], 64)
 			require.NoError(t, err)
 			acres += v

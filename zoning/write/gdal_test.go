@@ -184,7 +184,7 @@ func TestGDALReadsBandNames(t *testing.T) {
 	dir := t.TempDir()
 	var tif, names bytes.Buffer
 	classes := []raster.Class{}
-	for i, b := range zoning.Bands(fleet) {
+	for i, b := range zoning.Fleet(fleet).Bands() {
 		fill, _ := palette.Flat(i, len(fleet))
 		classes = append(classes, raster.Class{Name: b.Name, Colour: fill})
 	}
@@ -207,7 +207,7 @@ func TestGDALReadsBandNames(t *testing.T) {
 	text, err := os.ReadFile(filepath.Join(dir, "bands.vrt"))
 	require.NoError(t, err)
 	said := unescaped(strings.ReplaceAll(string(text), "&quot;", `"`))
-	for i, b := range zoning.Bands(fleet) {
+	for i, b := range zoning.Fleet(fleet).Bands() {
 		assert.Contains(t, said, "<Category>"+b.Name+"</Category>")
 		var acres float64
 		for _, lot := range m.zm.Lots {

@@ -70,7 +70,7 @@ func writeCollection(w io.Writer, s summary, features func(*bufio.Writer) error)
 }
 
 func writeFeatures(out *bufio.Writer, m *zoning.ZoneMap, before string) error {
-	bands := zoning.Bands(m.Fleet)
+	bands := m.Fleet.Bands()
 	f := featureWriter{geometryWriter: geometryWriter{out: out}}
 	all := make([]told, len(zoneProperties))
 	for _, lot := range m.Lots {

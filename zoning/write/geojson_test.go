@@ -119,7 +119,7 @@ func TestGeoJSONFeatures(t *testing.T) {
 			i++
 			assert.Equal(t, "Feature", f.Type)
 			p := f.Properties
-			band := zoning.Bands(m.Fleet)[z.Band].Key
+			band := m.Fleet.Bands()[z.Band].Key
 			assert.Equal(t, lot.Lot, p["lot"])
 			assert.Equal(t, band, p["band"])
 			assert.Equal(t, machineOf[band], p["machine"])
@@ -147,7 +147,7 @@ func TestGeoJSONSummary(t *testing.T) {
 	s := c.Summary
 	assert.InDelta(t, m.Lots[0].Acres+m.Lots[1].Acres, s.ParcelAcres, 1e-9)
 	var sum float64
-	for _, b := range zoning.Bands(m.Fleet) {
+	for _, b := range m.Fleet.Bands() {
 		require.Contains(t, s.Acres, b.Key)
 		sum += s.Acres[b.Key]
 	}
@@ -177,7 +177,7 @@ func TestGeoJSONNamesEveryBand(t *testing.T) {
 	g := plane(t, 10, 10, 10, 0.1, 0, 0)
 	_, c := written(t, &zoning.ZoneMap{Fleet: writerFleet, Lots: []zoning.LotMap{mapLot(t, g, writerFleet, lotOf(g, rectangle(2, 2, 8, 8)))}})
 	require.Len(t, c.Features, 1)
-	for _, b := range zoning.Bands(writerFleet)[1:] {
+	for _, b := range zoning.Fleet(writerFleet).Bands()[1:] {
 		v, ok := c.Summary.Acres[b.Key]
 		assert.True(t, ok && v == 0, b.Key)
 	}

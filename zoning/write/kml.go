@@ -37,7 +37,7 @@ func kmlOf(zm *zoning.ZoneMap, spots []Spot) *kml.KMLElement {
 		kml.Name(title(zm)), kml.Open(true),
 		noSnippet(), paragraphs("", Remarks(zm)...),
 	)
-	for band := range zoning.Bands(zm.Fleet) {
+	for band := range zm.Fleet.Bands() {
 		doc.Append(bandStyle(band, len(zm.Fleet)))
 	}
 	doc.Append(lineStyle(), spotStyle(), hazardStyle())

@@ -95,7 +95,7 @@ func TestKMLHoldsTheMap(t *testing.T) {
 	assert.Contains(t, k.Description, "the elevation: whole &lt; metres")
 	assert.Contains(t, k.Description, "Mind the &lt;anchor&gt;.")
 
-	bands := zoning.Bands(fleet)
+	bands := zoning.Fleet(fleet).Bands()
 	require.Len(t, k.Styles, len(bands)+3)
 	for i, b := range bands {
 		fill, _ := palette.Flat(i, len(fleet))

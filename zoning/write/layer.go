@@ -92,7 +92,7 @@ type zoneOf struct {
 }
 
 func zonesOf(zm *zoning.ZoneMap, lot zoning.LotMap) []zoneOf {
-	bands := zoning.Bands(zm.Fleet)
+	bands := zm.Fleet.Bands()
 	all := make([]zoneOf, len(lot.Zones))
 	for i, z := range lot.Zones {
 		all[i] = zoneOf{z, bands[z.Band], nil}

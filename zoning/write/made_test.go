@@ -43,7 +43,7 @@ func mapLot(t testing.TB, g *terrain.Grid, fleet []zoning.Machine, p zoning.Parc
 func lotZone(t testing.TB, lot zoning.LotMap, fleet []zoning.Machine, key string) zoning.Zone {
 	t.Helper()
 	for _, z := range lot.Zones {
-		if zoning.Bands(fleet)[z.Band].Key == key {
+		if zoning.Fleet(fleet).Bands()[z.Band].Key == key {
 			return z
 		}
 	}

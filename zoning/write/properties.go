@@ -48,7 +48,7 @@ func ZoneProperties() []Property {
 // [ZoneProperties]; nil where there is no value.
 func zoneValues(m *zoning.ZoneMap, lot zoning.LotMap, z zoning.Zone) []any {
 	told := toldZone{m: m, lot: lot, zone: z}
-	told.band = zoning.Bands(m.Fleet)[z.Band]
+	told.band = m.Fleet.Bands()[z.Band]
 	return told.values()
 }
 
@@ -147,7 +147,7 @@ func directionsOf(z zoning.Zone) any {
 }
 
 // lostAcres lists by machine and reason the acres of a zone that it does not work.
-func lostAcres(fleet []zoning.Machine, z zoning.Zone) any {
+func lostAcres(fleet zoning.Fleet, z zoning.Zone) any {
 	out := map[string]map[string]number{}
 	for k, reasons := range z.LostAcres {
 		for why, acres := range reasons {

@@ -22,7 +22,7 @@ func BandNames(w io.Writer, zm *zoning.ZoneMap) error {
 		{5, "green", auxInteger, auxGreen},
 		{6, "blue", auxInteger, auxBlue},
 	}}}}
-	bands := zoning.Bands(zm.Fleet)
+	bands := zm.Fleet.Bands()
 	acres := make([]float64, len(bands))
 	for _, lot := range zm.Lots {
 		for _, z := range lot.Zones {

@@ -20,7 +20,7 @@ import (
 // standard has for hatching.
 func SLD(w io.Writer, zm *zoning.ZoneMap) error {
 	style := sldStyle{Layer: ZonesLayer, Title: title(zm), Words: strings.Join(Remarks(zm), "\n")}
-	for i, b := range zoning.Bands(zm.Fleet) {
+	for i, b := range zm.Fleet.Bands() {
 		fill, line := palette.Flat(i, len(zm.Fleet))
 		rule := sldRule{Key: b.Key, Title: b.Name, Fill: hex(fill), Line: hex(line), sldMark: markOf(i, len(zm.Fleet))}
 		if b.Machine >= 0 {

@@ -52,7 +52,7 @@ func TestSLDHasARuleForEachBand(t *testing.T) {
 		assert.Equal(t, "1.1.0", s.Version)
 		assert.Equal(t, write.ZonesLayer, s.Layer)
 		assert.Contains(t, s.Words, zoning.Cautions()[0])
-		bands := zoning.Bands(zm.Fleet)
+		bands := zm.Fleet.Bands()
 		require.Len(t, s.Rules, len(bands))
 		looks := map[string]bool{}
 		for i, r := range s.Rules {

@@ -89,7 +89,7 @@ func summarise(m *zoning.ZoneMap) summary {
 	if m.Boundary != "" {
 		s.Boundary, s.EdgeAcres = m.Boundary, new(number)
 	}
-	bands := zoning.Bands(m.Fleet)
+	bands := m.Fleet.Bands()
 	for _, b := range bands {
 		s.Acres[b.Key] = 0
 	}

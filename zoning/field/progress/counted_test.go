@@ -139,7 +139,7 @@ func TestWhatIsTold(t *testing.T) {
 			m.Cells.Masks[i] = mask
 		}
 		for k := range m.Lots {
-			m.Lots[k].Zones[0].Band = zoning.BandOf(mask, 2)
+			m.Lots[k].Zones[0].Band = make(zoning.Fleet, 2).Band(mask)
 		}
 		r, err := Tally(m, []Worked{{Line: 1, Day: "2026-05-04", Machine: "loader", Hours: 1, Ground: box(w, 20, 20, 40, 40)}}, nil, nil)
 		require.NoError(t, err)

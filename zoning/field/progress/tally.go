@@ -126,7 +126,7 @@ func (r *Report) mark(m *Map, worked []Worked) ([]int32, error) {
 
 // count shares the acres of zones out over their cells.
 func (r *Report) count(m *Map, owner []int32) {
-	bands := zoning.Bands(m.Fleet)
+	bands := m.Fleet.Bands()
 	inLots := 0.0
 	for _, lot := range m.Lots {
 		zones, cells := make([]Zone, len(bands)), make([]float64, len(bands))
@@ -181,13 +181,12 @@ func (r *Report) count(m *Map, owner []int32) {
 
 // eachCell visits the cells of a lot with their band; i is -1 outside the window.
 func (m *Map) eachCell(lot zoning.LotMap, visit func(i, band int, share float64)) {
-	n := len(m.Fleet)
 	lot.Coverage.EachCell(func(col, row int, share float64) {
 		if col < 0 || row < 0 || col >= m.Cells.Cols || row >= m.Cells.Rows {
-			visit(-1, zoning.BandOf(zoning.Unknown, n), share)
+			visit(-1, m.Fleet.UnknownBand(), share)
 			return
 		}
 		i := row*m.Cells.Cols + col
-		visit(i, zoning.BandOf(m.Cells.Masks[i], n), share)
+		visit(i, m.Fleet.Band(m.Cells.Masks[i]), share)
 	})
 }

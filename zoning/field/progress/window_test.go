@@ -90,7 +90,7 @@ func TestOutsideAcresByCell(t *testing.T) {
 // its first row and column are on it.
 func TestCellsOffTheWindow(t *testing.T) {
 	m, _ := offset(t)
-	unknown := zoning.BandOf(zoning.Unknown, len(machines))
+	unknown := zoning.Fleet(machines).Band(zoning.Unknown)
 	for _, c := range []struct {
 		c0, r0, c1, r1 float64
 		on             int     // cells on the window

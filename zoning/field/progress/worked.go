@@ -45,7 +45,7 @@ type Rate struct {
 // Map is the zone map that was worked from.
 type Map struct {
 	Cells *zoning.Cells
-	Fleet []zoning.Machine
+	Fleet zoning.Fleet
 	Lots  []zoning.LotMap
 
 	// Cover is, for each cell, the index of its class in Covers; nil where the cover
@@ -117,7 +117,7 @@ func (m *Map) check() error {
 			return fmt.Errorf("a cell has cover %d of %d", c, len(m.Covers))
 		}
 	}
-	return zoning.CheckFleet(m.Fleet)
+	return m.Fleet.Check()
 }
 
 func (m *Map) machine(key string) int {

@@ -15,7 +15,7 @@ import (
 // CRS and the cells of the elevation: [write.BandCells], with the bands' colours
 // and names. [write.BandNames] writes what lies beside it.
 func Bands(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, cells *zoning.Cells) error {
-	bands := zoning.Bands(zm.Fleet)
+	bands := zm.Fleet.Bands()
 	classes := make([]raster.Class, len(bands))
 	for i, b := range bands {
 		classes[i].Name = b.Name

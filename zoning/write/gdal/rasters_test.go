@@ -56,7 +56,7 @@ func TestRastersOfAMap(t *testing.T) {
 	ds, pct := opened("slope.tif", b.Bytes())
 	assert.Equal(t, "slope in percent; "+m.Scale, ds.Bands()[0].Description())
 
-	acres := make([]float64, len(zoning.Bands(m.Fleet)))
+	acres := make([]float64, len(m.Fleet.Bands()))
 	steepest := make([]float64, len(acres))
 	var perimeter float64
 	for _, lot := range m.Lots {
@@ -73,7 +73,7 @@ func TestRastersOfAMap(t *testing.T) {
 	}
 	halves := perimeter * 93 / 2 / terrain.SquareMetresPerAcre // cells are at most 93 m wide; these lots lie along them
 	require.Less(t, halves, 0.05*(m.Lots[0].Acres+m.Lots[1].Acres))
-	for i, name := range zoning.Bands(m.Fleet) {
+	for i, name := range m.Fleet.Bands() {
 		want := acresOf(m, 0, name.Key) + acresOf(m, 1, name.Key)
 		assert.InDelta(t, want, acres[i], halves, name.Key)
 		if i < len(m.Fleet) {

@@ -106,7 +106,7 @@ type start struct {
 
 func (s *Server) start(w http.ResponseWriter, r *http.Request) {
 	a := start{Plane: planeFor(s.backdrop.plane, s.backdrop.east, s.backdrop.north), Formats: formatsTaken}
-	for _, b := range zoning.Bands(s.config.Fleet) {
+	for _, b := range s.config.Fleet.Bands() {
 		z := zone{Band: b.Key, Name: b.Name, Machine: b.Machine >= 0}
 		if z.Machine {
 			z.Limit = text.LimitPct(s.config.Fleet[b.Machine].SteepestPct())

@@ -66,7 +66,7 @@ func (t *tally) slopesToMeasure(zm *zoning.ZoneMap) []check {
 				Caution: "A written procedure for the site, before work starts."})
 		}
 	}
-	if a := t.bands[len(zm.Fleet)+1].acres; a > 0 {
+	if a := t.bands[zm.Fleet.UnknownBand()].acres; a > 0 {
 		out = append(out, check{Words: fmt.Sprintf("%s acres have no elevation data.", t.text(a)), Caution: zoning.NoElevation.Caution()})
 	}
 	return out

@@ -19,7 +19,7 @@ type Config struct {
 	Raster    raster.Options
 	Parcels   read.Options
 	Boundary  zoning.BoundaryQuality
-	Fleet     []zoning.Machine
+	Fleet     zoning.Fleet
 	Judge     mapping.Options
 
 	// Book holds the costs of machines and job, and is not changed; without one the

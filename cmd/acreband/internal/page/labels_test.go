@@ -18,7 +18,7 @@ func TestOnlyTheLargestPiecesAreNamed(t *testing.T) {
 	}
 	zm := &zoning.ZoneMap{Fleet: fleet.Default(), Lots: []zoning.LotMap{{Zones: []zoning.Zone{{Patches: patches}}}}}
 	ta := &tally{lots: 1}
-	for _, b := range zoning.Bands(zm.Fleet) {
+	for _, b := range zm.Fleet.Bands() {
 		ta.bands = append(ta.bands, bandTally{Band: b})
 	}
 	labels := ta.labels(zm)

@@ -17,8 +17,8 @@ type Result struct {
 	Plan   *plan.Plan // nil where nothing was planned
 	Site   []byte     // what was drawn on the page, a site file; nil where nothing was
 
-	fleet    []zoning.Machine // as the setting has it, before the state of the ground
-	book     *plan.Book       // nil where nothing was planned
+	fleet    zoning.Fleet // as the setting has it, before the state of the ground
+	book     *plan.Book   // nil where nothing was planned
 	cover    plan.Cover
 	painter  *sheet.Painter
 	plane    sheet.Plane

@@ -43,7 +43,7 @@ type Server struct {
 
 // New makes a server and looks through its elevation. Close it after use.
 func New(c Config) (*Server, error) {
-	if err := zoning.CheckFleet(c.Fleet); err != nil {
+	if err := c.Fleet.Check(); err != nil {
 		return nil, err
 	}
 	if c.Child == nil {

@@ -65,7 +65,7 @@ const (
 // judged is a fleet and options as a setting changes them, and what is to be said of
 // that on every output.
 type judged struct {
-	fleet            []zoning.Machine
+	fleet            zoning.Fleet
 	options          mapping.Options
 	raised, overrule []string // raised above the fleet file; changed otherwise
 }

@@ -29,7 +29,7 @@ type bandTally struct {
 
 func tallyOf(zm *zoning.ZoneMap) *tally {
 	t := &tally{lots: len(zm.Lots), may: make([]float64, len(zm.Fleet)), alone: make([]float64, len(zm.Fleet))}
-	for _, b := range zoning.Bands(zm.Fleet) {
+	for _, b := range zm.Fleet.Bands() {
 		t.bands = append(t.bands, bandTally{Band: b, steepest: math.NaN()})
 	}
 	for _, lot := range zm.Lots {
@@ -96,21 +96,20 @@ func (t *tally) worked() (acres, verify float64) {
 
 // says is the map in a sentence or two.
 func (t *tally) says(zm *zoning.ZoneMap) string {
-	n := len(zm.Fleet)
 	worked, verify := t.worked()
 	words := fmt.Sprintf("%s of %s acres can be worked with these machines", t.text(worked), t.text(t.acres))
 	if zm.Error.SigmaM > 0 && verify > 0 {
 		words += fmt.Sprintf("; verify %s of them on foot first", t.text(verify))
 	}
-	if a := t.bands[n].acres; a > 0 {
+	if a := t.bands[zm.Fleet.NoMachineBand()].acres; a > 0 {
 		words += fmt.Sprintf(". %s acres are hand work, or to leave", t.text(a))
 	} else {
 		words += ". None is left to hand work"
 	}
-	if a := t.bands[n+2].acres; a > 0 {
+	if a := t.bands[zm.Fleet.NoGoBand()].acres; a > 0 {
 		words += fmt.Sprintf("; %s are no-go", t.text(a))
 	}
-	if a := t.bands[n+1].acres; a > 0 {
+	if a := t.bands[zm.Fleet.UnknownBand()].acres; a > 0 {
 		words += fmt.Sprintf("; of %s nobody knows the height", t.text(a))
 	}
 	return words + "."

@@ -11,7 +11,7 @@ import (
 
 // limitsOf are the limits of a fleet that may be changed: those that the fleet file
 // gives.
-func (s *Server) limitsOf(now []zoning.Machine) []limitOf {
+func (s *Server) limitsOf(now zoning.Fleet) []limitOf {
 	out := []limitOf{}
 	for i, m := range s.config.Fleet {
 		for _, l := range limits {
@@ -28,7 +28,7 @@ func (s *Server) limitsOf(now []zoning.Machine) []limitOf {
 }
 
 // costsOf are the figures of a book that may be changed.
-func costsOf(book *plan.Book, fleet []zoning.Machine) []costOf {
+func costsOf(book *plan.Book, fleet zoning.Fleet) []costOf {
 	var out []costOf
 	for _, m := range fleet {
 		f := book.Machine(m.Key)

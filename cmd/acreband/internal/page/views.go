@@ -81,8 +81,8 @@ func (s *Server) groundView(w http.ResponseWriter, r *http.Request) {
 const pngType = "image/png"
 
 // bandNamed is the place of a band, -1 where there is none.
-func bandNamed(fleet []zoning.Machine, key string) int {
-	for i, b := range zoning.Bands(fleet) {
+func bandNamed(fleet zoning.Fleet, key string) int {
+	for i, b := range fleet.Bands() {
 		if b.Key == key {
 			return i
 		}
@@ -102,10 +102,10 @@ func (s *Server) swatch(w http.ResponseWriter, r *http.Request) {
 }
 
 // swatchesOf paints a sample of every band of a fleet.
-func swatchesOf(fleet []zoning.Machine) ([][]byte, error) {
+func swatchesOf(fleet zoning.Fleet) ([][]byte, error) {
 	const width, height = 72, 40
 	var all [][]byte
-	for band := range zoning.Bands(fleet) {
+	for band := range fleet.Bands() {
 		var b bytes.Buffer
 		if err := sheet.Swatch(&b, band, len(fleet), width, height); err != nil {
 			return nil, err

@@ -20,7 +20,7 @@ import (
 type Config struct {
 	Elevation     []string // what raster.NewCatalogue takes
 	RasterOptions raster.Options
-	Fleet         []zoning.Machine
+	Fleet         zoning.Fleet
 	Options       mapping.Options
 
 	Version  string        // of the program: a run and its continuation must share it

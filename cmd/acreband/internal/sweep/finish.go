@@ -165,7 +165,7 @@ func (r *run) finish() error {
 const mostRemarks = 50
 
 func (r *run) classes() (out []raster.Class) {
-	for i, b := range zoning.Bands(r.Fleet) {
+	for i, b := range r.Fleet.Bands() {
 		colour, _ := palette.Flat(i, len(r.Fleet))
 		out = append(out, raster.Class{Name: b.Name, Colour: colour})
 	}

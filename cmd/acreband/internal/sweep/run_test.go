@@ -55,7 +55,7 @@ func TestSlopeIsGDALs(t *testing.T) {
 	require.NoError(t, dem.Bands()[0].Read(0, 0, want, 720, 300))
 	compared, water := 0, 0
 	machines := fleet.Default()
-	all := zoning.Bands(machines)
+	all := zoning.Fleet(machines).Bands()
 	for i, w := range want {
 		if w < 0 {
 			continue

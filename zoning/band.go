@@ -1,0 +1,51 @@
+package zoning
+
+// Keys of the bands that are no machine.
+const (
+	NoMachineKey = "no-machine"
+	UnknownKey   = "unknown"
+	NoGoKey      = "no-go"
+)
+
+// Band is one answer a cell can have: the first machine that may work it, no
+// machine, unknown, or closed to machines.
+type Band struct {
+	Key     string
+	Name    string
+	Machine int // index in the fleet; -1 for the others
+}
+
+// Bands returns the fleet's bands in the order maps list them: each machine, no
+// machine, unknown, no-go.
+func (f Fleet) Bands() []Band {
+	bands := make([]Band, 0, len(f)+3)
+	for i, m := range f {
+		bands = append(bands, Band{m.Key, m.Name, i})
+	}
+	return append(bands,
+		Band{NoMachineKey, "No machine: hand work or leave", -1},
+		Band{UnknownKey, "No elevation data", -1},
+		Band{NoGoKey, "No-go: closed to machines", -1})
+}
+
+// Band returns the index in [Fleet.Bands] of the band that a mask belongs to. A mask of
+// machines that the fleet does not have belongs to no machine.
+func (f Fleet) Band(m Mask) int {
+	if m.First() >= len(f) {
+		return f.NoMachineBand()
+	}
+	return m.Class(len(f))
+}
+
+// IsMachine reports whether a band, by its index in [Fleet.Bands], is a machine's, which
+// is then the machine of the same index.
+func (f Fleet) IsMachine(band int) bool { return band >= 0 && band < len(f) }
+
+// NoMachineBand returns the index in [Fleet.Bands] of ground that no machine may work.
+func (f Fleet) NoMachineBand() int { return Mask(0).Class(len(f)) }
+
+// UnknownBand returns the index in [Fleet.Bands] of ground whose slope is not known.
+func (f Fleet) UnknownBand() int { return Unknown.Class(len(f)) }
+
+// NoGoBand returns the index in [Fleet.Bands] of ground that is closed to machines.
+func (f Fleet) NoGoBand() int { return NoGo.Class(len(f)) }
