@@ -162,7 +162,7 @@ func TestCautionsOfAMap(t *testing.T) {
 	assert.Contains(t, dressed, "keep at least 15 ft from 115 kV")
 	assert.Contains(t, dressed, "People may come within the thrown-object distance")
 	line.KV = 0
-	assert.Contains(t, cautions(line), "ask its owner for the voltage")
+	assert.Contains(t, cautions(line), "ask its owner for it")
 }
 
 // Lots too many to tell apart are planned as one, with all their acres.
