@@ -7,6 +7,15 @@ const MostMachines = 14
 type Book struct {
 	Machines []*Figures
 	Job      Job
+	Cost     CostModel // how hours and dollars follow from them; nil is [ByRate]
+}
+
+// cost is the model that counts.
+func (b *Book) cost() CostModel {
+	if b.Cost == nil {
+		return ByRate{}
+	}
+	return b.Cost
 }
 
 // Machine returns the figures of a machine, nil where there are none.
@@ -21,7 +30,7 @@ func (b *Book) Machine(key string) *Figures {
 
 // Clone returns a book of its own, to change without changing the first.
 func (b *Book) Clone() *Book {
-	c := &Book{Job: b.Job}
+	c := &Book{Job: b.Job, Cost: b.Cost}
 	c.Job.figuresText = b.Job.clone()
 	for _, f := range b.Machines {
 		g := *f

@@ -8,11 +8,13 @@ func (b *Book) Days(machine string, c Cover, acres, slopeMeanPct float64) (float
 	if f == nil || c == CoverNotGiven || c >= covers || f.missing() != "" || b.Job.check() != nil {
 		return 0, false
 	}
-	k := kind{figures: f}
-	v := valuesOf([]kind{k}, &b.Job, likeliest)
-	if !(v.machines[0].rate[c] > 0) {
+	v := valuesOf(b.cost(), []kind{{figures: f}}, &b.Job, likeliest)
+	if checkModel(v.cost, v) != nil {
 		return 0, false
 	}
-	productive := acres / k.ease(Piece{SlopeMeanPct: slopeMeanPct}) * v.productiveH(0, c)
-	return productive / v.productive / b.Job.DayH, true
+	perAcre, ease := v.productiveH(0, c), v.cost.Ease(f, Piece{SlopeMeanPct: slopeMeanPct, Cover: c, GrossAcres: acres, NetAcres: acres})
+	if perAcre == 0 || !(ease > 0) {
+		return 0, false
+	}
+	return acres / ease * perAcre / v.productive / b.Job.DayH, true
 }

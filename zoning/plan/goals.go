@@ -26,7 +26,10 @@ type Unmet struct {
 
 // planOptions finds the options of a plan, and where each machine begins to pay.
 func (p *planner) planOptions(plan *Plan) error {
-	drawn := p.draw()
+	drawn, err := p.draw()
+	if err != nil {
+		return err
+	}
 	var cheapest crew
 	for _, g := range []struct {
 		goal  Goal
@@ -96,7 +99,7 @@ func (p *planner) choice() *choice {
 	for i, k := range p.kinds {
 		c.owned = append(c.owned, k.owned)
 		c.moveH = append(c.moveH, k.moveH)
-		c.spend = append(c.spend, k.movesUSD(j, p.v.machines[i]))
+		c.spend = append(c.spend, p.v.movesUSD(i))
 	}
 	for i, piece := range p.site.Pieces {
 		ways := []option{{by: byNobody}}

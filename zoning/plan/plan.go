@@ -76,7 +76,13 @@ func Make(site *Site, fleet []zoning.Machine, book *Book) (*Plan, error) {
 		return nil, &Error{fmt.Sprintf("%d machines to choose from are more than %d", owned, MostMachines),
 			"lower owned: to what may come to this job"}
 	}
-	p := &planner{site: site, job: &book.Job, kinds: kinds, v: valuesOf(kinds, &book.Job, likeliest), walk: site.walkM()}
+	p := &planner{site: site, job: &book.Job, kinds: kinds, v: valuesOf(book.cost(), kinds, &book.Job, likeliest), walk: site.walkM()}
+	if err := checkModel(p.v.cost, p.v); err != nil {
+		return nil, err
+	}
+	if err := checkEase(p.v.cost, kinds, site); err != nil {
+		return nil, err
+	}
 	p.areas = areasOf(site, apartM(fleet, book.Job.TreeFt))
 	plan := &Plan{RuledOut: ruledOut, ApartFt: p.areas.apartM / zoning.MetresPerFoot,
 		HandPerAcre: book.Job.HandPerAcre.Likely, Notes: append(notes(&book.Job), site.Notes...)}

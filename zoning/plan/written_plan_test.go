@@ -170,10 +170,11 @@ func TestBreakEvenByHand(t *testing.T) {
 	p := &planner{job: &Job{HaulMiles: 10, StandingPerAcre: 4000, Rest: Leave}, walk: []float64{0, 0},
 		kinds: []kind{{fleet: 0, machine: zoning.Machine{Key: "a"}, figures: figures(1)}, {fleet: 1, machine: zoning.Machine{Key: "b"}, figures: figures(0.5)}},
 		site:  &Site{Pieces: []Piece{{May: 3, NetAcres: 10, Cover: Light}, {May: 2, NetAcres: 3, Cover: Light}}}}
-	p.v = valuesOf(p.kinds, p.job, likeliest)
-	p.v.productive, p.v.obstacles, p.v.finish, p.v.hand, p.v.truck = 1, 1, 1, 2500, 20
+	p.v = valuesOf(ByRate{}, p.kinds, p.job, likeliest)
+	p.v.productive, p.v.hand, p.v.truck = 1, 2500, 20
 	for i := range p.v.machines {
-		p.v.machines[i].machine = 100
+		d := &p.v.machines[i]
+		d.Machine, d.Obstacles, d.Finish = 100, 1, 1
 	}
 	check := func(with crew, want ...BreakEven) {
 		t.Helper()
@@ -210,8 +211,8 @@ func TestBreakEvenByHand(t *testing.T) {
 func TestTaskIsAShare(t *testing.T) {
 	p := &planner{walk: []float64{0}, job: &Job{}, kinds: []kind{{machine: zoning.Machine{Key: "a"}, figures: &Figures{WalkMPH: 1}}},
 		site: &Site{Pieces: []Piece{{Lot: "L", Zone: "Z", May: 1, NetAcres: 8, Cover: Light}}},
-		v:    values{productive: 0.5, obstacles: 1, finish: 1, machines: make([]machineValues, 1)}}
-	p.v.machines[0].rate[Light] = 2
+		v:    values{cost: ByRate{}, productive: 0.5, machines: []Draw{{Obstacles: 1, Finish: 1}}}}
+	p.v.machines[0].AcresPerHour[Light] = 2
 	assert.Equal(t, Task{Lot: "L", Zone: "Z", By: "a", Share: 0.25, NetAcres: 2, ProductiveH: 1, ScheduledH: 2, CostUSD: 100}, p.task(0, option{by: 0, spend: 400}, 0.25))
 	assert.Equal(t, Task{Lot: "L", Zone: "Z", By: HandKey, Share: 0.5, NetAcres: 4, CostUSD: 200}, p.task(0, option{by: byHand, spend: 400}, 0.5))
 	assert.Equal(t, LeftKey, p.task(0, option{by: byNobody}, 1).By)
