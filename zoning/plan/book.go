@@ -1,5 +1,7 @@
 package plan
 
+import "slices"
+
 // MostMachines is how many machines a plan may choose from, each of a kind counted.
 const MostMachines = 14
 
@@ -18,9 +20,17 @@ func (b *Book) cost() CostModel {
 	return b.Cost
 }
 
+// machines are those that are there.
+func (b *Book) machines() []*Figures {
+	if b == nil {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(b.Machines), func(f *Figures) bool { return f == nil })
+}
+
 // Machine returns the figures of a machine, nil where there are none.
 func (b *Book) Machine(key string) *Figures {
-	for _, f := range b.Machines {
+	for _, f := range b.machines() {
 		if f.Key == key {
 			return f
 		}
@@ -32,7 +42,7 @@ func (b *Book) Machine(key string) *Figures {
 func (b *Book) Clone() *Book {
 	c := &Book{Job: b.Job, Cost: b.Cost}
 	c.Job.figuresText = b.Job.clone()
-	for _, f := range b.Machines {
+	for _, f := range b.machines() {
 		g := *f
 		g.figuresText = f.clone()
 		c.Machines = append(c.Machines, &g)

@@ -11,11 +11,14 @@ import (
 	"github.com/acreband/acreband/zoning"
 )
 
+// fixed is a figure that is known.
+func fixed(v float64) Range { return Range{v, v, v} }
+
 // Days lost to weather make a job longer and a window shorter. By hand: 9 days of work
 // where one in ten is lost take 10 working days, two weeks of five; a window of 28 days
 // holds 20 working days, 18 of them fair.
 func TestWeatherTakesDaysFromTheWindowAndAddsThemToTheJob(t *testing.T) {
-	j := &Job{WeekDays: 5, Weather: Fixed(0.1)}
+	j := &Job{WeekDays: 5, Weather: fixed(0.1)}
 	assert.InDelta(t, 14, j.calendarDays(9, 0.1), 1e-9)
 	assert.InDelta(t, 12.6, j.calendarDays(9, 0), 1e-9)
 	assert.InDelta(t, 25.2, j.calendarDays(9, 0.5), 1e-9)
@@ -57,7 +60,7 @@ func TestHalfDays(t *testing.T) {
 func TestMovingByHand(t *testing.T) {
 	book := &Book{Job: Job{HaulMiles: 30, HaulMPH: 45}}
 	f := Figures{Key: "a", HaulPerMile: 4, Loads: 2, HandlingH: 0.75, PermitUSD: 60, Owned: 1, WidthFt: 8.5, GrossLb: 80000}
-	f.Rate[Light] = Rate{Fixed(1), false}
+	f.Rate[Light] = Rate{fixed(1), false}
 	for _, k := range neededKeys {
 		f.note(k, "given")
 	}

@@ -52,11 +52,13 @@ type planner struct {
 	walk  []float64
 }
 
+var errNoBook = &Error{"there is no site or no book of figures to plan with", "give both: a book has the figures of machines and job"}
+
 // Make plans a job: a site whose pieces a map of this fleet gave, and the figures of
 // its owner. Errors are [*Error] where the input is at fault.
 func Make(site *Site, fleet []zoning.Machine, book *Book) (*Plan, error) {
 	if site == nil || book == nil {
-		return nil, &Error{"there is no site or no book of figures to plan with", "give both: a book has the figures of machines and job"}
+		return nil, errNoBook
 	}
 	if err := zoning.CheckFleet(fleet); err != nil {
 		return nil, &Error{err.Error(), "give a fleet that can be used"}
@@ -66,6 +68,11 @@ func Make(site *Site, fleet []zoning.Machine, book *Book) (*Plan, error) {
 	}
 	if err := site.check(len(fleet)); err != nil {
 		return nil, err
+	}
+	for _, f := range book.machines() {
+		if err := f.check(); err != nil {
+			return nil, err
+		}
 	}
 	kinds, ruledOut := whichMayCome(fleet, book)
 	owned := 0

@@ -164,7 +164,7 @@ func TestUnitsHoldTheirBounds(t *testing.T) {
 func TestBreakEvenByHand(t *testing.T) {
 	figures := func(rate float64) *Figures {
 		f := &Figures{HaulPerMile: 5, Loads: 1, WalkMPH: 3}
-		f.Rate[Light] = Rate{Fixed(rate), false}
+		f.Rate[Light] = Rate{fixed(rate), false}
 		return f
 	}
 	p := &planner{job: &Job{HaulMiles: 10, StandingPerAcre: 4000, Rest: Leave}, walk: []float64{0, 0},
@@ -249,7 +249,7 @@ func TestCrews(t *testing.T) {
 
 // What becomes of the rest is told with its price, and what is assumed without its basis.
 func TestNotesOfAJob(t *testing.T) {
-	j := &Job{Rest: Leave, StandingPerAcre: 4000, HandPerAcre: Fixed(3500), Overhead: 0.12, Contingency: 0.1, Margin: 0.15, MinimumUSD: 2500}
+	j := &Job{Rest: Leave, StandingPerAcre: 4000, HandPerAcre: fixed(3500), Overhead: 0.12, Contingency: 0.1, Margin: 0.15, MinimumUSD: 2500}
 	assert.Contains(t, notes(j)[1], "stays standing; the choice counts $4,000 an acre against it")
 	assert.Contains(t, notes(j)[2], "12% overhead and 10% contingency on it, 15% of the price as margin, and at least $2,500")
 	j.Rest = Hand
@@ -258,7 +258,7 @@ func TestNotesOfAJob(t *testing.T) {
 	f.note("fuel", "$1/h")
 	f.note("basis", "memory")
 	f.note("teeth", "$2/h")
-	f.Assume("memory")
+	f.assume("memory")
 	f.note("teeth", "$3/h")
 	assert.Equal(t, "fuel $1/h", f.list([]string{"fuel", "teeth", "basis", "machine"}))
 	assert.Empty(t, f.ownBasis())
