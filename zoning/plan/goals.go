@@ -124,6 +124,17 @@ func (p *planner) choice() *choice {
 // be left.
 func (c *choice) spared(ways []option, o option) bool { return c.whole && o.by < 0 && workable(ways) }
 
+// first is what a way to deal with a piece counts for before any cost.
+func (c *choice) first(piece int, o option) float64 {
+	switch {
+	case c.acres != nil && o.by == byNobody:
+		return c.acres[piece]
+	case c.spared(c.pieces[piece], o):
+		return 1
+	}
+	return 0
+}
+
 func workable(ways []option) bool { return ways[len(ways)-1].by >= 0 }
 
 // complete tells whether a crew does all that the choice asks for. What rounding leaves
