@@ -149,6 +149,7 @@ func TestMakeRefusesPlacesAndSigns(t *testing.T) {
 		"the site has -1 kV of an overhead line":       func(s *plan.Site) { s.Signs.LineKV = -1 },
 		"the site has +Inf kV of an overhead line":     func(s *plan.Site) { s.Signs.LineKV = inf },
 		"piece 1 (zone) lies at NaN, 0":                func(s *plan.Site) { s.Pieces[0].EastM = nan },
+		"piece 1 (zone) lies at -Inf, 0":               func(s *plan.Site) { s.Pieces[0].EastM = -inf },
 		"piece 1 (zone) lies at 0, +Inf":               func(s *plan.Site) { s.Pieces[0].NorthM = inf },
 		"piece 1 (zone) has NaN gross acres":           func(s *plan.Site) { s.Pieces[0].GrossAcres = nan },
 		"piece 1 (zone) has a mean slope of NaN%":      func(s *plan.Site) { s.Pieces[0].SlopeMeanPct = nan },
