@@ -14,10 +14,13 @@ type figure struct {
 	optional bool
 }
 
-// needed is a figure without a range.
-func needed(key string, v float64, in unit) figure { return figure{key, Range{v, v, v}, in, false} }
+// ranged is a figure with a range.
+func ranged(key string, r Range, in unit) figure { return figure{key, r, in, false} }
 
-// ifGiven is one that need not be given.
+// needed is one without.
+func needed(key string, v float64, in unit) figure { return ranged(key, Range{v, v, v}, in) }
+
+// ifGiven is one that need not be given, and is zero then.
 func ifGiven(key string, v float64, in unit) figure { return figure{key, Range{v, v, v}, in, true} }
 
 // checkFigures holds figures to the bounds that files are held to: fields may be set
@@ -42,10 +45,10 @@ func checkFigures(of string, all []figure) error {
 func (j *Job) checkNumbers() error {
 	return checkFigures("job", []figure{
 		needed("haul_miles", j.HaulMiles, miles), needed("haul_speed", j.HaulMPH, milesPerHour),
-		{"support_truck", j.SupportTruck, perHour, false}, {"productive", j.Productive, percent, false},
-		needed("day", j.DayH, dayHours), needed("week", j.WeekDays, weekDays), {"weather", j.Weather, lossPercent, false},
-		{"obstacles", j.Obstacles, percent, false}, {"finish", j.Finish, percent, false},
-		{"hand_work", j.HandPerAcre, perAcre, false}, needed("left_standing", j.StandingPerAcre, perAcre),
+		ranged("support_truck", j.SupportTruck, perHour), ranged("productive", j.Productive, percent),
+		needed("day", j.DayH, dayHours), needed("week", j.WeekDays, weekDays), ranged("weather", j.Weather, lossPercent),
+		ranged("obstacles", j.Obstacles, percent), ranged("finish", j.Finish, percent),
+		ranged("hand_work", j.HandPerAcre, perAcre), needed("left_standing", j.StandingPerAcre, perAcre),
 		needed("minimum_charge", j.MinimumUSD, money), needed("overhead", j.Overhead, addPercent),
 		needed("contingency", j.Contingency, addPercent), needed("margin", j.Margin, lossPercent),
 		ifGiven("window", j.WindowDays, days), ifGiven("budget", j.BudgetUSD, money), ifGiven("bridge", j.BridgeLb, pounds),
@@ -56,8 +59,8 @@ func (j *Job) checkNumbers() error {
 // check says which figure of a machine cannot be used.
 func (f *Figures) check() error {
 	all := []figure{
-		{"machine", f.Machine, perHour, false}, {"operator", f.Operator, perHour, false},
-		{"fuel", f.Fuel, perHour, false}, {"teeth", f.Teeth, perHour, false},
+		ranged("machine", f.Machine, perHour), ranged("operator", f.Operator, perHour),
+		ranged("fuel", f.Fuel, perHour), ranged("teeth", f.Teeth, perHour),
 		ifGiven("width", f.WidthFt, feet), ifGiven("gross_weight", f.GrossLb, pounds), needed("haul_rate", f.HaulPerMile, perMile),
 		needed("handling", f.HandlingH, hours), needed("permit", f.PermitUSD, money), {"walk_speed", Range{f.WalkMPH, f.WalkMPH, f.WalkMPH}, milesPerHour, f.text["walk_speed"] == ""},
 	}

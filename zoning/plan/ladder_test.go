@@ -194,3 +194,23 @@ func TestRungsByHand(t *testing.T) {
 	require.Len(t, one, 1)
 	assert.Equal(t, 3.0, one[0].acres)
 }
+
+// A crew whose moves the budget does not pay for, or that has no hours after them, clears
+// nothing.
+func TestCrewsThatCannotComeClearNothing(t *testing.T) {
+	s := &Site{Pieces: []Piece{{Zone: "z", May: 0b1111, GrossAcres: 6, NetAcres: 6, Cover: Light}}}
+	for _, limit := range [][2]string{{"budget", "$100"}, {"haul_miles", "500mi"}} {
+		p := planning(t, s, "job", limit[0], limit[1], "job", "window", "1days", "job", "week", "7days")
+		all, err := p.clearings()
+		require.NoError(t, err)
+		assert.Empty(t, all, limit[0])
+	}
+	p := planning(t, s, "job", "budget", "$1500")
+	all, err := p.clearings()
+	require.NoError(t, err)
+	require.NotEmpty(t, all)
+	for _, c := range all {
+		assert.LessOrEqual(t, c.cost, 1500.01)
+		assert.Less(t, c.acres, 6.0)
+	}
+}

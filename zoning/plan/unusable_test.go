@@ -75,6 +75,9 @@ func TestMakeRefusesFigures(t *testing.T) {
 		"job: week is +Inf; give at most 7":         func(j *plan.Job, _ *plan.Figures) { j.WeekDays = inf },
 		"job: productive is 1.1; give at most 1":    func(j *plan.Job, _ *plan.Figures) { j.Productive.High = 1.1 },
 		"job: productive is 0":                      func(j *plan.Job, _ *plan.Figures) { j.Productive.Low = 0 },
+		"job: productive is 0; give a number above": func(j *plan.Job, _ *plan.Figures) { j.Productive = plan.Range{} },
+		"job: obstacles is 0; give a number":        func(j *plan.Job, _ *plan.Figures) { j.Obstacles = plan.Range{} },
+		"job: day is 0":                             func(j *plan.Job, _ *plan.Figures) { j.DayH = 0 },
 		"job: weather is 0.91; give at most 0.9":    func(j *plan.Job, _ *plan.Figures) { j.Weather.High = 0.91 },
 		"job: obstacles has 0.9, 0.8 and 0.95 as":   func(j *plan.Job, _ *plan.Figures) { j.Obstacles = plan.Range{Low: 0.9, Likely: 0.8, High: 0.95} },
 		"job: finish has 0.9, NaN and 1 as":         func(j *plan.Job, _ *plan.Figures) { j.Finish = plan.Range{Low: 0.9, Likely: nan, High: 1} },
@@ -111,7 +114,9 @@ func TestMakeRefusesFigures(t *testing.T) {
 		"track-loader: stem_factor: a point at 2 follows one at 2": func(_ *plan.Job, f *plan.Figures) {
 			f.StemFactor = plan.Curve{{At: 2, Factor: 1}, {At: 2, Factor: 0.5}}
 		},
-		"track-loader: slope_factor: a point at NaN": func(_ *plan.Job, f *plan.Figures) { f.SlopeFactor = plan.Curve{{At: nan, Factor: 1}} },
+		"track-loader: stem_factor: a point at +Inf":  func(_ *plan.Job, f *plan.Figures) { f.StemFactor = plan.Curve{{At: inf, Factor: 1}} },
+		"track-loader: stem_factor: a factor is +Inf": func(_ *plan.Job, f *plan.Figures) { f.StemFactor = plan.Curve{{At: 1, Factor: inf}} },
+		"track-loader: slope_factor: a point at NaN":  func(_ *plan.Job, f *plan.Figures) { f.SlopeFactor = plan.Curve{{At: nan, Factor: 1}} },
 	} {
 		book := plan.Default()
 		change(&book.Job, book.Machine("track-loader"))
