@@ -120,7 +120,7 @@ func (p *planner) choice() *choice {
 	return c
 }
 
-// spared tells whether a way leaves ground that a machine may work, where nothing is to
+// spared reports whether a way leaves ground that a machine may work, where nothing is to
 // be left.
 func (c *choice) spared(ways []option, o option) bool { return c.whole && o.by < 0 && workable(ways) }
 
@@ -135,9 +135,10 @@ func (c *choice) first(piece int, o option) float64 {
 	return 0
 }
 
+// workable reports whether a machine may work a piece with such ways: those of machines come last.
 func workable(ways []option) bool { return ways[len(ways)-1].by >= 0 }
 
-// complete tells whether a crew does all that the choice asks for. What rounding leaves
+// complete reports whether a crew does all that the choice asks for. What rounding leaves
 // of a piece is nothing left.
 func (c *choice) complete(s solution) bool {
 	for i, ways := range c.pieces {
@@ -181,7 +182,7 @@ func (p *planner) fewest() (solution, bool, error) {
 	return s, s.crew != nil, err
 }
 
-// covers tells whether a crew has a machine for everything that machines may work.
+// covers reports whether a crew has a machine for everything that machines may work.
 func (c *choice) covers(k crew) bool {
 	for _, ways := range c.pieces {
 		found := !workable(ways)

@@ -197,7 +197,7 @@ func (c *pieceCounter) piece(lot string, key pieceKey, s *pieceSum, acres float6
 }
 
 // LeastWorkAcres is less ground than any machine stands on, 44 ft²: slivers that cutting
-// cells at the boundary leaves. Nobody walks to one to work it.
+// cells at the boundary leaves. No machine is sent to one.
 const LeastWorkAcres = 0.001
 
 // joinLots makes one piece of those of all lots that have all but the lot in common.

@@ -28,7 +28,7 @@ type Caution struct {
 // bareSoilAcres is the disturbed ground from which a stormwater permit is asked for.
 const bareSoilAcres = 1
 
-// crewFacts are what of a plan cautions hang on.
+// crewFacts are what of a plan cautions depend on.
 type crewFacts struct {
 	machines     int
 	remote       []string // names of machines with the operator outside

@@ -87,7 +87,7 @@ func (s *Site) checkPlaces() error {
 	return nil
 }
 
-// closed tells whether a piece is no work: closed to machines, or without
+// closed reports whether a piece is no work: closed to machines, or without
 // elevation.
 func (p Piece) closed() bool { return p.May&(zoning.NoGo|zoning.Unknown) != 0 }
 
