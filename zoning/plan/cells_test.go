@@ -101,3 +101,15 @@ func TestLandingInTheMiddle(t *testing.T) {
 	assert.InDelta(t, 80, s.LandingEastM, 1e-9)
 	assert.InDelta(t, -10, s.LandingNorthM, 1e-9)
 }
+
+// Less than a thousandth of an acre is a sliver that no machine is sent to; from there on all
+// is to be cleared, and what is not sure of a machine's own band is to be verified.
+func TestSliversAreNotToBeCleared(t *testing.T) {
+	c := counterOf()
+	sum := &pieceSum{cells: 4, sure: 1}
+	sliver := c.piece("a", pieceKey{may: 0b11}, sum, 0.0009)
+	assert.Equal(t, []float64{0.0009, 0, 0}, []float64{sliver.GrossAcres, sliver.NetAcres, sliver.VerifyAcres})
+	least := c.piece("a", pieceKey{may: 0b11}, sum, 0.001)
+	assert.Equal(t, []float64{0.001, 0.001, 0.00075}, []float64{least.GrossAcres, least.NetAcres, least.VerifyAcres})
+	assert.Zero(t, c.piece("a", pieceKey{band: 2}, sum, 1).VerifyAcres, "no machine works it")
+}

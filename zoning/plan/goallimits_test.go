@@ -99,6 +99,9 @@ func TestNothingToClearIsNoTask(t *testing.T) {
 	require.Len(t, plan.BreakEven, 1)
 	assert.Equal(t, "track-loader", plan.BreakEven[0].Key)
 	for _, o := range plan.Options {
+		raw := p.job.calendarDays(o.WorkingDays, p.job.Weather.Likely)
+		require.NotEqual(t, math.Ceil(raw), raw)
+		assert.Equal(t, math.Ceil(raw), o.CalendarDays, "calendar days are whole")
 		require.Len(t, o.Tasks, 1, o.Goal)
 		assert.Equal(t, Task{Zone: "a", By: "track-loader", Share: 1, NetAcres: 6}, Task{Zone: o.Tasks[0].Zone, By: o.Tasks[0].By, Share: o.Tasks[0].Share, NetAcres: o.Tasks[0].NetAcres})
 	}
