@@ -44,7 +44,11 @@ func (c *progressCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	report, err := progress.Tally(plan.WorkMap(ground, zones, cover), worked, hours, plan.ExpectedRates(recommended, job.book))
+	work, err := plan.WorkMap(ground, zones, cover)
+	if err != nil {
+		return err
+	}
+	report, err := progress.Tally(work, worked, hours, plan.ExpectedRates(recommended, job.book))
 	if err != nil {
 		return inputError{err}
 	}

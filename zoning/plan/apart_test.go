@@ -57,7 +57,7 @@ func TestWalkingIsTheShortestTreeThereAndBack(t *testing.T) {
 	assert.InDelta(t, 2*math.Hypot(2000, 30), way[0], 1e-9)
 }
 
-// The tree does not hang on the order of the pieces: from the landing at 0 the nearest
+// The tree does not depend on the order of the pieces: from the landing at 0 the nearest
 // comes first, though it is the last here.
 func TestTheTreeTakesTheNearestFirst(t *testing.T) {
 	s := &Site{Pieces: []Piece{{EastM: 300}, {EastM: 100}, {EastM: 200}, {EastM: 50}}}

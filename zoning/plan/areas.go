@@ -59,7 +59,7 @@ func areasOf(s *Site, apart float64) areas {
 			from := near[0]
 			near = near[1:]
 			for j, q := range s.Pieces {
-				if a.of[j] < 0 && q.GrossAcres < circles && gap(from, j) < apart {
+				if a.of[j] < 0 && q.GrossAcres < circles && !(gap(from, j) >= apart) {
 					a.of[j] = k
 					near = append(near, j)
 				}

@@ -35,7 +35,7 @@ func (p *planner) assume(plan *Plan) {
 	}
 }
 
-// keysUsed are the figures of a machine that a plan hangs on: all but the rates in covers
+// keysUsed are the figures of a machine that a plan depends on: all but the rates in covers
 // that no ground has that it may work; nil where there is no such ground.
 func (p *planner) keysUsed(k kind) []string {
 	var keys []string

@@ -1,5 +1,7 @@
 package plan
 
+import "slices"
+
 // MostMachines is how many machines a plan may choose from, each of a kind counted.
 const MostMachines = 14
 
@@ -7,11 +9,28 @@ const MostMachines = 14
 type Book struct {
 	Machines []*Figures
 	Job      Job
+	Cost     CostModel // how hours and dollars follow from them; nil is [ByRate]
+}
+
+// cost is the model that counts.
+func (b *Book) cost() CostModel {
+	if b.Cost == nil {
+		return ByRate{}
+	}
+	return b.Cost
+}
+
+// machines are those that are there.
+func (b *Book) machines() []*Figures {
+	if b == nil {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(b.Machines), func(f *Figures) bool { return f == nil })
 }
 
 // Machine returns the figures of a machine, nil where there are none.
 func (b *Book) Machine(key string) *Figures {
-	for _, f := range b.Machines {
+	for _, f := range b.machines() {
 		if f.Key == key {
 			return f
 		}
@@ -21,9 +40,9 @@ func (b *Book) Machine(key string) *Figures {
 
 // Clone returns a book of its own, to change without changing the first.
 func (b *Book) Clone() *Book {
-	c := &Book{Job: b.Job}
+	c := &Book{Job: b.Job, Cost: b.Cost}
 	c.Job.figuresText = b.Job.clone()
-	for _, f := range b.Machines {
+	for _, f := range b.machines() {
 		g := *f
 		g.figuresText = f.clone()
 		c.Machines = append(c.Machines, &g)

@@ -41,7 +41,7 @@ func (p *planner) breakEven(with crew) []BreakEven {
 			an = onlyUSD / only
 		}
 		if an < perAcre {
-			b.Ever, b.Acres = true, k.movesUSD(p.job, p.v.machines[i])/(perAcre-an)
+			b.Ever, b.Acres = true, p.v.movesUSD(i)/(perAcre-an)
 		}
 		out = append(out, b)
 	}

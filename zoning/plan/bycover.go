@@ -9,7 +9,7 @@ type ByCover struct {
 	WorkingDays             float64
 }
 
-// coverMissing tells whether the cover of ground to be worked is not given.
+// coverMissing reports whether the cover of ground to be worked is not given.
 func (p *planner) coverMissing() bool {
 	for _, piece := range p.site.Pieces {
 		if !piece.closed() && piece.May != 0 && piece.NetAcres > 0 && piece.Cover == CoverNotGiven {

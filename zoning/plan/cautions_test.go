@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -9,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/site"
 )
 
 // Each sign has its caution, and nothing else has one.
@@ -50,7 +52,21 @@ func TestClearanceOfALine(t *testing.T) {
 		assert.Contains(t, Signs{OverheadLine: true, LineKV: kV}.clearance(), "keep at least "+want+" from ", "%g kV", kV)
 	}
 	assert.Contains(t, Signs{LineKV: 1000.1}.clearance(), "above the table")
-	assert.Contains(t, Signs{}.clearance(), "ask its owner for the voltage")
+}
+
+// A line of unknown voltage had 50 ft on the map and "at least 10 ft" in the plan, out of two
+// tables: there is one, and the plan says what the map keeps.
+func TestClearanceOfAnUnknownVoltageIsTheMaps(t *testing.T) {
+	got := Signs{OverheadLine: true}.cautions(crewFacts{})
+	require.Len(t, got, 1)
+	assert.Equal(t, Caution{"There is an overhead line: keep at least 50 ft, since its voltage is not known; ask its owner for it. " +
+		"Its owner's rule governs where it asks for more.", "29 CFR 1926.1409(a), a rule for cranes used as a caution"}, got[0])
+	known := Signs{OverheadLine: true, LineKV: 0.1}.cautions(crewFacts{})
+	assert.Equal(t, "29 CFR 1926.1408 Table A, a rule for cranes used as a caution", known[0].Source)
+	for _, kV := range []float64{0, 0.1, 50, 50.1, 200.1, 350.1, 500.1, 1000} {
+		feet := fmt.Sprintf("at least %.0f ft", site.ClearanceM(kV)/zoning.MetresPerFoot)
+		assert.Contains(t, Signs{LineKV: kV}.clearance(), feet, "%g kV", kV)
+	}
 }
 
 // What is cleared, brought and found of a plan decides its cautions.

@@ -19,7 +19,12 @@ const (
 var coverKeys = [covers]string{"not given", "open", "light", "medium", "heavy"}
 
 // String is the class's name in files; "not given" for none.
-func (c Cover) String() string { return coverKeys[c] }
+func (c Cover) String() string {
+	if c >= covers {
+		return fmt.Sprintf("cover %d", uint8(c))
+	}
+	return coverKeys[c]
+}
 
 // Classes are the classes from the least growth to the most.
 func Classes() []Cover { return []Cover{Open, Light, Medium, Heavy} }

@@ -11,11 +11,14 @@ import (
 	"github.com/acreband/acreband/zoning"
 )
 
+// fixed is a figure that is known.
+func fixed(v float64) Range { return Range{v, v, v} }
+
 // Days lost to weather make a job longer and a window shorter. By hand: 9 days of work
 // where one in ten is lost take 10 working days, two weeks of five; a window of 28 days
 // holds 20 working days, 18 of them fair.
 func TestWeatherTakesDaysFromTheWindowAndAddsThemToTheJob(t *testing.T) {
-	j := &Job{WeekDays: 5, Weather: Fixed(0.1)}
+	j := &Job{WeekDays: 5, Weather: fixed(0.1)}
 	assert.InDelta(t, 14, j.calendarDays(9, 0.1), 1e-9)
 	assert.InDelta(t, 12.6, j.calendarDays(9, 0), 1e-9)
 	assert.InDelta(t, 25.2, j.calendarDays(9, 0.5), 1e-9)
@@ -57,7 +60,7 @@ func TestHalfDays(t *testing.T) {
 func TestMovingByHand(t *testing.T) {
 	book := &Book{Job: Job{HaulMiles: 30, HaulMPH: 45}}
 	f := Figures{Key: "a", HaulPerMile: 4, Loads: 2, HandlingH: 0.75, PermitUSD: 60, Owned: 1, WidthFt: 8.5, GrossLb: 80000}
-	f.Rate[Light] = Rate{Fixed(1), false}
+	f.Rate[Light] = Rate{fixed(1), false}
 	for _, k := range neededKeys {
 		f.note(k, "given")
 	}
@@ -67,15 +70,20 @@ func TestMovingByHand(t *testing.T) {
 		require.Empty(t, out)
 		return kinds[0]
 	}
+	movesUSD := func(k kind) float64 {
+		v := valuesOf(ByRate{}, []kind{k}, &book.Job, likeliest)
+		v.machines[0].Operator = 40
+		return v.movesUSD(0)
+	}
 	k := come()
 	moveH := 2 * (30.0/45 + 2*0.75)
 	assert.InDelta(t, moveH, k.moveH, 1e-9)
 	assert.Empty(t, k.permit, "at the limits of the road")
 	usd := 2*2*30*4 + moveH*40
-	assert.InDelta(t, usd, k.movesUSD(&book.Job, machineValues{operator: 40}), 1e-9)
+	assert.InDelta(t, usd, movesUSD(k), 1e-9)
 	f.WidthFt = 8.51
 	assert.Equal(t, "travels 8.51 ft wide: over 8.5 ft", come().permit)
-	assert.InDelta(t, usd+2*2*60, come().movesUSD(&book.Job, machineValues{operator: 40}), 1e-9)
+	assert.InDelta(t, usd+2*2*60, movesUSD(come()), 1e-9)
 	f.GrossLb = 80001
 	assert.Equal(t, "travels 8.51 ft wide and at 80001 lb: over 8.5 ft and 80 000 lb", come().permit)
 	f.WidthFt = 8.5
@@ -111,8 +119,8 @@ func TestMovingByHand(t *testing.T) {
 // half of it left by slope, 80% by stems, 90% by obstacles, 95% by the finish.
 func TestLoadByHand(t *testing.T) {
 	k := kind{figures: &Figures{SlopeFactor: Curve{{10, 1}, {30, 0.5}}, StemFactor: Curve{{2, 1}, {6, 0.6}}, WalkMPH: 2}}
-	v := values{productive: 0.75, obstacles: 0.9, finish: 0.95, machines: []machineValues{{machine: 55, operator: 40, fuel: 18, teeth: 10}}}
-	v.machines[0].rate[Medium] = 0.5
+	v := values{cost: ByRate{}, productive: 0.75, machines: []Draw{{Obstacles: 0.9, Finish: 0.95, Machine: 55, Operator: 40, Fuel: 18, Teeth: 10}}}
+	v.machines[0].AcresPerHour[Medium] = 0.5
 	p := Piece{May: 1, NetAcres: 3, SlopeMeanPct: 30, StemIn: 4, Cover: Medium}
 	w, ok := v.load(0, k, p, 804.672) // half a mile
 	require.True(t, ok)
@@ -123,7 +131,7 @@ func TestLoadByHand(t *testing.T) {
 	assert.InDelta(t, productive/0.75+0.25, w.scheduled, 1e-9)
 	assert.InDelta(t, (productive/0.75+0.25)*95+productive*28, w.usd, 1e-9)
 	p.StemIn = 0
-	assert.InDelta(t, 0.5, k.ease(p), 1e-9, "stems that nobody knows cost nothing")
+	assert.InDelta(t, 0.5, ByRate{}.Ease(k.figures, p), 1e-9, "stems that nobody knows cost nothing")
 	for name, change := range map[string]func(p *Piece){
 		"another cover": func(p *Piece) { p.Cover = Heavy }, "another's": func(p *Piece) { p.May = 2 },
 		"no-go": func(p *Piece) { p.May |= zoning.NoGo }, "unknown": func(p *Piece) { p.May |= zoning.Unknown },
@@ -158,10 +166,12 @@ func TestTallyByHand(t *testing.T) {
 	tally.add(work{kind: 1, cover: Light, area: 1, sure: 3, walkH: 1})
 	tally.add(work{kind: 1, cover: Light, area: 1, sure: 0.5})
 	require.Len(t, tally.works, 3, "work of one kind, cover and area is one")
-	v := values{productive: 0.5, obstacles: 1, finish: 1, verify: 1, truck: 25, hand: 3000, weather: 0.2,
-		machines: []machineValues{{machine: 50, operator: 40, fuel: 20, teeth: 10}, {machine: 100, operator: 45, fuel: 30, teeth: 15}}}
+	v := values{cost: ByRate{}, productive: 0.5, verify: 1, truck: 25, hand: 3000, weather: 0.2,
+		machines: []Draw{{Machine: 50, Operator: 40, Fuel: 20, Teeth: 10}, {Machine: 100, Operator: 45, Fuel: 30, Teeth: 15}}}
 	for i := range v.machines {
-		v.machines[i].rate[Light] = 1
+		d := &v.machines[i]
+		d.Figures, d.Job, d.MoveH, d.Obstacles, d.Finish = p.kinds[i].figures, job, p.kinds[i].moveH, 1, 1
+		d.AcresPerHour[Light] = 1
 	}
 	got := tally.at(v)
 	assert.InDelta(t, 17.5, got.productiveH, 1e-9)

@@ -34,4 +34,6 @@ job:
 	assert.False(t, ok)
 	_, ok = book.Days("airship", plan.Light, 6.4, 20)
 	assert.False(t, ok)
+	_, ok = plan.Default().Days("remote-crawler", plan.Heavy, 6.4, 20)
+	assert.False(t, ok, "it does not work such cover")
 }

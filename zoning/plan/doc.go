@@ -10,6 +10,8 @@
 //
 // # Hours and cost
 //
+// By the built-in [CostModel], [ByRate]; a Book may have another:
+//
 //	productive = net acres / (rate of the cover · slope factor · stem factor · obstacles · finish)
 //	scheduled  = productive / productive share + walking
 //	cost       = scheduled · (machine + operator) + productive · (fuel + teeth)

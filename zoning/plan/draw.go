@@ -77,12 +77,15 @@ func (s *sampler) take(r Range, what cause) float64 {
 
 // draw takes every set of figures that the spreads of a plan are made of. Its options
 // are reckoned with the same ones, so that their difference is not chance.
-func (p *planner) draw() []values {
+func (p *planner) draw() ([]values, error) {
 	s := newSampler()
 	drawn := make([]values, draws)
 	for i := range drawn {
 		s.next()
-		drawn[i] = valuesOf(p.kinds, p.job, s.take)
+		drawn[i] = valuesOf(p.v.cost, p.kinds, p.job, s.take)
+		if err := checkModel(p.v.cost, drawn[i]); err != nil {
+			return nil, err
+		}
 	}
-	return drawn
+	return drawn, nil
 }

@@ -66,7 +66,7 @@ func TestWhatMovesEachFigure(t *testing.T) {
 	j := &Job{SupportTruck: r(1), Productive: r(0.5), Obstacles: r(2), Finish: r(3), Weather: r(4), HandPerAcre: r(5), DayH: 10}
 	f := &Figures{Machine: r(6), Operator: r(7), Fuel: r(8), Teeth: r(9)}
 	f.Rate[Light], f.Rate[Heavy] = Rate{r(10), false}, Rate{r(11), true}
-	v := valuesOf([]kind{{figures: f}}, j, func(r Range, c cause) float64 {
+	v := valuesOf(ByRate{}, []kind{{figures: f}}, j, func(r Range, c cause) float64 {
 		asked[r] = c
 		return r.Likely
 	})
@@ -75,10 +75,10 @@ func TestWhatMovesEachFigure(t *testing.T) {
 		r(1): wages, r(0.5): ground, r(2): ground, r(3): ground, r(4): hindrance, r(5): wages, {0, 1, 2}: alone,
 		r(6): wages, r(7): wages, r(8): wages, r(9): wages, r(10): growth(Light), r(11): growth(Heavy),
 	}, asked)
-	assert.Equal(t, values{truck: 1, productive: 0.5, obstacles: 2, finish: 3, weather: 4, hand: 5, verify: 1, machines: v.machines}, v)
+	assert.Equal(t, values{cost: ByRate{}, truck: 1, productive: 0.5, weather: 4, hand: 5, verify: 1, machines: v.machines}, v)
 	m := v.machines[0]
-	assert.Equal(t, []float64{6, 7, 8, 9, 10}, []float64{m.machine, m.operator, m.fuel, m.teeth, m.rate[Light]})
-	assert.InDelta(t, 11.0/(10*0.5), m.rate[Heavy], 1e-12, "acres by the day are acres by its productive hours")
+	assert.Equal(t, []float64{2, 3, 6, 7, 8, 9, 10}, []float64{m.Obstacles, m.Finish, m.Machine, m.Operator, m.Fuel, m.Teeth, m.AcresPerHour[Light]})
+	assert.InDelta(t, 11.0/(10*0.5), m.AcresPerHour[Heavy], 1e-12, "acres by the day are acres by its productive hours")
 }
 
 // 10, 50 and 90 of 100, and what is reckoned of them.

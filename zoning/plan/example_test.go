@@ -48,3 +48,33 @@ plan:
 	// fewest machines: 7 days
 	//   Crawler: 12 acres in 48.0 productive hours
 }
+
+// flat is a cost model of one's own: a subcontractor who moves any machine for a flat sum. The
+// rest is as built in.
+type flat struct{ plan.ByRate }
+
+func (flat) MoveUSD(*plan.Draw) float64 { return 500 }
+
+// A book may count by another cost model.
+func ExampleCostModel() {
+	machines, book, err := plan.Parse("fleet.yaml", []byte(`machines:
+  - {key: track-loader, name: Track loader, limit: 30%}
+job: {support_truck: $0/h}
+`))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	book.Cost = flat{}
+	p, err := plan.Make(&plan.Site{Pieces: []plan.Piece{
+		{Zone: "track-loader", May: 1, GrossAcres: 10, NetAcres: 10, SlopeMeanPct: 12, Cover: plan.Light},
+	}}, machines, book)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	o := p.Options[0]
+	fmt.Printf("moves $%.0f of $%.0f\n", o.Crew[0].MovesUSD, o.CostUSD)
+	// Output:
+	// moves $500 of $3937
+}

@@ -54,9 +54,9 @@ func (t *figuresText) note(key, value string) {
 	t.text[key] = value
 }
 
-// Assume marks every figure set so far as a default on the basis given, to be listed
+// assume marks every figure set so far as a default on the basis given, to be listed
 // as assumed until its owner sets it.
-func (t *figuresText) Assume(basis string) {
+func (t *figuresText) assume(basis string) {
 	t.assumedBasis = basis
 	for k := range t.text {
 		t.assumed[k] = true
@@ -140,7 +140,7 @@ func (f *Figures) set(key, value string) (err error) {
 	case "owned":
 		f.Owned, err = count(value, MostMachines)
 	case "loads":
-		if f.Loads, err = count(value, 20); err == nil && f.Loads == 0 {
+		if f.Loads, err = count(value, mostLoads); err == nil && f.Loads == 0 {
 			err = &Error{"a machine travels in no load", "write 1 or more"}
 		}
 	case "width":

@@ -26,7 +26,10 @@ type Unmet struct {
 
 // planOptions finds the options of a plan, and where each machine begins to pay.
 func (p *planner) planOptions(plan *Plan) error {
-	drawn := p.draw()
+	drawn, err := p.draw()
+	if err != nil {
+		return err
+	}
 	var cheapest crew
 	for _, g := range []struct {
 		goal  Goal
@@ -96,7 +99,7 @@ func (p *planner) choice() *choice {
 	for i, k := range p.kinds {
 		c.owned = append(c.owned, k.owned)
 		c.moveH = append(c.moveH, k.moveH)
-		c.spend = append(c.spend, k.movesUSD(j, p.v.machines[i]))
+		c.spend = append(c.spend, p.v.movesUSD(i))
 	}
 	for i, piece := range p.site.Pieces {
 		ways := []option{{by: byNobody}}
@@ -117,13 +120,25 @@ func (p *planner) choice() *choice {
 	return c
 }
 
-// spared tells whether a way leaves ground that a machine may work, where nothing is to
+// spared reports whether a way leaves ground that a machine may work, where nothing is to
 // be left.
 func (c *choice) spared(ways []option, o option) bool { return c.whole && o.by < 0 && workable(ways) }
 
+// first is what a way to deal with a piece counts for before any cost.
+func (c *choice) first(piece int, o option) float64 {
+	switch {
+	case c.acres != nil && o.by == byNobody:
+		return c.acres[piece]
+	case c.spared(c.pieces[piece], o):
+		return 1
+	}
+	return 0
+}
+
+// workable reports whether a machine may work a piece with such ways: those of machines come last.
 func workable(ways []option) bool { return ways[len(ways)-1].by >= 0 }
 
-// complete tells whether a crew does all that the choice asks for. What rounding leaves
+// complete reports whether a crew does all that the choice asks for. What rounding leaves
 // of a piece is nothing left.
 func (c *choice) complete(s solution) bool {
 	for i, ways := range c.pieces {
@@ -167,7 +182,7 @@ func (p *planner) fewest() (solution, bool, error) {
 	return s, s.crew != nil, err
 }
 
-// covers tells whether a crew has a machine for everything that machines may work.
+// covers reports whether a crew has a machine for everything that machines may work.
 func (c *choice) covers(k crew) bool {
 	for _, ways := range c.pieces {
 		found := !workable(ways)

@@ -161,12 +161,11 @@ func (j *Job) check() error {
 		return &Error{"the job has one of start and end", "write both, or window: with a number of days"}
 	case j.End.Before(j.Start):
 		return &Error{"the job ends before it starts", "write the earlier date as start"}
+	case j.Rest != Leave && j.Rest != Hand:
+		return &Error{fmt.Sprintf("job: rest is %q", j.Rest), "use Leave or Hand"}
 	}
-	return nil
+	return j.checkNumbers()
 }
-
-// PerHour is the likeliest acres of a rate in a productive hour; 0 where there is none.
-func (j *Job) PerHour(r Rate) float64 { return j.perHour(r.Likely, r.PerDay) }
 
 // perHour turns acres of a day of work into those of a productive hour of it.
 func (j *Job) perHour(acres float64, perDay bool) float64 {

@@ -9,15 +9,19 @@ import (
 	"github.com/acreband/acreband/zoning/mapping"
 )
 
-// JobSite is the ground of a map in pieces of work: of one lot, one zone, one set of
+// SiteOf is the ground of a map in pieces of work: of one lot, one zone, one set of
 // machines that may work it and one cover. Their gross acres sum to those of the map.
 // cover is that of ground of which no cover polygon tells the class.
 //
 // All ground counts as to be cleared that is not no-go, as setbacks are and the ground
 // around leave trees, nor a sliver. Acres to verify are those of the zone's own machine. Machines
 // unload at the staging nearest to the middle of the ground, or without any there.
-func SiteOf(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) *Site {
-	c := &PieceCounter{Ground: g, m: m, Cover: cover, plane: mapping.PlaneOf(m.Cells), sure: mapping.SurePct(m.Error.Slope, m.Fleet)}
+// Errors are [*Error], where the map is not one of this ground.
+func SiteOf(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) (*Site, error) {
+	if err := fit(g, m, cover); err != nil {
+		return nil, err
+	}
+	c := &pieceCounter{Ground: g, m: m, cover: cover, plane: mapping.PlaneOf(m.Cells), sure: mapping.SurePct(m.Error.Slope, m.Fleet)}
 	for i := range c.sure {
 		c.sure[i] /= 100
 	}
@@ -36,7 +40,7 @@ func SiteOf(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) *Site {
 	s.GapM = func(a, b int) float64 { return pieces[a].box.GapM(pieces[b].box) }
 	c.land(s)
 	s.Notes = append(s.Notes, c.notes()...)
-	return s
+	return s, nil
 }
 
 // mostPieces is how many pieces a plan is worked out for in a second.
@@ -69,10 +73,10 @@ type pieceSum struct {
 }
 
 // pieceCounter parts the ground of a map into pieces.
-type PieceCounter struct {
+type pieceCounter struct {
 	*mapping.Ground
 	m     *zoning.ZoneMap
-	Cover Cover
+	cover Cover
 	plane mapping.Plane
 	sure  []float64 // by machine: the rise below which ground is surely within its limit
 
@@ -83,7 +87,7 @@ type PieceCounter struct {
 
 // lot parts one lot, by the cells that its zones are of. Acres are shared out so that
 // they sum to the zone's.
-func (c *PieceCounter) lot(lot zoning.LotMap) []piece {
+func (c *pieceCounter) lot(lot zoning.LotMap) []piece {
 	c.sums, c.at = map[pieceKey]*pieceSum{}, nil
 	fleet := c.m.Fleet
 	lot.Coverage.EachCell(func(col, row int, share float64) {
@@ -125,13 +129,13 @@ func (c *PieceCounter) lot(lot zoning.LotMap) []piece {
 // leaves is no piece.
 const leastCells = 1e-9
 
-func (c *PieceCounter) inside(col, row int) bool {
+func (c *pieceCounter) inside(col, row int) bool {
 	return col >= 0 && row >= 0 && col < c.m.Cells.Cols && row < c.m.Cells.Rows
 }
 
 // add counts a share of a cell whose band and mask are given: where lines were
 // simplified the band may be a later one than the mask's first.
-func (c *PieceCounter) add(col, row, band int, mask zoning.Mask, share float64) {
+func (c *pieceCounter) add(col, row, band int, mask zoning.Mask, share float64) {
 	key := pieceKey{band: band}
 	rise, sure := math.NaN(), false
 	switch {
@@ -142,7 +146,7 @@ func (c *PieceCounter) add(col, row, band int, mask zoning.Mask, share float64) 
 		fallthrough
 	default:
 		i := row*c.m.Cells.Cols + col
-		key.cover, key.stemM = c.Growth(i)
+		key.cover, key.stemM = c.growth(i)
 		rise = math.Sqrt(float64(c.m.Field.Squared[i]))
 		sure = band == c.m.Fleet.NoMachineBand() || rise < c.sure[band] && (c.m.Cells.Unsure == nil || !c.m.Cells.Unsure[i])
 	}
@@ -165,8 +169,8 @@ func (c *PieceCounter) add(col, row, band int, mask zoning.Mask, share float64) 
 
 // growth is the class of cover of a cell and its thickest stem in metres, 0 where it is
 // not known.
-func (c *PieceCounter) Growth(i int) (Cover, float32) {
-	cover, stemM := c.Cover, float32(0)
+func (c *pieceCounter) growth(i int) (Cover, float32) {
+	cover, stemM := c.cover, float32(0)
 	if c.Site.Class != nil && c.Site.Class[i] != 0 {
 		cover = coverOf(c.Site.Class[i])
 	}
@@ -176,7 +180,7 @@ func (c *PieceCounter) Growth(i int) (Cover, float32) {
 	return cover, stemM
 }
 
-func (c *PieceCounter) piece(lot string, key pieceKey, s *pieceSum, acres float64) piece {
+func (c *pieceCounter) piece(lot string, key pieceKey, s *pieceSum, acres float64) piece {
 	p := piece{key: key, box: c.plane.Box(s.c0, s.r0, s.c1+1, s.r1+1)}
 	p.Piece = Piece{
 		Lot: lot, Zone: c.m.Fleet.Bands()[key.band].Key, May: key.may, Cover: key.cover,
@@ -193,7 +197,7 @@ func (c *PieceCounter) piece(lot string, key pieceKey, s *pieceSum, acres float6
 }
 
 // LeastWorkAcres is less ground than any machine stands on, 44 ft²: slivers that cutting
-// cells at the boundary leaves. Nobody walks to one to work it.
+// cells at the boundary leaves. No machine is sent to one.
 const LeastWorkAcres = 0.001
 
 // joinLots makes one piece of those of all lots that have all but the lot in common.

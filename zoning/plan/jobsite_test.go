@@ -27,7 +27,7 @@ func TestJobSiteSharesOutTheAcresOfZones(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			g, m := mappedTwo(t, o, thicket, pond)
-			s := plan.SiteOf(g, m, plan.Light)
+			s := siteOf(t, g, m, plan.Light)
 			type zone struct{ lot, key string }
 			gross, verify := map[zone]float64{}, map[zone]float64{}
 			covers := map[plan.Cover]float64{}
@@ -78,7 +78,7 @@ func noGoAcres(lot zoning.LotMap, bands []zoning.Band) float64 {
 // lots, edge to edge.
 func TestGapIsNeverMoreThanTheGround(t *testing.T) {
 	g, m := mappedTwo(t, mapping.Options{})
-	s := plan.SiteOf(g, m, plan.Light)
+	s := siteOf(t, g, m, plan.Light)
 	least := math.Inf(1)
 	for i, p := range s.Pieces {
 		for j, q := range s.Pieces {
@@ -99,14 +99,14 @@ func TestGapIsNeverMoreThanTheGround(t *testing.T) {
 func TestLanding(t *testing.T) {
 	at := orb.Point{-84.20, 36.34}
 	g, m := mappedTwo(t, mapping.Options{}, site.Feature{Kind: site.Staging, Place: 1, Geometry: at})
-	s := plan.SiteOf(g, m, plan.Light)
+	s := siteOf(t, g, m, plan.Light)
 	grid := g.Elevation.Grid
 	lon, lat := grid.Frame.LonLat(float64(grid.Col0)+float64(grid.Cols)/2, float64(grid.Row0)+float64(grid.Rows)/2)
 	assert.InEpsilon(t, geo.Distance(orb.Point{lon, lat}, at), math.Hypot(s.LandingEastM, s.LandingNorthM), 0.01)
 	assert.NotContains(t, s.Notes, "No staging was given: machines are reckoned to unload in the middle of the ground.")
 
 	g, m = mappedTwo(t, mapping.Options{})
-	s = plan.SiteOf(g, m, plan.Light)
+	s = siteOf(t, g, m, plan.Light)
 	var east, acres float64
 	for _, p := range s.Pieces {
 		east, acres = east+p.EastM*p.GrossAcres, acres+p.GrossAcres
@@ -162,7 +162,7 @@ func TestCautionsOfAMap(t *testing.T) {
 	assert.Contains(t, dressed, "keep at least 15 ft from 115 kV")
 	assert.Contains(t, dressed, "People may come within the thrown-object distance")
 	line.KV = 0
-	assert.Contains(t, cautions(line), "ask its owner for the voltage")
+	assert.Contains(t, cautions(line), "ask its owner for it")
 }
 
 // Lots too many to tell apart are planned as one, with all their acres.
@@ -173,7 +173,7 @@ func TestManyLotsArePlannedAsOne(t *testing.T) {
 		lots = append(lots, named{string(rune('a'+i%20)) + string(rune('a'+i/20)), box(w, s, w+0.004, s+0.004)})
 	}
 	g, m := mapped(t, lots, mapping.Options{SlopeOnly: true})
-	s := plan.SiteOf(g, m, plan.Light)
+	s := siteOf(t, g, m, plan.Light)
 	assert.Less(t, len(s.Pieces), 40)
 	var want, got float64
 	for _, lot := range m.Lots {

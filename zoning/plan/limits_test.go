@@ -228,7 +228,7 @@ func BenchmarkMake(b *testing.B) {
 	for i := range 12 {
 		f := *book.Machines[i%4]
 		f.Key = fmt.Sprint("m", i)
-		f.Machine.Likely += float64(i)
+		f.Machine.Likely, f.Machine.High = f.Machine.Likely+float64(i), f.Machine.High+float64(i)
 		f.WidthFt = 8
 		crew, figures = append(crew, zoning.Machine{Key: f.Key, Name: f.Key, LimitPct: 30}), append(figures, &f)
 	}

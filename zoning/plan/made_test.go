@@ -12,6 +12,7 @@ import (
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/site"
 )
@@ -57,4 +58,12 @@ func boundary(t testing.TB, lots []named) string {
 // box is a polygon of straight sides, given by two corners in degrees.
 func box(west, south, east, north float64) orb.Polygon {
 	return orb.Polygon{{{west, south}, {east, south}, {east, north}, {west, north}, {west, south}}}
+}
+
+// siteOf is the site of a map that must have one.
+func siteOf(t testing.TB, g *mapping.Ground, m *zoning.ZoneMap, cover plan.Cover) *plan.Site {
+	t.Helper()
+	s, err := plan.SiteOf(g, m, cover)
+	require.NoError(t, err)
+	return s
 }

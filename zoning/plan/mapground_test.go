@@ -33,7 +33,7 @@ func cells(c0, r0, c1, r1 float64) orb.Polygon {
 func TestSignsOfHazards(t *testing.T) {
 	g, m := mappedTwo(t, mapping.Options{})
 	m.Hazards = nil
-	bare := plan.SiteOf(g, m, plan.Light).Signs
+	bare := siteOf(t, g, m, plan.Light).Signs
 	assert.False(t, bare.DropOff || bare.OverheadLine || bare.People)
 	for kind, want := range map[zoning.HazardKind]func(*plan.Signs){
 		zoning.DropOff:    func(s *plan.Signs) { s.DropOff = true },
@@ -45,7 +45,7 @@ func TestSignsOfHazards(t *testing.T) {
 		expected := bare
 		want(&expected)
 		m.Hazards = []zoning.Hazard{{Kind: kind}}
-		assert.Equal(t, expected, plan.SiteOf(g, m, plan.Light).Signs, kind)
+		assert.Equal(t, expected, siteOf(t, g, m, plan.Light).Signs, kind)
 	}
 	var near float64
 	for _, lot := range m.Lots {
@@ -67,7 +67,7 @@ func TestGroundAtTheEdgeOfTheElevation(t *testing.T) {
 		{"west", cells(-0.5, 100, 1, 140)}, {"north", cells(100, -0.5, 140, 1)},
 		{"east", cells(rasterCols-1, 100, rasterCols+0.5, 140)}, {"south", cells(100, rasterRows-1, 140, rasterRows+0.5)},
 	}, mapping.Options{SlopeOnly: true})
-	s := plan.SiteOf(g, m, plan.Light)
+	s := siteOf(t, g, m, plan.Light)
 	type zone struct{ lot, key string }
 	got := map[zone]float64{}
 	for _, p := range s.Pieces {
@@ -92,7 +92,7 @@ func TestGapOfCells(t *testing.T) {
 	for name, second := range map[string]orb.Polygon{"east": cells(202.1, 200.1, 202.9, 200.9), "south": cells(200.1, 202.1, 200.9, 202.9)} {
 		first := cells(200.1, 200.1, 200.9, 200.9)
 		g, m := mapped(t, []named{{"a", first}, {"b", second}}, mapping.Options{SlopeOnly: true})
-		s := plan.SiteOf(g, m, plan.Light)
+		s := siteOf(t, g, m, plan.Light)
 		require.Len(t, s.Pieces, 2, name)
 		// Edge to edge they are 1.2 cells apart, and their cells one.
 		a, b := first.Bound(), second.Bound()
@@ -108,7 +108,7 @@ func TestGapOfCells(t *testing.T) {
 // others lie as far across the middle of the window, east to west and south to north.
 func TestTheNearestStaging(t *testing.T) {
 	g, m := mappedTwo(t, mapping.Options{})
-	bare := plan.SiteOf(g, m, plan.Light)
+	bare := siteOf(t, g, m, plan.Light)
 	grid := g.Elevation.Grid
 	at := func(col, row float64) orb.Point {
 		lon, lat := grid.Frame.LonLat(float64(grid.Col0)+col, float64(grid.Row0)+row)
@@ -123,7 +123,7 @@ func TestTheNearestStaging(t *testing.T) {
 	require.Greater(t, y*y, 1e3)
 	staging := func(p orb.Point, n int) site.Feature { return site.Feature{Kind: site.Staging, Place: n, Geometry: p} }
 	g, m = mappedTwo(t, mapping.Options{}, staging(place(-x, y), 1), staging(place(x, -y), 2), staging(place(x, y), 3), staging(place(-x, -y), 4))
-	s := plan.SiteOf(g, m, plan.Light)
+	s := siteOf(t, g, m, plan.Light)
 	assert.InDelta(t, x, s.LandingEastM, 5)
 	assert.InDelta(t, y, s.LandingNorthM, 5)
 }
@@ -132,10 +132,10 @@ func TestTheNearestStaging(t *testing.T) {
 func TestNotesOfAMap(t *testing.T) {
 	const selective = "Where clearing is selective the whole ground counts: what stays there is not known."
 	g, m := mappedTwo(t, mapping.Options{})
-	notes := plan.SiteOf(g, m, plan.Light).Notes
+	notes := siteOf(t, g, m, plan.Light).Notes
 	assert.NotContains(t, notes, selective)
 	assert.Contains(t, notes, "Cover is taken as light where no cover polygon says.")
-	assert.Len(t, plan.SiteOf(g, m, plan.CoverNotGiven).Notes, len(notes)-1)
+	assert.Len(t, siteOf(t, g, m, plan.CoverNotGiven).Notes, len(notes)-1)
 	g, m = mappedTwo(t, mapping.Options{}, site.Feature{Kind: site.Selective, Place: 1, Geometry: box(-84.26, 36.32, -84.24, 36.34)})
-	assert.Contains(t, plan.SiteOf(g, m, plan.Light).Notes, selective)
+	assert.Contains(t, siteOf(t, g, m, plan.Light).Notes, selective)
 }

@@ -10,15 +10,49 @@ import (
 	"github.com/acreband/acreband/zoning/site"
 )
 
-// Plan says what to bring to the ground of a map: figures are its owner's, cover that of
+// ForMap says what to bring to the ground of a map: figures are its owner's, cover that of
 // ground of which no cover polygon tells the class. Gates and bridges of the site
 // limit what may come beside those of the book, which is not changed. Errors are
 // [*Error].
 func ForMap(g *mapping.Ground, m *zoning.ZoneMap, book *Book, cover Cover) (*Plan, error) {
+	if book == nil {
+		return nil, errNoBook
+	}
+	s, err := SiteOf(g, m, cover)
+	if err != nil {
+		return nil, err
+	}
 	book = book.Clone()
-	s := SiteOf(g, m, cover)
 	s.Notes = append(s.Notes, limitTo(g, &book.Job)...)
 	return Make(s, m.Fleet, book)
+}
+
+// fit refuses a map that is not one of the ground, with its cells.
+func fit(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) error {
+	const cure = "give the ground and a map that was made of it"
+	switch {
+	case g == nil || g.Elevation == nil || g.Elevation.Grid == nil || g.Site == nil || m == nil:
+		return &Error{"there is no ground or no map", cure}
+	case m.Cells == nil || m.Field == nil:
+		return &Error{"the map is without the cells that its zones were cut from", cure}
+	case cover >= covers:
+		return &Error{fmt.Sprintf("cover %d is no class", cover), "use one of the classes"}
+	}
+	cells := m.Cells.Cols * m.Cells.Rows
+	for _, has := range []int{len(m.Cells.Masks), len(m.Field.Squared), len(g.Elevation.Grid.Z)} {
+		if has != cells {
+			return &Error{fmt.Sprintf("the map has %d × %d cells and %d are given", m.Cells.Cols, m.Cells.Rows, has), cure}
+		}
+	}
+	for _, lot := range m.Lots {
+		if lot.Coverage == nil {
+			return &Error{fmt.Sprintf("lot %q of the map is without its coverage", lot.Lot), cure}
+		}
+	}
+	if err := zoning.CheckFleet(m.Fleet); err != nil {
+		return &Error{err.Error(), "give a fleet that can be used"}
+	}
+	return nil
 }
 
 const poundsPerKg = 1 / 0.45359237 // international avoirdupois pound, exactly
@@ -103,7 +137,7 @@ func mostKV(features []site.Feature) (kv float64) {
 }
 
 // land finds where machines are unloaded.
-func (c *PieceCounter) land(s *Site) {
+func (c *pieceCounter) land(s *Site) {
 	var acres float64
 	for _, p := range s.Pieces {
 		acres += p.GrossAcres
@@ -125,13 +159,13 @@ func (c *PieceCounter) land(s *Site) {
 }
 
 // notes say how the site was counted.
-func (c *PieceCounter) notes() []string {
+func (c *pieceCounter) notes() []string {
 	notes := []string{"All ground counts as to be cleared that is not no-go, as setbacks are and the ground around leave trees."}
 	if c.Site.Selective != nil {
 		notes = append(notes, "Where clearing is selective the whole ground counts: what stays there is not known.")
 	}
-	if c.Cover != CoverNotGiven {
-		notes = append(notes, fmt.Sprintf("Cover is taken as %s where no cover polygon says.", c.Cover))
+	if c.cover != CoverNotGiven {
+		notes = append(notes, fmt.Sprintf("Cover is taken as %s where no cover polygon says.", c.cover))
 	}
 	if !slices.ContainsFunc(c.Features, func(f site.Feature) bool { return f.Kind == site.Staging }) {
 		notes = append(notes, "No staging was given: machines are reckoned to unload in the middle of the ground.")

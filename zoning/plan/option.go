@@ -88,7 +88,7 @@ func (p *planner) option(goal Goal, s solution, t *tally) Option {
 		k, hours := p.kinds[i], now.byKind[i]
 		b := Brought{Key: k.machine.Key, Name: k.machine.Name, Count: n, NetAcres: acres[i], ProductiveH: hours.productiveH,
 			ScheduledH: hours.scheduledH, MovingH: float64(n) * k.moveH, CostUSD: hours.usd,
-			MovesUSD: float64(n) * k.movesUSD(p.job, p.v.machines[i])}
+			MovesUSD: float64(n) * p.v.movesUSD(i)}
 		if acres[i] > 0 {
 			b.ExtraPerAcreUSD = p.job.markup() * (hours.usd + p.v.truck*hours.scheduledH) / acres[i]
 		}

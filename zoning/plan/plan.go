@@ -52,11 +52,13 @@ type planner struct {
 	walk  []float64
 }
 
+var errNoBook = &Error{"there is no site or no book of figures to plan with", "give both: a book has the figures of machines and job"}
+
 // Make plans a job: a site whose pieces a map of this fleet gave, and the figures of
 // its owner. Errors are [*Error] where the input is at fault.
 func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 	if site == nil || book == nil {
-		return nil, &Error{"there is no site or no book of figures to plan with", "give both: a book has the figures of machines and job"}
+		return nil, errNoBook
 	}
 	if err := fleet.Check(); err != nil {
 		return nil, &Error{err.Error(), "give a fleet that can be used"}
@@ -67,6 +69,11 @@ func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 	if err := site.check(len(fleet)); err != nil {
 		return nil, err
 	}
+	for _, f := range book.machines() {
+		if err := f.check(); err != nil {
+			return nil, err
+		}
+	}
 	kinds, ruledOut := whichMayCome(fleet, book)
 	owned := 0
 	for _, k := range kinds {
@@ -76,7 +83,13 @@ func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 		return nil, &Error{fmt.Sprintf("%d machines to choose from are more than %d", owned, MostMachines),
 			"lower owned: to what may come to this job"}
 	}
-	p := &planner{site: site, job: &book.Job, kinds: kinds, v: valuesOf(kinds, &book.Job, likeliest), walk: site.walkM()}
+	p := &planner{site: site, job: &book.Job, kinds: kinds, v: valuesOf(book.cost(), kinds, &book.Job, likeliest), walk: site.walkM()}
+	if err := checkModel(p.v.cost, p.v); err != nil {
+		return nil, err
+	}
+	if err := checkEase(p.v.cost, kinds, site); err != nil {
+		return nil, err
+	}
 	p.areas = areasOf(site, apartM(fleet, book.Job.TreeFt))
 	plan := &Plan{RuledOut: ruledOut, ApartFt: p.areas.apartM / zoning.MetresPerFoot,
 		HandPerAcre: book.Job.HandPerAcre.Likely, Notes: append(notes(&book.Job), site.Notes...)}

@@ -32,9 +32,9 @@ var defaults = sync.OnceValue(func() *Book {
 	if err != nil {
 		panic(err) // the files are compiled in; their tests read them
 	}
-	book.Job.Assume(book.Job.Basis)
+	book.Job.assume(book.Job.Basis)
 	for _, m := range book.Machines {
-		m.Assume(m.Basis)
+		m.assume(m.Basis)
 	}
 	return book
 })

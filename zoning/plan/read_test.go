@@ -44,7 +44,7 @@ func TestAnOwnersFigures(t *testing.T) {
 	text = strings.Replace(text, "basis: planning default; from memory", "basis: our books of last year, else from memory", 1)
 	machines, book, err := plan.Parse("f", []byte(text))
 	require.NoError(t, err)
-	assert.Equal(t, plan.Fixed(60), book.Machine("track-loader").Machine)
+	assert.Equal(t, plan.Range{Low: 60, Likely: 60, High: 60}, book.Machine("track-loader").Machine)
 	p := planTwoAcres(t, machines, book)
 	assert.Equal(t, []string{"track-loader: our books of last year, else from memory of common practice, no source"}, p.Bases)
 	require.Len(t, p.Assumptions, 7)

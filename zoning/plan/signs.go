@@ -1,6 +1,11 @@
 package plan
 
-import "fmt"
+import (
+	"fmt"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/site"
+)
 
 // Signs are what a map holds that a crew must be told of.
 type Signs struct {
@@ -20,13 +25,10 @@ type Caution struct {
 	Source string `json:"source,omitempty"`
 }
 
-// lineClearance is 29 CFR 1926.1408 Table A: up to so many kV, so many feet.
-var lineClearance = []struct{ kv, ft float64 }{{50, 10}, {200, 15}, {350, 20}, {500, 25}, {750, 35}, {1000, 45}}
-
 // bareSoilAcres is the disturbed ground from which a stormwater permit is asked for.
 const bareSoilAcres = 1
 
-// crewFacts are what of a plan cautions hang on.
+// crewFacts are what of a plan cautions depend on.
 type crewFacts struct {
 	machines     int
 	remote       []string // names of machines with the operator outside
@@ -54,7 +56,7 @@ func (s Signs) cautions(c crewFacts) []Caution {
 		add("", "There is water: ask for the setback of the state's forest practice rules and the local code before work near it.")
 	}
 	if s.OverheadLine {
-		add("29 CFR 1926.1408 Table A, a rule for cranes used as a caution", "There is an overhead line: %s. Its owner's rule governs where it asks for more.", s.clearance())
+		add(s.clearanceSource(), "There is an overhead line: %s. Its owner's rule governs where it asks for more.", s.clearance())
 	}
 	if s.People {
 		add("", "People may come within the thrown-object distance: close roads and trails or work there with a lookout, and stop when anyone comes near. No regulator's number was found; the head's manual governs.")
@@ -74,15 +76,22 @@ func (s Signs) cautions(c crewFacts) []Caution {
 	return out
 }
 
-// clearance is the distance to keep from a line.
+// clearance is the distance to keep from a line: that which the map keeps booms from it.
 func (s Signs) clearance() string {
+	feet := site.ClearanceM(s.LineKV) / zoning.MetresPerFoot
+	switch {
+	case !(s.LineKV > 0):
+		return fmt.Sprintf("keep at least %.0f ft, since its voltage is not known; ask its owner for it", feet)
+	case s.LineKV > site.TableMaxKV:
+		return fmt.Sprintf("%g kV is above the table: its owner or a registered engineer sets the distance", s.LineKV)
+	}
+	return fmt.Sprintf("keep at least %.0f ft from %g kV", feet, s.LineKV)
+}
+
+// clearanceSource is where that distance is written.
+func (s Signs) clearanceSource() string {
 	if !(s.LineKV > 0) {
-		return "keep at least 10 ft up to 50 kV and more above; ask its owner for the voltage"
+		return "29 CFR 1926.1409(a), a rule for cranes used as a caution"
 	}
-	for _, row := range lineClearance {
-		if s.LineKV <= row.kv {
-			return fmt.Sprintf("keep at least %g ft from %g kV", row.ft, s.LineKV)
-		}
-	}
-	return fmt.Sprintf("%g kV is above the table: its owner or a registered engineer sets the distance", s.LineKV)
+	return "29 CFR 1926.1408 Table A, a rule for cranes used as a caution"
 }

@@ -40,10 +40,7 @@ type Site struct {
 func (s *Site) check(machines int) error {
 	for i, p := range s.Pieces {
 		name := fmt.Sprintf("piece %d (%s)", i+1, p.Zone)
-		for _, v := range []struct {
-			what string
-			v    float64
-		}{{"gross acres", p.GrossAcres}, {"net acres", p.NetAcres}, {"acres to verify", p.VerifyAcres},
+		for _, v := range []number{{"gross acres", p.GrossAcres}, {"net acres", p.NetAcres}, {"acres to verify", p.VerifyAcres},
 			{"stems in inches", p.StemIn}} {
 			if !(v.v >= 0) || math.IsInf(v.v, 0) {
 				return &Error{fmt.Sprintf("%s has %g %s", name, v.v, v.what), "give a number of zero or more"}
@@ -56,6 +53,8 @@ func (s *Site) check(machines int) error {
 			return &Error{fmt.Sprintf("%s has %g acres to verify of %g net", name, p.VerifyAcres, p.NetAcres), "they are a part of the net acres"}
 		case p.Cover >= covers:
 			return &Error{fmt.Sprintf("%s has cover %d", name, p.Cover), "use one of the classes"}
+		case math.IsNaN(p.EastM+p.NorthM) || math.IsInf(p.EastM+p.NorthM, 0):
+			return &Error{fmt.Sprintf("%s lies at %g, %g", name, p.EastM, p.NorthM), "give metres on the plane of the landing"}
 		case p.closed():
 		case p.May>>machines != 0:
 			return &Error{fmt.Sprintf("%s may be worked by a machine that the fleet does not have", name), "hand over the fleet of the map"}
@@ -63,10 +62,32 @@ func (s *Site) check(machines int) error {
 			return &Error{fmt.Sprintf("%s has a mean slope of %g%%", name, p.SlopeMeanPct), "give a number of zero or more"}
 		}
 	}
+	return s.checkPlaces()
+}
+
+// number is a value with its name.
+type number struct {
+	what string
+	v    float64
+}
+
+// checkPlaces says which of a site's places and signs is no number.
+func (s *Site) checkPlaces() error {
+	for _, n := range []number{{"landing east", s.LandingEastM}, {"landing north", s.LandingNorthM}} {
+		if math.IsNaN(n.v) || math.IsInf(n.v, 0) {
+			return &Error{fmt.Sprintf("the site has %g as %s", n.v, n.what), "give metres on the plane of its pieces"}
+		}
+	}
+	for _, n := range []number{{"acres near a limit", s.Signs.NearLimitAcres}, {"acres without elevation", s.Signs.NoElevationAcres},
+		{"kV of an overhead line", s.Signs.LineKV}} {
+		if !(n.v >= 0) || math.IsInf(n.v, 0) {
+			return &Error{fmt.Sprintf("the site has %g %s", n.v, n.what), "give a number of zero or more"}
+		}
+	}
 	return nil
 }
 
-// closed tells whether a piece is no work: closed to machines, or without
+// closed reports whether a piece is no work: closed to machines, or without
 // elevation.
 func (p Piece) closed() bool { return p.May&(zoning.NoGo|zoning.Unknown) != 0 }
 

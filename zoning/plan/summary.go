@@ -12,12 +12,12 @@ type Summary struct {
 	GrossAcres  amount             `json:"gross_acres"`
 	VerifyAcres amount             `json:"verify_acres"`
 	Recommended string             `json:"recommended,omitempty"`
-	Options     []OptionSummary    `json:"options"`
+	Options     []optionSummary    `json:"options"`
 	Unmet       []Unmet            `json:"unmet,omitempty"`
-	ByCover     []ByCoverSummary   `json:"by_cover,omitempty"`
-	BreakEven   []BreakEvenSummary `json:"break_even,omitempty"`
+	ByCover     []byCoverSummary   `json:"by_cover,omitempty"`
+	BreakEven   []breakEvenSummary `json:"break_even,omitempty"`
 	RuledOut    []RuledOut         `json:"ruled_out,omitempty"`
-	Excluded    []ExcludedSummary  `json:"excluded,omitempty"`
+	Excluded    []excludedSummary  `json:"excluded,omitempty"`
 	Permits     []string           `json:"permits,omitempty"`
 	ApartFt     amount             `json:"keep_apart_ft"`
 	Assumed     []string           `json:"assumed"`
@@ -26,11 +26,11 @@ type Summary struct {
 	Cautions    []Caution          `json:"cautions"`
 }
 
-// OptionSummary is an option in JSON.
-type OptionSummary struct {
+// optionSummary is an option in JSON.
+type optionSummary struct {
 	Goal            string           `json:"goal"`
-	Crew            []BroughtSummary `json:"crew"`
-	Tasks           []TaskSummary    `json:"tasks"`
+	Crew            []broughtSummary `json:"crew"`
+	Tasks           []taskSummary    `json:"tasks"`
 	LeftAcres       amount           `json:"left_standing_acres"`
 	LeftByHandUSD   amount           `json:"left_standing_by_hand_usd"`
 	HandAcres       amount           `json:"hand_work_acres"`
@@ -41,28 +41,28 @@ type OptionSummary struct {
 	CalendarDays    amount           `json:"calendar_days"`
 	CostUSD         amount           `json:"cost_usd"`
 	PriceUSD        amount           `json:"price_usd"`
-	Ranges          RangesSummary    `json:"ranges"`
-	Proof           ProofSummary     `json:"proof"`
+	Ranges          rangesSummary    `json:"ranges"`
+	Proof           proofSummary     `json:"proof"`
 }
 
-// RangesSummary holds percentiles in JSON.
-type RangesSummary struct {
-	Productive SpreadSummary `json:"productive_hours"`
-	Scheduled  SpreadSummary `json:"scheduled_hours"`
-	Days       SpreadSummary `json:"working_days"`
-	Cost       SpreadSummary `json:"cost_usd"`
-	Price      SpreadSummary `json:"price_usd"`
+// rangesSummary holds percentiles in JSON.
+type rangesSummary struct {
+	Productive spreadSummary `json:"productive_hours"`
+	Scheduled  spreadSummary `json:"scheduled_hours"`
+	Days       spreadSummary `json:"working_days"`
+	Cost       spreadSummary `json:"cost_usd"`
+	Price      spreadSummary `json:"price_usd"`
 }
 
-// SpreadSummary is a spread in JSON.
-type SpreadSummary struct {
+// spreadSummary is a spread in JSON.
+type spreadSummary struct {
 	P10 amount `json:"p10"`
 	P50 amount `json:"p50"`
 	P90 amount `json:"p90"`
 }
 
-// BroughtSummary is a kind of machine in a crew in JSON.
-type BroughtSummary struct {
+// broughtSummary is a kind of machine in a crew in JSON.
+type broughtSummary struct {
 	Machine         string `json:"machine"`
 	Count           int    `json:"count"`
 	NetAcres        amount `json:"net_acres"`
@@ -74,8 +74,8 @@ type BroughtSummary struct {
 	ExtraPerAcreUSD amount `json:"price_of_an_extra_acre_usd"`
 }
 
-// TaskSummary is a task in JSON.
-type TaskSummary struct {
+// taskSummary is a task in JSON.
+type taskSummary struct {
 	Piece    int    `json:"piece"`
 	Lot      string `json:"lot,omitempty"`
 	Zone     string `json:"zone"`
@@ -85,8 +85,8 @@ type TaskSummary struct {
 	CostUSD  amount `json:"cost_usd"`
 }
 
-// ByCoverSummary is hours for a class of cover in JSON.
-type ByCoverSummary struct {
+// byCoverSummary is hours for a class of cover in JSON.
+type byCoverSummary struct {
 	Cover           string   `json:"cover"`
 	Crew            []string `json:"crew"`
 	LeftAcres       amount   `json:"left_standing_acres"`
@@ -95,23 +95,23 @@ type ByCoverSummary struct {
 	WorkingDays     amount   `json:"working_days"`
 }
 
-// BreakEvenSummary is a break-even in JSON; acres is null where it never pays.
-type BreakEvenSummary struct {
+// breakEvenSummary is a break-even in JSON; acres is null where it never pays.
+type breakEvenSummary struct {
 	Machine   string  `json:"machine"`
 	Acres     *amount `json:"pays_from_acres"`
 	OnlyAcres amount  `json:"acres_only_it_works"`
 	Against   string  `json:"against"`
 }
 
-// ExcludedSummary is excluded ground in JSON.
-type ExcludedSummary struct {
+// excludedSummary is excluded ground in JSON.
+type excludedSummary struct {
 	Zone  string `json:"zone,omitempty"`
 	Acres amount `json:"acres"`
 	Why   string `json:"why"`
 }
 
-// ProofSummary is how a choice is known to be the best, in JSON.
-type ProofSummary struct {
+// proofSummary is how a choice is known to be the best, in JSON.
+type proofSummary struct {
 	Crews  int `json:"crews"`
 	Solved int `json:"crews_solved"`
 }
@@ -127,7 +127,7 @@ func (p *Plan) MarshalJSON() ([]byte, error) { return json.Marshal(p.Summary()) 
 // Summary is the plan for a JSON file.
 func (p *Plan) Summary() Summary {
 	s := Summary{Estimate: "an estimate from the figures given, not a quote", NetAcres: round(p.NetAcres), GrossAcres: round(p.GrossAcres),
-		VerifyAcres: round(p.VerifyAcres), Options: []OptionSummary{}, Unmet: p.Unmet, RuledOut: p.RuledOut, Permits: p.Permits,
+		VerifyAcres: round(p.VerifyAcres), Options: []optionSummary{}, Unmet: p.Unmet, RuledOut: p.RuledOut, Permits: p.Permits,
 		ApartFt: round(p.ApartFt), Assumed: append([]string{}, p.Assumptions...), Bases: p.Bases, Notes: append([]string{}, p.Notes...), Cautions: append([]Caution{}, p.Cautions...)}
 	for _, o := range p.Options {
 		s.Options = append(s.Options, o.summary())
@@ -136,14 +136,14 @@ func (p *Plan) Summary() Summary {
 		s.Recommended = string(p.Options[0].Goal)
 	}
 	for _, c := range p.ByCover {
-		by := ByCoverSummary{c.Cover.String(), []string{}, round(c.LeftAcres), round(c.ProductiveH), round(c.ScheduledH), round(c.WorkingDays)}
+		by := byCoverSummary{c.Cover.String(), []string{}, round(c.LeftAcres), round(c.ProductiveH), round(c.ScheduledH), round(c.WorkingDays)}
 		for _, b := range c.Crew {
 			by.Crew = append(by.Crew, b.Key)
 		}
 		s.ByCover = append(s.ByCover, by)
 	}
 	for _, b := range p.BreakEven {
-		one := BreakEvenSummary{Machine: b.Key, OnlyAcres: round(b.OnlyAcres), Against: b.Against}
+		one := breakEvenSummary{Machine: b.Key, OnlyAcres: round(b.OnlyAcres), Against: b.Against}
 		if b.Ever {
 			acres := round(b.Acres)
 			one.Acres = &acres
@@ -151,28 +151,28 @@ func (p *Plan) Summary() Summary {
 		s.BreakEven = append(s.BreakEven, one)
 	}
 	for _, e := range p.Excluded {
-		s.Excluded = append(s.Excluded, ExcludedSummary{e.Zone, round(e.Acres), e.Why})
+		s.Excluded = append(s.Excluded, excludedSummary{e.Zone, round(e.Acres), e.Why})
 	}
 	return s
 }
 
-func (o Option) summary() OptionSummary {
-	s := OptionSummary{Goal: string(o.Goal), Crew: []BroughtSummary{}, Tasks: []TaskSummary{}, LeftAcres: round(o.LeftAcres),
+func (o Option) summary() optionSummary {
+	s := optionSummary{Goal: string(o.Goal), Crew: []broughtSummary{}, Tasks: []taskSummary{}, LeftAcres: round(o.LeftAcres),
 		LeftByHandUSD: round(o.LeftByHandUSD), HandAcres: round(o.HandAcres), ProductiveHours: round(o.ProductiveH),
 		ScheduledHours: round(o.ScheduledH), MovingHours: round(o.MovingH), WorkingDays: round(o.WorkingDays),
 		CalendarDays: round(o.CalendarDays), CostUSD: round(o.CostUSD), PriceUSD: round(o.PriceUSD),
-		Ranges: RangesSummary{o.Productive.summary(), o.Scheduled.summary(), o.Days.summary(), o.Cost.summary(), o.Price.summary()},
-		Proof:  ProofSummary{o.Proof.Crews, o.Proof.Solved}}
+		Ranges: rangesSummary{o.Productive.summary(), o.Scheduled.summary(), o.Days.summary(), o.Cost.summary(), o.Price.summary()},
+		Proof:  proofSummary{o.Proof.Crews, o.Proof.Solved}}
 	for _, b := range o.Crew {
-		s.Crew = append(s.Crew, BroughtSummary{b.Key, b.Count, round(b.NetAcres), round(b.ProductiveH), round(b.ScheduledH),
+		s.Crew = append(s.Crew, broughtSummary{b.Key, b.Count, round(b.NetAcres), round(b.ProductiveH), round(b.ScheduledH),
 			round(b.MovingH), round(b.CostUSD), round(b.MovesUSD), round(b.ExtraPerAcreUSD)})
 	}
 	for _, t := range o.Tasks {
-		s.Tasks = append(s.Tasks, TaskSummary{t.Piece, t.Lot, t.Zone, t.By, round(t.NetAcres), round(t.ScheduledH), round(t.CostUSD)})
+		s.Tasks = append(s.Tasks, taskSummary{t.Piece, t.Lot, t.Zone, t.By, round(t.NetAcres), round(t.ScheduledH), round(t.CostUSD)})
 	}
 	return s
 }
 
-func (s Spread) summary() SpreadSummary {
-	return SpreadSummary{round(s.P10), round(s.P50), round(s.P90)}
+func (s Spread) summary() spreadSummary {
+	return spreadSummary{round(s.P10), round(s.P50), round(s.P90)}
 }

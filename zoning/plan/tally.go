@@ -104,7 +104,7 @@ func (t *tally) at(v values) totals {
 		out.workH = max(out.workH, k.scheduledH/float64(n))
 		out.productiveH += k.productiveH
 		out.scheduledH += k.scheduledH
-		out.costUSD += k.usd + float64(n)*t.p.kinds[i].movesUSD(t.p.job, v.machines[i])
+		out.costUSD += k.usd + float64(n)*v.movesUSD(i)
 	}
 	out.costUSD += out.workH*v.truck + t.handAcres*v.hand
 	out.spanH = out.workH + t.longMoveH

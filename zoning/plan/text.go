@@ -32,6 +32,9 @@ func WriteText(w io.Writer, p *Plan) error {
 // the recommended one gives each machine, what it leaves, and from where on each
 // machine pays. Acres have one decimal.
 func WriteAnswer(w io.Writer, p *Plan) error {
+	if p == nil {
+		return errNoPlan
+	}
 	var b strings.Builder
 	prose(&b, "bring", p.sentence())
 	if len(p.Options) > 0 {
@@ -47,6 +50,8 @@ func WriteAnswer(w io.Writer, p *Plan) error {
 	_, err := io.WriteString(w, b.String())
 	return err
 }
+
+var errNoPlan = &Error{"there is no plan to write", "give one that Make or ForMap returned"}
 
 // table writes an empty line and rows of cells in columns.
 func table(b *strings.Builder, rows [][]string) {
@@ -138,6 +143,9 @@ func writeByCover(b *strings.Builder, by []ByCover) {
 // WriteRemarks writes what a reader of the answer must know: how it was counted, every
 // figure that was assumed, and what to mind.
 func WriteRemarks(w io.Writer, p *Plan) error {
+	if p == nil {
+		return errNoPlan
+	}
 	var b strings.Builder
 	for _, s := range p.Notes {
 		prose(&b, "note", s)

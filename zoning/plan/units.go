@@ -12,9 +12,6 @@ import (
 // and the one that is likeliest. A figure without a range has all three alike.
 type Range struct{ Low, Likely, High float64 }
 
-// Fixed is a figure that is known.
-func Fixed(v float64) Range { return Range{v, v, v} }
-
 // Rate is a machine's acres by the productive hour, or by the whole day of work.
 type Rate struct {
 	Range

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/field/progress"
 	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/plan"
@@ -56,7 +57,7 @@ func TestExpectedRates(t *testing.T) {
 		assert.InDelta(t, b.NetAcres/b.ProductiveH, got[b.Key+" "], 1e-12)
 	}
 
-	w := plan.WorkMap(g, m, plan.CoverNotGiven)
+	w := workMap(t, g, m)
 	count := map[string]int{}
 	for _, c := range w.Cover {
 		count[w.Covers[c]]++
@@ -64,5 +65,12 @@ func TestExpectedRates(t *testing.T) {
 	assert.Positive(t, count["heavy"])
 	assert.Equal(t, len(w.Cover), count["heavy"]+count["not given"])
 	bare, m := groundWithCover(t)
-	assert.Nil(t, plan.WorkMap(bare, m, plan.CoverNotGiven).Cover)
+	assert.Nil(t, workMap(t, bare, m).Cover)
+}
+
+func workMap(t *testing.T, g *mapping.Ground, m *zoning.ZoneMap) progress.Map {
+	t.Helper()
+	w, err := plan.WorkMap(g, m, plan.CoverNotGiven)
+	require.NoError(t, err)
+	return w
 }

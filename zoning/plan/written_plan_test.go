@@ -164,16 +164,17 @@ func TestUnitsHoldTheirBounds(t *testing.T) {
 func TestBreakEvenByHand(t *testing.T) {
 	figures := func(rate float64) *Figures {
 		f := &Figures{HaulPerMile: 5, Loads: 1, WalkMPH: 3}
-		f.Rate[Light] = Rate{Fixed(rate), false}
+		f.Rate[Light] = Rate{fixed(rate), false}
 		return f
 	}
 	p := &planner{job: &Job{HaulMiles: 10, StandingPerAcre: 4000, Rest: Leave}, walk: []float64{0, 0},
 		kinds: []kind{{fleet: 0, machine: zoning.Machine{Key: "a"}, figures: figures(1)}, {fleet: 1, machine: zoning.Machine{Key: "b"}, figures: figures(0.5)}},
 		site:  &Site{Pieces: []Piece{{May: 3, NetAcres: 10, Cover: Light}, {May: 2, NetAcres: 3, Cover: Light}}}}
-	p.v = valuesOf(p.kinds, p.job, likeliest)
-	p.v.productive, p.v.obstacles, p.v.finish, p.v.hand, p.v.truck = 1, 1, 1, 2500, 20
+	p.v = valuesOf(ByRate{}, p.kinds, p.job, likeliest)
+	p.v.productive, p.v.hand, p.v.truck = 1, 2500, 20
 	for i := range p.v.machines {
-		p.v.machines[i].machine = 100
+		d := &p.v.machines[i]
+		d.Machine, d.Obstacles, d.Finish = 100, 1, 1
 	}
 	check := func(with crew, want ...BreakEven) {
 		t.Helper()
@@ -210,8 +211,8 @@ func TestBreakEvenByHand(t *testing.T) {
 func TestTaskIsAShare(t *testing.T) {
 	p := &planner{walk: []float64{0}, job: &Job{}, kinds: []kind{{machine: zoning.Machine{Key: "a"}, figures: &Figures{WalkMPH: 1}}},
 		site: &Site{Pieces: []Piece{{Lot: "L", Zone: "Z", May: 1, NetAcres: 8, Cover: Light}}},
-		v:    values{productive: 0.5, obstacles: 1, finish: 1, machines: make([]machineValues, 1)}}
-	p.v.machines[0].rate[Light] = 2
+		v:    values{cost: ByRate{}, productive: 0.5, machines: []Draw{{Obstacles: 1, Finish: 1}}}}
+	p.v.machines[0].AcresPerHour[Light] = 2
 	assert.Equal(t, Task{Lot: "L", Zone: "Z", By: "a", Share: 0.25, NetAcres: 2, ProductiveH: 1, ScheduledH: 2, CostUSD: 100}, p.task(0, option{by: 0, spend: 400}, 0.25))
 	assert.Equal(t, Task{Lot: "L", Zone: "Z", By: HandKey, Share: 0.5, NetAcres: 4, CostUSD: 200}, p.task(0, option{by: byHand, spend: 400}, 0.5))
 	assert.Equal(t, LeftKey, p.task(0, option{by: byNobody}, 1).By)
@@ -248,7 +249,7 @@ func TestCrews(t *testing.T) {
 
 // What becomes of the rest is told with its price, and what is assumed without its basis.
 func TestNotesOfAJob(t *testing.T) {
-	j := &Job{Rest: Leave, StandingPerAcre: 4000, HandPerAcre: Fixed(3500), Overhead: 0.12, Contingency: 0.1, Margin: 0.15, MinimumUSD: 2500}
+	j := &Job{Rest: Leave, StandingPerAcre: 4000, HandPerAcre: fixed(3500), Overhead: 0.12, Contingency: 0.1, Margin: 0.15, MinimumUSD: 2500}
 	assert.Contains(t, notes(j)[1], "stays standing; the choice counts $4,000 an acre against it")
 	assert.Contains(t, notes(j)[2], "12% overhead and 10% contingency on it, 15% of the price as margin, and at least $2,500")
 	j.Rest = Hand
@@ -257,7 +258,7 @@ func TestNotesOfAJob(t *testing.T) {
 	f.note("fuel", "$1/h")
 	f.note("basis", "memory")
 	f.note("teeth", "$2/h")
-	f.Assume("memory")
+	f.assume("memory")
 	f.note("teeth", "$3/h")
 	assert.Equal(t, "fuel $1/h", f.list([]string{"fuel", "teeth", "basis", "machine"}))
 	assert.Empty(t, f.ownBasis())

@@ -6,12 +6,12 @@ import "github.com/acreband/acreband/zoning"
 // including a nominal voltage in kV. It is written for cranes and used here as a
 // caution.
 var clearances = []struct{ upToKV, feet float64 }{
-	{50, 10}, {200, 15}, {350, 20}, {500, 25}, {750, 35}, {maxKV, 45},
+	{50, 10}, {200, 15}, {350, 20}, {500, 25}, {750, 35}, {TableMaxKV, 45},
 }
 
-// maxKV is where Table A ends: above it the utility or a registered professional
+// TableMaxKV is where Table A ends: above it the utility or a registered professional
 // engineer sets the clearance.
-const maxKV = 1000
+const TableMaxKV = 1000
 
 // unknownFeet is the clearance from a line whose voltage nobody says: 29 CFR
 // 1926.1409(a) has 50 ft from lines over 350 kV where Table A is not used, which

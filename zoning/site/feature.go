@@ -142,8 +142,8 @@ func (f Feature) lacks() error {
 		return lack("it does not say how wide the gate is", "add width, such as 12ft")
 	case f.Kind == Bridge && f.WeightKg == 0:
 		return lack("it does not say what weight is posted", "add weight, such as 20tons")
-	case f.KV > maxKV && f.Setback == Setback{}:
-		return lack(fmt.Sprintf("kv %g kV is beyond the %d kV at which 29 CFR 1926.1408 Table A ends", f.KV, maxKV),
+	case f.KV > TableMaxKV && f.Setback == Setback{}:
+		return lack(fmt.Sprintf("kv %g kV is beyond the %d kV at which 29 CFR 1926.1408 Table A ends", f.KV, TableMaxKV),
 			"ask the line's owner for its clearance and add it as setback")
 	}
 	return nil

@@ -55,22 +55,18 @@ func (lp *Programme) Solve(start []int) (Mixture, error) {
 	}
 	s.least = s.stage
 	s.tol = [Stages]float64{1e-9, 1e-11 * (1 + greatest)}
-	stuck := 0
+	wait := patience{most: 2*rows + 50}
 	for range 1000 + 100*(rows+len(lp.Blocks)) {
 		s.refactor()
-		enter, ok := s.entering(stuck > 2*rows+50)
+		enter, ok := s.entering(wait.over())
 		if !ok && s.stage == FirstStage {
-			s.stage, stuck = CostStage, 0
+			s.stage, wait.idle = CostStage, 0
 			continue
 		}
 		if !ok {
 			return s.result(), nil
 		}
-		if s.pivot(enter, stuck > 2*rows+50) > 1e-12 {
-			stuck = 0
-		} else {
-			stuck++
-		}
+		wait.count(s.pivot(enter, wait.over()))
 	}
 	return Mixture{}, errNoOptimum
 }
@@ -194,29 +190,18 @@ func (s *simplex) pivot(enter member, bland bool) float64 {
 	if enter.block >= 0 {
 		fall(enter.block, 1)
 	}
-	const least = 1e-9
-	far, leave, strength := math.Inf(1), -1, 0.0 // leave: a row of the basis, or rows+block
-	consider := func(x, rate float64, who int) {
-		if rate <= least {
-			return
-		}
-		t := max(x, 0) / rate
-		closer := t < far-1e-12
-		if closer || t < far+1e-12 && !bland && rate > strength {
-			far, leave, strength = min(far, t), who, rate
-		}
-	}
+	limit := ratio{far: math.Inf(1), leave: -1, bland: bland}
 	for r, m := range s.basis {
-		consider(s.x[r], way[r], r)
+		limit.consider(s.x[r], way[r], r)
 		if m.block >= 0 {
 			fall(m.block, -way[r])
 		}
 	}
 	for _, b := range touched {
-		consider(s.keyX[b], falls[b], rows+b)
+		limit.consider(s.keyX[b], falls[b], rows+b)
 	}
-	s.swap(enter, leave)
-	return far
+	s.swap(enter, limit.leave)
+	return limit.far
 }
 
 // swap puts a column in the place of another. Where a key leaves, another column of its
