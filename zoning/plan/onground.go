@@ -49,7 +49,7 @@ func fit(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) error {
 			return &Error{fmt.Sprintf("lot %q of the map is without its coverage", lot.Lot), cure}
 		}
 	}
-	if err := zoning.CheckFleet(m.Fleet); err != nil {
+	if err := m.Fleet.Check(); err != nil {
 		return &Error{err.Error(), "give a fleet that can be used"}
 	}
 	return nil
