@@ -3,10 +3,12 @@ package lots
 import (
 	"bytes"
 	"encoding/gob"
+	"errors"
 	"fmt"
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/child"
 	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/resume"
 )
@@ -42,14 +44,25 @@ func decodeReading(b []byte) (r reading, err error) {
 }
 
 // readAll goes through the boundary file: each lot with its spot, then what they
-// touch.
+// touch. Files of strangers are opened within the memory that the job allows.
 func readAll(job Job, answers *answering) error {
 	rasters, err := openShelves(job)
 	if err != nil {
 		return answers.fail(err)
 	}
 	defer rasters.close()
-	if err := answers.send(frame{kind: kindReady}); err != nil {
+	if err := child.Bound(job.readerBytes(), job.readerBytes()); err != nil {
+		return err
+	}
+	if !job.Site.None() {
+		if err := answers.send(frame{kind: kindReady, body: []byte("the site files")}); err != nil {
+			return err
+		}
+		if err := rasters.readSite(job); err != nil {
+			return answers.unread(err)
+		}
+	}
+	if err := answers.send(frame{kind: kindReady, body: []byte(job.Parcels)}); err != nil {
 		return err
 	}
 	options := job.ParcelOptions
@@ -63,7 +76,7 @@ func readAll(job Job, answers *answering) error {
 	options.Tell = func(note string) { told = append(told, job.Parcels+": "+note) }
 	for lot, err := range read.Lots(job.Parcels, options) {
 		if err != nil {
-			return answers.fail(err)
+			return answers.unread(err)
 		}
 		rasters.touch(lot.Ground, !job.UnreadBefore[lot.Place])
 		if err := answers.lot(lot, spotOf(rasters.elevation.Catalogue, lot.Ground, job.cacheBytes())); err != nil {
@@ -86,6 +99,15 @@ func readAll(job Job, answers *answering) error {
 		return err
 	}
 	return answers.send(frame{kind: kindEnd, body: body})
+}
+
+// unread says that a file cannot be read. Where that is for want of memory the process
+// ends of it, as it does where nothing catches that.
+func (a *answering) unread(err error) error {
+	if errors.Is(err, read.ErrMemory) {
+		return err
+	}
+	return a.fail(err)
 }
 
 // lot sends a lot and, before it, its spot.

@@ -18,6 +18,9 @@ type SiteFiles struct {
 	SiteOptions SiteOptions
 }
 
+// None reports whether there are none.
+func (q SiteFiles) None() bool { return len(q.Site)+len(q.Staging)+len(q.Travel) == 0 }
+
 // Read reads the features of all files.
 func (q SiteFiles) Read() ([]site.Feature, error) {
 	var all []site.Feature
