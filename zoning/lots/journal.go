@@ -158,11 +158,15 @@ func openJournal(path string, file *os.File, mend bool) (j *journal, torn int64,
 
 // note takes a record into the account.
 func (j *journal) note(f frame, offset int64) {
-	if f.kind != kindMapped && f.kind != kindFailed {
+	if f.kind != kindMapped && f.kind != kindFailed && f.kind != kindForget {
 		return
 	}
 	if j.at[f.place].failed {
 		j.fails--
+	}
+	if f.kind == kindForget {
+		delete(j.at, f.place)
+		return
 	}
 	j.at[f.place] = located{offset, f.kind == kindFailed}
 	if f.kind == kindFailed {
@@ -180,6 +184,14 @@ func (j *journal) add(f frame) error {
 	}
 	j.note(f, offset)
 	return nil
+}
+
+// forget has a lot count as one that has no record.
+func (j *journal) forget(place int) error {
+	if _, ok := j.finished(place); !ok {
+		return nil
+	}
+	return j.add(frame{kind: kindForget, place: place})
 }
 
 func (j *journal) write(f frame) error {

@@ -116,9 +116,18 @@ func together(journals []*journal) error {
 	return all(journals)
 }
 
-// all refuses parts that together lack a lot: where one could not read a lot, it has cut the
-// order of work otherwise than the others.
+// all refuses parts of which one could not read a lot that another could: it has cut the
+// order of work otherwise, and does not know which of its lots have that one's ground.
 func all(journals []*journal) error {
+	for _, j := range journals {
+		for place := range j.head.Sums.unreadPlaces() {
+			for _, other := range journals {
+				if other.head.Sums[uint32(place)] != unreadSum {
+					return fmt.Errorf("%w: %s could not read lot %d of the file, which %s could: run that part again", ErrUnfinished, j.path, place, other.path)
+				}
+			}
+		}
+	}
 	have := map[int]bool{}
 	for _, j := range journals {
 		for place := range j.at {
