@@ -8,6 +8,7 @@ import (
 	"os"
 	"sync"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/child"
 	"github.com/acreband/acreband/zoning/resume"
@@ -121,10 +122,10 @@ func openJournal(path string, file *os.File, mend bool) (j *journal, torn int64,
 		j.head, err = headIn(first)
 	}
 	if err != nil {
-		return nil, 0, &Fault{path + ": is no journal of this program, or its beginning is damaged", "take it away, or begin again with --anew"}
+		return nil, 0, &Fault{path + ": is no journal of this program, or its beginning is damaged", "take it away, or begin again with " + setting.Name("anew")}
 	}
 	if j.head.Format != journalFormat {
-		return nil, 0, &Fault{path + ": is a journal of another version of this program", "go on with that version, or begin again with --anew"}
+		return nil, 0, &Fault{path + ": is a journal of another version of this program", "go on with that version, or begin again with " + setting.Name("anew")}
 	}
 	for {
 		f, n, err := readFrame(r)

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/resume"
 	"github.com/acreband/acreband/zoning/write"
 )
@@ -135,7 +136,7 @@ func all(journals []*journal) error {
 		}
 	}
 	if missing := journals[0].head.Lots - len(have); missing > 0 {
-		return fmt.Errorf("%w: %d lots are in no part, since a part could not read a lot that another could; run the parts again with --retry-failed", ErrUnfinished, missing)
+		return fmt.Errorf("%w: %d lots are in no part, since a part could not read a lot that another could; run the parts again with %s", ErrUnfinished, missing, setting.Name("retry-failed"))
 	}
 	return nil
 }

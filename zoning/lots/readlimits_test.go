@@ -70,5 +70,5 @@ func TestAFileThatTakesAllMemoryEndsTheRun(t *testing.T) {
 // Site files were read before the time limit began.
 func TestSiteFilesHaveALimitOfTime(t *testing.T) {
 	err := unreadable("the site files", overLimit{time.Second}, time.Second, 1<<30)
-	require.EqualError(t, err, "the site files: it took longer than 1s to come to its first lot; allow it more time (--lot-timeout), or save its lots as a plain table or a file of their own")
+	require.EqualError(t, err, "the site files: it took longer than 1s to come to its first lot; allow it more time (lot-timeout), or save its lots as a plain table or a file of their own")
 }

@@ -7,6 +7,8 @@ import (
 	"log/slog"
 	"os/exec"
 	"time"
+
+	"github.com/acreband/acreband/terrain/setting"
 )
 
 // readTries is how many readers may die at a lot before it is left out: one may have died of
@@ -40,10 +42,10 @@ func readLots(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, st
 		if deaths[at] > readTries {
 			return reading{}, fmt.Errorf("%s: reading it ended the process after lot %d, which was left out: %w", job.Parcels, at, err)
 		}
-		deadly[at] = Fault{"reading it ended the process, twice: " + err.Error(), "check its boundary, or draw it again; --retry-failed reads it again"}
+		deadly[at] = Fault{"reading it ended the process, twice: " + err.Error(), "check its boundary, or draw it again; " + setting.Name("retry-failed") + " reads it again"}
 		var late overLimit
 		if errors.As(err, &late) {
-			deadly[at] = Fault{fmt.Sprintf("reading it took longer than %v, twice", late.limit), "allow it more time (--lot-timeout), or draw its boundary with fewer corners"}
+			deadly[at] = Fault{fmt.Sprintf("reading it took longer than %v, twice", late.limit), "allow it more time (" + setting.Name("lot-timeout") + "), or draw its boundary with fewer corners"}
 		} else if errors.Is(err, errMemory) {
 			deadly[at] = Fault{fmt.Sprintf("reading it takes more than the %d MB of memory allowed, twice", job.readerBytes()>>20), "draw its boundary with fewer corners"}
 		}
@@ -60,7 +62,7 @@ func unreadable(file string, err error, limit time.Duration, memory int64) error
 		return &Fault{fmt.Sprintf("%s: reading it takes more than the %d MB of memory allowed", file, memory>>20), "save it as GeoJSON or GeoPackage, which are read piece by piece, or in parts"}
 	}
 	if errors.Is(err, errTookTooLong) {
-		return &Fault{fmt.Sprintf("%s: it took longer than %v to come to its first lot", file, limit), "allow it more time (--lot-timeout), or save its lots as a plain table or a file of their own"}
+		return &Fault{fmt.Sprintf("%s: it took longer than %v to come to its first lot", file, limit), "allow it more time (" + setting.Name("lot-timeout") + "), or save its lots as a plain table or a file of their own"}
 	}
 	return &Fault{fmt.Sprintf("%s: reading it ended the process before its first lot: %v", file, err), "it is damaged: save it again from the program it came from"}
 }

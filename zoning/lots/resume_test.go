@@ -47,7 +47,7 @@ func TestGoingOnAfterAReaderDied(t *testing.T) {
 	failed := rowsOf(t, got["failed.csv"])
 	require.Equal(t, "alone", failed[1][0])
 	require.Regexp(t, "^reading it ended the process, twice: ", failed[1][1])
-	require.Contains(t, failed[1][2], "--retry-failed reads it again")
+	require.Contains(t, failed[1][2], "retry-failed reads it again")
 
 	// Sound again, it goes on, and reads the lot again where that is asked for.
 	c.Child = withFaults()
@@ -99,7 +99,7 @@ func TestALotThatCannotBeReadAnyMore(t *testing.T) {
 	require.ErrorContains(t, err, "lot 41 of the file was read before and cannot be read now")
 }
 
-// --retry-failed records the fault of now, with the limit in force.
+// retry-failed records the fault of now, with the limit in force.
 func TestReadFaultsAreReplaced(t *testing.T) {
 	c := config(t)
 	c.Child = withFaults("reader:8")

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"time"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/resume"
 	"github.com/acreband/acreband/zoning/write"
 )
@@ -198,8 +199,8 @@ func (r *run) sameAs(kept, now journalHead, late []string) error {
 	})
 	changes := append(now.Sums.changes(kept.Sums), inputs.Changes(kept.Inputs, true)...)
 	if len(changes) > 0 {
-		return fmt.Errorf("%s: what is kept there was %w: %s; name another folder, or begin again with --anew",
-			r.Dir, resume.ErrInputs, resume.Listed(changes))
+		return fmt.Errorf("%s: what is kept there was %w: %s; name another folder, or begin again with %s",
+			r.Dir, resume.ErrInputs, resume.Listed(changes), setting.Name("anew"))
 	}
 	return nil
 }
