@@ -24,12 +24,20 @@ type reading struct {
 
 // inputs is what the rasters are compared by, as they are now.
 func (r reading) inputs() (resume.Inputs, error) {
-	elevation, err := resume.OfRasters("elevation", r.Entries)
+	elevation, err := resume.OfRasters("elevation", rasters(r.Entries))
 	if err != nil {
 		return nil, err
 	}
-	surface, err := resume.OfRasters("first surface", r.Surface)
+	surface, err := resume.OfRasters("first surface", rasters(r.Surface))
 	return append(elevation, surface...), err
+}
+
+// rasters are what is compared of entries.
+func rasters(entries []raster.Entry) (out []resume.Raster) {
+	for _, e := range entries {
+		out = append(out, resume.Raster{Path: e.Path, Grid: e.Grid})
+	}
+	return out
 }
 
 func (r reading) encode() ([]byte, error) {
@@ -46,11 +54,11 @@ func decodeReading(b []byte) (r reading, err error) {
 // readAll goes through the boundary file: each lot with its spot, then what they
 // touch. Files of strangers are opened within the memory that the job allows.
 func readAll(job Job, answers *answering) error {
-	rasters, err := openShelves(job)
+	open, err := openShelves(job)
 	if err != nil {
 		return answers.fail(err)
 	}
-	defer rasters.close()
+	defer open.close()
 	if err := child.Bound(job.readerBytes(), job.readerBytes()); err != nil {
 		return err
 	}
@@ -58,7 +66,7 @@ func readAll(job Job, answers *answering) error {
 		if err := answers.send(frame{kind: kindReady, body: []byte("the site files")}); err != nil {
 			return err
 		}
-		if err := rasters.readSite(job); err != nil {
+		if err := open.readSite(job); err != nil {
 			return answers.unread(err)
 		}
 	}
@@ -78,18 +86,18 @@ func readAll(job Job, answers *answering) error {
 		if err != nil {
 			return answers.unread(err)
 		}
-		rasters.touch(lot.Ground, !job.UnreadBefore[lot.Place])
-		if err := answers.lot(lot, spotOf(rasters.elevation.Catalogue, lot.Ground, job.cacheBytes())); err != nil {
+		open.touch(lot.Ground, !job.UnreadBefore[lot.Place])
+		if err := answers.lot(lot, spotOf(open.elevation.Catalogue, lot.Ground, job.cacheBytes())); err != nil {
 			return err
 		}
 	}
 	if err := answers.send(frame{kind: kindLook}); err != nil { // at no lot: it may take long
 		return err
 	}
-	if err := job.Site.CheckPlace(rasters.lots.Features, rasters.around); err != nil {
+	if err := job.Site.CheckPlace(open.lots.Features, open.around); err != nil {
 		return answers.fail(err)
 	}
-	found, err := rasters.found()
+	found, err := open.found()
 	if err != nil {
 		return answers.fail(fmt.Errorf("%w; is it being changed?", err))
 	}

@@ -9,7 +9,6 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning/resume"
 )
 
@@ -128,11 +127,11 @@ func TestRastersAreToldByContent(t *testing.T) {
 	stride := (len(text) - sample) / (samples - 1)
 	require.Greater(t, stride, sample, "there is something between samples")
 	text[(sample+stride)/2]++
-	before, err := resume.OfRasters("elevation", []raster.Entry{{Path: tile}})
+	before, err := resume.OfRasters("elevation", []resume.Raster{{Path: tile}})
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(tile, text, 0o666))
 	require.NoError(t, os.Chtimes(tile, time.Time{}, was.ModTime()))
-	after, err := resume.OfRasters("elevation", []raster.Entry{{Path: tile}})
+	after, err := resume.OfRasters("elevation", []resume.Raster{{Path: tile}})
 	require.NoError(t, err)
 	require.Equal(t, before[0].Value, after[0].Value)
 	_, err = Run(never(), c)
