@@ -9,7 +9,7 @@ type Source struct {
 	Rows int
 
 	CRS     string // name, with its authority code where it has one
-	CRSFrom string // "declared" or "--elevation-crs"
+	CRSFrom string // "declared", or the setting that told it
 	Datum   string // of CRS
 	Heights string // name of the vertical CRS; "" where none is declared
 
@@ -21,7 +21,7 @@ type Source struct {
 
 	Unit      string  // vertical unit: "m", "ft" or "us-ft"; "" where it must be asked
 	UnitM     float64 // metres in one vertical unit
-	UnitFrom  string  // "band unit", "vertical CRS", "--elevation-unit", "assumed"
+	UnitFrom  string  // "band unit", "vertical CRS", "assumed", or the setting that told it
 	ValueType string  // type of the stored heights, such as "Float32"
 	Scale     float64 // stored value times Scale plus Offset is the height in Unit
 	Offset    float64

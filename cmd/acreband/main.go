@@ -15,6 +15,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -85,6 +86,7 @@ var errSomeLots = errors.New("some lots could not be mapped")
 type streams struct{ out, err io.Writer }
 
 func main() {
+	setting.CallThem(func(key string) string { return "--" + key })
 	collectLate()
 	// GDAL writes what it notices to standard error as it goes; what matters of it
 	// comes back as errors. A log that the user asked for stays.

@@ -23,6 +23,7 @@ import (
 //	                         writes a boundary on a raster (box_test.go)
 //	disk DIR SIZE            makes a small disk of a folder (disk_test.go)
 //	zones FILE               lists the zones of a zone map (zones_test.go)
+//	endless FILE             writes a GeoPackage that never ends (endless_test.go)
 //
 // and in the environment $DEM and $PARCEL, the demo's elevation and boundary, and
 // $SITE, the folder of the invented site.
@@ -46,7 +47,7 @@ func TestMain(m *testing.M) {
 		main()
 	}
 	testscript.Main(m, map[string]func(){
-		"acreband": main, "dem": writeDEM, "box": writeBox, "zones": listZones,
+		"acreband": main, "dem": writeDEM, "box": writeBox, "zones": listZones, "endless": writeEndless,
 	})
 }
 

@@ -44,7 +44,7 @@ func TestStagingOutOfPlace(t *testing.T) {
 	road := unloadedAt(90, 20) // the boundary runs 19 m north of it, and 5 m count as there
 	assert.Zero(t, road.acres("track-loader"))
 	assert.Contains(t, told(road), "no machine of the fleet drives off any staging")
-	assert.Regexp(t, `lies 6\d ft off the lots and what is drawn as --travel`, told(road))
+	assert.Regexp(t, `lies 6\d ft off the lots and what is drawn as travel`, told(road))
 
 	face := unloadedAt(300, 226)
 	assert.Regexp(t, `is not level: \d\d% at best, where a trailer wants 5% or less`, told(face))

@@ -6,6 +6,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/quality"
+	"github.com/acreband/acreband/terrain/setting"
 )
 
 // GrowthReport says what a surface is worth as a measure of growth. It changes no
@@ -187,11 +188,11 @@ func (r GrowthReport) Refusal() string {
 	case met > 0 && float64(r.Equal) >= equalShare*float64(met):
 		return "its heights are those of the ground: it is bare earth, or the elevation itself; give the first-surface raster"
 	case math.Abs(r.OffsetM) >= feetFromM && math.Abs(ratio/feetPerMetre-1) < ratioTol:
-		return fmt.Sprintf("its heights are %.3g times those of the ground: they are feet taken for metres, or the elevation's are metres taken for feet; give their units (--surface-unit, --elevation-unit)", ratio)
+		return fmt.Sprintf("its heights are %.3g times those of the ground: they are feet taken for metres, or the elevation's are metres taken for feet; give their units (%s, %s)", ratio, setting.Name("surface-unit"), setting.Name("elevation-unit"))
 	case math.Abs(r.OffsetM) >= feetFromM && math.Abs(ratio*feetPerMetre-1) < ratioTol:
-		return fmt.Sprintf("its heights are %.3g times those of the ground: they are metres taken for feet, or the elevation's are feet taken for metres; give their units (--surface-unit, --elevation-unit)", ratio)
+		return fmt.Sprintf("its heights are %.3g times those of the ground: they are metres taken for feet, or the elevation's are feet taken for metres; give their units (%s, %s)", ratio, setting.Name("surface-unit"), setting.Name("elevation-unit"))
 	case r.Swapped:
-		return fmt.Sprintf("it lies more than 6 ft below the ground on %.0f%% of the cells, and above it on %.0f%%: ground and surface are swapped; give the bare earth as --elevation and the first surface as --surface", 100*r.Sunk, 100*r.Risen)
+		return fmt.Sprintf("it lies more than 6 ft below the ground on %.0f%% of the cells, and above it on %.0f%%: ground and surface are swapped; give the bare earth as %s and the first surface as %s", 100*r.Sunk, 100*r.Risen, setting.Name("elevation"), setting.Name("surface"))
 	case r.OffsetM <= -datumM, r.OffsetM >= datumM && r.SpreadM <= datumSpreadM && r.OpenShare >= datumShare:
 		return fmt.Sprintf("it lies %s the ground where that looks open: heights of another vertical datum, such as over the ellipsoid instead of sea level, or of another place; bring both to one datum", side(r.OffsetM))
 	}

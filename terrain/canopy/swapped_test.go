@@ -24,7 +24,7 @@ func TestGroundAndSurfaceSwappedIsRefused(t *testing.T) {
 		assert.NotEmpty(t, report.Refusal(), name)
 	}
 	_, report := Growth(p.Surface(t, 0, 0, 0), ground, nil)
-	assert.Contains(t, report.Refusal(), "ground and surface are swapped; give the bare earth as --elevation and the first surface as --surface")
+	assert.Contains(t, report.Refusal(), "ground and surface are swapped; give the bare earth as elevation and the first surface as surface")
 
 	// Another datum is not taken for it.
 	_, report = Growth(ground, p.Surface(t, 0, 0, -3), nil)

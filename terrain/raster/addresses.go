@@ -13,6 +13,8 @@ import (
 	"strings"
 
 	"github.com/airbusgeo/godal"
+
+	"github.com/acreband/acreband/terrain/setting"
 )
 
 // ErrRemote says that a file names addresses, which nobody said may be asked.
@@ -44,7 +46,7 @@ func (o Options) checkAddresses(name string) error {
 	}
 	a := addresses{seen: map[string]bool{}}
 	if found := a.in(name, 0); found != "" {
-		return fmt.Errorf("%w: %s; say --allow-remote if that may be asked, or download the elevation and give its path", ErrRemote, found)
+		return fmt.Errorf("%w: %s; say %s if that may be asked, or download the elevation and give its path", ErrRemote, found, setting.Name("allow-remote"))
 	}
 	return nil
 }

@@ -66,7 +66,7 @@ func TestFilesThatNameAddressesAskNobody(t *testing.T) {
 			_, err := Open(file, Options{})
 			require.ErrorIs(t, err, ErrRemote)
 			assert.ErrorContains(t, err, file)
-			assert.ErrorContains(t, err, "--allow-remote")
+			assert.ErrorContains(t, err, "allow-remote")
 			if name != "bucket" {
 				assert.ErrorContains(t, err, strings.TrimPrefix(s.URL, "http://"))
 			}

@@ -9,6 +9,8 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/geo"
 	"github.com/tidwall/rtree"
+
+	"github.com/acreband/acreband/terrain/setting"
 )
 
 // Catalogue is the elevation that may be used: some rasters opened, and
@@ -31,7 +33,7 @@ type Catalogue struct {
 	blocks map[int]blocking // of entries; see [Catalogue.SpotOf]
 }
 
-// NewCatalogue looks through what the arguments of --elevation name, as [Expand]
+// NewCatalogue looks through what the arguments name, as [Expand]
 // takes them. What is named itself is opened, and must be elevation. Of folders
 // and patterns only headers are read, several at a time, and kept in an index
 // file in the folder, or in the user's cache where that cannot be written; what
@@ -80,7 +82,7 @@ func (c *Catalogue) add(arg string) error {
 	}
 	for _, t := range f.tiles {
 		if !c.options.AllowRemote && onNetwork.MatchString(t.path) {
-			return fmt.Errorf("%s: %w: it lists %s; say --allow-remote if that may be asked, or download its tiles and list their paths", arg, ErrRemote, t.path)
+			return fmt.Errorf("%s: %w: it lists %s; say %s if that may be asked, or download its tiles and list their paths", arg, ErrRemote, t.path, setting.Name("allow-remote"))
 		}
 		c.entries = append(c.entries, Entry{Path: t.path, Rim: t.rim})
 	}

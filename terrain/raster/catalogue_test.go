@@ -201,7 +201,7 @@ func TestCatalogueWithACRSGiven(t *testing.T) {
 	folder := filepath.Dir(d.write(t, "bare.tif"))
 	_, err := NewCatalogue([]string{folder}, Options{})
 	assert.ErrorContains(t, err, "none of its 1 rasters can be used")
-	assert.ErrorContains(t, err, "--elevation-crs")
+	assert.ErrorContains(t, err, "elevation-crs")
 	for range 2 {
 		c := catalogued(t, Options{CRS: "EPSG:26916"}, folder)
 		require.Len(t, c.Entries(), 1)

@@ -10,6 +10,7 @@ import (
 	"github.com/airbusgeo/godal"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/setting"
 )
 
 // Options say what a raster does not, or overrule what it says.
@@ -20,8 +21,8 @@ type Options struct {
 	// MostCells bounds the window of one reading; 0 is 2^29.
 	MostCells int
 
-	// Flags is how the flags begin that give these, for the cure in messages; "" is
-	// "--elevation".
+	// Flags is how the keys of the settings begin that give these (see package setting); "" is
+	// "elevation".
 	Flags string
 
 	// Surface says that a first surface is meant: trees and roofs are as rough as what
@@ -36,7 +37,9 @@ type Options struct {
 }
 
 // flag names one of the flags that give the options.
-func (o Options) flag(name string) string { return cmp.Or(o.Flags, "--elevation") + "-" + name }
+func (o Options) flag(name string) string {
+	return setting.Name(cmp.Or(o.Flags, "elevation") + "-" + name)
+}
 
 // Raster is an open elevation raster. It is seen with its rows running south:
 // one stored the other way up is turned over. It belongs to one goroutine.

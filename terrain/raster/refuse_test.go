@@ -41,7 +41,7 @@ func TestRefusedRasters(t *testing.T) {
 		change func(*dem)
 		says   []string
 	}{
-		{"no CRS", func(d *dem) { d.crs = "" }, []string{"declares no CRS", "--elevation-crs EPSG:26916"}},
+		{"no CRS", func(d *dem) { d.crs = "" }, []string{"declares no CRS", "elevation-crs EPSG:26916"}},
 		{"no place", func(d *dem) { d.grid = [6]float64{} }, []string{"no position on the ground"}},
 		{"control points", func(d *dem) {
 			d.grid = [6]float64{}
@@ -55,9 +55,9 @@ func TestRefusedRasters(t *testing.T) {
 			}
 		}, []string{"it is a picture", "not elevation"}},
 		{"flat grid", func(d *dem) { d.grid = [6]float64{740_000, 10, 10, 4_020_000, 10, 10} }, []string{"flat"}},
-		{"metres in a CRS of degrees", func(d *dem) { d.crs = "EPSG:4269" }, []string{"NAD83 (EPSG:4269)", "is that its CRS?", "--elevation-crs"}},
-		{"metres in WGS 84", func(d *dem) { d.crs = "EPSG:4326" }, []string{"WGS 84 (EPSG:4326)", "--elevation-crs"}},
-		{"cells of nothing", func(d *dem) { d.grid[5] = -1e-5 }, []string{"its cells are 9.99", "--elevation-crs"}},
+		{"metres in a CRS of degrees", func(d *dem) { d.crs = "EPSG:4269" }, []string{"NAD83 (EPSG:4269)", "is that its CRS?", "elevation-crs"}},
+		{"metres in WGS 84", func(d *dem) { d.crs = "EPSG:4326" }, []string{"WGS 84 (EPSG:4326)", "elevation-crs"}},
+		{"cells of nothing", func(d *dem) { d.grid[5] = -1e-5 }, []string{"its cells are 9.99", "elevation-crs"}},
 		{"NaN for a corner", func(d *dem) { d.grid[0] = math.NaN() }, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -117,7 +117,7 @@ func TestCRSGivenByHand(t *testing.T) {
 	file := d.write(t, "b.tif")
 	r, got := readWhole(t, file, Options{CRS: "EPSG:26916"})
 	mustMatch(t, want.Grid, got.Grid, 0, 0)
-	assert.Equal(t, "--elevation-crs", r.Source.CRSFrom)
+	assert.Equal(t, "elevation-crs", r.Source.CRSFrom)
 	mustRefuse(t, file, Options{CRS: "EPSG:1"}, `unknown CRS "EPSG:1"`)
 	mustRefuse(t, file, Options{CRS: "my grid"}, `unknown CRS "my grid"`, "EPSG:26916")
 	mustRefuse(t, file, Options{CRS: "EPSG:5703"}, `CRS "EPSG:5703" places nothing on the earth`)

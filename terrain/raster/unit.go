@@ -8,7 +8,7 @@ import (
 	"strings"
 )
 
-// Vertical units, as --elevation-unit names them.
+// Vertical units, as [Options] name them.
 const (
 	Metre        = "m"
 	Foot         = "ft"

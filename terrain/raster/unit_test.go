@@ -87,12 +87,12 @@ func TestUnitOfHeights(t *testing.T) {
 		{"band, feet", foot, utm, "ft", "", "ft", "band unit", false, nil},
 		{"band, survey feet", surveyFoot, degrees, "US survey foot", "", "us-ft", "band unit", false, nil},
 		{"band, on a grid of feet", 1, feet, "m", "", "m", "band unit", false, nil},
-		{"given, nothing declared", foot, utm, "", "ft", "ft", "--elevation-unit", false, nil},
-		{"given, on a grid of feet", surveyFoot, feet, "", "us-ft", "us-ft", "--elevation-unit", false, nil},
-		{"given, as the band says", foot, utm, "foot", "ft", "ft", "--elevation-unit", false, nil},
-		{"given, against the band", 1, utm, "ft", "m", "m", "--elevation-unit", false, []string{"it declares heights in ft; --elevation-unit m overrules that"}},
-		{"given, against the vertical CRS", 1, utm + navd88ft, "m", "m", "m", "--elevation-unit", false, []string{"it declares heights in ft; --elevation-unit m overrules that"}},
-		{"given, the band unknown", 1, utm, "cubits", "m", "m", "--elevation-unit", false, []string{`its band declares the unit "cubits", which is none of m, ft, us-ft`}},
+		{"given, nothing declared", foot, utm, "", "ft", "ft", "elevation-unit", false, nil},
+		{"given, on a grid of feet", surveyFoot, feet, "", "us-ft", "us-ft", "elevation-unit", false, nil},
+		{"given, as the band says", foot, utm, "foot", "ft", "ft", "elevation-unit", false, nil},
+		{"given, against the band", 1, utm, "ft", "m", "m", "elevation-unit", false, []string{"it declares heights in ft; elevation-unit m overrules that"}},
+		{"given, against the vertical CRS", 1, utm + navd88ft, "m", "m", "m", "elevation-unit", false, []string{"it declares heights in ft; elevation-unit m overrules that"}},
+		{"given, the band unknown", 1, utm, "cubits", "m", "m", "elevation-unit", false, []string{`its band declares the unit "cubits", which is none of m, ft, us-ft`}},
 		{"vertical CRS, metres", 1, utm + navd88m, "", "", "m", "", false, nil},
 		{"vertical CRS, survey feet", surveyFoot, utm + navd88ftUS, "", "", "us-ft", "", false, nil},
 		{"vertical CRS, feet", foot, utm + navd88ft, "", "", "ft", "", false, nil},
@@ -116,7 +116,7 @@ func TestUnitOfHeights(t *testing.T) {
 			}
 			assert.Equal(t, c.warnings, s.Warnings)
 			if c.assumed {
-				assert.Equal(t, []string{"heights are in metres: the raster does not say (--elevation-unit overrules)"}, s.Assumed)
+				assert.Equal(t, []string{"heights are in metres: the raster does not say (elevation-unit overrules)"}, s.Assumed)
 			} else {
 				assert.Empty(t, s.Assumed)
 			}
@@ -147,7 +147,7 @@ func TestUnitThatMustBeAsked(t *testing.T) {
 			if c.band != "" {
 				file = declaring(t, file, c.band)
 			}
-			err := mustRefuse(t, file, Options{}, append(c.says, "--elevation-unit")...)
+			err := mustRefuse(t, file, Options{}, append(c.says, "elevation-unit")...)
 			assert.ErrorIs(t, err, ErrUnit)
 			for _, unit := range []string{Metre, Foot, USSurveyFoot} {
 				opened(t, file, Options{Unit: unit})
@@ -185,10 +185,10 @@ func TestCRSGivenKeepsTheVerticalUnit(t *testing.T) {
 	assert.Equal(t, [2]string{"m", "vertical CRS"}, [2]string{r.Source.Unit, r.Source.UnitFrom})
 
 	vrt = inFathoms(t, inUnit(1, "EPSG:26916").write(t, "b.tif"))
-	mustRefuse(t, vrt, Options{}, `the vertical CRS says "fathom"`, "--elevation-unit")
-	mustRefuse(t, vrt, Options{CRS: "EPSG:26917"}, `the vertical CRS says "fathom"`, "--elevation-unit")
+	mustRefuse(t, vrt, Options{}, `the vertical CRS says "fathom"`, "elevation-unit")
+	mustRefuse(t, vrt, Options{CRS: "EPSG:26917"}, `the vertical CRS says "fathom"`, "elevation-unit")
 	r = opened(t, vrt, Options{Unit: Foot})
-	assert.Equal(t, [2]string{"ft", "--elevation-unit"}, [2]string{r.Source.Unit, r.Source.UnitFrom})
+	assert.Equal(t, [2]string{"ft", "elevation-unit"}, [2]string{r.Source.Unit, r.Source.UnitFrom})
 }
 
 func TestUnitNames(t *testing.T) {

@@ -133,7 +133,7 @@ func TestJudge(t *testing.T) {
 	out := text(t, v.WriteText)
 	assert.True(t, strings.HasPrefix(out, "spots over their machine's limit: 2 of 4, worst by 3.5 points\n"), out)
 	folded := strings.Join(strings.Fields(out), " ")
-	for _, s := range []string{"--margin 2.0%", "gentler than mapped by 1.1 points on average, up to 5.5 points steeper; spread 7.6 points", "not read S06",
+	for _, s := range []string{"margin 2.0%", "gentler than mapped by 1.1 points on average, up to 5.5 points steeper; spread 7.6 points", "not read S06",
 		"Fleiss, Cohen and Everitt 1969", "overall 40.0% of 5", "user's accuracy", "producer's accuracy",
 		"spots of no machine that one may work by their reading: 1 of 1"} {
 		assert.Contains(t, folded, s)

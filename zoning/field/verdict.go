@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -25,7 +26,7 @@ func (v Verdict) WriteText(w io.Writer) error {
 	}
 	b.WriteString("\n")
 	if v.MarginPct > 0 {
-		text.Fold(&b, "margin     ", fmt.Sprintf("%.1f points off every limit would have kept each spot within its machine's limit. Map again with --margin %.1f%%", v.MarginPct, v.MarginPct), listWidth)
+		text.Fold(&b, "margin     ", fmt.Sprintf("%.1f points off every limit would have kept each spot within its machine's limit. Map again with %s %.1f%%", v.MarginPct, setting.Name("margin"), v.MarginPct), listWidth)
 	} else {
 		text.Fold(&b, "margin     ", "these readings ask for none", listWidth)
 	}

@@ -82,7 +82,7 @@ func TestALotThatHangsIsTimedOut(t *testing.T) {
 	r, got := ran(t, c)
 	require.Equal(t, 1, r.Failed)
 	failed := rowsOf(t, got["failed.csv"])
-	require.Equal(t, []string{"L011", "mapping it took longer than 1s, alone too", "allow it more time (--lot-timeout), split the lot, or use a coarser raster", "12", "", ""}, failed[1])
+	require.Equal(t, []string{"L011", "mapping it took longer than 1s, alone too", "allow it more time (lot-timeout), split the lot, or use a coarser raster", "12", "", ""}, failed[1])
 }
 
 func TestWorkersThatCannotBeginEndTheRun(t *testing.T) {
@@ -142,7 +142,7 @@ func TestChangedInputsAreRefused(t *testing.T) {
 		_, err := Run(never(), changed)
 		require.ErrorIs(t, err, resume.ErrInputs, says)
 		require.Regexp(t, says, err.Error())
-		require.ErrorContains(t, err, "--anew")
+		require.ErrorContains(t, err, "anew")
 		mustBeSame(t, want, outputsIn(t, c.Dir))
 		writeLots(t, c.Job.Parcels, squares(madeLots, groundCells, 20))
 	}

@@ -14,7 +14,7 @@ func TestTheFirstLotIsTimedToo(t *testing.T) {
 	c.Child, c.Limit = withFaults("reader opens the file and hangs"), 100*time.Millisecond
 	_, err := Run(never(), c)
 	require.ErrorAs(t, err, new(*Fault))
-	assert.ErrorContains(t, err, c.Job.Parcels+": it took longer than 100ms to come to its first lot; allow it more time (--lot-timeout)")
+	assert.ErrorContains(t, err, c.Job.Parcels+": it took longer than 100ms to come to its first lot; allow it more time (lot-timeout)")
 }
 
 // A file that ends its reader before the first lot is the input's fault, and named.

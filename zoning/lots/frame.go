@@ -33,6 +33,7 @@ const (
 	kindMapped = 'r' // a lot that was mapped, as a record
 	kindFailed = 'f' // a lot that failed, as a record
 	kindInputs = 'i' // the first record of a journal
+	kindForget = 'u' // in a journal: the lot's record counts no more
 )
 
 // maxFrame bounds a frame: a lot of ten million vertices and its zones.

@@ -3,6 +3,8 @@ package lots
 import (
 	"errors"
 	"fmt"
+
+	"github.com/acreband/acreband/terrain/setting"
 )
 
 // Tries of a lot that kills its worker, the first among others. One that takes too
@@ -189,7 +191,7 @@ func (h *hand) setAside(i int, cause error) error {
 	fault := &Fault{"mapping it ended the process, alone too: " + cause.Error(), "check its boundary and the elevation there; if both are sound, this is a fault of the program"}
 	var late overLimit
 	if errors.As(cause, &late) {
-		fault = &Fault{fmt.Sprintf("mapping it took longer than %v, alone too", late.limit), "allow it more time (--lot-timeout), split the lot, or use a coarser raster"}
+		fault = &Fault{fmt.Sprintf("mapping it took longer than %v, alone too", late.limit), "allow it more time (" + setting.Name("lot-timeout") + "), split the lot, or use a coarser raster"}
 	}
 	r, err := failedLot(lot, fault)
 	if err != nil {

@@ -8,6 +8,7 @@ import (
 	"os"
 	"sync"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/child"
 	"github.com/acreband/acreband/zoning/resume"
@@ -121,10 +122,10 @@ func openJournal(path string, file *os.File, mend bool) (j *journal, torn int64,
 		j.head, err = headIn(first)
 	}
 	if err != nil {
-		return nil, 0, &Fault{path + ": is no journal of this program, or its beginning is damaged", "take it away, or begin again with --anew"}
+		return nil, 0, &Fault{path + ": is no journal of this program, or its beginning is damaged", "take it away, or begin again with " + setting.Name("anew")}
 	}
 	if j.head.Format != journalFormat {
-		return nil, 0, &Fault{path + ": is a journal of another version of this program", "go on with that version, or begin again with --anew"}
+		return nil, 0, &Fault{path + ": is a journal of another version of this program", "go on with that version, or begin again with " + setting.Name("anew")}
 	}
 	for {
 		f, n, err := readFrame(r)
@@ -158,11 +159,15 @@ func openJournal(path string, file *os.File, mend bool) (j *journal, torn int64,
 
 // note takes a record into the account.
 func (j *journal) note(f frame, offset int64) {
-	if f.kind != kindMapped && f.kind != kindFailed {
+	if f.kind != kindMapped && f.kind != kindFailed && f.kind != kindForget {
 		return
 	}
 	if j.at[f.place].failed {
 		j.fails--
+	}
+	if f.kind == kindForget {
+		delete(j.at, f.place)
+		return
 	}
 	j.at[f.place] = located{offset, f.kind == kindFailed}
 	if f.kind == kindFailed {
@@ -180,6 +185,14 @@ func (j *journal) add(f frame) error {
 	}
 	j.note(f, offset)
 	return nil
+}
+
+// forget has a lot count as one that has no record.
+func (j *journal) forget(place int) error {
+	if _, ok := j.finished(place); !ok {
+		return nil
+	}
+	return j.add(frame{kind: kindForget, place: place})
 }
 
 func (j *journal) write(f frame) error {

@@ -40,6 +40,8 @@ func TestMain(m *testing.M) {
 			} else if _, isWorker := os.LookupEnv("GOMAXPROCS"); !isWorker {
 				_ = os.Remove(file)
 			}
+		} else if place, ok := strings.CutPrefix(faults, "reader eats:"); ok {
+			out = &deadly{os.Stdout, place, eat}
 		} else if place, ok := strings.CutPrefix(faults, "reader hangs:"); ok {
 			out = &deadly{os.Stdout, place, func() {}}
 		}

@@ -2,6 +2,7 @@ package lots
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/gob"
 	"runtime"
@@ -25,6 +26,7 @@ type Job struct {
 	Fleet          zoning.Fleet
 	Options        mapping.Options
 	CacheBytes     int64          // of each worker's block caches
+	ReaderBytes    int64          // of memory that reading lots and site files takes; 0 is [DefaultReaderBytes]
 	Entries        []raster.Entry // elevation that the lots touch; for workers
 	SurfaceEntries []raster.Entry // first surfaces likewise
 	LookedAtBefore map[int]Fault  // places that killed readers, and how; for readers
@@ -34,6 +36,12 @@ type Job struct {
 // DefaultCacheBytes is a block cache for each of a few workers: some thirty blocks of
 // 512 × 512 heights.
 const DefaultCacheBytes = 32 << 20
+
+// DefaultReaderBytes is the memory that the lots of a county take many times over; of
+// what is kept whole while it is read, as KML is, it is enough for 150 MB.
+const DefaultReaderBytes = 2 << 30
+
+func (j Job) readerBytes() int64 { return cmp.Or(j.ReaderBytes, DefaultReaderBytes) }
 
 // cacheBytes is the size of a worker's cache of elevation. One of a first surface is as
 // large: the same ground is wanted of both.

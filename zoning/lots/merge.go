@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/resume"
 	"github.com/acreband/acreband/zoning/write"
 )
@@ -116,9 +117,18 @@ func together(journals []*journal) error {
 	return all(journals)
 }
 
-// all refuses parts that together lack a lot: where one could not read a lot, it has cut the
-// order of work otherwise than the others.
+// all refuses parts of which one could not read a lot that another could: it has cut the
+// order of work otherwise, and does not know which of its lots have that one's ground.
 func all(journals []*journal) error {
+	for _, j := range journals {
+		for place := range j.head.Sums.unreadPlaces() {
+			for _, other := range journals {
+				if other.head.Sums[uint32(place)] != unreadSum {
+					return fmt.Errorf("%w: %s could not read lot %d of the file, which %s could: run that part again", ErrUnfinished, j.path, place, other.path)
+				}
+			}
+		}
+	}
 	have := map[int]bool{}
 	for _, j := range journals {
 		for place := range j.at {
@@ -126,7 +136,7 @@ func all(journals []*journal) error {
 		}
 	}
 	if missing := journals[0].head.Lots - len(have); missing > 0 {
-		return fmt.Errorf("%w: %d lots are in no part, since a part could not read a lot that another could; run the parts again with --retry-failed", ErrUnfinished, missing)
+		return fmt.Errorf("%w: %d lots are in no part, since a part could not read a lot that another could; run the parts again with %s", ErrUnfinished, missing, setting.Name("retry-failed"))
 	}
 	return nil
 }

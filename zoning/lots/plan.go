@@ -31,6 +31,9 @@ func (a *assembly) addStops(place int, r *record, o Outputs) {
 		return
 	}
 	a.planned[place] = true
+	if r.SameGround > 0 { // the first of them has no map: its ground is this lot's now
+		a.planned[r.SameGround] = true
+	}
 	for _, z := range r.Zones {
 		if !a.fleet.IsMachine(z.Band) || z.Acres < plan.LeastWorkAcres {
 			continue

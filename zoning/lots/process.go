@@ -82,5 +82,9 @@ func (p *process) receive() (frame, error) {
 	return f, nil
 }
 
-// errTookTooLong says that a process was killed for not answering in time.
-var errTookTooLong = child.ErrTookTooLong
+var (
+	// errTookTooLong says that a process was killed for not answering in time.
+	errTookTooLong = child.ErrTookTooLong
+	// errMemory says that a process ended for want of memory.
+	errMemory = child.ErrMemory
+)

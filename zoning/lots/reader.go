@@ -3,10 +3,12 @@ package lots
 import (
 	"bytes"
 	"encoding/gob"
+	"errors"
 	"fmt"
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/child"
 	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/resume"
 )
@@ -22,12 +24,20 @@ type reading struct {
 
 // inputs is what the rasters are compared by, as they are now.
 func (r reading) inputs() (resume.Inputs, error) {
-	elevation, err := resume.OfRasters("elevation", r.Entries)
+	elevation, err := resume.OfRasters("elevation", rasters(r.Entries))
 	if err != nil {
 		return nil, err
 	}
-	surface, err := resume.OfRasters("first surface", r.Surface)
+	surface, err := resume.OfRasters("first surface", rasters(r.Surface))
 	return append(elevation, surface...), err
+}
+
+// rasters are what is compared of entries.
+func rasters(entries []raster.Entry) (out []resume.Raster) {
+	for _, e := range entries {
+		out = append(out, resume.Raster{Path: e.Path, Grid: e.Grid})
+	}
+	return out
 }
 
 func (r reading) encode() ([]byte, error) {
@@ -42,14 +52,25 @@ func decodeReading(b []byte) (r reading, err error) {
 }
 
 // readAll goes through the boundary file: each lot with its spot, then what they
-// touch.
+// touch. Files of strangers are opened within the memory that the job allows.
 func readAll(job Job, answers *answering) error {
-	rasters, err := openShelves(job)
+	open, err := openShelves(job)
 	if err != nil {
 		return answers.fail(err)
 	}
-	defer rasters.close()
-	if err := answers.send(frame{kind: kindReady}); err != nil {
+	defer open.close()
+	if err := child.Bound(job.readerBytes(), job.readerBytes()); err != nil {
+		return err
+	}
+	if !job.Site.None() {
+		if err := answers.send(frame{kind: kindReady, body: []byte("the site files")}); err != nil {
+			return err
+		}
+		if err := open.readSite(job); err != nil {
+			return answers.unread(err)
+		}
+	}
+	if err := answers.send(frame{kind: kindReady, body: []byte(job.Parcels)}); err != nil {
 		return err
 	}
 	options := job.ParcelOptions
@@ -63,20 +84,20 @@ func readAll(job Job, answers *answering) error {
 	options.Tell = func(note string) { told = append(told, job.Parcels+": "+note) }
 	for lot, err := range read.Lots(job.Parcels, options) {
 		if err != nil {
-			return answers.fail(err)
+			return answers.unread(err)
 		}
-		rasters.touch(lot.Ground, !job.UnreadBefore[lot.Place])
-		if err := answers.lot(lot, spotOf(rasters.elevation.Catalogue, lot.Ground, job.cacheBytes())); err != nil {
+		open.touch(lot.Ground, !job.UnreadBefore[lot.Place])
+		if err := answers.lot(lot, spotOf(open.elevation.Catalogue, lot.Ground, job.cacheBytes())); err != nil {
 			return err
 		}
 	}
 	if err := answers.send(frame{kind: kindLook}); err != nil { // at no lot: it may take long
 		return err
 	}
-	if err := job.Site.CheckPlace(rasters.lots.Features, rasters.around); err != nil {
+	if err := job.Site.CheckPlace(open.lots.Features, open.around); err != nil {
 		return answers.fail(err)
 	}
-	found, err := rasters.found()
+	found, err := open.found()
 	if err != nil {
 		return answers.fail(fmt.Errorf("%w; is it being changed?", err))
 	}
@@ -86,6 +107,15 @@ func readAll(job Job, answers *answering) error {
 		return err
 	}
 	return answers.send(frame{kind: kindEnd, body: body})
+}
+
+// unread says that a file cannot be read. Where that is for want of memory the process
+// ends of it, as it does where nothing catches that.
+func (a *answering) unread(err error) error {
+	if errors.Is(err, read.ErrMemory) {
+		return err
+	}
+	return a.fail(err)
 }
 
 // lot sends a lot and, before it, its spot.

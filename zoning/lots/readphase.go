@@ -7,6 +7,8 @@ import (
 	"log/slog"
 	"os/exec"
 	"time"
+
+	"github.com/acreband/acreband/terrain/setting"
 )
 
 // readTries is how many readers may die at a lot before it is left out: one may have died of
@@ -19,7 +21,8 @@ func readLots(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, st
 	deadly, deaths := map[int]Fault{}, map[int]int{}
 	for {
 		job.LookedAtBefore = deadly
-		r, at, err := readOnce(job, child, limit, s, stop, tell)
+		r, reached, err := readOnce(job, child, limit, s, stop, tell)
+		at := reached.lot
 		switch {
 		case err == nil:
 			return r, nil
@@ -34,71 +37,86 @@ func readLots(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, st
 			continue
 		}
 		if at == 0 {
-			return reading{}, unreadable(job.Parcels, err, limit)
+			return reading{}, unreadable(reached.file, err, limit, job.readerBytes())
 		}
 		if deaths[at] > readTries {
 			return reading{}, fmt.Errorf("%s: reading it ended the process after lot %d, which was left out: %w", job.Parcels, at, err)
 		}
-		deadly[at] = Fault{"reading it ended the process, twice: " + err.Error(), "check its boundary, or draw it again; --retry-failed reads it again"}
+		deadly[at] = Fault{"reading it ended the process, twice: " + err.Error(), "check its boundary, or draw it again; " + setting.Name("retry-failed") + " reads it again"}
 		var late overLimit
 		if errors.As(err, &late) {
-			deadly[at] = Fault{fmt.Sprintf("reading it took longer than %v, twice", late.limit), "allow it more time (--lot-timeout), or draw its boundary with fewer corners"}
+			deadly[at] = Fault{fmt.Sprintf("reading it took longer than %v, twice", late.limit), "allow it more time (" + setting.Name("lot-timeout") + "), or draw its boundary with fewer corners"}
+		} else if errors.Is(err, errMemory) {
+			deadly[at] = Fault{fmt.Sprintf("reading it takes more than the %d MB of memory allowed, twice", job.readerBytes()>>20), "draw its boundary with fewer corners"}
 		}
 	}
 }
 
-// unreadable is the fault of a file that ends its reader before the first lot.
-func unreadable(file string, err error, limit time.Duration) error {
+// unreadable is the fault of a file that ends its reader before the first lot; "" where
+// that was none of a stranger's.
+func unreadable(file string, err error, limit time.Duration, memory int64) error {
+	if file == "" {
+		return fmt.Errorf("the process that reads the lots ended before it came to them: %w", err)
+	}
+	if errors.Is(err, errMemory) {
+		return &Fault{fmt.Sprintf("%s: reading it takes more than the %d MB of memory allowed", file, memory>>20), "save it as GeoJSON or GeoPackage, which are read piece by piece, or in parts"}
+	}
 	if errors.Is(err, errTookTooLong) {
-		return &Fault{fmt.Sprintf("%s: it took longer than %v to come to its first lot", file, limit), "allow it more time (--lot-timeout), or save its lots as a plain table or a file of their own"}
+		return &Fault{fmt.Sprintf("%s: it took longer than %v to come to its first lot", file, limit), "allow it more time (" + setting.Name("lot-timeout") + "), or save its lots as a plain table or a file of their own"}
 	}
 	return &Fault{fmt.Sprintf("%s: reading it ended the process before its first lot: %v", file, err), "it is damaged: save it again from the program it came from"}
 }
 
-// readOnce reads with one process, from where the spool ends. looked is the place of
-// the lot that it began with last.
-func readOnce(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, stop Stop, tell func(done int)) (r reading, looked int, err error) {
+// reach is how far a reader came.
+type reach struct {
+	file string // it opened last, of the strangers'; "" before the first
+	lot  int    // the place of the lot that it began with last
+}
+
+// readOnce reads with one process, from where the spool ends.
+func readOnce(job Job, child func() *exec.Cmd, limit time.Duration, s *spool, stop Stop, tell func(done int)) (r reading, at reach, err error) {
 	text, err := job.encode()
 	if err != nil {
-		return r, 0, errBroken{err}
+		return r, at, errBroken{err}
 	}
 	p, err := start(child(), text, asReader, 0)
 	if err != nil {
-		return r, 0, errBroken{err}
+		return r, at, errBroken{err}
 	}
 	defer func() { _ = p.End() }() // how it ended is known
 	undo := killWhen(stop.Soon, p)
 	defer undo()
-	var at spot
+	var place spot
 	known := len(s.spots) // read by the one before
 	for n := 0; ; {
 		f, err := p.receive()
 		if err != nil {
-			return r, looked, err
+			return r, at, err
 		}
 		switch f.kind {
 		case kindReady:
-			p.limit = limit // the elevation is open, and nobody knows how long that may take
+			// The elevation is open, and nobody knows how long that may take.
+			p.limit, at.file = limit, string(f.body)
 		case kindLook:
-			looked, p.limit = f.place, limit
+			at.lot, p.limit = f.place, limit
 			if f.place == 0 {
 				p.limit = 0 // to look through the elevation may take long
 			}
 		case kindSpot:
-			if at, err = spotIn(f.body, f.place); err != nil {
-				return r, looked, err
+			if place, err = spotIn(f.body, f.place); err != nil {
+				return r, at, err
 			}
 		case kindLot:
 			if n++; n <= known {
 				continue
 			}
-			if err := s.add(f, at); err != nil {
-				return r, looked, errBroken{err}
+			if err := s.add(f, place); err != nil {
+				return r, at, errBroken{err}
 			}
 			tell(n)
 		case kindEnd:
 			r, err := decodeReading(f.body)
-			return r, looked, err
+			return r, at, err
 		}
 	}
 }

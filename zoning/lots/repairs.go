@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -41,7 +42,7 @@ func (r Repairs) Words() string {
 		if words != "" {
 			words += "; "
 		}
-		words += lots(r.Refused, "was", "were") + " refused, whose repair would change more than is allowed (--repair)"
+		words += lots(r.Refused, "was", "were") + " refused, whose repair would change more than is allowed (" + setting.Name("repair") + ")"
 	}
 	return words
 }

@@ -23,7 +23,7 @@ func TestRepairedAndRefusedLotsAreCounted(t *testing.T) {
 	assert.Equal(t, 1, made.Repairs.Done)
 	assert.Equal(t, 1, made.Repairs.Refused)
 	assert.InDelta(t, 100*4/1624.0, made.Repairs.MostPct, 2e-3)
-	assert.Equal(t, "1 lot was repaired, which changed at most "+changedText(made.Repairs.MostPct)+"% of one; 1 lot was refused, whose repair would change more than is allowed (--repair)", made.Repairs.Words())
+	assert.Equal(t, "1 lot was repaired, which changed at most "+changedText(made.Repairs.MostPct)+"% of one; 1 lot was refused, whose repair would change more than is allowed (repair)", made.Repairs.Words())
 	cells := map[string][2]string{}
 	rows := rowsOf(t, out["lots.csv"])
 	for _, row := range rows[1:] {

@@ -180,7 +180,7 @@ func TestFilesOfAnEarlierRunAreTold(t *testing.T) {
 	}, r.Warnings)
 }
 
-// A journal that cannot be gone on with is told with the cure, and --anew is one.
+// A journal that cannot be gone on with is told with the cure, and anew is one.
 func TestJournalsOfOthers(t *testing.T) {
 	c := config(t)
 	path := filepath.Join(c.Dir, journalName(c.Shard))
@@ -198,7 +198,7 @@ func TestJournalsOfOthers(t *testing.T) {
 		_, err = Run(never(), c)
 		require.ErrorAs(t, err, new(*Fault))
 		require.ErrorContains(t, err, path+": "+says)
-		require.ErrorContains(t, err, "--anew")
+		require.ErrorContains(t, err, "anew")
 		kept, err := os.ReadFile(path)
 		require.NoError(t, err)
 		require.Equal(t, text, kept)
@@ -215,5 +215,5 @@ func TestALotThatTakesLongToRead(t *testing.T) {
 	r, out := ran(t, c)
 	require.Equal(t, madeLots, r.Lots)
 	require.Equal(t, 1, r.Failed)
-	require.Equal(t, []string{"L007", "reading it took longer than 1s, twice", "allow it more time (--lot-timeout), or draw its boundary with fewer corners", "8", "", ""}, rowsOf(t, out["failed.csv"])[1])
+	require.Equal(t, []string{"L007", "reading it took longer than 1s, twice", "allow it more time (lot-timeout), or draw its boundary with fewer corners", "8", "", ""}, rowsOf(t, out["failed.csv"])[1])
 }

@@ -9,7 +9,6 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning/resume"
 )
 
@@ -47,7 +46,7 @@ func TestGoingOnAfterAReaderDied(t *testing.T) {
 	failed := rowsOf(t, got["failed.csv"])
 	require.Equal(t, "alone", failed[1][0])
 	require.Regexp(t, "^reading it ended the process, twice: ", failed[1][1])
-	require.Contains(t, failed[1][2], "--retry-failed reads it again")
+	require.Contains(t, failed[1][2], "retry-failed reads it again")
 
 	// Sound again, it goes on, and reads the lot again where that is asked for.
 	c.Child = withFaults()
@@ -99,7 +98,7 @@ func TestALotThatCannotBeReadAnyMore(t *testing.T) {
 	require.ErrorContains(t, err, "lot 41 of the file was read before and cannot be read now")
 }
 
-// --retry-failed records the fault of now, with the limit in force.
+// retry-failed records the fault of now, with the limit in force.
 func TestReadFaultsAreReplaced(t *testing.T) {
 	c := config(t)
 	c.Child = withFaults("reader:8")
@@ -128,11 +127,11 @@ func TestRastersAreToldByContent(t *testing.T) {
 	stride := (len(text) - sample) / (samples - 1)
 	require.Greater(t, stride, sample, "there is something between samples")
 	text[(sample+stride)/2]++
-	before, err := resume.OfRasters("elevation", []raster.Entry{{Path: tile}})
+	before, err := resume.OfRasters("elevation", []resume.Raster{{Path: tile}})
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(tile, text, 0o666))
 	require.NoError(t, os.Chtimes(tile, time.Time{}, was.ModTime()))
-	after, err := resume.OfRasters("elevation", []raster.Entry{{Path: tile}})
+	after, err := resume.OfRasters("elevation", []resume.Raster{{Path: tile}})
 	require.NoError(t, err)
 	require.Equal(t, before[0].Value, after[0].Value)
 	_, err = Run(never(), c)

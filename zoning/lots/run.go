@@ -2,11 +2,13 @@ package lots
 
 import (
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
 	"time"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/resume"
 	"github.com/acreband/acreband/zoning/write"
 )
@@ -85,7 +87,7 @@ func (r *run) do() (err error) {
 		return err
 	}
 	r.result.Warnings = slices.Clone(found.Warnings)
-	r.result.Unnamed, r.result.SameName, r.result.SameGround = r.spool.unnamed, r.spool.sameName, r.spool.sameGround
+	r.result.Unnamed, r.result.SameName, r.result.SameGround = r.spool.unnamed, r.spool.sameName, len(r.spool.sameGround)
 	if err := r.begin(kept, found); err != nil {
 		return err
 	}
@@ -131,8 +133,25 @@ func (r *run) begin(kept *journal, found reading) error {
 	if err := r.sameAs(kept.head, head, found.Late); err != nil {
 		return err
 	}
+	if err := r.forgetUnnoted(kept); err != nil {
+		return err
+	}
 	if len(r.Job.UnreadBefore) > 0 { // more is known by now
 		return kept.renew(head)
+	}
+	return nil
+}
+
+// forgetUnnoted has lots mapped again that turn out to have the ground of an earlier one:
+// they were mapped without a word of it while that one could not be read.
+func (r *run) forgetUnnoted(kept *journal) error {
+	for _, place := range slices.Sorted(maps.Keys(r.spool.sameGround)) {
+		if !r.Job.UnreadBefore[r.spool.sameGround[place]] {
+			continue
+		}
+		if err := kept.forget(int(place)); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -180,8 +199,8 @@ func (r *run) sameAs(kept, now journalHead, late []string) error {
 	})
 	changes := append(now.Sums.changes(kept.Sums), inputs.Changes(kept.Inputs, true)...)
 	if len(changes) > 0 {
-		return fmt.Errorf("%s: what is kept there was %w: %s; name another folder, or begin again with --anew",
-			r.Dir, resume.ErrInputs, resume.Listed(changes))
+		return fmt.Errorf("%s: what is kept there was %w: %s; name another folder, or begin again with %s",
+			r.Dir, resume.ErrInputs, resume.Listed(changes), setting.Name("anew"))
 	}
 	return nil
 }

@@ -75,14 +75,18 @@ func openShelves(job Job) (s *shelves, err error) {
 		}
 		s.lots.Surface = s.surface.Catalogue
 	}
+	return s, nil
+}
+
+// readSite reads the site files and notes what they touch.
+func (s *shelves) readSite(job Job) (err error) {
 	if s.lots.Features, err = job.Site.Read(); err != nil {
-		s.close()
-		return nil, err
+		return err
 	}
 	for _, f := range s.lots.Features {
 		s.elevation.touch(s.elevation.NearWide(mapping.WaysOf(f)), true)
 	}
-	return s, nil
+	return nil
 }
 
 func (s *shelves) close() {

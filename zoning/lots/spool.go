@@ -17,8 +17,9 @@ type spool struct {
 	sums  lotSums
 	buf   []byte
 
-	bad                           map[uint32]*Fault // lots that cannot be used, by place
-	unnamed, sameName, sameGround int
+	bad               map[uint32]*Fault // lots that cannot be used, by place
+	unnamed, sameName int
+	sameGround        map[uint32]int // places of lots with the ground of an earlier one, and its place
 }
 
 // newSpool makes a spool in the part of files that are to be written, so that nothing is
@@ -28,7 +29,7 @@ func newSpool(files *write.Files) (*spool, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &spool{file: f, at: map[uint32]int64{}, bad: map[uint32]*Fault{}, sums: lotSums{}}, nil
+	return &spool{file: f, at: map[uint32]int64{}, sameGround: map[uint32]int{}, bad: map[uint32]*Fault{}, sums: lotSums{}}, nil
 }
 
 func (s *spool) close() { _ = s.file.Close() } // it is of no more use
@@ -46,7 +47,7 @@ func (s *spool) add(f frame, at spot) (err error) {
 		s.sameName++
 	}
 	if h.SameGround > 0 {
-		s.sameGround++
+		s.sameGround[at.place] = h.SameGround
 	}
 	if s.buf, err = f.append(s.buf[:0]); err != nil {
 		return err

@@ -142,7 +142,7 @@ func TestLotsThatTheSurfaceDoesNotFit(t *testing.T) {
 	failed := rowsOf(t, out["failed.csv"])
 	require.Equal(t, "off", failed[1][0])
 	require.Contains(t, failed[1][1], one)
-	require.Equal(t, "check its CRS (--surface-crs)", failed[1][2])
+	require.Equal(t, "check its CRS (surface-crs)", failed[1][2])
 	require.Equal(t, "bare", failed[2][0])
 	require.Contains(t, failed[2][1], one+": its heights are those of the ground: it is bare earth")
 	require.Equal(t, "mapped", rowsOf(t, out["lots.csv"])[1][1])
@@ -153,7 +153,7 @@ func TestLotsThatTheSurfaceDoesNotFit(t *testing.T) {
 	require.ErrorContains(t, err, "none.tif")
 	c.Job.Surface, c.Job.SurfaceOptions.CRS = []string{one}, "EPSG:0"
 	_, err = Run(never(), c)
-	require.ErrorContains(t, err, "--surface-crs")
+	require.ErrorContains(t, err, "surface-crs")
 }
 
 // Growth is measured in all of the window that staging widens, on a surface whose tiles

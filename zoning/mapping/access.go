@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb/geo"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
 )
@@ -52,9 +53,9 @@ func (t *teller) access() {
 		}
 		switch off := t.offM(place); {
 		case off > 0:
-			t.warn("staging %d (%s) lies %s off the lots and what is drawn as --travel, and no machine drives off it: move it, or draw the way in as --travel", n+1, at, feet(off))
+			t.warn("staging %[1]d (%[2]s) lies %[3]s off the lots and what is drawn as %[4]s, and no machine drives off it: move it, or draw the way in as %[4]s", n+1, at, feet(off), setting.Name("travel"))
 		case len(idle) > 0:
-			t.warn("staging %d (%s): no way off it for %s; put it on ground they may drive on, in a lot or in --travel", n+1, at, list(idle))
+			t.warn("staging %d (%s): no way off it for %s; put it on ground they may drive on, in a lot or in %s", n+1, at, list(idle), setting.Name("travel"))
 		}
 	}
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/terrain/quality"
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/site"
@@ -50,7 +51,7 @@ func CheckWay(f site.Feature, near orb.Bound) error {
 	if ways == nil || near.Intersects(ways.Bound()) {
 		return nil
 	}
-	return fmt.Errorf("%s %s lies at %s, more than 2 miles from the lots: check its place and its CRS (--site-crs)", f.Kind, f.Title(), text.Degrees(f.Geometry.Bound().Center()))
+	return fmt.Errorf("%s %s lies at %s, more than 2 miles from the lots: check its place and its CRS (%s)", f.Kind, f.Title(), text.Degrees(f.Geometry.Bound().Center()), setting.Name("site-crs"))
 }
 
 // WaysOf is the ground that elevation is read for beside the lots for the sake of a

@@ -11,6 +11,7 @@ import (
 	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/terrain/quality"
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/trafficability"
@@ -202,10 +203,10 @@ func (m *mapping) told() (*zoning.ZoneMap, error) {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("the ground was surveyed in %s, before %s: it may have changed since", m.o.Surveyed, m.o.OldestSurvey))
 	}
 	if m.o.MarginPct > 0 {
-		out.Assumed = append(out.Assumed, fmt.Sprintf("every limit is %.4g points lower than its machine's when zones are drawn (--margin)", m.o.MarginPct))
+		out.Assumed = append(out.Assumed, fmt.Sprintf("every limit is %.4g points lower than its machine's when zones are drawn (%s)", m.o.MarginPct, setting.Name("margin")))
 	}
 	if m.o.Noise == nil {
-		out.Assumed = append(out.Assumed, fmt.Sprintf("heights are good to %.2g m (%s; --elevation-error overrules)", m.noise.SigmaM, m.noise.From))
+		out.Assumed = append(out.Assumed, fmt.Sprintf("heights are good to %.2g m (%s; %s overrules)", m.noise.SigmaM, m.noise.From, setting.Name("elevation-error")))
 	}
 	return out, nil
 }

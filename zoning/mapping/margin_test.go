@@ -32,7 +32,7 @@ func TestMarginIsTakenOffEveryLimit(t *testing.T) {
 	assert.Less(t, acresOf(with, 0, "a"), acresOf(plain, 0, "a"))
 	assert.Equal(t, zoning.Fleet(machines), with.Fleet)
 	assert.Equal(t, zoning.Fleet(lower), with.Drawn)
-	assert.Contains(t, with.Assumed, "every limit is 3 points lower than its machine's when zones are drawn (--margin)")
+	assert.Contains(t, with.Assumed, "every limit is 3 points lower than its machine's when zones are drawn (margin)")
 
 	both, err := mapping.Map(t.Context(), g, machines, mapping.Options{MarginPct: 3, Cautious: true})
 	require.NoError(t, err)

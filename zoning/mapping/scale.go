@@ -6,6 +6,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -52,7 +53,7 @@ func scaleFor(s Scale, fleet zoning.Fleet, cellM [2]float64) (scaled, error) {
 	case s == CellScale && fine:
 		return cell, nil
 	case s == MachineScale && !fine:
-		return scaled{}, fmt.Errorf("%w: %s; use a finer raster, or --slope-scale cell", ErrTooCoarse, tooCoarse)
+		return scaled{}, fmt.Errorf("%w: %s; use a finer raster, or %s cell", ErrTooCoarse, tooCoarse, setting.Name("slope-scale"))
 	case fine:
 		return machine, nil
 	}

@@ -6,6 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
 	"github.com/acreband/acreband/zoning/text"
@@ -113,7 +114,7 @@ func (g *Ground) closedBy(i int) string {
 			return called(f)
 		}
 	}
-	return "dead-flat water, or a void that is not declared as one (--water-is-ground overrules)"
+	return "dead-flat water, or a void that is not declared as one (" + setting.Name("water-is-ground") + " overrules)"
 }
 
 // keptFrom names what a cell is too near to for a machine.

@@ -18,7 +18,7 @@ func TestImpossibleCorners(t *testing.T) {
 		{"not a number", `{"type":"Polygon","coordinates":[[[NaN,0],[1,0],[1,1],[NaN,0]]]}`, "is not a number"},
 		{"infinite", `{"type":"Polygon","coordinates":[[[0,0],[1e999,0],[1,1],[0,0]]]}`, "a corner (+Inf, 0) is not a number"},
 		{"swapped", polygon("45 -120, 45 -119.999, 45.001 -119.999, 45 -120"), "a corner (45, -120) has latitude -120, beyond a pole: longitude and latitude look swapped; longitude comes first"},
-		{"feet", polygon("6050000 2120000, 6052640 2120000, 6052640 2122640, 6050000 2120000"), "a corner (6050000, 2120000) is not in degrees of longitude and latitude: name the CRS of the file with --parcel-crs"},
+		{"feet", polygon("6050000 2120000, 6052640 2120000, 6052640 2122640, 6050000 2120000"), "a corner (6050000, 2120000) is not in degrees of longitude and latitude: name the CRS of the file with parcel-crs"},
 		{"beyond both", polygon("120 95, 121 95, 121 96, 120 95"), "is not in degrees"},
 		{"text for a figure", `{"type":"Polygon","coordinates":[[["a",0],[1,0],[1,1],["a",0]]]}`, "its geometry cannot be read"},
 		{"no figures", `{"type":"Polygon","coordinates":[]}`, "has no geometry that can be read"},

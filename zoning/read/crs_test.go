@@ -99,9 +99,9 @@ func TestEdgesStayWithinTolerance(t *testing.T) {
 		{"polar stereographic", "EPSG:3413", 100000, 200000, 2000},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			wkt, err := userCRS(c.crs, "--parcel-crs")
+			wkt, err := userCRS(c.crs, "parcel-crs")
 			require.NoError(t, err)
-			k, err := newCRS(wkt, "--parcel-crs")
+			k, err := newCRS(wkt, "parcel-crs")
 			require.NoError(t, err)
 			defer k.close()
 			src := orb.Ring{{c.x, c.y}, {c.x + c.len, c.y + c.len/7}, {c.x + c.len/3, c.y + c.len}, {c.x, c.y}}
@@ -158,7 +158,7 @@ func TestUnknownCRSAsksForOne(t *testing.T) {
 	shp := filepath.Join(dir, "lots.shp")
 	create(t, godal.Shapefile, shp, "lots", "", "POLYGON((6050000 2120000,6052640 2120000,6052640 2122640,6050000 2122640,6050000 2120000))")
 	_, err := Read(shp, Options{})
-	require.ErrorContains(t, err, "its CRS is not known (a shapefile without .prj, for one): name it with --parcel-crs")
+	require.ErrorContains(t, err, "its CRS is not known (a shapefile without .prj, for one): name it with parcel-crs")
 	gpkg := filepath.Join(dir, "lots.gpkg")
 	create(t, godal.GeoPackage, gpkg, "lots", "", boxWKT)
 	_, err = Read(gpkg, Options{})
@@ -172,7 +172,7 @@ func TestUnknownCRSAsksForOne(t *testing.T) {
 	}
 
 	_, err = Read(shp, Options{CRS: "State Plane"})
-	assert.ErrorContains(t, err, `--parcel-crs "State Plane" is no CRS that PROJ knows`)
+	assert.ErrorContains(t, err, `parcel-crs "State Plane" is no CRS that PROJ knows`)
 	_, err = Read(shp, Options{CRS: "EPSG:4978"})
 	assert.ErrorContains(t, err, "is neither geographic nor projected")
 	_, err = Read(shp, Options{CRS: "EPSG:5703"})
@@ -195,7 +195,7 @@ func TestCRSMemberOfOldGeoJSON(t *testing.T) {
 	// GDAL takes each of these for WGS 84 without a word that counts.
 	for _, unknown := range []string{`{"type":"name","properties":{"name":"urn:ogc:def:crs:EPSG::999999"}}`, `"EPSG:2227"`, `{"type":"name","properties":{"name":"/etc/passwd"}}`} {
 		_, err := Read(with(unknown, polygon(boxRing)), Options{})
-		assert.ErrorContains(t, err, "cannot be read: name it with --parcel-crs")
+		assert.ErrorContains(t, err, "cannot be read: name it with parcel-crs")
 		assert.NoError(t, readOne(t, with(unknown, polygon(boxRing)), Options{CRS: "EPSG:4326"}).Err)
 	}
 	// A property of that name is none.

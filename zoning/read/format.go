@@ -57,7 +57,7 @@ func recognise(file, layerName string) (f format, gdalName string, err error) {
 	info, err := os.Stat(file)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return f, "", errors.New("there is no such file")
+		return f, "", noFile{}
 	case err != nil:
 		return f, "", errors.Unwrap(err)
 	case !info.Mode().IsRegular():
@@ -92,6 +92,12 @@ func recognise(file, layerName string) (f format, gdalName string, err error) {
 	}
 	return f, "", errors.New("is in no format known here: " + formatsTaken)
 }
+
+// noFile is [fs.ErrNotExist] in words for people.
+type noFile struct{}
+
+func (noFile) Error() string   { return "there is no such file" }
+func (noFile) Is(e error) bool { return e == fs.ErrNotExist }
 
 func readHead(file string) ([]byte, error) {
 	fh, err := os.Open(file)

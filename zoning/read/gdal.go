@@ -106,7 +106,7 @@ type feature struct {
 	curved   bool         // arcs were replaced by chords
 	heights  bool         // had heights other than 0
 	err      error        // why the geometry cannot be used
-	unwanted bool         // it does not meet --where
+	unwanted bool         // Options.Where does not hold of it
 }
 
 // openSource opens a file with the given drivers only.

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"github.com/acreband/acreband/terrain/setting"
 )
 
 // drawnLayers returns the layers that hold shapes, or the one of the given name.
@@ -71,18 +73,18 @@ func (r *reader) checkField() error {
 	return noSuchField(r.opts.Field, "name lots by", r.layers)
 }
 
-// checkWhere returns an error where no layer has a field that --where names.
+// checkWhere returns an error where no layer has a field that [Options.Where] names.
 func (r *reader) checkWhere() error {
 	for _, name := range r.where.fields {
 		has := func(l *layer) bool { return nameFields(l.fields, name) != nil }
 		if len(r.layers) > 0 && !slices.ContainsFunc(r.layers, has) {
-			return fmt.Errorf("--where %s: %w", r.opts.Where, noSuchField(name, "choose lots by", r.layers))
+			return fmt.Errorf("%s %s: %w", setting.Name("where"), r.opts.Where, noSuchField(name, "choose lots by", r.layers))
 		}
 	}
 	return nil
 }
 
-// whereFields are the indices of the fields that --where names; -1 for those that
+// whereFields are the indices of the fields that [Options.Where] names; -1 for those that
 // a layer does not have, which are blank.
 func (r *reader) whereFields(l *layer) (indices []int) {
 	if r.where == nil {

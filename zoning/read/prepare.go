@@ -14,6 +14,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/quality"
 	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/site"
@@ -189,7 +190,7 @@ func onElevation(file string, catalogue *raster.Catalogue, p zoning.Parcel) erro
 			return fmt.Errorf("%w; with longitude and latitude swapped it would lie on it: longitude comes first in the file", err)
 		}
 	}
-	return fmt.Errorf("%w; check both files' CRS (--parcel-crs, --elevation-crs)", err)
+	return fmt.Errorf("%w; check both files' CRS (%s, %s)", err, setting.Name("parcel-crs"), setting.Name("elevation-crs"))
 }
 
 // farKM is how far, in kilometres, a corner may lie from all elevation: no lot is so large

@@ -44,7 +44,7 @@ func TestPrepareOffTheElevation(t *testing.T) {
 	assert.Contains(t, text, jacksboro)
 	assert.Contains(t, text, "36.3029 N, 84.2458 W", "where the elevation lies")
 	assert.Regexp(t, `18[3-7]\d km \(1[01]\d\d mi\) away`, text)
-	assert.Contains(t, text, "--parcel-crs")
+	assert.Contains(t, text, "parcel-crs")
 	assert.NotContains(t, text, "swapped")
 }
 

@@ -3,17 +3,21 @@ package read
 /*
 #cgo pkg-config: gdal
 #include <stdlib.h>
+#include <string.h>
 #include <cpl_conv.h>
 #include <cpl_error.h>
 #include <cpl_http.h>
 #include <cpl_string.h>
 
-typedef struct { char failure[500]; char warning[500]; } messages;
+typedef struct { char failure[500]; char warning[500]; int memory; } messages;
 
 static void CPL_STDCALL keep(CPLErr level, CPLErrorNum code, const char *text) {
 	messages *m = CPLGetErrorHandlerUserData();
-	if (level >= CE_Failure && !m->failure[0])
+	if (level >= CE_Failure && !m->failure[0]) {
 		CPLStrlcpy(m->failure, text, sizeof m->failure);
+		// Drivers in C++ catch their own want of memory and tell of it as of any exception.
+		m->memory = code == CPLE_OutOfMemory || strstr(text, "bad_alloc") != NULL;
+	}
 	if (level == CE_Warning)
 		CPLStrlcpy(m->warning, text, sizeof m->warning);
 }
@@ -64,9 +68,20 @@ func quietly(calls func()) (warning string, failure error) {
 	calls()
 	if m.failure[0] != 0 {
 		failure = errors.New(message(&m.failure[0]))
+		if m.memory != 0 {
+			failure = noMemory{failure}
+		}
 	}
 	return message(&m.warning[0]), failure
 }
+
+// ErrMemory says that a file took more memory than the process may have.
+var ErrMemory = errors.New("out of memory")
+
+// noMemory is ErrMemory in the words of whoever found out.
+type noMemory struct{ error }
+
+func (noMemory) Is(target error) bool { return target == ErrMemory }
 
 func message(text *C.char) string {
 	return strings.ToValidUTF8(strings.TrimSpace(C.GoString(text)), "?")

@@ -10,6 +10,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -36,7 +37,7 @@ type reader struct {
 }
 
 func readLots(path string, o Options, yield func(zoning.Lot) bool) error {
-	f, err := openFile(path, request{crs: o.CRS, crsFlag: "--parcel-crs", layer: o.Layer, choose: boundaryLayers})
+	f, err := openFile(path, request{crs: o.CRS, crsFlag: setting.Name("parcel-crs"), layer: o.Layer, choose: boundaryLayers})
 	if err != nil {
 		return err
 	}
@@ -50,7 +51,7 @@ func readLots(path string, o Options, yield func(zoning.Lot) bool) error {
 	}
 	if o.Where != "" {
 		if r.where, err = parseWhere(o.Where); err != nil {
-			return fmt.Errorf("--where %s: %w", o.Where, err)
+			return fmt.Errorf("%s %s: %w", setting.Name("where"), o.Where, err)
 		}
 		if err := r.checkWhere(); err != nil {
 			return err
@@ -86,7 +87,7 @@ func (r *reader) run() error {
 		return fmt.Errorf("holds %s; a parcel needs %s", holds, needs)
 	}
 	if r.held == nil && r.where != nil {
-		return fmt.Errorf("none of its lots meets --where %s", r.opts.Where)
+		return fmt.Errorf("none of its lots meets %s %s", setting.Name("where"), r.opts.Where)
 	}
 	if !r.format.drawing {
 		r.leftOut.empty = 0 // these came as lots with an error
@@ -260,7 +261,7 @@ func (r *reader) hold(f *feature, m mended, err error) error {
 	}
 	if err != nil {
 		if m.repair.Refused {
-			err = fmt.Errorf("%w, or allow more (--repair)", err)
+			err = fmt.Errorf("%w, or allow more (%s)", err, setting.Name("repair"))
 		}
 		lot.Err = fmt.Errorf("%s: lot %s: %w", r.path, lot.Lot, err)
 	} else {

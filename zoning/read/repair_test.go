@@ -49,7 +49,7 @@ func TestRepairs(t *testing.T) {
 		// Corners out of order: two triangles that meet at the middle, wound
 		// against each other. Their signed areas cancel; both are enclosed.
 		{"a bow-tie is half of a lot", polygon(unit("0 0, 1 1, 1 0, 0 1, 0 0")...),
-			0, 0, "", "its boundary crosses or touches itself near 45.000500 N, 119.999500 W; a repair would change 0.54 of 1.08 acres (50.0%), and more than 1% is not ours to decide: draw it again, or allow more (--repair)"},
+			0, 0, "", "its boundary crosses or touches itself near 45.000500 N, 119.999500 W; a repair would change 0.54 of 1.08 acres (50.0%), and more than 1% is not ours to decide: draw it again, or allow more (repair)"},
 		{"a small lobe stays, and counts as changed", polygon(unit("0 0, 1 0, 1 1, 0.4 1, 0.5 1.05, 0.4 1.05, 0.5 1, 0 1, 0 0")...),
 			rect(0, 0, 1, 1) + rect(0.4, 1, 0.5, 1.05)/2, 2, "repaired, which changed less than 0.01 of 2.17 acres", ""},
 		// The boundary goes round a pocket of 0.1 × 0.05 twice, the same way.

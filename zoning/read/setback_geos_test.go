@@ -21,9 +21,9 @@ import (
 func windowOf(t testing.TB, crsName string, x, y, cell float64, cols, rows int) *terrain.Grid {
 	t.Helper()
 	require.NoError(t, registerDrivers())
-	wkt, err := userCRS(crsName, "--site-crs")
+	wkt, err := userCRS(crsName, "site-crs")
 	require.NoError(t, err)
-	c, err := newCRS(wkt, "--site-crs")
+	c, err := newCRS(wkt, "site-crs")
 	require.NoError(t, err)
 	defer c.close()
 	frame, err := terrain.NewFrame(16, 0, 0, cols, rows, func(cells [][2]float64) ([][2]float64, error) {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/site"
 )
 
@@ -85,7 +86,7 @@ func readSite(path string, o SiteOptions, all site.Kind) ([]site.Feature, error)
 }
 
 func readSiteFile(path string, o SiteOptions, all site.Kind) ([]site.Feature, error) {
-	f, err := openFile(path, request{crs: o.CRS, crsFlag: "--site-crs", layer: o.Layer, choose: drawnLayers})
+	f, err := openFile(path, request{crs: o.CRS, crsFlag: setting.Name("site-crs"), layer: o.Layer, choose: drawnLayers})
 	if err != nil {
 		return nil, err
 	}

@@ -69,7 +69,7 @@ func TestReadSiteRefuses(t *testing.T) {
 		{"no geometry", `{"kind":"no-go"}|null`, ": feature 2: has no geometry that can be read: draw it, or take it out"},
 		{"hole outside", `{"kind":"no-go"}|` + polygon("0 0, 1 0, 1 1, 0 1, 0 0", "2 2, 3 2, 3 3, 2 3, 2 2"), ": feature 2: a hole lies outside its boundary"},
 		{"swapped", `{"kind":"leave-tree"}|{"type":"Point","coordinates":[45,-120]}`, ": feature 2: a corner (45, -120) has latitude -120, beyond a pole: longitude and latitude look swapped"},
-		{"feet", `{"kind":"leave-tree"}|{"type":"Point","coordinates":[6050000,2120000]}`, ": feature 2: a corner (6050000, 2120000) is not in degrees of longitude and latitude: name the CRS of the file with --site-crs"},
+		{"feet", `{"kind":"leave-tree"}|{"type":"Point","coordinates":[6050000,2120000]}`, ": feature 2: a corner (6050000, 2120000) is not in degrees of longitude and latitude: name the CRS of the file with site-crs"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, path, err := readSiteText(t, `{"kind":"leave-tree","setback":""}|`+treePoint, c.feature)
@@ -92,7 +92,7 @@ func TestReadSiteRefusesFiles(t *testing.T) {
 	_, err = ReadSite(path, SiteOptions{KindField: "sort"})
 	assert.ErrorContains(t, err, `has no field "sort"`)
 	_, err = ReadSite(path, SiteOptions{CRS: "EPSG:none", KindField: "art"})
-	assert.ErrorContains(t, err, `--site-crs "EPSG:none" is no CRS that PROJ knows`)
+	assert.ErrorContains(t, err, `site-crs "EPSG:none" is no CRS that PROJ knows`)
 	_, err = ReadSite(path+"x", SiteOptions{})
 	assert.ErrorContains(t, err, "there is no such file")
 }

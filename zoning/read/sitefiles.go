@@ -5,6 +5,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/site"
 	"github.com/acreband/acreband/zoning/text"
@@ -17,6 +18,9 @@ type SiteFiles struct {
 	Travel      []string // ground that machines may cross beside the lots
 	SiteOptions SiteOptions
 }
+
+// None reports whether there are none.
+func (q SiteFiles) None() bool { return len(q.Site)+len(q.Staging)+len(q.Travel) == 0 }
 
 // Read reads the features of all files.
 func (q SiteFiles) Read() ([]site.Feature, error) {
@@ -57,8 +61,8 @@ func (q SiteFiles) checkSite(features []site.Feature, near orb.Bound) error {
 	if first == nil {
 		return nil
 	}
-	return fmt.Errorf("%s: nothing in it lies within 2 miles of the lots; its first shape is at %s: check its place and its CRS (--site-crs), or leave it out",
-		q.Site[0], text.Degrees(first.Geometry.Bound().Center()))
+	return fmt.Errorf("%s: nothing in it lies within 2 miles of the lots; its first shape is at %s: check its place and its CRS (%s), or leave it out",
+		q.Site[0], text.Degrees(first.Geometry.Bound().Center()), setting.Name("site-crs"))
 }
 
 // CheckPlace refuses site files of which nothing lies within two miles of lots, and ways

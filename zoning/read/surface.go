@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/text"
 )
@@ -14,7 +15,7 @@ import (
 // SurfaceOptions are the options of a catalogue of first surfaces, whose messages name
 // the flags of those, and which look for other faults.
 func SurfaceOptions(o raster.Options) raster.Options {
-	o.Flags, o.Surface = "--surface", true
+	o.Flags, o.Surface = "surface", true
 	return o
 }
 
@@ -30,8 +31,8 @@ func readSurface(g *mapping.Ground, catalogue *raster.Catalogue) error {
 	case errors.Is(err, raster.ErrOffRaster):
 		at := g.Lots[0].Ground[0].Bound().Center()
 		where, middle, km := catalogue.Nearest(at)
-		return fmt.Errorf("%w: the lots lie at %s; the surface nearest to them (%s) is around %s, %s away; check its CRS (--surface-crs)",
-			mapping.ErrSurface, text.Degrees(at), where, text.Degrees(middle), distance(km))
+		return fmt.Errorf("%w: the lots lie at %s; the surface nearest to them (%s) is around %s, %s away; check its CRS (%s)",
+			mapping.ErrSurface, text.Degrees(at), where, text.Degrees(middle), distance(km), setting.Name("surface-crs"))
 	case errors.Is(err, raster.ErrTooLarge):
 		return fmt.Errorf("%w: %w; use a coarser surface, or split the boundary", mapping.ErrSurface, err)
 	case err != nil:

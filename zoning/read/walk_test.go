@@ -143,7 +143,7 @@ func TestWalkOptions(t *testing.T) {
 	file := write(t, "a.gpx", gpxFile(track("A", boxRing)))
 	assert.NoError(t, readOne(t, file, Options{CRS: "EPSG:4326"}).Err)
 	_, err := Read(file, Options{CRS: "EPSG:2227"})
-	assert.ErrorContains(t, err, "a.gpx: is GPX, whose coordinates are WGS 84 by its own definition: leave out --parcel-crs")
+	assert.ErrorContains(t, err, "a.gpx: is GPX, whose coordinates are WGS 84 by its own definition: leave out parcel-crs")
 	for _, bad := range []float64{-1, math.NaN()} {
 		_, err = Read(file, Options{CloseM: bad})
 		assert.ErrorContains(t, err, "cannot be closed: give metres, or 0 for 30")

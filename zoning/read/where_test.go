@@ -90,7 +90,7 @@ func TestWhereChoosesLots(t *testing.T) {
 	}
 
 	_, err = Read("testdata/lots_usft.zip", Options{Where: "num = 77"})
-	require.ErrorContains(t, err, "none of its lots meets --where num = 77")
+	require.ErrorContains(t, err, "none of its lots meets where num = 77")
 	_, err = Read("testdata/lots_usft.zip", Options{Where: "ZONE = 'A'"})
 	require.ErrorContains(t, err, `has no field "ZONE" to choose lots by: its fields are PARCEL, num`)
 }

@@ -9,7 +9,6 @@ import (
 	"os"
 	"strings"
 
-	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
 )
@@ -100,12 +99,18 @@ func OfFleet(fleet zoning.Fleet) (Inputs, error) {
 	return out, nil
 }
 
+// Raster is a raster that a run rests on.
+type Raster struct {
+	Path string // as it was named
+	Grid any    // where its cells lie, printed by %v
+}
+
 // OfRasters has an input for each raster, under the name of what they are: "elevation". One that
 // cannot be looked at, such as an address, is known by its name alone.
-func OfRasters(what string, entries []raster.Entry) (Inputs, error) {
+func OfRasters(what string, rasters []Raster) (Inputs, error) {
 	var out Inputs
 	seen, sums := map[string]int{}, checksums{left: wholeBytes}
-	for _, e := range entries {
+	for _, e := range rasters {
 		name := what + " " + shortName(e.Path)
 		if seen[name]++; seen[name] > 1 {
 			name = fmt.Sprintf("%s (%d)", name, seen[name])

@@ -6,6 +6,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/text"
@@ -91,7 +92,7 @@ func growthText(t totals, g *zoning.Growth) string {
 func errorText(e zoning.ElevationError) string {
 	words := fmt.Sprintf("sure at %.0f%%, with heights good to %.2g m: %s", 100*slope.Certainty, e.SigmaM, e.From)
 	if e.Cautious {
-		words += "; zones are drawn inside their limits by that (--cautious)"
+		words += "; zones are drawn inside their limits by that (" + setting.Name("cautious") + ")"
 	}
 	return words
 }

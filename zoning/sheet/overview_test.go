@@ -143,11 +143,11 @@ func TestOverviewOfRounds(t *testing.T) {
 	}
 	words := htmlWords([]byte(overviewPageOf(t, lots, rounds)))
 	assert.Contains(t, words, "machine lots acres round, miles over the least, at most days Track loader 70 3.00 4.0 25% 2.5 Boom-mounted head 1 0.01 0.0 0% 0.0")
-	assert.Contains(t, words, "Track loader Order of its 70 lots: R1 1.00 acres, 1.0 days R2 2.00 acres, 1.5 days and 68 lots: the whole order is in plan.csv (--write plan.csv)")
+	assert.Contains(t, words, "Track loader Order of its 70 lots: R1 1.00 acres, 1.0 days R2 2.00 acres, 1.5 days and 68 lots: the whole order is in plan.csv (write plan.csv)")
 	assert.Contains(t, words, "Order of its 1 lot, of 1 of which it has too little ground to count: R1 (0.01 acres, <0.1 days)")
 	assert.Contains(t, words, "under light cover")
 	words = htmlWords([]byte(overviewPageOf(t, lots, rounds, func(r *Run) { r.Cover = "" })))
-	assert.Contains(t, words, "Days are not reckoned: nobody said what grows there. Say it with --cover")
+	assert.Contains(t, words, "Days are not reckoned: nobody said what grows there. Say it with cover")
 }
 
 func TestWarningsOfOneKindAreToldOnce(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
 )
@@ -54,7 +55,7 @@ func accessText(t totals, zm *zoning.ZoneMap) string {
 	}
 	words := "not checked"
 	if slices.Contains(zm.Cautions, zoning.AccessNotChecked) {
-		words = "not checked: no --staging was given"
+		words = "not checked: no " + setting.Name("staging") + " was given"
 	}
 	var pieces []string
 	for _, p := range zm.Access.Pockets {

@@ -13,6 +13,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/field/fieldfile"
 	"github.com/acreband/acreband/zoning/units"
 )
@@ -60,7 +61,7 @@ const dayCure = "write the day as 2026-05-04"
 
 func checkDay(file string, line int, day string) error {
 	if day == "" {
-		return fieldfile.Refuse(file, line, "write its date such as 2026-05-04, or give --day", "no day is told")
+		return fieldfile.Refuse(file, line, "write its date such as 2026-05-04, or give "+setting.Name("day"), "no day is told")
 	}
 	if _, err := time.Parse(time.DateOnly, day); err != nil {
 		return fieldfile.Refuse(file, line, dayCure, "%q is no day", day)
@@ -71,7 +72,7 @@ func checkDay(file string, line int, day string) error {
 func (o Options) machine(file string, line int, key string) (string, error) {
 	key = cmp.Or(key, o.Machine)
 	if key == "" {
-		return "", fieldfile.Refuse(file, line, "write one of "+strings.Join(o.Machines, ", ")+", or give --machine", "no machine is told")
+		return "", fieldfile.Refuse(file, line, "write one of "+strings.Join(o.Machines, ", ")+", or give "+setting.Name("machine"), "no machine is told")
 	}
 	i := slices.IndexFunc(o.Machines, func(m string) bool { return strings.EqualFold(m, key) })
 	if i < 0 {
@@ -212,7 +213,7 @@ func (o Options) days(file string, t fieldfile.Track) (days []Worked, err error)
 				at = fix.Time.In(o.zone(fix.At)).Format(time.DateOnly)
 			}
 			if at == "" {
-				return nil, fieldfile.Refuse(file, t.Line, "say on which day it was worked (--day), or export the track with its times", "track %q has no times", t.Name)
+				return nil, fieldfile.Refuse(file, t.Line, "say on which day it was worked ("+setting.Name("day")+"), or export the track with its times", "track %q has no times", t.Name)
 			}
 			if at != day || from < 0 {
 				flush(i)

@@ -86,8 +86,8 @@ func TestReadRefuses(t *testing.T) {
 	for _, c := range []struct{ file, want string }{
 		{"day,acres", "f: the file is neither GPX nor GeoJSON; give GPX tracks"},
 		{shape(`{"date":"5/4/2026","machine":"loader"}`, triangle), `f:2: "5/4/2026" is no day; write the day as 2026-05-04`},
-		{shape(`{"machine":"loader"}`, triangle), `f:2: no day is told; write its date such as 2026-05-04, or give --day`},
-		{shape(`{"date":"2026-05-04"}`, triangle), `f:2: no machine is told; write one of loader, crawler, or give --machine`},
+		{shape(`{"machine":"loader"}`, triangle), `f:2: no day is told; write its date such as 2026-05-04, or give day`},
+		{shape(`{"date":"2026-05-04"}`, triangle), `f:2: no machine is told; write one of loader, crawler, or give machine`},
 		{shape(`{"date":"2026-05-04","machine":"mower"}`, triangle), `f:2: machine "mower" is not in the fleet; write one of loader, crawler`},
 		{shape(`{"date":"2026-05-04","machine":"loader","hours":25}`, triangle), `f:2: "25" are no hours of a day; write hours above 0`},
 		{shape(`{"date":"2026-05-04","machine":"loader","hours":"NaN"}`, triangle), `f:2: "NaN" are no hours of a day`},
@@ -96,7 +96,7 @@ func TestReadRefuses(t *testing.T) {
 		{shape(`{"date":"2026-05-04","machine":"loader","cut_width":"90ft"}`, line), "f:2: a track has the cutting width 27.4 m; give the cutting width of the head, from 1ft to 50ft"},
 		{shape(`{}`, `{"type":"Point","coordinates":[0,0]}`), "f: the file has no worked ground; give polygons"},
 		{shape(`{}`, `{"type":"Circle"}`), "f:2: the geometry cannot be read: Circle is neither a point"},
-		{"<gpx>\n<trk><name>loader</name><trkseg><trkpt lat=\"1\" lon=\"2\"/></trkseg></trk></gpx>", `f:2: track "loader" has no times; say on which day it was worked (--day)`},
+		{"<gpx>\n<trk><name>loader</name><trkseg><trkpt lat=\"1\" lon=\"2\"/></trkseg></trk></gpx>", `f:2: track "loader" has no times; say on which day it was worked (day)`},
 		{"<gpx>\n<trk><name>x</name></trk></gpx>", `f:2: machine "x" is not in the fleet`},
 		{"<gpx><trk><type>loader</type><trkseg><trkpt lat=\"1\" lon=\"2\"><time>noon</time></trkpt></trkseg></trk></gpx>", `f:1: a spot of the track has the time "noon"; write times as`},
 	} {

@@ -69,6 +69,9 @@ func ServeReader(in io.Reader, out io.Writer) error {
 // answer reads the files and puts what they hold, or why they are refused, in a message.
 func (q question) answer() ([]byte, error) {
 	r, err := q.read()
+	if errors.Is(err, read.ErrMemory) {
+		return nil, err // whoever asked knows the limit
+	}
 	if err != nil {
 		r = reading{Refused: elsewhere(err, q.Folder).Error()}
 	}

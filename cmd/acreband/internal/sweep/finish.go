@@ -57,7 +57,7 @@ func (r *run) head() (h head, err error) {
 	if err != nil {
 		return h, err
 	}
-	elevation, err := resume.OfRasters("elevation", r.mosaic.Entries)
+	elevation, err := resume.OfRasters("elevation", r.rasters())
 	if err != nil {
 		return h, err
 	}
@@ -68,7 +68,7 @@ func (r *run) head() (h head, err error) {
 // checkRasters refuses to go on where rasters were overwritten while pieces were made of
 // them, and takes the pieces away: nobody knows which rest on which.
 func (r *run) checkRasters(h head) error {
-	now, err := resume.OfRasters("elevation", r.mosaic.Entries)
+	now, err := resume.OfRasters("elevation", r.rasters())
 	if err != nil {
 		return err
 	}
@@ -168,6 +168,14 @@ func (r *run) classes() (out []raster.Class) {
 	for i, b := range r.Fleet.Bands() {
 		colour, _ := palette.Flat(i, len(r.Fleet))
 		out = append(out, raster.Class{Name: b.Name, Colour: colour})
+	}
+	return out
+}
+
+// rasters are what is compared of the elevation.
+func (r *run) rasters() (out []resume.Raster) {
+	for _, e := range r.mosaic.Entries {
+		out = append(out, resume.Raster{Path: e.Path, Grid: e.Grid})
 	}
 	return out
 }
