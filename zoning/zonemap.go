@@ -126,6 +126,26 @@ type Zone struct {
 	Ground orb.MultiPolygon
 }
 
+// BandAcres sums the acres of the lot's zones by band, for each of n bands.
+func (l *LotMap) BandAcres(n int) []float64 {
+	acres := make([]float64, n)
+	for _, z := range l.Zones {
+		acres[z.Band] += z.Acres
+	}
+	return acres
+}
+
+// BandAcres sums over all lots the acres of zones, for each of n bands.
+func (m *ZoneMap) BandAcres(n int) []float64 {
+	acres := make([]float64, n)
+	for _, lot := range m.Lots {
+		for _, z := range lot.Zones {
+			acres[z.Band] += z.Acres
+		}
+	}
+	return acres
+}
+
 // LostAcres sums over all lots, by machine, the acres that it does not work, by reason;
 // nil where nobody asked.
 func (m *ZoneMap) LostAcres() [][Reasons]float64 {
@@ -191,7 +211,7 @@ func gatherLot(cells *Cells, field *slope.Field, fleet Fleet, surePct []float64,
 		return LotMap{}, fmt.Errorf("lot %s: %w", p.Lot, err)
 	}
 	cov = cov.Simplify(&cells.Window, len(fleet), cells.SimplifyM)
-	lot := LotMap{Lot: p.Lot, Acres: cov.M2() / terrain.SquareMetresPerAcre, Coverage: cov}
+	lot := LotMap{Lot: p.Lot, Acres: cov.Acres(), Coverage: cov}
 	n := len(fleet.Bands())
 	band := fleet.Band
 	sums := make([]bandSum, n)

@@ -1,12 +1,18 @@
 package coverage
 
+// Fourth stage: in come faces; out goes a Coverage of arcs, junctions and the faces' sides.
+
 import "slices"
 
 // tracer walks the lines between faces: half-edges of the arrangement, and
 // between untouched cells the sides where labels change. Nodes of the walk are
 // vertices of the arrangement, then mesh nodes that are not among them.
 type tracer struct {
-	*faces
+	mesh  *mesh
+	noded *noded
+	arr   *arrangement
+	faces *faces
+
 	nodeOf  []int32 // mesh node of each vertex of the arrangement, or none
 	seenSeg []bool
 	seenE   bitset // sides going east from a mesh node
@@ -44,15 +50,15 @@ const (
 )
 
 func newTracer(f *faces) *tracer {
-	t := &tracer{faces: f}
-	t.nodeOf = f.arena.make(len(f.vertices))
+	t := &tracer{mesh: f.mesh, noded: f.noded, arr: f.arr, faces: f}
+	t.nodeOf = f.arena.make(len(f.noded.vertices))
 	for i := range t.nodeOf {
 		t.nodeOf[i] = none
 	}
-	for k, cell := range f.noder.cells {
-		c, r := cell%int32(f.cols), cell/int32(f.cols)
+	for k, cell := range f.noded.cells {
+		c, r := cell%int32(f.mesh.cols), cell/int32(f.mesh.cols)
 		for i, d := range cellCorners {
-			t.nodeOf[f.noder.nodes[k][i]] = (r+int32(d[1]))*int32(f.cols+1) + c + int32(d[0])
+			t.nodeOf[f.noded.nodes[k][i]] = (r+int32(d[1]))*int32(f.mesh.cols+1) + c + int32(d[0])
 		}
 	}
 	return t
@@ -62,12 +68,12 @@ func newTracer(f *faces) *tracer {
 // met a cell side are left out, unless that would lay two arcs on one another.
 func (t *tracer) coverage() *Coverage {
 	for _, t.keepAll = range []bool{false, true} {
-		t.seenSeg = make([]bool, len(t.segments))
-		words := ((t.cols+1)*(t.rows+1) + 63) / 64
+		t.seenSeg = make([]bool, len(t.noded.segments))
+		words := ((t.mesh.cols+1)*(t.mesh.rows+1) + 63) / 64
 		t.seenE, t.seenS = make(bitset, words), make(bitset, words)
 		t.junctionAt = map[int32]int32{}
 		t.line = pen{keepAll: t.keepAll}
-		t.cov = &Coverage{unit: t.unit}
+		t.cov = &Coverage{unit: t.mesh.unit}
 		t.traceAll()
 		if !t.overlaid(t.line.chords) {
 			break
@@ -77,7 +83,7 @@ func (t *tracer) coverage() *Coverage {
 }
 
 func (t *tracer) traceAll() {
-	explicit := int32(len(t.vertices))
+	explicit := int32(len(t.noded.vertices))
 	for v := range explicit {
 		t.addJunction(v)
 	}
@@ -96,7 +102,7 @@ func (t *tracer) traceAll() {
 	// is never left out.
 	for _, corners := range []bool{true, false} {
 		for v := range explicit {
-			if t.corner[v] == corners {
+			if t.noded.corner[v] == corners {
 				t.walkLoop(v)
 			}
 		}
@@ -118,14 +124,14 @@ type turn struct {
 // those where one line turns. The rim of the mesh is a margin of outside cells,
 // without lines.
 func (t *tracer) meetsAndTurns() (meets []int32, turns []turn) {
-	for r := 1; r < t.rows; r++ {
-		above := t.label[(r-1)*t.cols : r*t.cols]
-		below := t.label[r*t.cols : (r+1)*t.cols]
+	for r := 1; r < t.mesh.rows; r++ {
+		above := t.faces.label[(r-1)*t.mesh.cols : r*t.mesh.cols]
+		below := t.faces.label[r*t.mesh.cols : (r+1)*t.mesh.cols]
 		nw, sw := above[0], below[0]
 		for c := 1; c < len(above) && c < len(below); c++ {
 			ne, se := above[c], below[c]
 			if !(nw == ne && sw == se) && !(nw == sw && ne == se) && nw != edge && ne != edge && sw != edge && se != edge {
-				i := int32(r*(t.cols+1) + c)
+				i := int32(r*(t.mesh.cols+1) + c)
 				switch {
 				case nw == sw && (nw == ne || nw == se):
 					turns = append(turns, turn{i, spoke{none, east}})
@@ -154,19 +160,19 @@ func (t *tracer) walkLoop(node int32) {
 // labels are those of the cells north-west, north-east, south-west and
 // south-east of a mesh node off the rim.
 func (t *tracer) labels(c, r int32) (nw, ne, sw, se Mask) {
-	i := (r-1)*int32(t.cols) + c - 1
-	j := i + int32(t.cols)
-	return t.label[i], t.label[i+1], t.label[j], t.label[j+1]
+	i := (r-1)*int32(t.mesh.cols) + c - 1
+	j := i + int32(t.mesh.cols)
+	return t.faces.label[i], t.faces.label[i+1], t.faces.label[j], t.faces.label[j+1]
 }
 
 // spokes lists the ways out of a node along which faces differ, counter-
 // clockwise from east.
 func (t *tracer) spokes(node int32, to []spoke) []spoke {
-	explicit := int32(len(t.vertices))
+	explicit := int32(len(t.noded.vertices))
 	mesh := node - explicit
 	if node < explicit {
-		for _, h := range t.out[t.first[node]:t.first[node+1]] {
-			if t.halfLabel[h] != t.halfLabel[h^1] {
+		for _, h := range t.arr.out[t.arr.first[node]:t.arr.first[node+1]] {
+			if t.faces.halfLabel[h] != t.faces.halfLabel[h^1] {
 				to = append(to, spoke{h, 0})
 			}
 		}
@@ -175,7 +181,7 @@ func (t *tracer) spokes(node int32, to []spoke) []spoke {
 			return to
 		}
 	}
-	c, r := mesh%int32(t.cols+1), mesh/int32(t.cols+1)
+	c, r := mesh%int32(t.mesh.cols+1), mesh/int32(t.mesh.cols+1)
 	nw, ne, sw, se := t.labels(c, r)
 	sides := len(to)
 	for dir, pair := range [4][2]Mask{{ne, se}, {nw, ne}, {sw, nw}, {se, sw}} {
@@ -196,16 +202,16 @@ func (t *tracer) heading(node int32, s spoke) Vertex {
 
 // vertexOf is a node's vertex.
 func (t *tracer) vertexOf(node int32) Vertex {
-	if node < int32(len(t.vertices)) {
-		return t.vertices[node]
+	if node < int32(len(t.noded.vertices)) {
+		return t.noded.vertices[node]
 	}
-	i := int(node) - len(t.vertices)
-	return t.node(i%(t.cols+1), i/(t.cols+1))
+	i := int(node) - len(t.noded.vertices)
+	return t.mesh.node(i%(t.mesh.cols+1), i/(t.mesh.cols+1))
 }
 
 // meshNode is the mesh node of a node of the walk.
 func (t *tracer) meshNode(node int32) int32 {
-	if explicit := int32(len(t.vertices)); node >= explicit {
+	if explicit := int32(len(t.noded.vertices)); node >= explicit {
 		return node - explicit
 	}
 	return t.nodeOf[node]
@@ -214,16 +220,16 @@ func (t *tracer) meshNode(node int32) int32 {
 // end is the node at the other end of a spoke.
 func (t *tracer) end(node int32, s spoke) int32 {
 	if s.half != none {
-		return t.origin(s.half ^ 1)
+		return t.arr.origin(s.half ^ 1)
 	}
-	stride := int32(t.cols + 1)
+	stride := int32(t.mesh.cols + 1)
 	i := t.meshNode(node) + [4]int32{1, -stride, -1, stride}[s.dir]
 	c, r := i%stride, i/stride
 	if nw, ne, sw, se := t.labels(c, r); nw == edge || ne == edge || sw == edge || se == edge {
-		v, _ := t.nodeAt.at(i)
+		v, _ := t.noded.nodeAt.at(i)
 		return v
 	}
-	return int32(len(t.vertices)) + i
+	return int32(len(t.noded.vertices)) + i
 }
 
 // back is the spoke seen from its other end.
@@ -245,7 +251,7 @@ func (t *tracer) side(node int32, dir int32) (bitset, int32) {
 	case south:
 		return t.seenS, i
 	}
-	return t.seenS, i - int32(t.cols+1)
+	return t.seenS, i - int32(t.mesh.cols+1)
 }
 
 func (t *tracer) seen(node int32, s spoke) bool {
@@ -268,12 +274,12 @@ func (t *tracer) see(node int32, s spoke) {
 // leftFace is the face on the left of a spoke.
 func (t *tracer) leftFace(node int32, s spoke) int32 {
 	if s.half != none {
-		return t.face(s.half)
+		return t.faces.face(s.half)
 	}
 	i := t.meshNode(node)
-	c, r := i%int32(t.cols+1), i/int32(t.cols+1)
+	c, r := i%int32(t.mesh.cols+1), i/int32(t.mesh.cols+1)
 	d := [4][2]int32{{0, -1}, {-1, -1}, {-1, 0}, {0, 0}}[s.dir]
-	return t.cellFace((r+d[1])*int32(t.cols) + c + d[0])
+	return t.faces.cellFace((r+d[1])*int32(t.mesh.cols) + c + d[0])
 }
 
 // addJunction notes a node where three lines or more meet.
@@ -345,7 +351,7 @@ func (t *tracer) onward(at int32, s spoke) (next int32, on spoke, how manner, ok
 	if s.half != none {
 		return 0, spoke{}, 0, false
 	}
-	stride := int32(t.cols + 1)
+	stride := int32(t.mesh.cols + 1)
 	i := t.meshNode(at) + [4]int32{1, -stride, -1, stride}[s.dir]
 	nw, ne, sw, se := t.labels(i%stride, i/stride)
 	if nw == edge || ne == edge || sw == edge || se == edge {
@@ -362,7 +368,7 @@ func (t *tracer) onward(at int32, s spoke) (next int32, on spoke, how manner, ok
 	default:
 		left, right, aheadLeft, aheadRight = ne, nw, se, sw
 	}
-	next = int32(len(t.vertices)) + i
+	next = int32(len(t.noded.vertices)) + i
 	switch {
 	case aheadLeft == left && aheadRight == right:
 		return next, s, alongRow, true
@@ -376,10 +382,10 @@ func (t *tracer) onward(at int32, s spoke) (next int32, on spoke, how manner, ok
 
 func (t *tracer) straight(node int32, in, out spoke) manner {
 	switch {
-	case in.half == none && out.half == none && in.dir == out.dir && node >= int32(len(t.vertices)):
+	case in.half == none && out.half == none && in.dir == out.dir && node >= int32(len(t.noded.vertices)):
 		return alongRow
-	case in.half != none && out.half != none && !t.corner[node]:
-		if src := t.segments[in.half>>1].source; src != mixed && src == t.segments[out.half>>1].source {
+	case in.half != none && out.half != none && !t.noded.corner[node]:
+		if src := t.noded.segments[in.half>>1].source; src != mixed && src == t.noded.segments[out.half>>1].source {
 			return along
 		}
 	}

@@ -1,15 +1,19 @@
 package coverage
 
-import (
-	"errors"
-	"slices"
-)
+// Second stage: in come segments; out go cycles around pieces of ground, each with its
+// winding number and its touched cell where a neighbor's is known.
 
-// arrangement adds directions to the noder's segments. Segment s is two
+import "slices"
+
+// arrangement adds directions to segments that are noded. Segment s is two
 // half-edges: 2s from its from end, 2s+1 back. Half-edges of one cycle have the
 // same piece of ground on their left.
 type arrangement struct {
-	*noder
+	mesh  *mesh
+	noded *noded
+	work  *work
+	arena *arena
+
 	first []int32 // where each vertex's half-edges begin in out
 	out   []int32 // half-edges by origin, counter-clockwise from east
 	at    []int32 // place of each half-edge in out
@@ -26,20 +30,18 @@ type arrangement struct {
 	links [][2]int32
 }
 
-var errTangled = errors.New("cutting lost its way; please report the boundary and the raster")
-
-func arrange(n *noder) *arrangement {
-	a := &arrangement{noder: n}
+func arrange(m *mesh, n *noded, w *work, scratch *arena) *arrangement {
+	a := &arrangement{mesh: m, noded: n, work: w, arena: scratch}
 	halves := 2 * len(n.segments)
-	a.first = n.arena.make(len(n.vertices) + 1)
+	a.first = scratch.make(len(n.vertices) + 1)
 	for h := range halves {
 		a.first[a.origin(int32(h))+1]++
 	}
 	for i := 1; i < len(a.first); i++ {
 		a.first[i] += a.first[i-1]
 	}
-	a.out, a.at = n.arena.make(halves), n.arena.make(halves)
-	fill := n.arena.make(len(a.first))
+	a.out, a.at = scratch.make(halves), scratch.make(halves)
+	fill := scratch.make(len(a.first))
 	copy(fill, a.first)
 	for h := range int32(halves) {
 		o := a.origin(h)
@@ -61,13 +63,13 @@ func arrange(n *noder) *arrangement {
 
 func (a *arrangement) origin(h int32) int32 {
 	if h&1 == 0 {
-		return a.segments[h>>1].from
+		return a.noded.segments[h>>1].from
 	}
-	return a.segments[h>>1].to
+	return a.noded.segments[h>>1].to
 }
 
 func (a *arrangement) direction(h int32) Vertex {
-	p, q := a.vertices[a.origin(h)], a.vertices[a.origin(h^1)]
+	p, q := a.noded.vertices[a.origin(h)], a.noded.vertices[a.origin(h^1)]
 	return Vertex{q.X - p.X, q.Y - p.Y}
 }
 
@@ -97,7 +99,7 @@ func (a *arrangement) next(h int32) int32 {
 }
 
 func (a *arrangement) findCycles() {
-	a.cycle = a.arena.make(2 * len(a.segments))
+	a.cycle = a.arena.make(2 * len(a.noded.segments))
 	for h := range a.cycle {
 		a.cycle[h] = none
 	}
@@ -120,13 +122,13 @@ func (a *arrangement) findCycles() {
 // or none.
 func (a *arrangement) leftCell(h int32) int32 {
 	if h&1 == 0 {
-		return a.segments[h>>1].left
+		return a.noded.segments[h>>1].left
 	}
-	return a.segments[h>>1].right
+	return a.noded.segments[h>>1].right
 }
 
 func (a *arrangement) touched(cell int32) bool {
-	_, ok := a.cellAt.at(cell)
+	_, ok := a.noded.cellAt.at(cell)
 	return ok
 }
 
@@ -145,7 +147,7 @@ func (a *arrangement) settle(cycle, wind, cell int32) {
 			if a.known[o] {
 				continue
 			}
-			w := a.segments[h>>1].wind
+			w := a.noded.segments[h>>1].wind
 			if h&1 == 1 {
 				w = -w
 			}
@@ -164,9 +166,9 @@ func (a *arrangement) settle(cycle, wind, cell int32) {
 // westSide is the half-edge up the west side of a cell: its left is the cell to
 // the west.
 func (a *arrangement) westSide(cell int32) (int32, bool) {
-	at := cell + cell/int32(a.cols) // of its north-west corner among the nodes
-	p, ok := a.nodeAt.at(at + int32(a.cols+1))
-	q, ok2 := a.nodeAt.at(at)
+	at := cell + cell/int32(a.mesh.cols) // of its north-west corner among the nodes
+	p, ok := a.noded.nodeAt.at(at + int32(a.mesh.cols+1))
+	q, ok2 := a.noded.nodeAt.at(at)
 	if !ok || !ok2 {
 		return 0, false
 	}

@@ -1,5 +1,7 @@
 package coverage
 
+// The second half of noding: in come edges and hot pixels; out go segments.
+
 import (
 	"cmp"
 	"slices"
@@ -14,8 +16,8 @@ func (n *noder) bendEdge(e int32) {
 
 // bendSides adds each side of each touched cell once.
 func (n *noder) bendSides() {
-	for k, id := range n.cells {
-		c, r, cols := id%int32(n.cols), id/int32(n.cols), int32(n.cols)
+	for k, id := range n.noded.cells {
+		c, r, cols := id%int32(n.mesh.cols), id/int32(n.mesh.cols), int32(n.mesh.cols)
 		east, south := func(c, r int32) int32 { return -2 - 2*(r*(cols+1)+c) }, func(c, r int32) int32 { return -3 - 2*(r*(cols+1)+c) }
 		n.bendSide(k, cellSides[0], id-cols, id-cols, id, east(c, r)) // eastward: north of it is left
 		n.bendSide(k, cellSides[2], id+cols, id, id+cols, east(c, r+1))
@@ -27,11 +29,11 @@ func (n *noder) bendSides() {
 // bendSide adds a side of the kth touched cell, unless it was added with the cell
 // beyond it.
 func (n *noder) bendSide(k int, side [2]int, beyond, left, right, source int32) {
-	if o, ok := n.cellAt.at(beyond); ok && o < int32(k) {
+	if o, ok := n.noded.cellAt.at(beyond); ok && o < int32(k) {
 		return
 	}
 	// What is hot on the side is known in the cells on both sides of it: see vertexPad.
-	way := n.through(n.vertices[n.nodes[k][side[0]]], n.vertices[n.nodes[k][side[1]]], []int32{int32(k)})
+	way := n.through(n.noded.vertices[n.noded.nodes[k][side[0]]], n.noded.vertices[n.noded.nodes[k][side[1]]], []int32{int32(k)})
 	for i := 1; i < len(way); i++ {
 		n.add(way[i-1].vertex, way[i].vertex, 0, left, right, source)
 	}
@@ -55,7 +57,7 @@ func (n *noder) through(a, b Vertex, cells []int32) []stop {
 	for _, k := range cells {
 		for i := n.hot.first[k]; i != none; i = n.hot.items[i].next {
 			id := n.hot.items[i].value
-			if v := n.vertices[id]; hits(a, b, v) {
+			if v := n.noded.vertices[id]; hits(a, b, v) {
 				way = append(way, stop{product(dx, v.X-a.X).minus(product(dy, a.Y-v.Y)), id})
 			}
 		}
@@ -70,16 +72,16 @@ func (n *noder) through(a, b Vertex, cells []int32) []stop {
 
 // add adds the piece from p to q, or what it brings to a piece already there.
 func (n *noder) add(p, q, wind, left, right, source int32) {
-	a, b := n.vertices[p], n.vertices[q]
+	a, b := n.noded.vertices[p], n.noded.vertices[q]
 	if b.X < a.X || b.X == a.X && b.Y < a.Y {
 		p, q, wind, left, right = q, p, -wind, right, left
 	}
-	i, isNew := n.segmentAt.put(pair(p, q), int32(len(n.segments)))
+	i, isNew := n.noded.segmentAt.put(pair(p, q), int32(len(n.noded.segments)))
 	if isNew {
-		n.segments = append(n.segments, segment{p, q, wind, left, right, source})
+		n.noded.segments = append(n.noded.segments, segment{p, q, wind, left, right, source})
 		return
 	}
-	s := &n.segments[i]
+	s := &n.noded.segments[i]
 	s.wind += wind
 	if left != none {
 		s.left, s.right = left, right

@@ -163,9 +163,9 @@ func (c *Coverage) Outline() orb.MultiPolygon {
 
 // view is a coverage with faces sorted into classes.
 type view struct {
-	*Coverage
+	cov    *Coverage
 	class  []int   // by face
-	parent []int32 // joins faces of one class that share an arc
+	pieces forest  // faces of one class that share an arc
 	seen   []bool  // by half-arc
 	place  []int32 // by junction: where it stands on the way, or none
 	ring   []Vertex
@@ -173,30 +173,21 @@ type view struct {
 
 func newView(c *Coverage, class func(Mask) int) *view {
 	v := &view{
-		Coverage: c, class: make([]int, len(c.Faces)), parent: make([]int32, len(c.Faces)),
+		cov: c, class: make([]int, len(c.Faces)), pieces: newForest(make([]int32, len(c.Faces))),
 		seen: make([]bool, 2*len(c.Arcs)), place: make([]int32, len(c.nodes)),
 	}
 	for i := range v.place {
 		v.place[i] = none
 	}
 	for i, f := range c.Faces {
-		v.class[i], v.parent[i] = class(f.Mask), int32(i)
+		v.class[i] = class(f.Mask)
 	}
 	for a := range c.Arcs {
 		if l, r := c.Arcs[a].Left, c.Arcs[a].Right; !v.kept(int32(a)) && l >= 0 && r >= 0 {
-			l, r = v.root(l), v.root(r)
-			v.parent[max(l, r)] = min(l, r)
+			v.pieces.union(l, r)
 		}
 	}
 	return v
-}
-
-func (v *view) root(f int32) int32 {
-	for v.parent[f] != f {
-		v.parent[f] = v.parent[v.parent[f]]
-		f = v.parent[f]
-	}
-	return f
 }
 
 func (v *view) classOf(face int32) int {
@@ -208,24 +199,24 @@ func (v *view) classOf(face int32) int {
 
 // kept tells whether an arc parts two classes.
 func (v *view) kept(arc int32) bool {
-	a := &v.Arcs[arc]
+	a := &v.cov.Arcs[arc]
 	return v.classOf(a.Left) != v.classOf(a.Right)
 }
 
 // left is the face on the left of a half-arc.
 func (v *view) left(h int32) int32 {
 	if h&1 == 0 {
-		return v.Arcs[h>>1].Left
+		return v.cov.Arcs[h>>1].Left
 	}
-	return v.Arcs[h>>1].Right
+	return v.cov.Arcs[h>>1].Right
 }
 
 // target is the junction at the end of a half-arc, none for a loop.
 func (v *view) target(h int32) int32 {
 	if h&1 == 0 {
-		return v.Arcs[h>>1].to
+		return v.cov.Arcs[h>>1].to
 	}
-	return v.Arcs[h>>1].from
+	return v.cov.Arcs[h>>1].from
 }
 
 // next follows the class on the left: at the junction, the first kept half-arc
@@ -236,7 +227,7 @@ func (v *view) next(h int32) int32 {
 	if j == none {
 		return h
 	}
-	arcs := v.nodes[j].arcs
+	arcs := v.cov.nodes[j].arcs
 	at := slices.Index(arcs, h^1)
 	for i := 1; ; i++ {
 		if g := arcs[(at-i+len(arcs))%len(arcs)]; v.kept(g >> 1) {
@@ -250,12 +241,12 @@ func (v *view) next(h int32) int32 {
 // connected, so no point need be looked for in any ring.
 func (v *view) polygons(n int) []orb.MultiPolygon {
 	out := make([]orb.MultiPolygon, n)
-	at := make([]int32, len(v.Faces)) // of each root face: its polygon, counted from 1
+	at := make([]int32, len(v.cov.Faces)) // of each root face: its polygon, counted from 1
 	for h := range int32(len(v.seen)) {
 		if v.seen[h] || !v.kept(h>>1) || v.classOf(v.left(h)) < 0 {
 			continue
 		}
-		face := v.root(v.left(h))
+		face := v.pieces.root(v.left(h))
 		mp := &out[v.class[face]]
 		if at[face] == 0 {
 			*mp = append(*mp, nil)
@@ -305,7 +296,7 @@ func (v *view) follow(start int32, ring func(way []int32)) {
 func (v *view) draw(way []int32) (ring orb.Ring, shell bool) {
 	r := v.ring[:0]
 	for _, h := range way {
-		vs := v.Arcs[h>>1].Vertices
+		vs := v.cov.Arcs[h>>1].Vertices
 		if h&1 == 0 {
 			r = append(r, vs[:len(vs)-1]...)
 			continue
@@ -317,7 +308,7 @@ func (v *view) draw(way []int32) (ring orb.Ring, shell bool) {
 	v.ring = r
 	ring = make(orb.Ring, len(r)+1)
 	for i, w := range r {
-		ring[i] = v.point(w)
+		ring[i] = v.cov.point(w)
 	}
 	ring[len(r)] = ring[0]
 	return ring, ccw(r)

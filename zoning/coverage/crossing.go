@@ -1,26 +1,28 @@
 package coverage
 
+// In come cycles and their winding numbers; out comes whether a ring crosses itself.
+
 import "math"
 
 // crossing finds ground that a ring goes around the wrong way, or that rings go around
-// more often than there are shells, as where a ring crosses itself; at is a corner of it.
+// more often than there are shells, as where a ring crosses itself.
 // A strip that is nowhere wider than what rounding moves a line by is none.
-func (f *faces) crossing(shells int32) (at Vertex, crosses bool) {
+func (f *faces) crossing(shells int32) error {
 	var ring []Vertex
-	for c, w := range f.wind {
+	for c, w := range f.arr.wind {
 		if w >= 0 && w <= shells {
 			continue
 		}
-		h := f.start[c]
-		ring = append(ring[:0], f.vertices[f.origin(h)])
-		for g := f.next(h); g != h; g = f.next(g) {
-			ring = append(ring, f.vertices[f.origin(g)])
+		h := f.arr.start[c]
+		ring = append(ring[:0], f.noded.vertices[f.arr.origin(h)])
+		for g := f.arr.next(h); g != h; g = f.arr.next(g) {
+			ring = append(ring, f.noded.vertices[f.arr.origin(g)])
 		}
 		if isWide(ring) {
-			return ring[0], true
+			return &fault{ErrCrossesItself, ring[0]}
 		}
 	}
-	return Vertex{}, false
+	return nil
 }
 
 // isWide reports whether a ring is wider than the few units by which rounding moves its

@@ -1,14 +1,16 @@
 package coverage
 
+// Cutting begins here. In come a window of labels and a boundary in degrees; out goes a
+// Coverage. For each side of the antimeridian the stages hand on: rings → mesh → noded →
+// arrangement → faces → arcs.
+
 import (
 	"errors"
-	"fmt"
 	"math"
 
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain/beside"
-	"github.com/acreband/acreband/zoning/text"
 )
 
 // UnitsPerDegree is the precision of written coordinates: 9 decimals, 0.1 mm.
@@ -62,7 +64,7 @@ func cutAt(cells *Window, ground orb.MultiPolygon, unit float64) (*Coverage, err
 	for _, s := range sides(ground, cells, unit) {
 		part, err := cutSide(cells, s, unit)
 		if err != nil {
-			return nil, err
+			return nil, s.placed(err, unit)
 		}
 		cov.append(part)
 	}
@@ -163,25 +165,20 @@ func cutSide(cells *Window, s side, unit float64) (*Coverage, error) {
 	if err != nil {
 		return nil, err
 	}
-	n := newNoder(m, s.rings)
+	n := newNoder(&m, s.rings)
 	defer n.release()
-	if err := n.run(); err != nil {
+	segments, err := n.run()
+	if err != nil {
 		return nil, err
 	}
-	f := &faces{arrangement: arrange(n), window: cells, label: make([]Mask, m.cols*m.rows)}
-	for _, cell := range n.cells {
-		f.label[cell] = edge
-	}
-	if err := f.fill(); err != nil {
+	around := arrange(&m, segments, &n.work, &n.arena)
+	f, err := sortGround(&m, segments, around, cells, &n.arena)
+	if err != nil {
 		return nil, err
 	}
-	if err := f.check(); err != nil {
+	if err := f.crossing(s.shells); err != nil {
 		return nil, err
 	}
-	if at, crosses := f.crossing(s.shells); crosses {
-		return nil, fmt.Errorf("%w, around %s", ErrCrossesItself, text.Degrees(orb.Point{float64(at.X-s.turn) / unit, float64(at.Y) / unit}))
-	}
-	f.join()
 	var spans []span
 	var parts []part
 	var sharing beside.Group
@@ -195,33 +192,33 @@ func cutSide(cells *Window, s side, unit float64) (*Coverage, error) {
 
 // shares measures how much of each cell lies inside the parcel.
 func (f *faces) shares() (spans []span, parts []part) {
-	dc, dr := f.col0-f.window.Col0, f.row0-f.window.Row0
-	spans, parts = make([]span, 0, len(f.runs)), make([]part, 0, len(f.noder.cells))
-	for row := range f.rows {
+	dc, dr := f.mesh.col0-f.window.Col0, f.mesh.row0-f.window.Row0
+	spans, parts = make([]span, 0, len(f.runs)), make([]part, 0, len(f.noded.cells))
+	for row := range f.mesh.rows {
 		for _, r := range f.runs[f.rowStart[row]:f.rowStart[row+1]] {
 			spans = append(spans, span{row + dr, int(r.from) + dc, int(r.to) + dc})
 		}
 	}
-	inside := make([]float64, len(f.noder.cells))
+	inside := make([]float64, len(f.noded.cells))
 	var ring []Vertex
-	for c, h := range f.start {
-		if f.wind[c] <= 0 || f.cell[c] == none {
+	for c, h := range f.arr.start {
+		if f.arr.wind[c] <= 0 || f.arr.cell[c] == none {
 			continue
 		}
-		ring = append(ring[:0], f.vertices[f.origin(h)])
-		for g := f.next(h); g != h; g = f.next(g) {
-			ring = append(ring, f.vertices[f.origin(g)])
+		ring = append(ring[:0], f.noded.vertices[f.arr.origin(h)])
+		for g := f.arr.next(h); g != h; g = f.arr.next(g) {
+			ring = append(ring, f.noded.vertices[f.arr.origin(g)])
 		}
-		k, _ := f.cellAt.at(f.cell[c])
+		k, _ := f.noded.cellAt.at(f.arr.cell[c])
 		inside[k] += doubleArea(ring)
 	}
-	for k, cell := range f.noder.cells {
+	for k, cell := range f.noded.cells {
 		if inside[k] == 0 {
 			continue
 		}
-		c, r := int(cell)%f.cols, int(cell)/f.cols
-		corners := f.noder.nodes[k]
-		whole := doubleArea([]Vertex{f.vertices[corners[0]], f.vertices[corners[2]], f.vertices[corners[3]], f.vertices[corners[1]]})
+		c, r := int(cell)%f.mesh.cols, int(cell)/f.mesh.cols
+		corners := f.noded.nodes[k]
+		whole := doubleArea([]Vertex{f.noded.vertices[corners[0]], f.noded.vertices[corners[2]], f.noded.vertices[corners[3]], f.noded.vertices[corners[1]]})
 		parts = append(parts, part{c + dc, r + dr, min(1, inside[k]/whole)})
 	}
 	return spans, parts

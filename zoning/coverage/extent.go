@@ -1,5 +1,7 @@
 package coverage
 
+// In come rings; out goes the mesh around them, or why it would take too much.
+
 import (
 	"fmt"
 	"math"
@@ -11,7 +13,7 @@ const (
 	maxCutCells    = 1 << 29 // cells of the window
 	maxBeyondCells = 1 << 26 // those beyond the window of masks, where no slope is known
 	maxEdgeCells   = 1 << 19 // cells that edges pass through, each counted for every edge
-	maxTries       = 1 << 26 // pairs of what lies in one cell, see noder.try
+	maxTries       = 1 << 26 // pairs of what lies in one cell, see work.try
 )
 
 // extent is the box of the cells that rings touch, in cell coordinates, and how many

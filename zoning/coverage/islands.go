@@ -1,5 +1,7 @@
 package coverage
 
+// In come cycles that no segment joins to others; out goes what ground lies around them.
+
 import "slices"
 
 // settleIslands finds the ground around what no segment joins to the rest:
@@ -21,7 +23,7 @@ func (a *arrangement) settleIslands() error {
 			k := queue[len(queue)-1]
 			queue = queue[:len(queue)-1]
 			for h, first := a.start[k], true; first || h != a.start[k]; h, first = a.next(h), false {
-				if v, w := a.vertices[a.origin(h)], a.vertices[low]; v.X < w.X || v.X == w.X && v.Y < w.Y {
+				if v, w := a.noded.vertices[a.origin(h)], a.noded.vertices[low]; v.X < w.X || v.X == w.X && v.Y < w.Y {
 					low = a.origin(h)
 				}
 				if o := a.cycle[h^1]; !seen[o] {
@@ -42,7 +44,7 @@ func (a *arrangement) settleIslands() error {
 		islands = append(islands, island{low, a.cycle[top]})
 	}
 	slices.SortFunc(islands, func(i, j island) int {
-		p, q := a.vertices[i.low], a.vertices[j.low]
+		p, q := a.noded.vertices[i.low], a.noded.vertices[j.low]
 		return compareVertex(p, q)
 	})
 	if islands == nil {
@@ -50,13 +52,13 @@ func (a *arrangement) settleIslands() error {
 	}
 	rows := a.inRows()
 	for _, i := range islands {
-		v := a.vertices[i.low]
-		if !a.try(len(rows.at(v.Y))) {
-			return errCrowded
+		v := a.noded.vertices[i.low]
+		if !a.work.try(len(rows.at(v.Y))) {
+			return &fault{errCrowded, v}
 		}
 		h, ok := a.westward(v, rows.at(v.Y))
 		if !ok || !a.known[a.cycle[h]] {
-			return errTangled
+			return &fault{errUndecided, v}
 		}
 		c := a.cycle[h]
 		a.settle(i.outer, a.wind[c], a.cell[c])
@@ -81,7 +83,7 @@ func compareVertex(p, q Vertex) int {
 func (a *arrangement) westward(v Vertex, segments []int32) (half int32, found bool) {
 	var lowBest, highBest Vertex
 	for _, s := range segments {
-		p, q := a.vertices[a.segments[s].from], a.vertices[a.segments[s].to]
+		p, q := a.noded.vertices[a.noded.segments[s].from], a.noded.vertices[a.noded.segments[s].to]
 		down := 2*s + 1 // from q to p
 		if p.Y > q.Y {
 			p, q, down = q, p, 2*s
@@ -109,14 +111,14 @@ func (r rows) at(y int64) []int32 { return r.segments[(y-r.south)/r.tall] }
 
 // inRows sorts the segments into as many rows as the mesh has.
 func (a *arrangement) inRows() rows {
-	south, north := a.vertices[0].Y, a.vertices[0].Y
-	for _, v := range a.vertices {
+	south, north := a.noded.vertices[0].Y, a.noded.vertices[0].Y
+	for _, v := range a.noded.vertices {
 		south, north = min(south, v.Y), max(north, v.Y)
 	}
-	r := rows{south: south, tall: (north-south)/int64(a.rows) + 1}
+	r := rows{south: south, tall: (north-south)/int64(a.mesh.rows) + 1}
 	r.segments = make([][]int32, (north-south)/r.tall+1)
-	for s := range a.segments {
-		p, q := a.vertices[a.segments[s].from].Y, a.vertices[a.segments[s].to].Y
+	for s := range a.noded.segments {
+		p, q := a.noded.vertices[a.noded.segments[s].from].Y, a.noded.vertices[a.noded.segments[s].to].Y
 		for k := (min(p, q) - south) / r.tall; k <= (max(p, q)-south)/r.tall; k++ {
 			r.segments[k] = append(r.segments[k], int32(s))
 		}

@@ -1,5 +1,7 @@
 package coverage
 
+// First stage of simplifying: in comes a coverage by label; out goes one by class.
+
 // joined is the coverage with the faces of one class made one and the arcs
 // between them left out; what is left of an arc runs from one junction of three
 // arcs or more to the next. The mask of a face holds the classes that may have
@@ -18,25 +20,25 @@ func (c *Coverage) joined(class func(Mask) int) *Coverage {
 }
 
 type joiner struct {
-	*view
+	view *view
 	out  *Coverage
 	face []int32 // by old face: the new one
 	part []int32 // by old half-arc: the new half-arc that begins with it
 }
 
 func (j *joiner) faces() {
-	j.face = make([]int32, len(j.Faces))
-	for f := range j.Faces {
-		root := j.root(int32(f)) // the first face of its piece
+	j.face = make([]int32, len(j.view.cov.Faces))
+	for f := range j.view.cov.Faces {
+		root := j.view.pieces.root(int32(f)) // the first face of its piece
 		if int(root) == f {
 			j.face[f] = int32(len(j.out.Faces))
-			j.out.Faces = append(j.out.Faces, Face{Mask: j.Faces[f].Mask})
+			j.out.Faces = append(j.out.Faces, Face{Mask: j.view.cov.Faces[f].Mask})
 			continue
 		}
 		j.face[f] = j.face[root]
-		j.out.Faces[j.face[f]].Mask &= j.Faces[f].Mask
+		j.out.Faces[j.face[f]].Mask &= j.view.cov.Faces[f].Mask
 	}
-	for _, m := range j.moved {
+	for _, m := range j.view.cov.moved {
 		m.from, m.to = j.face[m.from], j.face[m.to]
 		j.out.moved = append(j.out.moved, m)
 	}
@@ -45,8 +47,8 @@ func (j *joiner) faces() {
 // meets tells whether three kept arcs or more end at a node.
 func (j *joiner) meets(node int32) bool {
 	kept := 0
-	for _, h := range j.nodes[node].arcs {
-		if j.kept(h >> 1) {
+	for _, h := range j.view.cov.nodes[node].arcs {
+		if j.view.kept(h >> 1) {
 			kept++
 		}
 	}
@@ -56,18 +58,18 @@ func (j *joiner) meets(node int32) bool {
 // arcs strings half-arcs together: from each junction, then around what meets
 // none.
 func (j *joiner) arcs() {
-	for n := range j.nodes {
+	for n := range j.view.cov.nodes {
 		if !j.meets(int32(n)) {
 			continue
 		}
-		for _, h := range j.nodes[n].arcs {
-			if j.kept(h>>1) && !j.seen[h] {
+		for _, h := range j.view.cov.nodes[n].arcs {
+			if j.view.kept(h>>1) && !j.view.seen[h] {
 				j.chain(h)
 			}
 		}
 	}
-	for h := int32(0); int(h) < len(j.seen); h += 2 {
-		if j.kept(h>>1) && !j.seen[h] {
+	for h := int32(0); int(h) < len(j.view.seen); h += 2 {
+		if j.view.kept(h>>1) && !j.view.seen[h] {
 			j.chain(h)
 		}
 	}
@@ -83,16 +85,16 @@ func (j *joiner) chain(start int32) {
 		}
 		return j.face[face]
 	}
-	arc.Left, arc.Right = side(j.left(start)), side(j.left(start^1))
+	arc.Left, arc.Right = side(j.view.left(start)), side(j.view.left(start^1))
 	h := start
 	for {
-		j.seen[h], j.seen[h^1] = true, true
+		j.view.seen[h], j.view.seen[h^1] = true, true
 		arc.Vertices = j.appendHalf(arc.Vertices, h)
-		n := j.target(h)
+		n := j.view.target(h)
 		if n == none || j.meets(n) {
 			break
 		}
-		next := j.next(h)
+		next := j.view.next(h)
 		if next == start {
 			break
 		}
@@ -104,7 +106,7 @@ func (j *joiner) chain(start int32) {
 
 // appendHalf appends the vertices of a half-arc to those of the one before it.
 func (j *joiner) appendHalf(to []Vertex, h int32) []Vertex {
-	vs := j.Arcs[h>>1].Vertices
+	vs := j.view.cov.Arcs[h>>1].Vertices
 	if len(to) > 0 {
 		to = to[:len(to)-1] // the node they share
 	}
@@ -120,14 +122,14 @@ func (j *joiner) appendHalf(to []Vertex, h int32) []Vertex {
 // junctions lists the new half-arcs around each node that is still a junction, in
 // the order of the old.
 func (j *joiner) junctions() {
-	for n := range j.nodes {
+	for n := range j.view.cov.nodes {
 		if !j.meets(int32(n)) {
 			continue
 		}
 		id := int32(len(j.out.nodes))
 		var around node
-		for _, h := range j.nodes[n].arcs {
-			if !j.kept(h >> 1) {
+		for _, h := range j.view.cov.nodes[n].arcs {
+			if !j.view.kept(h >> 1) {
 				continue
 			}
 			g := j.part[h]

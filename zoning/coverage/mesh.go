@@ -1,5 +1,8 @@
 package coverage
 
+// In comes the frame of a window; out go cells whose corners are vertices, and the cells
+// that an edge touches.
+
 import (
 	"errors"
 	"fmt"

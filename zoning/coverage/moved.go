@@ -1,5 +1,7 @@
 package coverage
 
+// In comes a line and what is left of it; out go the shares of cells that changed hands.
+
 import "math"
 
 // moved is the share of a cell that went from one face to another.
@@ -27,7 +29,7 @@ func (l *line) appendMoved(to []moved, way []int, giver, receiver int32) []moved
 		}
 		rim := l.around(way[k-1], way[k])
 		l.eachCell(rim, func(col, row int) bool {
-			if share := l.share(rim, col, row); share > leastShare && l.gives(giver, col, row) {
+			if share := l.by.share(rim, col, row); share > leastShare && l.gives(giver, col, row) {
 				to = append(to, moved{col, row, share, giver, receiver})
 			}
 			return true
@@ -39,14 +41,14 @@ func (l *line) appendMoved(to []moved, way []int, giver, receiver int32) []moved
 // gives tells whether a cell is of the class of a giver. The rim touches cells of
 // the receiver's own, and rounding makes a sliver of them.
 func (l *line) gives(giver int32, col, row int) bool {
-	return l.cells.Masks[row*l.cells.Cols+col].Class(l.fleet) == l.Faces[giver].Mask.Class(l.fleet)
+	return l.by.cells.Masks[row*l.by.cells.Cols+col].Class(l.by.classes) == l.by.cov.Faces[giver].Mask.Class(l.by.classes)
 }
 
 // maskMoved takes from the masks of faces the classes that may not have all of
 // what they got.
 func (s *simplifier) maskMoved() {
-	for _, m := range s.moved {
-		if f := &s.Faces[m.to]; f.Mask.First() >= 0 {
+	for _, m := range s.cov.moved {
+		if f := &s.cov.Faces[m.to]; f.Mask.First() >= 0 {
 			f.Mask &= s.cells.Masks[m.row*s.cells.Cols+m.col]
 		}
 	}

@@ -1,5 +1,7 @@
 package coverage
 
+// In come the places of vertices; out go those in a stretch of a row of cells.
+
 import (
 	"cmp"
 	"math"

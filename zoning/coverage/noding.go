@@ -1,8 +1,10 @@
 package coverage
 
+// First stage: in come a mesh and rings, directed; out go segments that meet only at
+// their ends (noded): the boundary's, and those of the sides of the cells it touches.
+
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"sync"
 )
@@ -23,23 +25,12 @@ const (
 	mixed int32 = -1 << 31
 )
 
-// noder makes the arrangement of the parcel's boundary and the sides of the
-// cells it touches, by snap rounding (Guibas and Marimont 1998, Rounding
-// arrangements dynamically): every corner, node and crossing makes the unit
-// pixel it falls in hot, and every segment is bent through the centres of the
-// hot pixels it passes. Rounded this way, segments never cross anew, so what
-// is built on them is valid as written.
-type noder struct {
-	mesh
-	edges [][2]Vertex // directed, the parcel on their left
-
-	cells      []int32       // touched cells, in order of their first touch
-	cellAt     *table[int32] // place in cells, by row*cols+col
-	nodes      [][4]int32    // vertices at the corners of each of cells: north-west, north-east, south-west, south-east
-	within     lists         // edges touching each of cells
-	hot        lists         // vertices in each of cells
-	passed     []int32       // places in cells that edges touch, edge after edge
-	passedFrom []int32       // where those of each edge begin
+// noded is the parcel's boundary and the sides of the cells it touches, in segments
+// that meet only at their ends.
+type noded struct {
+	cells  []int32       // touched cells, in order of their first touch
+	cellAt *table[int32] // place in cells, by row*cols+col
+	nodes  [][4]int32    // vertices at the corners of each of cells: north-west, north-east, south-west, south-east
 
 	vertices []Vertex
 	vertexAt *table[Vertex]
@@ -48,17 +39,34 @@ type noder struct {
 
 	segments  []segment
 	segmentAt *table[uint64] // by both ends
-	way       []stop         // scratch
-	tried     int            // see try
-	arena     arena          // for what is built on the segments
+}
+
+// noder makes segments of a boundary by snap rounding (Guibas and Marimont 1998, Rounding
+// arrangements dynamically): every corner, node and crossing makes the unit
+// pixel it falls in hot, and every segment is bent through the centres of the
+// hot pixels it passes. Rounded this way, segments never cross anew, so what
+// is built on them is valid as written.
+type noder struct {
+	mesh  *mesh
+	noded noded       // what it hands on
+	edges [][2]Vertex // directed, the parcel on their left
+
+	within     lists   // edges touching each cell
+	hot        lists   // vertices in each cell
+	passed     []int32 // places among the cells that edges touch, edge after edge
+	passedFrom []int32 // where those of each edge begin
+
+	way   []stop // scratch
+	work  work
+	arena arena // for what is built on the segments
 }
 
 // noders are those of earlier cuts: an acre lot's takes 300 kB, which would have to be
 // made and cleared away for each.
 var noders = sync.Pool{New: func() any {
-	return &noder{
+	return &noder{noded: noded{
 		cellAt: newTable(0, hashInt), nodeAt: newTable(0, hashInt), vertexAt: newTable(0, hashVertex), segmentAt: newTable(0, hashPair),
-	}
+	}}
 }}
 
 // mostKeptCells is how many touched cells a noder may have had to be used again.
@@ -66,7 +74,7 @@ const mostKeptCells = 1 << 12
 
 // release lets go of a noder, of which nothing may be in use.
 func (n *noder) release() {
-	if len(n.cells) <= mostKeptCells {
+	if len(n.noded.cells) <= mostKeptCells {
 		noders.Put(n)
 	}
 }
@@ -74,12 +82,12 @@ func (n *noder) release() {
 // The corners of a cell, in the order of noder.nodes.
 var cellCorners = [4][2]int{{0, 0}, {1, 0}, {0, 1}, {1, 1}}
 
-func newNoder(m mesh, rings [][]Vertex) *noder {
+func newNoder(m *mesh, rings [][]Vertex) *noder {
 	n := noders.Get().(*noder)
 	n.mesh = m
-	n.cellAt.empty(2 * (m.cols + m.rows))
-	n.edges, n.cells, n.passed, n.passedFrom = n.edges[:0], n.cells[:0], n.passed[:0], n.passedFrom[:0]
-	n.vertices, n.corner, n.segments, n.tried = n.vertices[:0], n.corner[:0], n.segments[:0], 0
+	n.noded.cellAt.empty(2 * (m.cols + m.rows))
+	n.edges, n.noded.cells, n.passed, n.passedFrom = n.edges[:0], n.noded.cells[:0], n.passed[:0], n.passedFrom[:0]
+	n.noded.vertices, n.noded.corner, n.noded.segments, n.work = n.noded.vertices[:0], n.noded.corner[:0], n.noded.segments[:0], work{}
 	n.within.reset()
 	n.hot.reset()
 	n.arena.reset()
@@ -90,17 +98,17 @@ func newNoder(m mesh, rings [][]Vertex) *noder {
 	}
 	for e, ab := range n.edges {
 		n.passedFrom = append(n.passedFrom, int32(len(n.passed)))
-		n.trace(ab[0], ab[1], func(col, row int) { n.touch(int32(e), col, row) })
+		n.mesh.trace(ab[0], ab[1], func(col, row int) { n.touch(int32(e), col, row) })
 	}
 	n.passedFrom = append(n.passedFrom, int32(len(n.passed)))
 	return n
 }
 
 func (n *noder) touch(e int32, col, row int) {
-	id := int32(row*n.cols + col)
-	k, isNew := n.cellAt.put(id, int32(len(n.cells)))
+	id := int32(row*n.mesh.cols + col)
+	k, isNew := n.noded.cellAt.put(id, int32(len(n.noded.cells)))
 	if isNew {
-		n.cells = append(n.cells, id)
+		n.noded.cells = append(n.noded.cells, id)
 		n.within.begin()
 		n.hot.begin()
 	}
@@ -111,43 +119,55 @@ func (n *noder) touch(e int32, col, row int) {
 	n.passed = append(n.passed, k)
 }
 
+// work counts what one cut takes.
+type work struct{ tried int }
+
 // try counts pairs of edges, corners and crossings that are held against each other
 // because they lie in one cell, and reports whether there are few enough to go on: of a
 // boundary whose corners crowd in a few cells it is their square.
-func (n *noder) try(pairs int) bool {
-	n.tried += pairs
-	return n.tried <= maxTries
+func (w *work) try(pairs int) bool {
+	w.tried += pairs
+	return w.tried <= maxTries
 }
 
 // crossingTries is what a crossing counts as: it makes a vertex that is kept.
 const crossingTries = 64
 
-var errCrowded = fmt.Errorf("%w: too many of its edges lie in one cell", ErrTooFine)
-
-func (n *noder) run() error {
+// run returns the segments. They are good until the noder is released.
+func (n *noder) run() (*noded, error) {
 	// A touched cell brings about two nodes, two sides and a crossing.
-	cells := len(n.cells)
-	n.vertexAt.empty(4 * cells)
-	n.nodeAt.empty(3 * cells)
-	n.segmentAt.empty(6 * cells)
-	n.vertices, n.corner = slices.Grow(n.vertices, 4*cells), slices.Grow(n.corner, 4*cells)
-	n.segments, n.hot.items = slices.Grow(n.segments, 6*cells), slices.Grow(n.hot.items, 8*cells)
+	cells := len(n.noded.cells)
+	n.noded.vertexAt.empty(4 * cells)
+	n.noded.nodeAt.empty(3 * cells)
+	n.noded.segmentAt.empty(6 * cells)
+	n.noded.vertices, n.noded.corner = slices.Grow(n.noded.vertices, 4*cells), slices.Grow(n.noded.corner, 4*cells)
+	n.noded.segments, n.hot.items = slices.Grow(n.noded.segments, 6*cells), slices.Grow(n.hot.items, 8*cells)
 	n.heatCorners()
 	n.heatNodes()
-	if !n.heatCrossings() || !n.try(n.bends()) {
-		return errCrowded
+	if err := n.heatCrossings(); err != nil {
+		return nil, err
+	}
+	bends, most := n.bends()
+	if !n.work.try(bends) {
+		return nil, n.crowded(most)
 	}
 	for e := range n.edges {
 		n.bendEdge(int32(e))
 	}
 	n.bendSides()
-	return nil
+	return &n.noded, nil
 }
 
-// bends is how many hot vertices are held against edges in all.
-func (n *noder) bends() int {
-	sum := 0
-	for k := range n.cells {
+// crowded is the fault of the kth touched cell.
+func (n *noder) crowded(k int) error {
+	return &fault{errCrowded, n.noded.vertices[n.noded.nodes[k][0]]}
+}
+
+// bends is how many hot vertices are held against edges in all, and at which touched
+// cell the most are.
+func (n *noder) bends() (sum, most int) {
+	mostHere := 0
+	for k := range n.noded.cells {
 		edges, hot := 0, 0
 		for i := n.within.first[k]; i != none; i = n.within.items[i].next {
 			edges++
@@ -156,20 +176,23 @@ func (n *noder) bends() int {
 			hot++
 		}
 		sum += edges * hot
+		if edges*hot > mostHere {
+			mostHere, most = edges*hot, k
+		}
 	}
-	return sum
+	return sum, most
 }
 
 // heat makes the pixel of v hot in the touched cells around it.
 func (n *noder) heat(v Vertex, col, row float64) int32 {
-	id, isNew := n.vertexAt.put(v, int32(len(n.vertices)))
+	id, isNew := n.noded.vertexAt.put(v, int32(len(n.noded.vertices)))
 	if !isNew {
 		return id
 	}
-	n.vertices = append(n.vertices, v)
-	n.corner = append(n.corner, false)
+	n.noded.vertices = append(n.noded.vertices, v)
+	n.noded.corner = append(n.noded.corner, false)
 	around(col, row, func(c, r int) {
-		if k, ok := n.cellAt.at(int32(r*n.cols + c)); ok {
+		if k, ok := n.noded.cellAt.at(int32(r*n.mesh.cols + c)); ok {
 			n.hot.add(k, id)
 		}
 	})
@@ -178,23 +201,23 @@ func (n *noder) heat(v Vertex, col, row float64) int32 {
 
 func (n *noder) heatCorners() {
 	for _, ab := range n.edges {
-		col, row := n.place(ab[0])
-		n.corner[n.heat(ab[0], col, row)] = true
+		col, row := n.mesh.place(ab[0])
+		n.noded.corner[n.heat(ab[0], col, row)] = true
 	}
 }
 
 func (n *noder) heatNodes() {
-	n.nodes = slices.Grow(n.nodes[:0], len(n.cells))[:len(n.cells)]
-	for k, id := range n.cells {
+	n.noded.nodes = slices.Grow(n.noded.nodes[:0], len(n.noded.cells))[:len(n.noded.cells)]
+	for k, id := range n.noded.cells {
 		for i, d := range cellCorners {
-			c, r := int(id)%n.cols+d[0], int(id)/n.cols+d[1]
-			at := int32(r*(n.cols+1) + c)
-			v, ok := n.nodeAt.at(at)
+			c, r := int(id)%n.mesh.cols+d[0], int(id)/n.mesh.cols+d[1]
+			at := int32(r*(n.mesh.cols+1) + c)
+			v, ok := n.noded.nodeAt.at(at)
 			if !ok {
-				v = n.heat(n.node(c, r), float64(c), float64(r))
-				n.nodeAt.put(at, v)
+				v = n.heat(n.mesh.node(c, r), float64(c), float64(r))
+				n.noded.nodeAt.put(at, v)
 			}
-			n.nodes[k][i] = v
+			n.noded.nodes[k][i] = v
 		}
 	}
 }
@@ -203,19 +226,19 @@ func (n *noder) heatNodes() {
 var cellSides = [4][2]int{{0, 1}, {0, 2}, {2, 3}, {1, 3}}
 
 // heatCrossings finds where boundary edges properly cross cell sides and each
-// other, and reports whether few enough pairs had to be tried. Touching is left to
+// other; an error where too many pairs would have to be tried. Touching is left to
 // bending: the touching end's pixel is hot already.
-func (n *noder) heatCrossings() bool {
+func (n *noder) heatCrossings() error {
 	var edges []int32
-	for k, id := range n.cells {
-		c, r := float64(int(id)%n.cols), float64(int(id)/n.cols)
+	for k, id := range n.noded.cells {
+		c, r := float64(int(id)%n.mesh.cols), float64(int(id)/n.mesh.cols)
 		edges = edges[:0]
 		for i := n.within.first[k]; i != none; i = n.within.items[i].next {
 			edges = append(edges, n.within.items[i].value)
 		}
 		var corners [4]Vertex
-		for i, v := range n.nodes[k] {
-			corners[i] = n.vertices[v]
+		for i, v := range n.noded.nodes[k] {
+			corners[i] = n.noded.vertices[v]
 		}
 		for _, e := range edges {
 			a, b := n.edges[e][0], n.edges[e][1]
@@ -237,10 +260,10 @@ func (n *noder) heatCrossings() bool {
 			}
 		}
 		if !n.crossEdges(edges) {
-			return false
+			return n.crowded(k)
 		}
 	}
-	return true
+	return nil
 }
 
 // partWay is how far from p to q a vertex lies, in parts of the way.
@@ -270,13 +293,13 @@ func (n *noder) crossEdges(byX []int32) bool {
 			p, q := n.edges[f][0], n.edges[f][1]
 			if max(p.Y, q.Y) >= min(a.Y, b.Y) && min(p.Y, q.Y) <= max(a.Y, b.Y) {
 				if v, ok := crossing(a, b, p, q); ok {
-					col, row := n.place(v)
+					col, row := n.mesh.place(v)
 					n.heat(v, col, row)
 					tried += crossingTries
 				}
 			}
 		}
-		if !n.try(tried) {
+		if !n.work.try(tried) {
 			return false
 		}
 	}

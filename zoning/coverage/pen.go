@@ -1,5 +1,7 @@
 package coverage
 
+// In come the nodes of one line; out go the vertices it is written with.
+
 import (
 	"cmp"
 	"math"
@@ -98,10 +100,10 @@ func (t *tracer) overlaid(chords [][2]Vertex) bool {
 		if i > 0 && c == chords[i-1] {
 			return true
 		}
-		p, _ := t.vertexAt.at(c[0])
-		q, _ := t.vertexAt.at(c[1])
-		s, ok := t.segmentAt.at(pair(p, q))
-		if ok && t.halfLabel[2*s] != t.halfLabel[2*s+1] {
+		p, _ := t.noded.vertexAt.at(c[0])
+		q, _ := t.noded.vertexAt.at(c[1])
+		s, ok := t.noded.segmentAt.at(pair(p, q))
+		if ok && t.faces.halfLabel[2*s] != t.faces.halfLabel[2*s+1] {
 			return true
 		}
 	}

@@ -6,13 +6,13 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// middle is the middle of a cell of the window.
+// Middle is the middle of a cell of the window.
 func (c *Window) Middle(at [2]int) orb.Point {
 	lon, lat := c.Frame.LonLat(float64(c.Col0+at[0])+0.5, float64(c.Row0+at[1])+0.5)
 	return orb.Point{lon - 360*math.Round(lon/360), lat}
 }
 
-// azimuth turns a direction on the ground, along a row and at right angles to it, into
+// Azimuth turns a direction on the ground, along a row and at right angles to it, into
 // degrees clockwise from true north at a cell.
 func (c *Window) Azimuth(at [2]int, along, square float64) float64 {
 	col, row := float64(c.Col0+at[0])+0.5, float64(c.Row0+at[1])+0.5

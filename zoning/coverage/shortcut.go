@@ -1,5 +1,7 @@
 package coverage
 
+// In come a line and two of its vertices; out comes whether one edge may join them.
+
 import (
 	"math"
 	"slices"
@@ -7,9 +9,9 @@ import (
 
 // simplifier holds what all lines of a coverage are simplified by.
 type simplifier struct {
-	*Coverage
+	cov        *Coverage
 	cells      *Window
-	fleet      int // how many classes
+	classes    int // how many
 	mesh       mesh
 	toleranceM float64
 	metres     ray            // of one unit east and north
@@ -32,7 +34,7 @@ func ends(a Arc) [2]int32 { return [2]int32{min(a.from, a.to), max(a.from, a.to)
 
 func newSimplifier(c *Coverage, cells *Window, n int, toleranceM float64) *simplifier {
 	s := &simplifier{
-		Coverage: c, cells: cells, fleet: n, toleranceM: toleranceM,
+		cov: c, cells: cells, classes: n, toleranceM: toleranceM,
 		mesh:     mesh{frame: cells.Frame, col0: cells.Col0, row0: cells.Row0, unit: c.unit},
 		at:       make([][][2]float64, len(c.Arcs)),
 		straight: map[[2]int32]int{},
@@ -99,10 +101,10 @@ func (s *simplifier) distanceM(v, a, b Vertex) float64 {
 
 // allows tells whether the receiver may work a cell.
 func (l *line) allows(col, row int) bool {
-	if col < 0 || row < 0 || col >= l.cells.Cols || row >= l.cells.Rows {
+	if col < 0 || row < 0 || col >= l.by.cells.Cols || row >= l.by.cells.Rows {
 		return false
 	}
-	m := l.cells.Masks[row*l.cells.Cols+col]
+	m := l.by.cells.Masks[row*l.by.cells.Cols+col]
 	return m&(Unknown|NoGo) == 0 && m&l.receiver != 0
 }
 
@@ -111,8 +113,8 @@ func (l *line) allows(col, row int) bool {
 // side.
 func (l *line) passable(i int) bool {
 	p := l.at[i]
-	c, r := int(math.Floor(p[0]-2*l.hair)), int(math.Floor(p[1]-2*l.hair))
-	c1, r1 := int(math.Floor(p[0]+2*l.hair)), int(math.Floor(p[1]+2*l.hair))
+	c, r := int(math.Floor(p[0]-2*l.by.hair)), int(math.Floor(p[1]-2*l.by.hair))
+	c1, r1 := int(math.Floor(p[0]+2*l.by.hair)), int(math.Floor(p[1]+2*l.by.hair))
 	return l.allows(c, r) && l.allows(c1, r) && l.allows(c, r1) && l.allows(c1, r1)
 }
 
@@ -135,7 +137,7 @@ func (l *line) holds(i, j int) bool {
 		return false
 	}
 	for _, v := range l.vertices[i+1 : j] {
-		if strays(a, b, v) || l.distanceM(v, a, b) > l.toleranceM {
+		if strays(a, b, v) || l.by.distanceM(v, a, b) > l.by.toleranceM {
 			return false
 		}
 	}
@@ -149,9 +151,9 @@ func (l *line) holds(i, j int) bool {
 // around is the rim of the ground between a shortcut and the edges that it
 // replaces, closed, in cell coordinates. It lasts until the next is asked for.
 func (l *line) around(i, j int) [][2]float64 {
-	l.rim = append(l.rim[:0], l.at[i:j+1]...)
-	l.rim = l.bend(l.rim, l.vertices[j], l.vertices[i], l.at[j], l.at[i], 0)
-	return l.rim
+	l.by.rim = append(l.by.rim[:0], l.at[i:j+1]...)
+	l.by.rim = l.bend(l.by.rim, l.vertices[j], l.vertices[i], l.at[j], l.at[i], 0)
+	return l.by.rim
 }
 
 // bend appends an edge in cell coordinates, where it is a curve: what comes
@@ -159,8 +161,8 @@ func (l *line) around(i, j int) [][2]float64 {
 func (l *line) bend(rim [][2]float64, a, b Vertex, p, q [2]float64, depth int) [][2]float64 {
 	if depth < 16 && max(math.Abs(q[0]-p[0]), math.Abs(q[1]-p[1])) > 1 {
 		mid := Vertex{a.X + (b.X-a.X)/2, a.Y + (b.Y-a.Y)/2}
-		c, r := l.mesh.place(mid)
-		if math.Hypot(c-(p[0]+q[0])/2, r-(p[1]+q[1])/2) > l.hair/2 {
+		c, r := l.by.mesh.place(mid)
+		if math.Hypot(c-(p[0]+q[0])/2, r-(p[1]+q[1])/2) > l.by.hair/2 {
 			m := [2]float64{c, r}
 			rim = l.bend(rim, a, mid, p, m, depth+1)
 			return l.bend(rim, mid, b, m, q, depth+1)
@@ -185,12 +187,12 @@ func (l *line) worksAll(rim [][2]float64) bool {
 // the eastmost; where the line comes between, cells are visited that are all the
 // receiver's own.
 func (l *line) eachCell(rim [][2]float64, visit func(col, row int) bool) {
-	row0 := l.reach(rim, -l.hair)
-	for k := range l.lo {
-		if l.lo[k] > l.hi[k] {
+	row0 := l.by.reach(rim, -l.by.hair)
+	for k := range l.by.lo {
+		if l.by.lo[k] > l.by.hi[k] {
 			continue
 		}
-		for col := int(math.Floor(l.lo[k] + l.hair)); float64(col) < l.hi[k]-l.hair; col++ {
+		for col := int(math.Floor(l.by.lo[k] + l.by.hair)); float64(col) < l.by.hi[k]-l.by.hair; col++ {
 			if !visit(col, row0+k) {
 				return
 			}
@@ -235,10 +237,10 @@ func (s *simplifier) reach(rim [][2]float64, pad float64) (row0 int) {
 // edges that it replaces, its rim included, but their own.
 func (l *line) clear(i, j int, rim [][2]float64) bool {
 	a, b := l.vertices[i], l.vertices[j]
-	row0 := l.reach(rim, l.hair)
-	for k := range l.lo {
-		for _, e := range l.nearby.between(row0+k, l.lo[k]-l.hair, l.hi[k]+l.hair) {
-			v := l.Arcs[e.arc].Vertices[e.place]
+	row0 := l.by.reach(rim, l.by.hair)
+	for k := range l.by.lo {
+		for _, e := range l.by.nearby.between(row0+k, l.by.lo[k]-l.by.hair, l.by.hi[k]+l.by.hair) {
+			v := l.by.cov.Arcs[e.arc].Vertices[e.place]
 			if v == a || v == b || e.arc == l.arc && l.replaces(i, j, int(e.place)) {
 				continue
 			}

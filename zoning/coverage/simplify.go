@@ -1,5 +1,8 @@
 package coverage
 
+// Simplifying begins here. In comes a coverage and the cells it was cut from; out goes
+// another by class, with fewer vertices.
+
 import (
 	"math"
 	"slices"
@@ -106,7 +109,7 @@ const longestShortcut = 128
 
 // line is one arc, the ground that is given on its left.
 type line struct {
-	*simplifier
+	by       *simplifier
 	arc      int32
 	flipped  bool
 	vertices []Vertex
@@ -116,14 +119,14 @@ type line struct {
 }
 
 func (s *simplifier) line(arc, giver, receiver int32) *line {
-	a := s.Arcs[arc]
-	l := &line{simplifier: s, arc: arc, flipped: a.Left != giver, vertices: a.Vertices, at: s.at[arc]}
+	a := s.cov.Arcs[arc]
+	l := &line{by: s, arc: arc, flipped: a.Left != giver, vertices: a.Vertices, at: s.at[arc]}
 	if l.flipped {
 		l.vertices, l.at = slices.Clone(l.vertices), slices.Clone(l.at)
 		slices.Reverse(l.vertices)
 		slices.Reverse(l.at)
 	}
-	if m := s.Faces[receiver].Mask.First(); m >= 0 {
+	if m := s.cov.Faces[receiver].Mask.First(); m >= 0 {
 		l.receiver = 1 << m
 	}
 	l.whole = a.from != a.to && s.straight[ends(a)] == 1
@@ -134,7 +137,7 @@ func (s *simplifier) line(arc, giver, receiver int32) *line {
 func (l *line) simplified() []int {
 	last := len(l.vertices) - 1
 	way := l.fewest(0, last, l.whole)
-	if a := l.Arcs[l.arc]; a.from != a.to || len(way) > 3 {
+	if a := l.by.cov.Arcs[l.arc]; a.from != a.to || len(way) > 3 {
 		return way
 	}
 	// Two shortcuts around would lie on one another: one of them has to bend.
@@ -177,9 +180,9 @@ func (s step) better(o step) bool {
 // fewest lists the vertices of the best way from one vertex to another; whole
 // tells whether it may be one shortcut.
 func (l *line) fewest(from, to int, whole bool) []int {
-	best := append(l.best[:0], make([]step, to-from+1)...)
+	best := append(l.by.best[:0], make([]step, to-from+1)...)
 	area := l.areas(from, to)
-	shortcuts := l.shortcuts
+	shortcuts := l.by.shortcuts
 	for j := from + 1; j <= to; j++ {
 		shortcuts = shortcuts[:0]
 		l.candidates(from, j, func(i int) {
@@ -210,7 +213,7 @@ func (l *line) fewest(from, to int, whole bool) []int {
 			shortcuts = slices.Delete(shortcuts, k, k+1)
 		}
 	}
-	l.best, l.shortcuts = best, shortcuts
+	l.by.best, l.by.shortcuts = best, shortcuts
 	way := []int{to}
 	for i := to; i > from; {
 		i = best[i-from].from
@@ -222,11 +225,11 @@ func (l *line) fewest(from, to int, whole bool) []int {
 
 // areas sums what is doubled of the edges from one vertex up to each other.
 func (l *line) areas(from, to int) []float64 {
-	sum := append(l.sums[:0], make([]float64, to-from+1)...)
+	sum := append(l.by.sums[:0], make([]float64, to-from+1)...)
 	for k := from + 1; k <= to; k++ {
 		sum[k-from] = sum[k-1-from] + l.doubled(k-1, k)
 	}
-	l.sums = sum
+	l.by.sums = sum
 	return sum
 }
 
@@ -246,7 +249,7 @@ func (l *line) candidates(from, j int, visit func(i int)) {
 	var limit ray            // the shortcut must lie to the left of this one, from j
 	for i := j - 1; i >= max(from, j-longestShortcut); i-- {
 		v := l.vertices[i]
-		r := l.ray(w, v)
+		r := l.by.ray(w, v)
 		if limit.cross(r) < 0 {
 			return
 		}
@@ -259,7 +262,7 @@ func (l *line) candidates(from, j int, visit func(i int)) {
 		if l.receiver != 0 && !l.passable(i) {
 			return
 		}
-		if low, ok := r.turnedBy(l.toleranceM); ok && (limit == ray{} || limit.cross(low) > 0) {
+		if low, ok := r.turnedBy(l.by.toleranceM); ok && (limit == ray{} || limit.cross(low) > 0) {
 			limit = low
 		}
 	}

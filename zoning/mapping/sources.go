@@ -78,8 +78,7 @@ func eachCell(e *terrain.Elevation, lots []zoning.LotMap, errs []error, visit fu
 		if errs[i] != nil {
 			continue
 		}
-		var whole float64
-		lot.Coverage.EachCell(func(_, _ int, share float64) { whole += share })
+		whole := lot.Coverage.Cells()
 		lot.Coverage.EachCell(func(col, row int, share float64) {
 			if col >= 0 && row >= 0 && col < g.Cols && row < g.Rows {
 				visit(row*g.Cols+col, lot.Acres*share/whole)

@@ -9,6 +9,7 @@ import (
 	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/trafficability"
 )
 
@@ -64,22 +65,14 @@ func either(a, b []bool) []bool {
 // acresByBand sums the lots' acres by band over masks that were not cut.
 func acresByBand(masks []zoning.Mask, cols, rows int, fleet zoning.Fleet, lots []zoning.LotMap, errs []error) []float64 {
 	acres := make([]float64, len(fleet.Bands()))
+	window := &coverage.Window{Masks: masks, Cols: cols, Rows: rows}
 	for i, lot := range lots {
 		if errs[i] != nil {
 			continue
 		}
-		sums := make([]float64, len(acres))
-		var whole float64
-		lot.Coverage.EachCell(func(col, row int, share float64) {
-			mask := zoning.Unknown
-			if col >= 0 && row >= 0 && col < cols && row < rows {
-				mask = masks[row*cols+col]
-			}
-			sums[fleet.Band(mask)] += share
-			whole += share
-		})
-		for b, s := range sums {
-			acres[b] += lot.Acres * s / whole
+		inBands := lot.Coverage.AcresBySet(window, len(acres), func(m zoning.Mask) uint64 { return 1 << fleet.Band(m) })
+		for b, a := range inBands {
+			acres[b] += a
 		}
 	}
 	return acres

@@ -126,15 +126,6 @@ func verifyAcres(lot zoning.LotMap) float64 {
 
 func toWalk(lot zoning.LotMap) bool { return verifyAcres(lot) > walkShare*lot.Acres }
 
-// bandAcres are a lot's acres by band.
-func bandAcres(lot zoning.LotMap, machines int) []float64 {
-	acres := make([]float64, machines+needsEach)
-	for _, z := range lot.Zones {
-		acres[z.Band] += z.Acres
-	}
-	return acres
-}
-
 // name is what the list and the map call a lot.
 func (l *OverviewLot) name() string { return text.OneLine(l.Lot) }
 

@@ -92,7 +92,7 @@ func (o *Overview) bandsListed() (bands []int) {
 }
 
 func (o *Overview) lotRow(l listedLot, shown []int) lotRowHTML {
-	acres := bandAcres(l.LotMap, len(o.fleet))
+	acres := l.BandAcres(len(o.fleet) + needsEach)
 	row := lotRowHTML{Name: l.name(), Acres: acresOf(l.Acres), Bar: o.bar(acres, l.Acres)}
 	if row.Name == "" {
 		row.Name = "at place " + strconv.Itoa(l.Place)

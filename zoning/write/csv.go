@@ -39,10 +39,9 @@ func LotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
 	out := text.NewTableCRLF(w)
 	out.Row(append(heading, "sure_acres", "verify_acres", "procedure_acres", "tether_acres", "line_not_flagged_acres", "notes")...)
 	for _, lot := range zm.Lots {
-		acres := make([]float64, len(bands))
+		acres := lot.BandAcres(len(bands))
 		var sure, verify, procedure, tether float64
 		for _, z := range lot.Zones {
-			acres[z.Band] += z.Acres
 			if bands[z.Band].Machine >= 0 {
 				sure, verify = sure+z.SureAcres, verify+z.Acres-z.SureAcres // NaN stays
 				procedure, tether = procedure+z.ProcedureAcres, tether+z.TetherAcres

@@ -23,12 +23,7 @@ func BandNames(w io.Writer, zm *zoning.ZoneMap) error {
 		{6, "blue", auxInteger, auxBlue},
 	}}}}
 	bands := zm.Fleet.Bands()
-	acres := make([]float64, len(bands))
-	for _, lot := range zm.Lots {
-		for _, z := range lot.Zones {
-			acres[z.Band] += z.Acres
-		}
-	}
+	acres := zm.BandAcres(len(bands))
 	for i, b := range bands {
 		file.Band.Names = append(file.Band.Names, b.Name)
 		fill, _ := palette.Flat(i, len(zm.Fleet))

@@ -55,30 +55,19 @@ func tallyOf(zm *zoning.ZoneMap) *tally {
 
 // count adds up who may work the cells of a lot.
 func (t *tally) count(zm *zoning.ZoneMap, lot zoning.LotMap) {
-	may, alone := make([]float64, len(t.may)), make([]float64, len(t.may))
-	var whole float64
-	c := zm.Cells
-	lot.Coverage.EachCell(func(col, row int, share float64) {
-		whole += share
-		if col < 0 || row < 0 || col >= c.Cols || row >= c.Rows {
-			return
+	n := len(t.may)
+	acres := lot.Coverage.AcresBySet(&zm.Cells.Window, 2*n, func(m zoning.Mask) uint64 {
+		switch {
+		case m&(zoning.NoGo|zoning.Unknown) != 0:
+			return 0
+		case m&(m-1) == 0: // of one machine alone
+			return uint64(m) | uint64(m)<<n
 		}
-		mask := c.Masks[row*c.Cols+col]
-		if mask&(zoning.NoGo|zoning.Unknown) != 0 {
-			return
-		}
-		for k := range may {
-			if mask&(1<<k) != 0 {
-				may[k] += share
-				if mask == 1<<k {
-					alone[k] += share
-				}
-			}
-		}
+		return uint64(m)
 	})
-	for k := range may {
-		t.may[k] += lot.Acres * may[k] / whole
-		t.alone[k] += lot.Acres * alone[k] / whole
+	for k := range n {
+		t.may[k] += acres[k]
+		t.alone[k] += acres[n+k]
 	}
 }
 
