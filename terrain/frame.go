@@ -36,6 +36,12 @@ func (m Metric) Inverse() (e, f, g float64) {
 	return m.C / det, -m.B / det, m.A / det
 }
 
+// LengthM is the ground length in metres of a step of dc cells along a row and dr down a
+// column, which need not be whole.
+func (m Metric) LengthM(dc, dr float64) float64 {
+	return math.Sqrt((m.C*dc*dc - 2*m.B*dc*dr + m.A*dr*dr) / (m.A*m.C - m.B*m.B))
+}
+
 // Plane returns the axes that lay cells out flat, true to the ground's lengths: a cell
 // lies e·col + f·row metres along the rows and h·row metres square to them.
 func (m Metric) Plane() (e, f, h float64) {

@@ -221,10 +221,8 @@ func (b blocks) light(g *terrain.Grid, col, row float64) (m terrain.Metric, u, v
 	det := ac*br - ar*bc
 	u, v = (toLon*br-ar*toLat)/det, (ac*toLat-toLon*bc)/det
 
-	// One metre of it: the first fundamental form is the inverse of the metric.
-	inv := 1 / (m.A*m.C - m.B*m.B)
-	metres := math.Sqrt(inv * (m.C*u*u - 2*m.B*u*v + m.A*v*v))
-	u, v = u/metres/every, v/metres/every
+	metres := m.LengthM(u, v)
+	u, v = u/metres/every, v/metres/every // one metre of it
 	return terrain.Metric{A: m.A / (every * every), B: m.B / (every * every), C: m.C / (every * every)}, u, v
 }
 

@@ -5,7 +5,6 @@ import (
 	"image/color"
 	"image/png"
 	"io"
-	"math"
 	"sync"
 
 	"github.com/acreband/acreband/terrain"
@@ -140,16 +139,14 @@ func encode(w io.Writer, img image.Image) error {
 	return e.Encode(w, img)
 }
 
-// planeAt is the plane at a spot. Metres per degree: the first fundamental form is
-// the inverse of the metric.
+// planeAt is the plane at a spot, its metres per degree measured on the frame's metric.
 func planeAt(f *terrain.Frame, lon, lat float64) plane {
 	const step = 1e-4
 	c, r := f.Cell(lon, lat)
 	m := f.MetricAt(c, r)
 	metres := func(lon, lat float64) float64 {
 		u, v := f.Cell(lon, lat)
-		u, v = u-c, v-r
-		return math.Sqrt((m.C*u*u-2*m.B*u*v+m.A*v*v)/(m.A*m.C-m.B*m.B)) / step
+		return m.LengthM(u-c, v-r) / step
 	}
 	return plane{frame: f, lon0: lon, lat0: lat, perLon: metres(lon+step, lat), perLat: metres(lon, lat+step)}
 }
