@@ -14,7 +14,6 @@ require (
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/schollz/progressbar/v3 v3.19.1
 	github.com/stretchr/testify v1.12.1
-	github.com/tidwall/geodesic v0.3.5
 	github.com/tidwall/rtree v1.10.0
 	github.com/twpayne/go-kml/v3 v3.2.1
 	golang.org/x/image v0.47.0

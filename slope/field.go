@@ -116,8 +116,5 @@ func (f *Field) Pct(col, row int) float64 {
 	return 100 * math.Sqrt(float64(f.Squared[row*f.Cols+col]))
 }
 
-// PctOfDegrees returns in percent the slope of an angle in degrees.
-func PctOfDegrees(deg float64) float64 { return 100 * math.Tan(deg*math.Pi/180) }
-
 // DegreesOfPct returns in degrees the angle of a slope in percent.
 func DegreesOfPct(pct float64) float64 { return math.Atan(pct/100) * 180 / math.Pi }

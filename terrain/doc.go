@@ -8,10 +8,8 @@
 // h metres above it is longer by h/6 371 000, so slopes read 0.05 % too steep
 // (0.02 points on 35%) at 3 300 m: on the safe side, and left at that.
 //
-// [Growth] sets a first surface against the ground, and says what that is worth.
-//
-// For drawing, [Shade] lights ground and [Contours] draws lines of equal height.
-//
-// The package needs no GDAL; [github.com/acreband/acreband/terrain/raster]
-// fills grids from public rasters.
+// The rooms below it measure growth (canopy), find water and doubtful heights
+// (quality), drainage lines and hollows (flow), and light ground and draw contours
+// (relief). None of them needs GDAL; [github.com/acreband/acreband/terrain/raster]
+// does, and fills grids from public rasters.
 package terrain

@@ -12,7 +12,7 @@ type Georeference struct {
 	Grid [6]float64 // cell coordinates of the window to those of the CRS, as GDAL writes it
 }
 
-// moved is the place of a window that begins at another cell.
+// Moved is the place of a window that begins at another cell.
 func (g Georeference) Moved(col, row float64) Georeference {
 	a := &g.Grid
 	a[0], a[3] = a[0]+col*a[1]+row*a[2], a[3]+col*a[4]+row*a[5]
@@ -30,7 +30,7 @@ type Seam struct {
 	Steps bool // some cells are marked across it
 }
 
-// words tells people of a seam.
+// Words tells people of a seam between two of an elevation's sources.
 func (s Seam) Words(sources []Source) string {
 	if !s.Steps {
 		return fmt.Sprintf("%s and %s meet here, and their heights agree to %s", sources[s.A].Path, sources[s.B].Path, FeetAndMetres(s.GreatestM))
@@ -39,6 +39,7 @@ func (s Seam) Words(sources []Source) string {
 		sources[s.A].Path, sources[s.B].Path, FeetAndMetres(s.MedianM), FeetAndMetres(s.GreatestM))
 }
 
+// FeetAndMetres writes a length in metres and in feet, for people.
 func FeetAndMetres(m float64) string { return fmt.Sprintf("%.2f m (%.1f ft)", m, m/0.3048) }
 
 // Elevation is the ground of one place, read from one raster or joined from

@@ -36,6 +36,12 @@ func (m Metric) Inverse() (e, f, g float64) {
 	return m.C / det, -m.B / det, m.A / det
 }
 
+// LengthM is the ground length in metres of a step of dc cells along a row and dr down a
+// column, which need not be whole.
+func (m Metric) LengthM(dc, dr float64) float64 {
+	return math.Sqrt((m.C*dc*dc - 2*m.B*dc*dr + m.A*dr*dr) / (m.A*m.C - m.B*m.B))
+}
+
 // Plane returns the axes that lay cells out flat, true to the ground's lengths: a cell
 // lies e·col + f·row metres along the rows and h·row metres square to them.
 func (m Metric) Plane() (e, f, h float64) {
@@ -75,6 +81,25 @@ var ErrPole = errors.New("the window holds a pole, or nearly: longitude has no m
 // Locate gives WGS84 longitude and latitude in degrees for cell coordinates.
 // Spots it cannot place become NaN.
 type Locate func(cells [][2]float64) ([][2]float64, error)
+
+// all is locate held to its promise: one place for each spot.
+func (locate Locate) all(cells [][2]float64) ([][2]float64, error) {
+	if locate == nil {
+		return nil, errors.New("nothing tells where cells lie: there is no Locate")
+	}
+	places, err := locate(cells)
+	if err == nil && len(places) != len(cells) {
+		err = fmt.Errorf("Locate gave %d places for %d cells", len(places), len(cells))
+	}
+	return places, err
+}
+
+// Bounds of a frame: cells are counted in 32 bits, and a lattice of more nodes takes
+// gigabytes.
+const (
+	farCell   = 1 << 31
+	mostNodes = 1 << 22
+)
 
 // Lattice steps that [ChooseStep] tries, coarsest first.
 const (
@@ -164,16 +189,19 @@ func (f *Frame) agrees(fine *Frame, col, row float64) bool {
 // NewFrame makes the frame that covers cells c0 ≤ col ≤ c1, r0 ≤ row ≤ r1 of a
 // raster, its lattice nodes at multiples of step.
 func NewFrame(step, c0, r0, c1, r1 int, locate Locate) (*Frame, error) {
-	if step < 1 || c1 < c0 || r1 < r0 {
+	if step < 1 || step > farCell || c1 < c0 || r1 < r0 || min(c0, r0) < -farCell || max(c1, r1) > farCell {
 		return nil, fmt.Errorf("no frame of step %d over cells %d..%d, %d..%d", step, c0, c1, r0, r1)
 	}
 	f := &Frame{step: step, col0: floorTo(c0, step), row0: floorTo(r0, step)}
 	f.cols = (ceilTo(c1, step)-f.col0)/step + 1
 	f.rows = (ceilTo(r1, step)-f.row0)/step + 1
 	f.cols, f.rows = max(f.cols, 2), max(f.rows, 2)
+	if f.cols > mostNodes/f.rows {
+		return nil, fmt.Errorf("a frame of step %d over cells %d..%d, %d..%d has more than %d places to ask for; take less ground, or a coarser step", step, c0, c1, r0, r1, mostNodes)
+	}
 
 	spots, delta := f.spots()
-	places, err := locate(spots)
+	places, err := locate.all(spots)
 	if err != nil {
 		return nil, err
 	}
@@ -253,7 +281,7 @@ func (f *Frame) unwrap() error {
 	return nil
 }
 
-// onEarth tells whether all places are longitudes and latitudes.
+// onEarth reports whether all places are longitudes and latitudes.
 func onEarth(places [][2]float64) bool {
 	for _, p := range places {
 		if !(math.Abs(p[1]) <= 90) || math.IsNaN(p[0]) || math.IsInf(p[0], 0) {
@@ -271,7 +299,7 @@ func near(lon, ref float64) float64 { return lon - 360*math.Round((lon-ref)/360)
 // to the right of east. A raster stored south-up is not.
 func Measure(col, row float64, locate Locate) (m Metric, fromAbove bool, err error) {
 	const delta = 0.5
-	five, err := locate([][2]float64{{col, row}, {col - delta, row}, {col + delta, row}, {col, row - delta}, {col, row + delta}})
+	five, err := locate.all([][2]float64{{col, row}, {col - delta, row}, {col + delta, row}, {col, row - delta}, {col, row + delta}})
 	if err != nil {
 		return Metric{}, false, err
 	}

@@ -29,7 +29,7 @@ type Grid struct {
 // lies nowhere in particular: around longitude 0 on the equator, where acres cut
 // from it are true to 1e-6 within 5 km of its middle.
 func NewGrid(heightsM []float32, cols, rows int, dx, dy float64) (*Grid, error) {
-	if cols < 1 || rows < 1 || len(heightsM) != cols*rows {
+	if cols < 1 || rows < 1 || len(heightsM)/cols != rows || len(heightsM)%cols != 0 {
 		return nil, fmt.Errorf("%d heights do not fill %d columns × %d rows", len(heightsM), cols, rows)
 	}
 	if !(dx > 0) || !(dy > 0) || math.IsInf(dx+dy, 0) {
@@ -55,14 +55,16 @@ func NewGrid(heightsM []float32, cols, rows int, dx, dy float64) (*Grid, error) 
 	return &Grid{Z: groundOnly(heightsM), Cols: cols, Rows: rows, Stride: cols, Frame: frame}, nil
 }
 
-// Check returns why the grid cannot be used: none, cells that its heights do not fill, or
-// no frame. One of [NewGrid] can be used.
+// Check returns why the grid cannot be used: none, cells that its heights do not fill, a
+// first cell beyond what is counted, or no frame. One of [NewGrid] can be used.
 func (g *Grid) Check() error {
 	switch {
 	case g == nil:
 		return errors.New("there is no grid of heights")
 	case g.Cols < 1 || g.Rows < 1 || g.Stride < g.Cols || g.Rows > math.MaxInt32/g.Stride || len(g.Z) < (g.Rows-1)*g.Stride+g.Cols:
 		return fmt.Errorf("%d heights do not fill %d columns × %d rows, %d apart", len(g.Z), g.Cols, g.Rows, g.Stride)
+	case max(g.Col0, g.Row0) > farCell || min(g.Col0, g.Row0) < -farCell:
+		return fmt.Errorf("the grid of heights begins at column %d, row %d", g.Col0, g.Row0)
 	case g.Frame == nil || len(g.Frame.metric) == 0:
 		return errors.New("the grid of heights has no frame: nobody knows how large its cells are")
 	}

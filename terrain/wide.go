@@ -11,8 +11,12 @@ const (
 )
 
 // WideCells is how many cells of a size in meters are read around a place, so that what
-// begins in the place shows for what it is: at least 40 m and 8 cells, at most 64 cells.
+// begins in the place shows for what it is: at least 40 m and 8 cells, at most 64 cells;
+// 64 of cells of no size.
 func WideCells(cellM [2]float64) int {
 	n := math.Ceil(wideM / max(min(cellM[0], cellM[1]), 0))
+	if n != n {
+		return mostWide
+	}
 	return int(min(max(n, wideCells), mostWide))
 }

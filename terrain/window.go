@@ -9,7 +9,7 @@ func (w Window) Cols() int { return w.Col1 - w.Col0 }
 
 func (w Window) Rows() int { return w.Row1 - w.Row0 }
 
-// Empty tells whether the window holds no cell.
+// Empty reports whether the window holds no cell.
 func (w Window) Empty() bool { return w.Col1 <= w.Col0 || w.Row1 <= w.Row0 }
 
 // In is the part of w that lies in v.

@@ -42,7 +42,7 @@ func (c *elevationCmd) Run(s streams) error {
 	if err != nil {
 		return inputError{err}
 	}
-	names, err := raster.Expand(c.Rasters, options.Named...)
+	names, err := raster.Expand(context.Background(), c.Rasters, options.Named...)
 	if err != nil {
 		return inputError{err}
 	}
@@ -108,7 +108,7 @@ func (c *elevationCmd) shares(out io.Writer, options raster.Options, fleet zonin
 // describe writes what a raster is, and returns why it is refused.
 func describe(out *bytes.Buffer, name string, options raster.Options, lots []zoning.Lot, fleet zoning.Fleet, o mapping.Options) error {
 	fmt.Fprintln(out, name)
-	r, source, err := raster.Examine(name, options)
+	r, source, err := raster.Examine(context.Background(), name, options)
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	line := func(what, format string, a ...any) {
 		fmt.Fprintf(t, "  %s\t%s\n", text.OneLine(what), text.OneLine(fmt.Sprintf(format, a...)))
@@ -174,7 +174,7 @@ func describeGround(line func(what, format string, a ...any), r *raster.Raster, 
 	if k, ok := r.GroundPerMap(); ok && math.Abs(k-1) > 0.004 {
 		line("map scale", "a metre of its map is %.4f m on the ground; slopes and acres are taken on the ground", k)
 	}
-	sample, err := r.Sample()
+	sample, err := r.Sample(context.Background())
 	if err != nil {
 		return err
 	}
@@ -216,7 +216,7 @@ func describeWorth(line func(what, format string, a ...any), r *raster.Raster, l
 		}
 		ground = middle
 	}
-	e, err := raster.Read([]*raster.Raster{r}, ground)
+	e, err := raster.Read(context.Background(), []*raster.Raster{r}, ground)
 	if err != nil {
 		return err
 	}

@@ -46,23 +46,17 @@ func lowestCrowd(v []float64, band float64) (crowd, bool) {
 		}
 		from := starts[i]
 		c := crowd{mid: v[from+count/2], share: float64(count) / float64(n)}
-		below := v[:from+count/2]
-		if len(below) > 0 {
-			c.spread = toSigma * (c.mid - below[len(below)/2])
-		}
+		below := v[:from+count/2] // never none: a crowd holds three values at least
+		c.spread = toSigma * (c.mid - below[len(below)/2])
 		return c, true
 	}
 	return crowd{}, false
 }
 
-// isPeak tells whether no band that starts within reach holds more.
+// isPeak reports whether no band that starts within reach above holds more. One below that
+// does was taken before, or gave way to one above it that is fuller still.
 func isPeak(v []float64, starts, counts []int, i int, reach float64) bool {
 	at := v[starts[i]]
-	for j := i - 1; j >= 0 && at-v[starts[j]] <= reach; j-- {
-		if counts[j] > counts[i] {
-			return false
-		}
-	}
 	for j := i + 1; j < len(starts) && v[starts[j]]-at <= reach; j++ {
 		if counts[j] > counts[i] {
 			return false

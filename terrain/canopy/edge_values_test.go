@@ -50,6 +50,6 @@ func TestGrowthCountsGroundAlone(t *testing.T) {
 		}
 		return 300
 	})
-	_, r := Growth(ground, gridOf(t, 4, 3, 1, func(c, r int) float64 { return 302 }), nil)
+	_, r := measured(t, ground, gridOf(t, 4, 3, 1, func(c, r int) float64 { return 302 }), nil)
 	assert.Equal(t, 9, r.Cells)
 }

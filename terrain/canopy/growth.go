@@ -64,8 +64,19 @@ const (
 //
 // It is a least height: a flight without leaves, or one before the growth, misses
 // brush, and a coarse or interpolated surface cuts tops off. It is no stem size.
-// Water, which may be nil, marks cells of the ground that the report leaves out.
-func Growth(ground, surface *terrain.Grid, water []bool) ([]float32, GrowthReport) {
+// Water, which may be nil, marks cells of the ground that the report leaves out,
+// row-major, one value a cell. Grids that cannot be used, and water of another size, are
+// errors; a surface that lies elsewhere is not: [GrowthReport.Refusal] says so.
+func Growth(ground, surface *terrain.Grid, water []bool) ([]float32, GrowthReport, error) {
+	if err := ground.Check(); err != nil {
+		return nil, GrowthReport{}, fmt.Errorf("the ground: %w", err)
+	}
+	if err := surface.Check(); err != nil {
+		return nil, GrowthReport{}, fmt.Errorf("the surface: %w", err)
+	}
+	if n := ground.Cols * ground.Rows; water != nil && len(water) != n {
+		return nil, GrowthReport{}, fmt.Errorf("water of %d cells for a ground of %d", len(water), n)
+	}
 	o := newOverlay(ground, surface)
 	w, h := surface.MiddleCellM()
 	gw, gh := ground.MiddleCellM()
@@ -92,7 +103,7 @@ func Growth(ground, surface *terrain.Grid, water []bool) ([]float32, GrowthRepor
 			r.count(float64(d))
 		}
 	}
-	return growth, r
+	return growth, r, nil
 }
 
 func (r *GrowthReport) count(d float64) {

@@ -132,7 +132,7 @@ func TestBelowTheGroundByTheSpreadOfOpenGround(t *testing.T) {
 	}
 	ground := gridOf(t, 60, 60, 1, func(c, r int) float64 { return 300 })
 	for _, c := range []struct{ sigma, up float64 }{{0.05, 0}, {0.2, 0}, {2, 0}, {0.05, -1}, {0.05, 1}} {
-		growth, r := Growth(ground, gridOf(t, 60, 60, 1, func(c2, r2 int) float64 { return 300 + c.up + c.sigma*noise[r2*60+c2] }), nil)
+		growth, r := measured(t, ground, gridOf(t, 60, 60, 1, func(c2, r2 int) float64 { return 300 + c.up + c.sigma*noise[r2*60+c2] }), nil)
 		assert.InDelta(t, max(0, -r.OffsetM)+min(max(3*r.SpreadM, 0.3), 2), r.BelowM, 1e-9, "%+v", c)
 		assert.InEpsilon(t, c.sigma, r.SpreadM, 0.35, "%+v", c)
 		assert.InDelta(t, c.up, r.OffsetM, 0.6*c.sigma, "%+v", c)
@@ -162,7 +162,7 @@ func TestBelowTheGroundByTheSpreadOfOpenGround(t *testing.T) {
 func TestCoarseFromTwiceTheCell(t *testing.T) {
 	ground := gridOf(t, 60, 60, 2, func(c, r int) float64 { return 300 })
 	for cellM, coarse := range map[float64]bool{3.9: false, 4.1: true} {
-		_, r := Growth(ground, gridOf(t, 40, 40, cellM, func(c, r int) float64 { return 300 }), nil)
+		_, r := measured(t, ground, gridOf(t, 40, 40, cellM, func(c, r int) float64 { return 300 }), nil)
 		assert.Equal(t, coarse, r.Coarse, "%g m", cellM)
 		assert.Equal(t, coarse, strings.Contains(strings.Join(r.Warnings(), "\n"), "far coarser"))
 	}
@@ -214,7 +214,7 @@ func TestTheLowestCrowdFromAnEighth(t *testing.T) {
 // On ground too small to tell open from grown a surface lies below it from 0.3 m on.
 func TestGrowthOnLittleGround(t *testing.T) {
 	ground := gridOf(t, 4, 1, 1, func(c, r int) float64 { return 300 })
-	growth, r := Growth(ground, gridOf(t, 4, 1, 1, func(c, r int) float64 { return 300 + []float64{2, -0.25, -0.3125, 0.3125}[c] }), nil)
+	growth, r := measured(t, ground, gridOf(t, 4, 1, 1, func(c, r int) float64 { return 300 + []float64{2, -0.25, -0.3125, 0.3125}[c] }), nil)
 	assert.Equal(t, 0.3, r.BelowM)
 	assert.True(t, math.IsNaN(r.OffsetM))
 	assert.Equal(t, []float32{2, 0, 0.3125}, []float32{growth[0], growth[1], growth[3]})

@@ -60,7 +60,7 @@ func (p pair) Surface(t testing.TB, cols, rows, up float64) *terrain.Grid {
 // errors of two heights of 3 cm.
 func TestGrowthIsWhatStandsOnTheGround(t *testing.T) {
 	p := newPair(11)
-	growth, report := Growth(p.Ground(t), p.Surface(t, 0, 0, 0), nil)
+	growth, report := measured(t, p.Ground(t), p.Surface(t, 0, 0, 0), nil)
 	require.Empty(t, report.Refusal())
 	assert.Empty(t, report.Warnings())
 	assert.Equal(t, CellByCell, report.Laying)
@@ -80,7 +80,7 @@ func TestGrowthFindsAShift(t *testing.T) {
 	for _, shift := range [][2]float64{{0, 0}, {0.4, 0}, {0, -0.7}, {0.9, 0.6}, {-1.5, 1.2}, {2.2, -1}} {
 		t.Run(fmt.Sprint(shift), func(t *testing.T) {
 			p := newPair(11)
-			_, report := Growth(p.Ground(t), p.Surface(t, shift[0], shift[1], 0), nil)
+			_, report := measured(t, p.Ground(t), p.Surface(t, shift[0], shift[1], 0), nil)
 			require.Empty(t, report.Refusal())
 			r := report.Registration
 			require.True(t, r.Known)
@@ -112,7 +112,7 @@ func TestGrowthTakesTheGreatestOfFinerCells(t *testing.T) {
 		}
 		return z
 	})
-	growth, report := Growth(ground, fine, nil)
+	growth, report := measured(t, ground, fine, nil)
 	at := func(c, r int) float64 { return float64(growth[r*60+c]) }
 	assert.Equal(t, GreatestInCell, report.Laying)
 	assert.InDelta(t, 7, at(20, 10), 1e-3, "the tree, not the slope under it")
@@ -131,7 +131,7 @@ func TestGrowthTakesTheGreatestOfFinerCells(t *testing.T) {
 func TestGrowthOfACoarserSurface(t *testing.T) {
 	ground := gridOf(t, 60, 60, 2, func(c, r int) float64 { return 500 + 0.3*2*(float64(c)+0.5) })
 	coarse := gridOf(t, 20, 20, 6, func(c, r int) float64 { return 504 + 0.3*6*(float64(c)+0.5) })
-	growth, report := Growth(ground, coarse, nil)
+	growth, report := measured(t, ground, coarse, nil)
 	assert.Equal(t, Between, report.Laying)
 	assert.InDelta(t, 4, float64(growth[30*60+30]), 1e-3)
 	assert.True(t, math.IsNaN(float64(growth[0])), "outside the outermost middles")
@@ -143,11 +143,11 @@ func TestGrowthOfACoarserSurface(t *testing.T) {
 func TestGrowthOfAnotherWindow(t *testing.T) {
 	p := newPair(11)
 	ground, surface := p.Ground(t), p.Surface(t, 0, 0, 0)
-	whole, _ := Growth(ground, surface, nil)
+	whole, _ := measured(t, ground, surface, nil)
 	part := *surface
 	part.Frame, part.Col0, part.Row0, part.Cols, part.Rows = ground.Frame, 40, 30, 80, 90
 	part.Z = surface.Z[30*surface.Stride+40:]
-	got, report := Growth(ground, &part, nil)
+	got, report := measured(t, ground, &part, nil)
 	assert.Equal(t, CellByCell, report.Laying)
 	assert.Equal(t, p.Cols*p.Rows-80*90, report.Void)
 	for i, g := range got {
@@ -179,7 +179,7 @@ func TestGrowthRefuses(t *testing.T) {
 		"ground over ellipsoid":  {p.Surface(t, 0, 0, 32), "another vertical datum"},
 		"nothing but voids here": {times(ground, math.NaN(), 0), "no height anywhere"},
 	} {
-		_, report := Growth(ground, c.surface, nil)
+		_, report := measured(t, ground, c.surface, nil)
 		assert.Contains(t, report.Refusal(), c.says, name)
 	}
 }
@@ -189,7 +189,7 @@ func TestGrowthWarns(t *testing.T) {
 	p := newPair(11)
 	ground := p.Ground(t)
 	warnings := func(surface *terrain.Grid) string {
-		_, report := Growth(ground, surface, nil)
+		_, report := measured(t, ground, surface, nil)
 		require.Empty(t, report.Refusal())
 		return strings.Join(report.Warnings(), "\n")
 	}
@@ -219,7 +219,7 @@ func TestRegistrationWantsSlopesInSeveralDirections(t *testing.T) {
 	plane := func(up float64) *terrain.Grid {
 		return gridOf(t, 150, 150, 2, func(c, r int) float64 { return 300 + 0.4*float64(c) + up*rnd.Float64() })
 	}
-	_, report := Growth(plane(0), plane(0.02), nil)
+	_, report := measured(t, plane(0), plane(0.02), nil)
 	assert.False(t, report.Registration.Known)
 	assert.Contains(t, strings.Join(report.Warnings(), "\n"), "cannot be told")
 }
@@ -234,8 +234,8 @@ func TestGrowthLeavesWaterOut(t *testing.T) {
 			ground.Z[i], surface.Z[i] = 190, 187
 		}
 	}
-	_, with := Growth(ground, surface, nil)
-	_, without := Growth(ground, surface, water)
+	_, with := measured(t, ground, surface, nil)
+	_, without := measured(t, ground, surface, water)
 	assert.InDelta(t, -3, with.OffsetM, 0.1)
 	assert.InDelta(t, 0, without.OffsetM, 0.1)
 	assert.Equal(t, 90*p.Cols, without.Cells)

@@ -100,3 +100,11 @@ func over(yes bool) float64 {
 	}
 	return 0
 }
+
+// measured is [Growth] of grids that can be used.
+func measured(t testing.TB, ground, surface *terrain.Grid, water []bool) ([]float32, GrowthReport) {
+	t.Helper()
+	growth, report, err := Growth(ground, surface, water)
+	require.NoError(t, err)
+	return growth, report
+}

@@ -114,7 +114,7 @@ func (o *overlay) register(all []sample, band float64) Registration {
 		}
 	}
 	m := o.ground.Frame.MetricAt(float64(o.ground.Col0+o.ground.Cols/2), float64(o.ground.Row0+o.ground.Rows/2))
-	r.M = math.Sqrt(m.C*r.Cols*r.Cols-2*m.B*r.Cols*r.Rows+m.A*r.Rows*r.Rows) * m.CellAreaM2()
+	r.M = m.LengthM(r.Cols, r.Rows)
 	var before, after []float64
 	for _, s := range open {
 		if d := o.excess(s.col, s.row, 0, 0); d == d {

@@ -35,7 +35,7 @@ func TestRegistrationOnSkewedAxes(t *testing.T) {
 	frame := skewed(t, p.Cols, p.Rows, w, h, s)
 	ground, surface := p.Ground(t), p.Surface(t, 0.9, 0.6, 0)
 	ground.Frame, surface.Frame = frame, frame
-	_, report := Growth(ground, surface, nil)
+	_, report := measured(t, ground, surface, nil)
 	r := report.Registration
 	require.True(t, r.Known)
 	assert.InDelta(t, 0.9, r.Cols, 0.1)

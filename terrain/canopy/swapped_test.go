@@ -16,21 +16,21 @@ func TestGroundAndSurfaceSwappedIsRefused(t *testing.T) {
 	for name, surface := range map[string]*terrain.Grid{
 		"as it should be": p.Surface(t, 0, 0, 0), "lying half a metre low": p.Surface(t, 0, 0, -0.5), "a cell beside": p.Surface(t, 1, 1, 0),
 	} {
-		_, report := Growth(ground, surface, nil)
+		_, report := measured(t, ground, surface, nil)
 		assert.False(t, report.Swapped, name)
 		assert.NotContains(t, report.Refusal(), "swapped", name)
-		_, report = Growth(surface, ground, nil)
+		_, report = measured(t, surface, ground, nil)
 		assert.True(t, report.Swapped, name)
 		assert.NotEmpty(t, report.Refusal(), name)
 	}
-	_, report := Growth(p.Surface(t, 0, 0, 0), ground, nil)
+	_, report := measured(t, p.Surface(t, 0, 0, 0), ground, nil)
 	assert.Contains(t, report.Refusal(), "ground and surface are swapped; give the bare earth as elevation and the first surface as surface")
 
 	// Another datum is not taken for it.
-	_, report = Growth(ground, p.Surface(t, 0, 0, -3), nil)
+	_, report = measured(t, ground, p.Surface(t, 0, 0, -3), nil)
 	assert.False(t, report.Swapped)
 	low := gridOf(t, p.Cols, p.Rows, p.cellM, func(c, r int) float64 { return ground.At(c, r) - 3 })
-	_, report = Growth(ground, low, nil)
+	_, report = measured(t, ground, low, nil)
 	assert.False(t, report.Swapped)
 
 	// Two surveys of bare earth are not swapped, nor is one with pits and posts.
@@ -44,6 +44,6 @@ func TestGroundAndSurfaceSwappedIsRefused(t *testing.T) {
 			return z + 0.1*float64(c%3)
 		}
 	})
-	_, report = Growth(ground, again, nil)
+	_, report = measured(t, ground, again, nil)
 	assert.False(t, report.Swapped)
 }

@@ -27,7 +27,7 @@ type Options struct {
 
 // Planning defaults: see the package's doc for the reasons.
 const (
-	lineM2       = 4046.8564224 // an acre
+	lineM2       = terrain.SquareMetresPerAcre
 	lineCells    = 250
 	hollowDepthM = 0.3048 // a foot
 	hollowM2     = 25

@@ -29,6 +29,9 @@ const (
 // and high mountains, badlands and gorges trip it. Slope is Horn's. The median is
 // found only where there is something to say.
 func FindFeet(g *terrain.Grid) (Steepness, bool) {
+	if g.Check() != nil {
+		return Steepness{}, false
+	}
 	every := max(1, int(math.Sqrt(float64(g.Rows*g.Cols/feetCells))))
 	squared := make([]float64, 0, (g.Rows/every+1)*(g.Cols/every+1))
 	over, median := 0, 0 // cells above each limit

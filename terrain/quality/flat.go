@@ -85,6 +85,9 @@ func (runs flatRuns) cells() []int32 {
 // FlatAtEdge tells whether dead-flat ground, at least two by three cells of one
 // height, runs off an edge of the grid: it may be water, most of which lies beyond.
 func FlatAtEdge(g *terrain.Grid) bool {
+	if g.Check() != nil {
+		return false
+	}
 	if g.Cols < 3 || g.Rows < 3 {
 		return false
 	}

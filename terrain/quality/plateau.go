@@ -43,7 +43,12 @@ const (
 // stand-in value that is neither 0 nor the lowest nor the highest; one close to
 // the ground's own heights; fewer cells than that. A quarry lake under steep walls that is
 // the lowest ground can be taken for a void.
-func Plateaus(g *terrain.Grid) []Plateau { return plateaus(g, nil) }
+func Plateaus(g *terrain.Grid) []Plateau {
+	if g.Check() != nil {
+		return nil
+	}
+	return plateaus(g, nil)
+}
 
 func plateaus(g *terrain.Grid, watch *beside.Watch) []Plateau {
 	lowest, highest, n := heightRange(g)

@@ -64,7 +64,12 @@ const (
 // 50, averaging, a source turned by more than some 2deg against this grid
 // (bilinear, nearest), noise or rounding added since. Ground that is smooth by
 // nature, such as dunes or graded fields at 1 m, can pass for cubic.
-func FindCoarser(g *terrain.Grid) (Coarser, bool) { return findCoarser(g, nil) }
+func FindCoarser(g *terrain.Grid) (Coarser, bool) {
+	if g.Check() != nil {
+		return Coarser{}, false
+	}
+	return findCoarser(g, nil)
+}
 
 func findCoarser(g *terrain.Grid, watch *beside.Watch) (Coarser, bool) {
 	if c, ok := findBlocks(g, watch); ok {

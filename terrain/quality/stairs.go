@@ -62,6 +62,9 @@ const (
 // between. Rounding is off by at most q/2 a height, which through Horn's weights
 // is again at most q/(2w) along each axis. The smaller side of a cell is w.
 func FindStairs(g *terrain.Grid) (Stairs, bool) {
+	if g.Check() != nil {
+		return Stairs{}, false
+	}
 	diffs, even, heights := neighbourSteps(g)
 	if len(diffs) < stairFew || heights < stairHeights {
 		return Stairs{}, false

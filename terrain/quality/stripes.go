@@ -53,6 +53,9 @@ const (
 // ground's own unevenness, seams across which only slope changes. Walls,
 // terraces and road banks that run exactly along the grid are caught too.
 func FindSeams(g *terrain.Grid) []Seam {
+	if g.Check() != nil {
+		return nil
+	}
 	rows, cols := lineMeans(g)
 	w, h := g.MiddleCellM()
 	down, across := stepsOf(rows), stepsOf(cols)

@@ -38,6 +38,9 @@ const (
 // to tell. A few houses in wide fields, smooth closed canopy and low brush stay
 // below the share; boulder fields, badlands and quarries may go over it.
 func FindSurface(g *terrain.Grid) (Surface, bool) {
+	if g.Check() != nil {
+		return Surface{}, false
+	}
 	stairs, stepped := FindStairs(g)
 	return findSurface(g, stairs, stepped)
 }

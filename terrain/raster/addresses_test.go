@@ -63,17 +63,17 @@ func TestFilesThatNameAddressesAskNobody(t *testing.T) {
 	}
 	for name, file := range files {
 		t.Run(name, func(t *testing.T) {
-			_, err := Open(file, Options{})
+			_, err := Open(t.Context(), file, Options{})
 			require.ErrorIs(t, err, ErrRemote)
 			assert.ErrorContains(t, err, file)
 			assert.ErrorContains(t, err, "allow-remote")
 			if name != "bucket" {
 				assert.ErrorContains(t, err, strings.TrimPrefix(s.URL, "http://"))
 			}
-			_, _, err = Examine(file, Options{})
+			_, _, err = Examine(t.Context(), file, Options{})
 			require.ErrorIs(t, err, ErrRemote)
 			if name != "items" { // a tile index by its ending
-				_, err = NewCatalogue([]string{file}, Options{})
+				_, err = NewCatalogue(t.Context(), []string{file}, Options{})
 				require.ErrorIs(t, err, ErrRemote)
 			}
 			require.Zero(t, s.asked(), "%v", s.names())
@@ -81,7 +81,7 @@ func TestFilesThatNameAddressesAskNobody(t *testing.T) {
 	}
 	index := put("index.geojson", fmt.Sprintf(`{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"location":"%s/hill.tif"},`+
 		`"geometry":{"type":"Polygon","coordinates":[[[-84.4,36.2],[-84.3,36.2],[-84.3,36.4],[-84.4,36.4],[-84.4,36.2]]]}}]}`, s.URL))
-	_, err = NewCatalogue([]string{index}, Options{})
+	_, err = NewCatalogue(t.Context(), []string{index}, Options{})
 	require.ErrorIs(t, err, ErrRemote)
 	assert.ErrorContains(t, err, s.URL+"/hill.tif")
 	assert.ErrorContains(t, err, index)
@@ -89,7 +89,7 @@ func TestFilesThatNameAddressesAskNobody(t *testing.T) {
 	// In a folder such files are left out, with a line.
 	put("folder/wms.tif", attack(t, "elevation-wms.tif", s))
 	put("folder/hill.tif", string(plain))
-	c, err := NewCatalogue([]string{filepath.Join(dir, "folder")}, Options{})
+	c, err := NewCatalogue(t.Context(), []string{filepath.Join(dir, "folder")}, Options{})
 	require.NoError(t, err)
 	defer c.Close()
 	require.Len(t, c.Warnings, 1)
@@ -102,7 +102,7 @@ func TestFilesThatNameAddressesAskNobody(t *testing.T) {
 		mustHoldHill(t, e)
 	}
 	assert.Positive(t, s.asked())
-	listed, err := NewCatalogue([]string{index}, Options{AllowRemote: true})
+	listed, err := NewCatalogue(t.Context(), []string{index}, Options{AllowRemote: true})
 	require.NoError(t, err)
 	defer listed.Close()
 	assert.Len(t, listed.Entries(), 1)

@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -170,7 +171,7 @@ const compareSide = 96
 
 // compare sets the join's heights against those of a layer that it may need nothing of,
 // in the middle of the ground that both cover. Rasters at an address are not asked.
-func (j *join) compare(l *layer, first int) error {
+func (j *join) compare(ctx context.Context, l *layer, first int) error {
 	g := j.canvas.grid
 	for i, m := range l.members {
 		r := m.raster
@@ -179,7 +180,10 @@ func (j *join) compare(l *layer, first int) error {
 			continue
 		}
 		w = w.Middle(compareSide)
-		values, err := r.values(w.Col0, w.Row0, w.Cols(), w.Rows())
+		values, err := r.values(ctx, w.Col0, w.Row0, w.Cols(), w.Rows())
+		if ended := ctx.Err(); ended != nil {
+			return ended
+		}
 		if err != nil {
 			return fmt.Errorf("%s: reading %d × %d cells at column %d, row %d: %w; the file may be cut short: fetch it again", r.Source.Path, w.Cols(), w.Rows(), w.Col0, w.Row0, err)
 		}
@@ -207,13 +211,13 @@ func (j *join) compare(l *layer, first int) error {
 
 // compareAll refuses coarser layers that disagree with the heights read, and tells which
 // rasters won.
-func (j *join) compareAll(coarser []*layer) error {
+func (j *join) compareAll(ctx context.Context, coarser []*layer) error {
 	paths := make([]string, len(j.sources))
 	for i, s := range j.sources {
 		paths[i] = s.Path
 	}
 	for _, l := range coarser {
-		if err := j.compare(l, len(paths)); err != nil {
+		if err := j.compare(ctx, l, len(paths)); err != nil {
 			return err
 		}
 		for _, m := range l.members {

@@ -12,7 +12,7 @@ func believed(t *testing.T, name string, values func(x, y float64) float64, cell
 	t.Helper()
 	d := rough(func(x, y float64) float64 { return values(x*cell, y*cell) })
 	d.cols, d.rows, d.grid = int(roughSide/cell), int(roughSide/cell), northUp(740_000, 4_020_000, cell)
-	r, err := open(d.write(t, name), Options{})
+	r, err := open(t.Context(), d.write(t, name), Options{})
 	require.NoError(t, err)
 	t.Cleanup(r.Close)
 	return r
@@ -35,7 +35,7 @@ func TestRastersThatDisagreeAreRefused(t *testing.T) {
 		for _, cell := range []float64{0.5, 1, 2} {
 			a, b := believed(t, "a.tif", c.ground, 1), believed(t, "b.tif", c.other, cell)
 			for _, order := range [][]*Raster{{a, b}, {b, a}} {
-				_, err := Read(order, patch(t, a, 5, 5, 190, 190))
+				_, err := Read(t.Context(), order, patch(t, a, 5, 5, 190, 190))
 				require.ErrorIs(t, err, ErrDisagree, "%s, cells of %g m", name, cell)
 				assert.ErrorContains(t, err, "a.tif")
 				assert.ErrorContains(t, err, "b.tif")
@@ -56,7 +56,7 @@ func TestRastersThatAgreeSayWhichWon(t *testing.T) {
 	} {
 		for cell, why := range map[float64]string{1: "named first", 2: "finer cells"} {
 			a, b := believed(t, "a.tif", roughGround, 1), believed(t, "b.tif", other, cell)
-			e, err := Read([]*Raster{a, b}, patch(t, a, 5, 5, 190, 190))
+			e, err := Read(t.Context(), []*Raster{a, b}, patch(t, a, 5, 5, 190, 190))
 			require.NoError(t, err, name)
 			require.Len(t, e.Warnings, 1)
 			assert.Equal(t, "several rasters cover the same ground, and the heights are those of one of them: "+a.Source.Path+" before "+b.Source.Path+" ("+why+")", e.Warnings[0])
@@ -64,7 +64,7 @@ func TestRastersThatAgreeSayWhichWon(t *testing.T) {
 	}
 	twice := believed(t, "b.tif", roughGround, 1)
 	a := believed(t, "a.tif", roughGround, 1)
-	e, err := Read([]*Raster{a, twice}, patch(t, a, 5, 5, 190, 190))
+	e, err := Read(t.Context(), []*Raster{a, twice}, patch(t, a, 5, 5, 190, 190))
 	require.NoError(t, err)
 	assert.Empty(t, e.Warnings, "the same heights twice are no matter")
 }

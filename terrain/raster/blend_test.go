@@ -52,7 +52,7 @@ func TestInterpolatedAsGDALDoes(t *testing.T) {
 				return -9999
 			}
 			base := opened(t, fine.write(t, "fine.tif"), Options{})
-			got, err := Read([]*Raster{opened(t, file, Options{}), base}, within(t, base))
+			got, err := Read(t.Context(), []*Raster{opened(t, file, Options{}), base}, within(t, base))
 			require.NoError(t, err)
 			require.Len(t, got.Sources, 2)
 			compared := 0
@@ -96,7 +96,7 @@ func TestTwoSourcesOfOnePlane(t *testing.T) {
 	coarse := opened(t, sloping(coarseHill(0), 0).write(t, "coarse.tif"), Options{})
 	plane := sloping(hillDEM(), 0)
 	for _, rasters := range [][]*Raster{{fine, coarse}, {coarse, fine}} {
-		e, err := Read(rasters, within(t, whole))
+		e, err := Read(t.Context(), rasters, within(t, whole))
 		require.NoError(t, err)
 		require.Len(t, e.Sources, 2)
 		assert.Equal(t, fine.Source.Path, e.Sources[0].Path)
@@ -126,7 +126,7 @@ func TestStepBetweenSources(t *testing.T) {
 	whole := opened(t, hillDEM().write(t, "whole.tif"), Options{})
 	fine := opened(t, sloping(tile(terrain.NewWindow(0, 0, 20, hillRows)), 0).write(t, "fine.tif"), Options{})
 	coarse := opened(t, sloping(coarseHill(0), 1.5).write(t, "coarse.tif"), Options{})
-	e, err := Read([]*Raster{fine, coarse}, within(t, whole))
+	e, err := Read(t.Context(), []*Raster{fine, coarse}, within(t, whole))
 	require.NoError(t, err)
 	require.Len(t, e.Seams, 1)
 	s := e.Seams[0]
@@ -155,7 +155,7 @@ func TestVoidsStayVoids(t *testing.T) {
 		return 500
 	}
 	fine := tile(terrain.NewWindow(0, 0, 10, 10))
-	e, err := Read([]*Raster{opened(t, fine.write(t, "f.tif"), Options{}), opened(t, d.write(t, "c.tif"), Options{})}, within(t, base))
+	e, err := Read(t.Context(), []*Raster{opened(t, fine.write(t, "f.tif"), Options{}), opened(t, d.write(t, "c.tif"), Options{})}, within(t, base))
 	require.NoError(t, err)
 	g := e.Grid
 	for r := range hillRows {
@@ -175,7 +175,7 @@ func TestFinestHasNoHeights(t *testing.T) {
 	empty.nodata, empty.stored = number(-9999), func(c, r int) float64 { return -9999 }
 	base := opened(t, empty.write(t, "empty.tif"), Options{})
 	coarse := opened(t, coarseHill(0).write(t, "coarse.tif"), Options{})
-	e, err := Read([]*Raster{base, coarse}, within(t, base))
+	e, err := Read(t.Context(), []*Raster{base, coarse}, within(t, base))
 	require.NoError(t, err)
 	require.Len(t, e.Sources, 1)
 	assert.Equal(t, coarse.Source.Path, e.Sources[0].Path)
@@ -203,7 +203,7 @@ func TestStepBetweenTilesOfOneGrid(t *testing.T) {
 				d.stored = func(col, r int) float64 { return plane(col, r) + c.rough*(rng.Float64()-0.5) }
 				return opened(t, d.write(t, "part.tif"), Options{})
 			}
-			e, err := Read([]*Raster{part(terrain.NewWindow(0, 0, hillCols, 20), 0), part(terrain.NewWindow(0, 20, hillCols, hillRows), c.rise)}, within(t, whole))
+			e, err := Read(t.Context(), []*Raster{part(terrain.NewWindow(0, 0, hillCols, 20), 0), part(terrain.NewWindow(0, 20, hillCols, hillRows), c.rise)}, within(t, whole))
 			require.NoError(t, err)
 			require.Len(t, e.Seams, 1)
 			s := e.Seams[0]
@@ -236,7 +236,7 @@ func TestStepBetweenOverlappingTiles(t *testing.T) {
 	b.stored = func(c, r int) float64 { return hill(c+20, r) + 0.75 }
 	one, two := opened(t, a.write(t, "a.tif"), Options{}), opened(t, b.write(t, "b.tif"), Options{})
 	for _, rasters := range [][]*Raster{{one, two}, {two, one}} {
-		e, err := Read(rasters, within(t, whole))
+		e, err := Read(t.Context(), rasters, within(t, whole))
 		require.NoError(t, err)
 		require.Len(t, e.Seams, 1)
 		assert.Equal(t, 0.75, e.Seams[0].MedianM)
@@ -255,7 +255,7 @@ func TestStepBetweenCoarseTiles(t *testing.T) {
 	north := sloping(dem{cols: 26, rows: 10, grid: northUp(739_887, 4_020_123, 30), crs: "EPSG:26916"}, 0)
 	south := sloping(dem{cols: 26, rows: 14, grid: northUp(739_887, 4_019_823, 30), crs: "EPSG:26916"}, 25)
 	fine := sloping(tile(terrain.NewWindow(0, 0, 20, 10)), 0)
-	e, err := Read([]*Raster{
+	e, err := Read(t.Context(), []*Raster{
 		opened(t, north.write(t, "n.tif"), Options{}), opened(t, south.write(t, "s.tif"), Options{}), opened(t, fine.write(t, "f.tif"), Options{}),
 	}, within(t, whole))
 	require.NoError(t, err)

@@ -2,6 +2,7 @@ package raster
 
 import (
 	"container/list"
+	"context"
 	"math"
 
 	"github.com/airbusgeo/godal"
@@ -94,11 +95,11 @@ func (r *Raster) readThrough(c *Cache) {
 }
 
 // window copies a window of a raster's stored values, block by block.
-func (k *cached) window(r *Raster, w terrain.Window, out []float64) error {
+func (k *cached) window(ctx context.Context, r *Raster, w terrain.Window, out []float64) error {
 	for row := w.Row0 / k.height; row*k.height < w.Row1; row++ {
 		for col := w.Col0 / k.width; col*k.width < w.Col1; col++ {
 			of := terrain.NewWindow(col*k.width, row*k.height, (col+1)*k.width, (row+1)*k.height).In(r.Extent())
-			b, err := k.block(r, col, row, of)
+			b, err := k.block(ctx, r, col, row, of)
 			if err != nil {
 				return err
 			}
@@ -125,14 +126,14 @@ func (b *block) copyTo(out []float64, w, of terrain.Window) {
 }
 
 // block is a block of a raster, decoded now or earlier.
-func (k *cached) block(r *Raster, col, row int, of terrain.Window) (*block, error) {
+func (k *cached) block(ctx context.Context, r *Raster, col, row int, of terrain.Window) (*block, error) {
 	c, key := k.cache, blockKey{k.id, col, row}
 	c.note(key, row*k.across+col)
 	if e := c.blocks[key]; e != nil {
 		c.recent.MoveToFront(e)
 		return e.Value.(*block), nil
 	}
-	b, err := r.decode(of, k.wide)
+	b, err := r.decode(ctx, of, k.wide)
 	if err != nil {
 		return nil, err
 	}
@@ -164,7 +165,7 @@ func (c *Cache) keep(b *block) {
 }
 
 // decode reads a window of stored values, which is a block.
-func (r *Raster) decode(w terrain.Window, wide bool) (*block, error) {
+func (r *Raster) decode(ctx context.Context, w terrain.Window, wide bool) (*block, error) {
 	b := &block{cols: w.Cols()}
 	n := w.Cols() * w.Rows()
 	var values any
@@ -175,14 +176,14 @@ func (r *Raster) decode(w terrain.Window, wide bool) (*block, error) {
 		b.narrow = make([]float32, n)
 		values = b.narrow
 	}
-	if err := r.readInto(r.band, w, values, w.Cols(), w.Rows()); err != nil {
+	if err := r.readInto(ctx, r.band, w, values, w.Cols(), w.Rows()); err != nil {
 		return nil, err
 	}
 	if r.mask == nil {
 		return b, nil
 	}
 	mask := make([]byte, n)
-	if err := r.readInto(*r.mask, w, mask, w.Cols(), w.Rows()); err != nil {
+	if err := r.readInto(ctx, *r.mask, w, mask, w.Cols(), w.Rows()); err != nil {
 		return nil, err
 	}
 	for i, m := range mask {

@@ -61,11 +61,11 @@ func TestCachedWindowsAreTheFiles(t *testing.T) {
 			for range 30 {
 				c0, r0 := r.Float64()*(side-1), r.Float64()*(side-1)
 				ground := patch(t, plain, c0, r0, c0+1+r.Float64()*10, r0+1+r.Float64()*10)
-				want, err := Read([]*Raster{plain}, ground)
+				want, err := Read(t.Context(), []*Raster{plain}, ground)
 				require.NoError(t, err)
-				rasters, err := c.Around(ground)
+				rasters, err := c.Around(t.Context(), ground)
 				require.NoError(t, err)
-				got, err := Read(rasters, ground)
+				got, err := Read(t.Context(), rasters, ground)
 				require.NoError(t, err)
 				require.Equal(t, want.Window, got.Window)
 				mustMatch(t, want.Grid, got.Grid, 0, 0)
@@ -89,9 +89,9 @@ func TestCacheIsBoundedAndOutlivesItsRasters(t *testing.T) {
 	plain := opened(t, file, Options{})
 	look := func(col, row float64) {
 		ground := patch(t, plain, col, row, col+1, row+1)
-		rasters, err := c.Around(ground)
+		rasters, err := c.Around(t.Context(), ground)
 		require.NoError(t, err)
-		_, err = Read(rasters, ground)
+		_, err = Read(t.Context(), rasters, ground)
 		require.NoError(t, err)
 		require.LessOrEqual(t, cache.Counts().Bytes, int64(10*blockBytes))
 	}
@@ -131,9 +131,9 @@ func TestFewRastersAreOpen(t *testing.T) {
 	plain := opened(t, filepath.Join(folder, "t00.tif"), Options{})
 	for i := range tiles {
 		ground := patch(t, plain, float64(i%across*12)+5, float64(i/across*10)+5, float64(i%across*12)+6, float64(i/across*10)+6)
-		rasters, err := c.Around(ground)
+		rasters, err := c.Around(t.Context(), ground)
 		require.NoError(t, err)
-		e, err := Read(rasters, ground)
+		e, err := Read(t.Context(), rasters, ground)
 		require.NoError(t, err)
 		require.Equal(t, fmt.Sprintf("t%02d.tif", i), filepath.Base(e.Sources[0].Path))
 		require.LessOrEqual(t, len(c.opened), mostOpen)
@@ -153,14 +153,14 @@ func TestSpotIsTheBlock(t *testing.T) {
 		return orb.Point(p[0])
 	}
 	for _, cell := range [][2]float64{{1, 1}, {40, 1}, {159, 95}, {31, 17}, {100, 50}} {
-		s, ok := c.SpotOf(at(cell[0], cell[1]))
+		s, ok := c.SpotOf(t.Context(), at(cell[0], cell[1]))
 		require.True(t, ok)
 		require.Equal(t, [3]int{1, int(cell[0]) / 32, int(cell[1]) / 16}, [3]int{s.Entry, s.Col, s.Row}, "%v", cell)
 	}
-	s, ok := c.SpotOf(at(-5, -5)) // off the fine one
+	s, ok := c.SpotOf(t.Context(), at(-5, -5)) // off the fine one
 	require.True(t, ok)
 	require.Zero(t, s.Entry)
-	_, ok = c.SpotOf(at(-5000, 0))
+	_, ok = c.SpotOf(t.Context(), at(-5000, 0))
 	require.False(t, ok)
 }
 
@@ -171,7 +171,7 @@ func TestSharedTileThatIsGone(t *testing.T) {
 	plain := opened(t, file, Options{})
 	c, _ := sharing(t, 1<<20, file)
 	require.NoError(t, os.Remove(file))
-	_, err := c.Around(within(t, plain))
+	_, err := c.Around(t.Context(), within(t, plain))
 	require.ErrorContains(t, err, "gone.tif")
 	require.False(t, errors.Is(err, ErrOffRaster))
 }

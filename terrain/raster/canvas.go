@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -38,10 +39,10 @@ func newCanvas(w terrain.Window, f *terrain.Frame) *canvas {
 
 // read reads a raster of the canvas's grid. The warning tells of heights that no
 // ground has.
-func (c *canvas) read(m member, source int) (warning string, err error) {
+func (c *canvas) read(ctx context.Context, m member, source int) (warning string, err error) {
 	r, before := m.raster, m.raster.notGround
 	c.begin(source)
-	if err := r.fill(c, m.cols, m.rows, uint16(source)); err != nil {
+	if err := r.fill(ctx, c, m.cols, m.rows, uint16(source)); err != nil {
 		return "", err
 	}
 	if n := r.notGround - before; n > 0 {

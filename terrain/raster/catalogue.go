@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -38,11 +39,12 @@ type Catalogue struct {
 // and patterns only headers are read, several at a time, and kept in an index
 // file in the folder, or in the user's cache where that cannot be written; what
 // is there but holds no elevation is a warning. An entry of the index serves as
-// long as its file, with those beside it, has the same size and time.
-func NewCatalogue(args []string, o Options) (*Catalogue, error) {
+// long as its file, with those beside it, has the same size and time. Once the context is
+// done NewCatalogue returns its error, without waiting for a server.
+func NewCatalogue(ctx context.Context, args []string, o Options) (*Catalogue, error) {
 	c := &Catalogue{options: o, opened: map[int]*Raster{}}
 	for _, arg := range args {
-		if err := c.add(arg); err != nil {
+		if err := c.add(ctx, arg); err != nil {
 			c.Close()
 			return nil, err
 		}
@@ -66,13 +68,13 @@ func (c *Catalogue) Close() {
 // Entries lists what the catalogue holds, in the order named.
 func (c *Catalogue) Entries() []Entry { return slices.Clone(c.entries) }
 
-func (c *Catalogue) add(arg string) error {
-	f, err := look(arg, c.options.Named)
+func (c *Catalogue) add(ctx context.Context, arg string) error {
+	f, err := look(ctx, arg, c.options.Named)
 	if err != nil {
 		return err
 	}
 	for _, name := range f.rasters {
-		r, err := Open(name, c.options)
+		r, err := Open(ctx, name, c.options)
 		if err != nil {
 			return err
 		}
@@ -87,7 +89,7 @@ func (c *Catalogue) add(arg string) error {
 		c.entries = append(c.entries, Entry{Path: t.path, Rim: t.rim})
 	}
 	if len(f.files) > 0 {
-		return c.addFiles(arg, f)
+		return c.addFiles(ctx, arg, f)
 	}
 	return nil
 }
@@ -102,8 +104,11 @@ func (r *Raster) entry() Entry {
 }
 
 // addFiles adds the files of a folder or a pattern, by its index.
-func (c *Catalogue) addFiles(arg string, f found) error {
-	records, warnings := indexed(f, c.options)
+func (c *Catalogue) addFiles(ctx context.Context, arg string, f found) error {
+	records, warnings := indexed(ctx, f, c.options)
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	c.Warnings = append(c.Warnings, warnings...)
 	var entries, refused []Entry
 	for _, file := range f.files {
@@ -118,7 +123,10 @@ func (c *Catalogue) addFiles(arg string, f found) error {
 		}
 	}
 	if c.options.CRS != "" {
-		inParallel(len(entries), c.options, func(h *headers, i int) { entries[i].locate(h) })
+		inParallel(ctx, len(entries), c.options, func(h *headers, i int) { entries[i].locate(h) })
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 	}
 	usable := slices.DeleteFunc(entries, func(e Entry) bool {
 		if len(e.Rim) > 0 {
@@ -152,7 +160,7 @@ func leftOut(refused []Entry) string {
 // indexed finds a record for every file: the index's where the file has not
 // changed, else from the headers in it. The index is written anew where it
 // changed.
-func indexed(f found, o Options) (map[string]record, []string) {
+func indexed(ctx context.Context, f found, o Options) (map[string]record, []string) {
 	old := readIndex(f.folder)
 	records := make(map[string]record, len(f.files))
 	var stale []int
@@ -168,7 +176,10 @@ func indexed(f found, o Options) (map[string]record, []string) {
 		return records, nil
 	}
 	fresh := make([]record, len(stale))
-	inParallel(len(stale), Options{AllowRemote: o.AllowRemote}, func(h *headers, i int) { fresh[i] = h.record(f.files[stale[i]]) })
+	inParallel(ctx, len(stale), Options{AllowRemote: o.AllowRemote}, func(h *headers, i int) { fresh[i] = h.record(ctx, f.files[stale[i]]) })
+	if ctx.Err() != nil {
+		return nil, nil // what was not read must not be kept
+	}
 	for i, k := range stale {
 		records[f.files[k].rel] = fresh[i]
 	}
@@ -193,7 +204,7 @@ func indexed(f found, o Options) (map[string]record, []string) {
 }
 
 // record reads the headers in a file.
-func (h *headers) record(f file) record {
+func (h *headers) record(ctx context.Context, f file) record {
 	r := record{size: f.size, modTime: f.modTime}
 	names, err := f.rasters()
 	if err != nil {
@@ -201,7 +212,7 @@ func (h *headers) record(f file) record {
 		return r
 	}
 	for _, name := range names {
-		e := h.read(name)
+		e := h.read(ctx, name)
 		e.Path = strings.TrimPrefix(e.Path, f.path())
 		r.entries = append(r.entries, e)
 	}
@@ -209,14 +220,16 @@ func (h *headers) record(f file) record {
 }
 
 // Around opens the rasters that [Catalogue.Near] lists.
-func (c *Catalogue) Around(ground orb.MultiPolygon) ([]*Raster, error) { return c.open(c.Near(ground)) }
-
-// AroundWide opens the rasters that [Catalogue.NearWide] lists.
-func (c *Catalogue) AroundWide(ground orb.MultiPolygon) ([]*Raster, error) {
-	return c.open(c.NearWide(ground))
+func (c *Catalogue) Around(ctx context.Context, ground orb.MultiPolygon) ([]*Raster, error) {
+	return c.open(ctx, c.Near(ground))
 }
 
-func (c *Catalogue) open(entries []int) ([]*Raster, error) {
+// AroundWide opens the rasters that [Catalogue.NearWide] lists.
+func (c *Catalogue) AroundWide(ctx context.Context, ground orb.MultiPolygon) ([]*Raster, error) {
+	return c.open(ctx, c.NearWide(ground))
+}
+
+func (c *Catalogue) open(ctx context.Context, entries []int) ([]*Raster, error) {
 	var out []*Raster
 	for _, i := range entries {
 		r := c.opened[i]
@@ -226,7 +239,7 @@ func (c *Catalogue) open(entries []int) ([]*Raster, error) {
 			if c.entries[i].Cols == 0 {
 				look = Open
 			}
-			if r, err = look(c.entries[i].Path, c.options); err != nil {
+			if r, err = look(ctx, c.entries[i].Path, c.options); err != nil {
 				return nil, err
 			}
 			c.opened[i] = r

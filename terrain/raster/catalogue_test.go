@@ -33,7 +33,7 @@ func folderOfTiles(t testing.TB) string {
 
 func catalogued(t testing.TB, o Options, args ...string) *Catalogue {
 	t.Helper()
-	c, err := NewCatalogue(args, o)
+	c, err := NewCatalogue(t.Context(), args, o)
 	require.NoError(t, err)
 	t.Cleanup(c.Close)
 	return c
@@ -49,29 +49,29 @@ func pathsOf(rasters []*Raster) (names []string) {
 // The tiles around a place and no others, and the ground that they hold.
 func TestCatalogueOfAFolder(t *testing.T) {
 	whole := opened(t, hillDEM().write(t, "hill.tif"), Options{})
-	want, err := Read([]*Raster{whole}, within(t, whole))
+	want, err := Read(t.Context(), []*Raster{whole}, within(t, whole))
 	require.NoError(t, err)
 	folder := folderOfTiles(t)
 	for _, args := range [][]string{{folder}, {filepath.Join(folder, "*", "*.tif")}, {filepath.Join(folder, "row0"), filepath.Join(folder, "row1")}} {
 		c := catalogued(t, Options{}, args...)
 		assert.Empty(t, c.Warnings)
 		require.Len(t, c.Entries(), 16)
-		few, err := c.Around(patch(t, whole, 16.5, 14.5, 18.5, 16.5))
+		few, err := c.Around(t.Context(), patch(t, whole, 16.5, 14.5, 18.5, 16.5))
 		require.NoError(t, err)
 		// Boxes of tiles that are not quite square to the meridians overlap a little.
 		assert.Contains(t, pathsOf(few), "tile05.tif", "%v", args)
 		assert.LessOrEqual(t, len(few), 2)
 		assert.Len(t, c.opened, len(few))
-		near, err := c.Around(patch(t, whole, 20.5, 14.5, 22.5, 16.5))
+		near, err := c.Around(t.Context(), patch(t, whole, 20.5, 14.5, 22.5, 16.5))
 		require.NoError(t, err)
 		assert.Subset(t, pathsOf(near), []string{"tile05.tif", "tile06.tif"}, "within the halo of the next")
 		assert.LessOrEqual(t, len(near), 5)
-		all, err := c.Around(within(t, whole))
+		all, err := c.Around(t.Context(), within(t, whole))
 		require.NoError(t, err)
-		got, err := Read(all, within(t, whole))
+		got, err := Read(t.Context(), all, within(t, whole))
 		require.NoError(t, err)
 		mustMatch(t, want.Grid, got.Grid, 0, 1e-4)
-		none, err := c.Around(box(10, 50, 10.1, 50.1))
+		none, err := c.Around(t.Context(), box(10, 50, 10.1, 50.1))
 		require.NoError(t, err)
 		assert.Empty(t, none)
 		path, middle, km := c.Nearest(orb.Point{-84.5, 36.3})
@@ -136,7 +136,7 @@ func TestIndexOfAFolder(t *testing.T) {
 	assert.Empty(t, c.Warnings)
 	require.Len(t, c.Entries(), 16)
 	assert.Equal(t, filepath.Join(folder, "more.zip")+"/a/new.tif", c.Entries()[0].Path)
-	rasters, err := c.Around(orb.MultiPolygon{{{orb.Point(c.Entries()[0].Rim[0])}}})
+	rasters, err := c.Around(t.Context(), orb.MultiPolygon{{{orb.Point(c.Entries()[0].Rim[0])}}})
 	require.NoError(t, err)
 	assert.Contains(t, pathsOf(rasters), "new.tif")
 
@@ -199,18 +199,18 @@ func TestCatalogueWithACRSGiven(t *testing.T) {
 	d := hillDEM()
 	d.crs = ""
 	folder := filepath.Dir(d.write(t, "bare.tif"))
-	_, err := NewCatalogue([]string{folder}, Options{})
+	_, err := NewCatalogue(t.Context(), []string{folder}, Options{})
 	assert.ErrorContains(t, err, "none of its 1 rasters can be used")
 	assert.ErrorContains(t, err, "elevation-crs")
 	for range 2 {
 		c := catalogued(t, Options{CRS: "EPSG:26916"}, folder)
 		require.Len(t, c.Entries(), 1)
 		at := toDegrees(t, "EPSG:26916")(740_240, 4_019_800)
-		rasters, err := c.Around(box(at[0]-1e-4, at[1]-1e-4, at[0]+1e-4, at[1]+1e-4))
+		rasters, err := c.Around(t.Context(), box(at[0]-1e-4, at[1]-1e-4, at[0]+1e-4, at[1]+1e-4))
 		require.NoError(t, err)
 		assert.Len(t, rasters, 1)
 	}
-	_, err = NewCatalogue([]string{folder}, Options{})
+	_, err = NewCatalogue(t.Context(), []string{folder}, Options{})
 	assert.Error(t, err, "the index keeps what is declared")
 }
 
@@ -225,9 +225,9 @@ func TestArgumentsThatHoldNothing(t *testing.T) {
 		{"us-1/4-arc-second", "nor an elevation service known by name (those are us-1/3-arc-second, us-1-arc-second)"},
 		{text, `no layer of it has a field "location"`},
 	} {
-		_, err := NewCatalogue([]string{c[0]}, Options{})
+		_, err := NewCatalogue(t.Context(), []string{c[0]}, Options{})
 		assert.ErrorContains(t, err, c[1])
-		_, err = Expand([]string{c[0]})
+		_, err = Expand(t.Context(), []string{c[0]})
 		assert.ErrorContains(t, err, c[1])
 	}
 }
@@ -246,12 +246,12 @@ func TestCatalogueAcrossTheAntimeridian(t *testing.T) {
 	for _, place := range []orb.MultiPolygon{
 		box(179.998, 52.038, 179.999, 52.039), box(-180.002, 52.038, -180.001, 52.039), box(180.001, 52.038, 180.002, 52.039), box(-179.999, 52.038, -179.998, 52.039),
 	} {
-		rasters, err := c.Around(place)
+		rasters, err := c.Around(t.Context(), place)
 		require.NoError(t, err)
 		assert.Equal(t, []string{"a.tif"}, pathsOf(rasters), "%v", place)
 	}
 	for _, lon := range []float64{-170, -45, 0, 100} {
-		rasters, err := c.Around(box(lon, 89.995, lon+1, 89.996))
+		rasters, err := c.Around(t.Context(), box(lon, 89.995, lon+1, 89.996))
 		require.NoError(t, err)
 		assert.Equal(t, []string{"pole.tif"}, pathsOf(rasters), "%v", lon)
 	}
@@ -299,17 +299,17 @@ func TestTileIndex(t *testing.T) {
 			require.NoError(t, err)
 			require.NoError(t, copied.Close())
 
-			names, err := Expand([]string{index})
+			names, err := Expand(t.Context(), []string{index})
 			require.NoError(t, err)
 			require.Len(t, names, 16)
 			assert.Contains(t, names, filepath.Join(folder, "row1", "tile15.tif"))
 			cat := catalogued(t, Options{}, index)
 			assert.Empty(t, cat.opened, "none is opened before it is needed")
-			rasters, err := cat.Around(place)
+			rasters, err := cat.Around(t.Context(), place)
 			require.NoError(t, err)
 			assert.Contains(t, pathsOf(rasters), "tile05.tif")
 			assert.LessOrEqual(t, len(rasters), 5)
-			e, err := Read(rasters, place)
+			e, err := Read(t.Context(), rasters, place)
 			require.NoError(t, err)
 			assert.Equal(t, hill(17, 15), e.Grid.At(halo+1, halo+1))
 		})

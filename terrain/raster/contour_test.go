@@ -106,7 +106,9 @@ func TestContoursAreGDALs(t *testing.T) {
 		for i := range ours {
 			ours[i] = stretches{}
 		}
-		for _, c := range relief.Contours(g, levels) {
+		lines, err := relief.Contours(g, levels)
+		require.NoError(t, err)
+		for _, c := range lines {
 			for i := 1; i < len(c.Line); i++ {
 				ours[c.Level].add(c.Line[i-1], c.Line[i])
 			}

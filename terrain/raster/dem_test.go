@@ -81,7 +81,7 @@ func hill(c, r int) float64 {
 
 func opened(t testing.TB, file string, o Options) *Raster {
 	t.Helper()
-	r, err := Open(file, o)
+	r, err := Open(t.Context(), file, o)
 	require.NoError(t, err)
 	t.Cleanup(r.Close)
 	return r
@@ -110,7 +110,7 @@ func within(t testing.TB, r *Raster) orb.MultiPolygon {
 func readWhole(t testing.TB, file string, o Options) (*Raster, *terrain.Elevation) {
 	t.Helper()
 	r := opened(t, file, o)
-	e, err := Read([]*Raster{r}, within(t, r))
+	e, err := Read(t.Context(), []*Raster{r}, within(t, r))
 	require.NoError(t, err)
 	require.Equal(t, [2]int{r.Source.Cols, r.Source.Rows}, [2]int{e.Grid.Cols, e.Grid.Rows})
 	return r, e

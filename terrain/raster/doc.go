@@ -44,6 +44,8 @@
 // Files at an address are read by ranges, through GDAL. A server that is slow,
 // busy or breaks off is asked a few times more, then given up with an error:
 // ground that could not be fetched is never taken for ground without elevation.
+// What reads takes a context, and returns its error once it is done, within a strip of
+// cells: a request that is on its way is not waited for.
 // GDAL's own configuration options overrule the limits (GDAL_HTTP_TIMEOUT,
 // GDAL_HTTP_MAX_RETRY and so on).
 //

@@ -40,7 +40,7 @@ func TestLongitudesWrittenTheOtherWay(t *testing.T) {
 				on, err := r.Touches(c.place)
 				require.NoError(t, err)
 				require.True(t, on)
-				e, err := Read([]*Raster{r}, c.place)
+				e, err := Read(t.Context(), []*Raster{r}, c.place)
 				require.NoError(t, err)
 				assert.Equal(t, c.col-halo, e.Grid.Col0)
 				assert.Less(t, e.Grid.Cols, 40)
@@ -128,10 +128,10 @@ func TestOverAPole(t *testing.T) {
 			d.crs, d.grid = crs, northUp(-2000+shift, 2000-shift, 10)
 			r := opened(t, d.write(t, "pole.tif"), Options{})
 			assert.False(t, r.flip, "%s shifted by %g", crs, shift)
-			e, err := Read([]*Raster{r}, patch(t, r, 8.5, 8.5, 20.5, 20.5))
+			e, err := Read(t.Context(), []*Raster{r}, patch(t, r, 8.5, 8.5, 20.5, 20.5))
 			require.NoError(t, err, "%s shifted by %g", crs, shift)
 			mustHoldHill(t, e)
-			_, err = Read([]*Raster{r}, patch(t, r, 100.5, 100.5, 280.5, 280.5))
+			_, err = Read(t.Context(), []*Raster{r}, patch(t, r, 100.5, 100.5, 280.5, 280.5))
 			assert.ErrorIs(t, err, terrain.ErrPole)
 			assert.ErrorContains(t, err, "pole.tif: the window holds a pole")
 		}
@@ -142,10 +142,10 @@ func TestOverAPole(t *testing.T) {
 func TestWholeEarth(t *testing.T) {
 	for _, cell := range []float64{1, 0.5, 1.0 / 6} {
 		d := dem{cols: int(math.Round(360 / cell)), rows: int(math.Round(180 / cell)), grid: northUp(-180, 90, cell), crs: "EPSG:4326", stored: hill}
-		r, err := Open(d.write(t, "earth.tif"), Options{})
+		r, err := Open(t.Context(), d.write(t, "earth.tif"), Options{})
 		require.NoError(t, err, "cells of %g°", cell)
 		defer r.Close()
-		e, err := Read([]*Raster{r}, box(-85.1, 35.2, -83.3, 36.6))
+		e, err := Read(t.Context(), []*Raster{r}, box(-85.1, 35.2, -83.3, 36.6))
 		require.NoError(t, err)
 		mustHoldHill(t, e)
 		_, h := e.Grid.Frame.MetricAt(float64(e.Grid.Col0+3), float64(e.Grid.Row0+3)).CellM()

@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"fmt"
 	"maps"
 	"math"
@@ -15,17 +16,17 @@ import (
 
 // Examine is [Open] for someone who asks what a raster is: beside an error it
 // still returns what could be read.
-func Examine(path string, o Options) (*Raster, terrain.Source, error) {
+func Examine(ctx context.Context, path string, o Options) (*Raster, terrain.Source, error) {
 	if err := o.checkAddresses(path); err != nil {
 		return nil, terrain.Source{Path: path}, fmt.Errorf("%s: %w", path, err)
 	}
-	ds, err := openDataset(vsi(path), o)
+	ds, err := openDataset(ctx, vsi(path), o)
 	if err != nil {
 		return nil, terrain.Source{Path: path}, fmt.Errorf("%s: no elevation raster that GDAL can read: %w", path, err)
 	}
 	r := &Raster{options: o, ds: ds, Source: terrain.Source{Path: path}}
 	if err = r.read(o); err == nil {
-		err = r.checkValues()
+		err = r.checkValues(ctx)
 	}
 	r.readTags()
 	if err != nil {
@@ -81,10 +82,10 @@ type Sample struct {
 }
 
 // Sample looks at up to 1024 × 1024 cells spread evenly over the raster.
-func (r *Raster) Sample() (Sample, error) {
+func (r *Raster) Sample(ctx context.Context) (Sample, error) {
 	const most = 1024
 	cols, rows := min(r.Source.Cols, most), min(r.Source.Rows, most)
-	v, err := r.stored(r.Extent(), cols, rows)
+	v, err := r.stored(ctx, r.Extent(), cols, rows)
 	if err != nil {
 		return Sample{}, fmt.Errorf("%s: %w", r.Source.Path, err)
 	}

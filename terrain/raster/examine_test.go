@@ -19,7 +19,7 @@ func TestExamineTellsTagsAndReliesOnNone(t *testing.T) {
 		}
 	}
 	file := d.write(t, "tags.tif")
-	r, source, err := Examine(file, Options{})
+	r, source, err := Examine(t.Context(), file, Options{})
 	require.NoError(t, err)
 	defer r.Close()
 	assert.Equal(t, []string{
@@ -35,7 +35,7 @@ func TestExamineTellsTagsAndReliesOnNone(t *testing.T) {
 func TestExamineOfARefusedRaster(t *testing.T) {
 	d := hillDEM()
 	d.crs = "EPSG:2227"
-	r, source, err := Examine(d.write(t, "feet.tif"), Options{})
+	r, source, err := Examine(t.Context(), d.write(t, "feet.tif"), Options{})
 	assert.Nil(t, r)
 	assert.ErrorIs(t, err, ErrUnit)
 	assert.Equal(t, [2]int{hillCols, hillRows}, [2]int{source.Cols, source.Rows})

@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"fmt"
 	"io/fs"
 	"os"
@@ -42,8 +43,8 @@ func isRasterName(name string) bool {
 // inFolder lists the rasters and zips in a folder and below it, sorted. What
 // lies beside a raster and shares its name, such as its .prj, counts to its
 // size and time.
-func inFolder(folder string) ([]file, error) {
-	names, err := namesIn(folder)
+func inFolder(ctx context.Context, folder string) ([]file, error) {
+	names, err := namesIn(ctx, folder)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", folder, err)
 	}
@@ -75,12 +76,14 @@ func inFolder(folder string) ([]file, error) {
 
 // namesIn lists what is no folder in a folder and below it, by paths from it,
 // hidden ones aside.
-func namesIn(folder string) ([]string, error) {
+func namesIn(ctx context.Context, folder string) ([]string, error) {
 	var names []string
 	err := fs.WalkDir(os.DirFS(folder), ".", func(name string, d fs.DirEntry, err error) error {
 		switch {
 		case err != nil:
 			return err
+		case ctx.Err() != nil:
+			return ctx.Err()
 		case name != "." && strings.HasPrefix(d.Name(), "."):
 			if d.IsDir() {
 				return fs.SkipDir

@@ -72,7 +72,7 @@ func TestTilesOfADegree(t *testing.T) {
 		r := opened(t, translated(t, tif, c.name, "-of", c.format), Options{})
 		assert.Equal(t, "band unit", r.Source.UnitFrom, c.format)
 		assert.Empty(t, r.Source.Assumed, c.format)
-		e, err := Read([]*Raster{r}, patch(t, r, 600.5, 700.5, 610.5, 705.5))
+		e, err := Read(t.Context(), []*Raster{r}, patch(t, r, 600.5, 700.5, 610.5, 705.5))
 		require.NoError(t, err)
 		g := e.Grid
 		for row := range g.Rows {

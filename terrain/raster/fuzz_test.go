@@ -53,7 +53,7 @@ func FuzzOpen(f *testing.F) {
 }
 
 func mustBeSound(t *testing.T, file string, o Options) {
-	r, err := Open(file, o)
+	r, err := Open(t.Context(), file, o)
 	if err != nil {
 		return
 	}
@@ -84,7 +84,7 @@ func mustBeSound(t *testing.T, file string, o Options) {
 	if !window.Empty() && float64(window.Cols())*float64(window.Rows()) > 1<<12 {
 		return
 	}
-	e, err := Read([]*Raster{r}, place)
+	e, err := Read(t.Context(), []*Raster{r}, place)
 	if err != nil {
 		return
 	}

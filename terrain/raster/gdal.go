@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -39,12 +40,15 @@ func quiet(ec godal.ErrorCategory, _ int, msg string) error {
 	return nil
 }
 
-func openDataset(name string, o Options) (*godal.Dataset, error) {
+func openDataset(ctx context.Context, name string, o Options) (*godal.Dataset, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	if err := registerFew(); err != nil {
 		return nil, fmt.Errorf("registering GDAL's raster drivers: %w", err)
 	}
 	if isRemote(name) {
-		return openRemote(name)
+		return openRemote(ctx, name)
 	}
 	options := []godal.OpenOption{godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet),
 		godal.ConfigOption("GDAL_NUM_THREADS=ALL_CPUS")} // to decompress

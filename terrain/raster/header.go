@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -43,20 +44,20 @@ func (h *headers) close() {
 }
 
 // read reads what a raster's header says.
-func (h *headers) read(name string) Entry {
+func (h *headers) read(ctx context.Context, name string) Entry {
 	e := Entry{Path: name}
 	if err := h.o.checkAddresses(name); err != nil {
 		e.Refused = err.Error()
 		return e
 	}
-	ds, err := openHeader(vsi(name), h.o)
+	ds, err := openHeader(ctx, vsi(name), h.o)
 	if err == nil {
 		r := &Raster{ds: ds, options: Options{AllowRemote: h.o.AllowRemote}, Source: terrain.Source{Path: name}}
 		err = h.fill(&e, r)
 		if err == nil {
 			e.locate(h)
 			r.Source.CellM = e.CellM
-			err = r.checkValues()
+			err = r.checkValues(ctx)
 		}
 		_ = ds.Close(godal.ErrLogger(quiet)) // opened for reading: nothing to lose
 	}
@@ -69,7 +70,7 @@ func (h *headers) read(name string) Entry {
 // openHeader opens a raster without listing the folder it lies in, which among
 // thousands takes longer than all else. Where that does not serve, as for a .PRJ
 // in capitals, it lists.
-func openHeader(name string, o Options) (*godal.Dataset, error) {
+func openHeader(ctx context.Context, name string, o Options) (*godal.Dataset, error) {
 	if err := registerFew(); err != nil {
 		return nil, fmt.Errorf("registering GDAL's raster drivers: %w", err)
 	}
@@ -81,7 +82,7 @@ func openHeader(name string, o Options) (*godal.Dataset, error) {
 	if err == nil {
 		_ = ds.Close(godal.ErrLogger(quiet)) // opened for reading: nothing to lose
 	}
-	return openDataset(name, o)
+	return openDataset(ctx, name, o)
 }
 
 func (h *headers) fill(e *Entry, r *Raster) error {
@@ -136,8 +137,8 @@ func (e *Entry) locate(h *headers) {
 
 // inParallel runs work for 0 ≤ i < n on all processors, each goroutine with
 // headers of its own on a thread of its own: PROJ opens its database anew on
-// every thread that asks it something.
-func inParallel(n int, o Options, work func(h *headers, i int)) {
+// every thread that asks it something. Once the context is done it begins no more of it.
+func inParallel(ctx context.Context, n int, o Options, work func(h *headers, i int)) {
 	var next atomic.Int64
 	var wg sync.WaitGroup
 	for range min(n, runtime.GOMAXPROCS(0)) {
@@ -146,7 +147,7 @@ func inParallel(n int, o Options, work func(h *headers, i int)) {
 			defer runtime.UnlockOSThread()
 			h := &headers{places: map[string]*place{}, crs: o.CRS, o: o}
 			defer h.close()
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+			for i := int(next.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
 				work(h, i)
 			}
 		})

@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -29,7 +30,7 @@ func (j *join) lacks() bool {
 }
 
 // fillFrom fills what is void from a layer of coarser rasters.
-func (j *join) fillFrom(l *layer) error {
+func (j *join) fillFrom(ctx context.Context, l *layer) error {
 	c := j.canvas
 	g := c.grid
 	if !j.lacks() {
@@ -45,7 +46,7 @@ func (j *join) fillFrom(l *layer) error {
 	if rows.Empty() {
 		return nil
 	}
-	coarse, err := j.coarseOver(l, rows)
+	coarse, err := j.coarseOver(ctx, l, rows)
 	if err != nil || coarse == nil {
 		return err
 	}
@@ -96,7 +97,7 @@ func voidRows(g *terrain.Grid) []bool {
 
 // coarseOver reads a layer around some rows of the canvas; nil where it does
 // not reach there.
-func (j *join) coarseOver(l *layer, rows terrain.Window) (*join, error) {
+func (j *join) coarseOver(ctx context.Context, l *layer, rows terrain.Window) (*join, error) {
 	g := j.canvas.grid
 	const pieces = 32
 	var rim [][2]float64
@@ -125,7 +126,7 @@ func (j *join) coarseOver(l *layer, rows terrain.Window) (*join, error) {
 		return nil, err
 	}
 	coarse := &join{canvas: newCanvas(cover, frame), window: around}
-	if err := coarse.read(l); err != nil {
+	if err := coarse.read(ctx, l); err != nil {
 		return nil, err
 	}
 	if coarse.canvas.grid.Z0 == noZ0 {

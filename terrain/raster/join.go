@@ -2,6 +2,7 @@ package raster
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -33,18 +34,19 @@ const halo = 3
 // it lacks is filled from coarser ones, finest first, by bilinear interpolation
 // of their heights at the middles of its cells. Rasters on one grid are joined,
 // the first that has a height winning. A void stays one where any of the four
-// heights to interpolate between is void.
-func Read(rasters []*Raster, ground orb.MultiPolygon) (*terrain.Elevation, error) {
-	return read(rasters, ground, func(*Raster) int { return halo })
+// heights to interpolate between is void. Once the context is done it returns the
+// context's error, within a strip of cells and without waiting for a server.
+func Read(ctx context.Context, rasters []*Raster, ground orb.MultiPolygon) (*terrain.Elevation, error) {
+	return read(ctx, rasters, ground, func(*Raster) int { return halo })
 }
 
 // ReadWide is [Read] with a wider window: at least 40 m and 8 cells around the place,
 // but no more than 64 cells, so that what begins in the place shows for what it is.
-func ReadWide(rasters []*Raster, ground orb.MultiPolygon) (*terrain.Elevation, error) {
-	return read(rasters, ground, func(r *Raster) int { return terrain.WideCells(r.Source.CellM) })
+func ReadWide(ctx context.Context, rasters []*Raster, ground orb.MultiPolygon) (*terrain.Elevation, error) {
+	return read(ctx, rasters, ground, func(r *Raster) int { return terrain.WideCells(r.Source.CellM) })
 }
 
-func read(rasters []*Raster, ground orb.MultiPolygon, beyond func(*Raster) int) (*terrain.Elevation, error) {
+func read(ctx context.Context, rasters []*Raster, ground orb.MultiPolygon, beyond func(*Raster) int) (*terrain.Elevation, error) {
 	layers, err := layersAt(rasters, along(ground), beyond)
 	if err != nil {
 		return nil, err
@@ -54,7 +56,7 @@ func read(rasters []*Raster, ground orb.MultiPolygon, beyond func(*Raster) int) 
 	}
 	var first *join
 	for i, base := range layers {
-		j, err := startJoin(base, len(layers) > i+1)
+		j, err := startJoin(ctx, base, len(layers) > i+1)
 		if err != nil {
 			return nil, err
 		}
@@ -64,11 +66,11 @@ func read(rasters []*Raster, ground orb.MultiPolygon, beyond func(*Raster) int) 
 		if j.canvas.grid.Z0 == noZ0 {
 			continue // nothing but voids: a coarser one may do better
 		}
-		if err := j.compareAll(layers[i+1:]); err != nil {
+		if err := j.compareAll(ctx, layers[i+1:]); err != nil {
 			return nil, err
 		}
 		for _, coarse := range layers[i+1:] {
-			if err := j.fillFrom(coarse); err != nil {
+			if err := j.fillFrom(ctx, coarse); err != nil {
 				return nil, err
 			}
 		}
@@ -94,7 +96,7 @@ type join struct {
 	wins     []win
 }
 
-func startJoin(base *layer, more bool) (*join, error) {
+func startJoin(ctx context.Context, base *layer, more bool) (*join, error) {
 	r, w := base.members[0].raster, base.window
 	frame, err := frameOver(r, w)
 	if err != nil {
@@ -105,15 +107,15 @@ func startJoin(base *layer, more bool) (*join, error) {
 		cover = base.cover(w)
 	}
 	j := &join{canvas: newCanvas(cover, frame), window: w, halo: base.halo, place: r.georeference(cover), shared: overlaps{}}
-	return j, j.read(base)
+	return j, j.read(ctx, base)
 }
 
 // read reads the rasters of a layer into the canvas, on whose grid they lie.
-func (j *join) read(l *layer) error {
+func (j *join) read(ctx context.Context, l *layer) error {
 	j.canvas.compares = true
 	defer func() { j.canvas.compares = false }()
 	for _, m := range l.members {
-		warning, err := j.canvas.read(m, len(j.sources))
+		warning, err := j.canvas.read(ctx, m, len(j.sources))
 		if err != nil {
 			return err
 		}

@@ -41,7 +41,7 @@ func TestTilesOfOneGridJoin(t *testing.T) {
 		for _, i := range order {
 			rasters = append(rasters, tiles[i])
 		}
-		got, err := Read(rasters, place)
+		got, err := Read(t.Context(), rasters, place)
 		require.NoError(t, err)
 		// A lattice is anchored to the first tile: its metric agrees to 2e-6.
 		mustMatch(t, want.Grid, got.Grid, 0, 1e-4)
@@ -54,7 +54,7 @@ func TestTilesOfOneGridJoin(t *testing.T) {
 	}
 
 	// Of four tiles, only those around the place are read.
-	few, err := Read(tiles, patch(t, whole, 30.5, 4.5, 40.5, 8.5))
+	few, err := Read(t.Context(), tiles, patch(t, whole, 30.5, 4.5, 40.5, 8.5))
 	require.NoError(t, err)
 	require.Len(t, few.Sources, 1)
 	assert.Equal(t, tiles[1].Source.Path, few.Sources[0].Path)
@@ -70,7 +70,7 @@ func TestOverlappingTiles(t *testing.T) {
 	b.stored = func(c, r int) float64 { return hill(c+20, r) + 1 }
 	first, second := opened(t, a.write(t, "a.tif"), Options{}), opened(t, b.write(t, "b.tif"), Options{})
 
-	e, err := Read([]*Raster{first, second}, within(t, whole))
+	e, err := Read(t.Context(), []*Raster{first, second}, within(t, whole))
 	require.NoError(t, err)
 	g := e.Grid
 	assert.Equal(t, hill(25, 8), g.At(25, 8), "the first wins")
@@ -79,7 +79,7 @@ func TestOverlappingTiles(t *testing.T) {
 	assert.True(t, math.IsNaN(g.At(5, 5)), "a void of all is a void")
 	assert.Equal(t, 2, g.Voids())
 
-	e, err = Read([]*Raster{second, first}, within(t, whole))
+	e, err = Read(t.Context(), []*Raster{second, first}, within(t, whole))
 	require.NoError(t, err)
 	g = e.Grid
 	assert.Equal(t, hill(25, 8)+1, g.At(25-g.Col0-20, 8))
@@ -98,7 +98,7 @@ func coarseHills() dem {
 func TestRastersOnOtherGridsAreNotNeeded(t *testing.T) {
 	whole := opened(t, hillDEM().write(t, "hill.tif"), Options{})
 	place := patch(t, whole, 5.5, 5.5, 40.5, 30.5)
-	want, err := Read([]*Raster{whole}, place)
+	want, err := Read(t.Context(), []*Raster{whole}, place)
 	require.NoError(t, err)
 	coarse := coarseHills()
 	shifted := hillDEM()
@@ -112,7 +112,7 @@ func TestRastersOnOtherGridsAreNotNeeded(t *testing.T) {
 	for name, d := range map[string]dem{"coarser": coarse, "shifted": shifted, "turned": turned, "elsewhere": elsewhere, "far": far} {
 		t.Run(name, func(t *testing.T) {
 			other := opened(t, d.write(t, name+".tif"), Options{})
-			got, err := Read([]*Raster{whole, other}, place)
+			got, err := Read(t.Context(), []*Raster{whole, other}, place)
 			require.NoError(t, err)
 			mustMatch(t, want.Grid, got.Grid, 0, 0)
 			require.Len(t, got.Sources, 1)
@@ -159,7 +159,7 @@ func TestWhichGridIsRead(t *testing.T) {
 		{"one piece given twice is still half", []*Raster{half, again, wide, big}, []*Raster{wide}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			e, err := Read(c.rasters, place)
+			e, err := Read(t.Context(), c.rasters, place)
 			require.NoError(t, err)
 			require.Len(t, e.Sources, len(c.want))
 			for i := range c.want {
@@ -171,10 +171,10 @@ func TestWhichGridIsRead(t *testing.T) {
 }
 
 func TestNoRasters(t *testing.T) {
-	_, err := Read(nil, nil)
+	_, err := Read(t.Context(), nil, nil)
 	assert.ErrorIs(t, err, ErrOffRaster)
 	whole := opened(t, hillDEM().write(t, "hill.tif"), Options{})
-	_, err = Read([]*Raster{whole}, nil)
+	_, err = Read(t.Context(), []*Raster{whole}, nil)
 	assert.ErrorIs(t, err, ErrOffRaster)
 }
 

@@ -47,7 +47,7 @@ func TestSouthUpIsTurnedOver(t *testing.T) {
 	assert.True(t, r.flip)
 	mustMatch(t, want.Grid, got.Grid, 0, 1e-5)
 
-	part, err := Read([]*Raster{r}, patch(t, r, 10.5, 4.5, 19.5, 9.5))
+	part, err := Read(t.Context(), []*Raster{r}, patch(t, r, 10.5, 4.5, 19.5, 9.5))
 	require.NoError(t, err)
 	g := part.Grid
 	assert.Equal(t, hill(g.Col0+2, g.Row0+3), g.At(2, 3), "a window of it is turned over too")

@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -38,7 +39,7 @@ type likeness struct {
 // checkValues refuses a raster whose values look like a slope, an aspect or growth. A
 // raster that speaks of heights is believed. Of most rasters only their middle is read: its
 // values do not begin at nothing.
-func (r *Raster) checkValues() error {
+func (r *Raster) checkValues(ctx context.Context) error {
 	if r.saysHeights() || r.options.Surface || max(r.Source.CellM[0], r.Source.CellM[1]) > likeMostCellM || isRemote(r.Source.Path) {
 		return nil
 	}
@@ -52,7 +53,10 @@ func (r *Raster) checkValues() error {
 			continue
 		}
 		looked[w] = true
-		v, err := r.stored(w, w.Cols(), w.Rows())
+		v, err := r.stored(ctx, w, w.Cols(), w.Rows())
+		if ended := ctx.Err(); ended != nil {
+			return ended
+		}
 		if err != nil {
 			return nil // reading the ground there will say so
 		}

@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -25,10 +26,10 @@ var ErrGrids = errors.New("the rasters lie on several grids")
 // Mosaics lays out the rasters of a catalogue, those with the same CRS and cells, whole
 // cells apart, on one grid: as many as there are grids, in the order of their first
 // rasters.
-func (c *Catalogue) Mosaics() ([]*Mosaic, error) {
+func (c *Catalogue) Mosaics(ctx context.Context) ([]*Mosaic, error) {
 	var all []*Mosaic
 	for i := range c.entries {
-		if err := c.layOut(&all, i); err != nil {
+		if err := c.layOut(ctx, &all, i); err != nil {
 			return nil, err
 		}
 	}
@@ -39,10 +40,10 @@ func (c *Catalogue) Mosaics() ([]*Mosaic, error) {
 }
 
 // layOut puts an entry into the mosaic on whose grid it lies, or begins one.
-func (c *Catalogue) layOut(all *[]*Mosaic, i int) error {
+func (c *Catalogue) layOut(ctx context.Context, all *[]*Mosaic, i int) error {
 	e := c.entries[i]
 	if e.Cols == 0 {
-		rasters, err := c.open([]int{i})
+		rasters, err := c.open(ctx, []int{i})
 		if err != nil {
 			return err
 		}
@@ -52,7 +53,7 @@ func (c *Catalogue) layOut(all *[]*Mosaic, i int) error {
 	for _, m := range *all {
 		w, ok := m.Entries[0].lay(e)
 		if ok && e.CRS != m.Entries[0].CRS { // another text may be the same CRS, or overruled
-			rasters, err := c.open([]int{i})
+			rasters, err := c.open(ctx, []int{i})
 			if err != nil {
 				return err
 			}
@@ -63,7 +64,7 @@ func (c *Catalogue) layOut(all *[]*Mosaic, i int) error {
 			return nil
 		}
 	}
-	rasters, err := c.open([]int{i})
+	rasters, err := c.open(ctx, []int{i})
 	if err != nil {
 		return err
 	}
@@ -132,12 +133,12 @@ func (e *Entry) lay(o Entry) (terrain.Window, bool) {
 
 // ReadCells reads a window of a mosaic, all of it, through a catalogue of its entries.
 // Cells on no raster are void; where several have a height the first does.
-func (c *Catalogue) ReadCells(m *Mosaic, w terrain.Window) (*terrain.Elevation, error) {
+func (c *Catalogue) ReadCells(ctx context.Context, m *Mosaic, w terrain.Window) (*terrain.Elevation, error) {
 	touching := m.Touching(w)
 	if len(touching) == 0 {
 		return nil, ErrOffRaster
 	}
-	rasters, err := c.open(touching)
+	rasters, err := c.open(ctx, touching)
 	if err != nil {
 		return nil, err
 	}
@@ -148,7 +149,7 @@ func (c *Catalogue) ReadCells(m *Mosaic, w terrain.Window) (*terrain.Elevation, 
 			return nil, fmt.Errorf("%w: %s does not share the CRS and cells of %s; take those of one grid at a time", ErrGrids, r.Source.Path, rasters[0].Source.Path)
 		}
 	}
-	j, err := startJoin(l, true)
+	j, err := startJoin(ctx, l, true)
 	if err != nil {
 		return nil, err
 	}

@@ -14,7 +14,7 @@ func TestNamedSources(t *testing.T) {
 	for _, s := range sources {
 		assert.Equal(t, "memory", s.AddressFrom, "%s: nobody checked it from here", s.Key)
 		assert.True(t, strings.HasPrefix(s.Address, "https://"), s.Key)
-		names, err := Expand([]string{s.Key})
+		names, err := Expand(t.Context(), []string{s.Key})
 		require.NoError(t, err)
 		assert.Equal(t, []string{s.Address}, names)
 	}
@@ -32,7 +32,7 @@ func TestNamedSourceOfOnesOwn(t *testing.T) {
 	c := catalogued(t, Options{Named: own}, "mine/1-m")
 	require.Len(t, c.Entries(), 1)
 	assert.Equal(t, s.URL+"/hill.tif", c.Entries()[0].Path)
-	_, err = NewCatalogue([]string{"us-1-arc-second"}, Options{Named: own})
+	_, err = NewCatalogue(t.Context(), []string{"us-1-arc-second"}, Options{Named: own})
 	assert.ErrorContains(t, err, "those are mine/1-m")
 }
 

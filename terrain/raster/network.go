@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -47,9 +48,30 @@ func alone() interface {
 // asks again where it answers late, or that it is busy.
 const remoteTries = 3
 
-func openRemote(name string) (*godal.Dataset, error) {
+func openRemote(ctx context.Context, name string) (*godal.Dataset, error) {
+	var ds *godal.Dataset
+	var asked request
+	err := asked.wait(ctx, func() (err error) {
+		ds, err = openTrying(ctx, name)
+		return err
+	})
+	if asked.open() {
+		asked.afterwards(func() {
+			if ds != nil {
+				_ = ds.Close(godal.ErrLogger(quiet)) // nobody wants it any more
+			}
+		})
+		return nil, err
+	}
+	return ds, err
+}
+
+func openTrying(ctx context.Context, name string) (*godal.Dataset, error) {
 	var err error
 	for try := range remoteTries {
+		if ended := ctx.Err(); ended != nil {
+			return nil, ended
+		}
 		var ds *godal.Dataset
 		ds, err = godal.Open(name, godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet), alone())
 		if err == nil {
@@ -67,9 +89,12 @@ func openRemote(name string) (*godal.Dataset, error) {
 
 // readRemote reads from a server by read, which is given a logger. A failure
 // that GDAL got over by asking again is none.
-func readRemote(read func(log godal.ErrorHandler) error) error {
+func readRemote(ctx context.Context, read func(log godal.ErrorHandler) error) error {
 	var err error
 	for range remoteTries {
+		if ended := ctx.Err(); ended != nil {
+			return ended
+		}
 		var said []string
 		err = read(func(ec godal.ErrorCategory, _ int, msg string) error {
 			if ec < godal.CE_Failure {

@@ -56,7 +56,7 @@ func mustBeNoHeights(t *testing.T, file string, says string) {
 	err := mustRefuse(t, file, Options{}, says, "give the elevation it was made from")
 	require.ErrorIs(t, err, ErrNotHeights)
 	// A unit given for the others does not make heights of it.
-	_, err = Open(file, Options{Unit: Metre})
+	_, err = Open(t.Context(), file, Options{Unit: Metre})
 	require.ErrorIs(t, err, ErrNotHeights)
 }
 
@@ -145,7 +145,7 @@ func TestAFolderLeavesOutWhatIsNoHeights(t *testing.T) {
 	put("b.tif", rough(slopeOf(roughGround)))
 	put("hillshade.tif", rough(roughGround))
 	for range 2 {
-		c, err := NewCatalogue([]string{dir}, Options{})
+		c, err := NewCatalogue(t.Context(), []string{dir}, Options{})
 		require.NoError(t, err)
 		require.Len(t, c.Entries(), 1)
 		assert.Equal(t, filepath.Join(dir, "ridge.tif"), c.Entries()[0].Path)
@@ -155,6 +155,6 @@ func TestAFolderLeavesOutWhatIsNoHeights(t *testing.T) {
 		assert.Contains(t, c.Warnings[0], "hillshade.tif: it holds no heights of ground: by its name it is shaded relief")
 		c.Close()
 	}
-	_, err := NewCatalogue([]string{filepath.Join(dir, "b.tif")}, Options{})
+	_, err := NewCatalogue(t.Context(), []string{filepath.Join(dir, "b.tif")}, Options{})
 	require.ErrorIs(t, err, ErrNotHeights)
 }

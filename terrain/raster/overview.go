@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -16,7 +17,7 @@ const overviewStep = 16
 // slope is to be taken from it, for GDAL samples heights, by its overviews where
 // the raster has some. The grid counts cells of its own, from (0, 0) in the
 // window's north-west corner.
-func (r *Raster) Overview(w terrain.Window, cols, rows int) (*terrain.Grid, error) {
+func (r *Raster) Overview(ctx context.Context, w terrain.Window, cols, rows int) (*terrain.Grid, error) {
 	w = w.In(r.Extent())
 	if w.Empty() || cols < 1 || rows < 1 {
 		return nil, fmt.Errorf("%s: an overview of no cells", r.Source.Path)
@@ -26,7 +27,7 @@ func (r *Raster) Overview(w terrain.Window, cols, rows int) (*terrain.Grid, erro
 	if r.flip {
 		stored.Row0, stored.Row1 = r.Source.Rows-w.Row1, r.Source.Rows-w.Row0
 	}
-	v, err := r.stored(stored, cols, rows)
+	v, err := r.stored(ctx, stored, cols, rows)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", r.Source.Path, err)
 	}

@@ -17,7 +17,7 @@ func TestOverviewOfEveryCellIsTheHeights(t *testing.T) {
 	south.stored = func(c, r int) float64 { return hill(c, hillRows-1-r) }
 	for name, d := range map[string]dem{"north.tif": d, "south.tif": south} {
 		r := opened(t, d.write(t, name), Options{})
-		g, err := r.Overview(terrain.NewWindow(5, 7, 25, 37), 1000, 1000)
+		g, err := r.Overview(t.Context(), terrain.NewWindow(5, 7, 25, 37), 1000, 1000)
 		require.NoError(t, err)
 		require.Equal(t, [2]int{20, 30}, [2]int{g.Cols, g.Rows}, "no more cells than there are")
 		for row := range g.Rows {
@@ -45,7 +45,7 @@ func TestOverviewOfFewerCells(t *testing.T) {
 		return hill(c, r)
 	}
 	r := opened(t, d.write(t, "hill.tif"), Options{})
-	g, err := r.Overview(r.Extent(), hillCols/4, hillRows/4)
+	g, err := r.Overview(t.Context(), r.Extent(), hillCols/4, hillRows/4)
 	require.NoError(t, err)
 	assert.Equal(t, [2]int{hillCols / 4, hillRows / 4}, [2]int{g.Cols, g.Rows})
 	assert.True(t, math.IsNaN(g.At(0, 0)), "voids stay voids")
@@ -64,7 +64,7 @@ func TestOverviewOfFewerCells(t *testing.T) {
 	assert.InDelta(t, want[0][0], lon, 1e-7)
 	assert.InDelta(t, want[0][1], lat, 1e-7)
 
-	_, err = r.Overview(terrain.NewWindow(100, 100, 200, 200), 10, 10)
+	_, err = r.Overview(t.Context(), terrain.NewWindow(100, 100, 200, 200), 10, 10)
 	assert.ErrorContains(t, err, "an overview of no cells")
 }
 
@@ -82,8 +82,8 @@ func TestWindowOfAView(t *testing.T) {
 
 func TestCellsOfOneReadingAreBounded(t *testing.T) {
 	r := opened(t, hillDEM().write(t, "hill.tif"), Options{MostCells: 100})
-	_, err := Read([]*Raster{r}, patch(t, r, 10.5, 10.5, 30.5, 30.5))
+	_, err := Read(t.Context(), []*Raster{r}, patch(t, r, 10.5, 10.5, 30.5, 30.5))
 	assert.ErrorIs(t, err, ErrTooLarge)
-	_, err = Read([]*Raster{r}, patch(t, r, 10.5, 10.5, 13.5, 13.5))
+	_, err = Read(t.Context(), []*Raster{r}, patch(t, r, 10.5, 10.5, 13.5, 13.5))
 	assert.NoError(t, err)
 }

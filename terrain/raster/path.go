@@ -2,6 +2,7 @@ package raster
 
 import (
 	"archive/zip"
+	"context"
 	"fmt"
 	"os"
 	"path"
@@ -25,11 +26,12 @@ var rasterEndings = []string{".tif", ".tiff", ".img", ".asc", ".dem", ".dt0", ".
 //   - an http or https address: itself
 //   - the key of a [NamedSource]: its address
 //
-// With no named sources given, those of [NamedSources] are known.
-func Expand(args []string, known ...NamedSource) ([]string, error) {
+// With no named sources given, those of [NamedSources] are known. Once the context is done
+// it returns the context's error.
+func Expand(ctx context.Context, args []string, known ...NamedSource) ([]string, error) {
 	var out []string
 	for _, arg := range args {
-		f, err := look(arg, known)
+		f, err := look(ctx, arg, known)
 		if err != nil {
 			return nil, err
 		}
@@ -63,7 +65,10 @@ type found struct {
 	tiles   []outlined // from a tile index
 }
 
-func look(arg string, known []NamedSource) (found, error) {
+func look(ctx context.Context, arg string, known []NamedSource) (found, error) {
+	if err := ctx.Err(); err != nil {
+		return found{}, err
+	}
 	if len(known) == 0 && sourceKey.MatchString(arg) {
 		known = NamedSources()
 	}
@@ -76,7 +81,7 @@ func look(arg string, known []NamedSource) (found, error) {
 	info, err := os.Stat(arg)
 	switch {
 	case err == nil && info.IsDir():
-		files, err := inFolder(arg)
+		files, err := inFolder(ctx, arg)
 		return found{files: files, folder: arg, whole: true}, err
 	case err == nil && strings.EqualFold(filepath.Ext(arg), ".zip"):
 		names, err := inZip(arg)

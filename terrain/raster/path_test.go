@@ -38,7 +38,7 @@ func TestZipOfOneRaster(t *testing.T) {
 	_, want := readWhole(t, tif, Options{})
 	for _, name := range []string{"tiles.zip", "TILES.ZIP"} {
 		z := zipped(t, name, [2]string{"readme.txt", ""}, [2]string{"tiles/ridge/hill.tif", tif})
-		found, err := Expand([]string{z})
+		found, err := Expand(t.Context(), []string{z})
 		require.NoError(t, err)
 		require.Equal(t, []string{z + "/tiles/ridge/hill.tif"}, found)
 		r, got := readWhole(t, found[0], Options{})
@@ -55,7 +55,7 @@ func TestZipOfARasterInPieces(t *testing.T) {
 	dir := filepath.Dir(flt)
 	z := zipped(t, "pieces.zip",
 		[2]string{"hill.flt", flt}, [2]string{"hill.hdr", filepath.Join(dir, "hill.hdr")}, [2]string{"hill.prj", filepath.Join(dir, "hill.prj")})
-	found, err := Expand([]string{z})
+	found, err := Expand(t.Context(), []string{z})
 	require.NoError(t, err)
 	require.Equal(t, []string{z + "/hill.flt"}, found)
 	_, got := readWhole(t, found[0], Options{})
@@ -65,7 +65,7 @@ func TestZipOfARasterInPieces(t *testing.T) {
 func TestZipOfSeveralRasters(t *testing.T) {
 	tif := hillDEM().write(t, "hill.tif")
 	z := zipped(t, "two.zip", [2]string{"west.tif", tif}, [2]string{"more/", ""}, [2]string{"east.TIF", tif}, [2]string{"note.pdf", ""})
-	found, err := Expand([]string{tif, z})
+	found, err := Expand(t.Context(), []string{tif, z})
 	require.NoError(t, err)
 	assert.Equal(t, []string{tif, z + "/east.TIF", z + "/west.tif"}, found)
 	for _, f := range found {
@@ -79,11 +79,11 @@ func TestFolderWithAZipOfLots(t *testing.T) {
 	folder := filepath.Dir(tif)
 	lots := zipped(t, "lots.zip", [2]string{"lots.shp", ""})
 	require.NoError(t, os.Rename(lots, filepath.Join(folder, "lots.zip")))
-	found, err := Expand([]string{folder})
+	found, err := Expand(t.Context(), []string{folder})
 	require.NoError(t, err)
 	assert.Equal(t, []string{tif}, found)
 	require.NoError(t, os.Remove(tif))
-	_, err = Expand([]string{folder})
+	_, err = Expand(t.Context(), []string{folder})
 	assert.ErrorContains(t, err, "the zip holds no raster")
 }
 
@@ -91,7 +91,7 @@ func TestFolderWithAZipOfLots(t *testing.T) {
 func TestZipFromAMac(t *testing.T) {
 	tif := hillDEM().write(t, "hill.tif")
 	z := zipped(t, "mac.zip", [2]string{"hill.tif", tif}, [2]string{"__MACOSX/._hill.tif", ""}, [2]string{"sub/._more.tif", ""})
-	found, err := Expand([]string{z})
+	found, err := Expand(t.Context(), []string{z})
 	require.NoError(t, err)
 	assert.Equal(t, []string{z + "/hill.tif"}, found)
 }
@@ -107,7 +107,7 @@ func TestPathsThatHoldNoRaster(t *testing.T) {
 		{zipped(t, "empty.zip"), "empty.zip: the zip is empty"},
 		{zipped(t, "other.zip", [2]string{"lots.shp", ""}, [2]string{"lots.dbf", ""}), "other.zip: the zip holds no raster (it holds lots.shp, lots.dbf)"},
 	} {
-		_, err := Expand([]string{c.path})
+		_, err := Expand(t.Context(), []string{c.path})
 		assert.ErrorContains(t, err, c.want)
 	}
 }

@@ -82,9 +82,9 @@ func TestHeightsOfNoGroundAreVoids(t *testing.T) {
 // are exact whatever the window's first height.
 func TestHeightsDoNotDependOnTheWindow(t *testing.T) {
 	r := opened(t, hillDEM().write(t, "hill.tif"), Options{})
-	a, err := Read([]*Raster{r}, patch(t, r, 6.5, 6.5, 30.5, 30.5))
+	a, err := Read(t.Context(), []*Raster{r}, patch(t, r, 6.5, 6.5, 30.5, 30.5))
 	require.NoError(t, err)
-	b, err := Read([]*Raster{r}, patch(t, r, 20.5, 14.5, 44.5, 35.5))
+	b, err := Read(t.Context(), []*Raster{r}, patch(t, r, 20.5, 14.5, 44.5, 35.5))
 	require.NoError(t, err)
 	require.NotEqual(t, a.Grid.Z0, b.Grid.Z0)
 	both := 0

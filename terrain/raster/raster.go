@@ -2,6 +2,7 @@ package raster
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -60,19 +61,21 @@ type Raster struct {
 	scratch   []float64      // values as they are read
 	notGround int            // cells read whose height no ground has
 	cached    *cached        // how it is read through a cache; nil reads the file
+	asked     request        // of a server, the one that is not answered yet
 }
 
 // ErrUnit says that the unit of heights must be given.
 var ErrUnit = errors.New("the unit of heights is not declared")
 
 // Open opens a raster. The path may name a file, or one inside a zip
-// (tiles.zip/ridge.tif); see [Expand] for zips that hold several.
-func Open(path string, o Options) (*Raster, error) {
-	r, err := open(path, o)
+// (tiles.zip/ridge.tif); see [Expand] for zips that hold several. Once the context is done
+// it returns the context's error, without waiting for a server.
+func Open(ctx context.Context, path string, o Options) (*Raster, error) {
+	r, err := open(ctx, path, o)
 	if err != nil {
 		return nil, err
 	}
-	if err := r.checkValues(); err != nil {
+	if err := r.checkValues(ctx); err != nil {
 		r.Close()
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
@@ -80,14 +83,14 @@ func Open(path string, o Options) (*Raster, error) {
 }
 
 // open is [Open] for a raster whose values were looked at before.
-func open(path string, o Options) (*Raster, error) {
+func open(ctx context.Context, path string, o Options) (*Raster, error) {
 	if err := CheckUnit(o.Unit); err != nil {
 		return nil, err
 	}
 	if err := o.checkAddresses(path); err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
-	ds, err := openDataset(vsi(path), o)
+	ds, err := openDataset(ctx, vsi(path), o)
 	if err != nil {
 		return nil, fmt.Errorf("%s: no elevation raster that GDAL can read: %w", path, err)
 	}
@@ -99,12 +102,14 @@ func open(path string, o Options) (*Raster, error) {
 	return r, nil
 }
 
-// Close lets go of the file.
+// Close lets go of the file, one on a server once what was asked of it last is answered.
 func (r *Raster) Close() {
 	if r.place != nil {
 		r.place.close()
 	}
-	_ = r.ds.Close(godal.ErrLogger(quiet)) // opened for reading: nothing to lose
+	r.asked.afterwards(func() {
+		_ = r.ds.Close(godal.ErrLogger(quiet)) // opened for reading: nothing to lose
+	})
 }
 
 func (r *Raster) read(o Options) error {

@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -23,7 +24,7 @@ const (
 
 // fill reads the heights of a window of the raster onto a canvas. Rows (dc, dr)
 // of the raster are cell (0, 0) of the canvas's own raster.
-func (r *Raster) fill(c *canvas, dc, dr int, source uint16) error {
+func (r *Raster) fill(ctx context.Context, c *canvas, dc, dr int, source uint16) error {
 	g := c.grid
 	want := terrain.NewWindow(g.Col0, g.Row0, g.Col0+g.Cols, g.Row0+g.Rows).Moved(-dc, -dr).In(r.Extent())
 	if want.Empty() {
@@ -34,7 +35,10 @@ func (r *Raster) fill(c *canvas, dc, dr int, source uint16) error {
 	most := min(readRows, max(1, readCells/cols))
 	for row := want.Row0; row < want.Row1; row += most {
 		rows := min(most, want.Row1-row)
-		values, err := r.values(want.Col0, row, cols, rows)
+		values, err := r.values(ctx, want.Col0, row, cols, rows)
+		if ended := ctx.Err(); ended != nil {
+			return ended
+		}
 		if err != nil {
 			return fmt.Errorf("%s: reading %d × %d cells at column %d, row %d: %w; the file may be cut short: fetch it again", r.Source.Path, cols, rows, want.Col0, row, err)
 		}
@@ -55,12 +59,12 @@ func (r *Raster) fill(c *canvas, dc, dr int, source uint16) error {
 
 // values reads stored values as float64, which holds every type exactly but
 // 64-bit integers; voids by the raster's mask become NaN.
-func (r *Raster) values(col, row, cols, rows int) ([]float64, error) {
+func (r *Raster) values(ctx context.Context, col, row, cols, rows int) ([]float64, error) {
 	stored := row
 	if r.flip {
 		stored = r.Source.Rows - row - rows
 	}
-	v, err := r.stored(terrain.NewWindow(col, stored, col+cols, stored+rows), cols, rows)
+	v, err := r.stored(ctx, terrain.NewWindow(col, stored, col+cols, stored+rows), cols, rows)
 	if err != nil {
 		return nil, err
 	}
@@ -76,20 +80,20 @@ func (r *Raster) values(col, row, cols, rows int) ([]float64, error) {
 
 // stored reads a window in the file's own order of rows, sampled to cols × rows
 // where that is fewer. What it returns lasts until the next reading.
-func (r *Raster) stored(w terrain.Window, cols, rows int) ([]float64, error) {
+func (r *Raster) stored(ctx context.Context, w terrain.Window, cols, rows int) ([]float64, error) {
 	if len(r.scratch) < cols*rows {
 		r.scratch = make([]float64, cols*rows)
 	}
 	v := r.scratch[:cols*rows]
 	if r.cached != nil && cols == w.Cols() && rows == w.Rows() {
-		return v, r.cached.window(r, w, v)
+		return v, r.cached.window(ctx, r, w, v)
 	}
-	if err := r.readInto(r.band, w, v, cols, rows); err != nil {
+	if err := r.readInto(ctx, r.band, w, v, cols, rows); err != nil {
 		return nil, err
 	}
 	if r.mask != nil {
 		mask := make([]byte, cols*rows)
-		if err := r.readInto(*r.mask, w, mask, cols, rows); err != nil {
+		if err := r.readInto(ctx, *r.mask, w, mask, cols, rows); err != nil {
 			return nil, err
 		}
 		for i, m := range mask {
@@ -101,8 +105,12 @@ func (r *Raster) stored(w terrain.Window, cols, rows int) ([]float64, error) {
 	return v, nil
 }
 
-// readInto reads a window of a band into a buffer of cols × rows.
-func (r *Raster) readInto(band godal.Band, w terrain.Window, buffer any, cols, rows int) error {
+// readInto reads a window of a band into a buffer of cols × rows. Once the context is
+// done nobody may look at the buffer any more.
+func (r *Raster) readInto(ctx context.Context, band godal.Band, w terrain.Window, buffer any, cols, rows int) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	of := godal.Window(w.Cols(), w.Rows())
 	if !isRemote(r.Source.Path) {
 		options := []godal.BandIOOption{of, godal.ErrLogger(quiet)}
@@ -111,8 +119,10 @@ func (r *Raster) readInto(band godal.Band, w terrain.Window, buffer any, cols, r
 		}
 		return band.Read(w.Col0, w.Row0, buffer, cols, rows, options...)
 	}
-	return readRemote(func(log godal.ErrorHandler) error {
-		return band.Read(w.Col0, w.Row0, buffer, cols, rows, of, godal.ErrLogger(log), alone())
+	return r.asked.wait(ctx, func() error {
+		return readRemote(ctx, func(log godal.ErrorHandler) error {
+			return band.Read(w.Col0, w.Row0, buffer, cols, rows, of, godal.ErrLogger(log), alone())
+		})
 	})
 }
 

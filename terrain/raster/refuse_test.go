@@ -15,7 +15,7 @@ import (
 // wrong or what to do.
 func mustRefuse(t *testing.T, file string, o Options, says ...string) error {
 	t.Helper()
-	r, err := Open(file, o)
+	r, err := Open(t.Context(), file, o)
 	if err == nil {
 		r.Close()
 	}
@@ -23,7 +23,7 @@ func mustRefuse(t *testing.T, file string, o Options, says ...string) error {
 	for _, s := range says {
 		assert.ErrorContains(t, err, s)
 	}
-	_, source, examined := Examine(file, o)
+	_, source, examined := Examine(t.Context(), file, o)
 	assert.EqualError(t, examined, err.Error())
 	assert.Equal(t, file, source.Path)
 	return err
@@ -101,12 +101,12 @@ func TestTruncatedRasterIsAnErrorWhenRead(t *testing.T) {
 	require.NoError(t, err)
 	file := filepath.Join(t.TempDir(), "half.tif")
 	require.NoError(t, os.WriteFile(file, whole[:len(whole)/2], 0o600))
-	r, err := Open(file, Options{})
+	r, err := Open(t.Context(), file, Options{})
 	if err != nil {
 		return
 	}
 	defer r.Close()
-	_, err = Read([]*Raster{r}, within(t, r))
+	_, err = Read(t.Context(), []*Raster{r}, within(t, r))
 	assert.ErrorContains(t, err, "half.tif: reading 48 × 40 cells")
 }
 

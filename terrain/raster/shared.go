@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"context"
 	"math"
 
 	"github.com/airbusgeo/godal"
@@ -61,7 +62,7 @@ type Spot struct {
 // SpotOf finds the block around a point: of the entries there the one with the
 // finest cells, of equals the first. It opens a raster's header the first time
 // that a point lies on it. It is false where no raster is.
-func (c *Catalogue) SpotOf(p orb.Point) (Spot, bool) {
+func (c *Catalogue) SpotOf(ctx context.Context, p orb.Point) (Spot, bool) {
 	best := -1
 	var at [2]float64
 	for _, i := range c.Near(orb.MultiPolygon{{{p, p}}}) {
@@ -80,7 +81,7 @@ func (c *Catalogue) SpotOf(p orb.Point) (Spot, bool) {
 	if best < 0 {
 		return Spot{}, false
 	}
-	b := c.blocksOf(best)
+	b := c.blocksOf(ctx, best)
 	lo, hi := boxOf(c.entries[best].Rim)
 	middle := orb.Point{math.Remainder((lo[0]+hi[0])/2, 360), (lo[1] + hi[1]) / 2}
 	return Spot{best, int(at[0] * b.across), int(at[1] * b.down), b.cells, middle}, true
@@ -95,7 +96,7 @@ type blocking struct {
 
 // blocksOf is the blocking of an entry; one block where it cannot be opened, which
 // reading it will say.
-func (c *Catalogue) blocksOf(i int) blocking {
+func (c *Catalogue) blocksOf(ctx context.Context, i int) blocking {
 	if b, known := c.blocks[i]; known {
 		return b
 	}
@@ -103,11 +104,14 @@ func (c *Catalogue) blocksOf(i int) blocking {
 	if r := c.opened[i]; r != nil {
 		b = blockingOf(r.band.Structure())
 	} else if c.options.checkAddresses(c.entries[i].Path) != nil { // opening it will say so
-	} else if ds, err := openHeader(vsi(c.entries[i].Path), c.options); err == nil {
+	} else if ds, err := openHeader(ctx, vsi(c.entries[i].Path), c.options); err == nil {
 		if bands := ds.Bands(); len(bands) > 0 {
 			b = blockingOf(bands[0].Structure())
 		}
 		_ = ds.Close(godal.ErrLogger(quiet)) // opened for reading: nothing to lose
+	}
+	if ctx.Err() != nil {
+		return b
 	}
 	if c.blocks == nil {
 		c.blocks = map[int]blocking{}

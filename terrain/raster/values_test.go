@@ -129,7 +129,7 @@ func TestMaskedCellsAreVoid(t *testing.T) {
 				r, got := readWhole(t, d.write(t, "masked.tif"), Options{})
 				mustMatch(t, want.Grid, got.Grid, 0, 1e-5)
 
-				s, err := r.Sample()
+				s, err := r.Sample(t.Context())
 				require.NoError(t, err)
 				assert.Equal(t, 3, s.Voids)
 				assert.Less(t, s.HighestM, 400.0)

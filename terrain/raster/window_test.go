@@ -27,7 +27,7 @@ func TestOnlyTheWindowIsRead(t *testing.T) {
 	d.cols, d.rows = 2000, 1500
 	d.options = []string{"TILED=YES"}
 	r := opened(t, d.write(t, "large.tif"), Options{})
-	e, err := Read([]*Raster{r}, patch(t, r, 1200.5, 700.5, 1250.5, 720.5))
+	e, err := Read(t.Context(), []*Raster{r}, patch(t, r, 1200.5, 700.5, 1250.5, 720.5))
 	require.NoError(t, err)
 	assert.Equal(t, terrain.NewWindow(1200-halo, 700-halo, 1251+halo, 721+halo), e.Window)
 	g := e.Grid
@@ -40,7 +40,7 @@ func TestOnlyTheWindowIsRead(t *testing.T) {
 	mustHoldHill(t, e)
 
 	// More rows than are converted at a time.
-	e, err = Read([]*Raster{r}, patch(t, r, 1200.5, 100.5, 1205.5, 1400.5))
+	e, err = Read(t.Context(), []*Raster{r}, patch(t, r, 1200.5, 100.5, 1205.5, 1400.5))
 	require.NoError(t, err)
 	assert.Greater(t, e.Grid.Rows, 5*readRows)
 	mustHoldHill(t, e)
@@ -49,7 +49,7 @@ func TestOnlyTheWindowIsRead(t *testing.T) {
 func TestAPlaceOfSeveralParts(t *testing.T) {
 	r := opened(t, hillDEM().write(t, "hill.tif"), Options{})
 	both := append(patch(t, r, 4.5, 5.5, 7.5, 8.5), patch(t, r, 30.5, 20.5, 33.5, 25.5)...)
-	e, err := Read([]*Raster{r}, both)
+	e, err := Read(t.Context(), []*Raster{r}, both)
 	require.NoError(t, err)
 	assert.Equal(t, terrain.NewWindow(4-halo, 5-halo, 34+halo, 26+halo), e.Window)
 	mustHoldHill(t, e)
@@ -59,7 +59,7 @@ func TestAPlaceOfSeveralParts(t *testing.T) {
 // what there is, and the frame places both.
 func TestPartlyOffTheRaster(t *testing.T) {
 	r := opened(t, hillDEM().write(t, "hill.tif"), Options{})
-	e, err := Read([]*Raster{r}, patch(t, r, -20.5, 30.5, 5.5, 60.5))
+	e, err := Read(t.Context(), []*Raster{r}, patch(t, r, -20.5, 30.5, 5.5, 60.5))
 	require.NoError(t, err)
 	assert.Equal(t, terrain.NewWindow(-21-halo, 30-halo, 6+halo, 61+halo), e.Window)
 	g := e.Grid
@@ -88,7 +88,7 @@ func TestOffTheRaster(t *testing.T) {
 			on, err := r.Touches(c.place)
 			require.NoError(t, err)
 			assert.False(t, on)
-			_, err = Read([]*Raster{r}, c.place)
+			_, err = Read(t.Context(), []*Raster{r}, c.place)
 			assert.ErrorIs(t, err, ErrOffRaster)
 			assert.InDelta(t, c.km, r.DistanceKM(c.place[0][0][0]), c.within)
 		})
@@ -120,7 +120,7 @@ func TestTooLargeAPlace(t *testing.T) {
 		options: []string{"SPARSE_OK=TRUE", "TILED=YES"},
 	}
 	r := opened(t, d.write(t, "huge.tif"), Options{})
-	_, err := Read([]*Raster{r}, within(t, r))
+	_, err := Read(t.Context(), []*Raster{r}, within(t, r))
 	assert.ErrorIs(t, err, ErrTooLarge)
 	assert.ErrorContains(t, err, "huge.tif")
 }
@@ -134,7 +134,7 @@ func TestNothingButVoids(t *testing.T) {
 	assert.Equal(t, hillCols*hillRows, e.Grid.Voids())
 	assert.Zero(t, e.Grid.Z0)
 	assert.True(t, math.IsNaN(e.Grid.At(3, 3)))
-	s, err := r.Sample()
+	s, err := r.Sample(t.Context())
 	require.NoError(t, err)
 	assert.Equal(t, s.Cells, s.Voids)
 }
@@ -143,7 +143,7 @@ func TestSampleOfALargeRaster(t *testing.T) {
 	d := hillDEM()
 	d.cols, d.rows = 3000, 20
 	r := opened(t, d.write(t, "long.tif"), Options{})
-	s, err := r.Sample()
+	s, err := r.Sample(t.Context())
 	require.NoError(t, err)
 	assert.Equal(t, 1024*20, s.Cells)
 	assert.Zero(t, s.Voids)
@@ -174,9 +174,9 @@ func TestBoxAroundWindows(t *testing.T) {
 				if wide {
 					read = ReadWide
 				}
-				rasters, err := c.AroundWide(ground)
+				rasters, err := c.AroundWide(t.Context(), ground)
 				require.NoError(t, err)
-				e, err := read(rasters, ground)
+				e, err := read(t.Context(), rasters, ground)
 				require.NoError(t, err)
 				w := e.Window
 				for _, corner := range [][2]int{{w.Col0, w.Row0}, {w.Col1, w.Row0}, {w.Col1, w.Row1}, {w.Col0, w.Row1}} {

@@ -251,7 +251,7 @@ func TestGeoreferenceOfAWindow(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := opened(t, d.write(t, "dem.tif"), Options{})
-			e, err := Read([]*Raster{r}, patch(t, r, 30.5, 20.5, 40.5, 25.5))
+			e, err := Read(t.Context(), []*Raster{r}, patch(t, r, 30.5, 20.5, 40.5, 25.5))
 			require.NoError(t, err)
 			g := e.Grid
 			require.Equal(t, [2]int{27, 17}, [2]int{g.Col0, g.Row0})
@@ -268,7 +268,7 @@ func TestGeoreferenceOfAWindow(t *testing.T) {
 			})
 			again := opened(t, file, Options{})
 			assert.Equal(t, "NAD83 / UTM zone 16N (EPSG:26916)", again.Source.CRS)
-			back, err := Read([]*Raster{again}, within(t, again))
+			back, err := Read(t.Context(), []*Raster{again}, within(t, again))
 			require.NoError(t, err)
 			for row := range g.Rows {
 				for col := range g.Cols {

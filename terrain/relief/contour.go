@@ -1,6 +1,8 @@
 package relief
 
 import (
+	"fmt"
+	"math"
 	"sort"
 
 	"github.com/acreband/acreband/terrain"
@@ -18,8 +20,8 @@ type Contour struct {
 	Line [][2]float64
 }
 
-// Closed tells whether a contour comes back to its start.
-func (c Contour) Closed() bool { return c.Line[0] == c.Line[len(c.Line)-1] }
+// Closed reports whether a contour comes back to its start.
+func (c Contour) Closed() bool { return len(c.Line) > 1 && c.Line[0] == c.Line[len(c.Line)-1] }
 
 // Contours draws the lines at which the ground has the given heights, in metres
 // and rising, by marching squares: heights are those of the middles of cells,
@@ -32,10 +34,17 @@ func (c Contour) Closed() bool { return c.Line[0] == c.Line[len(c.Line)-1] }
 //
 // A square with a void has no line. Lines come level by level, those with ends
 // before closed ones, in the order in which they are met row by row from the
-// north-west: the same grid gives the same lines.
-func Contours(g *terrain.Grid, heightsM []float64) []Contour {
+// north-west: the same grid gives the same lines. A grid that cannot be used, and heights
+// that do not rise, are errors.
+func Contours(g *terrain.Grid, heightsM []float64) ([]Contour, error) {
+	if err := g.Check(); err != nil {
+		return nil, err
+	}
 	levels := make([]float64, len(heightsM))
 	for i, h := range heightsM {
+		if math.IsInf(h, 0) || !(i == 0 || h > heightsM[i-1]) || h != h {
+			return nil, fmt.Errorf("contours at %v: height %d is %g m; heights must rise from one to the next", heightsM, i+1, h)
+		}
 		levels[i] = h - float64(g.Z0)
 	}
 	steps := make([][]isoStep, len(levels))
@@ -51,7 +60,7 @@ func Contours(g *terrain.Grid, heightsM []float64) []Contour {
 	for i, level := range levels {
 		out = isoLines{g, level, i}.join(steps[i], out)
 	}
-	return out
+	return out, nil
 }
 
 // isoStep is the way of a line through one square, from one side to another. A

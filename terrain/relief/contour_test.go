@@ -28,7 +28,7 @@ func TestContourRoundASummit(t *testing.T) {
 		0, 0, 0,
 		0, 8, 0,
 		0, 0, 0)
-	lines := Contours(g, []float64{2, 6})
+	lines := must(Contours(g, []float64{2, 6}))
 	require.Len(t, lines, 2)
 	assert.Equal(t, Contour{Level: 0, Line: [][2]float64{{1.5, 0.75}, {2.25, 1.5}, {1.5, 2.25}, {0.75, 1.5}, {1.5, 0.75}}}, turned(lines[0]))
 	assert.Equal(t, Contour{Level: 1, Line: [][2]float64{{1.5, 1.25}, {1.75, 1.5}, {1.5, 1.75}, {1.25, 1.5}, {1.5, 1.25}}}, turned(lines[1]))
@@ -48,8 +48,8 @@ func turned(c Contour) Contour {
 
 // Windows speak in cells of the raster, and Z0 is taken off in float64.
 func TestContourOfAWindow(t *testing.T) {
-	g := &terrain.Grid{Z: []float32{0.25, 0.5, 9, 0.25, 0.5, 9}, Z0: 3300, Cols: 2, Rows: 2, Stride: 3, Col0: -7, Row0: 40}
-	lines := Contours(g, []float64{3300.375})
+	g := &terrain.Grid{Z: []float32{0.25, 0.5, 9, 0.25, 0.5, 9}, Z0: 3300, Cols: 2, Rows: 2, Stride: 3, Col0: -7, Row0: 40, Frame: contourGrid(t, 1, 0).Frame}
+	lines := must(Contours(g, []float64{3300.375}))
 	require.Len(t, lines, 1)
 	assert.False(t, lines[0].Closed())
 	assert.Equal(t, [][2]float64{{-6, 41.5}, {-6, 40.5}}, lines[0].Line, "the higher ground is east, on the right of the way north")
@@ -61,14 +61,14 @@ func TestContourOfALevelThatCellsHave(t *testing.T) {
 		1, 5, 5, 1,
 		1, 5, 5, 1,
 		1, 1, 1, 1)
-	lines := Contours(flat, []float64{5})
+	lines := must(Contours(flat, []float64{5}))
 	require.Len(t, lines, 1)
 	assert.Equal(t, [][2]float64{{1.5, 1.5}, {2.5, 1.5}, {2.5, 2.5}, {1.5, 2.5}, {1.5, 1.5}}, turned(lines[0]).Line)
 
 	peak := contourGrid(t, 3, 1, 1, 1, 1, 5, 1, 1, 1, 1)
-	assert.Empty(t, Contours(peak, []float64{5}), "a point is no line")
-	assert.Empty(t, Contours(contourGrid(t, 2, 5, 5, 5, 5), []float64{5}), "level ground has none")
-	assert.Empty(t, Contours(contourGrid(t, 1, 1, 9), []float64{5}), "nor has a single column: it has no square")
+	assert.Empty(t, must(Contours(peak, []float64{5})), "a point is no line")
+	assert.Empty(t, must(Contours(contourGrid(t, 2, 5, 5, 5, 5), []float64{5})), "level ground has none")
+	assert.Empty(t, must(Contours(contourGrid(t, 1, 1, 9), []float64{5})), "nor has a single column: it has no square")
 }
 
 // The bilinear surface through 10, 0 / 2, 10 is level at 100/18 = 5.56.
@@ -85,7 +85,7 @@ func TestContourAtASaddle(t *testing.T) {
 		{[]float32{10, 0, 0, 10}, 5, true},
 	} {
 		g := contourGrid(t, 2, c.heights...)
-		lines := Contours(g, []float64{c.level})
+		lines := must(Contours(g, []float64{c.level}))
 		require.Len(t, lines, 2)
 		for _, l := range lines {
 			lows, highs := 0, 0 // corners that it cuts off, by which is nearest to its middle
@@ -106,7 +106,7 @@ func TestVoidsBreakContours(t *testing.T) {
 		0, 0, 0, 0, 0,
 		4, 4, nan32, 4, 4,
 		4, 4, 4, 4, 4)
-	lines := Contours(g, []float64{2})
+	lines := must(Contours(g, []float64{2}))
 	require.Len(t, lines, 2)
 	assert.Equal(t, [][2]float64{{0.5, 1}, {1.5, 1}}, lines[0].Line)
 	assert.Equal(t, [][2]float64{{3.5, 1}, {4.5, 1}}, lines[1].Line)
@@ -128,7 +128,7 @@ func TestContoursOfRoughGround(t *testing.T) {
 	g := contourGrid(t, cols, heights...)
 	g.Z0 = 200
 	levels := []float64{203, 205.5, 208}
-	lines := Contours(g, levels)
+	lines := must(Contours(g, levels))
 	require.NotEmpty(t, lines)
 	open, closed := 0, 0
 	for _, l := range lines {
@@ -159,7 +159,7 @@ func TestContoursOfRoughGround(t *testing.T) {
 	}
 	assert.Greater(t, open, 50)
 	assert.Greater(t, closed, 50)
-	assert.Equal(t, lines, Contours(g, levels))
+	assert.Equal(t, lines, must(Contours(g, levels)))
 }
 
 // along interpolates between the two cells on whose side a point lies.
@@ -211,10 +211,10 @@ func TestChooseContourInterval(t *testing.T) {
 		{100, 130, 0.82, 20, "ft", ContourInterval{10, "ft"}}, // 3.2898 × 0.82 m = 8.9 ft
 		{100, 130, 0.1, 60, "ft", ContourInterval{2, "ft"}},
 		{100, 100, 0, 20, "ft", ContourInterval{1, "ft"}},
-		{0, 1e6, 0, 20, "m", ContourInterval{2000, "m"}},
+		{0, 9000, 0, 3, "m", ContourInterval{2000, "m"}}, // more than asked for: there is no coarser one
 		{100, 130, 0, 20, "us-ft", ContourInterval{2, "m"}},
 	} {
-		assert.Equal(t, c.want, ChooseContourInterval(c.low, c.high, c.sigma, c.most, c.unit), "%v", c)
+		assert.Equal(t, c.want, must(ChooseContourInterval(c.low, c.high, c.sigma, c.most, c.unit)), "%v", c)
 	}
 }
 
@@ -222,19 +222,19 @@ func TestChooseContourInterval(t *testing.T) {
 // good to 9.265 cm (9.25 cm in the guidelines of NDEP 2004, from memory), one of
 // 1 m to 30.397 cm.
 func TestContourIntervalsThatHeightsBearOut(t *testing.T) {
-	assert.Equal(t, 1.0, ChooseContourInterval(0, 1, 0.0926, 99, "ft").Step)
-	assert.Equal(t, 2.0, ChooseContourInterval(0, 1, 0.0927, 99, "ft").Step)
-	assert.Equal(t, 1.0, ChooseContourInterval(0, 1, 0.3039, 99, "m").Step)
-	assert.Equal(t, 2.0, ChooseContourInterval(0, 1, 0.3040, 99, "m").Step)
+	assert.Equal(t, 1.0, must(ChooseContourInterval(0, 1, 0.0926, 99, "ft")).Step)
+	assert.Equal(t, 2.0, must(ChooseContourInterval(0, 1, 0.0927, 99, "ft")).Step)
+	assert.Equal(t, 1.0, must(ChooseContourInterval(0, 1, 0.3039, 99, "m")).Step)
+	assert.Equal(t, 2.0, must(ChooseContourInterval(0, 1, 0.3040, 99, "m")).Step)
 }
 
 func TestContourLevels(t *testing.T) {
 	assert.Equal(t, []ContourLevel{
 		{241 * 5 * 0.3048, "1205 ft", false}, {242 * 5 * 0.3048, "1210 ft", false}, {243 * 5 * 0.3048, "1215 ft", false},
 		{244 * 5 * 0.3048, "1220 ft", false}, {245 * 5 * 0.3048, "1225 ft", true},
-	}, ContourInterval{5, "ft"}.Levels(240*5*0.3048, 246*5*0.3048-0.01))
-	assert.Equal(t, []ContourLevel{{-0.5, "-0.5 m", false}, {0, "0 m", true}, {0.5, "0.5 m", false}}, ContourInterval{0.5, "m"}.Levels(-1, 0.5))
-	assert.Empty(t, ContourInterval{1, "m"}.Levels(math.NaN(), math.NaN()))
+	}, must(ContourInterval{5, "ft"}.Levels(240*5*0.3048, 246*5*0.3048-0.01)))
+	assert.Equal(t, []ContourLevel{{-0.5, "-0.5 m", false}, {0, "0 m", true}, {0.5, "0.5 m", false}}, must(ContourInterval{0.5, "m"}.Levels(-1, 0.5)))
+	assert.Empty(t, must(ContourInterval{1, "m"}.Levels(math.NaN(), math.NaN())))
 }
 
 func TestHeightsM(t *testing.T) {

@@ -52,9 +52,12 @@ var FlatLit = math.Sin(lightAltitude)
 // Shade lights a grid. Heights are first averaged over blocks of every × every
 // cells (1: each cell by itself), for pictures whose pixels are larger than a
 // cell. Neighbours without elevation, and those off the grid, are taken to
-// carry the ground on straight.
-func Shade(g *terrain.Grid, every int) *Relief {
-	b := blocksOf(g, max(every, 1))
+// carry the ground on straight. A grid that cannot be used is an error.
+func Shade(g *terrain.Grid, every int) (*Relief, error) {
+	if err := g.Check(); err != nil {
+		return nil, err
+	}
+	b := blocksOf(g, min(max(every, 1), max(g.Cols, g.Rows)))
 	r := &Relief{
 		Cols: b.cols, Rows: b.rows, Lit: make([]float32, b.cols*b.rows),
 		every: float64(b.every), col0: float64(g.Col0), row0: float64(g.Row0),
@@ -78,7 +81,7 @@ func Shade(g *terrain.Grid, every int) *Relief {
 		long := float32(math.Sqrt(float64(1 + steep*s)))
 		r.Lit[i] = max((up-toward*r.Lit[i])/long, 0) // NaN stays
 	}
-	return r
+	return r, nil
 }
 
 func exaggeration(squared []float32) float64 {
@@ -221,10 +224,8 @@ func (b blocks) light(g *terrain.Grid, col, row float64) (m terrain.Metric, u, v
 	det := ac*br - ar*bc
 	u, v = (toLon*br-ar*toLat)/det, (ac*toLat-toLon*bc)/det
 
-	// One metre of it: the first fundamental form is the inverse of the metric.
-	inv := 1 / (m.A*m.C - m.B*m.B)
-	metres := math.Sqrt(inv * (m.C*u*u - 2*m.B*u*v + m.A*v*v))
-	u, v = u/metres/every, v/metres/every
+	metres := m.LengthM(u, v)
+	u, v = u/metres/every, v/metres/every // one metre of it
 	return terrain.Metric{A: m.A / (every * every), B: m.B / (every * every), C: m.C / (every * every)}, u, v
 }
 

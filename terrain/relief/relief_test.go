@@ -43,7 +43,7 @@ func TestReliefOfPlaneIsLambert(t *testing.T) {
 			east, north := slope*sin, slope*cos
 			plane := func(x, y float64) float64 { return east*x + north*y }
 			for _, every := range []int{1, 3} {
-				r := Shade(made(t, 81, 66, 2, plane), every)
+				r := must(Shade(made(t, 81, 66, 2, plane), every))
 				k := min(max(0.40/slope, 0.5), 8)
 				require.InDelta(t, k, r.Exaggeration, 2e-3*k)
 				want := lambert(east, north, r.Exaggeration)
@@ -60,7 +60,7 @@ func TestReliefOfPlaneIsLambert(t *testing.T) {
 func TestReliefOfWorkedWindow(t *testing.T) {
 	g, err := terrain.NewGrid([]float32{42, 45, 47, 40, 44, 49, 44, 48, 52}, 3, 3, 10, 10)
 	require.NoError(t, err)
-	r := Shade(g, 1)
+	r := must(Shade(g, 1))
 	assert.InDelta(t, lambert(0.3875, -0.1625, r.Exaggeration), r.Lit[4], 1e-6)
 }
 
@@ -90,7 +90,7 @@ func TestReliefOfTurnedRasters(t *testing.T) {
 					x, y := ground(float64(i%64)+0.5, float64(i/64)+0.5)
 					g.Z[i] = float32(0.3*x - 0.1*y)
 				}
-				r := Shade(g, 1)
+				r := must(Shade(g, 1))
 				want := lambert(0.3, -0.1, r.Exaggeration)
 				for i, lit := range r.Lit {
 					// 0.2° of the light's azimuth: see light.
@@ -110,7 +110,7 @@ func TestReliefAtVoids(t *testing.T) {
 		return 0.3*x + 0.2*y
 	}
 	g := made(t, 41, 41, 1, plane)
-	r := Shade(g, 1)
+	r := must(Shade(g, 1))
 	want := lambert(0.3, 0.2, r.Exaggeration)
 	for i, lit := range r.Lit {
 		if z := g.Z[i]; z != z {
@@ -134,7 +134,7 @@ func TestReliefBetweenCells(t *testing.T) {
 		return 10*math.Sin(x/20) + 6*math.Cos(y/15)
 	})
 	g.Col0, g.Row0 = 100, 200
-	r := Shade(g, 1)
+	r := must(Shade(g, 1))
 	at := func(c, r0 int) float64 { return float64(r.Lit[r0*30+c]) }
 	assert.InDelta(t, at(4, 5), r.At(104.5, 205.5), 1e-7, "the middle of a cell")
 	assert.InDelta(t, (at(4, 5)+at(5, 5)+at(4, 6)+at(5, 6))/4, r.At(105, 206), 1e-7)
@@ -161,7 +161,7 @@ func TestReliefOfAlmostNothing(t *testing.T) {
 		g, err := terrain.NewGrid(c.z, c.cols, c.rows, 10, 10)
 		require.NoError(t, err)
 		for _, every := range []int{0, 1, 5} {
-			r := Shade(g, every)
+			r := must(Shade(g, every))
 			assert.Equal(t, 1.0, r.Exaggeration)
 			for i, lit := range r.Lit {
 				if z := c.z[min(i, len(c.z)-1)]; z != z && every < 2 {

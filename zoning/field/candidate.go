@@ -102,11 +102,9 @@ func (g *Ground) candidate(col, row, side int) (candidate, block) {
 }
 
 // plane gives the middles of cells in metres, by the metric of the middle of the
-// window: the root of its first fundamental form.
+// window.
 func (g *Ground) plane() func(col, row int) orb.Point {
-	m := g.metric(g.Cells.Cols/2, g.Cells.Rows/2)
-	det := m.A*m.C - m.B*m.B
-	e, f, h := math.Sqrt(m.C/det), -m.B/math.Sqrt(m.C*det), 1/math.Sqrt(m.C)
+	e, f, h := g.metric(g.Cells.Cols/2, g.Cells.Rows/2).Plane()
 	return func(col, row int) orb.Point {
 		return orb.Point{e*float64(col) + f*float64(row), h * float64(row)}
 	}

@@ -8,8 +8,8 @@ import (
 	"testing"
 
 	"github.com/airbusgeo/godal"
+	"github.com/pymaxion/geographiclib-go/geodesic"
 	"github.com/stretchr/testify/require"
-	"github.com/tidwall/geodesic"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
@@ -131,7 +131,7 @@ func geodesicAcres(t *testing.T, file string, i int) float64 {
 	lots, err := read.Read(file, read.Options{})
 	require.NoError(t, err)
 	ring := lots[i].Ground[0][0]
-	p := geodesic.WGS84.PolygonInit(false)
+	p := geodesic.NewPolygonArea(geodesic.WGS84, false)
 	for k := 1; k < len(ring); k++ {
 		a, b := ring[k-1], ring[k]
 		for s := range 64 {
@@ -139,9 +139,7 @@ func geodesicAcres(t *testing.T, file string, i int) float64 {
 			p.AddPoint(a[1]+f*(b[1]-a[1]), a[0]+f*(b[0]-a[0]))
 		}
 	}
-	var m2 float64
-	p.Compute(false, true, &m2, nil)
-	return math.Abs(m2) / terrain.SquareMetresPerAcre
+	return math.Abs(p.Compute(false, true).Area) / terrain.SquareMetresPerAcre
 }
 
 // A tract cut into lots: its zones are the sum of theirs.

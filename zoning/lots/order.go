@@ -2,6 +2,7 @@ package lots
 
 import (
 	"cmp"
+	"context"
 	"encoding/binary"
 	"math/bits"
 	"slices"
@@ -34,9 +35,10 @@ func spotOf(c *raster.Catalogue, ground orb.MultiPolygon, cacheBytes int64) spot
 	b := ground[0].Bound()
 	// By one corner, always the same, so that lots of a block lie across two of its
 	// sides only.
-	at, on := c.SpotOf(orb.Point{b.Min[0], b.Max[1]})
+	ctx := context.Background() // in a process of its own, which is ended
+	at, on := c.SpotOf(ctx, orb.Point{b.Min[0], b.Max[1]})
 	if !on {
-		at, on = c.SpotOf(b.Center())
+		at, on = c.SpotOf(ctx, b.Center())
 	}
 	if !on {
 		return none

@@ -98,7 +98,7 @@ func TestBlocksAreDecodedAboutOnce(t *testing.T) {
 	for name, block := range map[string][2]int{"tiles": {64, 64}, "strips": {cells, 4}} {
 		path := filepath.Join(t.TempDir(), name+".tif")
 		writeFlat(t, path, cells, block)
-		catalogue, err := raster.NewCatalogue([]string{path}, raster.Options{})
+		catalogue, err := raster.NewCatalogue(t.Context(), []string{path}, raster.Options{})
 		require.NoError(t, err)
 		defer catalogue.Close()
 		r := rand.New(rand.NewPCG(7, 8))
@@ -113,9 +113,9 @@ func TestBlocksAreDecodedAboutOnce(t *testing.T) {
 		worker := raster.CatalogueOf(catalogue.Entries(), raster.Options{}, cache)
 		defer worker.Close()
 		for _, s := range spots {
-			rasters, err := worker.Around(grounds[s.place])
+			rasters, err := worker.Around(t.Context(), grounds[s.place])
 			require.NoError(t, err)
-			_, err = raster.Read(rasters, grounds[s.place])
+			_, err = raster.Read(t.Context(), rasters, grounds[s.place])
 			require.NoError(t, err)
 		}
 		n := cache.Counts()

@@ -1,6 +1,7 @@
 package lots
 
 import (
+	"context"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -25,7 +26,7 @@ type shelf struct {
 }
 
 func openShelf(paths []string, o raster.Options) (shelf, error) {
-	c, err := raster.NewCatalogue(paths, o)
+	c, err := raster.NewCatalogue(context.Background(), paths, o) // in a process of its own, which is ended
 	return shelf{c, map[int]bool{}}, err
 }
 

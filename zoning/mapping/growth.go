@@ -33,7 +33,10 @@ func (g *Ground) AddSurface(read *terrain.Elevation) error {
 	if _, err := g.look(context.Background()); err != nil {
 		return err
 	}
-	growthM, report := canopy.Growth(g.Elevation.Grid, read.Grid, g.seen.water)
+	growthM, report, err := canopy.Growth(g.Elevation.Grid, read.Grid, g.seen.water)
+	if err != nil {
+		return err
+	}
 	path := read.Sources[0].Path
 	if why := report.Refusal(); why != "" {
 		return fmt.Errorf("%w from %s: %s", ErrSurface, path, why)

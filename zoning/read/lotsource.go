@@ -22,25 +22,19 @@ type LotSource struct {
 
 // Prepare is [Prepare] for one of the lots. The ground is the same as if the lot were
 // alone in its file, with those of the features that lie within two miles of it. Once the
-// context is done it returns its error, before it reads elevation or first surface.
+// context is done it returns its error, as [Prepare] does.
 func (l LotSource) Prepare(ctx context.Context, lot zoning.Lot) (*mapping.Ground, error) {
-	if err := ctx.Err(); err != nil {
+	if err := onElevation(ctx, l.File, l.Elevation, lot.Parcel); err != nil {
 		return nil, err
 	}
-	if err := onElevation(l.File, l.Elevation, lot.Parcel); err != nil {
-		return nil, err
-	}
-	g, err := readGround(l.Elevation, []zoning.Lot{lot}, l.near(lot.Ground), l.File, l.Boundary)
+	g, err := readGround(ctx, l.Elevation, []zoning.Lot{lot}, l.near(lot.Ground), l.File, l.Boundary)
 	if err != nil {
 		return nil, err
 	}
 	if l.Surface == nil {
 		return g, nil
 	}
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	if err := readSurface(g, l.Surface); err != nil {
+	if err := readSurface(ctx, g, l.Surface); err != nil {
 		return nil, err
 	}
 	return g, nil

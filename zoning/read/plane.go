@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/terrain"
 )
 
 // plane is the ground about a latitude laid flat: longitude and latitude scaled
@@ -12,23 +14,10 @@ import (
 // at 45 degrees and 5 km), those from south to north by less than Δφ/90.
 type plane struct{ eastM, northM float64 } // metres per degree
 
-// WGS84 ellipsoid (EPSG:7030).
-const (
-	semiMajorM = 6378137.0
-	flattening = 1 / 298.257223563
-	ecc2       = flattening * (2 - flattening)
-)
-
-// planeAt lays the ground about a latitude flat, by the radii of curvature of
-// the ellipsoid (Snyder 1987, Map Projections: A Working Manual, equations 4-18
-// and 4-20).
+// planeAt lays the ground about a latitude flat.
 func planeAt(lat float64) plane {
-	const degree = math.Pi / 180
-	sin, cos := math.Sincos(lat * degree)
-	w2 := 1 - ecc2*sin*sin
-	across := semiMajorM / math.Sqrt(w2)
-	along := across * (1 - ecc2) / w2
-	return plane{eastM: across * cos * degree, northM: along * degree}
+	eastM, northM := terrain.DegreeM(lat)
+	return plane{eastM, northM}
 }
 
 // distanceM is how far apart two points are.

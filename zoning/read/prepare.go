@@ -42,7 +42,7 @@ type Request struct {
 // Prepare reads the lots of a boundary file and one window of elevation around
 // them all. A lot that cannot be used is set aside in Failed; where none is
 // left, Prepare returns what was wrong with the first. Once the context is done it returns
-// its error, at the next file, lot or raster; a raster that is being read is read to its end.
+// its error, at the next file, lot or strip of a raster, without waiting for a server.
 func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -50,7 +50,7 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	// PROJ opens its database anew on every thread that asks it something.
 	runtime.LockOSThread()
 	defer runtime.UnlockOSThread()
-	catalogue, err := raster.NewCatalogue(q.Elevation, q.ElevationOptions)
+	catalogue, err := raster.NewCatalogue(ctx, q.Elevation, q.ElevationOptions)
 	if err != nil {
 		return nil, err
 	}
@@ -71,11 +71,11 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	features = append(features, q.Features...)
 	var usable, failed []zoning.Lot
 	for _, lot := range lots {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
 		if lot.Err == nil {
-			lot.Err = onElevation(q.Parcel, catalogue, lot.Parcel)
+			lot.Err = onElevation(ctx, q.Parcel, catalogue, lot.Parcel)
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
 		}
 		if lot.Err != nil {
 			failed = append(failed, lot)
@@ -89,7 +89,7 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 		}
 		return nil, failed[0].Err
 	}
-	g, err := readGround(catalogue, usable, features, q.Parcel, q.Boundary)
+	g, err := readGround(ctx, catalogue, usable, features, q.Parcel, q.Boundary)
 	if err != nil {
 		return nil, err
 	}
@@ -101,12 +101,12 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 		return nil, err
 	}
 	if len(q.Surface) > 0 {
-		catalogue, err := raster.NewCatalogue(q.Surface, SurfaceOptions(q.SurfaceOptions))
+		catalogue, err := raster.NewCatalogue(ctx, q.Surface, SurfaceOptions(q.SurfaceOptions))
 		if err != nil {
 			return nil, err
 		}
 		defer catalogue.Close()
-		if err := readSurface(g, catalogue); err != nil {
+		if err := readSurface(ctx, g, catalogue); err != nil {
 			return nil, err
 		}
 	}
@@ -115,7 +115,7 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 }
 
 // readGround reads one window of elevation around lots.
-func readGround(catalogue *raster.Catalogue, lots []zoning.Lot, features []site.Feature, file string, boundary zoning.BoundaryQuality) (*mapping.Ground, error) {
+func readGround(ctx context.Context, catalogue *raster.Catalogue, lots []zoning.Lot, features []site.Feature, file string, boundary zoning.BoundaryQuality) (*mapping.Ground, error) {
 	var edges []float64
 	if boundary != "" {
 		var err error
@@ -127,17 +127,17 @@ func readGround(catalogue *raster.Catalogue, lots []zoning.Lot, features []site.
 	if err != nil {
 		return nil, err
 	}
-	rasters, err := catalogue.Around(all)
+	rasters, err := catalogue.Around(ctx, all)
 	if err != nil {
 		return nil, err
 	}
-	elevation, err := raster.Read(rasters, all)
+	elevation, err := raster.Read(ctx, rasters, all)
 	if err == nil && quality.FlatAtEdge(elevation.Grid) {
 		// Of a pond that lies mostly beside the lots too little shows to be known.
-		if rasters, err = catalogue.AroundWide(all); err != nil {
+		if rasters, err = catalogue.AroundWide(ctx, all); err != nil {
 			return nil, err
 		}
-		elevation, err = raster.ReadWide(rasters, all)
+		elevation, err = raster.ReadWide(ctx, rasters, all)
 	}
 	if errors.Is(err, raster.ErrTooLarge) {
 		return nil, fmt.Errorf("%s: %w; split the boundary, or use a coarser raster", file, err)
@@ -173,8 +173,8 @@ func edgeAcres(lots []zoning.Lot, q zoning.BoundaryQuality) ([]float64, error) {
 
 // onElevation refuses a parcel that lies on none of the rasters, or has a corner far from
 // all of them, saying where both lie, and whether it would lie there with its coordinates swapped.
-func onElevation(file string, catalogue *raster.Catalogue, p zoning.Parcel) error {
-	on, err := touches(catalogue, p.Ground)
+func onElevation(ctx context.Context, file string, catalogue *raster.Catalogue, p zoning.Parcel) error {
+	on, err := touches(ctx, catalogue, p.Ground)
 	if err != nil {
 		return err
 	}
@@ -186,7 +186,7 @@ func onElevation(file string, catalogue *raster.Catalogue, p zoning.Parcel) erro
 	err = fmt.Errorf("%s: lot %s lies at %s; the elevation nearest to it (%s) is around %s, %s away",
 		file, p.Lot, text.Degrees(at), where, text.Degrees(middle), distance(km))
 	if swapped := swap(p.Ground); swapped != nil {
-		if on, e := touches(catalogue, swapped); e == nil && on {
+		if on, e := touches(ctx, catalogue, swapped); e == nil && on {
 			return fmt.Errorf("%w; with longitude and latitude swapped it would lie on it: longitude comes first in the file", err)
 		}
 	}
@@ -220,8 +220,8 @@ func slipped(file string, catalogue *raster.Catalogue, p zoning.Parcel) error {
 }
 
 // touches tells whether any of a place lies on the elevation.
-func touches(catalogue *raster.Catalogue, ground orb.MultiPolygon) (bool, error) {
-	rasters, err := catalogue.Around(ground)
+func touches(ctx context.Context, catalogue *raster.Catalogue, ground orb.MultiPolygon) (bool, error) {
+	rasters, err := catalogue.Around(ctx, ground)
 	if err != nil {
 		return false, err
 	}

@@ -25,7 +25,7 @@ func (c *cancelledAfter) Err() error {
 func TestPrepareIsCancelled(t *testing.T) {
 	q := Request{Elevation: []string{jacksboro}, Parcel: boundary(t, twoLots...)}
 	ended := 0
-	for looks := range 20 {
+	for looks := range 200 {
 		g, err := Prepare(&cancelledAfter{t.Context(), looks}, q)
 		if err == nil {
 			require.NotNil(t, g)
@@ -34,5 +34,5 @@ func TestPrepareIsCancelled(t *testing.T) {
 		require.ErrorIs(t, err, context.Canceled)
 		ended++
 	}
-	assert.Equal(t, 5, ended, "before anything, after the files' list, at each of two lots, and before a surface")
+	assert.GreaterOrEqual(t, ended, 5, "before anything, after the files' list, at each of two lots, before a surface, and wherever rasters are read")
 }

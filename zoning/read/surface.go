@@ -1,6 +1,7 @@
 package read
 
 import (
+	"context"
 	"errors"
 	"fmt"
 
@@ -20,13 +21,13 @@ func SurfaceOptions(o raster.Options) raster.Options {
 }
 
 // readSurface reads the first surface over the ground's cells, and lays it on them.
-func readSurface(g *mapping.Ground, catalogue *raster.Catalogue) error {
+func readSurface(ctx context.Context, g *mapping.Ground, catalogue *raster.Catalogue) error {
 	window := orb.MultiPolygon{g.Outline()}
-	rasters, err := catalogue.Around(window)
+	rasters, err := catalogue.Around(ctx, window)
 	if err != nil {
 		return err
 	}
-	read, err := raster.Read(rasters, window)
+	read, err := raster.Read(ctx, rasters, window)
 	switch {
 	case errors.Is(err, raster.ErrOffRaster):
 		at := g.Lots[0].Ground[0].Bound().Center()

@@ -27,29 +27,39 @@ const (
 var contourPaint = drawing.Paint{Colour: palette.Ink, Opacity: 0.62}
 
 // chooseContours finds the interval that the heights bear out, in feet.
-func (m *groundMap) chooseContours() {
+func (m *groundMap) chooseContours() (err error) {
 	low, high := m.page.Grid.HeightsM()
 	if !(low < high) {
-		return
+		return nil
 	}
-	m.interval = relief.ChooseContourInterval(low, high, m.page.Map.Error.SigmaM, mostContours, "ft")
+	if m.interval, err = relief.ChooseContourInterval(low, high, m.page.Map.Error.SigmaM, mostContours, "ft"); err != nil {
+		return err
+	}
 	m.explain(keyEntry{words: "Contour", more: "every " + limitNumber(m.interval.Step) + " " + m.interval.Unit,
 		swatch: stroked(swatchLine(), drawing.Path{Stroke: contourPaint, Width: indexWidth})})
+	return nil
 }
 
-func (m *groundMap) contour() {
+func (m *groundMap) contour() error {
 	if m.interval.Step == 0 {
-		return // void, or as flat as water
+		return nil // void, or as flat as water
 	}
 	grid, every := averaged(m.page.Grid, int(math.Ceil(contourCell*reliefPx*m.v.cellsPerPixel())))
 	low, high := grid.HeightsM()
-	levels := m.interval.Levels(low, high)
+	levels, err := m.interval.Levels(low, high)
+	if err != nil {
+		return err
+	}
 	heights := make([]float64, len(levels))
 	for i, l := range levels {
 		heights[i] = l.HeightM
 	}
 	var thin, index [][]drawing.Point
-	for _, c := range relief.Contours(grid, heights) {
+	lines, err := relief.Contours(grid, heights)
+	if err != nil {
+		return err
+	}
+	for _, c := range lines {
 		for _, piece := range drawing.ClipLine(m.onPage(c.Line, every), m.frame) {
 			if levels[c.Level].Index {
 				index = append(index, piece)
@@ -61,6 +71,7 @@ func (m *groundMap) contour() {
 	}
 	m.base = append(m.base, drawing.Path{Lines: thin, Stroke: contourPaint, Width: thinWidth},
 		drawing.Path{Lines: index, Stroke: contourPaint, Width: indexWidth})
+	return nil
 }
 
 // onPage brings a line in cells of an averaged grid onto the map, without points

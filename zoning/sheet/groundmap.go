@@ -55,17 +55,21 @@ func newGroundMap(p *Page, t totals, width, height float64) (*groundMap, error) 
 	m.v = m.view()
 	m.outlines()
 	m.boundaries(t)
-	m.chooseContours()
+	if err := m.chooseContours(); err != nil {
+		return nil, err
+	}
 	m.features()
 	m.hazards()
 	return m, nil
 }
 
 // paint draws the ground itself, which takes the most time and no part in the key.
-func (m *groundMap) paint() {
-	m.relief()
+func (m *groundMap) paint() error {
+	if err := m.relief(); err != nil {
+		return err
+	}
 	m.hatch()
-	m.contour()
+	return m.contour()
 }
 
 // view fits the lots, and what of the ways in lies near them, into the frame.
@@ -107,16 +111,20 @@ func (m *groundMap) at(p orb.Point) drawing.Point {
 }
 
 // relief paints the ground with the tints of its zones.
-func (m *groundMap) relief() {
+func (m *groundMap) relief() error {
 	ps := paintsFor(len(m.page.Map.Fleet))
 	for k := range ps.kinds {
 		ps.kinds[k].tile = &tile{} // lines hatch it
 	}
 	m.bands = bandImage(m.v, m.page.Map)
 	img := image.NewPaletted(image.Rect(0, 0, m.v.w, m.v.h), ps.palette())
-	lit := relief.Shade(m.page.Grid, int(m.v.cellsPerPixel()))
+	lit, err := relief.Shade(m.page.Grid, int(m.v.cellsPerPixel()))
+	if err != nil {
+		return err
+	}
 	inRows(m.v.h, func(from, to int) { ps.paint(img, image.Point{}, m.v, from, to, lit, m.bands) })
 	m.base = append(m.base, drawing.Picture{Box: m.frame, Image: img})
+	return nil
 }
 
 // band is one more than the band at a point, 0 outside the lots.

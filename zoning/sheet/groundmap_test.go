@@ -24,7 +24,7 @@ func painted(t testing.TB, p *Page, width, height float64) *groundMap {
 	require.NoError(t, err)
 	m, err := newGroundMap(q, totals, width, height)
 	require.NoError(t, err)
-	m.paint()
+	require.NoError(t, m.paint())
 	return m
 }
 

@@ -5,7 +5,6 @@ import (
 	"image/color"
 	"image/png"
 	"io"
-	"math"
 	"sync"
 
 	"github.com/acreband/acreband/terrain"
@@ -57,7 +56,7 @@ func NewPainter(g *terrain.Grid) *Painter {
 }
 
 // relief is that for a view, its blocks about as large as dots.
-func (p *Painter) relief(v *view) *relief.Relief {
+func (p *Painter) relief(v *view) (*relief.Relief, error) {
 	every := 1
 	for float64(2*every) <= v.cellsPerPixel() && every < 1<<10 {
 		every *= 2
@@ -65,9 +64,13 @@ func (p *Painter) relief(v *view) *relief.Relief {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.reliefs[every] == nil {
-		p.reliefs[every] = relief.Shade(p.grid, every)
+		lit, err := relief.Shade(p.grid, every)
+		if err != nil {
+			return nil, err
+		}
+		p.reliefs[every] = lit
 	}
-	return p.reliefs[every]
+	return p.reliefs[every], nil
 }
 
 // AllBands paints every band.
@@ -88,7 +91,10 @@ func (p *Painter) Paint(w io.Writer, zm *zoning.ZoneMap, at View, only int) erro
 	ps := paintsFor(len(zm.Fleet))
 	img := image.NewPaletted(image.Rect(0, 0, v.w, v.h), ps.palette())
 	thin, strong := zoneLines(v, zm), lotLines(v, outlinesOf(zm), 1)
-	relief := p.relief(v)
+	relief, err := p.relief(v)
+	if err != nil {
+		return err
+	}
 	inked, cased := ps.brush(palette.Ink), ps.brush(palette.Paper)
 	inRows(v.h, func(from, to int) {
 		ps.paint(img, image.Point{}, v, from, to, relief, bands)
@@ -106,7 +112,10 @@ func PaintRelief(w io.Writer, at View, grids []*Painter) error {
 	img := image.NewPaletted(image.Rect(0, 0, at.Width, at.Height), append(color.Palette{color.RGBA{}}, ps.palette()...))
 	for i := len(grids) - 1; i >= 0; i-- {
 		v := at.on(grids[i].grid.Frame)
-		relief := grids[i].relief(v)
+		relief, err := grids[i].relief(v)
+		if err != nil {
+			return err
+		}
 		inRows(v.h, func(from, to int) { ps.shadeInto(img, v, from, to, relief) })
 	}
 	return encode(w, img)
@@ -140,16 +149,14 @@ func encode(w io.Writer, img image.Image) error {
 	return e.Encode(w, img)
 }
 
-// planeAt is the plane at a spot. Metres per degree: the first fundamental form is
-// the inverse of the metric.
+// planeAt is the plane at a spot, its metres per degree measured on the frame's metric.
 func planeAt(f *terrain.Frame, lon, lat float64) plane {
 	const step = 1e-4
 	c, r := f.Cell(lon, lat)
 	m := f.MetricAt(c, r)
 	metres := func(lon, lat float64) float64 {
 		u, v := f.Cell(lon, lat)
-		u, v = u-c, v-r
-		return math.Sqrt((m.C*u*u-2*m.B*u*v+m.A*v*v)/(m.A*m.C-m.B*m.B)) / step
+		return m.LengthM(u-c, v-r) / step
 	}
 	return plane{frame: f, lon0: lon, lat0: lat, perLon: metres(lon+step, lat), perLat: metres(lon, lat+step)}
 }

@@ -8,9 +8,9 @@ import (
 	"math"
 	"testing"
 
+	"github.com/pymaxion/geographiclib-go/geodesic"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"github.com/tidwall/geodesic"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/relief"
@@ -82,11 +82,8 @@ func TestPlaneIsInMetres(t *testing.T) {
 	g, zm := level(t)
 	p, _, _, _ := PlaneOf(g.Frame, zm)
 	assert.InDelta(t, p.LonM, planeAt(g.Frame, p.Lon, p.Lat).perLon, 1e-6)
-	var m float64
-	geodesic.WGS84.Inverse(p.Lat, p.Lon, p.Lat, p.Lon+0.001, &m, nil, nil)
-	assert.InEpsilon(t, m/0.001, p.LonM, 1e-4)
-	geodesic.WGS84.Inverse(p.Lat, p.Lon, p.Lat+0.001, p.Lon, &m, nil, nil)
-	assert.InEpsilon(t, m/0.001, p.LatM, 1e-4)
+	assert.InEpsilon(t, geodesic.WGS84.Inverse(p.Lat, p.Lon, p.Lat, p.Lon+0.001).S12/0.001, p.LonM, 1e-4)
+	assert.InEpsilon(t, geodesic.WGS84.Inverse(p.Lat, p.Lon, p.Lat+0.001, p.Lon).S12/0.001, p.LatM, 1e-4)
 }
 
 func TestSwatchesDiffer(t *testing.T) {

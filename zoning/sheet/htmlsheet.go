@@ -82,7 +82,9 @@ func (p *Page) WriteHTML(w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	m.paint()
+	if err := m.paint(); err != nil {
+		return err
+	}
 	_, backScale := p.back(t, all)
 	width, height := p.Paper.size()
 	style := strings.NewReplacer("PAPER", fmt.Sprintf("%.2fpt %.2fpt", width, height),

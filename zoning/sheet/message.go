@@ -39,7 +39,9 @@ func (p *Page) WritePNG(w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	m.paint()
+	if err := m.paint(); err != nil {
+		return err
+	}
 	page.Add(drawing.Moved(m.shapes(narrowText), drawing.Point{X: c.x, Y: c.y})...)
 	c.y += tall + 8
 	c.scale = 1.3 // of the bars

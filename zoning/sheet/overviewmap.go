@@ -5,6 +5,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
@@ -87,14 +88,9 @@ func (m *overviewMap) pixel(p orb.Point) (x, y float64) {
 	return m.left + m.x.at(m.o.boxes.near(p[0])*m.perLon)/m.metres, m.top + m.y.at(-p[1]*m.perLat)/m.metres
 }
 
-// metresPerDegree are the metres in a degree of longitude and of latitude on the
-// ellipsoid of WGS84: the radii of curvature in the prime vertical and in the meridian
-// (Snyder 1987, Map Projections, USGS Professional Paper 1395, eq. 4-20 and 4-18).
+// metresPerDegree are the metres in a degree of longitude and of latitude. At a pole they
+// are a little: there would be nothing to divide by.
 func metresPerDegree(lat float64) (perLon, perLat float64) {
-	const a, f = 6378137, 1 / 298.257223563
-	const e2 = f * (2 - f)
-	sin, cos := math.Sincos(lat * math.Pi / 180)
-	w := math.Sqrt(1 - e2*sin*sin)
-	// At a pole there is nothing to divide by.
-	return max(a*cos/w, 1) * math.Pi / 180, a * (1 - e2) / (w * w * w) * math.Pi / 180
+	perLon, perLat = terrain.DegreeM(lat)
+	return max(perLon, math.Pi/180), perLat
 }

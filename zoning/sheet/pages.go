@@ -146,7 +146,9 @@ func (p *Page) finish(f *front, t totals, all contents) error {
 	if err != nil {
 		return err
 	}
-	m.paint()
+	if err := m.paint(); err != nil {
+		return err
+	}
 	c := f.column
 	f.page.Add(drawing.Moved(m.shapes(wideText), drawing.Point{X: c.x, Y: c.y})...)
 	if f.beside {

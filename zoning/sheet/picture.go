@@ -61,7 +61,7 @@ func render(g *terrain.Grid, zm *zoning.ZoneMap) (*image.Paletted, error) {
 	var parts sync.WaitGroup
 	parts.Go(func() { thin = zoneLines(v, zm) })
 	parts.Go(func() { strong = lotLines(v, outlines(), weight) })
-	parts.Go(func() { shade = relief.Shade(g, int(v.cellsPerPixel())) })
+	parts.Go(func() { shade, err = relief.Shade(g, int(v.cellsPerPixel())) })
 	parts.Go(func() { bands = bandImage(v, zm) })
 	parts.Go(func() {
 		ps = paintsFor(len(zm.Fleet))
@@ -72,6 +72,9 @@ func render(g *terrain.Grid, zm *zoning.ZoneMap) (*image.Paletted, error) {
 		}
 	})
 	parts.Wait()
+	if err != nil {
+		return nil, err
+	}
 
 	at, inked, cased := pg.ground.Min, ps.brush(palette.Ink), ps.brush(palette.Paper)
 	inRows(v.h, func(from, to int) {

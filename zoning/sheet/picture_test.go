@@ -127,7 +127,9 @@ func TestColoursAtKnownSpots(t *testing.T) {
 	g, zm := twoPlanes().mapped(t)
 	pg, v := placed(t, g, zm)
 	img, _ := drawn(t, g, zm)
-	k := relief.Shade(g, int(v.cellsPerPixel())).Exaggeration
+	lit, err := relief.Shade(g, int(v.cellsPerPixel()))
+	require.NoError(t, err)
+	k := lit.Exaggeration
 	// Mean slope of the two halves 28%: Horn's method blurs only the seam.
 	require.InDelta(t, 0.40/0.28, k, 0.02)
 

@@ -41,7 +41,7 @@ func (p *plot) near(reachM float64, visit func(cell int, distM float64, at orb.P
 			}
 		})
 	}
-	s.plane = gaugeAt(p.grid, all.middle()).flat()
+	s.plane = flatOf(metricAt(p.grid, all.middle()))
 	for i, e := range p.edges {
 		s.stack = append(s.stack, int32(i))
 		s.laid = append(s.laid, s.plane.edge(e))
@@ -129,7 +129,7 @@ func (s *search) block(b block, from, n int) {
 // cells visits the cells of a small block that are within reach. It lays the
 // block flat in metres first, which leaves little to do for each cell and edge.
 func (s *search) cells(b block, near []int32) {
-	ground := gaugeAt(s.grid, b.middle()).flat()
+	ground := flatOf(metricAt(s.grid, b.middle()))
 	s.near = s.near[:0]
 	for _, i := range near {
 		s.near = append(s.near, ground.edge(s.edges[i]))

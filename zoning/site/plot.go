@@ -149,7 +149,8 @@ func (p *plot) bend(dst []edge, a, b orb.Point, straight edge) []edge {
 	mid := orb.Point{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2}
 	at := p.cell(mid)
 	chord := orb.Point{(straight.a[0] + straight.b[0]) / 2, (straight.a[1] + straight.b[1]) / 2}
-	if mid == a || mid == b || !(gaugeAt(p.grid, at).lengthM(minus(at, chord)) > bendM) {
+	off := minus(at, chord)
+	if mid == a || mid == b || !(metricAt(p.grid, at).LengthM(off[0], off[1]) > bendM) {
 		return append(dst, straight)
 	}
 	dst = p.bend(dst, a, mid, edge{straight.a, at})

@@ -101,19 +101,18 @@ func TestLinesAreBentWithTheGrid(t *testing.T) {
 
 // Lengths on skewed axes: a step along the row is 3 m east, one down the column 1 m east and
 // 2 m south.
-func TestGaugeOnSkewedAxes(t *testing.T) {
-	m := gauge{9, 3, 5} // first fundamental form: 3·3, 3·1, 1·1 + 2·2
+func TestFlatOnSkewedAxes(t *testing.T) {
+	// Inverse of the first fundamental form 3·3, 3·1, 1·1 + 2·2, its determinant 36.
+	m := flatOf(terrain.Metric{A: 5. / 36, B: -3. / 36, C: 9. / 36})
 	for _, d := range []orb.Point{{1, 0}, {0, 1}, {2, -3}, {-1.5, 0.5}} {
 		want := math.Hypot(3*d[0]+d[1], 2*d[1])
-		assert.InDelta(t, want, m.lengthM(d), 1e-12, "%v", d)
-		x, y := m.flat().point(d)
+		x, y := m.point(d)
 		assert.InDelta(t, want, math.Hypot(x, y), 1e-12, "%v", d)
 	}
-	assert.InDelta(t, (3*1+2)*(3*4+5)+(2*2)*(2*5), m.dot(orb.Point{1, 2}, orb.Point{4, 5}), 1e-12)
-	e := m.flat().edge(edge{orb.Point{0, 0}, orb.Point{4, 0}})
+	e := m.edge(edge{orb.Point{0, 0}, orb.Point{4, 0}})
 	assert.InDelta(t, 0.25, e.share(3, 7), 1e-12)
 	assert.Equal(t, []float64{0, 1}, []float64{e.share(-3, 7), e.share(30, 7)})
-	e = m.flat().edge(edge{orb.Point{1, 1}, orb.Point{1, 1}})
+	e = m.edge(edge{orb.Point{1, 1}, orb.Point{1, 1}})
 	assert.Zero(t, e.share(9, 9), "a point")
 	assert.Equal(t, orb.Point{2.5, 6}, edge{orb.Point{1, 3}, orb.Point{4, 9}}.at(0.5))
 	assert.Equal(t, orb.Point{2.5, 4.5}, block{1, 2, 4, 7}.middle())

@@ -48,17 +48,17 @@ var ways = [16]way{
 
 func lieOf(g *terrain.Grid) *lie {
 	m := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2)
-	det := m.A*m.C - m.B*m.B
-	l := &lie{cols: g.Cols, rows: g.Rows, e: m.C / det, f: -m.B / det, g: m.A / det, areaM2: m.CellAreaM2()}
+	l := &lie{cols: g.Cols, rows: g.Rows, areaM2: m.CellAreaM2()}
+	l.e, l.f, l.g = m.Inverse()
 	l.shortM = math.Sqrt(min(l.e, l.g))
 	for i, w := range ways {
 		l.lengthM[i] = l.distM(w.dc, w.dr)
 	}
+	e, f, h := m.Plane()
 	for k := range headings {
 		// The heading in ground axes: along the row, and at right angles to it.
 		w := ways[2*k]
-		x := float64(w.dc)*math.Sqrt(l.e) + float64(w.dr)*l.f/math.Sqrt(l.e)
-		y := float64(w.dr) * math.Sqrt(l.g-l.f*l.f/l.e)
+		x, y := e*float64(w.dc)+f*float64(w.dr), h*float64(w.dr)
 		for a := range slope.AspectTurn {
 			const half = math.Pi / slope.AspectTurn
 			off := math.Abs(math.Remainder(2*half*float64(a)-math.Atan2(y, x), math.Pi))

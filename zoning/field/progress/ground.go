@@ -90,8 +90,8 @@ type lengths struct{ e, f, g float64 }
 
 func (w window) lengths(at orb.Point) lengths {
 	m := w.Frame.MetricAt(at[0]+float64(w.Col0), at[1]+float64(w.Row0))
-	det := m.A*m.C - m.B*m.B
-	return lengths{m.C / det, -m.B / det, m.A / det}
+	e, f, g := m.Inverse()
+	return lengths{e, f, g}
 }
 
 func (l lengths) dot(u, v orb.Point) float64 {

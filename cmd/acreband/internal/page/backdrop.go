@@ -1,6 +1,7 @@
 package page
 
 import (
+	"context"
 	"io"
 	"math"
 	"sync"
@@ -31,7 +32,7 @@ const (
 )
 
 func newBackdrop(elevation []string, o raster.Options) (*backdrop, error) {
-	c, err := raster.NewCatalogue(elevation, o)
+	c, err := raster.NewCatalogue(context.Background(), elevation, o) // before anyone can ask for less
 	if err != nil {
 		return nil, err
 	}
@@ -57,7 +58,7 @@ func newBackdrop(elevation []string, o raster.Options) (*backdrop, error) {
 func (b *backdrop) close() { b.catalogue.Close() }
 
 // paint writes relief of the rasters in a view.
-func (b *backdrop) paint(w io.Writer, v sheet.View) error {
+func (b *backdrop) paint(ctx context.Context, w io.Writer, v sheet.View) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	edge := edgeOf(v)
@@ -65,14 +66,14 @@ func (b *backdrop) paint(w io.Writer, v sheet.View) error {
 	for i, p := range edge {
 		ring[i] = p
 	}
-	rasters, err := b.catalogue.Around(orb.MultiPolygon{{ring}})
+	rasters, err := b.catalogue.Around(ctx, orb.MultiPolygon{{ring}})
 	if err != nil {
 		return err
 	}
 	var painters []*sheet.Painter
 	if len(rasters) <= mostRasters {
 		for _, r := range rasters {
-			p, err := b.painter(r, edge, v, min(mostOverview, mostHeights/len(rasters)))
+			p, err := b.painter(ctx, r, edge, v, min(mostOverview, mostHeights/len(rasters)))
 			if err != nil {
 				return err
 			}
@@ -86,7 +87,7 @@ func (b *backdrop) paint(w io.Writer, v sheet.View) error {
 
 // painter reads the part of a raster that a view shows, about a cell a dot and no more
 // heights than most; nil where the view shows none of it.
-func (b *backdrop) painter(r *raster.Raster, edge [][2]float64, v sheet.View, most int) (*sheet.Painter, error) {
+func (b *backdrop) painter(ctx context.Context, r *raster.Raster, edge [][2]float64, v sheet.View, most int) (*sheet.Painter, error) {
 	window, err := r.WindowOf(edge)
 	if err != nil {
 		return nil, err
@@ -101,7 +102,7 @@ func (b *backdrop) painter(r *raster.Raster, edge [][2]float64, v sheet.View, mo
 		k++
 	}
 	cols, rows := (window.Cols()+k-1)/k, (window.Rows()+k-1)/k
-	g, err := r.Overview(window, cols, rows)
+	g, err := r.Overview(ctx, window, cols, rows)
 	if err != nil {
 		return nil, err
 	}

@@ -122,5 +122,5 @@ func (s *Server) relief(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.send(w, r, func(_ context.Context, to io.Writer) (string, error) { return pngType, s.backdrop.paint(to, v) })
+	s.send(w, r, func(ctx context.Context, to io.Writer) (string, error) { return pngType, s.backdrop.paint(ctx, to, v) })
 }

@@ -94,12 +94,10 @@ func Run(stop context.Context, c Config) (Result, error) {
 	if c.Tell == nil {
 		c.Tell = func(string, int, int) {}
 	}
-	catalogue, err := raster.NewCatalogue(c.Elevation, c.RasterOptions)
-	if err != nil {
-		return Result{}, err
+	mosaics, err := c.mosaics(stop)
+	if err != nil && stop.Err() != nil {
+		err = fmt.Errorf("%w before the elevation was looked through; start again", ErrStopped)
 	}
-	mosaics, err := catalogue.Mosaics()
-	catalogue.Close()
 	if err != nil {
 		return Result{}, err
 	}
@@ -132,4 +130,14 @@ func gridName(i int, m *raster.Mosaic) string {
 	base := filepath.Base(m.Entries[0].Path)
 	base = strings.TrimSuffix(base, filepath.Ext(base))
 	return fmt.Sprintf("grid-%d-%s", i+1, text.FileName(base))
+}
+
+// mosaics lays out the elevation.
+func (c Config) mosaics(stop context.Context) ([]*raster.Mosaic, error) {
+	catalogue, err := raster.NewCatalogue(stop, c.Elevation, c.RasterOptions)
+	if err != nil {
+		return nil, err
+	}
+	defer catalogue.Close()
+	return catalogue.Mosaics(stop)
 }

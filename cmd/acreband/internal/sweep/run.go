@@ -137,7 +137,8 @@ func (r *run) work() error {
 // make makes a piece of each output.
 func (r *run) make(catalogue *raster.Catalogue, piece terrain.Window) error {
 	around := piece.Grown(r.beyond)
-	e, err := catalogue.ReadCells(r.mosaic, around)
+	// A piece that was begun is made: a run that is stopped keeps it.
+	e, err := catalogue.ReadCells(context.WithoutCancel(r.stop), r.mosaic, around)
 	if err != nil {
 		return err
 	}

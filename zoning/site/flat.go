@@ -7,21 +7,10 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// gauge measures on the ground what lies between two points in cell coordinates:
-// metres² = e·dc² + 2f·dc·dr + g·dr². It is the inverse of a [terrain.Metric].
-type gauge struct{ e, f, g float64 }
-
-func gaugeAt(grid *terrain.Grid, p orb.Point) gauge {
-	m := grid.Frame.MetricAt(p[0]+float64(grid.Col0), p[1]+float64(grid.Row0))
-	det := m.A*m.C - m.B*m.B
-	return gauge{m.C / det, -m.B / det, m.A / det}
+// metricAt is the metric of the ground at a point in cell coordinates of a grid's window.
+func metricAt(grid *terrain.Grid, p orb.Point) terrain.Metric {
+	return grid.Frame.MetricAt(p[0]+float64(grid.Col0), p[1]+float64(grid.Row0))
 }
-
-func (m gauge) dot(a, b orb.Point) float64 {
-	return m.e*a[0]*b[0] + m.f*(a[0]*b[1]+a[1]*b[0]) + m.g*a[1]*b[1]
-}
-
-func (m gauge) lengthM(d orb.Point) float64 { return math.Sqrt(m.dot(d, d)) }
 
 // edge is a straight piece of a line or a polygon's side in cell coordinates; a
 // point is an edge without length.
@@ -39,12 +28,10 @@ type flat struct{ xc, xr, yr float64 }
 // of its length, 0 for a point.
 type flatEdge struct{ x, y, dx, dy, perSquare float64 }
 
-// flat returns a plane in which lengths are those of the gauge (the Cholesky
-// factor of its matrix).
-func (m gauge) flat() flat {
-	xc := math.Sqrt(m.e)
-	xr := m.f / xc
-	return flat{xc, xr, math.Sqrt(m.g - xr*xr)}
+// flatOf returns the plane of a metric.
+func flatOf(m terrain.Metric) flat {
+	xc, xr, yr := m.Plane()
+	return flat{xc, xr, yr}
 }
 
 func (t flat) point(p orb.Point) (x, y float64) { return t.xc*p[0] + t.xr*p[1], t.yr * p[1] }
@@ -73,7 +60,7 @@ func minus(a, b orb.Point) orb.Point { return orb.Point{a[0] - b[0], a[1] - b[1]
 func reachCells(g *terrain.Grid, metres float64) (cols, rows float64) {
 	w, h := float64(g.Cols), float64(g.Rows)
 	for _, p := range []orb.Point{{0, 0}, {w, 0}, {0, h}, {w, h}, {w / 2, h / 2}} {
-		m := g.Frame.MetricAt(p[0]+float64(g.Col0), p[1]+float64(g.Row0))
+		m := metricAt(g, p)
 		// The ellipse of points at that distance spans as much.
 		cols, rows = max(cols, metres*math.Sqrt(m.A)), max(rows, metres*math.Sqrt(m.C))
 	}
