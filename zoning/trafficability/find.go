@@ -53,7 +53,7 @@ func Find(ctx context.Context, ground *Ground, fleet []zoning.Machine) (_ *Work,
 					s = scratchFor(l)
 				}
 				s.spare.watch = beside.NewWatch(ctx)
-				p := &mover{Ground: g, watch: s.spare.watch, lie: l, scratch: s, Machine: m, bit: 1 << k, edges: g.Edges, beside: fringe}
+				p := &mover{ground: g, watch: s.spare.watch, lie: l, scratch: s, machine: m, bit: 1 << k, edges: g.Edges, beside: fringe}
 				if last {
 					p.anchors = anchorsOf(l, fleet, m, w.Stands, p.watch)
 				}
