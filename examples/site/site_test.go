@@ -117,7 +117,7 @@ func (m mapped) band(x, y int) string {
 }
 
 // why is what keeps a machine off a place.
-func (m mapped) why(machine, x, y int) zoning.Reason { return m.Cells.Lost[machine][m.cell(x, y)] }
+func (m mapped) why(machine, x, y int) zoning.Why { return m.Cells.Lost[machine][m.cell(x, y)] }
 
 func (m mapped) zone(key string) zoning.Zone {
 	for _, z := range m.Lots[0].Zones {
@@ -131,7 +131,7 @@ func (m mapped) zone(key string) zoning.Zone {
 func (m mapped) acres(key string) float64 { return m.zone(key).Acres }
 
 // lost is the acres that a machine does not work for a reason.
-func (m mapped) lost(machine int, why zoning.Reason) float64 {
+func (m mapped) lost(machine int, why zoning.Why) float64 {
 	return m.ZoneMap.LostAcres()[machine][why]
 }
 

@@ -88,7 +88,7 @@ func (g *Ground) mapping(fleet []zoning.Machine, o Options) (*mapping, error) {
 	m.field = slope.NewField(grid)
 	m.cells = &zoning.Cells{
 		Window: coverage.Window{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame},
-		Unsure: unsure(g.Elevation), SimplifyM: o.SimplifyM,
+		Unsure: unsure(g.Elevation), SimplifyM: o.SimplifyM, Added: trafficability.Reasons(o.Rules),
 	}
 	return m, nil
 }
@@ -145,7 +145,7 @@ func (m *mapping) findWorkable(ctx context.Context) (err error) {
 		closeGround(either(either(m.water, m.work.Setback), m.Site.Closed), m.cells.Masks)
 		return nil
 	}
-	m.here, m.other, err = m.workable(ctx, m.field, m.firm, m.water, m.drainage, m.dry, m.wet, m.o.Ground)
+	m.here, m.other, err = m.workable(ctx)
 	if err != nil {
 		return err
 	}
@@ -175,7 +175,7 @@ func (m *mapping) told() (*zoning.ZoneMap, error) {
 		Fleet: m.fleet, Ground: cmp.Or(m.o.Ground, zoning.Dry), Sources: sources, Scale: m.scale.words, Surveyed: m.o.Surveyed,
 		Error:   zoning.ElevationError{SigmaM: m.noise.SigmaM, From: m.noise.From, Assumed: m.o.Noise == nil, Cautious: m.o.Cautious, Slope: m.cov},
 		Assumed: assumed(sources), Warnings: slices.Clone(m.Warnings), Cautions: zoning.Cautions(),
-		Cells: m.cells, Field: m.field, SourceAcres: sourceAcres(m.Elevation, m.lots, m.errs),
+		Cells: m.cells, Field: m.field, Added: m.cells.Added, SourceAcres: sourceAcres(m.Elevation, m.lots, m.errs),
 	}
 	if m.Boundary != "" {
 		out.Boundary = m.Boundary.Words()

@@ -48,7 +48,7 @@ func (g *Ground) Why(m *zoning.ZoneMap, at orb.Point) ([]string, error) {
 }
 
 // whyNot says with its figures what a reason means at a cell.
-func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Reason, i int, pct float64) string {
+func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Why, i int, pct float64) string {
 	known := func(v []float32) float64 {
 		if v == nil {
 			return math.NaN()
@@ -91,7 +91,7 @@ func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Re
 	case zoning.TooSmallAPatch:
 		return fmt.Sprintf("no: the patch is smaller than the %.4g acres worth moving it to", machine.PatchAcres)
 	}
-	return "no: " + why.Words()
+	return "no: " + m.Reason(why).Words
 }
 
 // tooSteep says what a slope is above, and of a tether why it does not help.
@@ -133,7 +133,7 @@ func (g *Ground) keptFrom(i int, m zoning.Machine) string {
 			return fmt.Sprintf("too near to %s: its clearance is %s, and the boom reaches %s", called(f), feet(max(site.ClearanceM(f.KV), f.Setback.WidthM)), feet(m.ReachM))
 		}
 	}
-	return zoning.InSetback.Words()
+	return zoning.InSetback.Among(nil).Words
 }
 
 // called names a feature, and says what it is.

@@ -38,6 +38,9 @@ func (g *Ground) Check() error {
 			return fmt.Errorf("%s has %d values for %d cells; nil says nothing of any", s.name, s.cells, n)
 		}
 	}
+	if err := CheckRules(g.Rules); err != nil {
+		return err
+	}
 	for i, place := range g.Staging {
 		for _, cell := range place {
 			if cell < 0 || cell >= n {

@@ -3,7 +3,7 @@
 // # How a cell is decided
 //
 // [Find] asks for each machine, on all ground that it is shown, and the first rule that
-// keeps the machine off is the cell's [zoning.Reason]:
+// keeps the machine off is the cell's [zoning.Why]:
 //
 //   - of the cell alone: closed, in a setback, not measured, too steep, too great a step
 //     or too rough, too soft, too much growth, or trees that production leaves; too steep without

@@ -16,9 +16,11 @@ import (
 func moverOn(g *Ground, m zoning.Machine) *mover {
 	l := lieOf(g.Grid)
 	n := len(g.Lots)
-	return &mover{
-		ground: g, lie: l, scratch: scratchFor(l), machine: m, bit: 1, edges: g.Edges, beside: make([]bool, n), why: make([]zoning.Reason, n), stands: make([]bool, n),
+	p := &mover{
+		ground: g, lie: l, scratch: scratchFor(l), machine: m, edges: g.Edges, beside: make([]bool, n), why: make([]zoning.Why, n), stands: make([]bool, n),
 	}
+	p.ask(0)
+	return p
 }
 
 // By hand, on cells of 2 m east and 1.5 m south: half the machine's width, a foot, and half

@@ -27,6 +27,9 @@ type Ground struct {
 	WaterLines []bool    // cells of drainage lines
 	Edges      []Edge    // of drop-offs, see [DropOffs]
 
+	// Rules are asked after those of every map that look at a cell alone; nil adds none.
+	Rules []Rule
+
 	// NoWays asks of each cell by itself only, where cells are too coarse to tell one
 	// way from another: no width, turning, access, reach, drop-offs or patches.
 	NoWays bool
@@ -42,8 +45,9 @@ type Ground struct {
 // Work is where machines may work, and why not elsewhere.
 type Work struct {
 	Masks []zoning.Mask
-	// Why is the reason that keeps each machine off a cell, by machine.
-	Why [][]zoning.Reason
+	// Why is the reason that keeps each machine off a cell, by machine. From
+	// [zoning.Reasons] on it is that of one of [Ground.Rules].
+	Why [][]zoning.Why
 	// Stands marks, by machine, the cells that its middle may be on and gets to.
 	Stands [][]bool
 	// Crossings is the least number of water lines to be crossed on the way to a

@@ -15,12 +15,12 @@ type mover struct {
 	scratch *scratch
 	machine zoning.Machine
 	watch   *beside.Watch
-	bit     zoning.Mask
 	edges   []Edge
 	beside  []bool // cells off the ground to be driven on that touch it
 	anchors []bool // where what holds its tether gets to
+	rules   []askedRule
 
-	why       []zoning.Reason
+	why       []zoning.Why
 	stands    []bool
 	crossings []uint8
 	pockets   []Pocket
@@ -73,7 +73,7 @@ func (p *mover) padded(i int) int { return (i/p.lie.cols+pad)*(p.lie.cols+2*pad)
 // find runs the rules in the order of their reasons.
 func (p *mover) find() {
 	n := len(p.ground.Field.Squared)
-	p.why, p.stands = make([]zoning.Reason, n), make([]bool, n)
+	p.why, p.stands = make([]zoning.Why, n), make([]bool, n)
 	p.judge()
 	if p.ground.NoWays {
 		return
@@ -111,7 +111,7 @@ func riseSquared(pct float64) float32 {
 // judge asks what each cell says by itself.
 func (p *mover) judge() {
 	limits := p.machine.Driving()
-	along, cross := riseSquared(p.alongPct()), riseSquared(limits.CrossPct)
+	cross := riseSquared(limits.CrossPct)
 	free := riseSquared(limits.AlongPct) // off a tether
 	clear(p.scratch.heads)
 	clear(p.scratch.stage)
@@ -122,13 +122,13 @@ func (p *mover) judge() {
 			if !p.ground.Drive[i] && !p.beside[i] {
 				p.why[i] = zoning.NoWayIn // nobody asks, but a boom may reach it
 				if p.machine.ReachM > 0 {
-					if why := p.refuses(i, s, along); why < zoning.TooSteep {
+					if why := p.refuses(i); why < zoning.TooSteep {
 						p.why[i] = why
 					}
 				}
 				continue
 			}
-			if p.why[i] = p.refuses(i, s, along); p.why[i] != zoning.Works {
+			if p.why[i] = p.refuses(i); p.why[i] != zoning.Works {
 				continue
 			}
 			if s >= free && !p.anchored(i) {
@@ -144,34 +144,6 @@ func (p *mover) judge() {
 			p.scratch.heads[k+i-row] = heads
 		}
 	})
-}
-
-// refuses is the first of the rules that ask nothing but the cell.
-func (p *mover) refuses(i int, squared, along float32) zoning.Reason {
-	switch {
-	case p.ground.Closed != nil && p.ground.Closed[i]:
-		return zoning.Closed
-	case p.ground.Setback != nil && p.ground.Setback[i]:
-		return zoning.InSetback
-	case squared != squared:
-		return zoning.NotMeasured
-	case squared >= along:
-		return zoning.TooSteep
-	case p.ground.Firm != nil && p.ground.Firm[i]&p.bit == 0:
-		return zoning.TooGreatAStep
-	case p.ground.BearsKPa != nil && p.ground.BearsKPa[i] == p.ground.BearsKPa[i] && !(p.machine.PressureKPa > 0 && p.machine.PressureKPa <= float64(p.ground.BearsKPa[i])):
-		return zoning.TooSoft
-	case p.tooMuchGrowth(i):
-		return zoning.TooMuchGrowth
-	case p.ground.Keep != nil && p.ground.Keep[i] && p.machine.Work == zoning.Production:
-		return zoning.LeaveTrees
-	}
-	return zoning.Works
-}
-
-func (p *mover) tooMuchGrowth(i int) bool {
-	return p.machine.TallestM > 0 && p.ground.GrowthM != nil && float64(p.ground.GrowthM[i]) > p.machine.TallestM ||
-		p.machine.StemM > 0 && p.ground.StemsM != nil && float64(p.ground.StemsM[i]) > p.machine.StemM
 }
 
 // headingsAt are the headings of a cell: where nobody knows which way it falls, its whole
@@ -211,7 +183,7 @@ func (p *mover) gather() {
 	for s := reached; s > shut; s-- {
 		most[s-1] += most[s]
 	}
-	for s, why := range [reached + 1]zoning.Reason{fits: zoning.TooNarrow, turns: zoning.NoTurn, across: zoning.NoWayIn, reached: zoning.OnlyAcross} {
+	for s, why := range [reached + 1]zoning.Why{fits: zoning.TooNarrow, turns: zoning.NoTurn, across: zoning.NoWayIn, reached: zoning.OnlyAcross} {
 		if stage := uint8(s); stage == fits || stage > fits && most[stage] < most[stage-1] {
 			p.cover(stage, d, why)
 		}
@@ -233,7 +205,7 @@ func (p *mover) eachRow(visit func(from, k int)) {
 
 // cover refuses the cells that the machine does not cover from the middles that got
 // as far as a stage. A cell beside the ground it may drive on is covered from there.
-func (p *mover) cover(from uint8, d disc, otherwise zoning.Reason) {
+func (p *mover) cover(from uint8, d disc, otherwise zoning.Why) {
 	p.eachRow(func(row, k int) {
 		for i, s := range p.scratch.stage[k:][:p.lie.cols] {
 			p.scratch.mark[row+i] = s >= from

@@ -70,15 +70,6 @@ func (p *mover) places() []bool {
 	return places
 }
 
-// whole tells whether a head may work a cell, wherever the machine stands.
-func (p *mover) whole(i int) bool {
-	switch p.why[i] {
-	case zoning.Closed, zoning.InSetback, zoning.NotMeasured, zoning.TooMuchGrowth, zoning.LeaveTrees:
-		return false
-	}
-	return !p.underLine(i) && !p.tooMuchGrowth(i) && !(p.ground.Keep != nil && p.ground.Keep[i] && p.machine.Work == zoning.Production)
-}
-
 // reachedFrom tells whether some place is near enough to a cell, and the face between
 // them and at the cell one that the boom works.
 func (p *mover) reachedFrom(i int, places []bool, up, down float32) bool {

@@ -211,7 +211,7 @@ func TestHighDropsBehindClosedGround(t *testing.T) {
 // from steep ground and from the rim, so on five gentle rows it does, in the middle one,
 // and on four it does not.
 func TestTurnAtTheRim(t *testing.T) {
-	for gentleM, want := range map[float64]zoning.Reason{4: zoning.NoTurn, 5: zoning.Works} {
+	for gentleM, want := range map[float64]zoning.Why{4: zoning.NoTurn, 5: zoning.Works} {
 		g := made(t, 30, 60, 1, 1, profile([2]float64{gentleM, 0.10}, [2]float64{60, 0.25}))
 		assert.Equal(t, want, find(g, loader).Why[0][20*30+15], "%g m", gentleM)
 	}

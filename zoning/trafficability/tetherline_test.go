@@ -69,7 +69,7 @@ func TestWhereATetherBegins(t *testing.T) {
 	g := made(t, 15, 41, 1, 1, func(_, y float64) float64 { return -0.5 * y })
 	m := tethered()
 	m.RunM, m.WidthM, m.CrossPct = 500, 0, 0
-	at := func(abovePct float64) zoning.Reason {
+	at := func(abovePct float64) zoning.Why {
 		m.TetherAbovePct = abovePct
 		return find(g, m, zoning.Machine{Key: "boom", LimitPct: 10}).Why[0][20*15+7]
 	}

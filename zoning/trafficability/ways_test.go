@@ -56,7 +56,7 @@ func TestSmallestPocket(t *testing.T) {
 
 // Ground at the limit across is none to turn on, a tie short of it is.
 func TestTurnAtTheVeryLimit(t *testing.T) {
-	at := func(pct float64) zoning.Reason {
+	at := func(pct float64) zoning.Why {
 		g := made(t, 31, 31, 1, 1, func(_, y float64) float64 { return pct / 100 * y })
 		return find(g, zoning.Machine{Key: "a", LimitPct: 30, CrossPct: 15}).Why[0][15*31+15]
 	}
