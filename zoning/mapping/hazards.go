@@ -26,8 +26,7 @@ func (g *Ground) tell(m *zoning.ZoneMap, w *trafficability.Work, d *flow.Drainag
 		}
 	}
 	if d == nil {
-		t.features()
-		return nil
+		return t.features()
 	}
 	t.access()
 	if err := t.dropOffs(); err != nil {
@@ -36,8 +35,7 @@ func (g *Ground) tell(m *zoning.ZoneMap, w *trafficability.Work, d *flow.Drainag
 	t.steep(d)
 	t.pinches()
 	t.waterLines(d)
-	t.features()
-	return nil
+	return t.features()
 }
 
 // teller gathers what a map tells beside its zones.

@@ -3,7 +3,6 @@ package mapping
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"slices"
 
@@ -59,10 +58,7 @@ func (g *Ground) mapping(fleet []zoning.Machine, o Options) (*mapping, error) {
 	if err := check(fleet, o); err != nil {
 		return nil, err
 	}
-	if g == nil || g.seen == nil || g.Elevation == nil || len(g.Elevation.Sources) == 0 {
-		return nil, errors.New("the ground has no elevation: NewGround makes one")
-	}
-	if err := g.Elevation.Grid.Check(); err != nil {
+	if err := g.check(); err != nil {
 		return nil, err
 	}
 	if o.Surveyed == "" {
@@ -250,6 +246,9 @@ func (m *mapping) tellLots(out *zoning.ZoneMap) error {
 		return m.errs[0]
 	}
 	for _, f := range m.Failed {
+		if f.Err == nil {
+			continue
+		}
 		out.Warnings = append(out.Warnings, "left out: "+f.Err.Error())
 	}
 	return nil

@@ -13,8 +13,12 @@ import (
 )
 
 // Why explains one spot of a map in words: its slope, and of each machine that it may
-// work there or what keeps it off.
+// work there or what keeps it off. A spot off the ground and a map of other ground are
+// errors.
 func (g *Ground) Why(m *zoning.ZoneMap, at orb.Point) ([]string, error) {
+	if err := g.checkMap(m); err != nil {
+		return nil, err
+	}
 	grid := g.Elevation.Grid
 	c, r := grid.Frame.Cell(at[0], at[1])
 	col, row := int(math.Floor(c))-grid.Col0, int(math.Floor(r))-grid.Row0
@@ -106,10 +110,20 @@ func tooSteep(m zoning.Machine, pct float64, ground zoning.Moisture) string {
 	return words + fmt.Sprintf("; above that on a tether only, and what holds it stands nowhere within %s straight up the fall line", feet(m.TetherM))
 }
 
+// laid is what one feature says of the cells: nothing where it cannot be laid, for no map
+// was made with it.
+func (g *Ground) laid(f site.Feature) *site.Ground {
+	laid, err := site.Lay([]site.Feature{f}, g.Elevation.Grid)
+	if err != nil {
+		return &site.Ground{}
+	}
+	return laid
+}
+
 // closedBy names what closes a cell.
 func (g *Ground) closedBy(i int) string {
 	for _, f := range g.Features {
-		if closed := site.Lay([]site.Feature{f}, g.Elevation.Grid).Closed; closed != nil && closed[i] {
+		if closed := g.laid(f).Closed; closed != nil && closed[i] {
 			return called(f)
 		}
 	}
@@ -119,7 +133,7 @@ func (g *Ground) closedBy(i int) string {
 // keptFrom names what a cell is too near to for a machine.
 func (g *Ground) keptFrom(i int, m zoning.Machine) string {
 	for _, f := range g.Features {
-		laid := site.Lay([]site.Feature{f}, g.Elevation.Grid)
+		laid := g.laid(f)
 		if laid.Setback != nil && laid.Setback[i] {
 			switch {
 			case f.Setback.Rule != nil:

@@ -50,8 +50,17 @@ const LineCareM = 60
 
 // Lay lays features on a grid. The package comment says which cells count. The
 // time it takes grows with the cells within reach of a feature; features
-// elsewhere cost next to nothing.
-func Lay(features []Feature, g *terrain.Grid) *Ground {
+// elsewhere cost next to nothing. A feature that [Feature.Check] refuses and a grid that
+// cannot be used are errors.
+func Lay(features []Feature, g *terrain.Grid) (*Ground, error) {
+	if err := g.Check(); err != nil {
+		return nil, err
+	}
+	for _, f := range features {
+		if err := f.Check(); err != nil {
+			return nil, err
+		}
+	}
 	l := layer{grid: g, cells: g.Cols * g.Rows, ground: &Ground{}, reliefM: -1}
 	var staging []bool
 	for _, f := range features {
@@ -73,7 +82,7 @@ func Lay(features []Feature, g *terrain.Grid) *Ground {
 			l.ground.Staging = append(l.ground.Staging, cell)
 		}
 	}
-	return l.ground
+	return l.ground, nil
 }
 
 // layer is one run of [Lay].

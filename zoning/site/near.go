@@ -10,9 +10,14 @@ import (
 // Near visits each cell of a grid whose middle lies within a horizontal distance
 // of a geometry in WGS84 longitude and latitude, once, with that distance: 0 in
 // a polygon. cell is row·Cols + column. The order is the same on every run, but
-// not row by row.
-func Near(g *terrain.Grid, geometry orb.Geometry, metres float64, visit func(cell int, distM float64)) {
+// not row by row. A grid that cannot be used, a geometry that is none, and a distance
+// below 0 or above [MaxReachM] are errors.
+func Near(g *terrain.Grid, geometry orb.Geometry, metres float64, visit func(cell int, distM float64)) error {
+	if err := checkNear(g, geometry, metres); err != nil {
+		return err
+	}
 	newPlot(g, geometry, metres).near(metres, func(cell int, distM float64, _ orb.Point) { visit(cell, distM) })
+	return nil
 }
 
 // near visits cells with their distance and the nearest point of the plot.
