@@ -10,10 +10,7 @@ import (
 func oldestSurvey(sources []terrain.Source) string {
 	oldest := sources[0].Surveyed
 	for _, s := range sources {
-		if s.Surveyed == "" {
-			return ""
-		}
-		oldest = min(oldest, s.Surveyed)
+		oldest = min(oldest, s.Surveyed) // "" is before any date
 	}
 	return oldest
 }
