@@ -1,6 +1,7 @@
 package field
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -44,14 +45,39 @@ type Ground struct {
 const NearPct = 5.0
 
 func (g *Ground) check() error {
-	n := g.Cells.Cols * g.Cells.Rows
-	if len(g.Cells.Masks) != n || len(g.Field.Squared) != n || g.Grid.Cols != g.Cells.Cols || g.Grid.Rows != g.Cells.Rows {
-		return fmt.Errorf("cells, heights and slopes of different windows cannot be checked together")
+	if err := g.Cells.Check(); err != nil {
+		return err
+	}
+	if err := g.Grid.Check(); err != nil {
+		return err
+	}
+	if err := g.Field.Check(); err != nil {
+		return err
+	}
+	if len(g.Field.Squared) != g.Cells.Cols*g.Cells.Rows || g.Grid.Cols != g.Cells.Cols || g.Grid.Rows != g.Cells.Rows {
+		return errors.New("cells, heights and slopes of different windows cannot be checked together")
+	}
+	if err := zoning.CheckFleet(g.Fleet); err != nil {
+		return err
 	}
 	if g.Drawn != nil && len(g.Drawn) != len(g.Fleet) {
 		return fmt.Errorf("%d machines were drawn of a fleet of %d", len(g.Drawn), len(g.Fleet))
 	}
-	return zoning.CheckFleet(g.Fleet)
+	if !(g.FootPct >= 0) {
+		return fmt.Errorf("FootPct is %g; write 0 or more", g.FootPct)
+	}
+	bands := len(zoning.Bands(g.Fleet))
+	for _, lot := range g.Lots {
+		if lot.Coverage == nil {
+			return fmt.Errorf("lot %s has no coverage; take it from a map as MapLot made it", lot.Lot)
+		}
+		for _, z := range lot.Zones {
+			if z.Band < 0 || z.Band >= bands {
+				return fmt.Errorf("lot %s has a zone of band %d; the fleet makes %d bands", lot.Lot, z.Band, bands)
+			}
+		}
+	}
+	return nil
 }
 
 func (g *Ground) index(col, row int) (i int, inside bool) {
