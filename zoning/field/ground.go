@@ -144,7 +144,7 @@ func (g *Ground) limit(i, k int) (pct float64, held bool) {
 // pct is the mapped slope of a cell.
 func (g *Ground) pct(i int) float64 { return 100 * math.Sqrt(float64(g.Field.Squared[i])) }
 
-// couldTip tells whether the error of the slope could put a cell over the limit
+// couldTip reports whether the error of the slope could put a cell over the limit
 // of the machine whose zone it is in.
 func (g *Ground) couldTip(i, machine int, limitPct float64) bool {
 	if g.Cells.Unsure != nil && g.Cells.Unsure[i] {
@@ -157,7 +157,7 @@ func (g *Ground) couldTip(i, machine int, limitPct float64) bool {
 	return !(g.pct(i) < sure)
 }
 
-// downhill is the fall line of a cell in cells per metre of ground; ok is false on
+// downhill is the fall line of a cell in cells per meter of ground; ok is false on
 // the level and where heights are missing. It is taken over a machine's length, so
 // that a rough cell does not turn it.
 func (g *Ground) downhill(col, row int) (dCol, dRow float64, ok bool) {

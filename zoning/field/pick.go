@@ -76,7 +76,7 @@ func Pick(g Ground, o Options) (*Checks, error) {
 // spread picks up to n of the candidates, adding where they lie to those taken.
 func (f *footing) spread(cands []candidate, n int, taken *[]orb.Point) []Spot {
 	leastM := zoning.LeastFootprintM(f.Fleet)
-	away := make([]float64, len(cands)) // to the nearest taken, metres; below 0 for one that is out
+	away := make([]float64, len(cands)) // to the nearest taken, meters; below 0 for one that is out
 	for i, c := range cands {
 		away[i] = math.Inf(1)
 		for _, t := range *taken {

@@ -107,7 +107,7 @@ func CheckDate(date string) error {
 	return fmt.Errorf("%q is no date; write 2019, 2019-06 or 2019-06-30", date)
 }
 
-// tooOld tells whether a survey is older than its reader trusts, to the precision
+// tooOld reports whether a survey is older than its reader trusts, to the precision
 // of the coarser of the two dates.
 func (o Options) tooOld() bool {
 	n := min(len(o.Surveyed), len(o.OldestSurvey))

@@ -19,7 +19,7 @@ import (
 	"github.com/acreband/acreband/zoning/trafficability"
 )
 
-// IsNear tells whether a spot lies within two miles of the lots, or nearly.
+// IsNear reports whether a spot lies within two miles of the lots, or nearly.
 func (g *Ground) IsNear(at orb.Point) bool { return Reach(g.Lots).Contains(at) }
 
 // farM is how far from the lots features may lie for whose sake elevation is read:

@@ -54,7 +54,7 @@ func cellBands(masks []zoning.Mask, machines int) []uint8 {
 	return bands
 }
 
-// worked tells whether a cell of a lot goes to a machine.
+// worked reports whether a cell of a lot goes to a machine.
 func (t *teller) worked(i int) bool { return t.work.Lots[i] && int(t.bands[i]) < len(t.m.Fleet) }
 
 func (t *teller) add(kind zoning.HazardKind, shape orb.Geometry, words string, args ...any) {
@@ -107,7 +107,7 @@ func (t *teller) dropOffs() error {
 }
 
 // A drop shorter than leastEdgeCells cells is told of from leastShortDropM on only: real
-// ground of a metre a cell is full of lesser ones, which machines are kept from all the
+// ground of a meter a cell is full of lesser ones, which machines are kept from all the
 // same (planning values, no source).
 const (
 	leastEdgeCells  = 3

@@ -25,7 +25,7 @@ type Feature struct {
 	BearsKPa float64 // the pressure that soft ground bears
 
 	Class        Class   // how thick the growth of a cover is
-	StemM, TallM float64 // its thickest stem and its tallest growth, in metres
+	StemM, TallM float64 // its thickest stem and its tallest growth, in meters
 	StemsPerAcre float64
 
 	KV       float64 // voltage of a line in kV; 0 where nobody says

@@ -19,7 +19,7 @@ type Ground struct {
 	// BearsKPa is the least pressure that the ground bears; NaN where nobody says.
 	BearsKPa []float32
 
-	// StemM and TallM are the thickest stem and the tallest growth, in metres; NaN
+	// StemM and TallM are the thickest stem and the tallest growth, in meters; NaN
 	// where nobody says.
 	StemM, TallM []float32
 
@@ -43,7 +43,7 @@ type Ground struct {
 	Away int
 }
 
-// LineCareM is how far beyond its clearance an overhead line is minded, in metres:
+// LineCareM is how far beyond its clearance an overhead line is minded, in meters:
 // more than any boom reaches, and than most trees are tall (planning value, no
 // source).
 const LineCareM = 60

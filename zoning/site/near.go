@@ -132,7 +132,7 @@ func (s *search) block(b block, from, n int) {
 }
 
 // cells visits the cells of a small block that are within reach. It lays the
-// block flat in metres first, which leaves little to do for each cell and edge.
+// block flat in meters first, which leaves little to do for each cell and edge.
 func (s *search) cells(b block, near []int32) {
 	ground := gaugeAt(s.grid, b.middle()).flat()
 	s.near = s.near[:0]

@@ -29,7 +29,7 @@ func (p *mover) moves() (m [len(ways)]move) {
 	return m
 }
 
-// may tells whether the machine may make a move from a padded cell: the heading is
+// may reports whether the machine may make a move from a padded cell: the heading is
 // one that the slope admits there, where it ends, and between.
 func (p *mover) may(k int, m *move) bool {
 	return p.scratch.heads[k]&p.scratch.heads[k+m.to]&p.scratch.heads[k+m.over0]&p.scratch.heads[k+m.over1]&m.heading != 0
@@ -147,7 +147,7 @@ func (p *mover) cell(k int) int {
 	return (k/stride-pad)*p.lie.cols + k%stride - pad
 }
 
-// wades tells whether a move between padded cells enters a water line.
+// wades reports whether a move between padded cells enters a water line.
 func (p *mover) wades(from, to int, w *way) bool {
 	i := p.cell(from)
 	if p.ground.WaterLines[i] {

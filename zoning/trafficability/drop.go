@@ -123,7 +123,7 @@ func (f *falls) steepest(c, r int) (next int, fall float64) {
 	return next, fall
 }
 
-// isUpper tells whether no neighbour of a cell falls to it as steeply.
+// isUpper reports whether no neighbour of a cell falls to it as steeply.
 func (f *falls) isUpper(c, r int, rise float64) bool {
 	z := f.Z[r*f.Stride+c]
 	for i, n := range neighbours {

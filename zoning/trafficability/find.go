@@ -32,7 +32,7 @@ func Find(ctx context.Context, ground *Ground, fleet []zoning.Machine) (_ *Work,
 		fringe[i] = fringe[i] && !drive
 	}
 
-	// A tether hangs on a machine that has to get there first.
+	// What holds a tether has to get there first.
 	tethered := func(m zoning.Machine) bool { return m.TetherBasis != "" }
 	var all beside.Group
 	defer all.Wait()

@@ -219,7 +219,7 @@ func (p *mover) cover(from uint8, d disc, otherwise zoning.Why) {
 	}
 }
 
-// coveredBeside tells whether a cell off the ground to be driven on, in part of which
+// coveredBeside reports whether a cell off the ground to be driven on, in part of which
 // a lot may lie, has a neighbour there that is covered.
 func (p *mover) coveredBeside(i int) bool {
 	c, r := i%p.lie.cols, i/p.lie.cols

@@ -72,7 +72,7 @@ func (p *mover) findPinches() {
 	p.tightest(kinds, from)
 }
 
-// inPieces tells whether the wide ground is more than one piece worth listing, headings
+// inPieces reports whether the wide ground is more than one piece worth listing, headings
 // not counted: if not there is no pinch, and most ways in have none. Runs of rows are
 // joined by union-find.
 func (p *mover) inPieces(kinds []uint8) bool {

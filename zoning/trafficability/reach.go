@@ -30,7 +30,7 @@ func (p *mover) reach() {
 	}
 }
 
-// underLine tells whether a boom at a cell could come within the clearance of a line
+// underLine reports whether a boom at a cell could come within the clearance of a line
 // overhead. It may drive there, boom down, but neither stands nor works there.
 func (p *mover) underLine(i int) bool {
 	return p.ground.LineM != nil && float64(p.ground.LineM[i]) < p.machine.ReachM
@@ -70,7 +70,7 @@ func (p *mover) places() []bool {
 	return places
 }
 
-// reachedFrom tells whether some place is near enough to a cell, and the face between
+// reachedFrom reports whether some place is near enough to a cell, and the face between
 // them and at the cell one that the boom works.
 func (p *mover) reachedFrom(i int, places []bool, up, down float32) bool {
 	squared := p.ground.Field.Squared[i]

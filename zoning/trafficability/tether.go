@@ -28,7 +28,7 @@ func anchorsOf(l *lie, fleet []zoning.Machine, m zoning.Machine, stands [][]bool
 	return at
 }
 
-// anchored tells whether a tether that runs straight up the fall line from a cell ends,
+// anchored reports whether a tether that runs straight up the fall line from a cell ends,
 // within its length, where what holds it may stand.
 func (p *mover) anchored(i int) bool {
 	if p.anchors == nil || p.machine.TetherM == 0 {

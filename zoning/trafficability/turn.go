@@ -112,7 +112,7 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 	return runs
 }
 
-// onRim tells whether some move leads from a cell where the machine can turn to one
+// onRim reports whether some move leads from a cell where the machine can turn to one
 // where that is not known.
 func (p *mover) onRim(k int, runs []uint16) bool {
 	stride := p.lie.cols + 2*pad
