@@ -139,3 +139,9 @@ func TestAPanicOfAnAddedRuleReachesTheCaller(t *testing.T) {
 	g.Rules = []Rule{meadow(-1, func(int) bool { panic("mine") })}
 	assert.Panics(t, func() { find(g, loader) })
 }
+
+// Ground that is none made Find panic.
+func TestFindOfNoGroundIsAnError(t *testing.T) {
+	_, err := Find(context.Background(), nil, []zoning.Machine{loader})
+	assert.EqualError(t, err, "there is no ground")
+}
