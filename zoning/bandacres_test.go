@@ -31,7 +31,7 @@ func TestLimitsOfAcres(t *testing.T) {
 // procedure and a tether are asked for, and those that are sure. The band's acres are
 // shared out by cells.
 func TestBandSum(t *testing.T) {
-	s := bandSum{m2: 10 * terrain.SquareMetresPerAcre, sureRise: 0.5, limits: limits{procedure: 0.3, tether: 0.75, driven: 1.0}, lost: make([][Reasons]float64, 1)}
+	s := bandSum{m2: 10 * terrain.SquareMetresPerAcre, sureRise: 0.5, limits: limits{procedure: 0.3, tether: 0.75, driven: 1.0}, lost: [][]float64{make([]float64, Reasons)}}
 	for _, c := range []struct {
 		rise, share float64
 		sure        bool
@@ -85,7 +85,7 @@ func TestMapLotCountsByMachine(t *testing.T) {
 	fleet := []Machine{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 40, ProcedureAbovePct: 22}}
 	cells := &Cells{Window: coverage.Window{Frame: g.Frame, Cols: 20, Rows: 20, Masks: make([]Mask, 400)}}
 	stand(f, fleet, cells.Masks)
-	cells.Lost = [][]Reason{make([]Reason, 400), make([]Reason, 400)}
+	cells.Lost = [][]Why{make([]Why, 400), make([]Why, 400)}
 	wades := make([]uint8, 400)
 	for i := range wades {
 		cells.Lost[0][i], wades[i] = TooSteep, 2
@@ -135,7 +135,7 @@ func TestMapLotBeyondTheElevation(t *testing.T) {
 	fleet := []Machine{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 40}}
 	cells := &Cells{Window: coverage.Window{Frame: g.Frame, Cols: n, Rows: n, Masks: make([]Mask, n*n)}, Unsure: make([]bool, n*n)}
 	stand(f, fleet, cells.Masks)
-	cells.Lost = [][]Reason{make([]Reason, n*n), make([]Reason, n*n)}
+	cells.Lost = [][]Why{make([]Why, n*n), make([]Why, n*n)}
 	cells.Crossings = [][]uint8{nil, nil}
 	for i := range cells.Unsure {
 		cells.Unsure[i], cells.Lost[0][i] = i%n < n/3, TooSteep
@@ -175,7 +175,7 @@ func TestMovedGroundTakesItsFiguresAlong(t *testing.T) {
 	g := plane(t, n, n, 1, 0, 0, 100)
 	f := must(slope.Of(g))
 	fleet := []Machine{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 40}}
-	cells := &Cells{Window: coverage.Window{Frame: g.Frame, Cols: n, Rows: n, Masks: make([]Mask, n*n)}, Lost: [][]Reason{make([]Reason, n*n), make([]Reason, n*n)}}
+	cells := &Cells{Window: coverage.Window{Frame: g.Frame, Cols: n, Rows: n, Masks: make([]Mask, n*n)}, Lost: [][]Why{make([]Why, n*n), make([]Why, n*n)}}
 	steep, all := 0.0, 0.0
 	for i := range f.Squared {
 		rise := 0.1

@@ -19,7 +19,9 @@ type Cells struct {
 	// metres; see [Coverage.Simplify].
 	SimplifyM float64
 	// Lost says, by machine, why it does not work each cell; nil where nobody asked.
-	Lost [][]Reason
+	Lost [][]Why
+	// Added are the reasons from [Reasons] on, in Lost; nil where none were added.
+	Added []Reason
 	// Crossings are, by machine, the water lines to be crossed on the way in, 255 for
 	// cells it only reaches from others; nil, and nil for a machine, where that is not known.
 	Crossings [][]uint8
@@ -32,6 +34,9 @@ func (c *Cells) Check() error {
 		return errors.New("there are no cells")
 	}
 	if err := c.Window.Check(); err != nil {
+		return err
+	}
+	if err := CheckReasons(c.Added); err != nil {
 		return err
 	}
 	n := c.Cols * c.Rows

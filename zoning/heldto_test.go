@@ -169,7 +169,7 @@ func TestFleetCheckRefuses(t *testing.T) {
 
 // Every reason has its own key and words: files and people tell them apart.
 func TestReasonsAreToldApart(t *testing.T) {
-	want := map[Reason][2]string{
+	want := map[Why]Reason{
 		Works: {"works", "may work it"}, Closed: {"closed", "closed to machines"}, InSetback: {"setback", "setback"}, NotMeasured: {"no-elevation", "no elevation"},
 		TooSteep: {"slope", "slope"}, TooGreatAStep: {"step", "step or roughness"}, NearDropOff: {"drop-off", "drop-off"}, TooSoft: {"soft-ground", "soft ground"},
 		TooMuchGrowth: {"growth", "growth"}, LeaveTrees: {"leave-trees", "leave trees"}, TooNarrow: {"width", "too narrow"}, NoTurn: {"no-turn", "no turn"},
@@ -177,6 +177,6 @@ func TestReasonsAreToldApart(t *testing.T) {
 	}
 	assert.Len(t, want, Reasons)
 	for r, w := range want {
-		assert.Equal(t, w, [2]string{r.Key(), r.Words()})
+		assert.Equal(t, w, r.Among(nil))
 	}
 }

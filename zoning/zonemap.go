@@ -38,6 +38,9 @@ type ZoneMap struct {
 	Access    Access
 	Hazards   []Hazard
 	Growth    *Growth // nil without a first surface
+	// Added are the reasons from [Reasons] on: those of rules that the maker of the map
+	// added; nil where there are none.
+	Added []Reason
 
 	Error ElevationError // of those heights
 
@@ -114,8 +117,8 @@ type Zone struct {
 	// verified on foot. NaN where the error is not known, or the band no machine.
 	SureAcres float64
 	// LostAcres is the part of Acres that each machine of the fleet does not work, by
-	// reason; nil where nobody asked.
-	LostAcres [][Reasons]float64
+	// [Why]; nil where nobody asked.
+	LostAcres [][]float64
 	// Patches are the pieces of Ground that are large enough for a working direction;
 	// nil where no aspect is known.
 	Patches []Patch
@@ -146,23 +149,36 @@ func (m *ZoneMap) BandAcres(n int) []float64 {
 	return acres
 }
 
-// LostAcres sums over all lots, by machine, the acres that it does not work, by reason;
-// nil where nobody asked.
-func (m *ZoneMap) LostAcres() [][Reasons]float64 {
-	var out [][Reasons]float64
+// Reason is why a machine does not work ground of the map.
+func (m *ZoneMap) Reason(why Why) Reason { return why.Among(m.Added) }
+
+// LostAcres sums over all lots, by machine, the acres that it does not work, by [Why]; nil
+// where nobody asked.
+func (m *ZoneMap) LostAcres() [][]float64 {
+	var out [][]float64
 	for _, lot := range m.Lots {
 		for _, z := range lot.Zones {
-			if out == nil && z.LostAcres != nil {
-				out = make([][Reasons]float64, len(z.LostAcres))
-			}
-			for k, reasons := range z.LostAcres {
-				for why, acres := range reasons {
-					out[k][why] += acres
-				}
-			}
+			out = AddLostAcres(out, z.LostAcres)
 		}
 	}
 	return out
+}
+
+// AddLostAcres adds acres by machine and [Why] to a sum of them, and returns the sum, which
+// it makes where that is nil.
+func AddLostAcres(sum, acres [][]float64) [][]float64 {
+	for k, reasons := range acres {
+		if k == len(sum) {
+			sum = append(sum, nil)
+		}
+		if more := len(reasons) - len(sum[k]); more > 0 {
+			sum[k] = append(sum[k], make([]float64, more)...)
+		}
+		for why, acres := range reasons {
+			sum[k][why] += acres
+		}
+	}
+	return sum
 }
 
 // MapLot cuts the cells that machines may work at a parcel's boundary and
@@ -216,7 +232,10 @@ func gatherLot(cells *Cells, field *slope.Field, fleet Fleet, surePct []float64,
 	band := fleet.Band
 	sums := make([]bandSum, n)
 	for i := range sums {
-		sums[i].lost = make([][Reasons]float64, len(cells.Lost))
+		sums[i].lost = make([][]float64, len(cells.Lost))
+		for k := range sums[i].lost {
+			sums[i].lost[k] = make([]float64, Reasons+len(cells.Added))
+		}
 		sums[i].sureRise, sums[i].limits = math.NaN(), noLimits
 		if i < len(surePct) {
 			sums[i].sureRise = surePct[i] / 100
@@ -232,10 +251,16 @@ func gatherLot(cells *Cells, field *slope.Field, fleet Fleet, surePct []float64,
 	var drawing beside.Group
 	defer drawing.Wait()
 	drawing.Go(func() { zones = cov.Polygons(n, band) })
+	unnamed := 0 // a reason that the cells do not name
 	count := func(b, i int, share float64) {
 		sums[b].add(float64(field.Squared[i]), share, cells.Unsure == nil || !cells.Unsure[i])
 		for k, why := range cells.Lost {
-			sums[b].lost[k][why[i]] += share
+			lost, reason := sums[b].lost[k], int(why[i])
+			if reason >= len(lost) {
+				unnamed = reason
+				continue
+			}
+			lost[reason] += share
 		}
 		if b < len(cells.Crossings) && cells.Crossings[b] != nil {
 			sums[b].wade(cells.Crossings[b][i])
@@ -260,6 +285,9 @@ func gatherLot(cells *Cells, field *slope.Field, fleet Fleet, surePct []float64,
 		count(band(to), i, share)
 	})
 	drawing.Wait()
+	if unnamed > 0 {
+		return LotMap{}, fmt.Errorf("lot %s: Lost has reason %d, and with what is added there are %d", p.Lot, unnamed, Reasons+len(cells.Added))
+	}
 	for b, ground := range zones {
 		if len(ground) > 0 {
 			z := sums[b].zone()
@@ -280,8 +308,8 @@ type bandSum struct {
 	cells, slope, surface, procedure, tether float64
 	steepest                                 float64
 	sureRise, sure                           float64
-	lost                                     [][Reasons]float64 // by machine
-	crossings                                int                // 1 more than the least; 0 where not known
+	lost                                     [][]float64 // by machine and Why
+	crossings                                int         // 1 more than the least; 0 where not known
 	limits                                   limits
 }
 

@@ -97,5 +97,5 @@ func (c *readingsCmd) judge() (field.Verdict, error) {
 	if err != nil {
 		return verdict, err
 	}
-	return checks.Judge(compared), nil
+	return checks.Judge(compared)
 }

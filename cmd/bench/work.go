@@ -62,7 +62,7 @@ func prepared(j job, parcel string) (*mapping.Ground, error) {
 	if err != nil {
 		return nil, err
 	}
-	return ground.With(stagingIn(ground)), nil
+	return ground.With(stagingIn(ground))
 }
 
 func stagingIn(g *mapping.Ground) []site.Feature {

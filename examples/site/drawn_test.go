@@ -65,7 +65,7 @@ func TestSetbackThatGrows(t *testing.T) {
 		for _, f := range everything(t).Features {
 			if f.Name == "Branch" {
 				f.Setback = s
-				j.Ground = j.With(append(j.Features, f))
+				j.draw(t, append(j.Features, f))
 			}
 		}
 		return j, j.mapped(t)
@@ -98,7 +98,7 @@ func TestOverheadLine(t *testing.T) {
 	for _, f := range everything(t).Features {
 		if f.Kind == site.OverheadLine {
 			f.KV = 500 // 25 ft
-			j.Ground = j.With(append(j.Features, f))
+			j.draw(t, append(j.Features, f))
 		}
 	}
 	assert.Greater(t, j.mapped(t).lost(boom, zoning.InSetback), m.lost(boom, zoning.InSetback)+0.2)

@@ -49,11 +49,19 @@ func everything(t *testing.T) *job {
 	return &job{Ground: g, fleet: fleet.Default()}
 }
 
+// draw puts features on the job's ground instead of those there.
+func (j *job) draw(t *testing.T, features []site.Feature) {
+	t.Helper()
+	g, err := j.With(features)
+	require.NoError(t, err)
+	j.Ground = g
+}
+
 // without is a job without some of what is drawn.
 func without(t *testing.T, drop func(f site.Feature) bool) *job {
 	t.Helper()
 	j := everything(t)
-	j.Ground = j.With(slices.DeleteFunc(slices.Clone(j.Features), drop))
+	j.draw(t, slices.DeleteFunc(slices.Clone(j.Features), drop))
 	return j
 }
 
@@ -70,7 +78,7 @@ func with(t *testing.T, f site.Feature, west, south, east, north float64) *job {
 	t.Helper()
 	j := everything(t)
 	f.Geometry = orb.Polygon{{j.spot(west, south), j.spot(east, south), j.spot(east, north), j.spot(west, north), j.spot(west, south)}}
-	j.Ground = j.With(append(slices.Clone(j.Features), f))
+	j.draw(t, append(slices.Clone(j.Features), f))
 	return j
 }
 
@@ -117,7 +125,7 @@ func (m mapped) band(x, y int) string {
 }
 
 // why is what keeps a machine off a place.
-func (m mapped) why(machine, x, y int) zoning.Reason { return m.Cells.Lost[machine][m.cell(x, y)] }
+func (m mapped) why(machine, x, y int) zoning.Why { return m.Cells.Lost[machine][m.cell(x, y)] }
 
 func (m mapped) zone(key string) zoning.Zone {
 	for _, z := range m.Lots[0].Zones {
@@ -131,7 +139,7 @@ func (m mapped) zone(key string) zoning.Zone {
 func (m mapped) acres(key string) float64 { return m.zone(key).Acres }
 
 // lost is the acres that a machine does not work for a reason.
-func (m mapped) lost(machine int, why zoning.Reason) float64 {
+func (m mapped) lost(machine int, why zoning.Why) float64 {
 	return m.ZoneMap.LostAcres()[machine][why]
 }
 

@@ -36,7 +36,7 @@ func TestWaysIn(t *testing.T) {
 func TestStagingOutOfPlace(t *testing.T) {
 	unloadedAt := func(x, y float64) mapped {
 		j := without(t, kind(site.Staging))
-		j.Ground = j.With(append(j.Features, site.Feature{Kind: site.Staging, Geometry: j.spot(x, y)}))
+		j.draw(t, append(j.Features, site.Feature{Kind: site.Staging, Geometry: j.spot(x, y)}))
 		return j.mapped(t)
 	}
 	told := func(m mapped) string { return strings.Join(m.Warnings, "\n") }

@@ -20,8 +20,8 @@ type Agreement struct {
 	Kappa, KappaSE, Low, High float64
 }
 
-// Agree computes the agreement of a square table of counts.
-func Agree(counts [][]int) Agreement {
+// agree computes the agreement of a square table of counts.
+func agree(counts [][]int) Agreement {
 	k := len(counts)
 	a := Agreement{Counts: counts, User: make([]float64, k), Producer: make([]float64, k)}
 	rows, cols := make([]float64, k), make([]float64, k)

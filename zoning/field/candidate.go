@@ -14,7 +14,7 @@ import (
 // candidate is a cell that may be picked.
 type candidate struct {
 	col, row int
-	ground   orb.Point // metres, in the window's plane
+	ground   orb.Point // meters, in the window's plane
 	tips     bool
 	hazard   string
 	// rank orders cells of a block, the least first: points under the limit where
@@ -101,7 +101,7 @@ func (g *Ground) candidate(col, row, side int) (candidate, block) {
 	return c, b
 }
 
-// plane gives the middles of cells in metres, by the metric of the middle of the
+// plane gives the middles of cells in meters, by the metric of the middle of the
 // window.
 func (g *Ground) plane() func(col, row int) orb.Point {
 	e, f, h := g.metric(g.Cells.Cols/2, g.Cells.Rows/2).Plane()

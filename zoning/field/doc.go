@@ -25,7 +25,7 @@
 // # Units
 //
 // Slopes are in percent, rise over run times 100, measured straight up and down;
-// differences of slope are in points of percent. Distances are in metres in Go and
+// differences of slope are in points of percent. Distances are in meters in Go and
 // in files, in feet for people. Bearings are in degrees from true north. Places are
 // WGS84, longitude first.
 package field

@@ -129,7 +129,7 @@ func TestSpreadNeedsTwoReadings(t *testing.T) {
 		}
 		compared, err := c.Match("r", readings, nil)
 		require.NoError(t, err)
-		return c.Judge(compared)
+		return must(c.Judge(compared))
 	}
 	one := judge(17)
 	assert.InDelta(t, -3, one.SteeperPct, 1e-12)

@@ -56,7 +56,7 @@ func FuzzReadChecks(f *testing.F) {
 		}
 		compared, err := c.Match("f", readings, nil)
 		require.NoError(t, err)
-		v := c.Judge(compared)
+		v := must(c.Judge(compared))
 		assert.Equal(t, len(compared), v.Agreement.N)
 	})
 }

@@ -1,6 +1,7 @@
 package field
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -44,14 +45,39 @@ type Ground struct {
 const NearPct = 5.0
 
 func (g *Ground) check() error {
-	n := g.Cells.Cols * g.Cells.Rows
-	if len(g.Cells.Masks) != n || len(g.Field.Squared) != n || g.Grid.Cols != g.Cells.Cols || g.Grid.Rows != g.Cells.Rows {
-		return fmt.Errorf("cells, heights and slopes of different windows cannot be checked together")
+	if err := g.Cells.Check(); err != nil {
+		return err
+	}
+	if err := g.Grid.Check(); err != nil {
+		return err
+	}
+	if err := g.Field.Check(); err != nil {
+		return err
+	}
+	if len(g.Field.Squared) != g.Cells.Cols*g.Cells.Rows || g.Grid.Cols != g.Cells.Cols || g.Grid.Rows != g.Cells.Rows {
+		return errors.New("cells, heights and slopes of different windows cannot be checked together")
+	}
+	if err := g.Fleet.Check(); err != nil {
+		return err
 	}
 	if g.Drawn != nil && len(g.Drawn) != len(g.Fleet) {
 		return fmt.Errorf("%d machines were drawn of a fleet of %d", len(g.Drawn), len(g.Fleet))
 	}
-	return g.Fleet.Check()
+	if !(g.FootPct >= 0) {
+		return fmt.Errorf("FootPct is %g; write 0 or more", g.FootPct)
+	}
+	bands := len(g.Fleet.Bands())
+	for _, lot := range g.Lots {
+		if lot.Coverage == nil {
+			return fmt.Errorf("lot %s has no coverage; take it from a map as MapLot made it", lot.Lot)
+		}
+		for _, z := range lot.Zones {
+			if z.Band < 0 || z.Band >= bands {
+				return fmt.Errorf("lot %s has a zone of band %d; the fleet makes %d bands", lot.Lot, z.Band, bands)
+			}
+		}
+	}
+	return nil
 }
 
 func (g *Ground) index(col, row int) (i int, inside bool) {
@@ -118,7 +144,7 @@ func (g *Ground) limit(i, k int) (pct float64, held bool) {
 // pct is the mapped slope of a cell.
 func (g *Ground) pct(i int) float64 { return 100 * math.Sqrt(float64(g.Field.Squared[i])) }
 
-// couldTip tells whether the error of the slope could put a cell over the limit
+// couldTip reports whether the error of the slope could put a cell over the limit
 // of the machine whose zone it is in.
 func (g *Ground) couldTip(i, machine int, limitPct float64) bool {
 	if g.Cells.Unsure != nil && g.Cells.Unsure[i] {
@@ -131,7 +157,7 @@ func (g *Ground) couldTip(i, machine int, limitPct float64) bool {
 	return !(g.pct(i) < sure)
 }
 
-// downhill is the fall line of a cell in cells per metre of ground; ok is false on
+// downhill is the fall line of a cell in cells per meter of ground; ok is false on
 // the level and where heights are missing. It is taken over a machine's length, so
 // that a rough cell does not turn it.
 func (g *Ground) downhill(col, row int) (dCol, dRow float64, ok bool) {

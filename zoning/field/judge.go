@@ -2,6 +2,7 @@ package field
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
@@ -39,8 +40,14 @@ type Verdict struct {
 
 // Judge compares readings with the map. The band that is measured is that of the
 // first machine whose limit the reading stays below, of those that nothing but slope
-// may keep off the spot.
-func (c *Checks) Judge(compared []Compared) Verdict {
+// may keep off the spot. A spot of a band or machine that the list does not have, and a slope
+// that is no number, are errors.
+func (c *Checks) Judge(compared []Compared) (Verdict, error) {
+	for _, s := range compared {
+		if err := c.checkCompared(s); err != nil {
+			return Verdict{}, err
+		}
+	}
 	v := Verdict{Compared: compared, Bands: c.Bands}
 	counts := make([][]int, len(c.Bands))
 	for i := range counts {
@@ -69,7 +76,7 @@ func (c *Checks) Judge(compared []Compared) Verdict {
 			v.NotRead = append(v.NotRead, s.ID)
 		}
 	}
-	v.Agreement = Agree(counts)
+	v.Agreement = agree(counts)
 	v.BiasPct, v.SpreadPct = stat.MeanStdDev(differences, nil)
 	v.SteeperPct = math.NaN()
 	if len(differences) > 0 {
@@ -79,7 +86,21 @@ func (c *Checks) Judge(compared []Compared) Verdict {
 		v.SpreadPct = math.NaN()
 	}
 	v.MarginPct = math.Ceil(margin*10-1e-6) / 10
-	return v
+	return v, nil
+}
+
+func (c *Checks) checkCompared(s Compared) error {
+	for _, key := range []string{s.Band, s.bandAt(s.MeasuredPct, 0)} {
+		if !slices.Contains(c.Bands, key) {
+			return fmt.Errorf("spot %s is of band %q, which the list of spots does not have", s.ID, key)
+		}
+	}
+	for _, pct := range []float64{s.MeasuredPct, s.MappedPct, s.LimitPct} {
+		if !(pct >= 0) || math.IsInf(pct, 0) {
+			return fmt.Errorf("spot %s: measured %g%%, mapped %g%%, limit %g%%: write slopes of 0%% or more", s.ID, s.MeasuredPct, s.MappedPct, s.LimitPct)
+		}
+	}
+	return nil
 }
 
 // margin is how many points off the limits keep off the spot every machine whose

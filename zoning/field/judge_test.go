@@ -118,7 +118,7 @@ func TestJudge(t *testing.T) {
 	}
 	compared, err := c.Match("r", readings, nil)
 	require.NoError(t, err)
-	v := c.Judge(compared)
+	v := must(c.Judge(compared))
 	assert.Equal(t, 4, v.Limited)
 	require.Len(t, v.Over, 2)
 	assert.Equal(t, "S01", v.Over[0].ID)
@@ -149,7 +149,7 @@ func TestJudgeWithinAllLimits(t *testing.T) {
 	c := checksOf(spotAt("S01", 28))
 	compared, err := c.Match("r", []field.Reading{{ID: "S01", SlopePct: 29.9}}, nil)
 	require.NoError(t, err)
-	v := c.Judge(compared)
+	v := must(c.Judge(compared))
 	out := text(t, v.WriteText)
 	assert.True(t, strings.HasPrefix(out, "spots over their machine's limit: 0 of 1\n"), out)
 	assert.Contains(t, out, "these readings ask for none")
@@ -171,7 +171,7 @@ func TestMarginKeepsEverySpotWithinItsLimit(t *testing.T) {
 		}
 		compared, err := c.Match("r", readings, nil)
 		require.NoError(t, err)
-		v := c.Judge(compared)
+		v := must(c.Judge(compared))
 		over := func(marginPct float64) (n int) {
 			for _, s := range compared {
 				for _, m := range held {

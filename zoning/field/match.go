@@ -38,7 +38,7 @@ func (c Compared) OverPct() float64 {
 	}
 }
 
-// over tells whether the reading is over the limit of the spot's machine.
+// over reports whether the reading is over the limit of the spot's machine.
 func (c Compared) over() bool { return c.OverPct() >= 0 }
 
 // Match puts readings to spots, in the order of the spots. A reading with an id is

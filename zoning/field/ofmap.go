@@ -17,6 +17,9 @@ const leastFootPct = 1e-3
 // points and lines. People are sent on foot only onto ground that is surely below the
 // slope for it.
 func GroundOf(g *mapping.Ground, m *zoning.ZoneMap) Ground {
+	if g == nil || g.Elevation == nil || m == nil {
+		return Ground{} // which Pick refuses
+	}
 	steepest := FootPct
 	if m.Ground == zoning.Wet {
 		steepest = WetFootPct
@@ -33,6 +36,9 @@ func GroundOf(g *mapping.Ground, m *zoning.ZoneMap) Ground {
 		case orb.Point:
 			out.Hazards = append(out.Hazards, Hazard{At: shape, Words: h.Words})
 		case orb.LineString:
+			if len(shape) == 0 {
+				continue
+			}
 			out.Hazards = append(out.Hazards, Hazard{At: shape[len(shape)/2], Words: h.Words})
 		}
 	}

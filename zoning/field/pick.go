@@ -28,7 +28,8 @@ func (o Options) spots(acres float64) int {
 	return max(least, min(maxPerZone, least+int(acres/per)))
 }
 
-// Pick chooses the spots of a map. The same ground gives the same spots.
+// Pick chooses the spots of a map. The same ground gives the same spots. Ground whose parts
+// do not go together, and numbers below 0, are errors.
 //
 // Each next spot of a zone is the candidate farthest from all spots picked in its
 // lot (farthest-point sampling, Gonzalez 1985), where one at which the band could
@@ -39,7 +40,7 @@ func Pick(g Ground, o Options) (*Checks, error) {
 	if err := g.check(); err != nil {
 		return nil, err
 	}
-	if o.PerZone < 0 || o.AcresPerSpot < 0 || math.IsNaN(o.AcresPerSpot) {
+	if o.PerZone < 0 || !(o.AcresPerSpot >= 0) {
 		return nil, fmt.Errorf("%d spots a zone and one more for %g acres: neither may be below 0", o.PerZone, o.AcresPerSpot)
 	}
 	c := &Checks{On: g.On, LengthM: g.Fleet.LeastFootprintM()}
@@ -73,7 +74,7 @@ func Pick(g Ground, o Options) (*Checks, error) {
 // spread picks up to n of the candidates, adding where they lie to those taken.
 func (f *footing) spread(cands []candidate, n int, taken *[]orb.Point) []Spot {
 	leastM := f.Fleet.LeastFootprintM()
-	away := make([]float64, len(cands)) // to the nearest taken, metres; below 0 for one that is out
+	away := make([]float64, len(cands)) // to the nearest taken, meters; below 0 for one that is out
 	for i, c := range cands {
 		away[i] = math.Inf(1)
 		for _, t := range *taken {
@@ -146,9 +147,12 @@ func (g *Ground) bare(col, row int) (Spot, int) {
 }
 
 // At makes a spot of any place of the map, for readings taken elsewhere than at the
-// spots picked. It is not ok outside the window and on ground whose band no slope
-// decides.
+// spots picked. It is not ok outside the window, on ground whose band no slope decides, and
+// where [Pick] would refuse the ground.
 func (g *Ground) At(p orb.Point) (Spot, bool) {
+	if g == nil || g.check() != nil {
+		return Spot{}, false
+	}
 	col, row, inside := g.cell(p)
 	if !inside {
 		return Spot{}, false

@@ -283,5 +283,5 @@ func TestPickRefuses(t *testing.T) {
 	assert.ErrorContains(t, err, "1 machines were drawn of a fleet of 3")
 	g.Field.Squared = g.Field.Squared[1:]
 	_, err = field.Pick(g, field.Options{})
-	assert.ErrorContains(t, err, "different windows")
+	assert.ErrorContains(t, err, "of Squared there are 399 values")
 }

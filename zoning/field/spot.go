@@ -92,5 +92,5 @@ func (s Spot) bandAt(slopePct, marginPct float64) string {
 	return zoning.NoMachineKey
 }
 
-// within tells whether a slope stays below a limit; a tie does not.
+// within reports whether a slope stays below a limit; a tie does not.
 func within(slopePct, limitPct float64) bool { return slopePct < limitPct-100*zoning.TieRise }

@@ -15,6 +15,9 @@ import (
 // WriteText writes a verdict for people. Its first line is how many spots are over
 // their machine's limit.
 func (v Verdict) WriteText(w io.Writer) error {
+	if err := v.check(); err != nil {
+		return err
+	}
 	var b strings.Builder
 	b.WriteString(v.first() + "\n")
 	for _, s := range v.Over {
@@ -43,6 +46,20 @@ func (v Verdict) WriteText(w io.Writer) error {
 	text.Fold(&b, "mind       ", "spots were picked where a band could tip: the map as a whole agrees better than this. Ground that nobody measured may be worse than the worst reading.", listWidth)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// check refuses a verdict whose bands do not go with its agreement: Judge makes one.
+func (v Verdict) check() error {
+	a, n := v.Agreement, len(v.Bands)
+	if len(a.Counts) != n || len(a.User) != n || len(a.Producer) != n {
+		return fmt.Errorf("a verdict of %d bands has an agreement of %d; Judge makes both", n, len(a.Counts))
+	}
+	for _, row := range a.Counts {
+		if len(row) != n {
+			return fmt.Errorf("a verdict of %d bands has a row of %d counts; Judge makes both", n, len(row))
+		}
+	}
+	return nil
 }
 
 func (v Verdict) first() string {
@@ -169,6 +186,9 @@ func known(v float64) *float64 {
 // WriteJSON writes a verdict for programs. Slopes are percent, differences points,
 // accuracies shares of 1; what is not known is null.
 func (v Verdict) WriteJSON(w io.Writer) error {
+	if err := v.check(); err != nil {
+		return err
+	}
 	a := v.Agreement
 	out := verdictJSON{
 		Over: len(v.Over), Limited: v.Limited, MarginPct: v.MarginPct, BiasPct: known(v.BiasPct), SpreadPct: known(v.SpreadPct), SteeperPct: known(v.SteeperPct),

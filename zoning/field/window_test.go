@@ -44,17 +44,26 @@ func TestPlacesOfAWindow(t *testing.T) {
 
 // Cells, heights and slopes of different windows are refused.
 func TestGroundOfOneWindow(t *testing.T) {
-	for name, spoil := range map[string]func(g *Ground){
-		"masks":   func(g *Ground) { g.Cells.Masks = g.Cells.Masks[1:] },
-		"slopes":  func(g *Ground) { g.Field.Squared = g.Field.Squared[1:] },
-		"columns": func(g *Ground) { g.Grid.Cols++ },
-		"rows":    func(g *Ground) { g.Grid.Rows++ },
+	const apart = "cells, heights and slopes of different windows cannot be checked together"
+	for words, spoil := range map[string]func(g *Ground){
+		"29 masks for 30 cells":                 func(g *Ground) { g.Cells.Masks = g.Cells.Masks[1:] },
+		"of Squared there are 29 values":        func(g *Ground) { g.Field.Squared = g.Field.Squared[1:] },
+		"30 heights do not fill 7 columns":      func(g *Ground) { g.Grid.Cols++ },
+		"30 heights do not fill 6 columns × 6 ": func(g *Ground) { g.Grid.Rows++ },
+		apart:                                   func(g *Ground) { g.Grid.Cols-- },
 	} {
 		g := skewed(t, 6, 5, 0, 0)
 		require.NoError(t, g.check())
 		spoil(&g)
-		assert.EqualError(t, g.check(), "cells, heights and slopes of different windows cannot be checked together", name)
+		assert.ErrorContains(t, g.check(), words)
 	}
+	g := skewed(t, 6, 5, 0, 0)
+	g.Grid.Rows--
+	assert.EqualError(t, g.check(), apart)
+	g = skewed(t, 6, 5, 0, 0)
+	g.Field.Rows, g.Field.Squared = 4, g.Field.Squared[:24]
+	g.Field.Aspect, g.Field.Step, g.Field.RoughSquared = nil, nil, nil
+	assert.EqualError(t, g.check(), apart)
 }
 
 // A machine that works ground too steep to drive on is held to the lower of the faces that

@@ -94,6 +94,8 @@ func (c *Config) check() error {
 		return fmt.Errorf("%d workers: at least 1 is needed", c.Workers)
 	case c.Shard != (Shard{}) && (c.Shard.N < 1 || c.Shard.I < 1 || c.Shard.I > c.Shard.N):
 		return fmt.Errorf("shard %d of %d: write I/N with I from 1 to N", c.Shard.I, c.Shard.N)
+	case len(c.Job.Options.Rules) > 0:
+		return fmt.Errorf("the rule %q cannot be handed to worker processes, for it is a func: map its lots one by one with mapping.Map", c.Job.Options.Rules[0].Reason.Key)
 	}
 	if c.Log == nil {
 		c.Log = slog.New(slog.NewTextHandler(io.Discard, nil))

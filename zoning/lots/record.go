@@ -67,9 +67,9 @@ type zoneSum struct {
 
 // lost is the acres of a zone that a machine does not work, for a reason.
 type lost struct {
-	Machine int           `json:"machine"`
-	Why     zoning.Reason `json:"why"`
-	Acres   float64       `json:"acres"`
+	Machine int        `json:"machine"`
+	Why     zoning.Why `json:"why"`
+	Acres   float64    `json:"acres"`
 }
 
 // lostOf lists what is not nothing.
@@ -77,7 +77,7 @@ func lostOf(z zoning.Zone) (out []lost) {
 	for k, reasons := range z.LostAcres {
 		for why, acres := range reasons {
 			if acres != 0 {
-				out = append(out, lost{k, zoning.Reason(why), acres})
+				out = append(out, lost{k, zoning.Why(why), acres})
 			}
 		}
 	}
@@ -85,11 +85,14 @@ func lostOf(z zoning.Zone) (out []lost) {
 }
 
 // lostAcres is what lostOf listed; nil where nobody asked.
-func (r *record) lostAcres(z zoneSum, machines int) [][zoning.Reasons]float64 {
+func (r *record) lostAcres(z zoneSum, machines int) [][]float64 {
 	if r.Otherwise == nil {
 		return nil
 	}
-	out := make([][zoning.Reasons]float64, machines)
+	out := make([][]float64, machines)
+	for k := range out {
+		out[k] = make([]float64, zoning.Reasons)
+	}
 	for _, l := range z.Lost {
 		out[l.Machine][l.Why] = l.Acres
 	}

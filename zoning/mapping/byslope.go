@@ -27,6 +27,11 @@ func BeyondCells(fleet zoning.Fleet, cellM [2]float64, o Options) (n int, scale 
 	if err := check(fleet, o); err != nil {
 		return 0, "", err
 	}
+	for _, m := range cellM {
+		if !(m > 0) || math.IsInf(m, 0) {
+			return 0, "", fmt.Errorf("cells of %g × %g m; give their sides in meters", cellM[0], cellM[1])
+		}
+	}
 	sc, err := scaleFor(o.Scale, fleet, cellM)
 	if err != nil {
 		return 0, "", err
@@ -48,10 +53,10 @@ func BySlope(e *terrain.Elevation, fleet zoning.Fleet, part terrain.Window, slop
 	if o.Ground == zoning.Wet {
 		fleet = fleet.On(zoning.Wet)
 	}
-	grid := e.Grid
-	if err := grid.Check(); err != nil {
+	if err := checkElevation(e); err != nil {
 		return nil, err
 	}
+	grid := e.Grid
 	if part.Col0 < grid.Col0 || part.Row0 < grid.Row0 || part.Col0 > part.Col1 || part.Row0 > part.Row1 || part.Col1 > grid.Col0+grid.Cols || part.Row1 > grid.Row0+grid.Rows {
 		return nil, fmt.Errorf("columns %d to %d, rows %d to %d lie off the %d × %d cells that were read from column %d, row %d", part.Col0, part.Col1, part.Row0, part.Row1, grid.Cols, grid.Rows, grid.Col0, grid.Row0)
 	}

@@ -7,6 +7,7 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/trafficability"
 )
 
 // Options say how ground is judged.
@@ -23,6 +24,9 @@ type Options struct {
 	MarginPct float64
 	// Ground is the state of the ground that zones are drawn for; "" is dry.
 	Ground zoning.Moisture
+	// Rules keep machines off cells, after those of every map; nil adds none. A map of
+	// SlopeOnly takes none.
+	Rules []trafficability.Rule
 	// SlopeOnly leaves out everything but slope, step and roughness: where a machine may
 	// stand, as if it could get anywhere and turn there.
 	SlopeOnly bool
@@ -44,6 +48,12 @@ func (o Options) Check() error {
 		if err := check(); err != nil {
 			return err
 		}
+	}
+	if err := trafficability.CheckRules(o.Rules); err != nil {
+		return fmt.Errorf("of Rules: %w", err)
+	}
+	if o.SlopeOnly && len(o.Rules) > 0 {
+		return fmt.Errorf("SlopeOnly asks nothing but slope, step and roughness, and would leave out the rule %q: give Rules or SlopeOnly", o.Rules[0].Reason.Key)
 	}
 	if s := o.Scale; s != AutoScale && s != CellScale && s != MachineScale {
 		return fmt.Errorf("slope scale %q; write cell or machine", s)
@@ -97,7 +107,7 @@ func CheckDate(date string) error {
 	return fmt.Errorf("%q is no date; write 2019, 2019-06 or 2019-06-30", date)
 }
 
-// tooOld tells whether a survey is older than its reader trusts, to the precision
+// tooOld reports whether a survey is older than its reader trusts, to the precision
 // of the coarser of the two dates.
 func (o Options) tooOld() bool {
 	n := min(len(o.Surveyed), len(o.OldestSurvey))

@@ -20,7 +20,7 @@ import (
 	"github.com/acreband/acreband/zoning/trafficability"
 )
 
-// IsNear tells whether a spot lies within two miles of the lots, or nearly.
+// IsNear reports whether a spot lies within two miles of the lots, or nearly.
 func (g *Ground) IsNear(at orb.Point) bool { return Reach(g.Lots).Contains(at) }
 
 // farM is how far from the lots features may lie for whose sake elevation is read:
@@ -31,12 +31,18 @@ const farM = 3218.688
 // may cross, and the places where the trailer unloads. It refuses ways that lie far
 // from the lots.
 func Around(lots []zoning.Lot, features []site.Feature) (orb.MultiPolygon, error) {
+	if len(lots) == 0 {
+		return nil, errNoLot
+	}
 	var all orb.MultiPolygon
 	for _, lot := range lots {
 		all = append(all, lot.Ground...)
 	}
 	near := Reach(lots)
 	for _, f := range features {
+		if err := f.Check(); err != nil {
+			return nil, err
+		}
 		if err := CheckWay(f, near); err != nil {
 			return nil, err
 		}
@@ -65,8 +71,11 @@ func WaysOf(f site.Feature) orb.MultiPolygon {
 
 // Reach is a box around lots as far as features may lie, in degrees.
 func Reach(lots []zoning.Lot) orb.Bound {
-	box := lots[0].Ground.Bound()
-	for _, lot := range lots {
+	var box orb.Bound
+	for i, lot := range lots {
+		if i == 0 {
+			box = lot.Ground.Bound()
+		}
 		box = box.Union(lot.Ground.Bound())
 	}
 	return ReachOf(box)
@@ -79,12 +88,18 @@ func ReachOf(lots orb.Bound) orb.Bound {
 }
 
 // With is the same ground with other features on it. Elevation is not read again, so
-// that what lies beyond the cells that were read is left out.
-func (g *Ground) With(features []site.Feature) *Ground {
+// that what lies beyond the cells that were read is left out. A feature that
+// [site.Feature.Check] refuses is an error.
+func (g *Ground) With(features []site.Feature) (*Ground, error) {
+	if err := g.check(); err != nil {
+		return nil, err
+	}
 	other := *g
 	other.Features = features
-	other.lay()
-	return &other
+	if err := other.lay(); err != nil {
+		return nil, err
+	}
+	return &other, nil
 }
 
 // Fresh is the same ground of which nothing is known yet but what was read: maps of it
@@ -96,15 +111,18 @@ func (g *Ground) Fresh() *Ground {
 }
 
 // lay puts lots and features on the cells.
-func (g *Ground) lay() {
+func (g *Ground) lay() error {
 	grid := g.Elevation.Grid
 	g.work = trafficability.Ground{Lots: g.work.Lots}
 	if g.work.Lots == nil {
 		g.layLots()
 	}
 	g.work.Drive = g.work.Lots
-	g.Site = site.Lay(g.Features, grid)
-	s := g.Site
+	s, err := site.Lay(g.Features, grid)
+	if err != nil {
+		return err
+	}
+	g.Site = s
 	g.work.Setback, g.work.BearsKPa, g.work.Keep = s.Setback, s.BearsKPa, s.Selective
 	g.work.GrowthM, g.work.StemsM, g.work.LineM = g.growthOver(s.TallM), s.StemM, s.BeyondLineM
 	if s.Travel != nil {
@@ -118,10 +136,13 @@ func (g *Ground) lay() {
 			continue
 		}
 		cells := []int{} // not nil: it is asked for, even where it lies off the cells
-		site.Near(grid, f.Geometry, trafficability.UnloadM, func(cell int, _ float64) { cells = append(cells, cell) })
+		if err := site.Near(grid, f.Geometry, trafficability.UnloadM, func(cell int, _ float64) { cells = append(cells, cell) }); err != nil {
+			return err
+		}
 		slices.Sort(cells)
 		g.work.Staging = append(g.work.Staging, cells)
 	}
+	return nil
 }
 
 // layLots marks the cells of the lots.

@@ -1,8 +1,6 @@
 package mapping
 
 import (
-	"errors"
-
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
@@ -38,16 +36,19 @@ type Ground struct {
 }
 
 // NewGround lays lots and the features around them on elevation that was read over
-// them; see [Around] for what to read.
+// them; see [Around] for what to read. No elevation, a grid that cannot be used, no
+// lot, and a feature that [site.Feature.Check] refuses are errors.
 func NewGround(e *terrain.Elevation, lots []zoning.Lot, features []site.Feature) (*Ground, error) {
-	switch {
-	case e == nil || e.Grid == nil || len(e.Sources) == 0:
-		return nil, errors.New("there is no elevation")
-	case len(lots) == 0:
-		return nil, errors.New("there is no lot")
+	if err := checkElevation(e); err != nil {
+		return nil, err
+	}
+	if len(lots) == 0 {
+		return nil, errNoLot
 	}
 	g := &Ground{Lots: lots, Elevation: e, Features: features, seen: &seen{}}
-	g.lay()
+	if err := g.lay(); err != nil {
+		return nil, err
+	}
 	return g, nil
 }
 

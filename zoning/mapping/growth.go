@@ -30,6 +30,12 @@ var ErrSurface = errors.New("no height of growth")
 // ground it is the least height of the growth. It returns [ErrSurface] where it cannot
 // be measured against the ground.
 func (g *Ground) AddSurface(read *terrain.Elevation) error {
+	if err := g.check(); err != nil {
+		return err
+	}
+	if err := checkElevation(read); err != nil {
+		return fmt.Errorf("%w: %w", ErrSurface, err)
+	}
 	if _, err := g.look(context.Background()); err != nil {
 		return err
 	}
@@ -52,8 +58,7 @@ func (g *Ground) AddSurface(read *terrain.Elevation) error {
 		s.warnings = append(s.warnings, path+": "+w)
 	}
 	g.surface = s
-	g.lay()
-	return nil
+	return g.lay()
 }
 
 // Outline goes round the cells that were read, its longitudes running on across

@@ -140,7 +140,7 @@ func TestSurfaceAndDrawnCover(t *testing.T) {
 	g := growthGround(t, read.Request{Surface: []string{firstSurface(t, 0, 0, holes)}})
 	alone := g.GrowthM()
 	cover := site.Feature{Kind: site.Cover, TallM: 6, Geometry: orb.Polygon(growthLot().ground[0])}
-	both := g.With([]site.Feature{cover})
+	both := must(g.With([]site.Feature{cover}))
 	grid := g.Elevation.Grid
 	at := func(growthM []float32, c, r int) float64 {
 		return math.Round(float64(growthM[(r-grid.Row0)*grid.Cols+c-grid.Col0])*1e3) / 1e3
@@ -156,7 +156,7 @@ func TestSurfaceAndDrawnCover(t *testing.T) {
 			require.Equal(t, max(6, canopy(c, r)), at(both.GrowthM(), c, r))
 		}
 	}
-	assert.Equal(t, alone, g.With(nil).GrowthM())
+	assert.Equal(t, alone, must(g.With(nil)).GrowthM())
 
 	m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{})
 	require.NoError(t, err)

@@ -26,8 +26,7 @@ func (g *Ground) tell(m *zoning.ZoneMap, w *trafficability.Work, d *flow.Drainag
 		}
 	}
 	if d == nil {
-		t.features()
-		return nil
+		return t.features()
 	}
 	t.access()
 	if err := t.dropOffs(); err != nil {
@@ -36,8 +35,7 @@ func (g *Ground) tell(m *zoning.ZoneMap, w *trafficability.Work, d *flow.Drainag
 	t.steep(d)
 	t.pinches()
 	t.waterLines(d)
-	t.features()
-	return nil
+	return t.features()
 }
 
 // teller gathers what a map tells beside its zones.
@@ -56,7 +54,7 @@ func cellBands(masks []zoning.Mask, fleet zoning.Fleet) []uint8 {
 	return bands
 }
 
-// worked tells whether a cell of a lot goes to a machine.
+// worked reports whether a cell of a lot goes to a machine.
 func (t *teller) worked(i int) bool { return t.work.Lots[i] && t.m.Fleet.IsMachine(int(t.bands[i])) }
 
 func (t *teller) add(kind zoning.HazardKind, shape orb.Geometry, words string, args ...any) {
@@ -109,7 +107,7 @@ func (t *teller) dropOffs() error {
 }
 
 // A drop shorter than leastEdgeCells cells is told of from leastShortDropM on only: real
-// ground of a metre a cell is full of lesser ones, which machines are kept from all the
+// ground of a meter a cell is full of lesser ones, which machines are kept from all the
 // same (planning values, no source).
 const (
 	leastEdgeCells  = 3

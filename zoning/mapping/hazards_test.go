@@ -288,7 +288,7 @@ func TestPeopleNearZones(t *testing.T) {
 			l.bands[i] = uint8(i / 300) // the third row is no machine's
 		}
 		l.Features = []site.Feature{l.spot(kind, 0.5, 1.5)}
-		l.features()
+		require.NoError(t, l.features())
 		require.Len(t, l.m.Hazards, 1, kind)
 		// By hand: cells of the first row whose column c has c² + 1 ≤ 91.44², 0 to 91; of
 		// the second c ≤ 120.
@@ -297,11 +297,11 @@ func TestPeopleNearZones(t *testing.T) {
 	}
 	far := tellerOn(t, 300, 30, fleet...)
 	far.Features = []site.Feature{far.spot(site.Building, -91, 15)}
-	far.features()
+	require.NoError(t, far.features())
 	assert.Empty(t, far.m.Hazards, "a sliver under a hundredth of an acre is no word worth")
 	l := tellerOn(t, 300, 3, fleet...)
 	l.Features = []site.Feature{l.spot(site.NoGo, 5, 1), l.spot(site.LeaveTree, 5, 1)}
-	l.features()
+	require.NoError(t, l.features())
 	assert.Empty(t, l.m.Hazards)
 }
 
@@ -309,7 +309,9 @@ func TestPeopleNearZones(t *testing.T) {
 func TestAcresNearAFeature(t *testing.T) {
 	l := tellerOn(t, 300, 300)
 	thrown := func(m float64) string {
-		return l.nearby(l.spot(site.Building, 150.5, 150.5), func(zoning.Machine) float64 { return m })
+		words, err := l.nearby(l.spot(site.Building, 150.5, 150.5), func(zoning.Machine) float64 { return m })
+		require.NoError(t, err)
+		return words
 	}
 	count := func(m float64) (n float64) {
 		for r := -150.0; r < 150; r++ {
@@ -352,7 +354,7 @@ func TestLinesNearZones(t *testing.T) {
 			l.bands[i] = c.band
 		}
 		l.Features = []site.Feature{line(l, c.kV, c.setbackM)}
-		l.features()
+		require.NoError(t, l.features())
 		cells := 0.0
 		for col := range 100 {
 			if math.Abs(float64(col)+0.5-50) <= c.reachM {
@@ -368,7 +370,7 @@ func TestLinesNearZones(t *testing.T) {
 		l.bands[i] = 1
 	}
 	l.Features = []site.Feature{line(l, 7.2, 0)}
-	l.features()
+	require.NoError(t, l.features())
 	require.Len(t, l.m.Hazards, 1, "told though nobody works near it")
 	assert.Equal(t, "overhead-line: keep 10 ft clear", l.m.Hazards[0].Words)
 }

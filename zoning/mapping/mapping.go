@@ -3,7 +3,6 @@ package mapping
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"slices"
 
@@ -60,10 +59,7 @@ func (g *Ground) mapping(fleet zoning.Fleet, o Options) (*mapping, error) {
 	if err := check(fleet, o); err != nil {
 		return nil, err
 	}
-	if g == nil || g.seen == nil || g.Elevation == nil || len(g.Elevation.Sources) == 0 {
-		return nil, errors.New("the ground has no elevation: NewGround makes one")
-	}
-	if err := g.Elevation.Grid.Check(); err != nil {
+	if err := g.check(); err != nil {
 		return nil, err
 	}
 	if o.Surveyed == "" {
@@ -89,7 +85,7 @@ func (g *Ground) mapping(fleet zoning.Fleet, o Options) (*mapping, error) {
 	m.field = slope.NewField(grid)
 	m.cells = &zoning.Cells{
 		Window: coverage.Window{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame},
-		Unsure: unsure(g.Elevation), SimplifyM: o.SimplifyM,
+		Unsure: unsure(g.Elevation), SimplifyM: o.SimplifyM, Added: trafficability.Reasons(o.Rules),
 	}
 	return m, nil
 }
@@ -146,7 +142,7 @@ func (m *mapping) findWorkable(ctx context.Context) (err error) {
 		closeGround(either(either(m.water, m.work.Setback), m.Site.Closed), m.cells.Masks)
 		return nil
 	}
-	m.here, m.other, err = m.workable(ctx, m.field, m.firm, m.water, m.drainage, m.dry, m.wet, m.o.Ground)
+	m.here, m.other, err = m.workable(ctx)
 	if err != nil {
 		return err
 	}
@@ -176,7 +172,7 @@ func (m *mapping) told() (*zoning.ZoneMap, error) {
 		Fleet: m.fleet, Ground: cmp.Or(m.o.Ground, zoning.Dry), Sources: sources, Scale: m.scale.words, Surveyed: m.o.Surveyed,
 		Error:   zoning.ElevationError{SigmaM: m.noise.SigmaM, From: m.noise.From, Assumed: m.o.Noise == nil, Cautious: m.o.Cautious, Slope: m.cov},
 		Assumed: assumed(sources), Warnings: slices.Clone(m.Warnings), Cautions: zoning.Cautions(),
-		Cells: m.cells, Field: m.field, SourceAcres: sourceAcres(m.Elevation, m.lots, m.errs),
+		Cells: m.cells, Field: m.field, Added: m.cells.Added, SourceAcres: sourceAcres(m.Elevation, m.lots, m.errs),
 	}
 	if m.Boundary != "" {
 		out.Boundary = m.Boundary.Words()
@@ -251,6 +247,9 @@ func (m *mapping) tellLots(out *zoning.ZoneMap) error {
 		return m.errs[0]
 	}
 	for _, f := range m.Failed {
+		if f.Err == nil {
+			continue
+		}
 		out.Warnings = append(out.Warnings, "left out: "+f.Err.Error())
 	}
 	return nil

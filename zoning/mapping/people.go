@@ -10,34 +10,43 @@ import (
 )
 
 // features tells of people, and of lines overhead, near the zones.
-func (t *teller) features() {
+func (t *teller) features() error {
 	for _, f := range t.Features {
 		name := cmp.Or(f.Name, string(f.Kind))
 		switch f.Kind {
 		case site.Building, site.Road, site.Path:
-			if words := t.nearby(f, func(m zoning.Machine) float64 { return cmp.Or(m.ThrownM, zoning.DefaultThrownM) }); words != "" {
+			words, err := t.nearby(f, func(m zoning.Machine) float64 { return cmp.Or(m.ThrownM, zoning.DefaultThrownM) })
+			if err != nil {
+				return err
+			}
+			if words != "" {
 				t.add(zoning.PeopleNear, f.Geometry, "%s (%s): %s lie within the thrown-object distance of it", name, f.Kind, words)
 			}
 		case site.OverheadLine:
 			clear := max(site.ClearanceM(f.KV), f.Setback.WidthM)
-			if words := t.nearby(f, func(m zoning.Machine) float64 { return clear + m.ReachM }); words != "" {
+			words, err := t.nearby(f, func(m zoning.Machine) float64 { return clear + m.ReachM })
+			if err != nil {
+				return err
+			}
+			if words != "" {
 				t.add(zoning.LineNear, f.Geometry, "%s: keep %s clear; %s lie within that distance of it, a boom's reach added", name, feet(clear), words)
 			} else {
 				t.add(zoning.LineNear, f.Geometry, "%s: keep %s clear", name, feet(clear))
 			}
 		}
 	}
+	return nil
 }
 
 // nearby sums the acres of each machine's zones that lie within a distance of a feature.
-func (t *teller) nearby(f site.Feature, metres func(zoning.Machine) float64) string {
+func (t *teller) nearby(f site.Feature, metres func(zoning.Machine) float64) (string, error) {
 	var most float64
 	for _, m := range t.m.Fleet {
 		most = max(most, metres(m))
 	}
 	grid := t.Elevation.Grid
 	acres := make([]float64, len(t.m.Fleet))
-	site.Near(grid, f.Geometry, most, func(i int, distM float64) {
+	err := site.Near(grid, f.Geometry, most, func(i int, distM float64) {
 		if k := int(t.bands[i]); t.worked(i) && distM <= metres(t.m.Fleet[k]) {
 			acres[k] += grid.Frame.MetricAt(float64(grid.Col0+i%grid.Cols)+0.5, float64(grid.Row0+i/grid.Cols)+0.5).CellAreaM2() / terrain.SquareMetresPerAcre
 		}
@@ -49,7 +58,7 @@ func (t *teller) nearby(f site.Feature, metres func(zoning.Machine) float64) str
 		}
 	}
 	if words == nil {
-		return ""
+		return "", err
 	}
-	return list(words)
+	return list(words), err
 }

@@ -10,10 +10,7 @@ import (
 func oldestSurvey(sources []terrain.Source) string {
 	oldest := sources[0].Surveyed
 	for _, s := range sources {
-		if s.Surveyed == "" {
-			return ""
-		}
-		oldest = min(oldest, s.Surveyed)
+		oldest = min(oldest, s.Surveyed) // "" is before any date
 	}
 	return oldest
 }
@@ -26,7 +23,7 @@ func unsure(e *terrain.Elevation) []bool {
 		return nil
 	}
 	finest := e.Sources[0].CellM[0] * e.Sources[0].CellM[1]
-	out := make([]bool, len(e.Grid.Z))
+	out := make([]bool, e.Grid.Cols*e.Grid.Rows)
 	for i := range out {
 		if e.From != nil && e.From[i] != terrain.NoSource {
 			cell := e.Sources[e.From[i]].CellM

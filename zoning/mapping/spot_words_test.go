@@ -23,7 +23,7 @@ func TestWhyNotTellsTheFiguresOfTheRule(t *testing.T) {
 		Name: "Boom", LimitPct: 40, CrossPct: 18, Swing: zoning.Limits{AlongPct: 25}, WidthM: 2.1336, StepM: 0.3048, RoughM: 0.0762,
 		PressureKPa: 6.894757 * 6, TallestM: 9.144, StemM: 0.2032, ReachM: 7.62, RunM: 45.72, PatchAcres: 0.125,
 	}
-	for why, want := range map[zoning.Reason]string{
+	for why, want := range map[zoning.Why]string{
 		zoning.TooGreatAStep:  "no: a step above 12 in or roughness above 3 in under it",
 		zoning.NearDropOff:    "no: nearer to the edge of a drop than it is long, or than the drop is high",
 		zoning.TooSoft:        "no: the ground bears 4.0 psi (28 kPa), and it presses 6.0 psi (41 kPa)",
@@ -109,7 +109,7 @@ func TestWhyOfASpot(t *testing.T) {
 	assert.Contains(t, words[0], "slope 40.0%; Crawler")
 	assert.Equal(t, []string{"Loader: up to 30%; nothing but slope was asked", "Crawler: up to 60%; nothing but slope was asked"}, words[1:])
 
-	l.m.Cells.Lost = [][]zoning.Reason{make([]zoning.Reason, 16), make([]zoning.Reason, 16)}
+	l.m.Cells.Lost = [][]zoning.Why{make([]zoning.Why, 16), make([]zoning.Why, 16)}
 	l.m.Cells.Lost[0][5] = zoning.TooSteep
 	l.m.Ground = zoning.Dry
 	l.m.Drawn = []zoning.Machine{{Name: "Loader", LimitPct: 27}, {Name: "Crawler", LimitPct: 57}}

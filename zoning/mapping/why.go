@@ -14,8 +14,12 @@ import (
 )
 
 // Why explains one spot of a map in words: its slope, and of each machine that it may
-// work there or what keeps it off.
+// work there or what keeps it off. A spot off the ground and a map of other ground are
+// errors.
 func (g *Ground) Why(m *zoning.ZoneMap, at orb.Point) ([]string, error) {
+	if err := g.checkMap(m); err != nil {
+		return nil, err
+	}
 	grid := g.Elevation.Grid
 	c, r := grid.Frame.Cell(at[0], at[1])
 	col, row := int(math.Floor(c))-grid.Col0, int(math.Floor(r))-grid.Row0
@@ -49,7 +53,7 @@ func (g *Ground) Why(m *zoning.ZoneMap, at orb.Point) ([]string, error) {
 }
 
 // whyNot says with its figures what a reason means at a cell.
-func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Reason, i int, pct float64) string {
+func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Why, i int, pct float64) string {
 	known := func(v []float32) float64 {
 		if v == nil {
 			return math.NaN()
@@ -92,7 +96,7 @@ func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Re
 	case zoning.TooSmallAPatch:
 		return fmt.Sprintf("no: the patch is smaller than the %.4g acres worth moving it to", machine.PatchAcres)
 	}
-	return "no: " + why.Words()
+	return "no: " + m.Reason(why).Words
 }
 
 // tooSteep says what a slope is above, and of a tether why it does not help.
@@ -107,10 +111,20 @@ func tooSteep(m zoning.Machine, pct float64, ground zoning.Moisture) string {
 	return words + fmt.Sprintf("; above that on a tether only, and what holds it stands nowhere within %s straight up the fall line", feet(m.TetherM))
 }
 
+// laid is what one feature says of the cells: nothing where it cannot be laid, for no map
+// was made with it.
+func (g *Ground) laid(f site.Feature) *site.Ground {
+	laid, err := site.Lay([]site.Feature{f}, g.Elevation.Grid)
+	if err != nil {
+		return &site.Ground{}
+	}
+	return laid
+}
+
 // closedBy names what closes a cell.
 func (g *Ground) closedBy(i int) string {
 	for _, f := range g.Features {
-		if closed := site.Lay([]site.Feature{f}, g.Elevation.Grid).Closed; closed != nil && closed[i] {
+		if closed := g.laid(f).Closed; closed != nil && closed[i] {
 			return called(f)
 		}
 	}
@@ -120,7 +134,7 @@ func (g *Ground) closedBy(i int) string {
 // keptFrom names what a cell is too near to for a machine.
 func (g *Ground) keptFrom(i int, m zoning.Machine) string {
 	for _, f := range g.Features {
-		laid := site.Lay([]site.Feature{f}, g.Elevation.Grid)
+		laid := g.laid(f)
 		if laid.Setback != nil && laid.Setback[i] {
 			switch {
 			case f.Setback.Rule != nil:
@@ -134,7 +148,7 @@ func (g *Ground) keptFrom(i int, m zoning.Machine) string {
 			return fmt.Sprintf("too near to %s: its clearance is %s, and the boom reaches %s", called(f), feet(max(site.ClearanceM(f.KV), f.Setback.WidthM)), feet(m.ReachM))
 		}
 	}
-	return zoning.InSetback.Words()
+	return zoning.InSetback.Among(nil).Words
 }
 
 // called names a feature, and says what it is.

@@ -5,9 +5,7 @@ import (
 	"context"
 	"slices"
 
-	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain/beside"
-	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/trafficability"
@@ -17,29 +15,30 @@ import (
 // memory counts on more.
 const atOnceCells = 4 << 20
 
-// workable finds where the machines of a fleet may work, on the ground assumed and,
-// for its acres, on the other. Without drainage ways are not asked.
-func (g *Ground) workable(ctx context.Context, field *slope.Field, firm []zoning.Mask, water []bool, d *flow.Drainage, dry, wet zoning.Fleet, on zoning.Moisture) (here, other *trafficability.Work, err error) {
-	ground := g.work
-	ground.Grid, ground.Field, ground.Firm = g.Elevation.Grid, field, firm
-	ground.Closed = either(water, g.Site.Closed)
-	if ground.NoWays = d == nil; d != nil {
-		ground.WaterLines, ground.Edges = d.Wet, g.seen.drops
+// workable finds where machines may work, on the ground assumed and, for its acres, on the
+// other. Without drainage ways are not asked.
+func (m *mapping) workable(ctx context.Context) (here, other *trafficability.Work, err error) {
+	ground := m.work
+	ground.Grid, ground.Field, ground.Firm, ground.Rules = m.Elevation.Grid, m.field, m.firm, m.o.Rules
+	ground.Closed = either(m.water, m.Site.Closed)
+	if ground.NoWays = m.drainage == nil; !ground.NoWays {
+		ground.WaterLines, ground.Edges = m.drainage.Wet, m.seen.drops
 	}
-	if on == zoning.Wet {
-		dry, wet = wet, dry
+	assumed, otherwise := m.dry, m.wet
+	if m.o.Ground == zoning.Wet {
+		assumed, otherwise = otherwise, assumed
 	}
 	var also beside.Group
 	acres := ground
 	acres.AcresOnly = true
 	defer also.Wait()
 	var otherErr error
-	find := func() { other, otherErr = trafficability.Find(ctx, &acres, wet) }
+	find := func() { other, otherErr = trafficability.Find(ctx, &acres, otherwise) }
 	atOnce := len(ground.Lots) <= atOnceCells
 	if atOnce {
 		also.Go(find)
 	}
-	here, err = trafficability.Find(ctx, &ground, dry)
+	here, err = trafficability.Find(ctx, &ground, assumed)
 	also.Wait()
 	if err == nil && !atOnce {
 		find()

@@ -23,6 +23,9 @@ func WorthOf(e *terrain.Elevation, fleet zoning.Fleet, o Options) (Worth, error)
 	if err := check(fleet, o); err != nil {
 		return Worth{}, err
 	}
+	if err := checkElevation(e); err != nil {
+		return Worth{}, err
+	}
 	cellM := e.Sources[0].CellM
 	sc, err := scaleFor(o.Scale, fleet, cellM)
 	if err != nil {
@@ -52,7 +55,7 @@ func WorthOf(e *terrain.Elevation, fleet zoning.Fleet, o Options) (Worth, error)
 // SureWords says for people what a fleet may rely on.
 func (w Worth) SureWords(fleet zoning.Fleet) []string {
 	var out []string
-	for i, m := range fleet {
+	for i, m := range fleet[:min(len(fleet), len(w.SurePct))] {
 		words := fmt.Sprintf("%s %.4g%%: surely within it where %.1f%% or less is measured", m.Name, m.SteepestPct(), w.SurePct[i])
 		if w.SurePct[i] == 0 {
 			words = fmt.Sprintf("%s %.4g%%: no measured slope is surely within it", m.Name, m.SteepestPct())

@@ -115,7 +115,8 @@ func TestSetbacksAgainstGEOS(t *testing.T) {
 			}
 			for name, shape := range shapes {
 				const width = 20
-				got := site.Lay([]site.Feature{{Kind: site.NoGo, Geometry: shape, Setback: site.Setback{WidthM: width}}}, g)
+				got, err := site.Lay([]site.Feature{{Kind: site.NoGo, Geometry: shape, Setback: site.Setback{WidthM: width}}}, g)
+				require.NoError(t, err)
 				flat := plane.geometry(t, shape)
 				inner, outer := buffered(t, flat, width-0.005), buffered(t, flat, width+0.005)
 				tight := buffered(t, flat, 0.01)
@@ -164,7 +165,8 @@ func TestFilterStripAgainstGEOS(t *testing.T) {
 	stream := orb.LineString{at(20, -100), at(20, 160)}
 	rule, err := site.ParseSetback("filter-strip")
 	require.NoError(t, err)
-	got := site.Lay([]site.Feature{{Kind: site.NoGo, Geometry: stream, Setback: rule}}, g)
+	got, err := site.Lay([]site.Feature{{Kind: site.NoGo, Geometry: stream, Setback: rule}}, g)
+	require.NoError(t, err)
 	plane := tangentAt(t, at(n/2, n/2))
 	flat := plane.geometry(t, stream)
 	width := 84 * 0.3048 / math.Hypot(1, 0.27)

@@ -150,13 +150,13 @@ func keptOff(t totals, zm *zoning.ZoneMap, z zoning.Zone) []string {
 	var out []string
 	for k, lost := range z.LostAcres {
 		most, why := 0.0, zoning.Works
-		for reason := range zoning.Reasons {
-			if lost[reason] > most {
-				most, why = lost[reason], zoning.Reason(reason)
+		for reason, acres := range lost {
+			if acres > most {
+				most, why = acres, zoning.Why(reason)
 			}
 		}
 		if most > 0 {
-			out = append(out, fmt.Sprintf("%s kept off by %s: %s acres", text.OneLine(zm.Fleet[k].Name), why.Words(), t.acresText(most)))
+			out = append(out, fmt.Sprintf("%s kept off by %s: %s acres", text.OneLine(zm.Fleet[k].Name), zm.Reason(why).Words, t.acresText(most)))
 		}
 	}
 	return out

@@ -29,7 +29,7 @@ func writeWorkable(b *strings.Builder, t totals, zm *zoning.ZoneMap) {
 		var lost []string
 		for why, acres := range reasons {
 			if acres >= 0.005 {
-				lost = append(lost, fmt.Sprintf("%s %s", zoning.Reason(why).Words(), t.acresText(acres)))
+				lost = append(lost, fmt.Sprintf("%s %s", zm.Reason(zoning.Why(why)).Words, t.acresText(acres)))
 			}
 		}
 		if lost != nil {

@@ -18,7 +18,7 @@ const TableMaxKV = 1000
 // is more than any row of it.
 const unknownFeet = 50
 
-// ClearanceM is the least distance to keep from an overhead line, in metres: that of
+// ClearanceM is the least distance to keep from an overhead line, in meters: that of
 // 29 CFR 1926.1408 Table A for its voltage in kV, and 50 ft where the voltage is 0,
 // for not known, or beyond the table. The machine's reach comes on top.
 func ClearanceM(kV float64) float64 {

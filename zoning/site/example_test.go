@@ -36,16 +36,24 @@ func BenchmarkLay(b *testing.B) {
 	}
 	b.ReportMetric(float64(len(features)), "features")
 	for b.Loop() {
-		site.Lay(features, g)
+		must(site.Lay(features, g))
 	}
 }
 
 func ExampleLay() {
 	heights := make([]float32, 6*3)
-	grid, _ := terrain.NewGrid(heights, 6, 3, 10, 10)
+	grid, err := terrain.NewGrid(heights, 6, 3, 10, 10)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
 	lon, lat := grid.Frame.LonLat(3.5, 1.5)
 	pond := site.Feature{Kind: site.NoGo, Geometry: orb.Point{lon, lat}, Setback: site.Setback{WidthM: 10}}
-	ground := site.Lay([]site.Feature{pond}, grid)
+	ground, err := site.Lay([]site.Feature{pond}, grid)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
 	for row := range 3 {
 		fmt.Println(ground.Setback[6*row : 6*row+6])
 	}

@@ -25,7 +25,7 @@ type Feature struct {
 	BearsKPa float64 // the pressure that soft ground bears
 
 	Class        Class   // how thick the growth of a cover is
-	StemM, TallM float64 // its thickest stem and its tallest growth, in metres
+	StemM, TallM float64 // its thickest stem and its tallest growth, in meters
 	StemsPerAcre float64
 
 	KV       float64 // voltage of a line in kV; 0 where nobody says
@@ -61,13 +61,18 @@ const (
 
 var classWords = []string{"", "open", "light", "medium", "heavy"}
 
-// String is the class's word; "" for NoClass.
-func (c Class) String() string { return classWords[c] }
+// String is the class's word; "" for NoClass, and its number where there is no such class.
+func (c Class) String() string {
+	if c > Heavy {
+		return fmt.Sprintf("Class(%d)", uint8(c))
+	}
+	return classWords[c]
+}
 
 // Describe makes a feature without geometry of what a file says of it: value
 // gives each of [Attributes] as it is written, "" where it is not. A value that
 // cannot be read, or one that the kind needs and lacks, is refused with a
-// [*quantity.Error]. So is a setback where the kind takes none; other attributes
+// [*units.Error]. So is a setback where the kind takes none; other attributes
 // that do not go with the kind are not looked at, since tables have columns for
 // everything.
 func Describe(kind Kind, value func(attribute string) string) (Feature, error) {
@@ -151,6 +156,9 @@ func (f Feature) lacks() error {
 
 // Fits refuses a geometry that a kind cannot be drawn as.
 func (k Kind) Fits(g orb.Geometry) error {
+	if g == nil {
+		return &units.Error{Problem: string(k) + " has no geometry", Cure: "draw where it lies"}
+	}
 	drawn := specOf(k).drawn
 	if drawn == anyShape || g.Dimensions() == 2 || drawn == lineOrArea && g.Dimensions() == 1 {
 		return nil

@@ -21,7 +21,7 @@ func (s edge) at(share float64) orb.Point {
 	return orb.Point{s.a[0] + share*(s.b[0]-s.a[0]), s.a[1] + share*(s.b[1]-s.a[1])}
 }
 
-// flat takes cell coordinates to metres in a plane with square axes.
+// flat takes cell coordinates to meters in a plane with square axes.
 type flat struct{ xc, xr, yr float64 }
 
 // flatEdge is an edge in such a plane: its start, its way, and one over the square
@@ -56,7 +56,7 @@ func square(x, y float64) float64 { return x*x + y*y }
 func minus(a, b orb.Point) orb.Point { return orb.Point{a[0] - b[0], a[1] - b[1]} }
 
 // reachCells is how many columns and rows at most lie within a distance in
-// metres, anywhere on a window.
+// meters, anywhere on a window.
 func reachCells(g *terrain.Grid, metres float64) (cols, rows float64) {
 	w, h := float64(g.Cols), float64(g.Rows)
 	for _, p := range []orb.Point{{0, 0}, {w, 0}, {0, h}, {w, h}, {w / 2, h / 2}} {

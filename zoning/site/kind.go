@@ -94,5 +94,5 @@ func specOf(k Kind) spec {
 	return spec{kind: k}
 }
 
-// NeedsArea tells whether a shape of this kind must be drawn as a polygon.
+// NeedsArea reports whether a shape of this kind must be drawn as a polygon.
 func (k Kind) NeedsArea() bool { return specOf(k).drawn == area }

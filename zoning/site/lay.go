@@ -19,7 +19,7 @@ type Ground struct {
 	// BearsKPa is the least pressure that the ground bears; NaN where nobody says.
 	BearsKPa []float32
 
-	// StemM and TallM are the thickest stem and the tallest growth, in metres; NaN
+	// StemM and TallM are the thickest stem and the tallest growth, in meters; NaN
 	// where nobody says.
 	StemM, TallM []float32
 
@@ -43,15 +43,24 @@ type Ground struct {
 	Away int
 }
 
-// LineCareM is how far beyond its clearance an overhead line is minded, in metres:
+// LineCareM is how far beyond its clearance an overhead line is minded, in meters:
 // more than any boom reaches, and than most trees are tall (planning value, no
 // source).
 const LineCareM = 60
 
 // Lay lays features on a grid. The package comment says which cells count. The
 // time it takes grows with the cells within reach of a feature; features
-// elsewhere cost next to nothing.
-func Lay(features []Feature, g *terrain.Grid) *Ground {
+// elsewhere cost next to nothing. A feature that [Feature.Check] refuses and a grid that
+// cannot be used are errors.
+func Lay(features []Feature, g *terrain.Grid) (*Ground, error) {
+	if err := g.Check(); err != nil {
+		return nil, err
+	}
+	for _, f := range features {
+		if err := f.Check(); err != nil {
+			return nil, err
+		}
+	}
 	l := layer{grid: g, cells: g.Cols * g.Rows, ground: &Ground{}, reliefM: -1}
 	var staging []bool
 	for _, f := range features {
@@ -73,7 +82,7 @@ func Lay(features []Feature, g *terrain.Grid) *Ground {
 			l.ground.Staging = append(l.ground.Staging, cell)
 		}
 	}
-	return l.ground
+	return l.ground, nil
 }
 
 // layer is one run of [Lay].

@@ -64,14 +64,14 @@ func of(marks []bool) func(int) bool { return func(i int) bool { return marks[i]
 func TestForbidsOnWhatIsTouchedPermitsOnMiddles(t *testing.T) {
 	g := field(t, 7, 6, 10, 0)
 	triangle := orb.Polygon{ring(g, 1.2, 1.2, 5.2, 1.2, 1.2, 4.2)}
-	got := site.Lay([]site.Feature{
+	got := must(site.Lay([]site.Feature{
 		{Kind: site.NoGo, Geometry: triangle},
 		{Kind: site.SoftGround, Geometry: triangle, BearsKPa: 40},
 		{Kind: site.Selective, Geometry: triangle},
 		{Kind: site.Cover, Geometry: triangle, Class: site.Medium, StemM: 0.1, TallM: 6, StemsPerAcre: 300},
 		{Kind: site.Travel, Geometry: triangle},
 		{Kind: site.Staging, Geometry: triangle},
-	}, g)
+	}, g))
 	const touched = `
 .......
 .#####.
@@ -103,7 +103,7 @@ func TestForbidsOnWhatIsTouchedPermitsOnMiddles(t *testing.T) {
 func TestHolesAndOverlaps(t *testing.T) {
 	g := field(t, 7, 5, 1, 0)
 	holed := orb.Polygon{ring(g, 0.5, 0.6, 6.5, 0.6, 6.5, 4.4, 0.5, 4.4), ring(g, 2.2, 1.2, 5.8, 1.2, 5.8, 3.8, 2.2, 3.8)}
-	got := site.Lay([]site.Feature{{Kind: site.NoGo, Geometry: holed}}, g)
+	got := must(site.Lay([]site.Feature{{Kind: site.NoGo, Geometry: holed}}, g))
 	assert.Equal(t, `
 #######
 #######
@@ -113,7 +113,7 @@ func TestHolesAndOverlaps(t *testing.T) {
 
 	box := orb.Polygon{ring(g, 1.3, 1.3, 4.7, 1.3, 4.7, 3.7, 1.3, 3.7)}
 	both := orb.MultiPolygon{box, {ring(g, 2.3, 1.3, 5.7, 1.3, 5.7, 3.7, 2.3, 3.7)}}
-	got = site.Lay([]site.Feature{{Kind: site.Travel, Geometry: both}}, g)
+	got = must(site.Lay([]site.Feature{{Kind: site.Travel, Geometry: both}}, g))
 	assert.Equal(t, `
 .......
 .#####.
@@ -126,11 +126,11 @@ func TestHolesAndOverlaps(t *testing.T) {
 // on a corner its four cells.
 func TestTouchingAtALineOrACorner(t *testing.T) {
 	g := field(t, 7, 5, 1, 0)
-	got := site.Lay([]site.Feature{
+	got := must(site.Lay([]site.Feature{
 		{Kind: site.NoGo, Geometry: orb.LineString{at(g, 1, 2), at(g, 1, 4)}},
 		{Kind: site.NoGo, Geometry: at(g, 5, 1)},
 		{Kind: site.NoGo, Geometry: orb.MultiPoint{at(g, 4.5, 4.5)}},
-	}, g)
+	}, g))
 	assert.Equal(t, `
 ....##.
 ##..##.
@@ -147,7 +147,7 @@ func TestTheStricterOfTwoCounts(t *testing.T) {
 		{Kind: site.Cover, Geometry: west, Class: site.Heavy, StemM: 0.1}, {Kind: site.Cover, Geometry: all, Class: site.Light, StemM: 0.2, StemsPerAcre: 50},
 	}
 	for range 2 {
-		got := site.Lay(features, g)
+		got := must(site.Lay(features, g))
 		assert.Equal(t, []float32{20, 20, 40, 40}, got.BearsKPa)
 		assert.Equal(t, []site.Class{site.Heavy, site.Heavy, site.Light, site.Light}, got.Class)
 		assert.Equal(t, []float32{0, 0, 50, 50}, got.StemsPerAcre, "the heavy cover does not say how many")
@@ -160,7 +160,7 @@ func TestTheStricterOfTwoCounts(t *testing.T) {
 // From the middle of a cell to a point in cells of 1 m: within 10 ft, 3.048 m.
 func TestLeaveTreeKeepsTenFeet(t *testing.T) {
 	g := field(t, 9, 9, 1, 0)
-	got := site.Lay([]site.Feature{{Kind: site.LeaveTree, Geometry: at(g, 4.5, 4.5)}}, g)
+	got := must(site.Lay([]site.Feature{{Kind: site.LeaveTree, Geometry: at(g, 4.5, 4.5)}}, g))
 	for i, in := range got.Setback {
 		d := math.Hypot(float64(i%9)-4, float64(i/9)-4)
 		assert.Equal(t, d <= 3.048, in, "%g m", d)
@@ -168,7 +168,7 @@ func TestLeaveTreeKeepsTenFeet(t *testing.T) {
 	assert.Nil(t, got.Closed)
 
 	coarse := field(t, 3, 3, 30, 0)
-	got = site.Lay([]site.Feature{{Kind: site.LeaveTree, Geometry: at(coarse, 1.1, 1.1)}}, coarse)
+	got = must(site.Lay([]site.Feature{{Kind: site.LeaveTree, Geometry: at(coarse, 1.1, 1.1)}}, coarse))
 	assert.Equal(t, "\n...\n.#.\n...", drawn(coarse, of(got.Setback)), "a tree never vanishes in a coarse cell")
 }
 
@@ -184,7 +184,7 @@ func TestSetbackThatGrowsWithSlope(t *testing.T) {
 		"kentucky-for-69": 55 * foot / math.Hypot(1, 0.27),
 		"south-carolina":  120 * foot,
 	} {
-		got := site.Lay([]site.Feature{{Kind: site.NoGo, Geometry: stream, Setback: site.Setback{Rule: rule(t, key)}}}, g)
+		got := must(site.Lay([]site.Feature{{Kind: site.NoGo, Geometry: stream, Setback: site.Setback{Rule: rule(t, key)}}}, g))
 		for i, in := range got.Setback {
 			d := (float64(i%160) + 0.5 - 10) * cell
 			if near := math.Abs(d); math.Abs(near-wantM) > 0.02 { // 0.02 points of slope make 12 mm
@@ -203,7 +203,7 @@ func TestSetbackFromAVoid(t *testing.T) {
 		}
 	}
 	stream := orb.LineString{at(g, 5, -5), at(g, 5, 8)}
-	got := site.Lay([]site.Feature{{Kind: site.NoGo, Geometry: stream, Setback: site.Setback{Rule: rule(t, "trimble-sartz")}}}, g)
+	got := must(site.Lay([]site.Feature{{Kind: site.NoGo, Geometry: stream, Setback: site.Setback{Rule: rule(t, "trimble-sartz")}}}, g))
 	want := (25 + 2*40) * foot // 32 m
 	for c := range 80 {
 		d := float64(c) + 0.5 - 5
@@ -215,7 +215,7 @@ func TestDistanceBeyondALine(t *testing.T) {
 	g := field(t, 120, 3, 1, 0)
 	line := orb.LineString{at(g, 20, -400), at(g, 20, 400)}
 	for kV, feet := range map[float64]float64{12.5: 10, 115: 15, 0: 50} {
-		got := site.Lay([]site.Feature{{Kind: site.OverheadLine, Geometry: line, KV: kV}}, g)
+		got := must(site.Lay([]site.Feature{{Kind: site.OverheadLine, Geometry: line, KV: kV}}, g))
 		for c := range 120 {
 			d := math.Abs(float64(c) + 0.5 - 20)
 			if beyond := d - feet*foot; beyond <= site.LineCareM {
@@ -226,7 +226,7 @@ func TestDistanceBeyondALine(t *testing.T) {
 		}
 	}
 	wide := site.Feature{Kind: site.OverheadLine, Geometry: line, KV: 12.5, Setback: site.Setback{WidthM: 20}}
-	got := site.Lay([]site.Feature{wide}, g)
+	got := must(site.Lay([]site.Feature{wide}, g))
 	assert.InDelta(t, 0.5-20, got.BeyondLineM[20], 1e-3, "its owner's distance")
 	assert.True(t, got.Setback[39])
 	assert.False(t, got.Setback[40])
@@ -234,12 +234,12 @@ func TestDistanceBeyondALine(t *testing.T) {
 
 func TestAwayFeaturesAreCounted(t *testing.T) {
 	g := field(t, 10, 10, 1, 0)
-	got := site.Lay([]site.Feature{
+	got := must(site.Lay([]site.Feature{
 		{Kind: site.NoGo, Geometry: orb.Point{10, 10}},
 		{Kind: site.Road, Geometry: orb.LineString{{-30, 1}, {30, 1}}, Setback: site.Setback{WidthM: 100}},
 		{Kind: site.NoGo, Geometry: at(g, 3, 3)},
 		{Kind: site.Building, Geometry: at(g, 60, 3)}, // 50 m off, with people in it
 		{Kind: site.Building, Geometry: at(g, 210, 3)},
-	}, g)
+	}, g))
 	assert.Equal(t, 3, got.Away)
 }

@@ -146,7 +146,7 @@ func TestTheNearerOfTwoLinesCounts(t *testing.T) {
 	west := Feature{Kind: OverheadLine, KV: 7.2, Geometry: placed(g, 10, 0.5)} // 10 ft, 3.048 m
 	east := Feature{Kind: OverheadLine, KV: 400, Geometry: placed(g, 60, 0.5)} // 25 ft, 7.62 m
 	for _, features := range [][]Feature{{west, east}, {east, west}} {
-		got := Lay(features, g).BeyondLineM
+		got := must(Lay(features, g)).BeyondLineM
 		for c := range 200 {
 			x := float64(c) + 0.5
 			want := min(math.Abs(x-10)-3.048, math.Abs(x-60)-7.62)
@@ -160,8 +160,8 @@ func TestTheNearerOfTwoLinesCounts(t *testing.T) {
 			}
 		}
 	}
-	assert.Nil(t, Lay([]Feature{west}, g).Closed, "it closes nothing")
-	assert.Nil(t, Lay([]Feature{west}, g).Setback)
+	assert.Nil(t, must(Lay([]Feature{west}, g)).Closed, "it closes nothing")
+	assert.Nil(t, must(Lay([]Feature{west}, g)).Setback)
 }
 
 // Distances on cells that are not square, in metres; a place is told once.

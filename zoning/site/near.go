@@ -10,9 +10,14 @@ import (
 // Near visits each cell of a grid whose middle lies within a horizontal distance
 // of a geometry in WGS84 longitude and latitude, once, with that distance: 0 in
 // a polygon. cell is row·Cols + column. The order is the same on every run, but
-// not row by row.
-func Near(g *terrain.Grid, geometry orb.Geometry, metres float64, visit func(cell int, distM float64)) {
+// not row by row. A grid that cannot be used, a geometry that is none, and a distance
+// below 0 or above [MaxReachM] are errors.
+func Near(g *terrain.Grid, geometry orb.Geometry, metres float64, visit func(cell int, distM float64)) error {
+	if err := checkNear(g, geometry, metres); err != nil {
+		return err
+	}
 	newPlot(g, geometry, metres).near(metres, func(cell int, distM float64, _ orb.Point) { visit(cell, distM) })
+	return nil
 }
 
 // near visits cells with their distance and the nearest point of the plot.
@@ -127,7 +132,7 @@ func (s *search) block(b block, from, n int) {
 }
 
 // cells visits the cells of a small block that are within reach. It lays the
-// block flat in metres first, which leaves little to do for each cell and edge.
+// block flat in meters first, which leaves little to do for each cell and edge.
 func (s *search) cells(b block, near []int32) {
 	ground := flatOf(metricAt(s.grid, b.middle()))
 	s.near = s.near[:0]

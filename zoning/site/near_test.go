@@ -43,12 +43,12 @@ func TestNearAgainstBruteForce(t *testing.T) {
 			}
 		}
 		got := map[int]float64{}
-		site.Near(g, geometry, reach, func(cell int, d float64) {
+		require.NoError(t, site.Near(g, geometry, reach, func(cell int, d float64) {
 			if _, twice := got[cell]; twice {
 				t.Fatalf("cell %d twice", cell)
 			}
 			got[cell] = d
-		})
+		}))
 		require.Len(t, got, len(want), "shape %d", trial)
 		for cell, d := range want {
 			require.InDelta(t, d, got[cell], 0.003, "shape %d, cell %d", trial, cell)
@@ -93,7 +93,7 @@ func TestAcrossTheAntimeridian(t *testing.T) {
 	}
 	lay := func(lon float64, g orb.Geometry) string {
 		grid := degrees(lon)
-		laid := site.Lay([]site.Feature{{Kind: site.Building, Geometry: g, Setback: site.Setback{WidthM: 10}}}, grid)
+		laid := must(site.Lay([]site.Feature{{Kind: site.Building, Geometry: g, Setback: site.Setback{WidthM: 10}}}, grid))
 		require.Zero(t, laid.Away)
 		return drawn(grid, of(laid.Closed)) + drawn(grid, of(laid.Setback))
 	}
@@ -113,7 +113,7 @@ func TestAWindowSeesWhatTheWholeSees(t *testing.T) {
 		{Kind: site.NoGo, Geometry: orb.LineString{at(whole, 10, 3), at(whole, 70, 40), at(whole, 20, 90)}, Setback: site.Setback{WidthM: 17}},
 		{Kind: site.NoGo, Geometry: orb.Polygon{ring(whole, 60, 20, 110, 30, 75, 80)}, Setback: site.Setback{Rule: rule(t, "filter-strip")}},
 	}
-	a, b := site.Lay(features, whole), site.Lay(features, &part)
+	a, b := must(site.Lay(features, whole)), must(site.Lay(features, &part))
 	for r := range part.Rows {
 		for c := range part.Cols {
 			i, j := (r+17)*120+c+31, r*50+c

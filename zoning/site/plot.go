@@ -17,11 +17,11 @@ type plot struct {
 	areas [][]edge  // the sides of each polygon, without doubles
 }
 
-// bendM is how far, in metres, the straight edges of a plot may be from edges
+// bendM is how far, in meters, the straight edges of a plot may be from edges
 // that are straight in longitude and latitude.
 const bendM = 0.002
 
-// lay plots what of a geometry lies within reach of a window, in metres. What
+// lay plots what of a geometry lies within reach of a window, in meters. What
 // lies elsewhere costs a look at its bound.
 func newPlot(grid *terrain.Grid, geometry orb.Geometry, reachM float64) *plot {
 	p := &plot{grid: grid, box: boxAround(grid, reachM)}

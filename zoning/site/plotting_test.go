@@ -188,6 +188,6 @@ func TestNothingIsNearNothing(t *testing.T) {
 		Near(g, shape, 5, func(int, float64) { t.Error("nothing is there") })
 	}
 	far := orb.Point{50, 50}
-	got := Lay([]Feature{{Kind: NoGo, Geometry: far}, {Kind: LeaveTree, Geometry: far}, {Kind: OverheadLine, Geometry: far}, {Kind: Travel, Geometry: far}, {Kind: Staging, Geometry: far}}, g)
+	got := must(Lay([]Feature{{Kind: NoGo, Geometry: far}, {Kind: LeaveTree, Geometry: far}, {Kind: OverheadLine, Geometry: far}, {Kind: Travel, Geometry: far}, {Kind: Staging, Geometry: far}}, g))
 	assert.Equal(t, &Ground{Away: 5}, got)
 }

@@ -30,7 +30,7 @@ func meanSlope(g *terrain.Grid, from, to orb.Point, distM float64) float64 {
 }
 
 // heightAt interpolates between the middles of the four cells about a point, in
-// metres above the grid's Z0. In the outer half of the cells along the window's
+// meters above the grid's Z0. In the outer half of the cells along the window's
 // edge it takes theirs. It is NaN beyond the window and where a cell that counts
 // is a void.
 func heightAt(g *terrain.Grid, p orb.Point) float64 {

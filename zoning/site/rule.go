@@ -50,7 +50,7 @@ func Rules() []Rule {
 	}
 }
 
-// WidthM is the width the rule asks for at a slope in percent, in metres along
+// WidthM is the width the rule asks for at a slope in percent, in meters along
 // what [Rule.Along] says. A slope on the edge of a class counts to the wider one.
 func (r Rule) WidthM(slopePct float64) float64 {
 	feet := 0.0
@@ -94,7 +94,7 @@ func ParseSetback(s string) (Setback, error) {
 // slackM is how far beyond a setback a cell still counts as within it.
 const slackM = 0.001
 
-// holds tells whether ground at a horizontal distance is within the setback,
+// holds reports whether ground at a horizontal distance is within the setback,
 // where the ground between rises or falls by slope, as rise over run. By
 // [zoning.TieRise] more of it is taken: float32 heights are no better, and a
 // tie goes to the steeper side.

@@ -18,7 +18,7 @@ type move struct {
 // moves are the ways on the padded cells. A move over no cell goes over its own end
 // again.
 func (p *mover) moves() (m [len(ways)]move) {
-	stride := p.cols + 2*pad
+	stride := p.lie.cols + 2*pad
 	for i, w := range ways {
 		to := w.dr*stride + w.dc
 		m[i] = move{to, to, to, 1 << w.heading}
@@ -29,10 +29,10 @@ func (p *mover) moves() (m [len(ways)]move) {
 	return m
 }
 
-// may tells whether the machine may make a move from a padded cell: the heading is
+// may reports whether the machine may make a move from a padded cell: the heading is
 // one that the slope admits there, where it ends, and between.
 func (p *mover) may(k int, m *move) bool {
-	return p.heads[k]&p.heads[k+m.to]&p.heads[k+m.over0]&p.heads[k+m.over1]&m.heading != 0
+	return p.scratch.heads[k]&p.scratch.heads[k+m.to]&p.scratch.heads[k+m.over0]&p.scratch.heads[k+m.over1]&m.heading != 0
 }
 
 // UnloadM is how far from where the trailer unloads a machine may begin: about the
@@ -45,18 +45,18 @@ const Unreached = math.MaxUint8
 
 // access finds the ground that the machine gets to.
 func (p *mover) access() {
-	if p.Staging == nil {
-		if !p.AcresOnly {
+	if p.ground.Staging == nil {
+		if !p.ground.AcresOnly {
 			p.findPockets()
 		}
 		p.promote(turns, reached)
 		return
 	}
 	var seeds []int32
-	for n, place := range p.Staging {
+	for n, place := range p.ground.Staging {
 		off := false
 		for _, i := range place {
-			if k := p.padded(i); p.stage[k] == turns {
+			if k := p.padded(i); p.scratch.stage[k] == turns {
 				seeds, off = append(seeds, int32(k)), true
 			}
 		}
@@ -64,7 +64,7 @@ func (p *mover) access() {
 			p.idle = append(p.idle, n)
 		}
 	}
-	if p.WaterLines != nil && !p.AcresOnly {
+	if p.ground.WaterLines != nil && !p.ground.AcresOnly {
 		p.crossings = bytes.Repeat([]uint8{Unreached}, len(p.why))
 	}
 	p.flood(seeds, reached)
@@ -73,23 +73,23 @@ func (p *mover) access() {
 // accessAcross finds the ground that is left and would be reached by someone who drives
 // across the slope.
 func (p *mover) accessAcross() {
-	if p.Staging == nil {
+	if p.ground.Staging == nil {
 		return
 	}
 	var left []int32
-	for k, s := range p.stage {
+	for k, s := range p.scratch.stage {
 		if s == turns {
 			left = append(left, int32(k))
 		}
-		if p.heads[k] != 0 {
-			p.heads[k] = math.MaxUint8
+		if p.scratch.heads[k] != 0 {
+			p.scratch.heads[k] = math.MaxUint8
 		}
 	}
 	moves := p.moves()
 	seeds := slices.DeleteFunc(left, func(k int32) bool {
 		p.watch.Did(len(moves))
 		for w := range moves {
-			if m := &moves[w]; p.stage[int(k)+m.to] == reached && p.may(int(k), m) {
+			if m := &moves[w]; p.scratch.stage[int(k)+m.to] == reached && p.may(int(k), m) {
 				return false
 			}
 		}
@@ -106,14 +106,14 @@ func (p *mover) flood(seeds []int32, to uint8) {
 	now, next := seeds, []int32(nil)
 	for crossed := 0; len(now) > 0; crossed++ {
 		arrive := func(k int32) {
-			p.stage[k] = to
+			p.scratch.stage[k] = to
 			if count {
 				p.crossings[p.cell(int(k))] = uint8(min(crossed, Unreached-1))
 			}
 		}
 		begin := now[:0]
 		for _, k := range now {
-			if p.stage[k] == turns {
+			if p.scratch.stage[k] == turns {
 				arrive(k)
 			} else if crossed > 0 {
 				continue // a way with fewer crossings was found since
@@ -126,7 +126,7 @@ func (p *mover) flood(seeds []int32, to uint8) {
 			k := int(now[n])
 			for w := range moves {
 				j := k + moves[w].to
-				if p.stage[j] != turns || !p.may(k, &moves[w]) {
+				if p.scratch.stage[j] != turns || !p.may(k, &moves[w]) {
 					continue
 				}
 				if count && p.wades(k, j, &ways[w]) {
@@ -143,19 +143,19 @@ func (p *mover) flood(seeds []int32, to uint8) {
 
 // cell is the cell of a padded one.
 func (p *mover) cell(k int) int {
-	stride := p.cols + 2*pad
-	return (k/stride-pad)*p.cols + k%stride - pad
+	stride := p.lie.cols + 2*pad
+	return (k/stride-pad)*p.lie.cols + k%stride - pad
 }
 
-// wades tells whether a move between padded cells enters a water line.
+// wades reports whether a move between padded cells enters a water line.
 func (p *mover) wades(from, to int, w *way) bool {
 	i := p.cell(from)
-	if p.WaterLines[i] {
+	if p.ground.WaterLines[i] {
 		return false
 	}
-	wet := p.WaterLines[p.cell(to)]
+	wet := p.ground.WaterLines[p.cell(to)]
 	for _, o := range w.over {
-		wet = wet || p.WaterLines[i+o[1]*p.cols+o[0]]
+		wet = wet || p.ground.WaterLines[i+o[1]*p.lie.cols+o[0]]
 	}
 	return wet
 }
@@ -171,15 +171,15 @@ const leastPocketAcres = 0.05
 
 // findPockets lists the pieces of ground between which the machine cannot drive.
 func (p *mover) findPockets() {
-	perCell := p.areaM2 / terrain.SquareMetresPerAcre
-	for k, s := range p.stage {
+	perCell := p.lie.areaM2 / terrain.SquareMetresPerAcre
+	for k, s := range p.scratch.stage {
 		if s != turns {
 			continue
 		}
 		pocket := Pocket{Cell: p.cell(k)}
-		p.queue = p.spread(append(p.queue[:0], int32(k)))
-		for _, k := range p.queue {
-			if p.Lots[p.cell(int(k))] {
+		p.scratch.queue = p.spread(append(p.scratch.queue[:0], int32(k)))
+		for _, k := range p.scratch.queue {
+			if p.ground.Lots[p.cell(int(k))] {
 				pocket.Acres += perCell
 			}
 		}
@@ -194,13 +194,13 @@ func (p *mover) findPockets() {
 // spread gathers what a cell leads to, and marks it.
 func (p *mover) spread(queue []int32) []int32 {
 	moves := p.moves()
-	p.stage[queue[0]] = across
+	p.scratch.stage[queue[0]] = across
 	for n := 0; n < len(queue); n++ {
 		p.watch.Did(len(moves))
 		k := int(queue[n])
 		for w := range moves {
-			if j := k + moves[w].to; p.stage[j] == turns && p.may(k, &moves[w]) {
-				p.stage[j] = across
+			if j := k + moves[w].to; p.scratch.stage[j] == turns && p.may(k, &moves[w]) {
+				p.scratch.stage[j] = across
 				queue = append(queue, int32(j))
 			}
 		}

@@ -96,7 +96,7 @@ func TestNoBoomStandsUnderALine(t *testing.T) {
 // Where a boom stands and swings is held to its limits for that, along and across, at the
 // very figure.
 func TestStandingAtTheVeryLimit(t *testing.T) {
-	at := func(alongPct, crossPct float64) zoning.Reason {
+	at := func(alongPct, crossPct float64) zoning.Why {
 		g := made(t, 31, 31, 1, 1, func(_, y float64) float64 { return 0.25 * y })
 		m := anyBoom
 		m.ReachM, m.Swing, m.RunM = 2, zoning.Limits{AlongPct: alongPct, CrossPct: crossPct}, 500
@@ -113,7 +113,7 @@ func TestStandingAtTheVeryLimit(t *testing.T) {
 // A head works nothing that is closed, kept from, not measured, too tall or to be left,
 // wherever the machine stands: not on a face that it only reaches, either.
 func TestWhatAHeadDoesNotWork(t *testing.T) {
-	bank := func(lay func(g *Ground, n int), m zoning.Machine) zoning.Reason {
+	bank := func(lay func(g *Ground, n int), m zoning.Machine) zoning.Why {
 		g := made(t, 21, 30, 1, 1, func(_, y float64) float64 { return min(max(y-15, 0)*0.6, 2.4) })
 		lay(g, len(g.Lots))
 		return find(g, m).Why[0][17*21+10]
@@ -161,14 +161,4 @@ func TestWhatAHeadDoesNotWork(t *testing.T) {
 	assert.NotEqual(t, zoning.Works, bank(keep, m), "leave trees, and it is for production")
 	m.Work = zoning.Selective
 	assert.Equal(t, zoning.Works, bank(keep, m))
-	for _, why := range []zoning.Reason{zoning.Closed, zoning.InSetback, zoning.NotMeasured, zoning.TooMuchGrowth, zoning.LeaveTrees} {
-		p := moverOn(level(t, 3, 3, 1), anyBoom)
-		p.why[4] = why
-		assert.False(t, p.whole(4), why.Words())
-	}
-	for _, why := range []zoning.Reason{zoning.Works, zoning.TooSteep, zoning.TooGreatAStep, zoning.NearDropOff, zoning.TooSoft, zoning.TooNarrow, zoning.NoTurn, zoning.NoWayIn, zoning.OnlyAcross} {
-		p := moverOn(level(t, 3, 3, 1), anyBoom)
-		p.why[4] = why
-		assert.True(t, p.whole(4), why.Words())
-	}
 }

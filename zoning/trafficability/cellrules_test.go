@@ -16,7 +16,7 @@ func TestCellRulesAtTheVeryFigure(t *testing.T) {
 		words string
 		lay   func(g *Ground)
 		m     func(m *zoning.Machine)
-		want  zoning.Reason
+		want  zoning.Why
 	}{
 		{"bears 32 kPa", func(g *Ground) { g.BearsKPa = one(32) }, nil, zoning.Works},
 		{"bears 31.9 kPa", func(g *Ground) { g.BearsKPa = one(31.9) }, nil, zoning.TooSoft},
@@ -39,7 +39,7 @@ func TestCellRulesAtTheVeryFigure(t *testing.T) {
 			c.m(&m)
 		}
 		w := find(g, m)
-		assert.Equal(t, c.want.Words(), w.Why[0][middle].Words(), c.words)
+		assert.Equal(t, c.want.String(), w.Why[0][middle].String(), c.words)
 		assert.Equal(t, zoning.Works, w.Why[0][middle-3], "%s: the next", c.words)
 		assert.Equal(t, c.want == zoning.Works, w.Masks[middle] == 1, c.words)
 	}
@@ -48,7 +48,7 @@ func TestCellRulesAtTheVeryFigure(t *testing.T) {
 // Slope 0.02 points short of the limit is on it; and a machine that asks of each cell by
 // itself only is not held to headings.
 func TestSlopeAtTheVeryLimit(t *testing.T) {
-	at := func(pct, crossPct float64, noWays bool) zoning.Reason {
+	at := func(pct, crossPct float64, noWays bool) zoning.Why {
 		g := made(t, 41, 41, 1, 1, func(_, y float64) float64 { return pct / 100 * y })
 		g.NoWays = noWays
 		return find(g, zoning.Machine{Key: "a", LimitPct: 30, CrossPct: crossPct, RunM: 500}).Why[0][middle]

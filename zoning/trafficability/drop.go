@@ -123,7 +123,7 @@ func (f *falls) steepest(c, r int) (next int, fall float64) {
 	return next, fall
 }
 
-// isUpper tells whether no neighbour of a cell falls to it as steeply.
+// isUpper reports whether no neighbour of a cell falls to it as steeply.
 func (f *falls) isUpper(c, r int, rise float64) bool {
 	z := f.Z[r*f.Stride+c]
 	for i, n := range neighbours {
@@ -160,9 +160,9 @@ func (l *lie) eachNear(cell int, d disc, visit func(from, to int)) {
 // keepFromEdges closes the ground above drop-offs that is too near to their edges.
 func (p *mover) keepFromEdges() {
 	p.eachAbove(p.edges, func(i int) {
-		if p.open[i] {
-			p.open[i] = false
-			p.heads[p.padded(i)] = 0
+		if p.scratch.open[i] {
+			p.scratch.open[i] = false
+			p.scratch.heads[p.padded(i)] = 0
 			p.why[i] = zoning.NearDropOff
 		}
 	})
@@ -170,16 +170,16 @@ func (p *mover) keepFromEdges() {
 
 // eachAbove visits the cells above drops that the machine keeps off.
 func (p *mover) eachAbove(edges []Edge, visit func(i int)) {
-	least := p.disc(p.footprintM(), atLeast)
+	least := p.lie.disc(p.footprintM(), atLeast)
 	for _, e := range edges {
 		d := least
 		if e.DropM > p.footprintM() {
-			d = p.disc(e.DropM, atLeast)
+			d = p.lie.disc(e.DropM, atLeast)
 		}
-		middle := float64(p.Grid.Z[e.Cell/p.cols*p.Grid.Stride+e.Cell%p.cols]) - e.DropM/2
-		p.eachNear(e.Cell, d, func(from, to int) {
+		middle := float64(p.ground.Grid.Z[e.Cell/p.lie.cols*p.ground.Grid.Stride+e.Cell%p.lie.cols]) - e.DropM/2
+		p.lie.eachNear(e.Cell, d, func(from, to int) {
 			p.watch.Did(to - from)
-			row := p.Grid.Z[from/p.cols*p.Grid.Stride+from%p.cols:][:to-from]
+			row := p.ground.Grid.Z[from/p.lie.cols*p.ground.Grid.Stride+from%p.lie.cols:][:to-from]
 			for i, z := range row {
 				if float64(z) > middle {
 					visit(from + i)

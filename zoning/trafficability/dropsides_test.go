@@ -133,9 +133,9 @@ func TestWhichSideOfADrop(t *testing.T) {
 	assert.Equal(t, []int{6, 7, 8, 9}, visited(edge), "nearer than 4 m")
 	edge.DropM = 3
 	assert.Equal(t, []int{7, 8, 9}, visited(edge), "nearer than 3 m, its length")
-	p.FootprintM = 5
+	p.machine.FootprintM = 5
 	assert.Equal(t, []int{5, 6, 7, 8, 9}, visited(edge))
-	p.FootprintM = 7
+	p.machine.FootprintM = 7
 	edge.DropM = 4.3 // its middle lies at 1.85 m: 1.9 m is above it
 	assert.Equal(t, []int{3, 4, 5, 6, 7, 8, 9, 15}, visited(edge))
 	edge.DropM = 4.2 // 1.9 m, not above it

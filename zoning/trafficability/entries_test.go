@@ -111,7 +111,7 @@ func TestWhatCannotBeUsedIsAnError(t *testing.T) {
 		{"no room for relief", func(*job) {}, entries{planes}},
 		{"3 marks for 400 cells", func(j *job) { j.ground.Lots = make([]bool, 3) }, entries{near}},
 		{"masks for", func(j *job) { j.cells.Masks = j.cells.Masks[:7] }, entries{stand, firm, lot}},
-		{"of Lost there are, for machine 1", func(j *job) { j.cells.Lost = [][]zoning.Reason{nil} }, entries{lot}},
+		{"of Lost there are, for machine 1", func(j *job) { j.cells.Lost = [][]zoning.Why{nil} }, entries{lot}},
 		{"SimplifyM is NaN", func(j *job) { j.cells.SimplifyM = math.NaN() }, entries{lot}},
 		{"nobody knows where they lie", func(j *job) { j.cells.Frame = nil }, entries{lot}},
 	} {

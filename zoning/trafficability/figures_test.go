@@ -16,29 +16,31 @@ import (
 func moverOn(g *Ground, m zoning.Machine) *mover {
 	l := lieOf(g.Grid)
 	n := len(g.Lots)
-	return &mover{
-		Ground: g, lie: l, scratch: scratchFor(l), Machine: m, bit: 1, edges: g.Edges, beside: make([]bool, n), why: make([]zoning.Reason, n), stands: make([]bool, n),
+	p := &mover{
+		ground: g, lie: l, scratch: scratchFor(l), machine: m, edges: g.Edges, beside: make([]bool, n), why: make([]zoning.Why, n), stands: make([]bool, n),
 	}
+	p.ask(0)
+	return p
 }
 
 // By hand, on cells of 2 m east and 1.5 m south: half the machine's width, a foot, and half
 // the shorter side of a cell; turning, half its diagonal; half again as far for a pinch.
 func TestClearances(t *testing.T) {
 	p := moverOn(made(t, 9, 9, 2, 1.5, func(_, _ float64) float64 { return 0 }), zoning.Machine{WidthM: 2.4, FootprintM: 3.2})
-	assert.InDelta(t, 1.5, p.shortM, 1e-9)
-	assert.InDelta(t, 3, p.areaM2, 1e-9)
+	assert.InDelta(t, 1.5, p.lie.shortM, 1e-9)
+	assert.InDelta(t, 3, p.lie.areaM2, 1e-9)
 	assert.InDelta(t, 1.2+0.3048+0.75, p.clearM(), 1e-9)
 	assert.InDelta(t, 2+0.75, p.turnM(), 1e-9, "2.4 by 3.2 m: 4 m from corner to corner")
 	assert.InDelta(t, 1.5*(1.2+0.3048)+0.75, p.wideM(), 1e-9)
 	assert.Equal(t, 3.2, p.footprintM())
-	p.FootprintM = 0
+	p.machine.FootprintM = 0
 	assert.Equal(t, 3.0, p.footprintM())
 	assert.InDelta(t, math.Hypot(2.4, 3)/2+0.75, p.turnM(), 1e-9)
-	p.WidthM = 0
+	p.machine.WidthM = 0
 	assert.Zero(t, p.clearM(), "without a width it fits anywhere")
 	assert.Zero(t, p.turnM())
-	assert.InDelta(t, 5, p.distM(1, 2)*p.distM(1, 2)/(4+9)*5, 1e-9)
-	assert.InDelta(t, math.Sqrt(4*4+9*2.25), p.distM(-2, 3), 1e-9)
+	assert.InDelta(t, 5, p.lie.distM(1, 2)*p.lie.distM(1, 2)/(4+9)*5, 1e-9)
+	assert.InDelta(t, math.Sqrt(4*4+9*2.25), p.lie.distM(-2, 3), 1e-9)
 }
 
 // Planning values, by hand: 100% and 3 ft = 0.9144 m for a drop-off, a foot beside a way,
@@ -66,12 +68,12 @@ func TestLimitsAsSquares(t *testing.T) {
 
 // What a machine is held to where a tether may hang, and where none may.
 func TestSteepestGroundDrivenOn(t *testing.T) {
-	p := mover{Machine: tethered()}
+	p := mover{machine: tethered()}
 	assert.Equal(t, 60.0, p.alongPct(), "nothing to hang on")
 	p.anchors = make([]bool, 1)
 	assert.Equal(t, 100.0, p.alongPct())
 	assert.Equal(t, 60.0, p.edgePct(), "off the tether")
-	p.EdgePct = 25
+	p.machine.EdgePct = 25
 	assert.Equal(t, 25.0, p.edgePct())
 }
 

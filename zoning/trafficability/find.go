@@ -23,7 +23,7 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 	g := ground.filled()
 	n := len(g.Field.Squared)
 	w := &Work{
-		Masks: make([]zoning.Mask, n), Why: make([][]zoning.Reason, len(fleet)), Stands: make([][]bool, len(fleet)),
+		Masks: make([]zoning.Mask, n), Why: make([][]zoning.Why, len(fleet)), Stands: make([][]bool, len(fleet)),
 		Crossings: make([][]uint8, len(fleet)), Pockets: make([][]Pocket, len(fleet)), Idle: make([][]int, len(fleet)), Pinches: make([][]Pinch, len(fleet)),
 	}
 	l := lieOf(g.Grid)
@@ -32,7 +32,7 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 		fringe[i] = fringe[i] && !drive
 	}
 
-	// A tether hangs on a machine that has to get there first.
+	// What holds a tether has to get there first.
 	tethered := func(m zoning.Machine) bool { return m.TetherBasis != "" }
 	var all beside.Group
 	defer all.Wait()
@@ -53,10 +53,11 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 					s = scratchFor(l)
 				}
 				s.spare.watch = beside.NewWatch(ctx)
-				p := &mover{Ground: g, watch: s.spare.watch, lie: l, scratch: s, Machine: m, bit: 1 << k, edges: g.Edges, beside: fringe}
+				p := &mover{ground: g, watch: s.spare.watch, lie: l, scratch: s, machine: m, edges: g.Edges, beside: fringe}
 				if last {
 					p.anchors = anchorsOf(l, fleet, m, w.Stands, p.watch)
 				}
+				p.ask(k)
 				p.find()
 				w.Why[k], w.Stands[k], w.Crossings[k], w.Pockets[k], w.Idle[k] = p.why, p.stands, p.crossings, p.pockets, p.idle
 				w.Pinches[k] = p.pinches

@@ -12,7 +12,7 @@ const wayMarginM = zoning.MetresPerFoot
 
 // clearM is how far the middle of the machine keeps from the middle of a cell that it
 // may not be on, so that it keeps its margin from the cell's side.
-func (p *mover) clearM() float64 { return p.lie.clearM(p.WidthM) }
+func (p *mover) clearM() float64 { return p.lie.clearM(p.machine.WidthM) }
 
 func (l *lie) clearM(widthM float64) float64 {
 	if widthM == 0 {
@@ -22,32 +22,32 @@ func (l *lie) clearM(widthM float64) float64 {
 }
 
 func (p *mover) footprintM() float64 {
-	if p.FootprintM == 0 {
+	if p.machine.FootprintM == 0 {
 		return zoning.DefaultFootprintM
 	}
-	return p.FootprintM
+	return p.machine.FootprintM
 }
 
 // turnM is the same for where it turns round its middle.
 func (p *mover) turnM() float64 {
-	if p.WidthM == 0 {
+	if p.machine.WidthM == 0 {
 		return 0
 	}
-	return math.Hypot(p.WidthM, p.footprintM())/2 + p.shortM/2
+	return math.Hypot(p.machine.WidthM, p.footprintM())/2 + p.lie.shortM/2
 }
 
 // fit finds the cells on which the middle of the machine fits.
 func (p *mover) fit() {
-	for i, open := range p.open {
-		p.mark[i] = !(open && p.Drive[i])
+	for i, open := range p.scratch.open {
+		p.scratch.mark[i] = !(open && p.ground.Drive[i])
 	}
-	p.grow(p.mark, p.mark, p.disc(p.clearM(), atLeast), true, &p.spare)
+	p.lie.grow(p.scratch.mark, p.scratch.mark, p.lie.disc(p.clearM(), atLeast), true, &p.scratch.spare)
 	p.eachRow(func(row, k int) {
-		for i, blocked := range p.mark[row:][:p.cols] {
+		for i, blocked := range p.scratch.mark[row:][:p.lie.cols] {
 			if blocked {
-				p.heads[k+i] = 0
+				p.scratch.heads[k+i] = 0
 			} else {
-				p.stage[k+i] = fits
+				p.scratch.stage[k+i] = fits
 			}
 		}
 	})

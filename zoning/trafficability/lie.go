@@ -12,7 +12,7 @@ import (
 // that of its middle: across a job it changes by less than a thousandth.
 type lie struct {
 	cols, rows int
-	e, f, g    float64 // first fundamental form: metres² along a row, across, down a column
+	e, f, g    float64 // first fundamental form: meters² along a row, across, down a column
 	shortM     float64 // the shorter side of a cell
 	areaM2     float64
 	lengthM    [len(ways)]float64

@@ -115,8 +115,8 @@ func (g *Ground) unloads(at ...[2]int) *Ground {
 }
 
 // reasons are those of a machine down a column.
-func (w *Work) reasons(g *Ground, machine, col int) []zoning.Reason {
-	out := make([]zoning.Reason, g.Grid.Rows)
+func (w *Work) reasons(g *Ground, machine, col int) []zoning.Why {
+	out := make([]zoning.Why, g.Grid.Rows)
 	for r := range out {
 		out[r] = w.Why[machine][r*g.Grid.Cols+col]
 	}

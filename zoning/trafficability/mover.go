@@ -10,17 +10,17 @@ import (
 
 // mover finds where one machine may work.
 type mover struct {
-	*Ground
-	*lie
-	*scratch
-	zoning.Machine
+	ground  *Ground
+	lie     *lie
+	scratch *scratch
+	machine zoning.Machine
 	watch   *beside.Watch
-	bit     zoning.Mask
 	edges   []Edge
 	beside  []bool // cells off the ground to be driven on that touch it
 	anchors []bool // where what holds its tether gets to
+	rules   []askedRule
 
-	why       []zoning.Reason
+	why       []zoning.Why
 	stands    []bool
 	crossings []uint8
 	pockets   []Pocket
@@ -68,14 +68,14 @@ func scratchFor(l *lie) *scratch {
 // look whether it leaves it.
 const pad = 2
 
-func (p *mover) padded(i int) int { return (i/p.cols+pad)*(p.cols+2*pad) + i%p.cols + pad }
+func (p *mover) padded(i int) int { return (i/p.lie.cols+pad)*(p.lie.cols+2*pad) + i%p.lie.cols + pad }
 
 // find runs the rules in the order of their reasons.
 func (p *mover) find() {
-	n := len(p.Field.Squared)
-	p.why, p.stands = make([]zoning.Reason, n), make([]bool, n)
+	n := len(p.ground.Field.Squared)
+	p.why, p.stands = make([]zoning.Why, n), make([]bool, n)
 	p.judge()
-	if p.NoWays {
+	if p.ground.NoWays {
 		return
 	}
 	p.keepFromEdges()
@@ -85,7 +85,7 @@ func (p *mover) find() {
 	p.findPinches()
 	p.accessAcross()
 	p.gather()
-	if p.ReachM > 0 {
+	if p.machine.ReachM > 0 {
 		p.reach()
 	}
 }
@@ -93,9 +93,9 @@ func (p *mover) find() {
 // alongPct is the steepest ground that the machine may drive on anywhere.
 func (p *mover) alongPct() float64 {
 	if p.anchors != nil {
-		return p.SteepestPct()
+		return p.machine.SteepestPct()
 	}
-	return p.Driving().AlongPct
+	return p.machine.Driving().AlongPct
 }
 
 // riseSquared is a limit in percent as a square of rise over run, ties on the steeper
@@ -110,25 +110,25 @@ func riseSquared(pct float64) float32 {
 
 // judge asks what each cell says by itself.
 func (p *mover) judge() {
-	limits := p.Driving()
-	along, cross := riseSquared(p.alongPct()), riseSquared(limits.CrossPct)
+	limits := p.machine.Driving()
+	cross := riseSquared(limits.CrossPct)
 	free := riseSquared(limits.AlongPct) // off a tether
-	clear(p.heads)
-	clear(p.stage)
+	clear(p.scratch.heads)
+	clear(p.scratch.stage)
 	p.eachRow(func(row, k int) {
-		for i := row; i < row+p.cols; i++ {
-			s := p.Field.Squared[i]
-			p.open[i] = false
-			if !p.Drive[i] && !p.beside[i] {
+		for i := row; i < row+p.lie.cols; i++ {
+			s := p.ground.Field.Squared[i]
+			p.scratch.open[i] = false
+			if !p.ground.Drive[i] && !p.beside[i] {
 				p.why[i] = zoning.NoWayIn // nobody asks, but a boom may reach it
-				if p.ReachM > 0 {
-					if why := p.refuses(i, s, along); why < zoning.TooSteep {
+				if p.machine.ReachM > 0 {
+					if why := p.refuses(i); why < zoning.TooSteep {
 						p.why[i] = why
 					}
 				}
 				continue
 			}
-			if p.why[i] = p.refuses(i, s, along); p.why[i] != zoning.Works {
+			if p.why[i] = p.refuses(i); p.why[i] != zoning.Works {
 				continue
 			}
 			if s >= free && !p.anchored(i) {
@@ -136,54 +136,26 @@ func (p *mover) judge() {
 				continue
 			}
 			heads := p.headingsAt(i, cross)
-			if heads == 0 && !p.NoWays {
+			if heads == 0 && !p.ground.NoWays {
 				p.why[i] = zoning.OnlyAcross
 				continue
 			}
-			p.open[i] = true
-			p.heads[k+i-row] = heads
+			p.scratch.open[i] = true
+			p.scratch.heads[k+i-row] = heads
 		}
 	})
-}
-
-// refuses is the first of the rules that ask nothing but the cell.
-func (p *mover) refuses(i int, squared, along float32) zoning.Reason {
-	switch {
-	case p.Closed != nil && p.Closed[i]:
-		return zoning.Closed
-	case p.Setback != nil && p.Setback[i]:
-		return zoning.InSetback
-	case squared != squared:
-		return zoning.NotMeasured
-	case squared >= along:
-		return zoning.TooSteep
-	case p.Firm != nil && p.Firm[i]&p.bit == 0:
-		return zoning.TooGreatAStep
-	case p.BearsKPa != nil && p.BearsKPa[i] == p.BearsKPa[i] && !(p.PressureKPa > 0 && p.PressureKPa <= float64(p.BearsKPa[i])):
-		return zoning.TooSoft
-	case p.tooMuchGrowth(i):
-		return zoning.TooMuchGrowth
-	case p.Keep != nil && p.Keep[i] && p.Work == zoning.Production:
-		return zoning.LeaveTrees
-	}
-	return zoning.Works
-}
-
-func (p *mover) tooMuchGrowth(i int) bool {
-	return p.TallestM > 0 && p.GrowthM != nil && float64(p.GrowthM[i]) > p.TallestM ||
-		p.StemM > 0 && p.StemsM != nil && float64(p.StemsM[i]) > p.StemM
 }
 
 // headingsAt are the headings of a cell: where nobody knows which way it falls, its whole
 // slope may lie across.
 func (p *mover) headingsAt(i int, cross float32) uint8 {
-	if p.Field.Aspect == nil {
-		if p.Field.Squared[i] < cross {
+	if p.ground.Field.Aspect == nil {
+		if p.ground.Field.Squared[i] < cross {
 			return math.MaxUint8
 		}
 		return 0
 	}
-	return p.headings(p.Field.Squared[i], p.Field.Aspect[i], cross)
+	return p.lie.headings(p.ground.Field.Squared[i], p.ground.Field.Aspect[i], cross)
 }
 
 // headings are those along which a slope falls across the machine by less than its
@@ -205,19 +177,19 @@ func (l *lie) headings(squared float32, aspect uint8, cross float32) uint8 {
 func (p *mover) gather() {
 	d := p.lie.disc(p.clearM(), atMost)
 	var most [reached + 1]int // cells that got at least so far
-	for _, s := range p.stage {
+	for _, s := range p.scratch.stage {
 		most[s]++
 	}
 	for s := reached; s > shut; s-- {
 		most[s-1] += most[s]
 	}
-	for s, why := range [reached + 1]zoning.Reason{fits: zoning.TooNarrow, turns: zoning.NoTurn, across: zoning.NoWayIn, reached: zoning.OnlyAcross} {
+	for s, why := range [reached + 1]zoning.Why{fits: zoning.TooNarrow, turns: zoning.NoTurn, across: zoning.NoWayIn, reached: zoning.OnlyAcross} {
 		if stage := uint8(s); stage == fits || stage > fits && most[stage] < most[stage-1] {
 			p.cover(stage, d, why)
 		}
 	}
 	p.eachRow(func(from, k int) {
-		for i, s := range p.stage[k:][:p.cols] {
+		for i, s := range p.scratch.stage[k:][:p.lie.cols] {
 			p.stands[from+i] = s == reached
 		}
 	})
@@ -225,35 +197,35 @@ func (p *mover) gather() {
 
 // eachRow calls visit for every row with its first cell, and that in padded arrays.
 func (p *mover) eachRow(visit func(from, k int)) {
-	for r := range p.rows {
-		p.watch.Did(p.cols)
-		visit(r*p.cols, (r+pad)*(p.cols+2*pad)+pad)
+	for r := range p.lie.rows {
+		p.watch.Did(p.lie.cols)
+		visit(r*p.lie.cols, (r+pad)*(p.lie.cols+2*pad)+pad)
 	}
 }
 
 // cover refuses the cells that the machine does not cover from the middles that got
 // as far as a stage. A cell beside the ground it may drive on is covered from there.
-func (p *mover) cover(from uint8, d disc, otherwise zoning.Reason) {
+func (p *mover) cover(from uint8, d disc, otherwise zoning.Why) {
 	p.eachRow(func(row, k int) {
-		for i, s := range p.stage[k:][:p.cols] {
-			p.mark[row+i] = s >= from
+		for i, s := range p.scratch.stage[k:][:p.lie.cols] {
+			p.scratch.mark[row+i] = s >= from
 		}
 	})
-	p.grow(p.mark, p.mark, d, false, &p.spare)
+	p.lie.grow(p.scratch.mark, p.scratch.mark, d, false, &p.scratch.spare)
 	for i, why := range p.why {
-		if why == zoning.Works && !(p.Drive[i] && p.mark[i]) && !(p.beside[i] && p.coveredBeside(i)) {
+		if why == zoning.Works && !(p.ground.Drive[i] && p.scratch.mark[i]) && !(p.beside[i] && p.coveredBeside(i)) {
 			p.why[i] = otherwise
 		}
 	}
 }
 
-// coveredBeside tells whether a cell off the ground to be driven on, in part of which
+// coveredBeside reports whether a cell off the ground to be driven on, in part of which
 // a lot may lie, has a neighbour there that is covered.
 func (p *mover) coveredBeside(i int) bool {
-	c, r := i%p.cols, i/p.cols
-	for y := max(r-1, 0); y <= min(r+1, p.rows-1); y++ {
-		for x := max(c-1, 0); x <= min(c+1, p.cols-1); x++ {
-			if j := y*p.cols + x; p.Drive[j] && p.mark[j] {
+	c, r := i%p.lie.cols, i/p.lie.cols
+	for y := max(r-1, 0); y <= min(r+1, p.lie.rows-1); y++ {
+		for x := max(c-1, 0); x <= min(c+1, p.lie.cols-1); x++ {
+			if j := y*p.lie.cols + x; p.ground.Drive[j] && p.scratch.mark[j] {
 				return true
 			}
 		}

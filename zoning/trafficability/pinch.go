@@ -32,18 +32,18 @@ const (
 // again as far from what stops it. It asks after access, whose stages it leaves as
 // they were.
 func (p *mover) findPinches() {
-	if p.Staging == nil || p.WidthM == 0 || p.AcresOnly {
+	if p.ground.Staging == nil || p.machine.WidthM == 0 || p.ground.AcresOnly {
 		return
 	}
 	// What the wider machine would get to, and where it would fit.
-	for i := range p.mark {
-		p.mark[i] = !(p.open[i] && p.Drive[i])
+	for i := range p.scratch.mark {
+		p.scratch.mark[i] = !(p.scratch.open[i] && p.ground.Drive[i])
 	}
-	p.grow(p.mark, p.mark, p.disc(p.wideM(), atLeast), true, &p.spare)
-	kinds := make([]uint8, len(p.stage))
+	p.lie.grow(p.scratch.mark, p.scratch.mark, p.lie.disc(p.wideM(), atLeast), true, &p.scratch.spare)
+	kinds := make([]uint8, len(p.scratch.stage))
 	p.eachRow(func(row, k int) {
-		for i, s := range p.stage[k:][:p.cols] {
-			if s == reached && !p.mark[row+i] {
+		for i, s := range p.scratch.stage[k:][:p.lie.cols] {
+			if s == reached && !p.scratch.mark[row+i] {
 				kinds[k+i] = wide
 			}
 		}
@@ -52,9 +52,9 @@ func (p *mover) findPinches() {
 		return
 	}
 	var now []int32
-	for _, place := range p.Staging {
+	for _, place := range p.ground.Staging {
 		for _, i := range place {
-			if k := p.padded(i); p.stage[k] == reached && kinds[k] != near {
+			if k := p.padded(i); p.scratch.stage[k] == reached && kinds[k] != near {
 				kinds[k] = near
 				now = append(now, int32(k))
 			}
@@ -64,7 +64,7 @@ func (p *mover) findPinches() {
 
 	// From there through the narrow ground to the rest: by the shortest way, whose
 	// tightest spot is the pinch.
-	from := make([]int32, len(p.stage))
+	from := make([]int32, len(p.scratch.stage))
 	for i := range from {
 		from[i] = -1
 	}
@@ -72,7 +72,7 @@ func (p *mover) findPinches() {
 	p.tightest(kinds, from)
 }
 
-// inPieces tells whether the wide ground is more than one piece worth listing, headings
+// inPieces reports whether the wide ground is more than one piece worth listing, headings
 // not counted: if not there is no pinch, and most ways in have none. Runs of rows are
 // joined by union-find.
 func (p *mover) inPieces(kinds []uint8) bool {
@@ -89,12 +89,12 @@ func (p *mover) inPieces(kinds []uint8) bool {
 	p.eachRow(func(_, k int) {
 		above, first = first, len(runs)
 		at := above
-		for c := 0; c < p.cols; c++ {
+		for c := 0; c < p.lie.cols; c++ {
 			if kinds[k+c] != wide {
 				continue
 			}
 			r := run{from: c, root: len(runs)}
-			for c < p.cols && kinds[k+c] == wide {
+			for c < p.lie.cols && kinds[k+c] == wide {
 				c++
 			}
 			r.to, r.cells = c, c-r.from
@@ -113,7 +113,7 @@ func (p *mover) inPieces(kinds []uint8) bool {
 	for i, r := range runs {
 		cells[root(i)] += r.cells
 	}
-	least := leastPocketAcres * terrain.SquareMetresPerAcre / p.areaM2
+	least := leastPocketAcres * terrain.SquareMetresPerAcre / p.lie.areaM2
 	large := 0
 	for _, n := range cells {
 		if float64(n) >= least {
@@ -124,7 +124,7 @@ func (p *mover) inPieces(kinds []uint8) bool {
 }
 
 // wideM is clearM of a machine that must keep half again as far.
-func (p *mover) wideM() float64 { return spareTimes*(p.clearM()-p.shortM/2) + p.shortM/2 }
+func (p *mover) wideM() float64 { return spareTimes*(p.clearM()-p.lie.shortM/2) + p.lie.shortM/2 }
 
 // through spreads over reached cells of a kind and makes them another. With from, it
 // notes for each cell where it was come from, and goes no farther than the first
@@ -136,7 +136,7 @@ func (p *mover) through(now []int32, kinds []uint8, over, to uint8, from []int32
 		k := int(now[n])
 		for w := range moves {
 			j := k + moves[w].to
-			if p.stage[j] != reached || !p.may(k, &moves[w]) {
+			if p.scratch.stage[j] != reached || !p.may(k, &moves[w]) {
 				continue
 			}
 			if from != nil && from[j] < 0 && kinds[j] == wide {
@@ -157,7 +157,7 @@ func (p *mover) through(now []int32, kinds []uint8, over, to uint8, from []int32
 // tightest finds, for each piece of wide ground that only narrow ground leads to, the
 // tightest spot on the way to it.
 func (p *mover) tightest(kinds []uint8, from []int32) {
-	perCell := p.areaM2 / terrain.SquareMetresPerAcre
+	perCell := p.lie.areaM2 / terrain.SquareMetresPerAcre
 	for k, kind := range kinds {
 		if kind != wide || from[k] < 0 {
 			continue
@@ -172,7 +172,7 @@ func (p *mover) tightest(kinds []uint8, from []int32) {
 		kinds[k] = beyond
 		piece := p.through([]int32{int32(k)}, kinds, wide, beyond, nil)
 		for _, k := range piece {
-			if p.Lots[p.cell(int(k))] {
+			if p.ground.Lots[p.cell(int(k))] {
 				pinch.Acres += perCell
 			}
 		}
@@ -186,13 +186,13 @@ func (p *mover) tightest(kinds []uint8, from []int32) {
 // freeM is how far it is from the middle of a cell to the side of the nearest that the
 // machine may not be on, at most wideM.
 func (p *mover) freeM(i int) float64 {
-	free := p.wideM() - p.shortM/2
-	c, r := i%p.cols, i/p.cols
-	p.eachNear(i, p.disc(p.wideM(), atLeast), func(from, to int) {
+	free := p.wideM() - p.lie.shortM/2
+	c, r := i%p.lie.cols, i/p.lie.cols
+	p.lie.eachNear(i, p.lie.disc(p.wideM(), atLeast), func(from, to int) {
 		p.watch.Did(to - from)
 		for j := from; j < to; j++ {
-			if !(p.open[j] && p.Drive[j]) {
-				free = min(free, p.distM(j%p.cols-c, j/p.cols-r)-p.shortM/2)
+			if !(p.scratch.open[j] && p.ground.Drive[j]) {
+				free = min(free, p.lie.distM(j%p.lie.cols-c, j/p.lie.cols-r)-p.lie.shortM/2)
 			}
 		}
 	})

@@ -14,9 +14,9 @@ import (
 // of any fall that it could not drive down.
 func (p *mover) reach() {
 	places := p.places()
-	p.grow(p.mark, places, p.disc(p.ReachM, atMost), false, &p.spare)
-	up, down := p.faceSquared(p.ReachUpPct), p.faceSquared(p.ReachDownPct)
-	for i, near := range p.mark {
+	p.lie.grow(p.scratch.mark, places, p.lie.disc(p.machine.ReachM, atMost), false, &p.scratch.spare)
+	up, down := p.faceSquared(p.machine.ReachUpPct), p.faceSquared(p.machine.ReachDownPct)
+	for i, near := range p.scratch.mark {
 		p.watch.Did(1)
 		works := near && p.whole(i) && (places[i] || p.reachedFrom(i, places, up, down))
 		switch {
@@ -30,16 +30,18 @@ func (p *mover) reach() {
 	}
 }
 
-// underLine tells whether a boom at a cell could come within the clearance of a line
+// underLine reports whether a boom at a cell could come within the clearance of a line
 // overhead. It may drive there, boom down, but neither stands nor works there.
-func (p *mover) underLine(i int) bool { return p.LineM != nil && float64(p.LineM[i]) < p.ReachM }
+func (p *mover) underLine(i int) bool {
+	return p.ground.LineM != nil && float64(p.ground.LineM[i]) < p.machine.ReachM
+}
 
 // edgePct is the fall from which a boom keeps back.
 func (p *mover) edgePct() float64 {
-	if p.EdgePct > 0 {
-		return p.EdgePct
+	if p.machine.EdgePct > 0 {
+		return p.machine.EdgePct
 	}
-	return p.Driving().AlongPct
+	return p.machine.Driving().AlongPct
 }
 
 // faceSquared is the square of a face that a boom works; where none is given it works
@@ -53,59 +55,50 @@ func (p *mover) faceSquared(pct float64) float32 {
 
 // places marks where the machine may stand and swing its boom.
 func (p *mover) places() []bool {
-	limits := p.Standing()
+	limits := p.machine.Standing()
 	along, cross := riseSquared(limits.AlongPct), riseSquared(limits.CrossPct)
 	places := p.scratch.places
 	for i, stands := range p.stands {
-		squared := p.Field.Squared[i]
+		squared := p.ground.Field.Squared[i]
 		places[i] = stands && !p.underLine(i) && squared < along && p.headingsAt(i, cross) != 0
 	}
 	// Edges far from any place, which most are, need not be looked at.
-	p.grow(p.mark, places, p.disc(p.footprintM(), atLeast), false, &p.spare)
-	falls := edges(p.watch, p.Grid, p.lie, p.edgePct()/100, leastDropM)
-	falls = slices.DeleteFunc(falls, func(e Edge) bool { return !p.mark[e.Cell] && e.DropM <= p.footprintM() })
+	p.lie.grow(p.scratch.mark, places, p.lie.disc(p.footprintM(), atLeast), false, &p.scratch.spare)
+	falls := edges(p.watch, p.ground.Grid, p.lie, p.edgePct()/100, leastDropM)
+	falls = slices.DeleteFunc(falls, func(e Edge) bool { return !p.scratch.mark[e.Cell] && e.DropM <= p.footprintM() })
 	p.eachAbove(falls, func(i int) { places[i] = false })
 	return places
 }
 
-// whole tells whether a head may work a cell, wherever the machine stands.
-func (p *mover) whole(i int) bool {
-	switch p.why[i] {
-	case zoning.Closed, zoning.InSetback, zoning.NotMeasured, zoning.TooMuchGrowth, zoning.LeaveTrees:
-		return false
-	}
-	return !p.underLine(i) && !p.tooMuchGrowth(i) && !(p.Keep != nil && p.Keep[i] && p.Work == zoning.Production)
-}
-
-// reachedFrom tells whether some place is near enough to a cell, and the face between
+// reachedFrom reports whether some place is near enough to a cell, and the face between
 // them and at the cell one that the boom works.
 func (p *mover) reachedFrom(i int, places []bool, up, down float32) bool {
-	squared := p.Field.Squared[i]
+	squared := p.ground.Field.Squared[i]
 	if squared >= max(up, down) {
 		return false
 	}
-	c, r := i%p.cols, i/p.cols
-	z := p.Grid.Z[r*p.Grid.Stride+c]
-	d := p.disc(p.ReachM, atMost)
+	c, r := i%p.lie.cols, i/p.lie.cols
+	z := p.ground.Grid.Z[r*p.ground.Grid.Stride+c]
+	d := p.lie.disc(p.machine.ReachM, atMost)
 	for v := -len(d.half) + 1; v < len(d.half); v++ {
 		y := r + v
-		if y < 0 || y >= p.rows {
+		if y < 0 || y >= p.lie.rows {
 			continue
 		}
 		half := d.half[max(v, -v)]
 		p.watch.Did(2*half + 1)
-		for x := max(c-half, 0); x <= min(c+half, p.cols-1); x++ {
-			if !places[y*p.cols+x] {
+		for x := max(c-half, 0); x <= min(c+half, p.lie.cols-1); x++ {
+			if !places[y*p.lie.cols+x] {
 				continue
 			}
 			face := up
-			rise := z - p.Grid.Z[y*p.Grid.Stride+x]
+			rise := z - p.ground.Grid.Z[y*p.ground.Grid.Stride+x]
 			if rise < 0 {
 				face = down
 			}
-			run := p.distM(x-c, v)
+			run := p.lie.distM(x-c, v)
 			h := float64(rise)
-			if squared < face && h*h <= float64(face)*run*run && math.Hypot(run, h) <= p.ReachM {
+			if squared < face && h*h <= float64(face)*run*run && math.Hypot(run, h) <= p.machine.ReachM {
 				return true
 			}
 		}

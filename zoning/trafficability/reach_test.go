@@ -12,7 +12,7 @@ import (
 
 // expect compares the reasons down a column with what was found by hand, as rows from
 // which a reason holds. Rows at the window's ends are left out.
-func expect(t *testing.T, got []zoning.Reason, from map[int]zoning.Reason, words string) {
+func expect(t *testing.T, got []zoning.Why, from map[int]zoning.Why, words string) {
 	t.Helper()
 	want := zoning.Works
 	for r, why := range got[:len(got)-3] {
@@ -20,7 +20,7 @@ func expect(t *testing.T, got []zoning.Reason, from map[int]zoning.Reason, words
 			want = next
 		}
 		if r >= 3 {
-			assert.Equal(t, want.Words(), why.Words(), "%s: row %d", words, r)
+			assert.Equal(t, want.String(), why.String(), "%s: row %d", words, r)
 		}
 	}
 }
@@ -35,7 +35,7 @@ func TestReachUpABank(t *testing.T) {
 		return made(t, 30, 60, 1, 1, func(_, y float64) float64 { return min(max(y-30, 0)*rise, 10*foot) }).unloads([2]int{15, 10})
 	}
 	g := bank(0.8)
-	expect(t, find(g, boom).reasons(g, 0, 15), map[int]zoning.Reason{33: zoning.TooSteep, 34: zoning.NoWayIn}, "80%")
+	expect(t, find(g, boom).reasons(g, 0, 15), map[int]zoning.Why{33: zoning.TooSteep, 34: zoning.NoWayIn}, "80%")
 	low := boom
 	low.ReachUpPct = 75
 	got := find(g, low).reasons(g, 0, 15)
@@ -43,7 +43,7 @@ func TestReachUpABank(t *testing.T) {
 	assert.Equal(t, zoning.TooSteep, got[31], "a face above its limit")
 	short := boom
 	short.ReachM = 4.5 // rows 31 (4 m on, 1.2 m up: 4.2 m) and 32
-	expect(t, find(g, short).reasons(g, 0, 15), map[int]zoning.Reason{32: zoning.TooSteep, 34: zoning.NoWayIn}, "4.5 m")
+	expect(t, find(g, short).reasons(g, 0, 15), map[int]zoning.Why{32: zoning.TooSteep, 34: zoning.NoWayIn}, "4.5 m")
 }
 
 // By hand: level ground up to 30 m, from there a face of 60% down that is 10 ft high. It
@@ -56,7 +56,7 @@ func TestReachDownABank(t *testing.T) {
 		return made(t, 30, 80, 1, 1, func(_, y float64) float64 { return -min(max(y-30, 0)*rise, heightM) }).unloads([2]int{15, 10})
 	}
 	g := bank(0.6, 10*foot)
-	expect(t, find(g, boom).reasons(g, 0, 15), map[int]zoning.Reason{32: zoning.TooSteep, 35: zoning.NoWayIn}, "60%")
+	expect(t, find(g, boom).reasons(g, 0, 15), map[int]zoning.Why{32: zoning.TooSteep, 35: zoning.NoWayIn}, "60%")
 	low := boom
 	low.ReachDownPct = 50
 	assert.Equal(t, zoning.TooSteep, find(g, low).reasons(g, 0, 15)[31], "a face above its limit")
@@ -66,15 +66,15 @@ func TestReachDownABank(t *testing.T) {
 	// (7 m).
 	g = bank(0.6, 20*foot)
 	got := find(g, boom).reasons(g, 0, 15)
-	expect(t, got[:38], map[int]zoning.Reason{31: zoning.TooSteep}, "20 ft high")
+	expect(t, got[:38], map[int]zoning.Why{31: zoning.TooSteep}, "20 ft high")
 }
 
 // By hand: no-go in rows 30 and 31. The middle of the machine comes to row 27 and the
 // boom, 20 ft = 6.10 m long, to row 33.
 func TestReachBeyondADitch(t *testing.T) {
 	g := level(t, 30, 60, 1).unloads([2]int{15, 10}).closed(func(_, r int) bool { return r == 30 || r == 31 })
-	expect(t, find(g, boom).reasons(g, 0, 15), map[int]zoning.Reason{30: zoning.Closed, 32: zoning.Works, 34: zoning.NoWayIn}, "ditch")
-	expect(t, find(g, loader).reasons(g, 0, 15), map[int]zoning.Reason{30: zoning.Closed, 32: zoning.NoWayIn}, "no boom")
+	expect(t, find(g, boom).reasons(g, 0, 15), map[int]zoning.Why{30: zoning.Closed, 32: zoning.Works, 34: zoning.NoWayIn}, "ditch")
+	expect(t, find(g, loader).reasons(g, 0, 15), map[int]zoning.Why{30: zoning.Closed, 32: zoning.NoWayIn}, "no boom")
 }
 
 // Where it may drive but not swing, it works only what it reaches from where it may.
@@ -127,7 +127,7 @@ func TestReachAgainstAllPairs(t *testing.T) {
 				face -= zoning.TieRise
 				want = s < face && math.Abs(h) <= face*run && math.Hypot(run, h) <= 20*foot
 			}
-			assert.Equal(t, want, why == zoning.Works, "seed %d: cell %d, slope %g: %s", seed, i, s, why.Words())
+			assert.Equal(t, want, why == zoning.Works, "seed %d: cell %d, slope %g: %s", seed, i, s, why.String())
 			if want && !places[i] {
 				worked++
 			}

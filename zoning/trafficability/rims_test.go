@@ -74,8 +74,8 @@ func TestInPiecesAgainstFlooding(t *testing.T) {
 	for range 3000 {
 		cols, rows, least := 1+rnd.IntN(9), 1+rnd.IntN(7), 1+rnd.IntN(5)
 		p := moverOn(level(t, cols, rows, 1), loader)
-		p.areaM2 = leastPocketAcres * terrain.SquareMetresPerAcre / (float64(least) - 0.5)
-		kinds := make([]uint8, len(p.stage))
+		p.lie.areaM2 = leastPocketAcres * terrain.SquareMetresPerAcre / (float64(least) - 0.5)
+		kinds := make([]uint8, len(p.scratch.stage))
 		share := rnd.Float64()
 		for i := range cols * rows {
 			if rnd.Float64() < share {
@@ -136,8 +136,8 @@ func TestMemoryThatFits(t *testing.T) {
 func TestFreeOnEitherSide(t *testing.T) {
 	g := level(t, 21, 21, 1)
 	p := moverOn(g, zoning.Machine{WidthM: 4}) // 2.3 m, half again 3.46 m
-	for i := range p.open {
-		p.open[i] = i%21 != 13
+	for i := range p.scratch.open {
+		p.scratch.open[i] = i%21 != 13
 	}
 	assert.InDelta(t, 2.5, p.freeM(10*21+10), 1e-9, "3 m to the middle of column 13, less half a cell")
 	assert.InDelta(t, 1.5, p.freeM(10*21+11), 1e-9)
@@ -211,7 +211,7 @@ func TestHighDropsBehindClosedGround(t *testing.T) {
 // from steep ground and from the rim, so on five gentle rows it does, in the middle one,
 // and on four it does not.
 func TestTurnAtTheRim(t *testing.T) {
-	for gentleM, want := range map[float64]zoning.Reason{4: zoning.NoTurn, 5: zoning.Works} {
+	for gentleM, want := range map[float64]zoning.Why{4: zoning.NoTurn, 5: zoning.Works} {
 		g := made(t, 30, 60, 1, 1, profile([2]float64{gentleM, 0.10}, [2]float64{60, 0.25}))
 		assert.Equal(t, want, find(g, loader).Why[0][20*30+15], "%g m", gentleM)
 	}

@@ -56,30 +56,30 @@ func TestLayers(t *testing.T) {
 	for _, c := range []struct {
 		words string
 		lay   func(g *Ground)
-		want  [3]zoning.Reason
+		want  [3]zoning.Why
 	}{
-		{"none", func(*Ground) {}, [3]zoning.Reason{W, W, W}},
-		{"no-go", func(g *Ground) { g.Closed = mark() }, [3]zoning.Reason{zoning.Closed, zoning.Closed, zoning.Closed}},
-		{"setback", func(g *Ground) { g.Setback = mark() }, [3]zoning.Reason{zoning.InSetback, zoning.InSetback, zoning.InSetback}},
-		{"bears 40 kPa", func(g *Ground) { g.BearsKPa = one(40) }, [3]zoning.Reason{W, W, W}},
-		{"bears 30 kPa", func(g *Ground) { g.BearsKPa = one(30) }, [3]zoning.Reason{zoning.TooSoft, W, W}},
-		{"bears 34 kPa", func(g *Ground) { g.BearsKPa = one(34) }, [3]zoning.Reason{W, W, W}},
-		{"growth of 20 ft", func(g *Ground) { g.GrowthM = one(20 * foot) }, [3]zoning.Reason{W, W, zoning.TooMuchGrowth}},
-		{"growth of 28 ft", func(g *Ground) { g.GrowthM = one(28 * foot) }, [3]zoning.Reason{zoning.TooMuchGrowth, W, zoning.TooMuchGrowth}},
-		{"growth of 31 ft", func(g *Ground) { g.GrowthM = one(31 * foot) }, [3]zoning.Reason{zoning.TooMuchGrowth, zoning.TooMuchGrowth, zoning.TooMuchGrowth}},
-		{"stems of 6 in", func(g *Ground) { g.StemsM = one(0.1524) }, [3]zoning.Reason{W, W, zoning.TooMuchGrowth}},
-		{"leave trees", func(g *Ground) { g.Keep = mark() }, [3]zoning.Reason{zoning.LeaveTrees, W, W}},
-		{"line at 19 ft", func(g *Ground) { g.LineM = one(19 * foot) }, [3]zoning.Reason{W, zoning.InSetback, W}},
-		{"line at 21 ft", func(g *Ground) { g.LineM = one(21 * foot) }, [3]zoning.Reason{W, W, W}},
-		{"a step for two", func(g *Ground) { g.Firm = firm(0b010) }, [3]zoning.Reason{zoning.TooGreatAStep, W, zoning.TooGreatAStep}},
-		{"a step for all", func(g *Ground) { g.Firm = firm(0) }, [3]zoning.Reason{zoning.TooGreatAStep, W, zoning.TooGreatAStep}},
+		{"none", func(*Ground) {}, [3]zoning.Why{W, W, W}},
+		{"no-go", func(g *Ground) { g.Closed = mark() }, [3]zoning.Why{zoning.Closed, zoning.Closed, zoning.Closed}},
+		{"setback", func(g *Ground) { g.Setback = mark() }, [3]zoning.Why{zoning.InSetback, zoning.InSetback, zoning.InSetback}},
+		{"bears 40 kPa", func(g *Ground) { g.BearsKPa = one(40) }, [3]zoning.Why{W, W, W}},
+		{"bears 30 kPa", func(g *Ground) { g.BearsKPa = one(30) }, [3]zoning.Why{zoning.TooSoft, W, W}},
+		{"bears 34 kPa", func(g *Ground) { g.BearsKPa = one(34) }, [3]zoning.Why{W, W, W}},
+		{"growth of 20 ft", func(g *Ground) { g.GrowthM = one(20 * foot) }, [3]zoning.Why{W, W, zoning.TooMuchGrowth}},
+		{"growth of 28 ft", func(g *Ground) { g.GrowthM = one(28 * foot) }, [3]zoning.Why{zoning.TooMuchGrowth, W, zoning.TooMuchGrowth}},
+		{"growth of 31 ft", func(g *Ground) { g.GrowthM = one(31 * foot) }, [3]zoning.Why{zoning.TooMuchGrowth, zoning.TooMuchGrowth, zoning.TooMuchGrowth}},
+		{"stems of 6 in", func(g *Ground) { g.StemsM = one(0.1524) }, [3]zoning.Why{W, W, zoning.TooMuchGrowth}},
+		{"leave trees", func(g *Ground) { g.Keep = mark() }, [3]zoning.Why{zoning.LeaveTrees, W, W}},
+		{"line at 19 ft", func(g *Ground) { g.LineM = one(19 * foot) }, [3]zoning.Why{W, zoning.InSetback, W}},
+		{"line at 21 ft", func(g *Ground) { g.LineM = one(21 * foot) }, [3]zoning.Why{W, W, W}},
+		{"a step for two", func(g *Ground) { g.Firm = firm(0b010) }, [3]zoning.Why{zoning.TooGreatAStep, W, zoning.TooGreatAStep}},
+		{"a step for all", func(g *Ground) { g.Firm = firm(0) }, [3]zoning.Why{zoning.TooGreatAStep, W, zoning.TooGreatAStep}},
 	} {
 		g := level(t, 41, 41, 1)
 		c.lay(g)
 		m := fleet()
 		w := must(Find(context.Background(), g, m))
 		for k, want := range c.want {
-			assert.Equal(t, want.Words(), w.Why[k][middle].Words(), "%s: %s", c.words, m[k].Key)
+			assert.Equal(t, want.String(), w.Why[k][middle].String(), "%s: %s", c.words, m[k].Key)
 			assert.Equal(t, W, w.Why[k][middle+3*41], "%s: %s beside", c.words, m[k].Key)
 		}
 	}
@@ -113,14 +113,14 @@ func TestFirstReason(t *testing.T) {
 		func() { g.Setback = mark() },
 		func() { g.Closed = mark() },
 	}
-	want := []zoning.Reason{zoning.TooSteep, zoning.TooSteep, zoning.TooSteep, zoning.TooSteep, zoning.TooSteep, zoning.InSetback, zoning.Closed}
+	want := []zoning.Why{zoning.TooSteep, zoning.TooSteep, zoning.TooSteep, zoning.TooSteep, zoning.TooSteep, zoning.InSetback, zoning.Closed}
 	steep := m
 	steep.LimitPct, steep.CrossPct = 90, 0
-	gentler := []zoning.Reason{zoning.Works, zoning.LeaveTrees, zoning.TooMuchGrowth, zoning.TooSoft, zoning.TooGreatAStep, zoning.InSetback, zoning.Closed}
+	gentler := []zoning.Why{zoning.Works, zoning.LeaveTrees, zoning.TooMuchGrowth, zoning.TooSoft, zoning.TooGreatAStep, zoning.InSetback, zoning.Closed}
 	for n, add := range lay {
 		add()
-		assert.Equal(t, want[n].Words(), find(g, m).Why[0][middle].Words(), "with %d layers", n)
-		assert.Equal(t, gentler[n].Words(), find(g, steep).Why[0][middle].Words(), "with %d layers, not too steep", n)
+		assert.Equal(t, want[n].String(), find(g, m).Why[0][middle].String(), "with %d layers", n)
+		assert.Equal(t, gentler[n].String(), find(g, steep).Why[0][middle].String(), "with %d layers, not too steep", n)
 	}
 	nan := float32(math.NaN())
 	for _, d := range []int{0, 1, -1, 41, -41, 42, -42, 40, -40} {

@@ -28,13 +28,13 @@ func anchorsOf(l *lie, fleet zoning.Fleet, m zoning.Machine, stands [][]bool, wa
 	return at
 }
 
-// anchored tells whether a tether that runs straight up the fall line from a cell ends,
+// anchored reports whether a tether that runs straight up the fall line from a cell ends,
 // within its length, where what holds it may stand.
 func (p *mover) anchored(i int) bool {
-	if p.anchors == nil || p.TetherM == 0 {
+	if p.anchors == nil || p.machine.TetherM == 0 {
 		return false
 	}
-	for left := p.TetherM; ; {
+	for left := p.machine.TetherM; ; {
 		p.watch.Did(len(neighbours))
 		if p.anchors[i] {
 			return true
@@ -51,17 +51,17 @@ func (p *mover) anchored(i int) bool {
 // is; -1 where none is higher.
 func (p *mover) uphill(i int) (next int, lengthM float64) {
 	next = -1
-	c, r := i%p.cols, i/p.cols
-	z := p.Grid.Z[r*p.Grid.Stride+c]
+	c, r := i%p.lie.cols, i/p.lie.cols
+	z := p.ground.Grid.Z[r*p.ground.Grid.Stride+c]
 	var most float64
 	for _, n := range neighbours {
 		x, y := c+n[0], r+n[1]
-		if x < 0 || y < 0 || x >= p.cols || y >= p.rows {
+		if x < 0 || y < 0 || x >= p.lie.cols || y >= p.lie.rows {
 			continue
 		}
-		if d := float64(p.Grid.Z[y*p.Grid.Stride+x] - z); d > 0 {
-			if run := p.distM(n[0], n[1]); d/run > most {
-				next, most, lengthM = y*p.cols+x, d/run, math.Hypot(run, d)
+		if d := float64(p.ground.Grid.Z[y*p.ground.Grid.Stride+x] - z); d > 0 {
+			if run := p.lie.distM(n[0], n[1]); d/run > most {
+				next, most, lengthM = y*p.lie.cols+x, d/run, math.Hypot(run, d)
 			}
 		}
 	}

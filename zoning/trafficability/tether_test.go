@@ -22,7 +22,7 @@ func tethered() zoning.Machine {
 	return m
 }
 
-func steepWorked(why []zoning.Reason) (rows int) {
+func steepWorked(why []zoning.Why) (rows int) {
 	for _, reason := range why[42:118] {
 		if reason == zoning.Works {
 			rows++

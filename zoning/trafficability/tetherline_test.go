@@ -20,7 +20,7 @@ func TestTetherAtItsVeryLength(t *testing.T) {
 	p.anchors = make([]bool, 60)
 	p.anchors[4*3+1] = true
 	for length, rows := range map[float64]int{5.001: 4, 4.999: 3, 6.251: 5, 0.1: 0, 40: 15} {
-		p.TetherM = length
+		p.machine.TetherM = length
 		for r := 4; r < 20; r++ {
 			assert.Equal(t, r-4 <= rows, p.anchored(r*3+1), "%g m, %d cells below", length, r-4)
 		}
@@ -28,11 +28,11 @@ func TestTetherAtItsVeryLength(t *testing.T) {
 			assert.False(t, p.anchored(r*3+1), "above what holds it, row %d", r)
 		}
 	}
-	p.anchors[4*3+1], p.anchors[0], p.TetherM = false, true, 2
+	p.anchors[4*3+1], p.anchors[0], p.machine.TetherM = false, true, 2
 	assert.True(t, p.anchored(3), "to the corner of the window")
-	p.anchors[4*3+1], p.anchors[0], p.TetherM = true, false, 0
+	p.anchors[4*3+1], p.anchors[0], p.machine.TetherM = true, false, 0
 	assert.False(t, p.anchored(4*3+1), "no tether, even beside what would hold it")
-	p.TetherM, p.anchors = 40, nil
+	p.machine.TetherM, p.anchors = 40, nil
 	assert.False(t, p.anchored(4*3+1))
 }
 
@@ -69,7 +69,7 @@ func TestWhereATetherBegins(t *testing.T) {
 	g := made(t, 15, 41, 1, 1, func(_, y float64) float64 { return -0.5 * y })
 	m := tethered()
 	m.RunM, m.WidthM, m.CrossPct = 500, 0, 0
-	at := func(abovePct float64) zoning.Reason {
+	at := func(abovePct float64) zoning.Why {
 		m.TetherAbovePct = abovePct
 		return find(g, m, zoning.Machine{Key: "boom", LimitPct: 10}).Why[0][20*15+7]
 	}

@@ -16,31 +16,31 @@ const perCell = 8
 // limit only, and keeps to the headings that the slope admits there, which are those
 // near the fall line.
 func (p *mover) turn() {
-	cross := riseSquared(p.Driving().CrossPct)
+	cross := riseSquared(p.machine.Driving().CrossPct)
 	if math.IsInf(float64(cross), 1) {
 		p.promote(fits, turns)
 		return
 	}
-	for i, open := range p.open {
-		p.mark[i] = !(open && p.Drive[i] && p.Field.Squared[i] < cross)
+	for i, open := range p.scratch.open {
+		p.scratch.mark[i] = !(open && p.ground.Drive[i] && p.ground.Field.Squared[i] < cross)
 	}
-	p.grow(p.mark, p.mark, p.disc(p.turnM(), atLeast), true, &p.spare)
-	runs := p.runsFrom(p.mark)
-	for k, stage := range p.stage {
+	p.lie.grow(p.scratch.mark, p.scratch.mark, p.lie.disc(p.turnM(), atLeast), true, &p.scratch.spare)
+	runs := p.runsFrom(p.scratch.mark)
+	for k, stage := range p.scratch.stage {
 		switch {
 		case stage != fits:
 		case runs[k] == math.MaxUint16:
-			p.heads[k] = 0
+			p.scratch.heads[k] = 0
 		default:
-			p.stage[k] = turns
+			p.scratch.stage[k] = turns
 		}
 	}
 }
 
 func (p *mover) promote(from, to uint8) {
-	for i, s := range p.stage {
+	for i, s := range p.scratch.stage {
 		if s == from {
-			p.stage[i] = to
+			p.scratch.stage[i] = to
 		}
 	}
 }
@@ -49,29 +49,29 @@ func (p *mover) promote(from, to uint8) {
 // the method of Dial 1969 (Algorithm 360, Comm. ACM 12:632): Dijkstra's with a bucket
 // for each length.
 func (p *mover) runsFrom(noTurn []bool) []uint16 {
-	limit := p.RunM
+	limit := p.machine.RunM
 	if limit == 0 {
 		limit = zoning.DefaultRunM
 	}
-	unit := p.shortM / perCell
+	unit := p.lie.shortM / perCell
 	for limit/unit > math.MaxUint16-1 {
 		unit *= 2
 	}
 	most := int(limit / unit)
 	var cost [len(ways)]int
 	longest := 0
-	for i, m := range p.lengthM {
+	for i, m := range p.lie.lengthM {
 		cost[i] = int(math.Ceil(m/unit - 1e-9))
 		longest = max(longest, cost[i])
 	}
-	runs := p.runs()
-	for len(p.buckets) <= longest {
-		p.buckets = append(p.buckets, nil)
+	runs := p.scratch.runs()
+	for len(p.scratch.buckets) <= longest {
+		p.scratch.buckets = append(p.scratch.buckets, nil)
 	}
-	buckets := p.buckets[:longest+1]
+	buckets := p.scratch.buckets[:longest+1]
 	moves := p.moves()
 	p.eachRow(func(row, k int) {
-		for i, stage := range p.stage[k:][:p.cols] {
+		for i, stage := range p.scratch.stage[k:][:p.lie.cols] {
 			if stage == fits && !noTurn[row+i] {
 				runs[k+i] = 0
 			}
@@ -97,7 +97,7 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 					continue
 				}
 				to := at
-				if p.heads[k]&p.heads[j]&p.heads[k+moves[w].over0]&p.heads[k+moves[w].over1] != math.MaxUint8 {
+				if p.scratch.heads[k]&p.scratch.heads[j]&p.scratch.heads[k+moves[w].over0]&p.scratch.heads[k+moves[w].over1] != math.MaxUint8 {
 					to += cost[w]
 				}
 				if to <= most && to < int(runs[j]) {
@@ -112,10 +112,10 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 	return runs
 }
 
-// onRim tells whether some move leads from a cell where the machine can turn to one
+// onRim reports whether some move leads from a cell where the machine can turn to one
 // where that is not known.
 func (p *mover) onRim(k int, runs []uint16) bool {
-	stride := p.cols + 2*pad
+	stride := p.lie.cols + 2*pad
 	for row := k - 2*stride - 2; row <= k+2*stride-2; row += stride {
 		if runs[row]|runs[row+1]|runs[row+2]|runs[row+3]|runs[row+4] != 0 {
 			return true

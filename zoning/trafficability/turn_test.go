@@ -24,7 +24,7 @@ func profile(to ...[2]float64) func(x, y float64) float64 {
 
 // lastWorked is how far from the north the southernmost cell reaches that the machine
 // works.
-func lastWorked(why []zoning.Reason) (metres int) {
+func lastWorked(why []zoning.Why) (metres int) {
 	for r, reason := range why {
 		if reason == zoning.Works {
 			metres = r + 1

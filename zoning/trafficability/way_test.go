@@ -87,11 +87,11 @@ func TestOnlyAcross(t *testing.T) {
 	g.closed(func(c, r int) bool { return c < 30 && r >= 40 || c >= 30 && r < 20 }).unloads([2]int{5, 5})
 	m := zoning.Machine{Key: "a", LimitPct: 40, CrossPct: 15}
 	w := find(g, m)
-	for at, want := range map[[2]int]zoning.Reason{
+	for at, want := range map[[2]int]zoning.Why{
 		{10, 5}: zoning.Works, {29, 38}: zoning.Works, {29, 45}: zoning.Closed,
 		{30, 30}: zoning.OnlyAcross, {50, 38}: zoning.OnlyAcross, {50, 55}: zoning.OnlyAcross,
 	} {
-		assert.Equal(t, want.Words(), w.Why[0][at[1]*60+at[0]].Words(), "%v", at)
+		assert.Equal(t, want.String(), w.Why[0][at[1]*60+at[0]].String(), "%v", at)
 	}
 	m.CrossPct = 0
 	assert.Equal(t, zoning.Works, find(g, m).Why[0][55*60+50], "held to nothing across")

@@ -56,7 +56,7 @@ func TestSmallestPocket(t *testing.T) {
 
 // Ground at the limit across is none to turn on, a tie short of it is.
 func TestTurnAtTheVeryLimit(t *testing.T) {
-	at := func(pct float64) zoning.Reason {
+	at := func(pct float64) zoning.Why {
 		g := made(t, 31, 31, 1, 1, func(_, y float64) float64 { return pct / 100 * y })
 		return find(g, zoning.Machine{Key: "a", LimitPct: 30, CrossPct: 15}).Why[0][15*31+15]
 	}
@@ -80,14 +80,14 @@ func TestRunAtItsVeryLength(t *testing.T) {
 	}
 	p := moverOn(level(t, 9, 9, 1), zoning.Machine{RunM: 1.9})
 	for at, want := range map[float64][3]uint16{1.49: {8, 0xffff, 0xffff}, 1.5: {8, 12, 0xffff}, 2.24: {8, 12, 0xffff}, 2.25: {8, 12, 18}} {
-		p.RunM = at
-		for i := range p.heads {
-			p.heads[i], p.stage[i] = 0, shut
+		p.machine.RunM = at
+		for i := range p.scratch.heads {
+			p.scratch.heads[i], p.scratch.stage[i] = 0, shut
 		}
 		noTurn := make([]bool, 81)
 		for i := range noTurn {
 			k := p.padded(i)
-			p.heads[k], p.stage[k] = 0x7f, fits
+			p.scratch.heads[k], p.scratch.stage[k] = 0x7f, fits
 			noTurn[i] = i != 40
 		}
 		runs := p.runsFrom(noTurn)

@@ -37,7 +37,7 @@ func TestWetGroundIsAmongDryHoweverLimitsChange(t *testing.T) {
 		for k := range m {
 			for i := range g.Lots {
 				if wet.Why[k][i] == zoning.Works && dry.Why[k][i] != zoning.Works {
-					t.Fatalf("seed %d: %s works cell %d on wet ground, and on dry it is told %q: %+v", seed, m[k].Key, i, dry.Why[k][i].Words(), m[k])
+					t.Fatalf("seed %d: %s works cell %d on wet ground, and on dry it is told %q: %+v", seed, m[k].Key, i, dry.Why[k][i].String(), m[k])
 				}
 			}
 		}

@@ -80,14 +80,7 @@ func addLot(l *zoning.LotMap, lot zoning.LotMap) {
 		s.ProcedureAcres += z.ProcedureAcres
 		s.TetherAcres += z.TetherAcres
 		s.SureAcres += z.SureAcres
-		if s.LostAcres == nil && z.LostAcres != nil {
-			s.LostAcres = make([][zoning.Reasons]float64, len(z.LostAcres))
-		}
-		for k, reasons := range z.LostAcres {
-			for why, acres := range reasons {
-				s.LostAcres[k][why] += acres
-			}
-		}
+		s.LostAcres = zoning.AddLostAcres(s.LostAcres, z.LostAcres)
 	}
 }
 
@@ -95,6 +88,9 @@ func addLot(l *zoning.LotMap, lot zoning.LotMap) {
 func (c *Collection) addWork(m *zoning.ZoneMap) {
 	all := &c.sum
 	all.Ground = m.Ground
+	if len(m.Added) > len(all.Added) {
+		all.Added = m.Added
+	}
 	if all.Otherwise == nil && m.Otherwise != nil {
 		all.Otherwise = make([]float64, len(m.Otherwise))
 	}

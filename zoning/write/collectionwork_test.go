@@ -21,7 +21,7 @@ func worked(t *testing.T) *zoning.ZoneMap {
 	m.Cautions = union(m.Cautions, []string{zoning.Cautions()[0], zoning.NoWaysAsked})
 	for i := range m.Lots {
 		for k := range m.Lots[i].Zones {
-			lost := make([][zoning.Reasons]float64, len(m.Fleet))
+			lost := [][]float64{make([]float64, zoning.Reasons), make([]float64, zoning.Reasons)}
 			lost[0][zoning.TooSteep], lost[1][zoning.TooSoft] = 0.5, 0.125*float64(i+k)
 			m.Lots[i].Zones[k].LostAcres = lost
 		}

@@ -91,7 +91,7 @@ var zoneProperties = []zoneProperty{
 	{Property{"tether_acres", Number, inAcres, "acres that ask for a tether", false}, ofMachine(func(t toldZone, m zoning.Machine) any { return above(m.TetherAbovePct, t.zone.TetherAcres) })},
 	{Property{"water_crossings", Whole, "", "water lines to be crossed on the way in, at least", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return counted(t.zone.Crossings, 0) })},
 	{Property{"working_directions", Nested, "", "which way its patches are worked", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return directionsOf(t.zone) })},
-	{Property{"lost_acres", Nested, inAcres, "acres that each machine does not work, by reason", false}, func(t toldZone) any { return lostAcres(t.m.Fleet, t.zone) }},
+	{Property{"lost_acres", Nested, inAcres, "acres that each machine does not work, by reason", false}, func(t toldZone) any { return lostAcres(t.m, t.zone) }},
 }
 
 // ofMachine is the value of a property that only the zones of a machine have.
@@ -147,17 +147,18 @@ func directionsOf(z zoning.Zone) any {
 }
 
 // lostAcres lists by machine and reason the acres of a zone that it does not work.
-func lostAcres(fleet zoning.Fleet, z zoning.Zone) any {
+func lostAcres(m *zoning.ZoneMap, z zoning.Zone) any {
 	out := map[string]map[string]number{}
 	for k, reasons := range z.LostAcres {
 		for why, acres := range reasons {
 			if acres < leastLostAcres {
 				continue
 			}
-			if out[fleet[k].Key] == nil {
-				out[fleet[k].Key] = map[string]number{}
+			key := m.Fleet[k].Key
+			if out[key] == nil {
+				out[key] = map[string]number{}
 			}
-			out[fleet[k].Key][zoning.Reason(why).Key()] = number(acres)
+			out[key][m.Reason(zoning.Why(why)).Key] = number(acres)
 		}
 	}
 	if len(out) == 0 {

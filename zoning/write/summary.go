@@ -169,7 +169,7 @@ func (s *summary) workable(m *zoning.ZoneMap, bands []zoning.Band) {
 		s.LostAcres[m.Fleet[k].Key] = map[string]number{}
 		for why, acres := range reasons {
 			if acres >= leastLostAcres {
-				s.LostAcres[m.Fleet[k].Key][zoning.Reason(why).Key()] = number(acres)
+				s.LostAcres[m.Fleet[k].Key][m.Reason(zoning.Why(why)).Key] = number(acres)
 			}
 		}
 	}

@@ -198,7 +198,7 @@ func (p gpxPoint) place(file string, line int) (orb.Point, error) {
 	return at, nil
 }
 
-// OnEarth tells whether a longitude and latitude are within 180 and 90 degrees.
+// OnEarth reports whether a longitude and latitude are within 180 and 90 degrees.
 func OnEarth(p orb.Point) bool { return math.Abs(p[0]) <= 180 && math.Abs(p[1]) <= 90 }
 
 // oneLine makes any run of white space a space.

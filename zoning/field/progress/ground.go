@@ -98,7 +98,7 @@ func (l lengths) dot(u, v orb.Point) float64 {
 	return l.e*u[0]*v[0] + l.f*(u[0]*v[1]+u[1]*v[0]) + l.g*u[1]*v[1]
 }
 
-// nearLine visits the cells whose middle lies within some metres of a line.
+// nearLine visits the cells whose middle lies within some meters of a line.
 func (w window) nearLine(a, b orb.Point, withinM float64, visit func(i int)) {
 	mid := between(a, b, 0.5)
 	in := w.lengths(mid)

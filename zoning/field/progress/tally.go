@@ -21,10 +21,26 @@ const (
 
 // Tally counts worked ground. Worked ground and hours are taken by day, those of one
 // day in the order given. planned may be nil. It returns an error where a machine is
-// not of the fleet or a track has no cutting width of 1 to 50 ft.
+// not of the fleet, a track has no cutting width of 1 to 50 ft, a place is not on earth, or
+// hours or rates are below 0 or no number.
 func Tally(m Map, worked []Worked, hours []Hours, planned []Rate) (*Report, error) {
 	if err := m.check(); err != nil {
 		return nil, err
+	}
+	for _, w := range worked {
+		if err := w.check(); err != nil {
+			return nil, err
+		}
+	}
+	for _, h := range hours {
+		if err := checkHours(h.Line, h.Machine, h.Day, h.Hours); err != nil {
+			return nil, err
+		}
+	}
+	for _, p := range planned {
+		if !(p.AcresPerHour >= 0) || math.IsInf(p.AcresPerHour, 0) {
+			return nil, fmt.Errorf("the planned rate of %s is %g acres an hour; write 0 for none", p.Machine, p.AcresPerHour)
+		}
 	}
 	r := &Report{}
 	worked = slices.Clone(worked)

@@ -154,7 +154,7 @@ func TestTallyWarnsAndRefuses(t *testing.T) {
 	assert.ErrorContains(t, err, "line 7: the track of loader on 2026-05-04 has a cutting width of 0 ft; give that of its head")
 	m.Cover = []uint8{1}
 	_, err = Tally(m, nil, nil, nil)
-	assert.ErrorContains(t, err, "masks and cover are of another size")
+	assert.ErrorContains(t, err, "the cover is of another size")
 }
 
 func TestReportFiles(t *testing.T) {

@@ -2,12 +2,14 @@ package progress
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/field/fieldfile"
 )
 
 // MaxGapM is the longest way between two fixes of a track that counts as driven
@@ -108,16 +110,63 @@ type Left struct {
 }
 
 func (m *Map) check() error {
-	n := m.Cells.Cols * m.Cells.Rows
-	if len(m.Cells.Masks) != n || m.Cover != nil && len(m.Cover) != n {
-		return fmt.Errorf("masks and cover are of another size than %d × %d cells", m.Cells.Cols, m.Cells.Rows)
+	if err := m.Cells.Check(); err != nil {
+		return err
+	}
+	if m.Cover != nil && len(m.Cover) != m.Cells.Cols*m.Cells.Rows {
+		return fmt.Errorf("the cover is of another size than %d × %d cells", m.Cells.Cols, m.Cells.Rows)
 	}
 	for _, c := range m.Cover {
 		if int(c) >= len(m.Covers) {
 			return fmt.Errorf("a cell has cover %d of %d", c, len(m.Covers))
 		}
 	}
-	return m.Fleet.Check()
+	if err := m.Fleet.Check(); err != nil {
+		return err
+	}
+	bands := len(m.Fleet.Bands())
+	for _, lot := range m.Lots {
+		if lot.Coverage == nil {
+			return fmt.Errorf("lot %s has no coverage; take it from a map as MapLot made it", lot.Lot)
+		}
+		for _, z := range lot.Zones {
+			if z.Band < 0 || z.Band >= bands {
+				return fmt.Errorf("lot %s has a zone of band %d; the fleet makes %d bands", lot.Lot, z.Band, bands)
+			}
+		}
+	}
+	return nil
+}
+
+// check returns what of worked ground cannot be counted.
+func (w Worked) check() error {
+	if err := checkHours(w.Line, w.Machine, w.Day, w.Hours); err != nil {
+		return err
+	}
+	for _, line := range w.Tracks {
+		for _, p := range line {
+			if !fieldfile.OnEarth(p) {
+				return fmt.Errorf("line %d: longitude %g, latitude %g is no spot on earth", w.Line, p[0], p[1])
+			}
+		}
+	}
+	for _, poly := range w.Ground {
+		for _, ring := range poly {
+			for _, p := range ring {
+				if !fieldfile.OnEarth(p) {
+					return fmt.Errorf("line %d: longitude %g, latitude %g is no spot on earth", w.Line, p[0], p[1])
+				}
+			}
+		}
+	}
+	return nil
+}
+
+func checkHours(line int, machine, day string, hours float64) error {
+	if !(hours >= 0) || math.IsInf(hours, 0) {
+		return fmt.Errorf("line %d: %s worked %g hours on %s; write 0 for not known", line, machine, hours, day)
+	}
+	return nil
 }
 
 func (m *Map) machine(key string) int {

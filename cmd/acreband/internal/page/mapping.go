@@ -205,7 +205,7 @@ func (s *Server) drawnOn(ctx context.Context, g *ground, features []site.Feature
 	case len(features) == 0:
 		return g.base, nil
 	case within(features, g.lots):
-		return g.base.With(features), nil
+		return g.base.With(features)
 	}
 	return s.prepare(ctx, g, features)
 }

@@ -1,0 +1,3 @@
+package field
+
+var Agree = agree

@@ -1,0 +1,87 @@
+package trafficability
+
+import "github.com/acreband/acreband/zoning"
+
+// cellRules are the rules of every map that look at a cell alone, in the order in which they
+// are asked.
+var cellRules = []struct {
+	why zoning.Why
+	Rule
+}{
+	{zoning.Closed, Rule{Of: closed}},
+	{zoning.InSetback, Rule{Of: inSetback}},
+	{zoning.NotMeasured, Rule{Of: notMeasured}},
+	{zoning.TooSteep, Rule{Of: tooSteep, BoomWorks: true}},
+	{zoning.TooGreatAStep, Rule{Of: tooGreatAStep, BoomWorks: true}},
+	{zoning.TooSoft, Rule{Of: tooSoft, BoomWorks: true}},
+	{zoning.TooMuchGrowth, Rule{Of: tooMuchGrowth}},
+	{zoning.LeaveTrees, Rule{Of: leaveTrees}},
+}
+
+func closed(a Asked) func(int) bool { return marked(a.Ground.Closed) }
+
+func inSetback(a Asked) func(int) bool { return marked(a.Ground.Setback) }
+
+// marked are the cells that are marked; nil marks none.
+func marked(cells []bool) func(int) bool {
+	if cells == nil {
+		return nil
+	}
+	return func(i int) bool { return cells[i] }
+}
+
+func notMeasured(a Asked) func(int) bool {
+	squared := a.Ground.Field.Squared
+	return func(i int) bool { return squared[i] != squared[i] }
+}
+
+// tooSteep is so on a tether, too: where none reaches is found once it is asked for.
+func tooSteep(a Asked) func(int) bool {
+	squared, along := a.Ground.Field.Squared, riseSquared(a.AlongPct)
+	return func(i int) bool { return squared[i] >= along }
+}
+
+func tooGreatAStep(a Asked) func(int) bool {
+	firm, machine := a.Ground.Firm, zoning.Mask(1)<<a.Index
+	if firm == nil {
+		return nil
+	}
+	return func(i int) bool { return firm[i]&machine == 0 }
+}
+
+// tooSoft asks where the ground is known to be soft only; there a machine whose pressure
+// nobody told is too heavy.
+func tooSoft(a Asked) func(int) bool {
+	bears, presses := a.Ground.BearsKPa, a.Machine.PressureKPa
+	if bears == nil {
+		return nil
+	}
+	return func(i int) bool {
+		return bears[i] == bears[i] && !(presses > 0 && presses <= float64(bears[i]))
+	}
+}
+
+// tooMuchGrowth asks where growth is known only.
+func tooMuchGrowth(a Asked) func(int) bool {
+	tall, thick := a.Ground.GrowthM, a.Ground.StemsM
+	mostTall, mostThick := a.Machine.TallestM, a.Machine.StemM
+	if mostTall == 0 {
+		tall = nil
+	}
+	if mostThick == 0 {
+		thick = nil
+	}
+	if tall == nil && thick == nil {
+		return nil
+	}
+	return func(i int) bool {
+		return tall != nil && float64(tall[i]) > mostTall || thick != nil && float64(thick[i]) > mostThick
+	}
+}
+
+func leaveTrees(a Asked) func(int) bool {
+	if a.Machine.Work != zoning.Production {
+		return nil
+	}
+	return marked(a.Ground.Keep)
+}

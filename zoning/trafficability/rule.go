@@ -1,0 +1,98 @@
+package trafficability
+
+import (
+	"fmt"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// Rule keeps machines off cells by what is known of each cell alone. The rules of every
+// map have this shape (see cellrules.go), and [Ground.Rules] adds others.
+//
+// Ground that a rule keeps all machines off is left to hand work; what nobody may enter is
+// [Ground.Closed].
+type Rule struct {
+	// Reason is what the rule is called where it is the first that keeps a machine off.
+	Reason zoning.Reason
+	// Of returns a func that reports whether the rule keeps a machine off a cell, by its
+	// index in the ground; nil where it keeps the machine off none. It is called once a
+	// machine and state of the ground, and the func once a cell or twice, by several
+	// goroutines at once, each with a func of its own.
+	Of func(Asked) func(cell int) bool
+	// BoomWorks says that such ground may be worked by a boom that stands beside it: only
+	// driving on it is ruled out.
+	BoomWorks bool
+}
+
+// Asked is the machine that a rule is asked about, and the ground.
+type Asked struct {
+	Ground  *Ground
+	Machine zoning.Machine // with its limits on the ground assumed
+	Index   int            // of the machine in the fleet
+	// AlongPct is the steepest slope that the machine may drive on, in percent: on its
+	// tether where anything of the fleet can hold that.
+	AlongPct float64
+}
+
+// CheckRules returns what is wrong with rules that are added: one without Of, or reasons
+// that [zoning.CheckReasons] refuses.
+func CheckRules(rules []Rule) error {
+	for _, r := range rules {
+		if r.Of == nil {
+			return fmt.Errorf("the rule %q has no Of, which tells the cells that it keeps machines off", r.Reason.Key)
+		}
+	}
+	return zoning.CheckReasons(Reasons(rules))
+}
+
+// Reasons are those of rules, in their order; nil without any.
+func Reasons(rules []Rule) (out []zoning.Reason) {
+	for _, r := range rules {
+		out = append(out, r.Reason)
+	}
+	return out
+}
+
+// askedRule is a rule that keeps some cells from the machine that it was asked about.
+type askedRule struct {
+	why       zoning.Why
+	keepsOff  func(cell int) bool
+	boomWorks bool
+}
+
+// ask asks all rules about the machine, the index-th of the fleet. Those that keep it off no
+// cell drop out.
+func (p *mover) ask(index int) {
+	a := Asked{p.ground, p.machine, index, p.alongPct()}
+	add := func(why zoning.Why, r Rule) {
+		if keepsOff := r.Of(a); keepsOff != nil {
+			p.rules = append(p.rules, askedRule{why, keepsOff, r.BoomWorks})
+		}
+	}
+	for _, r := range cellRules {
+		add(r.why, r.Rule)
+	}
+	for n, r := range p.ground.Rules {
+		add(zoning.Why(zoning.Reasons+n), r)
+	}
+}
+
+// refuses is the first of the rules that keeps the machine off a cell.
+func (p *mover) refuses(i int) zoning.Why {
+	for n := range p.rules {
+		if r := &p.rules[n]; r.keepsOff(i) {
+			return r.why
+		}
+	}
+	return zoning.Works
+}
+
+// whole reports whether a boom may work a cell, wherever the machine stands.
+func (p *mover) whole(i int) bool {
+	for n := range p.rules {
+		if r := &p.rules[n]; !r.boomWorks && r.keepsOff(i) {
+			return false
+		}
+	}
+	return !p.underLine(i)
+}
