@@ -62,7 +62,7 @@ func either(a, b []bool) []bool {
 }
 
 // acresByBand sums the lots' acres by band over masks that were not cut.
-func acresByBand(masks []zoning.Mask, cols, rows int, fleet []zoning.Machine, lots []zoning.LotMap, errs []error) []float64 {
+func acresByBand(masks []zoning.Mask, cols, rows int, fleet []zoning.Machine, lots []zoning.LotMap, errs []error, watch *beside.Watch) []float64 {
 	acres := make([]float64, len(zoning.Bands(fleet)))
 	for i, lot := range lots {
 		if errs[i] != nil {
@@ -71,6 +71,7 @@ func acresByBand(masks []zoning.Mask, cols, rows int, fleet []zoning.Machine, lo
 		sums := make([]float64, len(acres))
 		var whole float64
 		lot.Coverage.EachCell(func(col, row int, share float64) {
+			watch.Did(1)
 			mask := zoning.Unknown
 			if col >= 0 && row >= 0 && col < cols && row < rows {
 				mask = masks[row*cols+col]

@@ -131,7 +131,11 @@ func readGround(catalogue *raster.Catalogue, lots []zoning.Lot, features []site.
 		return nil, err
 	}
 	elevation, err := raster.Read(rasters, all)
-	if err == nil && quality.FlatAtEdge(elevation.Grid) {
+	var flat bool
+	if err == nil {
+		flat, err = quality.FlatAtEdge(elevation.Grid)
+	}
+	if err == nil && flat {
 		// Of a pond that lies mostly beside the lots too little shows to be known.
 		if rasters, err = catalogue.AroundWide(all); err != nil {
 			return nil, err
