@@ -112,12 +112,7 @@ func heightRange(g *terrain.Grid, watch *beside.Watch) (lowest, highest float32,
 		for _, z := range g.Line(r) {
 			if z == z {
 				n++
-				if z < lowest {
-					lowest = z
-				}
-				if z > highest {
-					highest = z
-				}
+				lowest, highest = min(lowest, z), max(highest, z)
 			}
 		}
 	}

@@ -192,9 +192,6 @@ func spacing(profile []float64, quiet, least float64) (float64, bool) {
 		mean += v
 	}
 	mean /= float64(max(len(profile), 1))
-	if !(mean > 0) {
-		return 0, false
-	}
 	var middles []float64
 	calm := 0
 	for i := 0; i < len(profile); {

@@ -169,7 +169,7 @@ func (j steps) run(i int) (s seam, clean, ok bool) {
 	var best []int
 	from := 0
 	for k := 0; k <= len(j.at); k++ {
-		if k < len(j.at) && math.Abs(j.at[k][i]) >= limit && (k == from || j.at[k][i] > 0 == (j.at[from][i] > 0)) {
+		if k < len(j.at) && math.Abs(j.at[k][i]) >= limit && j.at[k][i] > 0 == (j.at[from][i] > 0) {
 			continue
 		}
 		if k-from > len(best) {

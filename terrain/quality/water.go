@@ -122,9 +122,8 @@ func waterOf(g *terrain.Grid, plateaus []plateau, stairs bool, coarser resamplin
 	if stairs {
 		leastM2, leastCells, mostLower = stairWaterM2, stairWaterCells, stairLowerRim
 	}
-	if w, h := g.MiddleCellM(); coarser.Cells > 0 {
-		leastCells = int32(float64(leastCells) * max(1, coarser.CellM[0]*coarser.CellM[1]/(w*h)))
-	}
+	w, h := g.MiddleCellM()
+	leastCells = int32(float64(leastCells) * max(1, coarser.CellM[0]*coarser.CellM[1]/(w*h)))
 	cells := flats.cells()
 	patchOf := map[int32]int{}
 	var runs []flatRun
