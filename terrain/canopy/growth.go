@@ -133,7 +133,7 @@ func orZero(v float64) float64 {
 func crowdBand(ground, surface *terrain.Grid) float64 {
 	band := crowdBandM
 	for _, g := range []*terrain.Grid{ground, surface} {
-		if s, ok := quality.FindStairs(g); ok {
+		if s, ok, err := quality.FindStairs(g); err == nil && ok {
 			band = max(band, 2*s.QuantumM)
 		}
 	}

@@ -12,7 +12,7 @@ import (
 // A seam is told between the line before it and the next one.
 func TestASeamIsToldBetweenItsTwoLines(t *testing.T) {
 	g := rising(t, 256, level(100, map[int]float64{49: 0.3}), 0, 0, 1, 1)
-	bothWays(t, g, func(found []Seam, along string) {
+	bothWays(t, g, func(found []seam, along string) {
 		require.Len(t, found, 1)
 		require.Equal(t, 49, found[0].At)
 	})
@@ -38,7 +38,7 @@ func TestTheRimAtTheLastRow(t *testing.T) {
 func TestABumpIsMeasuredByTheLongerSide(t *testing.T) {
 	for _, side := range [][2]float64{{4, 1}, {1, 4}} {
 		g := must(terrain.NewGrid(make([]float32, 16), 4, 4, side[0], side[1]))
-		s, found := FindSurface(g)
+		s, found := surfaceOf(g)
 		assert.False(t, found)
 		assert.Equal(t, 3.0, s.BumpM, side)
 	}
@@ -63,7 +63,7 @@ func TestOneLongSideIsTooCoarseForASurface(t *testing.T) {
 		for i := range z {
 			z[i] = float32(100 * ((i + i/12) % 2))
 		}
-		_, found := findSurface(must(terrain.NewGrid(z, 12, 12, side[0], side[1])), Stairs{}, false)
+		_, found := findSurface(must(terrain.NewGrid(z, 12, 12, side[0], side[1])), Stairs{}, false, nil)
 		assert.Equal(t, asked, found, side)
 	}
 }

@@ -4,10 +4,11 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 )
 
-// Steepness is how steep a grid is as a whole.
-type Steepness struct {
+// steepness is how steep a grid is as a whole.
+type steepness struct {
 	MedianPct float64 // median slope in percent
 	Over100   float64 // share of cells steeper than 100%
 }
@@ -23,15 +24,12 @@ const (
 	feetCells = 1 << 11 // looked at, about
 )
 
-// FindFeet looks whether slopes are such as heights in feet would give that
+// findFeet looks whether slopes are such as heights in feet would give that
 // were taken for metres: a median above 70%, or more than a fifth of the cells
 // above 100%. It cannot tell feet on gentle ground from metres on steep ground,
 // and high mountains, badlands and gorges trip it. Slope is Horn's. The median is
 // found only where there is something to say.
-func FindFeet(g *terrain.Grid) (Steepness, bool) {
-	if g.Check() != nil {
-		return Steepness{}, false
-	}
+func findFeet(g *terrain.Grid) (steepness, bool) {
 	every := max(1, int(math.Sqrt(float64(g.Rows*g.Cols/feetCells))))
 	squared := make([]float64, 0, (g.Rows/every+1)*(g.Cols/every+1))
 	over, median := 0, 0 // cells above each limit
@@ -59,8 +57,20 @@ func FindFeet(g *terrain.Grid) (Steepness, bool) {
 	}
 	n := len(squared)
 	if 2*median < n && float64(over) <= feetOver100*float64(n) || n == 0 {
-		return Steepness{}, false
+		return steepness{}, false
 	}
-	s := Steepness{100 * math.Sqrt(nth(squared, n/2)), float64(over) / float64(n)}
+	s := steepness{100 * math.Sqrt(nth(squared, n/2)), float64(over) / float64(n)}
 	return s, s.MedianPct > feetMedianPct || s.Over100 > feetOver100
+}
+
+// feetDoubts tells of feet that may have been taken for metres, where no unit was declared.
+func feetDoubts(l *Look, _ *beside.Watch) []Doubt {
+	if !l.assumedMetres {
+		return nil
+	}
+	f, steep := findFeet(l.grid)
+	if !steep {
+		return nil
+	}
+	return []Doubt{doubt(DoubtFeet, 0, "half of the ground is steeper than %.0f%% and %.0f%% of it steeper than 100%%: heights may be feet that were taken for metres (declare the unit); mountains can be that steep", f.MedianPct, 100*f.Over100)}
 }

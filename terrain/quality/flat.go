@@ -82,12 +82,17 @@ func (runs flatRuns) cells() []int32 {
 	return n
 }
 
-// FlatAtEdge tells whether dead-flat ground, at least two by three cells of one
-// height, runs off an edge of the grid: it may be water, most of which lies beyond.
-func FlatAtEdge(g *terrain.Grid) bool {
-	if g.Check() != nil {
-		return false
+// FlatAtEdge reports whether dead-flat ground, at least two by three cells of one
+// height, runs off an edge of the grid: it may be water, most of which lies beyond. It returns an error for a grid that cannot be
+// used.
+func FlatAtEdge(g *terrain.Grid) (bool, error) {
+	if err := g.Check(); err != nil {
+		return false, err
 	}
+	return flatAtEdge(g), nil
+}
+
+func flatAtEdge(g *terrain.Grid) bool {
 	if g.Cols < 3 || g.Rows < 3 {
 		return false
 	}

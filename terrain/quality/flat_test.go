@@ -23,7 +23,7 @@ func TestFlatAtEdge(t *testing.T) {
 		}
 		g, err := terrain.NewGrid(z, n, n, 1, 1)
 		require.NoError(t, err)
-		return FlatAtEdge(g)
+		return flatAtEdge(g)
 	}
 	assert.False(t, flat(0, 0, 0, 0))
 	assert.False(t, flat(1, 1, n-1, n-1), "within")

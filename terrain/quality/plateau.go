@@ -8,9 +8,9 @@ import (
 	"github.com/acreband/acreband/terrain/beside"
 )
 
-// Plateau is one height that many cells share and that may be no height.
-type Plateau struct {
-	HeightM float64 // equal to [Grid.At] of its cells
+// plateau is one height that many cells share and that may be no height.
+type plateau struct {
+	HeightM float64 // equal to [terrain.Grid.At] of its cells
 	Cells   int
 	StepM   float64 // median step to the neighbours beside it; 0 where it has none
 
@@ -33,7 +33,7 @@ const (
 	plateauRims = 1 << 14 // steps looked at
 )
 
-// Plateaus finds undeclared voids: 0 m, the lowest or the highest height of the
+// plateaus finds undeclared voids: 0 m, the lowest or the highest height of the
 // grid where more than 1 % of its cells have exactly that height and the median
 // step to their neighbours is at least 10 m and ten times the grid's usual one. Of
 // zeros 25 cells and steps of 5 m are enough; above 1 % they are listed with
@@ -43,15 +43,8 @@ const (
 // stand-in value that is neither 0 nor the lowest nor the highest; one close to
 // the ground's own heights; fewer cells than that. A quarry lake under steep walls that is
 // the lowest ground can be taken for a void.
-func Plateaus(g *terrain.Grid) []Plateau {
-	if g.Check() != nil {
-		return nil
-	}
-	return plateaus(g, nil)
-}
-
-func plateaus(g *terrain.Grid, watch *beside.Watch) []Plateau {
-	lowest, highest, n := heightRange(g)
+func plateaus(g *terrain.Grid, watch *beside.Watch) []plateau {
+	lowest, highest, n := heightRange(g, watch)
 	if n == 0 {
 		return nil
 	}
@@ -69,7 +62,7 @@ func plateaus(g *terrain.Grid, watch *beside.Watch) []Plateau {
 			}
 		}
 	}
-	var found []Plateau
+	var found []plateau
 	usual := -1.0
 	for k, v := range values {
 		h, wide := float64(v)+float64(g.Z0), float64(counts[k]) > plateauShare*float64(n)
@@ -84,7 +77,7 @@ func plateaus(g *terrain.Grid, watch *beside.Watch) []Plateau {
 		if h == 0 {
 			least = zeroStepM
 		}
-		p := Plateau{h, counts[k], step, step >= max(least, voidStepTimes*usual)}
+		p := plateau{h, counts[k], step, step >= max(least, voidStepTimes*usual)}
 		if p.Void || h == 0 && wide {
 			found = append(found, p)
 		}
@@ -92,24 +85,34 @@ func plateaus(g *terrain.Grid, watch *beside.Watch) []Plateau {
 	return found
 }
 
-// void tells whether a height is that of a plateau which stands for voids.
-func void(plateaus []Plateau, h float64) bool {
-	return slices.ContainsFunc(plateaus, func(p Plateau) bool { return p.Void && p.HeightM == h })
+// plateauDoubts tells of heights that may be none.
+func plateauDoubts(l *Look, _ *beside.Watch) []Doubt {
+	var out []Doubt
+	for _, p := range l.plateaus {
+		acres := l.grid.Acres(p.Cells)
+		if p.Void {
+			out = append(out, doubt(DoubtPlateau, p.Cells, "%s at exactly %.4g m, with steps of %.3g m around: an undeclared nodata value, or water under cliffs: no ground, though it reads as perfect ground", acres, p.HeightM, p.StepM))
+		} else {
+			out = append(out, doubt(DoubtPlateau, p.Cells, "%s at exactly 0 m, with steps of %.2g m around: the sea, or an undeclared nodata value", acres, p.StepM))
+		}
+	}
+	return out
+}
+
+// void reports whether a height is that of a plateau which stands for voids.
+func void(plateaus []plateau, h float64) bool {
+	return slices.ContainsFunc(plateaus, func(p plateau) bool { return p.Void && p.HeightM == h })
 }
 
 // heightRange returns the extremes of Z and how many cells have a height.
-func heightRange(g *terrain.Grid) (lowest, highest float32, n int) {
+func heightRange(g *terrain.Grid, watch *beside.Watch) (lowest, highest float32, n int) {
 	lowest, highest = float32(math.Inf(1)), float32(math.Inf(-1))
 	for r := range g.Rows {
+		watch.Did(g.Cols)
 		for _, z := range g.Line(r) {
 			if z == z {
 				n++
-				if z < lowest {
-					lowest = z
-				}
-				if z > highest {
-					highest = z
-				}
+				lowest, highest = min(lowest, z), max(highest, z)
 			}
 		}
 	}
@@ -158,7 +161,7 @@ func rimStep(g *terrain.Grid, v float32) float64 {
 	return Median(steps)
 }
 
-// median reorders v. Of none it is 0.
+// Median is the middle value, the upper one of two, of values that it reorders; 0 of none.
 func Median(v []float64) float64 {
 	if len(v) == 0 {
 		return 0

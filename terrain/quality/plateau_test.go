@@ -16,7 +16,7 @@ func TestAnUndeclaredVoidIsAPlateau(t *testing.T) {
 			}
 			return h
 		})
-		found := Plateaus(g)
+		found := plateaus(g, nil)
 		require.Len(t, found, 1, "%g m", value)
 		assert.Equal(t, value, found[0].HeightM)
 		assert.Equal(t, 80*81/2, found[0].Cells)
@@ -32,7 +32,7 @@ func TestScatteredZerosAreAPlateau(t *testing.T) {
 		}
 		return h
 	})
-	found := Plateaus(g)
+	found := plateaus(g, nil)
 	require.Len(t, found, 1)
 	assert.Equal(t, 70, found[0].Cells)
 	assert.True(t, found[0].Void)
@@ -40,7 +40,7 @@ func TestScatteredZerosAreAPlateau(t *testing.T) {
 
 func TestTheSeaIsNoVoidButToldOf(t *testing.T) {
 	g := gentle(t, 300, 200, 2, func(h float64, c, r int) float64 { return max(h-315, 0) })
-	found := Plateaus(g)
+	found := plateaus(g, nil)
 	require.Len(t, found, 1)
 	assert.Equal(t, 0.0, found[0].HeightM)
 	assert.False(t, found[0].Void)
@@ -52,7 +52,7 @@ func TestTheSeaIsNoVoidButToldOf(t *testing.T) {
 func TestWhatHasABankIsNoVoid(t *testing.T) {
 	g := gentle(t, 300, 200, 2, nil)
 	flatten(g, func(c, r int) bool { return disc(c, r, 150, 100, 50) }, 0.5)
-	assert.Empty(t, Plateaus(g), "a pond")
-	assert.Empty(t, Plateaus(gentle(t, 300, 200, 30, func(h float64, _, _ int) float64 { return math.Round(h/10) * 10 })), "stairs of 10 m")
-	assert.Empty(t, Plateaus(gridOf(t, 300, 200, 1, func(c, r int) float64 { return 0 })), "one height all over has no edge")
+	assert.Empty(t, plateaus(g, nil), "a pond")
+	assert.Empty(t, plateaus(gentle(t, 300, 200, 30, func(h float64, _, _ int) float64 { return math.Round(h/10) * 10 }), nil), "stairs of 10 m")
+	assert.Empty(t, plateaus(gridOf(t, 300, 200, 1, func(c, r int) float64 { return 0 }), nil), "one height all over has no edge")
 }

@@ -8,19 +8,19 @@ import (
 	"github.com/acreband/acreband/terrain/beside"
 )
 
-// Coarser says from how much coarser a raster a grid was resampled.
-type Coarser struct {
+// resampling says from how much coarser a raster a grid was resampled.
+type resampling struct {
 	CellM [2]float64 // its cells along rows and down columns, in metres
 	Cells int        // cells of the grid found so
-	How   string     // what gives it away
+	kind  string     // of doubt, by what gives it away
 }
 
-// Ways in which a grid is found to be resampled.
-const (
-	coarserBlocks = "blocks of equal heights"
-	coarserFacets = "even facets"
-	coarserSmooth = "no bends finer than that; a rough estimate"
-)
+// betrays says, by kind of doubt, what gives a resampled grid away.
+var betrays = map[string]string{
+	DoubtBlocks: "blocks of equal heights",
+	DoubtFacets: "even facets",
+	DoubtSmooth: "no bends finer than that; a rough estimate",
+}
 
 const (
 	// Grids are judged by tiles, so that fills of a part are found, and each
@@ -30,13 +30,12 @@ const (
 	// A tile shows a pattern of at least so many periods, of so many cells;
 	// bilinear facets of two cells cannot be told. Gaps may be this much longer
 	// than usual. Chosen on the made data of the test.
-	leastPeriods   = 5
-	leastFacet     = 2.6
-	leastBlock     = 1.9
-	longestGap     = 1.6
-	quietOfMean    = 0.1  // a column is quiet below this part of the mean
-	quietBlocks    = 1e-9 // blocks are exactly even
-	tileBandsAgree = 0.75
+	leastPeriods = 5
+	leastFacet   = 2.6
+	leastBlock   = 1.9
+	longestGap   = 1.6
+	quietOfMean  = 0.1  // a column is quiet below this part of the mean
+	quietBlocks  = 1e-9 // blocks are exactly even
 
 	// Smoothness: by how much the mean square bend grows as its span doubles. On
 	// a surface smooth at that span it is 16; on lidar ground 3 to 11 from one
@@ -46,7 +45,7 @@ const (
 	smoothSampleRows = 64
 )
 
-// FindCoarser looks whether a grid was resampled from a raster at least some
+// findCoarser looks whether a grid was resampled from a raster at least some
 // three times as coarse, whose missing detail no finer cell brings back.
 //
 // Nearest-neighbour sampling leaves blocks of equal cells: steps between
@@ -64,30 +63,32 @@ const (
 // 50, averaging, a source turned by more than some 2deg against this grid
 // (bilinear, nearest), noise or rounding added since. Ground that is smooth by
 // nature, such as dunes or graded fields at 1 m, can pass for cubic.
-func FindCoarser(g *terrain.Grid) (Coarser, bool) {
-	if g.Check() != nil {
-		return Coarser{}, false
-	}
-	return findCoarser(g, nil)
-}
-
-func findCoarser(g *terrain.Grid, watch *beside.Watch) (Coarser, bool) {
+func findCoarser(g *terrain.Grid, watch *beside.Watch) (resampling, bool) {
 	if c, ok := findBlocks(g, watch); ok {
 		return c, true
 	}
-	if c, ok := byTiles(watch, g, coarserFacets, 2, quietOfMean, leastFacet); ok {
+	if c, ok := byTiles(watch, g, DoubtFacets, 2, quietOfMean, leastFacet); ok {
 		return c, true
 	}
 	return bySmoothness(g)
 }
 
-func findBlocks(g *terrain.Grid, watch *beside.Watch) (Coarser, bool) {
-	return byTiles(watch, g, coarserBlocks, 1, quietBlocks, leastBlock)
+// resampledDoubts tells of detail that the raster cannot hold.
+func resampledDoubts(l *Look, _ *beside.Watch) []Doubt {
+	c := l.coarser
+	if !l.resampled {
+		return nil
+	}
+	return []Doubt{doubt(c.kind, c.Cells, "%s hold no detail finer than about %.2g × %.2g m (%s): resampled from a coarser raster, so banks and ditches narrower than that are not in it", l.grid.Acres(c.Cells), c.CellM[0], c.CellM[1], betrays[c.kind])}
+}
+
+func findBlocks(g *terrain.Grid, watch *beside.Watch) (resampling, bool) {
+	return byTiles(watch, g, DoubtBlocks, 1, quietBlocks, leastBlock)
 }
 
 // byTiles looks for a pattern of differences of the given order, 1 or 2.
-func byTiles(watch *beside.Watch, g *terrain.Grid, how string, order int, quiet, least float64) (Coarser, bool) {
-	c := Coarser{How: how}
+func byTiles(watch *beside.Watch, g *terrain.Grid, kind string, order int, quiet, least float64) (resampling, bool) {
+	c := resampling{kind: kind}
 	var across, down []float64
 	for r := 0; r < g.Rows; r += coarserTile {
 		r1 := min(r+coarserTile, g.Rows)
@@ -115,7 +116,7 @@ func byTiles(watch *beside.Watch, g *terrain.Grid, how string, order int, quiet,
 }
 
 // period is the spacing of peaks in a tile along its rows, or down its columns;
-// most of the tile's bands must show one.
+// three of the tile's four bands must show one, or all of fewer.
 func period(g *terrain.Grid, c0, r0, c1, r1, order int, down bool, quiet, least float64) (float64, bool) {
 	var found []float64
 	bands := 0
@@ -135,7 +136,7 @@ func period(g *terrain.Grid, c0, r0, c1, r1, order int, down bool, quiet, least 
 			}
 		}
 	}
-	return Median(found), len(found) > 0 && float64(len(found)) >= tileBandsAgree*float64(bands)
+	return Median(found), 4*len(found) >= 3*bands
 }
 
 // alongProfile sums absolute differences along rows, column by column. Voids are
@@ -161,9 +162,7 @@ func alongProfile(g *terrain.Grid, c0, r0, c1, r1, order int, profile []float64)
 
 // downProfile sums absolute differences down columns, row by row.
 func downProfile(g *terrain.Grid, c0, r0, c1, r1, order int, profile []float64) []float64 {
-	n := max(r1-r0-order, 0)
-	profile = profile[:n]
-	clear(profile)
+	profile = profile[:max(r1-r0-order, 0)]
 	for i := range profile {
 		a, b := g.Line(r0 + i)[c0:c1], g.Line(r0 + i + 1)[c0:c1]
 		e := b
@@ -193,9 +192,6 @@ func spacing(profile []float64, quiet, least float64) (float64, bool) {
 		mean += v
 	}
 	mean /= float64(max(len(profile), 1))
-	if !(mean > 0) {
-		return 0, false
-	}
 	var middles []float64
 	calm := 0
 	for i := 0; i < len(profile); {
@@ -224,15 +220,15 @@ func spacing(profile []float64, quiet, least float64) (float64, bool) {
 }
 
 // bySmoothness judges growth of the bend with its span.
-func bySmoothness(g *terrain.Grid) (Coarser, bool) {
+func bySmoothness(g *terrain.Grid) (resampling, bool) {
 	k := math.Inf(1)
 	for _, down := range []bool{false, true} {
 		if first := bends(g, down, 2); len(first) < 2 || !(first[1] >= smooth1*first[0]) {
-			return Coarser{}, false // most ground, at two fifths of the work
+			return resampling{}, false // most ground, at two fifths of the work
 		}
 		spans := bends(g, down, longestBend)
 		if len(spans) < 3 || !(spans[2] >= smooth2*spans[1]) || !(spans[0] > 0) {
-			return Coarser{}, false
+			return resampling{}, false
 		}
 		span := 2.0
 		for i := 2; i < len(spans) && spans[i] >= smoothEnd*spans[i-1]; i++ {
@@ -241,7 +237,7 @@ func bySmoothness(g *terrain.Grid) (Coarser, bool) {
 		k = math.Min(k, span)
 	}
 	w, h := g.MiddleCellM()
-	return Coarser{[2]float64{k * w, k * h}, g.Rows*g.Cols - g.Voids(), coarserSmooth}, true
+	return resampling{[2]float64{k * w, k * h}, g.Rows*g.Cols - g.Voids(), DoubtSmooth}, true
 }
 
 // longestBend is how many spans are looked at at most.

@@ -43,23 +43,23 @@ func resampled(t testing.TB, how string, k float64) *terrain.Grid {
 
 func TestResampledGridsTellTheirCoarseCell(t *testing.T) {
 	for _, k := range []float64{2, 3, 3.4, 5, 10, 10.3, 30} {
-		c, ok := FindCoarser(resampled(t, "nearest", k))
+		c, ok := findCoarser(resampled(t, "nearest", k), nil)
 		require.True(t, ok, "nearest, %g", k)
-		assert.Equal(t, coarserBlocks, c.How)
+		assert.Equal(t, DoubtBlocks, c.kind)
 		assert.InEpsilon(t, 10, c.CellM[0], 0.06, "nearest, %g", k)
 		assert.InEpsilon(t, 10, c.CellM[1], 0.06, "nearest, %g", k)
 		if k < 3 {
 			continue
 		}
-		c, ok = FindCoarser(resampled(t, "bilinear", k))
+		c, ok = findCoarser(resampled(t, "bilinear", k), nil)
 		require.True(t, ok, "bilinear, %g", k)
-		assert.Equal(t, coarserFacets, c.How)
+		assert.Equal(t, DoubtFacets, c.kind)
 		assert.InEpsilon(t, 10, c.CellM[0], 0.06, "bilinear, %g", k)
 	}
 	for _, k := range []float64{8, 10, 10.3, 20} {
-		c, ok := FindCoarser(resampled(t, "cubic", k))
+		c, ok := findCoarser(resampled(t, "cubic", k), nil)
 		require.True(t, ok, "cubic, %g", k)
-		assert.Equal(t, coarserSmooth, c.How)
+		assert.Equal(t, DoubtSmooth, c.kind)
 		assert.InDelta(t, 0, math.Log2(c.CellM[0]/10), 1.01, "cubic, %g: %g m, within a factor of two", k, c.CellM[0])
 	}
 }
@@ -72,7 +72,7 @@ func TestAPartThatWasFilledFromACoarserRaster(t *testing.T) {
 			fine.Z[r*512+c] = fill.Z[r*fill.Stride+c]
 		}
 	}
-	c, ok := FindCoarser(fine)
+	c, ok := findCoarser(fine, nil)
 	require.True(t, ok)
 	assert.Equal(t, 256*256, c.Cells)
 	assert.InEpsilon(t, 10, c.CellM[0], 0.05)
@@ -91,7 +91,7 @@ func TestGroundAsItWasSurveyedIsNotResampled(t *testing.T) {
 		"a factor of two":    resampled(t, "bilinear", 2),
 		"cubic, three times": resampled(t, "cubic", 3),
 	} {
-		c, ok := FindCoarser(g)
+		c, ok := findCoarser(g, nil)
 		assert.False(t, ok, "%s: %+v", name, c)
 	}
 }

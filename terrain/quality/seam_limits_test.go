@@ -49,9 +49,9 @@ func transposed(t *testing.T, g *terrain.Grid) *terrain.Grid {
 }
 
 // bothWays looks along the rows and, on the same ground turned, down the columns.
-func bothWays(t *testing.T, g *terrain.Grid, see func(found []Seam, along string)) {
-	see(FindSeams(g), "rows")
-	see(FindSeams(transposed(t, g)), "columns")
+func bothWays(t *testing.T, g *terrain.Grid, see func(found []seam, along string)) {
+	see(findSeams(g, nil), "rows")
+	see(findSeams(transposed(t, g), nil), "columns")
 }
 
 // With steps d between lines the measure of FindSeams at one is d less half of those on
@@ -66,10 +66,10 @@ func TestASeamFromItsLeastStep(t *testing.T) {
 		// 35.58a = 0.1779 m; the ripple adds 0.02 to the step after an odd line.
 		{0.160, 0.005, true}, {0.155, 0.005, false},
 	} {
-		bothWays(t, rising(t, 256, level(100, map[int]float64{49: c.step}), c.ripple, 0, 1, 1), func(found []Seam, along string) {
+		bothWays(t, rising(t, 256, level(100, map[int]float64{49: c.step}), c.ripple, 0, 1, 1), func(found []seam, along string) {
 			require.Len(t, found, int(over(c.seam)), "%+v", c)
 			if c.seam {
-				assert.Equal(t, Seam{along, 49, 1, 256, found[0].StepM}, found[0])
+				assert.Equal(t, seam{along, 49, 1, 256, found[0].StepM}, found[0])
 				assert.InDelta(t, math.Abs(c.step)+4*c.ripple, found[0].StepM, 1e-4)
 			}
 		})
@@ -79,14 +79,14 @@ func TestASeamFromItsLeastStep(t *testing.T) {
 // A step holds on 128 cells in a row, or on all of a grid of 64 or more.
 func TestASeamFromItsLeastLength(t *testing.T) {
 	const step = 0.0305 // less than 3 cm as the mean over 31 of 32 cells
-	long := func(cols, from, to int) []Seam {
+	long := func(cols, from, to int) []seam {
 		g := rising(t, cols, level(100, map[int]float64{49: 0}), 0, 0, 1, 1)
 		for r := 50; r <= 100; r++ {
 			for c := from; c < to; c++ {
 				g.Z[r*cols+c] = step
 			}
 		}
-		return FindSeams(g)
+		return findSeams(g, nil)
 	}
 	require.Len(t, long(256, 32, 160), 1)
 	assert.Equal(t, 128, long(256, 32, 160)[0].Cells)
@@ -101,14 +101,14 @@ func TestASeamFromItsLeastLength(t *testing.T) {
 			g.Z[r*192+c] = float32(step * float64(1-c/64%2*2))
 		}
 	}
-	assert.Empty(t, FindSeams(g))
+	assert.Empty(t, findSeams(g, nil))
 	// A void breaks the row.
 	g = rising(t, 256, level(100, map[int]float64{49: step}), 0, 0, 1, 1)
 	g.Z[50*256+100] = float32(math.NaN())
-	require.Len(t, FindSeams(g), 1, "four stretches are left on one side")
-	assert.Equal(t, 128, FindSeams(g)[0].Cells)
+	require.Len(t, findSeams(g, nil), 1, "four stretches are left on one side")
+	assert.Equal(t, 128, findSeams(g, nil)[0].Cells)
 	g.Z[50*256+140] = float32(math.NaN())
-	assert.Empty(t, FindSeams(g))
+	assert.Empty(t, findSeams(g, nil))
 }
 
 // At a clean step the measure beside is -½ of that at it; from -¾ to -¼ it is taken for
@@ -120,7 +120,7 @@ func TestASeamGoesBackOnEitherSide(t *testing.T) {
 	}{{0.28, true}, {0.30, false}, {-0.39, true}, {-0.41, false}} {
 		for _, order := range [][2]int{{49, 50}, {50, 49}} {
 			steps := level(100, map[int]float64{order[0]: 0.2, order[1]: 0.2 * c.next})
-			bothWays(t, rising(t, 128, steps, 0, 0, 1, 1), func(found []Seam, _ string) {
+			bothWays(t, rising(t, 128, steps, 0, 0, 1, 1), func(found []seam, _ string) {
 				assert.Len(t, found, int(over(c.seam)), "%+v, %v", c, order)
 			})
 		}
@@ -134,13 +134,13 @@ func TestManySeamsAreStripes(t *testing.T) {
 		for i := range c.seams {
 			but[5+6*i] = 0.05 // half of it, beside, is no step
 		}
-		bothWays(t, rising(t, 128, level(c.lines, but), 0, 0, 1, 1), func(found []Seam, along string) {
+		bothWays(t, rising(t, 128, level(c.lines, but), 0, 0, 1, 1), func(found []seam, along string) {
 			if c.seams <= max(2, c.lines/20) {
 				assert.Len(t, found, c.seams, "%+v", c)
 				return
 			}
 			require.Len(t, found, 1, "%+v", c)
-			assert.Equal(t, Seam{along, 5, c.seams, 128 * c.seams, found[0].StepM}, found[0])
+			assert.Equal(t, seam{along, 5, c.seams, 128 * c.seams, found[0].StepM}, found[0])
 			assert.InDelta(t, 0.05, found[0].StepM, 1e-4)
 		})
 	}
@@ -158,10 +158,10 @@ func TestUnevenLinesAreStripes(t *testing.T) {
 		{0.1, 0.006, 1, 2, true}, {0.1, 0.0065, 1, 2, false},
 		{0.1, 0.095, 2, 1, true}, {0.1, 0.105, 2, 1, false},
 	} {
-		bothWays(t, rising(t, 128, level(100, nil), c.rows, c.columns, c.w, c.h), func(found []Seam, along string) {
+		bothWays(t, rising(t, 128, level(100, nil), c.rows, c.columns, c.w, c.h), func(found []seam, along string) {
 			require.Len(t, found, int(over(c.stripes)), "%+v: %v", c, found)
 			if c.stripes {
-				assert.Equal(t, Seam{along, 0, 100, 100 * 128, found[0].StepM}, found[0], "%+v", c)
+				assert.Equal(t, seam{along, 0, 100, 100 * 128, found[0].StepM}, found[0], "%+v", c)
 				assert.InDelta(t, 2*c.rows, found[0].StepM, 1e-4)
 			}
 		})
@@ -171,7 +171,7 @@ func TestUnevenLinesAreStripes(t *testing.T) {
 // The first and the last place of a seam are those with two lines on either side.
 func TestTheFirstAndLastPlaceOfASeam(t *testing.T) {
 	for at, found := range map[int]bool{0: false, 1: true, 98: true, 99: false} {
-		bothWays(t, rising(t, 128, level(100, map[int]float64{at: 0.05}), 0, 0, 1, 1), func(seams []Seam, along string) {
+		bothWays(t, rising(t, 128, level(100, map[int]float64{at: 0.05}), 0, 0, 1, 1), func(seams []seam, along string) {
 			require.Len(t, seams, int(over(found)), "%s, %d", along, at)
 			if found {
 				assert.Equal(t, at, seams[0].At)

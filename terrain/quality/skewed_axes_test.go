@@ -34,7 +34,7 @@ func TestFeetOnSkewedAxes(t *testing.T) {
 	for _, south := range []float64{0.54, -0.54} {
 		g := gridOf(t, 60, 50, 1, func(c, r int) float64 { return 500 - 0.48*(w*float64(c)+s*float64(r)) - south*h*float64(r) })
 		g.Frame = skewed(t, 60, 50, w, h, s)
-		got, steep := FindFeet(g)
+		got, steep := findFeet(g)
 		require.True(t, steep)
 		assert.InDelta(t, 100*math.Hypot(0.48, 0.54), got.MedianPct, 0.01)
 	}
@@ -59,7 +59,7 @@ func TestAreasOnAGridInDegrees(t *testing.T) {
 		return 300 + 0.001*float64(r*n+c)
 	})
 	g.Frame = frame
-	whole := waterOf(g, nil, false, Coarser{}, nil)
+	whole := waterOf(g, nil, false, resampling{}, nil)
 	require.Len(t, whole.List, 1)
 	want := 0.0
 	for r := 20; r < 190; r++ {
@@ -71,12 +71,12 @@ func TestAreasOnAGridInDegrees(t *testing.T) {
 	w, h := part.MiddleCellM()
 	mw, mh := frame.MetricAt(60, 130).CellM()
 	assert.Equal(t, [2]float64{mw, mh}, [2]float64{w, h})
-	assert.Equal(t, Patch{Col: 10, Row: 0, Cells: 600, HeightM: 299, AreaM2: waterOf(&part, nil, false, Coarser{}, nil).AreaM2}, waterOf(&part, nil, false, Coarser{}, nil).List[0])
+	assert.Equal(t, Patch{Col: 10, Row: 0, Cells: 600, HeightM: 299, AreaM2: waterOf(&part, nil, false, resampling{}, nil).AreaM2}, waterOf(&part, nil, false, resampling{}, nil).List[0])
 	want = 0
 	for r := 100; r < 160; r++ {
 		want += 10 * frame.MetricAt(55, float64(r)+0.5).CellAreaM2()
 	}
-	assert.InEpsilon(t, want, waterOf(&part, nil, false, Coarser{}, nil).AreaM2, 1e-9)
+	assert.InEpsilon(t, want, waterOf(&part, nil, false, resampling{}, nil).AreaM2, 1e-9)
 }
 
 // A void beside ground is no rim, and what lies beyond the window is none.
@@ -92,7 +92,7 @@ func TestTheRimOfWater(t *testing.T) {
 		}
 		return 301 + 0.001*float64(r*12+c)
 	})
-	w := waterOf(g, nil, false, Coarser{}, nil)
+	w := waterOf(g, nil, false, resampling{}, nil)
 	require.Len(t, w.List, 1)
 	// East two lower cells and three voids, south five higher ones.
 	assert.InDelta(t, 2.0/7, w.List[0].LowerRim, 1e-12)
@@ -101,7 +101,7 @@ func TestTheRimOfWater(t *testing.T) {
 			g.Z[i], g.Z[143-i] = g.Z[143-i], g.Z[i]
 		}
 	}
-	w = waterOf(g, nil, false, Coarser{}, nil)
+	w = waterOf(g, nil, false, resampling{}, nil)
 	require.Len(t, w.List, 1)
 	assert.InDelta(t, 2.0/7, w.List[0].LowerRim, 1e-12)
 }

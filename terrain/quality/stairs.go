@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // Stairs says that heights come in whole steps of a quantum.
@@ -29,6 +30,10 @@ var quanta = []struct {
 }
 
 const (
+	// meaninglessPct is how much slope stairs must hide to be told of: what lies below is
+	// within the error of any raster. Common practice, no source.
+	meaninglessPct = 1
+
 	// stairTolM covers heights up to 8000 m stored as float32, half a unit in
 	// the last place (2.4e-4 m) for each of two.
 	stairTolM = 5e-4
@@ -61,10 +66,26 @@ const (
 // 0%, and those across a riser read 4q/(8w) = q/(2w): the raster knows no slope
 // between. Rounding is off by at most q/2 a height, which through Horn's weights
 // is again at most q/(2w) along each axis. The smaller side of a cell is w.
-func FindStairs(g *terrain.Grid) (Stairs, bool) {
-	if g.Check() != nil {
-		return Stairs{}, false
+//
+// FindStairs returns an error for a grid that cannot be used.
+func FindStairs(g *terrain.Grid) (Stairs, bool, error) {
+	if err := g.Check(); err != nil {
+		return Stairs{}, false, err
 	}
+	s, found := findStairs(g)
+	return s, found, nil
+}
+
+// stairDoubts tells of stairs that hide slopes worth telling.
+func stairDoubts(l *Look, _ *beside.Watch) []Doubt {
+	if !l.stepped || l.stairs.MeaninglessPct < meaninglessPct {
+		return nil
+	}
+	return []Doubt{doubt(DoubtStairs, 0, "heights come in steps of %s: on this grid a slope below %.2g%% means nothing, and any slope can be off by as much", l.stairs.Unit, l.stairs.MeaninglessPct)}
+}
+
+// findStairs is FindStairs of a grid that can be used.
+func findStairs(g *terrain.Grid) (Stairs, bool) {
 	diffs, even, heights := neighbourSteps(g)
 	if len(diffs) < stairFew || heights < stairHeights {
 		return Stairs{}, false
@@ -89,7 +110,7 @@ func FindStairs(g *terrain.Grid) (Stairs, bool) {
 	return Stairs{}, false
 }
 
-// neighbourSteps samples differences along rows beyond the tolerance, and tells
+// neighbourSteps samples differences along rows beyond the tolerance, and reports
 // whether there are such within it (1 % of all) and how many distinct heights, up
 // to [stairHeights].
 func neighbourSteps(g *terrain.Grid) (diffs []float64, even bool, heights int) {
@@ -115,7 +136,7 @@ func neighbourSteps(g *terrain.Grid) (diffs []float64, even bool, heights int) {
 	return diffs, 100*none > len(diffs), len(seen)
 }
 
-// multiples tells whether the differences are multiples of a quantum, and how
+// multiples reports whether the differences are multiples of a quantum, and how
 // many different ones, up to [ownSorts].
 func multiples(diffs []float64, q float64) (sorts int, ok bool) {
 	misfits, most := 0, int(stairMisfits*float64(len(diffs)))

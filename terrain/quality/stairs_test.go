@@ -21,7 +21,7 @@ func TestStairsAreFoundWithTheirQuantum(t *testing.T) {
 		{0.1, "1 dm", 1, 0}, {0.5, "half a metre", 5, 0}, {10, "10 m", 90, 0}, {0.01, "1 cm", 1, 0}, {0.03048, "a tenth of a foot", 1, 0},
 	} {
 		g := gentle(t, 300, 200, c.cell, func(h float64, _, _ int) float64 { return math.Round(h/c.quantum)*c.quantum + c.shift })
-		s, ok := FindStairs(g)
+		s, ok := findStairs(g)
 		require.True(t, ok, "%g m", c.quantum)
 		assert.InDelta(t, c.quantum, s.QuantumM, 1e-5)
 		assert.Equal(t, c.unit, s.Unit)
@@ -40,7 +40,7 @@ func TestWhatIsNotQuantisedIsNoStairs(t *testing.T) {
 		"part of it":  gentle(t, 300, 200, 1, func(h float64, c, _ int) float64 { return cut(h, c > 150) }),
 		"millimetres": gentle(t, 300, 200, 1, func(h float64, _, _ int) float64 { return math.Round(h*1000) / 1000 }),
 	} {
-		_, ok := FindStairs(g)
+		_, ok := findStairs(g)
 		assert.False(t, ok, name)
 	}
 }
@@ -59,7 +59,7 @@ func TestStairsOfAQuantumThatIsNotListed(t *testing.T) {
 		for i, z := range g.Z {
 			g.Z[i] = float32(math.Round(float64(z)/q) * q)
 		}
-		s, ok := FindStairs(g)
+		s, ok := findStairs(g)
 		require.True(t, ok, "%g m", q)
 		assert.InEpsilon(t, q, s.QuantumM, 1e-4)
 	}

@@ -5,10 +5,11 @@ import (
 	"slices"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 )
 
-// Seam is a straight step in height along the grid's rows or columns.
-type Seam struct {
+// seam is a straight step in height along the grid's rows or columns.
+type seam struct {
 	Along string  // "rows" or "columns": between which lines it lies
 	At    int     // the line before it, counted in the raster; the first of several
 	Lines int     // how many such lines there are: one is a seam, many are stripes
@@ -37,7 +38,7 @@ const (
 	stripeShare, stripeTimes, stripeM = 0.05, 4, 0.05
 )
 
-// FindSeams finds seams and stripes along the grid's own rows and columns. Where
+// findSeams finds seams and stripes along the grid's own rows and columns. Where
 // z0 to z3 are the mean heights of 32 cells of four neighbouring lines, the
 // measure of a step between z1 and z2 is
 //
@@ -52,22 +53,33 @@ const (
 // Not caught: seams at an angle to the grid, feathered ones, steps below the
 // ground's own unevenness, seams across which only slope changes. Walls,
 // terraces and road banks that run exactly along the grid are caught too.
-func FindSeams(g *terrain.Grid) []Seam {
-	if g.Check() != nil {
-		return nil
-	}
-	rows, cols := lineMeans(g)
+func findSeams(g *terrain.Grid, watch *beside.Watch) []seam {
+	rows, cols := lineMeans(g, watch)
 	w, h := g.MiddleCellM()
 	down, across := stepsOf(rows), stepsOf(cols)
 	found := down.seams("rows", g.Row0, across, h*h/(w*w))
 	return append(found, across.seams("columns", g.Col0, down, w*w/(h*h))...)
 }
 
+// seamDoubts tells of seams and stripes.
+func seamDoubts(l *Look, watch *beside.Watch) []Doubt {
+	var out []Doubt
+	for _, s := range findSeams(l.grid, watch) {
+		if s.Lines == 1 {
+			out = append(out, doubt(DoubtSeam, s.Cells, "a straight step of %.2g m over %d cells between %s %d and %d: a seam between surveys, or a wall or bank along the grid", s.StepM, s.Cells, s.Along, s.At, s.At+1))
+		} else {
+			out = append(out, doubt(DoubtStripes, s.Cells, "%d %s in turn stand higher and lower along their run, by %.2g m as a median: stripes of the survey or of a mosaic, or terraces along the grid", s.Lines, s.Along, s.StepM))
+		}
+	}
+	return out
+}
+
 // lineMeans averages heights over stretches of rows and of columns: means[s][i]
 // is stretch s of line i, NaN where a cell of it has no height.
-func lineMeans(g *terrain.Grid) (rows, cols [][]float64) {
+func lineMeans(g *terrain.Grid, watch *beside.Watch) (rows, cols [][]float64) {
 	rows, cols = newMeans(g.Cols/stretch, g.Rows), newMeans(g.Rows/stretch, g.Cols)
 	for r := range g.Rows {
+		watch.Did(g.Cols)
 		line := g.Line(r)
 		for s := range rows {
 			sum := 0.0
@@ -102,7 +114,7 @@ type steps struct {
 
 func stepsOf(means [][]float64) steps {
 	var all []float64
-	j := steps{at: newMeans(len(means), 0)}
+	j := steps{at: make([][]float64, len(means))}
 	for s, z := range means {
 		at := make([]float64, max(len(z)-1, 0))
 		for i := range at {
@@ -122,11 +134,11 @@ func stepsOf(means [][]float64) steps {
 
 // seams judges the lines of one direction; other is the other direction, scale
 // what the measure there is to be multiplied by for cells that are not square.
-func (j steps) seams(along string, first int, other steps, scale float64) []Seam {
+func (j steps) seams(along string, first int, other steps, scale float64) []seam {
 	if len(j.at) < leastRun {
 		return nil
 	}
-	var clean, any []Seam
+	var clean, any []seam
 	lines := len(j.at[0])
 	for i := 1; i+1 < lines; i++ {
 		s, tidy, ok := j.run(i)
@@ -141,23 +153,23 @@ func (j steps) seams(along string, first int, other steps, scale float64) []Seam
 	}
 	uneven := j.sigma > stripeTimes*scale*other.sigma && j.sigma > stripeM && len(other.at) >= leastRun
 	if uneven {
-		return []Seam{{along, first, lines, lines * len(j.at) * stretch, j.sigma / 1.4826 / 2}}
+		return []seam{{along, first, lines, lines * len(j.at) * stretch, j.sigma / 1.4826 / 2}}
 	}
 	if len(any) > max(2, int(stripeShare*float64(lines))) {
-		return []Seam{many(any)}
+		return []seam{many(any)}
 	}
 	return clean
 }
 
 // run finds the longest row of stretches that stand out at line i, and whether
 // the lines beside it are as at a clean step.
-func (j steps) run(i int) (s Seam, clean, ok bool) {
+func (j steps) run(i int) (s seam, clean, ok bool) {
 	limit := math.Max(seamStepM, seamSigmas*j.sigma)
 	need := min(minStretch, len(j.at))
 	var best []int
 	from := 0
 	for k := 0; k <= len(j.at); k++ {
-		if k < len(j.at) && math.Abs(j.at[k][i]) >= limit && (k == from || j.at[k][i] > 0 == (j.at[from][i] > 0)) {
+		if k < len(j.at) && math.Abs(j.at[k][i]) >= limit && j.at[k][i] > 0 == (j.at[from][i] > 0) {
 			continue
 		}
 		if k-from > len(best) {
@@ -172,7 +184,7 @@ func (j steps) run(i int) (s Seam, clean, ok bool) {
 		}
 	}
 	if len(best) < need {
-		return Seam{}, false, false
+		return seam{}, false, false
 	}
 	var here, before, after float64
 	for _, b := range best {
@@ -181,12 +193,12 @@ func (j steps) run(i int) (s Seam, clean, ok bool) {
 		after += j.at[b][i+1]
 	}
 	beside := func(v float64) bool { return !(v/here < seamLow || v/here > seamHigh) } // NaN at the edge passes
-	s = Seam{Lines: 1, Cells: len(best) * stretch, StepM: math.Abs(here) / float64(len(best))}
+	s = seam{Lines: 1, Cells: len(best) * stretch, StepM: math.Abs(here) / float64(len(best))}
 	return s, beside(before) && beside(after), true
 }
 
 // many sums lines up.
-func many(lines []Seam) Seam {
+func many(lines []seam) seam {
 	s := lines[0]
 	s.Lines, s.Cells = len(lines), 0
 	var steps []float64

@@ -11,7 +11,7 @@ import (
 func TestASeamIsFoundWhereItLies(t *testing.T) {
 	for _, step := range []float64{-0.3, 0.3, 2} {
 		g := gentle(t, 400, 300, 1, func(h float64, c, r int) float64 { return h + step*over(r > 120) })
-		found := FindSeams(g)
+		found := findSeams(g, nil)
 		require.Len(t, found, 1, "%g m", step)
 		assert.Equal(t, "rows", found[0].Along)
 		assert.Equal(t, 120, found[0].At)
@@ -19,13 +19,13 @@ func TestASeamIsFoundWhereItLies(t *testing.T) {
 		assert.Equal(t, 384, found[0].Cells, "all 12 stretches of 32")
 
 		g.Row0, g.Col0 = 1000, 2000
-		assert.Equal(t, 1120, FindSeams(g)[0].At, "counted in the raster")
+		assert.Equal(t, 1120, findSeams(g, nil)[0].At, "counted in the raster")
 	}
 	g := gentle(t, 400, 300, 1, func(h float64, c, r int) float64 { return h + 0.5*over(c > 77 && r < 200) })
-	found := FindSeams(g)
+	found := findSeams(g, nil)
 	require.Len(t, found, 2, "a patch of another survey has two edges here")
-	assert.Equal(t, Seam{"rows", 199, 1, 320, found[0].StepM}, found[0])
-	assert.Equal(t, Seam{"columns", 77, 1, 224, found[1].StepM}, found[1])
+	assert.Equal(t, seam{"rows", 199, 1, 320, found[0].StepM}, found[0])
+	assert.Equal(t, seam{"columns", 77, 1, 224, found[1].StepM}, found[1])
 	assert.Contains(t, kinds(must(Doubts(g, true))), DoubtSeam)
 }
 
@@ -44,9 +44,9 @@ func TestWhatIsNoSeam(t *testing.T) {
 		"a short step":          func(c, r int) float64 { return 0.8 * max(0, 1-float64(c)/90) * over(r > 100) },
 	} {
 		g := gentle(t, 400, 300, 1, func(h float64, c, r int) float64 { return h + change(c, r) })
-		assert.Empty(t, FindSeams(g), name)
+		assert.Empty(t, findSeams(g, nil), name)
 	}
-	assert.Empty(t, FindSeams(gridOf(t, 400, 300, 1, func(c, r int) float64 { return 300 + 0.3*float64(r) })), "a plane")
+	assert.Empty(t, findSeams(gridOf(t, 400, 300, 1, func(c, r int) float64 { return 300 + 0.3*float64(r) }), nil), "a plane")
 }
 
 func TestStripesAreFoundWithTheirDirection(t *testing.T) {
@@ -60,7 +60,7 @@ func TestStripesAreFoundWithTheirDirection(t *testing.T) {
 		"swaths of 12 rows":  {"rows", func(c, r int) float64 { return 0.3 * float64(r/12%2) }},
 	} {
 		g := gentle(t, 400, 300, 1, func(h float64, col, r int) float64 { return h + c.change(col, r) })
-		found := FindSeams(g)
+		found := findSeams(g, nil)
 		require.Len(t, found, 1, name)
 		assert.Equal(t, c.along, found[0].Along, name)
 		assert.Greater(t, found[0].Lines, 20, name)

@@ -4,10 +4,11 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 )
 
-// Surface is how much of a grid juts out like tree tops and roofs.
-type Surface struct {
+// roughness is how much of a grid juts out like tree tops and roofs.
+type roughness struct {
 	Share float64 // of the cells looked at
 	Cells int     // of the grid, by that share
 	BumpM float64 // change of rise within a cell that counts
@@ -27,7 +28,7 @@ const (
 	surfaceCells = 1 << 20 // looked at, about
 )
 
-// FindSurface looks whether a grid shows the first thing that light or radar
+// findSurface looks whether a grid shows the first thing that light or radar
 // met rather than bare ground. The statistic is the share of cells at which the
 // rise from the neighbour on one side and the rise to that on the other differ
 // by 1.5 m or more (¾ of a cell on cells above 2 m), along the row or the column;
@@ -37,18 +38,9 @@ const (
 // It is not asked on cells above 5 m or where heights come in steps too coarse
 // to tell. A few houses in wide fields, smooth closed canopy and low brush stay
 // below the share; boulder fields, badlands and quarries may go over it.
-func FindSurface(g *terrain.Grid) (Surface, bool) {
-	if g.Check() != nil {
-		return Surface{}, false
-	}
-	stairs, stepped := FindStairs(g)
-	return findSurface(g, stairs, stepped)
-}
-
-// findSurface is FindSurface for a grid whose stairs are known.
-func findSurface(g *terrain.Grid, stairs Stairs, stepped bool) (Surface, bool) {
+func findSurface(g *terrain.Grid, stairs Stairs, stepped bool, watch *beside.Watch) (roughness, bool) {
 	w, h := g.MiddleCellM()
-	s := Surface{BumpM: math.Max(bumpM, bumpCells*math.Max(w, h))}
+	s := roughness{BumpM: math.Max(bumpM, bumpCells*math.Max(w, h))}
 	if math.Max(w, h) > surfaceMaxCellM || g.Rows < 3 || g.Cols < 3 {
 		return s, false
 	}
@@ -59,6 +51,7 @@ func findSurface(g *terrain.Grid, stairs Stairs, stepped bool) (Surface, bool) {
 	limit := float32(s.BumpM)
 	seen, bumps := 0, 0
 	for r := 1; r+1 < g.Rows; r += every {
+		watch.Did(g.Cols)
 		up, mid, down := g.Line(r-1), g.Line(r), g.Line(r+1)
 		for c := 1; c+1 < len(mid); c++ {
 			z := 2 * mid[c]
@@ -78,4 +71,17 @@ func findSurface(g *terrain.Grid, stairs Stairs, stepped bool) (Surface, bool) {
 	s.Share = float64(bumps) / float64(seen)
 	s.Cells = int(math.Round(s.Share * float64(g.Rows*g.Cols-g.Voids())))
 	return s, s.Share > surfaceShare
+}
+
+// surfaceDoubts tells of ground that is rougher than bare ground is.
+func surfaceDoubts(l *Look, watch *beside.Watch) []Doubt {
+	s, rough := findSurface(l.grid, l.stairs, l.stepped, watch)
+	if !rough {
+		return nil
+	}
+	feet := ""
+	if l.assumedMetres {
+		feet = ", or feet taken for metres"
+	}
+	return []Doubt{doubt(DoubtSurface, s.Cells, "%.2g%% of the cells jut out by %.2g m or more: tree tops and roofs rather than bare ground, or boulders and cliffs%s", 100*s.Share, s.BumpM, feet)}
 }

@@ -2,6 +2,7 @@ package quality
 
 import (
 	"context"
+	"fmt"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
@@ -32,7 +33,7 @@ type Patch struct {
 	// much of what is around lies lower.
 	Doubtful bool
 
-	// Void says that it is part of a [Plateau] that looks like a void: missing
+	// Void says that it is part of a plateau that looks like a void: missing
 	// elevation or water under cliffs, and ground in neither case.
 	Void bool
 }
@@ -61,13 +62,13 @@ const (
 // Where heights come in stairs ([FindStairs], of more than 5 cm), a patch counts
 // only from 40 000 m² and 200 cells on, with at most 10 % of its rim lower, and is
 // always doubtful. Where the grid was resampled from a coarser raster
-// ([FindCoarser]), cells are counted as that one's. Patches of a plateau that
-// looks like a void ([Plateaus]) are in the list whatever their size and rim.
+// (its blocks, facets or smoothness show it), cells are counted as that one's. Patches of a plateau that
+// looks like a void are in the list whatever their size and rim.
 //
 // Not caught: rivers flattened with the slight fall of their run, water whose
 // cells were resampled so that the last digits differ, water that was never
 // flattened, ponds under the least size. Whole metres that were resampled since,
-// by less than [FindCoarser] can tell, leave flats that look like it. A raster
+// by less than can be told, leave flats that look like it. A raster
 // that is dead flat by construction is one patch.
 func Water(g *terrain.Grid) (*Patches, error) {
 	look, err := NewLook(context.Background(), g)
@@ -77,22 +78,52 @@ func Water(g *terrain.Grid) (*Patches, error) {
 	return look.Water(), nil
 }
 
-// coarse tells whether the quantum is so large that treads of gentle ground are
+// waterDoubts tells of water, what is sure apart from what may be ground. What may be a void
+// is told as a plateau.
+func waterDoubts(l *Look, _ *beside.Watch) []Doubt {
+	var sure, doubtful, sureCells, doubtfulCells int
+	var sureM2, doubtfulM2 float64
+	for _, p := range l.water.List {
+		switch {
+		case p.Void:
+		case p.Doubtful:
+			doubtful, doubtfulCells, doubtfulM2 = doubtful+1, doubtfulCells+p.Cells, doubtfulM2+p.AreaM2
+		default:
+			sure, sureCells, sureM2 = sure+1, sureCells+p.Cells, sureM2+p.AreaM2
+		}
+	}
+	var out []Doubt
+	if sure > 0 {
+		out = append(out, doubt(DoubtWater, sureCells, "%.1f acres dead flat in %s: water that the raster flattened, though it reads as perfect ground", sureM2/terrain.SquareMetresPerAcre, places(sure)))
+	}
+	if doubtful > 0 {
+		out = append(out, doubt(DoubtWater, doubtfulCells, "%.1f acres dead flat in %s that may be water or may be ground (heights come in steps, or fall away around)", doubtfulM2/terrain.SquareMetresPerAcre, places(doubtful)))
+	}
+	return out
+}
+
+func places(n int) string {
+	if n == 1 {
+		return "one place"
+	}
+	return fmt.Sprintf("%d places", n)
+}
+
+// coarse reports whether the quantum is so large that treads of gentle ground are
 // many cells wide.
 func (s Stairs) coarse() bool { return s.QuantumM > 0.05 }
 
 // waterOf finds water where it is known whether heights come in stairs and from
 // what coarser raster.
-func waterOf(g *terrain.Grid, plateaus []Plateau, stairs bool, coarser Coarser, watch *beside.Watch) *Patches {
+func waterOf(g *terrain.Grid, plateaus []plateau, stairs bool, coarser resampling, watch *beside.Watch) *Patches {
 	p := &Patches{cols: g.Cols, rows: g.Rows}
 	flats := findFlats(g, watch)
 	leastM2, leastCells, mostLower := float64(waterM2), int32(waterCells), 1.0
 	if stairs {
 		leastM2, leastCells, mostLower = stairWaterM2, stairWaterCells, stairLowerRim
 	}
-	if w, h := g.MiddleCellM(); coarser.Cells > 0 {
-		leastCells = int32(float64(leastCells) * max(1, coarser.CellM[0]*coarser.CellM[1]/(w*h)))
-	}
+	w, h := g.MiddleCellM()
+	leastCells = int32(float64(leastCells) * max(1, coarser.CellM[0]*coarser.CellM[1]/(w*h)))
 	cells := flats.cells()
 	patchOf := map[int32]int{}
 	var runs []flatRun
@@ -158,7 +189,11 @@ func (p *Patches) On(g *terrain.Grid) bool { return p == nil || p.cols == g.Cols
 
 // Mask marks the cells of the patches, row-major from the grid's first cell,
 // Cols × Rows of them; without the doubtful patches, those alone that are sure.
+// Of nil it is nil.
 func (p *Patches) Mask(doubtful bool) []bool {
+	if p == nil {
+		return nil
+	}
 	mask := make([]bool, p.cols*p.rows)
 	for _, run := range p.runs {
 		if p.List[run.root].Doubtful && !doubtful {
@@ -175,6 +210,9 @@ func (p *Patches) Mask(doubtful bool) []bool {
 // Runs tells, in reading order, the stretches of rows that the patches are made
 // of: cells c0 ≤ col < c1 of a row, counted from the grid's.
 func (p *Patches) Runs(tell func(patch Patch, row, c0, c1 int)) {
+	if p == nil {
+		return
+	}
 	for _, run := range p.runs {
 		tell(p.List[run.root], int(run.row), int(run.c0), int(run.c1))
 	}

@@ -141,8 +141,8 @@ func TestATiltedRiverIsNotWater(t *testing.T) {
 // Each cell of a coarser raster is a flat of many fine ones.
 func TestBlocksOfACoarserRasterAreNoWater(t *testing.T) {
 	assert.Empty(t, must(Water(resampled(t, "nearest", 10))).List)
-	assert.Equal(t, []string{DoubtResampled}, kinds(must(Doubts(resampled(t, "nearest", 10), true))))
-	assert.Equal(t, []string{DoubtResampled}, kinds(must(Doubts(resampled(t, "bilinear", 6), true))))
+	assert.Equal(t, []string{DoubtBlocks}, kinds(must(Doubts(resampled(t, "nearest", 10), true))))
+	assert.Equal(t, []string{DoubtFacets}, kinds(must(Doubts(resampled(t, "bilinear", 6), true))))
 }
 
 func TestRunsAreTheCellsOfThePatches(t *testing.T) {

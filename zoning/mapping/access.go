@@ -69,6 +69,7 @@ func (t *teller) offM(place []int) float64 {
 	cols := t.Elevation.Grid.Cols
 	middle, least, nearest := place[len(place)/2], math.MaxInt, 0
 	for i, drive := range t.work.Drive {
+		t.watch.Did(1)
 		if !drive {
 			continue
 		}

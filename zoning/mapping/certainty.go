@@ -6,6 +6,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/quality"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/trafficability"
 )
@@ -39,6 +40,9 @@ type Options struct {
 	// Surveyed is when the ground was measured, and OldestSurvey the oldest that its
 	// reader trusts, as 2019, 2019-06 or 2019-06-30; "" where nobody says.
 	Surveyed, OldestSurvey string
+	// Detectors are asked what makes the heights doubtful after those of
+	// [quality.Detectors]; what they find is told among the warnings.
+	Detectors []quality.Detector
 }
 
 // Check returns the first option that cannot be used, with its name and value. Whatever

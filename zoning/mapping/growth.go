@@ -11,6 +11,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/canopy"
 	"github.com/acreband/acreband/zoning"
 )
@@ -102,12 +103,12 @@ func (g *Ground) growthOver(drawnM []float32) []float32 {
 const leastTold = 0.005
 
 // tellGrowth adds up the growth on the lots, and tells what it is worth.
-func (g *Ground) tellGrowth(m *zoning.ZoneMap, lots []zoning.LotMap, errs []error, water []bool) {
+func (g *Ground) tellGrowth(m *zoning.ZoneMap, lots []zoning.LotMap, errs []error, water []bool, watch *beside.Watch) {
 	s := g.surface
 	m.Growth = &zoning.Growth{Sources: s.sources, Surveyed: oldestSurvey(s.sources), How: s.how}
 	for i, lot := range lots {
 		if errs[i] == nil {
-			m.Growth.Lots = append(m.Growth.Lots, g.growthAcres(lot, water))
+			m.Growth.Lots = append(m.Growth.Lots, g.growthAcres(lot, water, watch))
 		}
 	}
 	m.Cautions = append(m.Cautions, zoning.GrowthCautions()...)
@@ -124,9 +125,9 @@ func (g *Ground) tellGrowth(m *zoning.ZoneMap, lots []zoning.LotMap, errs []erro
 }
 
 // growthAcres are a lot's acres by height of growth.
-func (g *Ground) growthAcres(lot zoning.LotMap, water []bool) zoning.GrowthAcres {
+func (g *Ground) growthAcres(lot zoning.LotMap, water []bool, watch *beside.Watch) zoning.GrowthAcres {
 	var out zoning.GrowthAcres
-	eachCell(g.Elevation, []zoning.LotMap{lot}, []error{nil}, func(cell int, acres float64) {
+	eachCell(g.Elevation, []zoning.LotMap{lot}, []error{nil}, watch, func(cell int, acres float64) {
 		class := zoning.GrowthClassOf(float64(g.work.GrowthM[cell]))
 		switch {
 		case water != nil && water[cell]:

@@ -10,6 +10,7 @@ import (
 	"github.com/paulmach/orb/geo"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
@@ -18,8 +19,8 @@ import (
 
 // tell puts into words and shapes what was found on the way to the zones: how machines
 // get there, and what people must know of.
-func (g *Ground) tell(m *zoning.ZoneMap, w *trafficability.Work, d *flow.Drainage) error {
-	t := &teller{Ground: g, m: m, w: w, bands: cellBands(w.Masks, m.Fleet)}
+func (g *Ground) tell(m *zoning.ZoneMap, w *trafficability.Work, d *flow.Drainage, watch *beside.Watch) error {
+	t := &teller{Ground: g, m: m, w: w, bands: cellBands(w.Masks, m.Fleet, watch), watch: watch}
 	for _, f := range g.Features {
 		if f.Kind == site.Staging {
 			m.Access.Staging = append(m.Access.Staging, f.Geometry.Bound().Center())
@@ -44,11 +45,13 @@ type teller struct {
 	m     *zoning.ZoneMap
 	w     *trafficability.Work
 	bands []uint8 // of each cell
+	watch *beside.Watch
 }
 
-func cellBands(masks []zoning.Mask, fleet zoning.Fleet) []uint8 {
+func cellBands(masks []zoning.Mask, fleet zoning.Fleet, watch *beside.Watch) []uint8 {
 	bands := make([]uint8, len(masks))
 	for i, mask := range masks {
+		watch.Did(1)
 		bands[i] = uint8(fleet.Band(mask))
 	}
 	return bands
@@ -75,6 +78,7 @@ func (t *teller) place(col, row float64) orb.Point {
 // dropOffs draws the upper edges of drops that lie in the lots, or within a machine's
 // length of them.
 func (t *teller) dropOffs() error {
+	t.watch.Did(len(t.bands))
 	near, err := trafficability.Near(t.Elevation.Grid, t.work.Lots, zoning.DefaultFootprintM)
 	if err != nil {
 		return err
@@ -87,7 +91,7 @@ func (t *teller) dropOffs() error {
 			cells = append(cells, e.Cell)
 		}
 	}
-	for _, chain := range chains(cells, t.Elevation.Grid.Cols) {
+	for _, chain := range chains(cells, t.Elevation.Grid.Cols, t.watch) {
 		var most float64
 		var line orb.LineString
 		for _, i := range chain {
@@ -133,12 +137,13 @@ var steps = func() (out [][2]int) {
 
 // chains strings cells together, from each to the nearest that is left, each cell once,
 // in a fixed order.
-func chains(cells []int, cols int) [][]int {
+func chains(cells []int, cols int, watch *beside.Watch) [][]int {
 	left := make(map[int]bool, len(cells))
 	for _, i := range cells {
 		left[i] = true
 	}
 	next := func(i int) int {
+		watch.Did(len(steps))
 		for _, d := range steps {
 			if c := i%cols + d[0]; c < 0 || c >= cols {
 				continue
@@ -196,6 +201,7 @@ func lower(name string) string {
 func (t *teller) waterLines(d *flow.Drainage) {
 	grid := t.Elevation.Grid
 	for _, l := range d.Lines {
+		t.watch.Did(len(l.Path))
 		var line orb.LineString
 		on := false
 		for _, p := range l.Path {

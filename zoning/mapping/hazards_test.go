@@ -213,11 +213,11 @@ func TestDropOffsThatAreTold(t *testing.T) {
 // An edge goes on over a gap of two cells and ends at three; each cell is of one line.
 func TestEdgesAreStrungTogether(t *testing.T) {
 	const cols = 50
-	assert.Equal(t, [][]int{{100, 101, 104}, {108}}, sorted(chains([]int{100, 101, 104, 108}, cols)))
-	assert.Equal(t, [][]int{{49}, {50}}, sorted(chains([]int{49, 50}, cols)), "the row's end and the next row's start are apart")
-	assert.Equal(t, [][]int{{0, 3 * cols, 6 * cols}}, sorted(chains([]int{3 * cols, 0, 6 * cols}, cols)), "from the middle to both ends")
-	assert.Equal(t, [][]int{{0}, {4 * cols}}, sorted(chains([]int{0, 4 * cols}, cols)))
-	assert.Equal(t, [][]int{{0, 3*cols + 3}}, sorted(chains([]int{0, 3*cols + 3}, cols)))
+	assert.Equal(t, [][]int{{100, 101, 104}, {108}}, sorted(chains([]int{100, 101, 104, 108}, cols, nil)))
+	assert.Equal(t, [][]int{{49}, {50}}, sorted(chains([]int{49, 50}, cols, nil)), "the row's end and the next row's start are apart")
+	assert.Equal(t, [][]int{{0, 3 * cols, 6 * cols}}, sorted(chains([]int{3 * cols, 0, 6 * cols}, cols, nil)), "from the middle to both ends")
+	assert.Equal(t, [][]int{{0}, {4 * cols}}, sorted(chains([]int{0, 4 * cols}, cols, nil)))
+	assert.Equal(t, [][]int{{0, 3*cols + 3}}, sorted(chains([]int{0, 3*cols + 3}, cols, nil)))
 }
 
 // sorted turns each line so that it begins at its lower end.

@@ -47,8 +47,8 @@ func TestAcresBySource(t *testing.T) {
 	l := tellerOn(t, 10, 10)
 	e := l.Elevation
 	lots, errs := []zoning.LotMap{l.mapped(t, 2, 2, 8, 6), {}}, []error{nil, assert.AnError}
-	assert.Nil(t, sourceAcres(e, lots, errs))
-	assert.Zero(t, steppedAcres(e, lots, errs))
+	assert.Nil(t, sourceAcres(e, lots, errs, nil))
+	assert.Zero(t, steppedAcres(e, lots, errs, nil))
 	e.Sources = append(e.Sources, terrain.Source{})
 	e.From, e.Stepped = make([]uint16, 100), make([]bool, 100)
 	for i := range e.From {
@@ -60,11 +60,11 @@ func TestAcresBySource(t *testing.T) {
 		}
 		e.Stepped[i] = i/10 == 3
 	}
-	got := sourceAcres(e, lots, errs)
+	got := sourceAcres(e, lots, errs, nil)
 	require.Len(t, got, 2)
 	assert.InDelta(t, 8*squareM, got[0], 1e-6)
 	assert.InDelta(t, 12*squareM, got[1], 1e-6)
-	assert.InDelta(t, 6*squareM, steppedAcres(e, lots, errs), 1e-6)
+	assert.InDelta(t, 6*squareM, steppedAcres(e, lots, errs, nil), 1e-6)
 }
 
 // Of growth that is drawn and growth that is measured the greater counts, and what is known
@@ -96,24 +96,24 @@ func TestAcresByHeightOfGrowth(t *testing.T) {
 	}
 	l.surface = &surface{sources: []terrain.Source{{Surveyed: "2019", Assumed: []string{"metres"}}}, how: "cell by cell", warnings: []string{"w"}}
 	lot := l.mapped(t, 0, 0, 32, 10)
-	got := l.growthAcres(lot, water)
+	got := l.growthAcres(lot, water, nil)
 	for class, m2 := range []float64{40, 80, 80, 40} {
 		assert.InDelta(t, m2*squareM, got.ByClass[class], 1e-5, "%d", class)
 	}
 	assert.InDelta(t, 40*squareM, got.Unknown, 1e-5)
 	assert.InDelta(t, 40*squareM, got.Water, 1e-5)
 	off := l.mapped(t, 36, 0, 44, 10) // half of it off the cells
-	assert.InDelta(t, 40*squareM, l.growthAcres(off, nil).Unknown, 1e-5)
+	assert.InDelta(t, 40*squareM, l.growthAcres(off, nil, nil).Unknown, 1e-5)
 
 	l.m.Surveyed = "2021"
-	l.tellGrowth(l.m, []zoning.LotMap{lot, {}}, []error{nil, assert.AnError}, water)
+	l.tellGrowth(l.m, []zoning.LotMap{lot, {}}, []error{nil, assert.AnError}, water, nil)
 	require.Len(t, l.m.Growth.Lots, 1)
 	assert.Equal(t, []string{"w", "0.01 acres have no height of growth: it holds no machine back there, whatever it is"}, l.m.Warnings)
 	assert.Equal(t, []string{"first surface: metres"}, l.m.Assumed)
 	assert.Equal(t, zoning.GrowthCautions(), l.m.Cautions)
 	small := tellerOn(t, 40, 10)
 	small.surface, small.Ground.work.GrowthM = l.surface, l.Ground.work.GrowthM
-	small.tellGrowth(small.m, []zoning.LotMap{small.mapped(t, 24, 0, 28, 5)}, []error{nil}, nil)
+	small.tellGrowth(small.m, []zoning.LotMap{small.mapped(t, 24, 0, 28, 5)}, []error{nil}, nil, nil)
 	assert.NotContains(t, small.m.Warnings[len(small.m.Warnings)-1], "acres have no height", "20 m², 0.0049 acres")
 }
 

@@ -32,17 +32,21 @@ func Map(ctx context.Context, g *Ground, fleet zoning.Fleet, o Options) (*zoning
 		return nil, withCure(err, g.Elevation.Sources[0])
 	}
 	var doubts []quality.Doubt
+	var doubtErr error
 	var doubting beside.Group
 	defer doubting.Wait()
-	doubting.Go(func() { doubts = m.look.Doubts(assumesMetres(g.Elevation.Sources)) })
+	doubting.Go(func() { doubts, doubtErr = m.look.Doubts(ctx, assumesMetres(g.Elevation.Sources), o.Detectors...) })
 	if err := m.cut(ctx); err != nil {
 		return nil, err
 	}
-	out, err := m.told()
+	out, err := m.told(ctx)
 	if err != nil {
 		return nil, err
 	}
 	doubting.Wait()
+	if doubtErr != nil {
+		return nil, doubtErr
+	}
 	for _, d := range doubts {
 		out.Warnings = append(out.Warnings, "the elevation: "+d.Words)
 	}

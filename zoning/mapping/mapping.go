@@ -166,13 +166,15 @@ func (m *mapping) cut(ctx context.Context) error {
 }
 
 // told is the map, with what there is to tell of it but for the elevation's doubts.
-func (m *mapping) told() (*zoning.ZoneMap, error) {
+func (m *mapping) told(ctx context.Context) (_ *zoning.ZoneMap, err error) {
+	defer beside.Ended(&err)
+	watch := beside.NewWatch(ctx)
 	sources := m.Elevation.Sources
 	out := &zoning.ZoneMap{
 		Fleet: m.fleet, Ground: cmp.Or(m.o.Ground, zoning.Dry), Sources: sources, Scale: m.scale.words, Surveyed: m.o.Surveyed,
 		Error:   zoning.ElevationError{SigmaM: m.noise.SigmaM, From: m.noise.From, Assumed: m.o.Noise == nil, Cautious: m.o.Cautious, Slope: m.cov},
 		Assumed: assumed(sources), Warnings: slices.Clone(m.Warnings), Cautions: zoning.Cautions(),
-		Cells: m.cells, Field: m.field, Added: m.cells.Added, SourceAcres: sourceAcres(m.Elevation, m.lots, m.errs),
+		Cells: m.cells, Field: m.field, Added: m.cells.Added, SourceAcres: sourceAcres(m.Elevation, m.lots, m.errs, watch),
 	}
 	if m.Boundary != "" {
 		out.Boundary = m.Boundary.Words()
@@ -180,13 +182,13 @@ func (m *mapping) told() (*zoning.ZoneMap, error) {
 	if m.o.Cautious || m.o.MarginPct > 0 {
 		out.Drawn = m.drawn()
 	}
-	if err := m.tellWays(out); err != nil {
+	if err := m.tellWays(out, watch); err != nil {
 		return nil, err
 	}
 	if m.surface != nil {
-		m.tellGrowth(out, m.lots, m.errs, m.water)
+		m.tellGrowth(out, m.lots, m.errs, m.water, watch)
 	}
-	if acres := steppedAcres(m.Elevation, m.lots, m.errs); acres > 0 {
+	if acres := steppedAcres(m.Elevation, m.lots, m.errs, watch); acres > 0 {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("%.2f acres lie where two sources of elevation meet at different heights: their slope is in part that step", acres))
 	}
 	if err := m.tellLots(out); err != nil {
@@ -208,7 +210,7 @@ func (m *mapping) told() (*zoning.ZoneMap, error) {
 }
 
 // tellWays stamps the map with how machines get to the ground, and tells of hazards.
-func (m *mapping) tellWays(out *zoning.ZoneMap) error {
+func (m *mapping) tellWays(out *zoning.ZoneMap, watch *beside.Watch) error {
 	asked := m.here != nil && !m.coarse
 	stamp := ""
 	switch {
@@ -226,8 +228,8 @@ func (m *mapping) tellWays(out *zoning.ZoneMap) error {
 		out.Warnings = append(out.Warnings, "ways in from the staging were not asked for")
 	}
 	if m.here != nil {
-		out.Otherwise = acresByBand(m.other.Masks, m.cells.Cols, m.cells.Rows, m.fleet, m.lots, m.errs)
-		return m.tell(out, m.here, m.drainage)
+		out.Otherwise = acresByBand(m.other.Masks, m.cells.Cols, m.cells.Rows, m.fleet, m.lots, m.errs, watch)
+		return m.tell(out, m.here, m.drainage, watch)
 	}
 	return nil
 }

@@ -19,19 +19,19 @@ func TestCellsCountByTheirShare(t *testing.T) {
 	l := tellerOn(t, 10, 10)
 	lots := []zoning.LotMap{l.mapped(t, 2.5, 3, 4.25, 5)}
 	got := map[int]float64{}
-	eachCell(l.Elevation, lots, []error{nil}, func(cell int, acres float64) { got[cell%10] += acres })
+	eachCell(l.Elevation, lots, []error{nil}, nil, func(cell int, acres float64) { got[cell%10] += acres })
 	for col, share := range map[int]float64{2: 0.5, 3: 1, 4: 0.25} {
 		assert.InDelta(t, 2*share*squareM, got[col], 1e-6, "column %d", col)
 	}
 	assert.Len(t, got, 3)
-	assert.Equal(t, acresByBand(make([]zoning.Mask, 100), 10, 10, l.m.Fleet, lots, []error{assert.AnError}), make([]float64, 4))
+	assert.Equal(t, acresByBand(make([]zoning.Mask, 100), 10, 10, l.m.Fleet, lots, []error{assert.AnError}, nil), make([]float64, 4))
 	masks := make([]zoning.Mask, 100)
 	for i := range masks {
 		if i%10 == 2 {
 			masks[i] = 1
 		}
 	}
-	sums := acresByBand(masks, 10, 10, l.m.Fleet, lots, []error{nil})
+	sums := acresByBand(masks, 10, 10, l.m.Fleet, lots, []error{nil}, nil)
 	assert.InDelta(t, squareM, sums[0], 1e-6)
 	assert.InDelta(t, 2.5*squareM, sums[1], 1e-6)
 }

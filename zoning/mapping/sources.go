@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -40,12 +41,12 @@ const coarserBy = 1.2
 
 // sourceAcres sums for each source the lots' acres whose heights came from it;
 // nil where there is one source.
-func sourceAcres(e *terrain.Elevation, lots []zoning.LotMap, errs []error) []float64 {
+func sourceAcres(e *terrain.Elevation, lots []zoning.LotMap, errs []error, watch *beside.Watch) []float64 {
 	if e.From == nil {
 		return nil
 	}
 	acres := make([]float64, len(e.Sources))
-	eachCell(e, lots, errs, func(cell int, share float64) {
+	eachCell(e, lots, errs, watch, func(cell int, share float64) {
 		if s := e.From[cell]; s != terrain.NoSource {
 			acres[s] += share
 		}
@@ -54,12 +55,12 @@ func sourceAcres(e *terrain.Elevation, lots []zoning.LotMap, errs []error) []flo
 }
 
 // steppedAcres are the lots' acres beside a seam whose two sources do not agree.
-func steppedAcres(e *terrain.Elevation, lots []zoning.LotMap, errs []error) float64 {
+func steppedAcres(e *terrain.Elevation, lots []zoning.LotMap, errs []error, watch *beside.Watch) float64 {
 	if e.Stepped == nil {
 		return 0
 	}
 	var acres float64
-	eachCell(e, lots, errs, func(cell int, share float64) {
+	eachCell(e, lots, errs, watch, func(cell int, share float64) {
 		if e.Stepped[cell] {
 			acres += share
 		}
@@ -69,7 +70,7 @@ func steppedAcres(e *terrain.Elevation, lots []zoning.LotMap, errs []error) floa
 
 // eachCell visits the cells of the lots that were mapped, with the acres of the
 // lot that each stands for.
-func eachCell(e *terrain.Elevation, lots []zoning.LotMap, errs []error, visit func(cell int, acres float64)) {
+func eachCell(e *terrain.Elevation, lots []zoning.LotMap, errs []error, watch *beside.Watch, visit func(cell int, acres float64)) {
 	g := e.Grid
 	for i, lot := range lots {
 		if errs[i] != nil {
@@ -77,6 +78,7 @@ func eachCell(e *terrain.Elevation, lots []zoning.LotMap, errs []error, visit fu
 		}
 		whole := lot.Coverage.Cells()
 		lot.Coverage.EachCell(func(col, row int, share float64) {
+			watch.Did(2)
 			if col >= 0 && row >= 0 && col < g.Cols && row < g.Rows {
 				visit(row*g.Cols+col, lot.Acres*share/whole)
 			}

@@ -33,7 +33,7 @@ const leastSteepM2 = terrain.SquareMetresPerAcre / 20
 // it rolls, whose heights are not known, and in which water stands.
 func (t *teller) steep(d *flow.Drainage) {
 	grid := t.Elevation.Grid
-	marks := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, len(t.bands)), Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame}}
+	marks := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, len(t.bands)), Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame, Watch: t.watch}}
 	cellM2 := grid.Frame.MetricAt(float64(grid.Col0)+float64(grid.Cols)/2, float64(grid.Row0)+float64(grid.Rows)/2).CellAreaM2()
 	squared := t.m.Field.Squared
 	isSteep := func(i int) bool { return squared[i] >= steepSquared }
@@ -133,12 +133,14 @@ func (t *teller) windowRing() orb.Polygon {
 func (t *teller) pieces(in func(i int) bool, visit func(piece []int)) {
 	seen := make([]bool, len(t.bands))
 	for i := range t.bands {
+		t.watch.Did(1)
 		if seen[i] || !in(i) {
 			continue
 		}
 		seen[i] = true
 		piece := []int{i}
 		for n := 0; n < len(piece); n++ {
+			t.watch.Did(1)
 			t.eachBeside(piece[n], func(j int) {
 				if !seen[j] && in(j) {
 					seen[j] = true
@@ -153,6 +155,7 @@ func (t *teller) pieces(in func(i int) bool, visit func(piece []int)) {
 // eachRim visits the steps from a piece of the cells that are in to those around it.
 func (t *teller) eachRim(piece []int, in func(i int) bool, visit func(from, to int)) {
 	for _, i := range piece {
+		t.watch.Did(1)
 		t.eachBeside(i, func(j int) {
 			if !in(j) {
 				visit(i, j)

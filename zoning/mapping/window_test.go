@@ -125,9 +125,9 @@ func TestStagingIsJudgedByItsGentlestCell(t *testing.T) {
 // An edge goes on to the nearest cell, in whichever direction.
 func TestEdgesGoOnToTheNearest(t *testing.T) {
 	const cols = 50
-	assert.Equal(t, [][]int{{0, 1, 3 * cols}}, sorted(chains([]int{0, 1, 3 * cols}, cols)))
-	assert.Equal(t, [][]int{{0, cols, 3}}, chainsFrom0(chains([]int{0, 3, cols}, cols)))
-	assert.Equal(t, [][]int{{0, cols + 1, 3}}, chainsFrom0(chains([]int{0, 3, cols + 1}, cols)))
+	assert.Equal(t, [][]int{{0, 1, 3 * cols}}, sorted(chains([]int{0, 1, 3 * cols}, cols, nil)))
+	assert.Equal(t, [][]int{{0, cols, 3}}, chainsFrom0(chains([]int{0, 3, cols}, cols, nil)))
+	assert.Equal(t, [][]int{{0, cols + 1, 3}}, chainsFrom0(chains([]int{0, 3, cols + 1}, cols, nil)))
 }
 
 // chainsFrom0 turns each line so that it begins at cell 0.

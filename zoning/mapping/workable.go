@@ -62,9 +62,9 @@ func either(a, b []bool) []bool {
 }
 
 // acresByBand sums the lots' acres by band over masks that were not cut.
-func acresByBand(masks []zoning.Mask, cols, rows int, fleet zoning.Fleet, lots []zoning.LotMap, errs []error) []float64 {
+func acresByBand(masks []zoning.Mask, cols, rows int, fleet zoning.Fleet, lots []zoning.LotMap, errs []error, watch *beside.Watch) []float64 {
 	acres := make([]float64, len(fleet.Bands()))
-	window := &coverage.Window{Masks: masks, Cols: cols, Rows: rows}
+	window := &coverage.Window{Masks: masks, Cols: cols, Rows: rows, Watch: watch}
 	for i, lot := range lots {
 		if errs[i] != nil {
 			continue

@@ -42,7 +42,7 @@ func WorthOf(e *terrain.Elevation, fleet zoning.Fleet, o Options) (Worth, error)
 	if sc.warning != "" {
 		w.Warnings = append(w.Warnings, sc.warning)
 	}
-	doubts, err := quality.Doubts(e.Grid, assumesMetres(e.Sources))
+	doubts, err := quality.Doubts(e.Grid, assumesMetres(e.Sources), o.Detectors...)
 	if err != nil {
 		return Worth{}, err
 	}

@@ -132,7 +132,11 @@ func readGround(ctx context.Context, catalogue *raster.Catalogue, lots []zoning.
 		return nil, err
 	}
 	elevation, err := raster.Read(ctx, rasters, all)
-	if err == nil && quality.FlatAtEdge(elevation.Grid) {
+	var flat bool
+	if err == nil {
+		flat, err = quality.FlatAtEdge(elevation.Grid)
+	}
+	if err == nil && flat {
 		// Of a pond that lies mostly beside the lots too little shows to be known.
 		if rasters, err = catalogue.AroundWide(ctx, all); err != nil {
 			return nil, err

@@ -34,17 +34,6 @@ func (b *brush) over(under uint8, cover int) uint8 {
 	return uint8(n - 1)
 }
 
-// wash covers a box evenly.
-func (b *brush) wash(img *image.Paletted, box image.Rectangle, share float64) {
-	by := cover(share)
-	for y := box.Min.Y; y < box.Max.Y; y++ {
-		line := img.Pix[img.PixOffset(box.Min.X, y):][:box.Dx()]
-		for x, under := range line {
-			line[x] = b.over(under, by)
-		}
-	}
-}
-
 // fill paints a box.
 func (p *paints) fill(img *image.Paletted, box image.Rectangle, c color.RGBA) {
 	n := p.nearest(c)

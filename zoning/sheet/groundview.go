@@ -7,6 +7,8 @@ import (
 	"io"
 	"sync"
 
+	"github.com/paulmach/orb"
+
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
@@ -140,8 +142,42 @@ func (p *paints) shadeInto(img *image.Paletted, v *view, from, to int, relief *r
 func Swatch(w io.Writer, band, machines, width, height int) error {
 	ps := paintsFor(machines)
 	img := image.NewPaletted(image.Rect(0, 0, width, height), ps.palette())
-	ps.sample(img, swatch{box: img.Bounds(), band: band})
+	ps.sample(img, img.Bounds(), band)
 	return encode(w, img)
+}
+
+// sample draws a band in the legend as it looks on level ground.
+func (p *paints) sample(img *image.Paletted, box image.Rectangle, band int) {
+	var lit [tileSide]float32
+	var kinds [tileSide]uint8
+	for x := range tileSide {
+		lit[x], kinds[x] = float32(relief.FlatLit), uint8(band+1)
+	}
+	for y := box.Min.Y; y < box.Max.Y; y++ {
+		for x := box.Min.X; x < box.Max.X; x += tileSide {
+			n := min(tileSide, box.Max.X-x)
+			p.run(img.Pix[img.PixOffset(x, y):], kinds[:], lit[:n], (y-box.Min.Y)%tileSide*tileSide)
+		}
+	}
+	p.outline(img, box)
+}
+
+func zoneLines(v *view, zm *zoning.ZoneMap) *strokes {
+	s := newStrokes(v.w, v.h, thinHalf)
+	for _, lot := range zm.Lots {
+		for _, z := range lot.Zones {
+			projection(v.pixel).edges(z.Ground, 1.3, s.line)
+		}
+	}
+	return s
+}
+
+func lotLines(v *view, outlines []orb.MultiPolygon, weight float64) *strokes {
+	s := newStrokes(v.w, v.h, casingHalf*weight)
+	for _, o := range outlines {
+		projection(v.pixel).edges(o, 0.5, s.line)
+	}
+	return s
 }
 
 func encode(w io.Writer, img image.Image) error {

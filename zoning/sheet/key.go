@@ -60,17 +60,18 @@ func zoneKey(t totals, fleet zoning.Fleet) []keyEntry {
 
 // zoneSwatch is a sample of a band as it looks on level ground.
 func zoneSwatch(band, machines int) []drawing.Shape {
-	return hatchedSwatch(palette.GroundOf(band, machines), hatchingOf(band, machines))
+	return hatchedSwatch(swatchBox, palette.GroundOf(band, machines), hatchingOf(band, machines))
 }
 
 // flatTint is ground as it looks where it is level, without its hatching.
 func flatTint(g palette.Ground) color.RGBA { return g.Shade(relief.FlatLit, palette.ZoneRelief) }
 
-func hatchedSwatch(g palette.Ground, h hatching) []drawing.Shape {
-	ring := [][]drawing.Point{swatchBox.Ring()}
+// hatchedSwatch is level ground in a box, whose upper left corner is the origin.
+func hatchedSwatch(box drawing.Box, g palette.Ground, h hatching) []drawing.Shape {
+	ring := [][]drawing.Point{box.Ring()}
 	return []drawing.Shape{
 		drawing.Path{Lines: ring, Closed: true, Fill: drawing.Solid(flatTint(g))},
-		drawing.Path{Lines: h.in(swatchBox.Inset(1), hatchPt, swatchBox.Inset(1).Has), Stroke: drawing.Solid(g.Hatch), Width: h.widthPx * hatchPt},
+		drawing.Path{Lines: h.in(box.Inset(1), hatchPt, box.Inset(1).Has), Stroke: drawing.Solid(g.Hatch), Width: h.widthPx * hatchPt},
 		drawing.Path{Lines: ring, Closed: true, Stroke: drawing.Solid(palette.Ink), Width: zoneLine},
 	}
 }

@@ -26,7 +26,7 @@ func (p *page) labels(v *view, lots []zoning.LotMap, outlines []orb.MultiPolygon
 	left, right := make([]int, v.h), make([]int, v.h)
 	for i, lot := range lots {
 		name := drawing.Written(text.OneLine(lot.Lot))
-		width := p.width(smallStyle, name) + 2*labelEnds
+		width := smallStyle.width(name) + 2*labelEnds
 		top, bottom := math.MaxInt, -1
 		f.fill(outlines[i], func(y, from, to int) {
 			if y != bottom || to-from > right[y]-left[y] {
@@ -56,9 +56,9 @@ func (p *page) labels(v *view, lots []zoning.LotMap, outlines []orb.MultiPolygon
 }
 
 func (p *page) label(middle image.Point, name string) {
-	w := p.width(smallStyle, name)
+	w := smallStyle.width(name)
 	box := image.Rect(middle.X-w/2-labelEnds, middle.Y-labelHalf, middle.X-w/2+w+labelEnds, middle.Y+labelHalf)
-	base := middle.Y + (p.ascent(smallStyle)-p.descent(smallStyle))/2
+	base := middle.Y + (smallStyle.ascent()-smallStyle.descent())/2
 	p.names = append(p.names, caption{image.Pt(middle.X-w/2, base), smallStyle, palette.Ink, name, box})
 }
 

@@ -37,13 +37,13 @@ const (
 )
 
 // layout places everything on a page, and the view in its ground.
-func layout(l *letters, zm *zoning.ZoneMap, t totals, p plane) (*page, *view) {
+func layout(zm *zoning.ZoneMap, t totals, p plane) (*page, *view) {
 	reach := max(p.halfW, p.halfH) * around
 	wide, tall := 2*max(p.halfW+reach, leastReach), 2*max(p.halfH+reach, leastReach)
 	rows := legendRows(t, zm.Fleet)
-	pg := &page{letters: l}
+	pg := &page{}
 	v := &view{plane: p, metres: 1}
-	panel := (&page{letters: l}).panel(0, 0, v, rows, t, zm)
+	panel := (&page{}).panel(0, 0, v, rows, t, zm)
 	if wide > wideLots*tall || panel > tallestPanel {
 		pg.below(v, wide, tall, rows, t, zm)
 	} else {
@@ -129,7 +129,7 @@ func (p *page) facts(x, y, width int, v *view, t totals, zm *zoning.ZoneMap) int
 // frame writes the head and the foot of a page.
 func (p *page) frame(t totals, zm *zoning.ZoneMap) {
 	width := p.size.X - 2*margin
-	base := margin + p.ascent(titleStyle) - 4
+	base := margin + titleStyle.ascent() - 4
 	p.put(margin, base, width, titleStyle, palette.Ink, t.name)
 	base += 24
 	p.put(margin, base, width, bodyStyle, palette.SoftInk, t.acresText(t.acres)+" acres: "+whatText(zm))

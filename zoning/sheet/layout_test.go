@@ -155,10 +155,8 @@ func TestLegendTellsProcedureAndTether(t *testing.T) {
 }
 
 func TestScaleBarIsTrue(t *testing.T) {
-	l, err := newLetters()
-	require.NoError(t, err)
 	for _, metres := range []float64{0.013, 0.1, 0.66, 1, 7.3, 90} {
-		p := &page{letters: l}
+		p := &page{}
 		p.scaleBar(100, 0, 324, metres)
 		// The first bar of each ruler is its whole length; labels name it.
 		// International foot: 0.3048 m.

@@ -72,11 +72,11 @@ const (
 // legendHead writes what the columns of a legend are and returns where the
 // first row begins.
 func (p *page) legendHead(x, y, width int) int {
-	base := y + p.ascent(smallStyle)
+	base := y + smallStyle.ascent()
 	p.put(x, base, width, smallStyle, palette.SoftInk, "zone: machine and its limit")
 	p.putRight(x+width-shareWidth, base, smallStyle, palette.SoftInk, "acres")
 	p.putRight(x+width, base, smallStyle, palette.SoftInk, "share")
-	y = base + p.descent(smallStyle) + 5
+	y = base + smallStyle.descent() + 5
 	p.bars = append(p.bars, bar{image.Rect(x, y, x+width, y+1), palette.Ink})
 	return y + rowGap
 }
@@ -84,7 +84,7 @@ func (p *page) legendHead(x, y, width int) int {
 func (p *page) legendRow(x, y, width int, r legendRow) int {
 	p.swatches = append(p.swatches, swatch{image.Rect(x, y+1, x+swatchWidth, y+1+swatchTall), r.band})
 	left, right := x+swatchWidth+12, x+width
-	base := y + p.ascent(boldStyle) - 1
+	base := y + boldStyle.ascent() - 1
 	numbers := right - shareWidth - acresWidth
 	p.put(left, base, numbers-left, boldStyle, palette.Ink, r.name)
 	p.putRight(right-shareWidth, base, boldStyle, palette.Ink, r.acres)
@@ -93,12 +93,12 @@ func (p *page) legendRow(x, y, width int, r legendRow) int {
 		base += lineTall
 		p.put(left, base, right-left, smallStyle, palette.SoftInk, line)
 	}
-	return max(y+1+swatchTall, base+p.descent(smallStyle)) + rowGap
+	return max(y+1+swatchTall, base+smallStyle.descent()) + rowGap
 }
 
 func (p *page) legendTotal(x, y, width int, t totals) int {
 	p.bars = append(p.bars, bar{image.Rect(x, y, x+width, y+1), palette.Ink})
-	base := y + 7 + p.ascent(boldStyle)
+	base := y + 7 + boldStyle.ascent()
 	label := "Parcel"
 	if t.lots > 1 {
 		label = "All lots"
@@ -106,5 +106,5 @@ func (p *page) legendTotal(x, y, width int, t totals) int {
 	p.put(x, base, width-shareWidth-acresWidth, boldStyle, palette.Ink, label)
 	p.putRight(x+width-shareWidth, base, boldStyle, palette.Ink, t.acresText(t.acres))
 	p.putRight(x+width, base, bodyStyle, palette.Ink, t.shareText(t.acres))
-	return base + p.descent(boldStyle)
+	return base + boldStyle.descent()
 }

@@ -3,17 +3,14 @@ package sheet
 import (
 	"bytes"
 	"encoding/xml"
-	"image"
-	"image/color"
 	"image/png"
+	"io"
 	"strings"
 	"testing"
 	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"golang.org/x/image/math/fixed"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
@@ -43,11 +40,10 @@ func namedMap(t testing.TB, name string) (*terrain.Grid, *zoning.ZoneMap) {
 // checkNamed writes a map of a lot in every form of this package.
 func checkNamed(t *testing.T, name string) {
 	g, zm := namedMap(t, name)
-	_, err := render(g, zm)
-	require.NoError(t, err)
+	require.NoError(t, Picture(io.Discard, g, zm))
 	var html, pdf, picture, table bytes.Buffer
 	require.NoError(t, (&Page{Map: zm, Grid: g}).WritePNG(&picture))
-	_, err = png.DecodeConfig(&picture)
+	_, err := png.DecodeConfig(&picture)
 	require.NoError(t, err)
 	require.NoError(t, Remarks(&table, zm))
 	// Of one lot, the name is the title.
@@ -132,16 +128,10 @@ func TestNumbersAreExplained(t *testing.T) {
 
 // No letter of the fonts' is an empty box, and what is measured of a long word is a line.
 func TestLettersThatAreMissing(t *testing.T) {
-	l, err := newLetters()
-	require.NoError(t, err)
-	_, mask, _, _, ok := l[bodyStyle].Glyph(fixed.Point26_6{}, '松')
-	assert.False(t, ok)
-	assert.Nil(t, mask)
 	long := strings.Repeat("W", 20000)
-	lines := l.folded(bodyStyle, long, 300)
+	lines := bodyStyle.folded(long, 300)
 	assert.Equal(t, long, strings.Join(lines, ""))
-	assert.LessOrEqual(t, len(l.upTo(bodyStyle, long, 300)), 30)
-	assert.LessOrEqual(t, l.width(bodyStyle, l.fitted(bodyStyle, long, 300)), 300)
+	assert.LessOrEqual(t, bodyStyle.width(bodyStyle.fitted(long, 300)), 300)
 }
 
 // FuzzLetters sets a name in every way in which text is measured, broken and drawn; whole
@@ -155,18 +145,13 @@ func FuzzLetters(f *testing.F) {
 			return
 		}
 		width = max(1, min(width, 1000))
-		l, err := newLetters()
-		require.NoError(t, err)
-		img := image.NewPaletted(image.Rect(0, 0, 40, 30), color.Palette{palette.Paper, palette.Ink})
 		for s := range styles {
-			for _, line := range l.folded(s, name, width) {
+			for _, line := range s.folded(name, width) {
 				assert.True(t, utf8.ValidString(line))
 			}
-			short := l.fitted(s, drawing.Written(name), width)
-			assert.True(t, l.width(s, short) <= width || utf8.RuneCountInString(short) <= 1, "%q in %d", short, width)
+			short := s.fitted(drawing.Written(name), width)
+			assert.True(t, s.width(short) <= width || utf8.RuneCountInString(short) <= 1, "%q in %d", short, width)
 		}
-		ps := paintsFor(1)
-		l.draw(img, caption{image.Pt(2, 20), bodyStyle, palette.Ink, name, img.Rect}, ps.brush(palette.Ink)) // unspelled: no letter may end it
 		spelled, _ := drawing.Spelled(name)
 		again, whole := drawing.Spelled(spelled)
 		assert.True(t, whole)

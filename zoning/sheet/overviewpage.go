@@ -130,14 +130,14 @@ func (o *Overview) key() []htmlKey {
 		}
 	}
 	if o.failed > 0 {
-		out = append(out, htmlKey{Swatch: template.HTML(drawing.SVG(hatchedSwatch(failedGround, failedHatching))), Words: "No map: it failed", More: lotsText(o.failed)})
+		out = append(out, htmlKey{Swatch: template.HTML(drawing.SVG(hatchedSwatch(swatchBox, failedGround, failedHatching))), Words: "No map: it failed", More: lotsText(o.failed)})
 	}
 	return out
 }
 
 func (n need) swatch(machines int) template.HTML {
 	g, _, h := n.ground(machines)
-	return template.HTML(drawing.SVG(hatchedSwatch(g, h)))
+	return template.HTML(drawing.SVG(hatchedSwatch(swatchBox, g, h)))
 }
 
 // words tell how much a group is.

@@ -9,7 +9,6 @@ import (
 
 // page is a picture as data: everything on it but the ground itself.
 type page struct {
-	*letters
 	size     image.Point
 	ground   image.Rectangle // where the map goes
 	texts    []caption
@@ -44,16 +43,16 @@ const (
 // put places a line of text with its baseline's left end at (x, y), shortened to
 // a width, and returns where it ends.
 func (p *page) put(x, y, width int, s style, c color.RGBA, words string) int {
-	words = p.fitted(s, drawing.Written(words), width)
-	w := p.width(s, words)
+	words = s.fitted(drawing.Written(words), width)
+	w := s.width(words)
 	p.texts = append(p.texts, caption{image.Pt(x, y), s, c, words,
-		image.Rect(x, y-p.ascent(s), x+w, y+p.descent(s))})
+		image.Rect(x, y-s.ascent(), x+w, y+s.descent())})
 	return x + w
 }
 
 // putRight places a line of text that ends at x.
 func (p *page) putRight(x, y int, s style, c color.RGBA, words string) {
 	words = drawing.Written(words)
-	w := p.width(s, words)
+	w := s.width(words)
 	p.put(x-w, y, w, s, c, words)
 }

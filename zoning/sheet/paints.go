@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"image"
 	"image/color"
 	"math"
 	"slices"
@@ -149,6 +150,22 @@ func (p *paints) nearest(c color.RGBA) uint8 {
 	search(from, 1)
 	search(from-1, -1)
 	return uint8(at)
+}
+
+// indexed is an image in the paints nearest to its colours.
+func (p *paints) indexed(img *image.RGBA) *image.Paletted {
+	out := image.NewPaletted(img.Rect, p.palette())
+	known := map[color.RGBA]uint8{}
+	for i := range out.Pix {
+		c := color.RGBA{img.Pix[4*i], img.Pix[4*i+1], img.Pix[4*i+2], img.Pix[4*i+3]}
+		n, ok := known[c]
+		if !ok {
+			n = p.nearest(c)
+			known[c] = n
+		}
+		out.Pix[i] = n
+	}
+	return out
 }
 
 // palette is the paints as an image holds them.

@@ -146,7 +146,7 @@ func TestSwatchIsLevelGround(t *testing.T) {
 	p := paintsFor(3)
 	img := image.NewPaletted(image.Rect(0, 0, 80, 60), p.palette())
 	box := image.Rect(5, 6, 5+swatchWidth, 6+swatchTall)
-	p.sample(img, swatch{box, 1})
+	p.sample(img, box, 1)
 	require.Greater(t, swatchWidth, tileSide, "the tile comes round")
 	for y := range 60 {
 		for x := range 80 {

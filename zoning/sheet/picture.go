@@ -3,8 +3,6 @@ package sheet
 import (
 	"errors"
 	"image"
-	"image/color"
-	"image/png"
 	"io"
 	"math"
 	"runtime"
@@ -14,78 +12,64 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
-	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
+	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 // errNoGround says that nothing can be drawn.
 var errNoGround = errors.New("the zone map has no ground to draw; map at least one parcel first")
 
+// picturePx is how many pixels of a picture a point is: pictures are laid out in pixels,
+// and drawn in points.
+const picturePx = reliefPx
+
 // Picture writes a map as a PNG image: relief of the ground, zones, boundaries,
 // and a legend with the acres of every band. g is the window of elevation that
 // the map was made on; ground beyond it is left plain.
 func Picture(w io.Writer, g *terrain.Grid, zm *zoning.ZoneMap) error {
-	img, err := render(g, zm)
+	p, err := picture(g, zm)
 	if err != nil {
 		return err
 	}
-	// Pressing harder saves a fifth and takes as long as all the rest.
-	e := png.Encoder{CompressionLevel: png.BestSpeed}
-	return e.Encode(w, img)
+	// A byte a pixel makes a file of less than half the size.
+	return encode(w, paintsFor(len(zm.Fleet)).indexed(drawing.Pixels(*p, picturePx)))
 }
 
-func render(g *terrain.Grid, zm *zoning.ZoneMap) (*image.Paletted, error) {
+// picture is the map, its legend and its remarks as one drawing.
+func picture(g *terrain.Grid, zm *zoning.ZoneMap) (*drawing.Page, error) {
 	p, ok := planeOf(g.Frame, zm)
 	if !ok {
 		return nil, errNoGround
-	}
-	l, err := newLetters()
-	if err != nil {
-		return nil, err
 	}
 	zm, numbered := legible(zm)
 	if numbered {
 		zm.Warnings = slices.Insert(slices.Clone(zm.Warnings), min(len(zm.Warnings), maxWarnings-1), numberWords)
 	}
 	t := totalsOf(zm)
-	pg, v := layout(l, zm, t, p)
-	weight := t.lineWeight(v.metres)
-
-	var thin, strong *strokes
-	var shade *relief.Relief
-	var bands []uint8
-	var ps *paints
-	var img *image.Paletted
-	outlines := sync.OnceValue(func() []orb.MultiPolygon { return outlinesOf(zm) })
-	var parts sync.WaitGroup
-	parts.Go(func() { thin = zoneLines(v, zm) })
-	parts.Go(func() { strong = lotLines(v, outlines(), weight) })
-	parts.Go(func() { shade, err = relief.Shade(g, int(v.cellsPerPixel())) })
-	parts.Go(func() { bands = bandImage(v, zm) })
-	parts.Go(func() {
-		ps = paintsFor(len(zm.Fleet))
-		img = image.NewPaletted(image.Rectangle{Max: pg.size}, ps.palette()) // all paper
-		pg.draw(img, ps)
-		if t.lots > 1 {
-			pg.labels(v, zm.Lots, outlines())
-		}
-	})
-	parts.Wait()
-	if err != nil {
-		return nil, err
+	pg, v := layout(zm, t, p)
+	outlines := outlinesOf(zm)
+	if t.lots > 1 {
+		pg.labels(v, zm.Lots, outlines)
 	}
 
-	at, inked, cased := pg.ground.Min, ps.brush(palette.Ink), ps.brush(palette.Paper)
-	inRows(v.h, func(from, to int) {
-		ps.paint(img, at, v, from, to, shade, bands)
-		thin.draw(img, at, from, to, pen{thinHalf, inked, 0.75})
-		strong.draw(img, at, from, to, pen{casingHalf * weight, cased, 0.9})
-		strong.draw(img, at, from, to, pen{strongHalf * weight, inked, 1})
-	})
-	pg.drawNames(img, inked, cased)
-	ps.outline(img, pg.ground)
-	return img, nil
+	ground := inPoints(pg.ground)
+	frame := drawing.Box{Right: ground.Width(), Bottom: ground.Height()}
+	m := &groundMap{page: &Page{Grid: g, Map: zm}, frame: frame, plane: p, v: v}
+	if err := m.relief(); err != nil {
+		return nil, err
+	}
+	m.hatch()
+	weight := t.lineWeight(v.metres)
+	thin, strong := zoneEdges(v, zm), lotEdges(v, outlines)
+	shapes := append(m.base,
+		drawing.Path{Lines: thin, Stroke: drawing.Paint{Colour: palette.Ink, Opacity: 0.75}, Width: thinHalf},
+		drawing.Path{Lines: strong, Stroke: drawing.Paint{Colour: palette.Paper, Opacity: 0.9}, Width: casingHalf * weight},
+		drawing.Path{Lines: strong, Stroke: drawing.Solid(palette.Ink), Width: strongHalf * weight})
+	out := &drawing.Page{Width: float64(pg.size.X) / picturePx, Height: float64(pg.size.Y) / picturePx}
+	out.Add(drawing.Moved(shapes, drawing.Point{X: ground.Left, Y: ground.Top})...)
+	out.Add(pg.shapes(len(zm.Fleet))...)
+	return out, nil
 }
 
 // inRows calls do for shares of h rows, one on each processor; shares begin at
@@ -118,24 +102,6 @@ const (
 	casingHalf = 4.0
 )
 
-func zoneLines(v *view, zm *zoning.ZoneMap) *strokes {
-	s := newStrokes(v.w, v.h, thinHalf)
-	for _, lot := range zm.Lots {
-		for _, z := range lot.Zones {
-			projection(v.pixel).edges(z.Ground, 1.3, s.line)
-		}
-	}
-	return s
-}
-
-func lotLines(v *view, outlines []orb.MultiPolygon, weight float64) *strokes {
-	s := newStrokes(v.w, v.h, casingHalf*weight)
-	for _, o := range outlines {
-		projection(v.pixel).edges(o, 0.5, s.line)
-	}
-	return s
-}
-
 // lineWeight is the strength of the lines round lots: small lots get lighter
 // ones.
 func (t totals) lineWeight(metresPerPixel float64) float64 {
@@ -150,65 +116,75 @@ func (t totals) lineWeight(metresPerPixel float64) float64 {
 // washStrength is how much paper lies over the ground behind a name.
 const washStrength = 0.85
 
-// draw paints all but what lies in the ground.
-func (p *page) draw(img *image.Paletted, ps *paints) {
-	for _, s := range p.swatches {
-		ps.sample(img, s)
-	}
-	for _, b := range p.bars {
-		ps.fill(img, b.box, b.colour)
-	}
-	brushes := map[color.RGBA]*brush{palette.Ink: ps.brush(palette.Ink), palette.SoftInk: ps.brush(palette.SoftInk)}
-	p.drawNorth(img, brushes[palette.Ink])
-	for _, t := range p.texts {
-		p.letters.draw(img, t, brushes[t.colour])
-	}
-}
-
-// drawNames writes the names of lots on ground that is washed for them.
-func (p *page) drawNames(img *image.Paletted, inked, washed *brush) {
-	for _, t := range p.names {
-		washed.wash(img, t.box, washStrength)
-		p.letters.draw(img, t, inked)
-	}
-}
-
-// sample draws a band in the legend as it looks on level ground.
-func (p *paints) sample(img *image.Paletted, s swatch) {
-	var lit [tileSide]float32
-	var kinds [tileSide]uint8
-	for x := range tileSide {
-		lit[x], kinds[x] = float32(relief.FlatLit), uint8(s.band+1)
-	}
-	for y := s.box.Min.Y; y < s.box.Max.Y; y++ {
-		for x := s.box.Min.X; x < s.box.Max.X; x += tileSide {
-			n := min(tileSide, s.box.Max.X-x)
-			p.run(img.Pix[img.PixOffset(x, y):], kinds[:], lit[:n], (y-s.box.Min.Y)%tileSide*tileSide)
+// zoneEdges are the lines round zones, lotEdges those round lots, in points.
+func zoneEdges(v *view, zm *zoning.ZoneMap) [][]drawing.Point {
+	var out [][]drawing.Point
+	for _, lot := range zm.Lots {
+		for _, z := range lot.Zones {
+			out = v.polylines(out, z.Ground, 1.3)
 		}
 	}
-	p.outline(img, s.box)
+	return out
 }
 
-// drawNorth draws the north arrow: an N in a ring, an open angle above it.
-func (p *page) drawNorth(img *image.Paletted, inked *brush) {
-	const half, ring, halfW = northSize / 2, 17.0, 1.1
-	s := newStrokes(northSize, northSize, halfW)
-	x, y := float64(half), float64(northSize)-ring-2
-	const turns = 40
-	for i := range turns {
-		sin0, cos0 := math.Sincos(2 * math.Pi * float64(i) / turns)
-		sin1, cos1 := math.Sincos(2 * math.Pi * float64(i+1) / turns)
-		s.line(x+ring*cos0, y+ring*sin0, x+ring*cos1, y+ring*sin1)
+func lotEdges(v *view, outlines []orb.MultiPolygon) [][]drawing.Point {
+	var out [][]drawing.Point
+	for _, o := range outlines {
+		out = v.polylines(out, o, 0.5)
 	}
-	s.line(x-11, y-ring-5, x, 3)
-	s.line(x, 3, x+11, y-ring-5)
-	s.draw(img, p.north.Sub(image.Pt(half, half)), 0, northSize, pen{halfW, inked, 1})
-	p.letters.draw(img, p.northLetter(), inked)
+	return out
 }
 
-// northLetter is the N in the ring.
-func (p *page) northLetter() caption {
-	w := p.width(boldStyle, "N")
-	x, y := p.north.X-w/2, p.north.Y+northSize/2-13
-	return caption{image.Pt(x, y), boldStyle, palette.Ink, "N", image.Rect(x, y-p.ascent(boldStyle), x+w, y)}
+// polylines adds the edges of polygons, joined where one begins as the last ends.
+func (v *view) polylines(out [][]drawing.Point, ground orb.MultiPolygon, shortest float64) [][]drawing.Point {
+	projection(v.pixel).edges(ground, shortest, func(x0, y0, x1, y1 float64) {
+		from, to := drawing.Point{X: x0 / picturePx, Y: y0 / picturePx}, drawing.Point{X: x1 / picturePx, Y: y1 / picturePx}
+		if n := len(out) - 1; n >= 0 && out[n][len(out[n])-1] == from {
+			out[n] = append(out[n], to)
+			return
+		}
+		out = append(out, []drawing.Point{from, to})
+	})
+	return out
+}
+
+// inPoints is a box of pixels on the drawing.
+func inPoints(b image.Rectangle) drawing.Box {
+	return drawing.Box{Left: float64(b.Min.X) / picturePx, Top: float64(b.Min.Y) / picturePx,
+		Right: float64(b.Max.X) / picturePx, Bottom: float64(b.Max.Y) / picturePx}
+}
+
+// shapes are all of a page but the ground, and lie over it.
+func (p *page) shapes(machines int) []drawing.Shape {
+	var out []drawing.Shape
+	for _, s := range p.swatches {
+		box := inPoints(s.box)
+		sample := hatchedSwatch(drawing.Box{Right: box.Width(), Bottom: box.Height()},
+			palette.GroundOf(s.band, machines), hatchingOf(s.band, machines))
+		out = append(out, drawing.Moved(sample, drawing.Point{X: box.Left, Y: box.Top})...)
+	}
+	for _, b := range p.bars {
+		out = append(out, filled(inPoints(b.box), drawing.Solid(b.colour)))
+	}
+	const tall = northSize / picturePx
+	north := drawing.Point{X: float64(p.north.X) / picturePx, Y: float64(p.north.Y) / picturePx}
+	out = append(out, northArrow(north, tall)...)
+	for _, t := range p.texts {
+		out = append(out, t.text())
+	}
+	for _, t := range p.names {
+		out = append(out, filled(inPoints(t.box), drawing.Paint{Colour: palette.Paper, Opacity: washStrength}), t.text())
+	}
+	return append(out, drawing.Path{Lines: [][]drawing.Point{inPoints(p.ground).Inset(0.25).Ring()}, Closed: true,
+		Stroke: drawing.Solid(palette.Ink), Width: 1 / picturePx})
+}
+
+func filled(b drawing.Box, with drawing.Paint) drawing.Path {
+	return drawing.Path{Lines: [][]drawing.Point{b.Ring()}, Closed: true, Fill: with}
+}
+
+// text is a caption on the drawing.
+func (c caption) text() drawing.Text {
+	return drawing.Text{At: drawing.Point{X: float64(c.at.X) / picturePx, Y: float64(c.at.Y) / picturePx},
+		Size: stylePx[c.style] / picturePx, Bold: c.style.bold(), Colour: c.colour, Words: c.words}
 }

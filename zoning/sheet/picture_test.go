@@ -81,9 +81,7 @@ func twoPlanes() scene {
 func placed(t testing.TB, g *terrain.Grid, zm *zoning.ZoneMap) (*page, *view) {
 	p, ok := planeOf(g.Frame, zm)
 	require.True(t, ok)
-	l, err := newLetters()
-	require.NoError(t, err)
-	return layout(l, zm, totalsOf(zm), p)
+	return layout(zm, totalsOf(zm), p)
 }
 
 // spot is the pixel of a picture that shows metres east and north of the middle

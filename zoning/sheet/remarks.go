@@ -85,7 +85,7 @@ func (p *page) remarksBeside(y int, r remarks) int {
 
 // remarksTall is how tall remarks are at a width.
 func (p *page) remarksTall(width int, r remarks) int {
-	return (&page{letters: p.letters}).remarks(0, 0, width, r)
+	return (&page{}).remarks(0, 0, width, r)
 }
 
 // remarksOn writes remarks of one kind under their heading, in two columns of
@@ -94,9 +94,9 @@ func (p *page) remarksOn(x, y, width int, heading string, s style, c color.RGBA,
 	if len(all) == 0 {
 		return y
 	}
-	base := y + p.ascent(smallStyle)
+	base := y + smallStyle.ascent()
 	p.put(x, base, width, smallStyle, palette.SoftInk, heading)
-	y = base + p.descent(smallStyle) + 5
+	y = base + smallStyle.descent() + 5
 	p.bars = append(p.bars, bar{image.Rect(x, y, x+width, y+1), palette.Ink})
 	y += rowGap - paragraphGap
 
@@ -122,7 +122,7 @@ func (p *page) remarksOn(x, y, width int, heading string, s style, c color.RGBA,
 func (p *page) set(s style, width int, texts []string) [][]string {
 	set := make([][]string, len(texts))
 	for i, t := range texts {
-		set[i] = p.folded(s, t, width)
+		set[i] = s.folded(t, width)
 	}
 	return set
 }
@@ -140,7 +140,7 @@ func tall(set [][]string) int {
 func (p *page) paragraphs(x, y, width int, s style, c color.RGBA, set [][]string) int {
 	for _, lines := range set {
 		for _, line := range lines {
-			p.put(x, y+p.ascent(s), width, s, c, line)
+			p.put(x, y+s.ascent(), width, s, c, line)
 			y += lineTall
 		}
 		y += paragraphGap

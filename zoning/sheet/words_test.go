@@ -104,29 +104,27 @@ func TestElevationText(t *testing.T) {
 }
 
 func TestTextIsShortenedAndFolded(t *testing.T) {
-	l, err := newLetters()
-	require.NoError(t, err)
 	const long = "a long line of words that goes on for quite some time without an end"
-	short := l.fitted(bodyStyle, long, 150)
-	assert.LessOrEqual(t, l.width(bodyStyle, short), 150)
-	assert.Greater(t, l.width(bodyStyle, short), 110, "no more is cut off than must be")
+	short := bodyStyle.fitted(long, 150)
+	assert.LessOrEqual(t, bodyStyle.width(short), 150)
+	assert.Greater(t, bodyStyle.width(short), 110, "no more is cut off than must be")
 	assert.Contains(t, short, "…")
-	assert.Equal(t, "a long", l.fitted(bodyStyle, "a long", 150))
-	assert.Equal(t, "…", l.fitted(bodyStyle, long, 3))
+	assert.Equal(t, "a long", bodyStyle.fitted("a long", 150))
+	assert.Equal(t, "…", bodyStyle.fitted(long, 3))
 
-	lines := l.folded(bodyStyle, long, 150)
+	lines := bodyStyle.folded(long, 150)
 	for _, line := range lines {
-		assert.LessOrEqual(t, l.width(bodyStyle, line), 150)
+		assert.LessOrEqual(t, bodyStyle.width(line), 150)
 	}
 	assert.Equal(t, long, strings.Join(lines, " "))
-	assert.Empty(t, l.folded(bodyStyle, " ", 150))
+	assert.Empty(t, bodyStyle.folded(" ", 150))
 
 	// A file name without a space was cut off with an ellipsis.
 	name := strings.Repeat("höhen_2026", 12) + ".tif"
-	lines = l.folded(bodyStyle, name, 150)
+	lines = bodyStyle.folded(name, 150)
 	for _, line := range lines {
-		assert.LessOrEqual(t, l.width(bodyStyle, line), 150)
+		assert.LessOrEqual(t, bodyStyle.width(line), 150)
 	}
 	assert.Equal(t, name, strings.Join(lines, ""))
-	assert.Equal(t, []string{"ö", "h"}, l.folded(bodyStyle, "öh", 1), "no room: a letter a line, and an end")
+	assert.Equal(t, []string{"ö", "h"}, bodyStyle.folded("öh", 1), "no room: a letter a line, and an end")
 }

@@ -1,0 +1,60 @@
+package quality
+
+import (
+	"context"
+	"errors"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
+)
+
+// Look is what was found first on a grid, from which water is known and the
+// detectors set out. It may be shared between goroutines.
+type Look struct {
+	grid      *terrain.Grid
+	coarser   resampling
+	resampled bool
+	plateaus  []plateau
+	stairs    Stairs
+	stepped   bool
+	water     *Patches
+
+	assumedMetres bool
+}
+
+// NewLook looks at a grid for what the detectors need to know. A grid that cannot be
+// used is an error; once the context is done, NewLook ends with its error.
+func NewLook(ctx context.Context, g *terrain.Grid) (_ *Look, err error) {
+	if err := g.Check(); err != nil {
+		return nil, err
+	}
+	defer beside.Ended(&err)
+	watch := beside.NewWatch(ctx)
+	l := &Look{grid: g}
+	var also beside.Group
+	defer also.Wait()
+	also.Go(func() { l.coarser, l.resampled = findCoarser(g, watch.Another()) })
+	l.plateaus = plateaus(g, watch)
+	l.stairs, l.stepped = findStairs(g)
+	also.Wait()
+	l.water = waterOf(g, l.plateaus, l.stepped && l.stairs.coarse(), l.coarser, watch)
+	return l, nil
+}
+
+// Grid is the grid that was looked at.
+func (l *Look) Grid() *terrain.Grid { return l.grid }
+
+// Water is what [Water] finds on the grid.
+func (l *Look) Water() *Patches { return l.water }
+
+// AssumedMetres reports whether heights were taken for metres although nothing says so,
+// as [Look.Doubts] was told.
+func (l *Look) AssumedMetres() bool { return l.assumedMetres }
+
+// check refuses a look that NewLook did not make.
+func (l *Look) check() error {
+	if l == nil || l.water == nil {
+		return errors.New("nobody has looked at the grid: NewLook does")
+	}
+	return l.grid.Check()
+}
