@@ -137,3 +137,20 @@ func TestCellsBeyondTheGroundAreNotVisited(t *testing.T) {
 		assert.Equal(t, want, got, name)
 	}
 }
+
+// Longitudes that run on across the antimeridian are told from -180 to 180.
+func TestPlacesAcrossTheAntimeridian(t *testing.T) {
+	for _, sign := range []float64{1, -1} {
+		l := tellerOn(t, 8, 8)
+		frame, err := terrain.NewFrame(1, 0, 0, 8, 8, func(cells [][2]float64) (out [][2]float64, err error) {
+			for _, c := range cells {
+				out = append(out, [2]float64{sign*180 + (c[0]-4)/1e4, 10 - c[1]/1e4})
+			}
+			return out, nil
+		})
+		require.NoError(t, err)
+		l.Elevation.Grid.Frame = frame
+		assert.InDelta(t, -179.9998, l.place(6, 1)[0], 1e-8)
+		assert.InDelta(t, 179.9998, l.place(2, 1)[0], 1e-8)
+	}
+}
