@@ -137,7 +137,7 @@ func TestSameBytesForAnyWorkersAndShards(t *testing.T) {
 		require.Empty(t, got) // its journal alone
 	}
 	merged := t.TempDir()
-	_, err := Merge(merged, []string{shards}, c.Outputs, nil)
+	_, err := Merge(t.Context(), merged, []string{shards}, c.Outputs, nil)
 	require.NoError(t, err)
 	mustBeSame(t, want, outputsIn(t, merged))
 }

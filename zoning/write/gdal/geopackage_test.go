@@ -152,7 +152,7 @@ func TestGeoPackageHoldsTheMap(t *testing.T) {
 func TestGeoPackageIsReadAgain(t *testing.T) {
 	zm := packageMap(t)
 	_, file := packageOf(t, zm, nil)
-	lots, err := read.Read(file, read.Options{Layer: "lots"})
+	lots, err := read.Read(t.Context(), file, read.Options{Layer: "lots"})
 	require.NoError(t, err)
 	require.Len(t, lots, len(zm.Lots))
 	for i, lot := range lots {
