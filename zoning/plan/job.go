@@ -31,6 +31,8 @@ type Job struct {
 	Rest             Rest
 	HandPerAcre      Range   // $/ac of hand work
 	StandingPerAcre  float64 // $/ac: what an acre left standing costs the owner of the plan
+	WorthPerAcre     float64 // $/ac: what the owner of the ground would pay for an acre more, by the price; 0 not said
+	LeastWorkDays    float64 // days of work of its own without which a machine joins no crew
 	MinimumUSD       float64 // the least price
 	Overhead         float64 // share of cost
 	Contingency      float64 // share of cost with overhead
@@ -48,7 +50,7 @@ type Job struct {
 // JobKeys are the keys of a job in a file.
 func JobKeys() []string {
 	return []string{"haul_miles", "haul_speed", "support_truck", "productive", "day", "week", "weather", "obstacles",
-		"finish", "rest", "hand_work", "left_standing", "minimum_charge", "overhead", "contingency", "margin", "window",
+		"finish", "rest", "hand_work", "left_standing", "worth", "least_work", "minimum_charge", "overhead", "contingency", "margin", "window",
 		"start", "end", "budget", "bridge", "gate", "tree_height", "basis"}
 }
 
@@ -89,6 +91,10 @@ func (j *Job) set(key, value string) (err error) {
 		j.HandPerAcre, err = perAcre.values(value)
 	case "left_standing":
 		j.StandingPerAcre, err = perAcre.number(value)
+	case "worth":
+		j.WorthPerAcre, err = perAcre.number(value)
+	case "least_work":
+		j.LeastWorkDays, err = leastDays.number(value)
 	case "minimum_charge":
 		j.MinimumUSD, err = money.number(value)
 	case "overhead":
@@ -151,7 +157,7 @@ func (j *Job) calendarDays(working, weather float64) float64 {
 // check says what is missing or at odds.
 func (j *Job) check() error {
 	for _, k := range []string{"haul_miles", "haul_speed", "support_truck", "productive", "day", "week", "weather",
-		"obstacles", "finish", "rest", "hand_work", "left_standing", "tree_height"} {
+		"obstacles", "finish", "rest", "hand_work", "least_work", "tree_height"} {
 		if _, ok := j.text[k]; !ok {
 			return &Error{"the job has no " + k, "add a line " + k + ": under job:"}
 		}
