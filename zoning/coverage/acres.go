@@ -31,6 +31,7 @@ func (c *Coverage) AcresBySet(cells *Window, n int, sets func(Mask) uint64) []fl
 	last := Unknown
 	in := sets(last)
 	c.EachCell(func(col, row int, share float64) {
+		cells.Watch.Did(1)
 		label := Unknown
 		if col >= 0 && row >= 0 && col < cells.Cols && row < cells.Rows {
 			label = cells.Masks[row*cells.Cols+col]
