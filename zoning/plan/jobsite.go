@@ -51,12 +51,13 @@ type pieceKey struct {
 	band  int
 	may   zoning.Mask
 	cover Cover
-	stemM float32 // 0 not known
+	// typicalM and thickestM are its stems in metres; 0 not known.
+	typicalM, thickestM float32
 }
 
 func (k pieceKey) compare(o pieceKey) int {
 	return cmp.Or(cmp.Compare(k.band, o.band), cmp.Compare(k.may, o.may), cmp.Compare(k.cover, o.cover),
-		cmp.Compare(k.stemM, o.stemM))
+		cmp.Compare(k.typicalM, o.typicalM), cmp.Compare(k.thickestM, o.thickestM))
 }
 
 // piece is a piece with its place.
@@ -146,7 +147,7 @@ func (c *pieceCounter) add(col, row, band int, mask zoning.Mask, share float64) 
 		fallthrough
 	default:
 		i := row*c.m.Cells.Cols + col
-		key.cover, key.stemM = c.growth(i)
+		key.cover, key.typicalM, key.thickestM = c.growth(i)
 		rise = math.Sqrt(float64(c.m.Field.Squared[i]))
 		sure = band == c.m.Fleet.NoMachineBand() || rise < c.sure[band] && (c.m.Cells.Unsure == nil || !c.m.Cells.Unsure[i])
 	}
@@ -167,17 +168,20 @@ func (c *pieceCounter) add(col, row, band int, mask zoning.Mask, share float64) 
 	s.c0, s.r0, s.c1, s.r1 = min(s.c0, col), min(s.r0, row), max(s.c1, col), max(s.r1, row)
 }
 
-// growth is the class of cover of a cell and its thickest stem in metres, 0 where it is
-// not known.
-func (c *pieceCounter) growth(i int) (Cover, float32) {
-	cover, stemM := c.cover, float32(0)
+// growth is the class of cover of a cell, its typical and its thickest stem in metres, 0
+// where that is not known.
+func (c *pieceCounter) growth(i int) (cover Cover, typicalM, thickestM float32) {
+	cover = c.cover
 	if c.Site.Class != nil && c.Site.Class[i] != 0 {
 		cover = coverOf(c.Site.Class[i])
 	}
-	if c.Site.StemM != nil && c.Site.StemM[i] > 0 { // not where it is NaN
-		stemM = c.Site.StemM[i]
+	if c.Site.TypicalM != nil && c.Site.TypicalM[i] > 0 { // not where it is NaN
+		typicalM = c.Site.TypicalM[i]
 	}
-	return cover, stemM
+	if c.Site.StemM != nil && c.Site.StemM[i] > 0 {
+		thickestM = c.Site.StemM[i]
+	}
+	return cover, typicalM, thickestM
 }
 
 func (c *pieceCounter) piece(lot string, key pieceKey, s *pieceSum, acres float64) piece {
@@ -185,7 +189,7 @@ func (c *pieceCounter) piece(lot string, key pieceKey, s *pieceSum, acres float6
 	p.Piece = Piece{
 		Lot: lot, Zone: c.m.Fleet.Bands()[key.band].Key, May: key.may, Cover: key.cover,
 		GrossAcres: acres, NetAcres: acres, SlopeMeanPct: 100 * s.slope / s.cells,
-		StemIn: float64(key.stemM) / zoning.MetresPerFoot * 12,
+		StemIn: inchesOf(key.typicalM), ThickestIn: inchesOf(key.thickestM),
 	}
 	p.EastM, p.NorthM = c.plane.At(s.col/s.cells, s.row/s.cells)
 	if acres < LeastWorkAcres {
@@ -195,6 +199,8 @@ func (c *pieceCounter) piece(lot string, key pieceKey, s *pieceSum, acres float6
 	}
 	return p
 }
+
+func inchesOf(m float32) float64 { return float64(m) / zoning.MetresPerFoot * 12 }
 
 // LeastWorkAcres is less ground than any machine stands on, 44 ft²: slivers that cutting
 // cells at the boundary leaves. No machine is sent to one.
