@@ -354,7 +354,7 @@ func TestJoined(t *testing.T) {
 		_, cov := blotched(t, rng, 3)
 		band := func(m Mask) int { return m.Class(3) }
 		j := cov.joined(band)
-		was, is := cov.Polygons(6, band), j.Polygons(6, band)
+		was, is := cov.Polygons(8, band), j.Polygons(8, band)
 		corners := func(mp orb.MultiPolygon) (all []orb.Point) {
 			for _, poly := range mp {
 				for _, ring := range poly {

@@ -147,7 +147,11 @@ func TestGeoJSONSummary(t *testing.T) {
 	s := c.Summary
 	assert.InDelta(t, m.Lots[0].Acres+m.Lots[1].Acres, s.ParcelAcres, 1e-9)
 	var sum float64
-	for _, b := range m.Fleet.Bands() {
+	for i, b := range m.Fleet.Bands() {
+		if !m.View.Has(m.Fleet, i) {
+			assert.NotContains(t, s.Acres, b.Key, "by limits no ground is of it")
+			continue
+		}
 		require.Contains(t, s.Acres, b.Key)
 		sum += s.Acres[b.Key]
 	}

@@ -88,7 +88,7 @@ func readKML(t testing.TB, text []byte) (k kmlFile) {
 func TestKMLHoldsTheMap(t *testing.T) {
 	m := newMap(t)
 	k := readKML(t, bytesOf(t, func(w io.Writer) error { return write.KML(w, m.zm, spots) })).Document
-	assert.Equal(t, "Zones of 2 lots", k.Name)
+	assert.Equal(t, "Zones of 2 lots, by limits", k.Name)
 	for _, c := range append(zoning.Cautions(), "heights are in metres") {
 		assert.Contains(t, unescaped(k.Description), c)
 	}
@@ -96,8 +96,11 @@ func TestKMLHoldsTheMap(t *testing.T) {
 	assert.Contains(t, k.Description, "Mind the &lt;anchor&gt;.")
 
 	bands := zoning.Fleet(fleet).Bands()
-	require.Len(t, k.Styles, len(bands)+3)
+	require.Len(t, k.Styles, len(bands)-2+3, "by limits two bands have no ground")
 	for i, b := range bands {
+		if !m.zm.View.Has(fleet, i) {
+			continue
+		}
 		fill, _ := palette.Flat(i, len(fleet))
 		// KML writes colours as opacity, blue, green, red.
 		assert.Equal(t, fmt.Sprintf("%02x%02x%02x", fill.B, fill.G, fill.R), k.Styles[i].Poly.Color[2:], b.Key)
@@ -155,7 +158,7 @@ func TestKMLOfOneLotWithoutAName(t *testing.T) {
 	m.zm.Lots = m.zm.Lots[:1]
 	m.zm.Lots[0].Lot, m.zm.Boundary = " ", ""
 	k := readKML(t, bytesOf(t, func(w io.Writer) error { return write.KML(w, m.zm, nil) })).Document
-	assert.Equal(t, "Zones of the parcel", k.Name)
+	assert.Equal(t, "Zones of the parcel, by limits", k.Name)
 	require.Len(t, k.Folders, 1)
 	last := k.Folders[0].Placemarks[len(k.Folders[0].Placemarks)-1]
 	assert.Contains(t, last.Description, "How well its line is known was not said.")
