@@ -187,7 +187,7 @@ func (s *summary) workable(m *zoning.ZoneMap, bands []zoning.Band) {
 func byLimits(m *zoning.ZoneMap, acres []float64) map[string]number {
 	out := map[string]number{}
 	for b, band := range m.Fleet.Bands() {
-		if zoning.ByLimits.Has(m.Fleet, b) {
+		if b < len(acres) && zoning.ByLimits.Has(m.Fleet, b) {
 			out[band.Key] = number(acres[b])
 		}
 	}
