@@ -12,7 +12,6 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
-	"github.com/acreband/acreband/zoning/write"
 )
 
 // A GeoPackage and a raster of bands say their view; GDAL reads from them the zones of a
