@@ -9,13 +9,14 @@ import (
 // FootPct and WetFootPct are the steepest slopes on which people are sent on foot,
 // in percent (planning values, no source).
 const (
-	FootPct    = 50.0
-	WetFootPct = 35.0
+	FootPct    = zoning.FootPct
+	WetFootPct = zoning.WetFootPct
 )
 
 // Checks are the spots of a map.
 type Checks struct {
-	Bands []string // keys of the bands that machines' limits make, in fleet order, "no-machine" last
+	View  zoning.View
+	Bands []string // keys of the bands that are measured, in fleet order, "no-machine" last
 	On    zoning.Moisture
 	// LengthM is over how much ground a slope is to be measured: a machine's length.
 	LengthM float64

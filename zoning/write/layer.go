@@ -45,7 +45,7 @@ func Zones(zm *zoning.ZoneMap) (Layer, error) {
 	if err := zm.Check(); err != nil {
 		return Layer{}, err
 	}
-	layer := Layer{Name: ZonesLayer, Words: "Ground by the first machine that may work it, a zone for each band of each lot."}
+	layer := Layer{Name: ZonesLayer, Words: "Zones " + BandWords(zm.View) + ", a zone for each band of each lot."}
 	properties := ZoneProperties()
 	layer.Columns = columnsOf(properties)
 	for _, lot := range zm.Lots {
@@ -54,6 +54,14 @@ func Zones(zm *zoning.ZoneMap) (Layer, error) {
 		}
 	}
 	return layer, nil
+}
+
+// BandWords say what a band of a view is: "by limits: the first machine ...".
+func BandWords(v zoning.View) string { return bandWords[v] }
+
+var bandWords = [...]string{
+	zoning.ByLimits:  "by limits: the first machine that may work the ground",
+	zoning.AsPlanned: "as planned: the machine of the crew that works the ground, or why it is not cleared",
 }
 
 // Hazards lays out a map's hazards, each with its caution. A map that [zoning.ZoneMap.Check] refuses is

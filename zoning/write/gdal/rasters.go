@@ -20,7 +20,7 @@ func Bands(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, cells *zoning.Cel
 	if err != nil {
 		return err
 	}
-	h, err := header(g, zm, "band: the first machine that may work the ground")
+	h, err := header(g, zm, "band "+write.BandWords(zm.View))
 	if err != nil {
 		return err
 	}
