@@ -45,7 +45,7 @@ plan:
 	// soonest: 4.5 days
 	//   Loader: 10 acres in 20.0 productive hours
 	//   Crawler: 2 acres in 8.0 productive hours
-	// fewest machines: 7 days
+	// fewest machines: 7.5 days
 	//   Crawler: 12 acres in 48.0 productive hours
 }
 
@@ -76,5 +76,5 @@ job: {support_truck: $0/h}
 	o := p.Options[0]
 	fmt.Printf("moves $%.0f of $%.0f\n", o.Crew[0].MovesUSD, o.CostUSD)
 	// Output:
-	// moves $500 of $3937
+	// moves $500 of $4514
 }

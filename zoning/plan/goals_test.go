@@ -49,9 +49,9 @@ func TestFixedFiguresHaveNoSpread(t *testing.T) {
 // A piece of which nothing is to be cleared has no hours, and no share of what is to be
 // verified.
 func TestPieceWithoutNetAcres(t *testing.T) {
-	none := piece(loader, 3, 10, plan.Medium)
+	none := piece(loader, 3, 7, plan.Medium)
 	none.NetAcres = 0
-	for _, o := range planOf(t, &plan.Site{Pieces: []plan.Piece{none, piece(loader, 2, 10, plan.Medium)}}).Options {
+	for _, o := range planOf(t, &plan.Site{Pieces: []plan.Piece{none, piece(loader, 2, 7, plan.Medium)}}).Options {
 		assert.InDelta(t, 2/0.28, o.ProductiveH, 1e-9, o.Goal)
 		assert.Positive(t, o.Cost.P10, o.Goal)
 	}

@@ -54,7 +54,7 @@ func TestWriteText(t *testing.T) {
 	text := b.String()
 	assert.Regexp(t, `^bring      Track loader\. 10\.0 of 11\.0 net acres in [\d.]+ to [\d.]+ days, for \$[\d,]+0 to`, text)
 	assert.Contains(t, text, "left       1.0 acres stay standing; a hand crew would ask about $3,500\n")
-	assert.Regexp(t, `\ncheapest, soonest, fewest machines +Track loader +10\.0 +1\.0 +22\.2 +29\.6 `, text)
+	assert.Regexp(t, `\ncheapest, soonest, fewest machines +Track loader +10\.0 +1\.0 +23\.4 +31\.2 `, text)
 	assert.Contains(t, text, "note       A note of the site.\n")
 	assert.Contains(t, text, "assumed    track-loader: rate_light 0.3ac/h, 0.45ac/h, 0.7ac/h; slope_factor")
 	assert.NotContains(t, text, "remote-crawler:", "it may work no ground here: its figures are not used")
