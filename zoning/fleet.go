@@ -65,6 +65,8 @@ var figures = []struct {
 	{"reach", func(m Machine) float64 { return m.ReachM }, 200, "m"},
 	{"footprint", func(m Machine) float64 { return m.FootprintM }, 200, "m"},
 	{"width", func(m Machine) float64 { return m.WidthM }, 100, "m"},
+	{"weight", func(m Machine) float64 { return m.WeightKg }, 1e6, " kg"},
+	{"height", func(m Machine) float64 { return m.HeightM }, 100, "m"},
 	{"step", func(m Machine) float64 { return m.StepM }, 100, "m"},
 	{"roughness", func(m Machine) float64 { return m.RoughM }, 10, "m"},
 	{"run", func(m Machine) float64 { return m.RunM }, 1e6, "m"},

@@ -17,11 +17,11 @@ func TestReasonsAreFoundAmongThoseAdded(t *testing.T) {
 	assert.Equal(t, Reason{"patch-size", "patch too small"}, m.Reason(TooSmallAPatch))
 	assert.Equal(t, m.Added[0], m.Reason(Why(Reasons)))
 	assert.Equal(t, m.Added[1], m.Reason(Why(Reasons+1)))
-	assert.Equal(t, "reason-18", m.Reason(18).Key)
-	assert.Equal(t, "reason-18", Why(18).String())
+	assert.Equal(t, "reason-19", m.Reason(19).Key)
+	assert.Equal(t, "reason-19", Why(19).String())
 	assert.Equal(t, "soft-ground", TooSoft.String())
-	assert.Equal(t, 16, Reasons)
-	assert.Equal(t, 240, MostAdded)
+	assert.Equal(t, 17, Reasons)
+	assert.Equal(t, 239, MostAdded)
 }
 
 // Keys stand in files and words in one line of a table.
@@ -63,7 +63,7 @@ func TestAddedReasonsHaveTheirAcres(t *testing.T) {
 	fleet := []Machine{{Key: "a", LimitPct: 30}}
 	lot := lotOf(g, rectangle(2, 2, n-2, n-2))
 	_, err := MapLot(cells, field, fleet, nil, lot)
-	require.ErrorContains(t, err, "Lost has reason 16")
+	require.ErrorContains(t, err, "Lost has reason 17")
 	cells.Added = []Reason{{"wet-meadow", "wet meadow"}}
 	m, err := MapLot(cells, field, fleet, nil, lot)
 	require.NoError(t, err)

@@ -29,7 +29,7 @@ func TestBoundsAreThoseOfTheLibrary(t *testing.T) {
 		*to = 1e9
 		assert.ErrorContains(t, zoning.Fleet(zoning.Fleet{m}).Check(), k.name+" of")
 	}
-	assert.Equal(t, 12, held)
+	assert.Equal(t, 14, held)
 	_, err := Parse("f", fmt.Appendf(nil, "machines: [{key: a, name: A, limit: %.9f%%}]", zoning.MaxLimitPct))
 	assert.NoError(t, err)
 }

@@ -18,12 +18,17 @@ func covers(o, m zoning.Machine) bool {
 		runOf(m) <= runOf(o) &&
 		// Lower is better.
 		o.WidthM <= m.WidthM && footprintOf(o) <= footprintOf(m) && o.PatchAcres <= m.PatchAcres &&
-		(m.PressureKPa == 0 || o.PressureKPa > 0 && o.PressureKPa <= m.PressureKPa) &&
+		knownUpTo(o.WeightKg, m.WeightKg) && knownUpTo(o.HeightM, m.HeightM) &&
+		knownUpTo(o.PressureKPa, m.PressureKPa) &&
 		(o.Work != zoning.Production || m.Work == zoning.Production)
 }
 
 // upTo reports whether a limit of m is within that of o.
 func upTo(m, o float64) bool { return o == zoning.NoLimit || m != zoning.NoLimit && m <= o }
+
+// knownUpTo reports whether a figure of o, of which lower is better, is within that of m; 0
+// is not known, which is the worst.
+func knownUpTo(o, m float64) bool { return m == 0 || o > 0 && o <= m }
 
 func runOf(m zoning.Machine) float64 { return cmp.Or(m.RunM, zoning.DefaultRunM) }
 

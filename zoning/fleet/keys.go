@@ -48,6 +48,8 @@ func keysOf(m *zoning.Machine) []key {
 		{"rated_max", slope{&m.RatedMaxPct, "enter the rating from the machine's manual, or delete the line"}},
 		{"footprint", length(&m.FootprintM, "2ft", "50ft", "write the length of the ground it stands on")},
 		{"width", length(&m.WidthM, "2ft", "20ft", "write how wide it is with its head")},
+		{"weight", amount{&m.WeightKg, ParseWeight, "500lb", "300000lb", "write what the machine weighs with its head, without truck and trailer"}},
+		{"height", length(&m.HeightM, "1ft", "30ft", "write how high it stands on the ground, without truck and trailer")},
 		{"step", length(&m.StepM, "1in", "6ft", "write the greatest step it crosses")},
 		{"roughness", length(&m.RoughM, "1in", "3ft", "write the greatest roughness it works")},
 		{"run", length(&m.RunM, "20ft", "2000ft", "write the longest run up or down to where it can turn")},
