@@ -54,6 +54,9 @@ func (p *mover) access() {
 	}
 	var seeds []int32
 	for n, place := range p.ground.Staging {
+		if !p.usesPlace(n) {
+			continue
+		}
 		off := false
 		for _, i := range place {
 			if k := p.padded(i); p.scratch.stage[k] == turns {
@@ -68,6 +71,10 @@ func (p *mover) access() {
 		p.crossings = bytes.Repeat([]uint8{Unreached}, len(p.why))
 	}
 	p.flood(seeds, reached)
+	if !p.ground.AcresOnly {
+		p.countUnloads()
+		p.findPockets()
+	}
 }
 
 // accessAcross finds the ground that is left and would be reached by someone who drives
@@ -169,7 +176,8 @@ type Pocket struct {
 // leastPocketAcres is the smallest pocket that is listed.
 const leastPocketAcres = 0.05
 
-// findPockets lists the pieces of ground between which the machine cannot drive.
+// findPockets lists the pieces of ground between which the machine cannot drive, of what
+// it is not known to reach.
 func (p *mover) findPockets() {
 	perCell := p.lie.areaM2 / terrain.SquareMetresPerAcre
 	for k, s := range p.scratch.stage {

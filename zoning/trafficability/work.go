@@ -14,11 +14,13 @@ type Work struct {
 	// cell, by machine; nil without staging or water lines.
 	Crossings [][]uint8
 	// Pockets are, by machine, the pieces of ground that it cannot drive between, the
-	// largest first; nil with staging.
+	// largest first; with staging those that it does not get to.
 	Pockets [][]Pocket
 	// Pinches are, by machine, the tight spots on its way in, those with the most ground
 	// beyond first.
 	Pinches [][]Pinch
-	// Idle lists, by machine, the places of staging it cannot drive off.
-	Idle [][]int
+	// Idle lists, by machine, the places of staging that its load gets to and that it
+	// cannot drive off; Unloads those that it takes to get to all the ground of the lots
+	// that it reaches, in their order.
+	Idle, Unloads [][]int
 }
