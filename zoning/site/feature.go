@@ -28,7 +28,7 @@ type Feature struct {
 	StemM, TallM float64 // its thickest stem and its tallest growth, in meters
 	StemsPerAcre float64
 
-	KV       float64 // voltage of a line in kV; 0 where nobody says
+	KV float64 // voltage of a line in kV; 0 where nobody says
 	// What is posted at a gate or bridge, or on the road to where the trailer unloads.
 	WidthM, WeightKg, HeightM float64
 

@@ -191,12 +191,23 @@ func (p *mover) findPockets() {
 				pocket.Acres += perCell
 			}
 		}
-		if pocket.Acres >= leastPocketAcres {
+		if pocket.Acres >= leastPocketAcres && len(p.pockets) < math.MaxUint16 {
+			p.number(len(p.pockets) + 1)
 			p.pockets = append(p.pockets, pocket)
 		}
 	}
 	slices.SortStableFunc(p.pockets, func(a, b Pocket) int { return cmp.Compare(b.Acres, a.Acres) })
 	p.promote(across, turns)
+}
+
+// number gives the cells that were spread over the number of their piece.
+func (p *mover) number(n int) {
+	if p.pieces == nil {
+		p.pieces = make([]uint16, len(p.why))
+	}
+	for _, k := range p.scratch.queue {
+		p.pieces[p.cell(int(k))] = uint16(n)
+	}
 }
 
 // spread gathers what a cell leads to, and marks it.

@@ -28,6 +28,7 @@ type mover struct {
 	pinches   []Pinch
 	idle      []int
 	unloads   []int
+	pieces    []uint16
 }
 
 // scratch is memory that one machine after the other uses.

@@ -15,6 +15,9 @@ func (p Post) Bars(m zoning.Machine) bool {
 	return over(m.WeightKg, p.WeightKg) || over(m.HeightM, p.HeightM) || m.WidthM > 0 && over(m.WidthM, p.WidthM)
 }
 
+// Posted reports whether anything is.
+func (p Post) Posted() bool { return p.WeightKg > 0 || p.WidthM > 0 || p.HeightM > 0 }
+
 // over reports whether a figure, 0 if not known, is above what is posted.
 func over(figure, posted float64) bool {
 	const rounding = 1e-9 // 20 tons are 40 000 lb
