@@ -45,7 +45,7 @@ func (t *teller) access() {
 		}
 		var idle []string
 		for k, at := range t.w.Idle {
-			if slices.Contains(at, n) {
+			if slices.Contains(at, n) && (t.m.Access.Lands == nil || t.m.Access.Lands[n]>>k&1 != 0) {
 				idle = append(idle, t.m.Fleet[k].Name)
 			}
 		}

@@ -14,34 +14,32 @@ import (
 	"github.com/acreband/acreband/zoning/text"
 )
 
-// checkStaging refuses staging that no machine drives off: all acres would stay standing.
+// checkStaging refuses staging that no machine drives off, and places that leave all acres
+// standing.
 func (m *mapping) checkStaging() error {
 	if m.coarse || m.work.Staging == nil {
 		return nil
 	}
 	lands := m.unloads(m.fleet, m.o.Loads)
 	var refused error
-	works := false
-	n := -1
+	works, n := false, -1
 	for _, f := range m.Features {
 		if f.Kind != site.Staging {
 			continue
 		}
 		n++
-		if lands != nil && lands[n] == 0 {
-			continue
-		}
-		if why := m.noWayOff(n, lands); why != "" {
+		if why := m.noWayOff(n); why != "" {
 			refused = cmp.Or(refused, fmt.Errorf("%w: no machine drives off staging %d (%s): %s", ErrSite, n+1, text.Degrees(f.Geometry.Bound().Center()), why))
-			continue
 		}
-		works = true
+		for k, idle := range m.here.Idle {
+			works = works || !slices.Contains(idle, n) && (lands == nil || lands[n]>>k&1 != 0)
+		}
 	}
 	switch {
 	case refused != nil && !(works && m.ManyLots):
 		return refused
-	case refused == nil && !works:
-		return fmt.Errorf("%w: no machine's load gets to any staging, by what is posted on the road there (%s): give a place that one gets to, or write what the loads weigh and measure", ErrSite, m.overPosted())
+	case !works:
+		return fmt.Errorf("%w: no machine whose load gets to a staging drives off it (on the road there: %s): give a place that one gets to, or write what the loads weigh and measure under plan: in the fleet file", ErrSite, m.overPosted())
 	}
 	return nil
 }
@@ -58,22 +56,20 @@ func (m *mapping) overPosted() string {
 			if m.o.Loads != nil {
 				l = m.o.Loads[k]
 			}
-			words = append(words, machine.Name+": "+overWords(l.asMachine(), postOf(f)))
+			if over := overWords(l.asMachine(), postOf(f)); over != "" {
+				words = append(words, machine.Name+": "+over)
+			}
 		}
 		break
 	}
 	return strings.Join(words, "; ")
 }
 
-// noWayOff says why no machine whose load gets there drives off a place of staging; "" where
-// one does.
-func (m *mapping) noWayOff(n int, lands []zoning.Mask) string {
+// noWayOff says why no machine drives off a place of staging; "" where one does.
+func (m *mapping) noWayOff(n int) string {
 	place := m.work.Staging[n]
 	var names []string
 	for k := range m.fleet {
-		if lands != nil && lands[n]>>k&1 == 0 {
-			continue
-		}
 		if !slices.Contains(m.here.Idle[k], n) {
 			return ""
 		}

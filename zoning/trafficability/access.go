@@ -54,13 +54,13 @@ func (p *mover) access() {
 	}
 	var seeds []int32
 	for n, place := range p.ground.Staging {
-		if !p.usesPlace(n) {
-			continue
-		}
-		off := false
+		off, uses := false, p.usesPlace(n)
 		for _, i := range place {
 			if k := p.padded(i); p.scratch.stage[k] == turns {
-				seeds, off = append(seeds, int32(k)), true
+				off = true
+				if uses {
+					seeds = append(seeds, int32(k))
+				}
 			}
 		}
 		if !off {

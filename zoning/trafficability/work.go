@@ -21,8 +21,8 @@ type Work struct {
 	// Pinches are, by machine, the tight spots on its way in, those with the most ground
 	// beyond first.
 	Pinches [][]Pinch
-	// Idle lists, by machine, the places of staging that its load gets to and that it
-	// cannot drive off; Unloads those that it takes to get to all the ground of the lots
+	// Idle lists, by machine, the places of staging that it cannot drive off, whether its
+	// load gets there or not; Unloads those that it takes to get to all the ground of the lots
 	// that it reaches, in their order.
 	Idle, Unloads [][]int
 }

@@ -168,6 +168,9 @@ func (s *Server) asked(ctx context.Context, set Setting) (a asked, err error) {
 	if a.cover, err = s.config.cover(set.Cover); err != nil {
 		return a, err
 	}
+	if a.book != nil {
+		a.options.Loads = a.book.Loads(a.fleet)
+	}
 	a.features, err = s.readSite(ctx, set.Site)
 	return a, err
 }
@@ -220,7 +223,7 @@ func (g *ground) painter(on *mapping.Ground) *sheet.Painter {
 
 // asRefusal tells input that cannot be used from what is broken.
 func asRefusal(err error) error {
-	for _, theirs := range []error{coverage.ErrCellSize, coverage.ErrNoGround, coverage.ErrTooLarge, coverage.ErrTooFine, mapping.ErrTooCoarse, raster.ErrTooLarge} {
+	for _, theirs := range []error{coverage.ErrCellSize, coverage.ErrNoGround, coverage.ErrTooLarge, coverage.ErrTooFine, mapping.ErrTooCoarse, mapping.ErrSite, raster.ErrTooLarge} {
 		if errors.Is(err, theirs) {
 			return unusable(err)
 		}
