@@ -90,11 +90,12 @@ type UnloadPoint struct {
 	At orb.Point
 	// Acres are opened by it: ground that machines get to from there, and from no place before it.
 	Acres float64
-	// WayM is the mean way to that ground in a straight line, in meters, and SavedM how much
-	// less that is than from a place on the boundary as a rule; 0 where it is not less.
+	// WayM is how far the middle of that ground lies, in meters in a straight line, and SavedM
+	// how much less that is than on the average of the places that open the same; 0 where it
+	// is not less.
 	WayM, SavedM float64
-	// RoadM is how far the nearest drawn road lies; NaN where none lies near.
-	RoadM float64
+	// RoadM is how far the nearest drawn road lies, in meters; nil where none lies near.
+	RoadM *float64 `json:",omitempty"`
 }
 
 // Pocket is ground cut off, for a machine, from the largest piece of what it works.

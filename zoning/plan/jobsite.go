@@ -39,7 +39,7 @@ func SiteOf(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) (*Site, error) {
 	}
 	s.GapM = func(a, b int) float64 { return pieces[a].box.GapM(pieces[b].box) }
 	c.land(s)
-	s.Notes = append(s.Notes, c.notes()...)
+	s.Notes = append(append(s.Notes, c.notes()...), shortNotes(g, m)...)
 	return s, nil
 }
 

@@ -198,6 +198,9 @@ func (s *Server) judge(ctx context.Context, g *ground, j asked, tell mapping.Pro
 		}
 		zm.Plan = r.Plan
 	}
+	if zm.Access.Proposed, err = plan.ProposeUnloads(ctx, on, zm, r.Plan); err != nil {
+		return nil, err
+	}
 	return r, ctx.Err() // where nobody waits for it the map stays as it was
 }
 
