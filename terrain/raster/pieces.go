@@ -107,7 +107,7 @@ type Piece struct {
 // values where classes is nil. What no piece covers is nodata. It takes no more memory
 // than GDAL's cache of blocks, and so many threads to compress.
 func WriteWhole(path string, h Header, pieces []Piece, classes []Class, threads int) (err error) {
-	defer func() { err = NoRoom(path, h.mostBytes(godal.Float32.Size()), err) }()
+	defer func() { err = noRoom(path, h.mostBytes(godal.Float32.Size()), err) }()
 	if err := errors.Join(registerCOG(), godal.RegisterRaster(godal.VRT)); err != nil {
 		return err
 	}

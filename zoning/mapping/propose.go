@@ -19,7 +19,7 @@ import (
 const (
 	trailerM      = 6
 	gentlePct     = 8
-	boundaryM     = 15
+	boundaryM     = 25
 	roadNearM     = 200
 	leastOpened   = 0.05 // acres
 	mostProposals = 3
