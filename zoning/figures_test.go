@@ -1,6 +1,7 @@
 package zoning
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
