@@ -24,7 +24,7 @@ func planning(t testing.TB, s *Site, edits ...string) *planner {
 		}
 		require.NoError(t, set(edits[i+1], edits[i+2]))
 	}
-	kinds, _ := whichMayCome(machines, book)
+	kinds, _ := whichMayCome(machines, book, &Site{})
 	return &planner{site: s, job: &book.Job, kinds: kinds, v: valuesOf(ByRate{}, kinds, &book.Job, likeliest),
 		walk: s.walkM(), areas: areasOf(s, apartM(machines, book.Job.TreeFt))}
 }
