@@ -30,7 +30,9 @@ func (c *checksCmd) Run(s streams) error {
 	if err := checkFolder(c.Out); err != nil {
 		return err
 	}
-	ground, zones, err := c.survey(job, s)
+	meter := newMeter(s)
+	defer meter.done()
+	ground, zones, err := c.survey(job, meter)
 	if err != nil {
 		return err
 	}
@@ -49,6 +51,7 @@ func (c *checksCmd) Run(s streams) error {
 	}); err != nil {
 		return err
 	}
+	meter.done()
 	fmt.Fprintf(s.err, "%d spots to measure with a clinometer: %s is the list to print, %s for a phone, %s to fill in\n\n", len(checks.Spots),
 		filepath.Join(c.Out, "checks.txt"), filepath.Join(c.Out, "checks.gpx"), filepath.Join(c.Out, "checks.csv"))
 	for _, caution := range checks.Cautions() {

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"github.com/alecthomas/kong"
+	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning/lots"
 	"github.com/acreband/acreband/zoning/plan"
@@ -77,6 +78,9 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 	if err != nil {
 		return err
 	}
+	if err := c.checkSpots(); err != nil {
+		return err
+	}
 	outputs, err := c.outputs(c.Fleet)
 	if err != nil {
 		return err
@@ -110,7 +114,7 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 		Job: lots.Job{
 			Parcels: c.Parcels, ParcelOptions: job.parcels, Boundary: job.quality,
 			Elevation: job.elevation, RasterOptions: job.raster, Surface: c.Surface, SurfaceOptions: surfaceOptions,
-			Site: c.files(), Fleet: job.fleet, Options: job.judge,
+			Site: c.files(orb.Bound{}), Fleet: job.fleet, Options: job.judge,
 			CacheBytes: lots.DefaultCacheBytes,
 		},
 		Version: version(), Settings: settings, Child: child,
