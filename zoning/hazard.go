@@ -24,6 +24,7 @@ const (
 	Hollow      HazardKind = "hollow"
 	PeopleNear  HazardKind = "people-near"
 	LineNear    HazardKind = "overhead-line"
+	ThickStems  HazardKind = "thick-stems"
 )
 
 var hazardCautions = map[HazardKind]string{
@@ -35,6 +36,7 @@ var hazardCautions = map[HazardKind]string{
 	WaterLine:   "Soft banks, and water after rain: look for a crossing on foot, and ask what the local code wants kept from water.",
 	Hollow:      "Soft or under water after rain: probe it before a machine enters.",
 	PeopleNear:  "Nobody within the thrown-object distance in the head's manual while it turns: warn, close off, or leave standing.",
+	ThickStems:  "Find and mark them on foot: fell them by hand, or leave them, before the machine works there.",
 	LineNear:    "Overhead line: keep the clearance (29 CFR 1926.1408, a crane rule, used as a caution) with boom and falling trees; ask who owns it.",
 }
 
@@ -51,6 +53,7 @@ var hazardNames = map[HazardKind]string{
 	Hollow:      "Hollow",
 	PeopleNear:  "People near",
 	LineNear:    "Overhead line",
+	ThickStems:  "Thick stems",
 }
 
 // Name is what people call a hazard of a kind: short, as it stands on a map.

@@ -124,7 +124,7 @@ func (g *Ground) lay() error {
 	}
 	g.Site = s
 	g.work.Setback, g.work.BearsKPa, g.work.Keep = s.Setback, s.BearsKPa, s.Selective
-	g.work.GrowthM, g.work.StemsM, g.work.LineM = g.growthOver(s.TallM), s.StemM, s.BeyondLineM
+	g.work.GrowthM, g.work.StemsM, g.work.LineM = g.growthOver(s.TallM), s.CommonStemM, s.BeyondLineM
 	if s.Travel != nil {
 		g.work.Drive = slices.Clone(g.work.Lots)
 		for i, may := range s.Travel {

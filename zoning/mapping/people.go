@@ -9,7 +9,7 @@ import (
 	"github.com/acreband/acreband/zoning/site"
 )
 
-// features tells of people, and of lines overhead, near the zones.
+// features tells of people and of lines overhead near the zones, and of thick stems on them.
 func (t *teller) features() error {
 	for _, f := range t.Features {
 		name := cmp.Or(f.Name, string(f.Kind))
@@ -21,6 +21,10 @@ func (t *teller) features() error {
 			}
 			if words != "" {
 				t.add(zoning.PeopleNear, f.Geometry, "%s (%s): %s lie within the thrown-object distance of it", name, f.Kind, words)
+			}
+		case site.Cover:
+			if err := t.thickStems(f); err != nil {
+				return err
 			}
 		case site.OverheadLine:
 			clear := max(site.ClearanceM(f.KV), f.Setback.WidthM)

@@ -67,9 +67,9 @@ func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Wh
 		return "no: " + g.keptFrom(i, machine)
 	case zoning.Works:
 		if pct > machine.Driving().AlongPct {
-			return fmt.Sprintf("may work it, from where it stands or on its tether: %.1f%% is above the %.4g%% it drives on", pct, machine.Driving().AlongPct)
+			return fmt.Sprintf("may work it, from where it stands or on its tether: %.1f%% is above the %.4g%% it drives on", pct, machine.Driving().AlongPct) + g.thickHere(machine, i)
 		}
-		return "may work it"
+		return "may work it" + g.thickHere(machine, i)
 	case zoning.TooSteep:
 		return tooSteep(machine, pct, m.Ground)
 	case zoning.TooGreatAStep:

@@ -51,7 +51,7 @@ func (ByRate) HoursPerAcre(d *Draw, c Cover) float64 {
 	return 1 / (d.AcresPerHour[c] * d.Obstacles * d.Finish)
 }
 
-// Ease is what slope and stems leave of the rate; stems that nobody gave take nothing.
+// Ease is what slope and typical stems leave of the rate; stems that nobody gave take nothing.
 func (ByRate) Ease(f *Figures, p Piece) float64 {
 	e := f.SlopeFactor.At(p.SlopeMeanPct)
 	if p.StemIn > 0 {

@@ -13,7 +13,7 @@ type Figures struct {
 
 	Rate        [covers]Rate // by class of cover; none where it does not work that cover
 	SlopeFactor Curve        // of the rate, along the mean slope in percent
-	StemFactor  Curve        // of the rate, along the thickest stems in inches
+	StemFactor  Curve        // of the rate, along the typical stems in inches
 
 	// Machine and Operator are paid by the scheduled hour, Fuel and Teeth by the
 	// productive one. All in $/h.

@@ -28,16 +28,18 @@ type Job struct {
 	Obstacles    Range   // factor of every rate: stumps, rock, wire, trash
 	Finish       Range   // factor of every rate: how fine the work is to be
 
+	Terms
+
 	Rest             Rest
 	HandPerAcre      Range   // $/ac of hand work
 	StandingPerAcre  float64 // $/ac: what an acre left standing costs the owner of the plan
+	LeastWorkDays    float64 // days of work of its own without which a machine joins no crew
 	MinimumUSD       float64 // the least price
 	Overhead         float64 // share of cost
 	Contingency      float64 // share of cost with overhead
 	Margin           float64 // share of price
 	WindowDays       float64 // calendar days; 0 none
 	Start, End       time.Time
-	BudgetUSD        float64 // the most that the job may cost, price apart; 0 none
 	BridgeLb, GateFt float64 // on the way in: posted weight, width; 0 none
 	TreeFt           float64 // the tallest trees
 	Basis            string
@@ -48,8 +50,8 @@ type Job struct {
 // JobKeys are the keys of a job in a file.
 func JobKeys() []string {
 	return []string{"haul_miles", "haul_speed", "support_truck", "productive", "day", "week", "weather", "obstacles",
-		"finish", "rest", "hand_work", "left_standing", "minimum_charge", "overhead", "contingency", "margin", "window",
-		"start", "end", "budget", "bridge", "gate", "tree_height", "basis"}
+		"finish", "rest", "hand_work", "left_standing", "worth", "least_work", "minimum_charge", "overhead", "contingency", "margin", "window",
+		"start", "end", "days", "bring", "budget", "bridge", "gate", "tree_height", "basis"}
 }
 
 // Set reads the value of one key, as its owner's. Errors are [*Error].
@@ -89,6 +91,10 @@ func (j *Job) set(key, value string) (err error) {
 		j.HandPerAcre, err = perAcre.values(value)
 	case "left_standing":
 		j.StandingPerAcre, err = perAcre.number(value)
+	case "worth":
+		j.WorthPerAcre, err = perAcre.number(value)
+	case "least_work":
+		j.LeastWorkDays, err = leastDays.number(value)
 	case "minimum_charge":
 		j.MinimumUSD, err = money.number(value)
 	case "overhead":
@@ -103,6 +109,10 @@ func (j *Job) set(key, value string) (err error) {
 		j.Start, err = date(value)
 	case "end":
 		j.End, err = date(value)
+	case "days":
+		j.Days, err = days.number(value)
+	case "bring":
+		j.Bring, err = keys(value)
 	case "budget":
 		j.BudgetUSD, err = money.number(value)
 	case "bridge":
@@ -151,7 +161,7 @@ func (j *Job) calendarDays(working, weather float64) float64 {
 // check says what is missing or at odds.
 func (j *Job) check() error {
 	for _, k := range []string{"haul_miles", "haul_speed", "support_truck", "productive", "day", "week", "weather",
-		"obstacles", "finish", "rest", "hand_work", "left_standing", "tree_height"} {
+		"obstacles", "finish", "rest", "hand_work", "least_work", "tree_height"} {
 		if _, ok := j.text[k]; !ok {
 			return &Error{"the job has no " + k, "add a line " + k + ": under job:"}
 		}

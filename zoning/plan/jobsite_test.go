@@ -16,7 +16,7 @@ import (
 )
 
 // thicket covers the west of lot a with heavy growth of 6 in stems.
-var thicket = site.Feature{Kind: site.Cover, Place: 1, Class: site.Heavy, StemM: 0.1524, Geometry: box(-84.29, 36.30, -84.25, 36.38)}
+var thicket = site.Feature{Kind: site.Cover, Place: 1, Class: site.Heavy, StemM: 0.1524, TypicalM: 0.0762, Geometry: box(-84.29, 36.30, -84.25, 36.38)}
 
 // Pieces share out a zone's acres, and those to verify, whatever is on it.
 func TestJobSiteSharesOutTheAcresOfZones(t *testing.T) {
@@ -40,7 +40,8 @@ func TestJobSiteSharesOutTheAcresOfZones(t *testing.T) {
 					assert.Equal(t, m.Fleet[first].Key, p.Zone)
 				}
 				if p.Cover == plan.Heavy {
-					assert.InDelta(t, 6, p.StemIn, 1e-5)
+					assert.InDelta(t, 6, p.ThickestIn, 1e-5)
+					assert.InDelta(t, 3, p.StemIn, 1e-5)
 				}
 			}
 			all := 0.0

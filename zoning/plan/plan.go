@@ -10,6 +10,10 @@ import (
 // Plan is what to bring, how long it takes and what it costs. It is an estimate, not
 // a quote.
 type Plan struct {
+	Ladder      []Rung // the crews to choose from, by acres; none where cover is not given
+	Recommended int    // index in Ladder; -1 where that has none
+	Why         string // why that rung, in a sentence
+
 	Options []Option  // side by side, the recommended one first; none where cover is not given
 	Unmet   []Unmet   // goals that no crew reaches within window and budget
 	ByCover []ByCover // where cover is not given: hours for each class, and no price
@@ -27,6 +31,8 @@ type Plan struct {
 	Bases       []string // where their owner has the others from, where he says
 	Notes       []string // what the plan does not count, and how it counts
 	Cautions    []Caution
+
+	workers map[pieceKey]Worker // by the chosen rung
 }
 
 // RuledOut is a machine that cannot be brought, and why.

@@ -61,5 +61,6 @@ func (p *planner) caution(plan *Plan) {
 			facts.overLimits = append(facts.overLimits, k.machine.Name+" "+k.permit)
 		}
 	}
+	facts.thickStems = p.thickStems(brought)
 	plan.Cautions = signs.cautions(facts)
 }

@@ -34,6 +34,7 @@ type crewFacts struct {
 	remote       []string // names of machines with the operator outside
 	clearedAcres float64
 	apartFt      float64
+	thickStems   []string // machines that do not handle all stems, with the figures
 	overLimits   []string // machines whose load needs a permit, with the reason
 }
 
@@ -60,6 +61,9 @@ func (s Signs) cautions(c crewFacts) []Caution {
 	}
 	if s.People {
 		add("", "People may come within the thrown-object distance: close roads and trails or work there with a lookout, and stop when anyone comes near. No regulator's number was found; the head's manual governs.")
+	}
+	for _, what := range c.thickStems {
+		add("", "%s: walk the ground first and mark them; they are felled by hand or left, and that is in no hours here.", what)
 	}
 	for _, name := range c.remote {
 		add("ISO 15817, by its scope", "%s is worked from outside: its operator stands in sight of it, uphill or to the side, outside the thrown-object distance and the way it would roll, as its manual says.", name)

@@ -12,13 +12,15 @@ import (
 type Piece struct {
 	Lot, Zone string      // the zone is its band's key
 	May       zoning.Mask // which machines may work it, in fleet order
+	MayDry    zoning.Mask // which others may once it is dry; none where it is
 
 	GrossAcres   float64 // all of it
 	NetAcres     float64 // what is to be cleared of it
 	VerifyAcres  float64 // what of NetAcres is to be verified on foot
 	SlopeMeanPct float64
 	Cover        Cover
-	StemIn       float64 // the thickest stems, inches; 0 not given
+	StemIn       float64 // the typical stems, inches; 0 not given
+	ThickestIn   float64 // the thickest, which set no pace; 0 not given
 
 	EastM, NorthM float64 // a point of it, on a plane
 }
@@ -34,6 +36,8 @@ type Site struct {
 	Signs                       Signs
 	// Notes say how the site was counted; they are printed with the plan.
 	Notes []string
+
+	keys []pieceKey // of the pieces of a map: those with the same are worked by one machine
 }
 
 // check says what of a site cannot be used.
@@ -41,7 +45,7 @@ func (s *Site) check(machines int) error {
 	for i, p := range s.Pieces {
 		name := fmt.Sprintf("piece %d (%s)", i+1, p.Zone)
 		for _, v := range []number{{"gross acres", p.GrossAcres}, {"net acres", p.NetAcres}, {"acres to verify", p.VerifyAcres},
-			{"stems in inches", p.StemIn}} {
+			{"stems in inches", p.StemIn}, {"thickest stems in inches", p.ThickestIn}} {
 			if !(v.v >= 0) || math.IsInf(v.v, 0) {
 				return &Error{fmt.Sprintf("%s has %g %s", name, v.v, v.what), "give a number of zero or more"}
 			}

@@ -71,6 +71,7 @@ var (
 	hours        = unit{after: "h", example: "1.5h", scale: 1, most: 1000, zero: true}
 	dayHours     = unit{after: "h", example: "10h", scale: 1, most: 24}
 	days         = unit{after: "days", example: "20days", scale: 1, most: 10000}
+	leastDays    = unit{after: "days", example: "0.5day", scale: 1, most: 100, zero: true}
 	weekDays     = unit{after: "days", example: "5days", scale: 1, most: 7}
 )
 
@@ -79,6 +80,9 @@ func (u unit) number(s string) (float64, error) {
 	s = strings.TrimSpace(s)
 	body, front := strings.CutPrefix(s, u.before)
 	body, back := strings.CutSuffix(body, u.after)
+	if one, ok := strings.CutSuffix(u.after, "days"); ok && !back {
+		body, back = strings.CutSuffix(body, one+"day")
+	}
 	digits := strings.ReplaceAll(strings.TrimSpace(body), ",", "")
 	v, err := strconv.ParseFloat(digits, 64)
 	cure := "write it with its unit, such as " + u.example

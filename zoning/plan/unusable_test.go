@@ -83,6 +83,8 @@ func TestMakeRefusesFigures(t *testing.T) {
 		"job: finish has 0.9, NaN and 1 as":         func(j *plan.Job, _ *plan.Figures) { j.Finish = plan.Range{Low: 0.9, Likely: nan, High: 1} },
 		"job: support_truck is -2":                  func(j *plan.Job, _ *plan.Figures) { j.SupportTruck.Low = -2 },
 		"job: hand_work is -2":                      func(j *plan.Job, _ *plan.Figures) { j.HandPerAcre.Low = -2 },
+		"job: worth is -1":                          func(j *plan.Job, _ *plan.Figures) { j.WorthPerAcre = -1 },
+		"job: least_work is 101":                    func(j *plan.Job, _ *plan.Figures) { j.LeastWorkDays = 101 },
 		"job: left_standing is -1":                  func(j *plan.Job, _ *plan.Figures) { j.StandingPerAcre = -1 },
 		"job: minimum_charge is -1":                 func(j *plan.Job, _ *plan.Figures) { j.MinimumUSD = -1 },
 		"job: overhead is -1":                       func(j *plan.Job, _ *plan.Figures) { j.Overhead = -1 },

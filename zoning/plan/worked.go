@@ -24,7 +24,7 @@ func WorkMap(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) (progress.Map, e
 	}
 	out.Cover = make([]uint8, len(m.Cells.Masks))
 	for i := range out.Cover {
-		class, _ := c.growth(i)
+		class, _, _ := c.growth(i)
 		out.Cover[i] = uint8(class)
 	}
 	return out, nil

@@ -90,6 +90,7 @@ var hazardWords = []struct {
 	{zoning.SteepBelow, "steep slope below a zone", "steep slopes below zones"},
 	{zoning.NoElevation, "place without elevation beside a zone", "places without elevation beside zones"},
 	{zoning.PinchPoint, "tight spot on the way in", "tight spots on the ways in"},
+	{zoning.ThickStems, "cover with stems thicker than a machine handles", "covers with stems thicker than a machine handles"},
 	{zoning.WaterLine, "drainage line", "drainage lines"},
 	{zoning.Hollow, "hollow", "hollows"},
 }

@@ -31,7 +31,7 @@ func (f Feature) Check() error {
 		name        string
 		value, most float64
 	}{
-		{"Setback.WidthM", f.Setback.WidthM, MaxReachM}, {"BearsKPa", f.BearsKPa, math.MaxFloat32}, {"StemM", f.StemM, math.MaxFloat32},
+		{"Setback.WidthM", f.Setback.WidthM, MaxReachM}, {"BearsKPa", f.BearsKPa, math.MaxFloat32}, {"StemM", f.StemM, math.MaxFloat32}, {"TypicalM", f.TypicalM, math.MaxFloat32},
 		{"TallM", f.TallM, math.MaxFloat32}, {"StemsPerAcre", f.StemsPerAcre, math.MaxFloat32}, {"KV", f.KV, math.MaxFloat32},
 		{"WidthM", f.WidthM, math.MaxFloat32}, {"WeightKg", f.WeightKg, math.MaxFloat32},
 	} {

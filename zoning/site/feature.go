@@ -6,6 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/units"
 )
 
@@ -26,6 +27,7 @@ type Feature struct {
 
 	Class        Class   // how thick the growth of a cover is
 	StemM, TallM float64 // its thickest stem and its tallest growth, in meters
+	TypicalM     float64 // its typical stem, in meters
 	StemsPerAcre float64
 
 	KV       float64 // voltage of a line in kV; 0 where nobody says
@@ -107,6 +109,8 @@ func (f *Feature) set(attribute, text string) (err error) {
 		f.BearsKPa, err = units.Pressure(text)
 	case "stem":
 		f.StemM, err = units.Length(text)
+	case "typical":
+		f.TypicalM, err = units.Length(text)
 	case "tall":
 		f.TallM, err = units.Length(text)
 	case "stems":
@@ -135,14 +139,18 @@ func classOf(word string) (Class, error) {
 	return NoClass, &units.Error{Problem: fmt.Sprintf("%q is no class of cover", word), Cure: "write " + strings.Join(classWords[1:], ", ")}
 }
 
+const inchM = zoning.MetresPerFoot / 12
+
 // lacks tells what a kind needs and the file does not say.
 func (f Feature) lacks() error {
 	lack := func(problem, cure string) error { return &units.Error{Problem: problem, Cure: cure} }
 	switch {
 	case f.Kind == SoftGround && f.BearsKPa == 0:
 		return lack("it does not say what the soft ground bears", "add bears, such as 6psi, or draw it as no-go")
-	case f.Kind == Cover && f.Class == NoClass && f.StemM == 0 && f.TallM == 0 && f.StemsPerAcre == 0:
-		return lack("it says nothing of the cover", "add class, stem, tall or stems, such as class medium, stem 6in, tall 20ft, stems 300/ac")
+	case f.Kind == Cover && f.Class == NoClass && f.StemM == 0 && f.TypicalM == 0 && f.TallM == 0 && f.StemsPerAcre == 0:
+		return lack("it says nothing of the cover", "add class, stem, typical, tall or stems, such as class medium, stem 6in, typical 3in, tall 20ft, stems 300/ac")
+	case f.Kind == Cover && f.StemM > 0 && f.TypicalM > f.StemM:
+		return lack(fmt.Sprintf("its typical stem, %.3g in, is thicker than its thickest, %.3g in", f.TypicalM/inchM, f.StemM/inchM), "write the thickest as stem and what most are as typical")
 	case f.Kind == Gate && f.WidthM == 0:
 		return lack("it does not say how wide the gate is", "add width, such as 12ft")
 	case f.Kind == Bridge && f.WeightKg == 0:

@@ -48,7 +48,7 @@ var specs = []spec{
 	{Building, []string{"house"}, anyShape, []string{"setback"}},
 	{Road, nil, lineOrArea, []string{"setback"}},
 	{Path, []string{"trail"}, lineOrArea, []string{"setback"}},
-	{Cover, []string{"growth"}, area, []string{"class", "stem", "tall", "stems"}},
+	{Cover, []string{"growth"}, area, []string{"class", "stem", "typical", "tall", "stems"}},
 	{Staging, nil, anyShape, nil},
 	{Travel, nil, area, nil},
 	{Gate, nil, anyShape, []string{"width"}},
@@ -56,7 +56,7 @@ var specs = []spec{
 }
 
 // Attributes are the fields of a file that tell more of a shape than its kind.
-var Attributes = []string{"name", "setback", "bears", "stem", "tall", "stems", "class", "kv", "width", "weight"}
+var Attributes = []string{"name", "setback", "bears", "stem", "typical", "tall", "stems", "class", "kv", "width", "weight"}
 
 // KindOf reads a kind in any case, with spaces or underscores for hyphens, in the
 // plural, or in one of a few other spellings, such as "power line" and "house".

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"cmp"
 	"math"
 
 	"github.com/acreband/acreband/terrain"
@@ -22,6 +23,10 @@ type Ground struct {
 	// StemM and TallM are the thickest stem and the tallest growth, in meters; NaN
 	// where nobody says.
 	StemM, TallM []float32
+	// TypicalM is the typical stem, in meters, and CommonStemM the stem that a machine must
+	// handle to work there: of each cover its typical one, and where it tells none its
+	// thickest. Of several covers the greatest counts; NaN where nobody says.
+	TypicalM, CommonStemM []float32
 
 	// Class and StemsPerAcre are those of the thickest cover there: that of the
 	// highest class, and of several with the same that with the most stems.
@@ -153,6 +158,8 @@ func (l *layer) forbid(f Feature, p *plot) {
 		})
 	case Cover:
 		l.greatest(&l.ground.StemM, f.StemM, p)
+		l.greatest(&l.ground.TypicalM, f.TypicalM, p)
+		l.greatest(&l.ground.CommonStemM, cmp.Or(f.TypicalM, f.StemM), p)
 		l.greatest(&l.ground.TallM, f.TallM, p)
 	}
 }

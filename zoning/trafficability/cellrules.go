@@ -57,14 +57,15 @@ func tooSoft(a Asked) func(int) bool {
 		return nil
 	}
 	return func(i int) bool {
-		return bears[i] == bears[i] && !(presses > 0 && presses <= float64(bears[i]))
+		return bears[i] == bears[i] && !(presses > 0 && float32(presses) <= bears[i])
 	}
 }
 
 // tooMuchGrowth asks where growth is known only.
 func tooMuchGrowth(a Asked) func(int) bool {
 	tall, thick := a.Ground.GrowthM, a.Ground.StemsM
-	mostTall, mostThick := a.Machine.TallestM, a.Machine.StemM
+	// As the cells keep them: 6 in is no more than 6 in.
+	mostTall, mostThick := float32(a.Machine.TallestM), float32(a.Machine.StemM)
 	if mostTall == 0 {
 		tall = nil
 	}
@@ -75,7 +76,7 @@ func tooMuchGrowth(a Asked) func(int) bool {
 		return nil
 	}
 	return func(i int) bool {
-		return tall != nil && float64(tall[i]) > mostTall || thick != nil && float64(thick[i]) > mostThick
+		return tall != nil && tall[i] > mostTall || thick != nil && thick[i] > mostThick
 	}
 }
 

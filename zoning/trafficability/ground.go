@@ -27,7 +27,7 @@ type Ground struct {
 	BearsKPa   []float32 // what soft ground bears; NaN where it is firm
 	Keep       []bool    // leave trees stand here: selective clearing
 	GrowthM    []float32 // height of the growth; NaN where it is not known
-	StemsM     []float32 // thickest stem; NaN where it is not known
+	StemsM     []float32 // the stem that a machine must handle to work there; NaN where it is not known
 	LineM      []float32 // distance from what a boom must keep from, its clearance taken off
 	WaterLines []bool    // cells of drainage lines
 	Edges      []Edge    // of drop-offs, see [DropOffs]
