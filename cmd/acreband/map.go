@@ -29,7 +29,7 @@ func (c *mapCmd) Run(s streams, k *kong.Context) error {
 	if err != nil {
 		return err
 	}
-	if err := c.planFlags.on(job.book); err != nil {
+	if err := c.planFlags.on(job.book, job.fleet); err != nil {
 		return err
 	}
 	chosen, err := c.chosen()
@@ -113,10 +113,10 @@ func printDetails(w io.Writer, zones *zoning.ZoneMap, bring *plan.Plan) error {
 	return plan.WriteRemarks(w, bring)
 }
 
-// understood says how spots were read that may be read in two ways.
+// understood says how amounts were read, and spots that may be read in two ways.
 func (c *mapCmd) understood(ground *mapping.Ground) []string {
 	box := boxOf(ground.Lots)
-	var said []string
+	said := slices.Clone(c.said)
 	for _, given := range c.Staging {
 		if place, ok := spotOrFile(given); ok {
 			said = append(said, understood("--staging", given, place.Near(box)))

@@ -48,11 +48,13 @@ func (b *Brief) text() string {
 	for _, shorter := range []func(*briefParts){
 		func(p *briefParts) { p.wrote.most = 1 },
 		func(p *briefParts) { p.elevation.most = 1 },
-		func(p *briefParts) { p.next.most = 1 },
+		func(p *briefParts) { p.warned.each, p.warned.most = 1, 2 },
 		func(p *briefParts) { p.dangers.each = 1 },
 		func(p *briefParts) { p.left.most = 2 },
 		func(p *briefParts) { p.rungs.most = 4 },
 		func(p *briefParts) { p.wet.most = 1 },
+		func(p *briefParts) { p.next.most = 1 },
+		func(p *briefParts) { p.warned.most = 1 },
 		func(p *briefParts) { p.bring.most = 3 },
 	} {
 		if len(parts.lines(b.Color)) <= BriefLines {
@@ -70,11 +72,11 @@ func (b *Brief) text() string {
 
 // briefParts are the parts of a brief in their order.
 type briefParts struct {
-	title                           string
-	elevation, read, bring, stop    briefPart
-	rungs                           rungTable
-	wet, left, dangers, wrote, next briefPart
-	airy                            bool // empty lines around the table
+	title                                string
+	elevation, read, bring, stop, warned briefPart
+	rungs                                rungTable
+	wet, left, dangers, wrote, next      briefPart
+	airy                                 bool // empty lines around the table
 }
 
 // gaps are how many empty lines there are where there is room.
@@ -97,7 +99,7 @@ func (p *briefParts) lines(color bool) []string {
 		lines = append(lines, part.lines(ink)...)
 	}
 	gap()
-	for _, part := range []briefPart{p.bring, p.stop} {
+	for _, part := range []briefPart{p.bring, p.stop, p.warned} {
 		lines = append(lines, part.lines(ink)...)
 	}
 	if len(p.rungs.rows) > 0 {

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -16,7 +17,8 @@ func (b *Brief) parts(t totals) briefParts {
 		elevation: briefPart{items: []string{briefElevation(b.Map)}, each: 2, most: 2, label: "elevation"},
 		read:      briefPart{items: b.Read, each: 1, most: 2, label: "read"},
 		bring:     briefPart{items: []string{b.bring(t)}, each: 4, most: 4, label: "BRING", style: green},
-		stop:      briefPart{items: b.stops(t), each: 2, most: 5, label: "STOP", style: red},
+		stop:      briefPart{items: b.stops(t), each: 2, most: 6, label: "STOP", style: red},
+		warned:    briefPart{items: b.warnings(), each: 2, most: 3, label: "WARNING", style: yellow},
 		rungs:     rungTable{most: 7},
 		wet:       briefPart{items: b.wet(t), each: 2, most: 2, label: "WET", style: bold},
 		left:      briefPart{items: b.notCleared(t), each: 2, most: 3, label: "NOT CLEARED", style: bold},
@@ -33,7 +35,7 @@ func (b *Brief) parts(t totals) briefParts {
 
 // title is what the map is of, on what ground.
 func (b *Brief) title(t totals) string {
-	view := fmt.Sprintf(", %s acres, %s ground", t.acresText(t.acres), groundOf(b.Map))
+	view := fmt.Sprintf(", %s acres, %s, %s ground", t.acresText(t.acres), b.Map.View.Words(), groundOf(b.Map))
 	return cut(t.name, BriefWidth-len(view)) + view
 }
 
@@ -54,22 +56,28 @@ func briefElevation(zm *zoning.ZoneMap) string {
 	return strings.TrimPrefix(fmt.Sprintf("%s, %s; %s", cut(names, 30), elevationText(zm.Sources), surveyed), ", ")
 }
 
+// rung is the recommended crew; nil where none is.
+func (b *Brief) rung() *plan.Rung {
+	if b.Plan == nil || b.Plan.Recommended < 0 || b.Plan.Recommended >= len(b.Plan.Ladder) {
+		return nil
+	}
+	return &b.Plan.Ladder[b.Plan.Recommended]
+}
+
 // bring is the recommended crew in a sentence.
 func (b *Brief) bring(t totals) string {
-	p := b.Plan
+	p, r := b.Plan, b.rung()
 	switch {
 	case p == nil:
 		return "not planned"
-	case len(p.Options) == 0:
+	case r == nil && len(p.ByCover) > 0:
 		return fmt.Sprintf("depends on the cover, which is not given for all of %s acres: hours for each class, and no price. Give --cover for one.", t.acresText(p.NetAcres))
+	case r == nil || len(r.Crew) == 0 && r.Acres == 0:
+		return strings.TrimSpace(fmt.Sprintf("no machine: all of %s acres stay standing. %s", t.acresText(p.NetAcres), p.Why))
 	}
-	o := p.Options[0]
-	if len(o.Crew) == 0 && o.HandAcres == 0 {
-		return fmt.Sprintf("no machine: all of %s acres stay standing.", t.acresText(p.NetAcres))
-	}
-	return fmt.Sprintf("%s: %s of %s acres in %s working days, %s (%s to %s in 8 of 10 cases). An estimate, not a quote.",
-		crewWords(o.Crew), t.acresText(p.NetAcres-o.LeftAcres), t.acresText(p.NetAcres), daysWords(o.WorkingDays),
-		dollars(o.PriceUSD), dollars(o.Price.P10), dollars(o.Price.P90))
+	return strings.TrimSpace(fmt.Sprintf("%s: %s of %s acres in %s working days, %s (%s to %s in 8 of 10 cases). %s",
+		crewWords(r.Crew), t.acresText(r.Acres), t.acresText(t.acres), daysWords(r.WorkingDays),
+		dollars(r.PriceUSD), dollars(r.Price.P10), dollars(r.Price.P90), p.Why))
 }
 
 // rungs are the crews to choose from, and which of them is recommended; without a price
@@ -78,30 +86,25 @@ func (b *Brief) rungs(t totals) (rows [][]string, chosen int) {
 	switch p := b.Plan; {
 	case p == nil:
 		return nil, 0
-	case len(p.Options) > 0:
-		return optionRows(t, p.Options), 1
+	case len(p.Ladder) > 0:
+		return rungRows(t, p.Ladder), p.Recommended + 1
 	case len(p.ByCover) > 0:
 		return coverRows(t, p.ByCover), 0
 	}
 	return nil, 0
 }
 
-func optionRows(t totals, options []plan.Option) [][]string {
-	rows := [][]string{{"crew", "acres", "left", "days", "price", "10 to 90%"}}
-	for _, o := range options {
-		rows = append(rows, []string{crewWords(o.Crew), t.acresText(clearedAcres(o)), t.acresText(o.LeftAcres), daysWords(o.WorkingDays),
-			dollars(o.PriceUSD), dollars(o.Price.P10) + " to " + dollars(o.Price.P90)})
+func rungRows(t totals, ladder []plan.Rung) [][]string {
+	rows := [][]string{{"crew", "acres", "days", "price", "10 to 90%", "extra acre"}}
+	for _, r := range ladder {
+		extra := ""
+		if r.ExtraPerAcreUSD == r.ExtraPerAcreUSD {
+			extra = dollars(r.ExtraPerAcreUSD)
+		}
+		rows = append(rows, []string{crewWords(r.Crew), t.acresText(r.Acres), daysWords(r.WorkingDays), dollars(r.PriceUSD),
+			dollars(r.Price.P10) + "-" + grouped(r.Price.P90, 0), extra})
 	}
 	return rows
-}
-
-// clearedAcres are those that a crew's machines and hands work.
-func clearedAcres(o plan.Option) float64 {
-	acres := o.HandAcres
-	for _, m := range o.Crew {
-		acres += m.NetAcres
-	}
-	return acres
 }
 
 func coverRows(t totals, by []plan.ByCover) [][]string {
@@ -112,7 +115,7 @@ func coverRows(t totals, by []plan.ByCover) [][]string {
 	return rows
 }
 
-// stops are what makes the answer void, and the warnings that may.
+// stops are what makes the answer void.
 func (b *Brief) stops(t totals) []string {
 	stops := Stops(b.Map)
 	if b.Failed > 0 {
@@ -123,40 +126,69 @@ func (b *Brief) stops(t totals) []string {
 			stops = append(stops, fmt.Sprintf("no crew within the limit on %s: %s", u.Goal, u.Reason))
 		}
 	}
-	for _, w := range b.Map.Warnings {
-		if !slices.Contains(stops, text.OneLine(w)) {
-			stops = append(stops, w)
+	return stops
+}
+
+// warnings are the others that a map tells.
+func (b *Brief) warnings() []string {
+	stops := Stops(b.Map)
+	var others []string
+	for _, w := range append(b.Map.Warnings[:len(b.Map.Warnings):len(b.Map.Warnings)], notesOf(b.Map.Lots)...) {
+		if w = text.OneLine(w); !slices.Contains(stops, w) {
+			others = append(others, w)
 		}
 	}
-	return stops
+	return others
 }
 
 // wet tells what rain takes off the crew.
 func (b *Brief) wet(t totals) []string {
-	if b.Map.Otherwise == nil {
+	w, known := wetAcresOf(b.Map, crewMask(b.Map.Fleet, b.keys()))
+	if !known {
 		return nil
 	}
-	here, other := 0.0, 0.0
-	for i, band := range t.bands {
-		if band.Machine >= 0 {
-			here, other = here+band.acres, other+b.Map.Otherwise[i]
-		}
+	if r := b.rung(); r != nil {
+		w.now = r.Acres
 	}
 	if groundOf(b.Map) == zoning.Wet {
-		return []string{fmt.Sprintf("drawn wet: %s acres for machines; %s when it is dry", t.acresText(here), t.acresText(other))}
+		words := fmt.Sprintf("drawn wet: %s acres for these machines, and %s more once it is dry", t.acresText(w.now), t.acresText(w.gain))
+		if r := b.rung(); r != nil && len(r.Waits) > 0 {
+			var by []string
+			for _, wait := range r.Waits {
+				by = append(by, text.OneLine(wait.Name)+" "+t.acresText(wait.Acres))
+			}
+			words += " (" + strings.Join(by, ", ") + ")"
+		}
+		return []string{words}
 	}
-	return []string{fmt.Sprintf("%s of these %s acres can be worked wet; %s wait for dry ground", t.acresText(other), t.acresText(here), t.acresText(max(0, here-other)))}
+	return []string{fmt.Sprintf("%s of these %s acres when it is wet; %s wait for dry ground", t.acresText(w.now-w.loss), t.acresText(w.now), t.acresText(w.loss))}
 }
 
-// notCleared are the acres that no machine works, by why.
+// leftWords are why a crew leaves ground, beside the names of bands.
+var leftWords = map[string]string{
+	plan.LeftByDays: "no days left for", plan.LeftByBudget: "over the budget", plan.LeftByChoice: "not to be cleared",
+}
+
+// notCleared are the acres that nobody works, by why.
 func (b *Brief) notCleared(t totals) []string {
 	sum := 0.0
 	var why []string
-	for _, band := range t.bands {
-		if band.Machine < 0 && band.acres > 0 {
-			sum += band.acres
-			name, _, _ := strings.Cut(text.OneLine(band.Name), ":")
-			why = append(why, inText(name)+" "+t.acresText(band.acres))
+	add := func(words string, acres float64) {
+		if acres >= leastTold {
+			sum += acres
+			words, _, _ = strings.Cut(text.OneLine(words), ":")
+			why = append(why, inText(words)+" "+t.acresText(acres))
+		}
+	}
+	if r := b.rung(); r != nil {
+		for _, left := range r.Left {
+			add(cmp.Or(leftWords[left.Why], nameOfBand(t, left.Why)), left.Acres)
+		}
+	} else {
+		for _, band := range t.bands {
+			if band.Machine < 0 {
+				add(band.Name, band.acres)
+			}
 		}
 	}
 	if why == nil {
@@ -165,19 +197,37 @@ func (b *Brief) notCleared(t totals) []string {
 	return []string{fmt.Sprintf("%s acres: %s", t.acresText(sum), strings.Join(why, ", "))}
 }
 
+// leastTold is ground too small to speak of, in acres.
+const leastTold = 0.005
+
+// nameOfBand is the name of the band with a key, or else the key.
+func nameOfBand(t totals, key string) string {
+	for _, band := range t.bands {
+		if band.Key == key {
+			return band.Name
+		}
+	}
+	return key
+}
+
 // mostDangers is how many dangers a brief names.
 const mostDangers = 3
 
-// dangers are the worst ones on or beside ground of the crew.
-func (b *Brief) dangers() []string {
-	var keys []string
-	if b.Plan != nil && len(b.Plan.Options) > 0 {
-		for _, m := range b.Plan.Options[0].Crew {
+// keys are those of the machines of the crew; nil where none is chosen.
+func (b *Brief) keys() (keys []string) {
+	if r := b.rung(); r != nil {
+		keys = []string{}
+		for _, m := range r.Crew {
 			keys = append(keys, m.Key)
 		}
 	}
+	return keys
+}
+
+// dangers are the worst ones on or beside ground of the crew.
+func (b *Brief) dangers() []string {
 	var items []string
-	for _, d := range CrewDangers(b.Map, keys, mostDangers) {
+	for _, d := range CrewDangers(b.Map, b.keys(), mostDangers) {
 		items = append(items, d.words())
 	}
 	if items == nil {

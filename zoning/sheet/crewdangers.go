@@ -27,13 +27,7 @@ const otherPlaceM = 30.48
 // fleet. One of each kind comes before a second of any, and the larger before the smaller.
 // A danger of a machine that does not come is none. The map holds its cells.
 func CrewDangers(zm *zoning.ZoneMap, keys []string, most int) []Danger {
-	var crew zoning.Mask
-	for i, m := range zm.Fleet {
-		if keys == nil || slices.Contains(keys, m.Key) {
-			crew |= 1 << i
-		}
-	}
-	ground := crewGroundOf(zm, crew)
+	ground := crewGroundOf(zm, crewMask(zm.Fleet, keys))
 	if ground == nil {
 		return nil
 	}
@@ -62,6 +56,16 @@ func CrewDangers(zm *zoning.ZoneMap, keys []string, most int) []Danger {
 	}
 	slices.SortStableFunc(out, func(a, b Danger) int { return cmp.Compare(rank(a.Kind), rank(b.Kind)) })
 	return out
+}
+
+// crewMask is the machines with these keys; nil is the whole fleet.
+func crewMask(fleet zoning.Fleet, keys []string) (crew zoning.Mask) {
+	for i, m := range fleet {
+		if keys == nil || slices.Contains(keys, m.Key) {
+			crew |= 1 << i
+		}
+	}
+	return crew
 }
 
 // words tell a danger and its place.
