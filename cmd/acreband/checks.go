@@ -3,10 +3,13 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
+	"strings"
 
 	"github.com/acreband/acreband/zoning/field"
 	"github.com/acreband/acreband/zoning/field/fieldfile"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 type checksCmd struct {
@@ -52,10 +55,15 @@ func (c *checksCmd) Run(s streams) error {
 		return err
 	}
 	meter.done()
-	fmt.Fprintf(s.err, "%d spots to measure with a clinometer: %s is the list to print, %s for a phone, %s to fill in\n\n", len(checks.Spots),
-		filepath.Join(c.Out, "checks.txt"), filepath.Join(c.Out, "checks.gpx"), filepath.Join(c.Out, "checks.csv"))
+	var words strings.Builder
+	text.Fold(&words, "", fmt.Sprintf("%d spots to measure with a clinometer: %s is the list to print, %s for a phone, %s to fill in", len(checks.Spots),
+		filepath.Join(c.Out, "checks.txt"), filepath.Join(c.Out, "checks.gpx"), filepath.Join(c.Out, "checks.csv")), columns)
+	words.WriteString("\n")
 	for _, caution := range checks.Cautions() {
-		fmt.Fprintln(s.err, "caution   ", caution)
+		text.Fold(&words, "caution    ", caution, columns)
+	}
+	if _, err := io.WriteString(s.err, words.String()); err != nil {
+		return err
 	}
 	return lotsLeftOut(ground, zones)
 }

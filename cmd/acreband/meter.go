@@ -30,6 +30,7 @@ type meter struct {
 const (
 	quietFor = 2 * time.Second
 	sayEvery = 10 * time.Second
+	barWidth = 16 // with its words and times no wider than a terminal
 )
 
 // newMeter tells people on standard error, or on standard output where only that is a
@@ -92,7 +93,7 @@ func (m *meter) show(words string, done, total int) {
 			if total == 0 {
 				total = -1 // not known: it turns
 			}
-			m.bar = progressbar.NewOptions(total, progressbar.OptionSetWriter(m.out), progressbar.OptionSetDescription(words),
+			m.bar = progressbar.NewOptions(total, progressbar.OptionSetWriter(m.out), progressbar.OptionSetDescription(words), progressbar.OptionSetWidth(barWidth),
 				progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish(), progressbar.OptionSetPredictTime(true))
 		}
 		_ = m.bar.Set(done) // a bar that cannot be drawn stops no work

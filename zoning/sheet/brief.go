@@ -157,22 +157,13 @@ func foldTo(words string, width, most int) []string {
 	lines := strings.Split(strings.TrimRight(b.String(), "\n"), "\n")
 	if len(lines) > most {
 		lines = lines[:most]
-		last := []rune(lines[most-1])
-		if len(last) > width-2 {
-			last = last[:width-2]
+		last := lines[most-1]
+		for utf8.RuneCountInString(last) > width-2 && strings.Contains(last, " ") {
+			last = last[:strings.LastIndexByte(last, ' ')]
 		}
-		lines[most-1] = strings.TrimRight(string(last), " ,;:.") + " …"
+		lines[most-1] = text.Cut(strings.TrimRight(last, " ,;:."), width-2) + " …"
 	}
 	return lines
-}
-
-// cut shortens a text to a width, with an ellipsis for what is cut off.
-func cut(words string, width int) string {
-	letters := []rune(words)
-	if len(letters) <= width {
-		return words
-	}
-	return strings.TrimRight(string(letters[:width-1]), " ") + "…"
 }
 
 // Styles of a terminal (ECMA-48, select graphic rendition).

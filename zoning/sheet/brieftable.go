@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"unicode/utf8"
+
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // rungTable is a table of crews whose first column gives way to the others.
@@ -38,7 +40,7 @@ func (t rungTable) lines(ink func(style, words string) string) []string {
 		}
 		for k, cell := range row {
 			if k == 0 {
-				cell = cut(cell, widths[0])
+				cell = text.Cut(cell, widths[0])
 			}
 			pad := strings.Repeat(" ", widths[k]-utf8.RuneCountInString(cell))
 			if k == 0 {

@@ -3,6 +3,7 @@ package sheet
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -36,7 +37,7 @@ func (b *Brief) parts(t totals) briefParts {
 // title is what the map is of, on what ground.
 func (b *Brief) title(t totals) string {
 	view := fmt.Sprintf(", %s acres, %s, %s ground", t.acresText(t.acres), b.Map.View.Words(), groundOf(b.Map))
-	return cut(t.name, BriefWidth-len(view)) + view
+	return text.Cut(t.name, BriefWidth-len(view)) + view
 }
 
 func groundOf(zm *zoning.ZoneMap) zoning.Moisture {
@@ -48,12 +49,33 @@ func groundOf(zm *zoning.ZoneMap) zoning.Moisture {
 
 // briefElevation is what heights a map rests on, and what there is to worry about in them.
 func briefElevation(zm *zoning.ZoneMap) string {
-	surveyed := "surveyed " + zm.Surveyed
+	surveyed := "surveyed " + text.OneLine(zm.Surveyed)
 	if zm.Surveyed == "" {
-		surveyed = "date not known: the ground may have changed since"
+		surveyed = "survey date not known: the ground may have changed since"
+	}
+	if len(zm.Sources) == 0 {
+		return surveyed
+	}
+	finest, coarsest := math.Inf(1), 0.0
+	var units []string
+	for _, s := range zm.Sources {
+		finest, coarsest = min(finest, s.CellM[0], s.CellM[1]), max(coarsest, s.CellM[0], s.CellM[1])
+		unit := "heights in " + unitText(s.Unit)
+		if s.UnitFrom != "" {
+			unit += " (" + s.UnitFrom + ")"
+		}
+		if !slices.Contains(units, unit) {
+			units = append(units, unit)
+		}
+	}
+	cells := lengthText(finest)
+	if other := lengthText(coarsest); other != cells && len(zm.Sources) == 1 {
+		cells += " × " + other
+	} else if other != cells {
+		cells += " to " + other
 	}
 	names := strings.TrimSuffix(rastersText(zm.Sources), ": ")
-	return strings.TrimPrefix(fmt.Sprintf("%s, %s; %s", cut(names, 30), elevationText(zm.Sources), surveyed), ", ")
+	return fmt.Sprintf("%s: %s m cells, %s; %s", text.Cut(names, 30), cells, strings.Join(units, ", "), surveyed)
 }
 
 // rung is the recommended crew; nil where none is.
@@ -230,7 +252,13 @@ func (b *Brief) dangers() []string {
 	for _, d := range CrewDangers(b.Map, b.keys(), mostDangers) {
 		items = append(items, d.words())
 	}
-	if items == nil {
+	switch {
+	case items != nil:
+	case slices.Contains(b.Map.Cautions, zoning.BySlopeAlone):
+		return []string{"not looked for: slope alone was asked"}
+	case slices.Contains(b.Map.Cautions, zoning.NoWaysAsked):
+		return []string{"drop-offs were not looked for: the cells are too coarse"}
+	default:
 		return []string{"none in the data, which does not see a hole, a stump or a wire: walk it"}
 	}
 	return items

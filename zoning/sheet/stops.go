@@ -72,8 +72,11 @@ func accessStop(zm *zoning.ZoneMap) string {
 	case n > 1:
 		words += fmt.Sprintf(", and %s pieces are cut off", grouped(float64(n), 0))
 	}
-	if slices.Contains(zm.Cautions, zoning.AccessNotChecked) {
+	switch {
+	case slices.Contains(zm.Cautions, zoning.AccessNotChecked):
 		words += ": give " + setting.Name("staging")
+	case slices.Contains(zm.Cautions, zoning.NoWaysAsked):
+		words += ", nor turning, width, reach and drop-offs: the cells are too coarse"
 	}
 	return words
 }
