@@ -145,7 +145,7 @@ func TestMapLotBeyondTheElevation(t *testing.T) {
 	const inside, outside = n * n * 100 / terrain.SquareMetresPerAcre, ((n+3)*(n+5) - n*n) * 100 / terrain.SquareMetresPerAcre
 	require.Len(t, lot.Zones, 2)
 	b, unknown := lot.Zones[0], lot.Zones[1]
-	assert.Equal(t, []int{1, 3}, []int{b.Band, unknown.Band})
+	assert.Equal(t, []int{1, 5}, []int{b.Band, unknown.Band})
 	assert.InDelta(t, inside, b.Acres, 1e-3)
 	assert.InDelta(t, outside, unknown.Acres, 1e-3)
 	assert.InDelta(t, inside*2/3, b.SureAcres, 1e-3)

@@ -17,6 +17,9 @@ type Cells struct {
 	// Unsure marks cells that are never counted as surely within a limit, such as
 	// those whose heights came from a coarser source; nil where there are none.
 	Unsure []bool
+	// FootPct is the slope, in percent, from which on nobody is sent on foot; 0 where that
+	// is not known.
+	FootPct float64
 	// SimplifyM is how far from where they run lines between zones may be drawn, in
 	// metres; see [Coverage.Simplify].
 	SimplifyM float64
@@ -57,6 +60,9 @@ func (c *Cells) Check() error {
 		if crossings != nil && len(crossings) != n {
 			return fmt.Errorf("of Crossings there are, for machine %d, %d values for %d cells", k+1, len(crossings), n)
 		}
+	}
+	if !(c.FootPct >= 0) {
+		return fmt.Errorf("FootPct is %g; write 0 or more", c.FootPct)
 	}
 	if !(c.SimplifyM >= 0 && c.SimplifyM <= MaxSimplifyM) {
 		return fmt.Errorf("SimplifyM is %g; lines are moved by 0 m to %d m", c.SimplifyM, MaxSimplifyM)

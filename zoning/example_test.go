@@ -57,6 +57,8 @@ func ExampleFleet_Bands() {
 	// Output:
 	// loader
 	// crawler
+	// needs-machine
+	// waits-dry
 	// no-machine
 	// unknown
 	// no-go

@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-
-	"github.com/acreband/acreband/slope"
 )
 
 // Fleet is the machines that may come, in the order in which ground is given to them:
@@ -42,16 +40,6 @@ func (f Fleet) LeastFootprintM() float64 {
 		least = min(least, cmp.Or(m.FootprintM, DefaultFootprintM))
 	}
 	return least
-}
-
-// SurePct returns for each machine the slope in percent below which measured ground is
-// within its limit with [slope.Certainty].
-func (f Fleet) SurePct(cov slope.Cov) []float64 {
-	out := make([]float64, len(f))
-	for i, m := range f {
-		out[i] = 100 * cov.SureBelow(m.SteepestPct()/100-TieRise, slope.Certainty)
-	}
-	return out
 }
 
 // StepCareM is the least step, in metres, that any machine of the fleet is held to:

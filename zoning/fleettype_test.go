@@ -58,8 +58,8 @@ func TestTheZeroFleetIsSafe(t *testing.T) {
 	assert.Equal(t, math.Inf(1), none.LeastFootprintM())
 	assert.Equal(t, math.Inf(1), none.StepCareM())
 	bands := none.Bands()
-	require.Len(t, bands, 3)
-	for mask, key := range map[Mask]string{0: NoMachineKey, 1: NoMachineKey, 1<<13 | 2: NoMachineKey, Unknown: UnknownKey, NoGo: NoGoKey, NoGo | 1: NoGoKey} {
+	require.Len(t, bands, 5)
+	for mask, key := range map[Mask]string{0: NoMachineKey, 1: NoMachineKey, 1<<13 | 2: NoMachineKey, Unknown: UnknownKey, NoGo: NoGoKey, NoGo | 1: NoGoKey, NeedsMachine: NeedsMachineKey, WaitsDry: WaitsDryKey} {
 		assert.Equal(t, key, bands[none.Band(mask)].Key, "%016b", mask)
 	}
 }
@@ -72,10 +72,10 @@ func TestBandsOfAFleet(t *testing.T) {
 		all = append(all, b.Key)
 		assert.Equal(t, b.Machine >= 0, fleet.IsMachine(i), b.Key)
 	}
-	assert.Equal(t, []string{"a", "b", NoMachineKey, UnknownKey, NoGoKey}, all)
+	assert.Equal(t, []string{"a", "b", NeedsMachineKey, WaitsDryKey, NoMachineKey, UnknownKey, NoGoKey}, all)
 	assert.False(t, fleet.IsMachine(-1))
-	assert.Equal(t, []int{2, 3, 4}, []int{fleet.NoMachineBand(), fleet.UnknownBand(), fleet.NoGoBand()})
-	for mask, band := range map[Mask]int{1: 0, 3: 0, 2: 1, 0: 2, 1 << 3: 2, Unknown: 3, NoGo: 4} {
+	assert.Equal(t, []int{2, 3, 4, 5, 6}, []int{fleet.NeedsMachineBand(), fleet.WaitsDryBand(), fleet.NoMachineBand(), fleet.UnknownBand(), fleet.NoGoBand()})
+	for mask, band := range map[Mask]int{1: 0, 3: 0, 2: 1, NeedsMachine: 2, WaitsDry: 3, 0: 4, 1 << 3: 4, Unknown: 5, NoGo: 6} {
 		assert.Equal(t, band, fleet.Band(mask), "%016b", mask)
 	}
 }

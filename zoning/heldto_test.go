@@ -132,12 +132,12 @@ func TestLeastFootprint(t *testing.T) {
 func TestBandsOfMasks(t *testing.T) {
 	fleet := []Machine{{Key: "a", Name: "A"}, {Key: "b", Name: "B"}}
 	assert.Equal(t, []Band{
-		{"a", "A", 0}, {"b", "B", 1}, {"no-machine", "No machine: hand work or leave", -1}, {"unknown", "No elevation data", -1},
+		{"a", "A", 0}, {"b", "B", 1}, {"needs-machine", "Needs a machine not brought", -1}, {"waits-dry", "Waits for dry ground", -1}, {"no-machine", "No machine: hand work or leave", -1}, {"unknown", "No elevation data", -1},
 		{"no-go", "No-go: closed to machines", -1},
 	}, Fleet(fleet).Bands())
 	for mask, want := range map[Mask][2]int{ // band, first machine
-		0b01: {0, 0}, 0b11: {0, 0}, 0b10: {1, 1}, 0: {2, -1}, Unknown: {3, -1}, NoGo: {4, -1},
-		NoGo | Unknown: {4, -1}, NoGo | 0b01: {4, -1}, Unknown | 0b01: {3, -1},
+		0b01: {0, 0}, 0b11: {0, 0}, 0b10: {1, 1}, NeedsMachine: {2, -1}, WaitsDry: {3, -1}, 0: {4, -1}, Unknown: {5, -1}, NoGo: {6, -1},
+		NoGo | Unknown: {6, -1}, NoGo | 0b01: {6, -1}, Unknown | 0b01: {5, -1},
 	} {
 		assert.Equal(t, want, [2]int{make(Fleet, 2).Band(mask), mask.First()}, "%016b", mask)
 	}
@@ -157,7 +157,7 @@ func TestFleetCheckRefuses(t *testing.T) {
 	assert.NoError(t, Fleet(with(func(m *Machine) { m.LimitPct = 0.1 })).Check())
 	assert.ErrorContains(t, Fleet(nil).Check(), "no machine")
 	assert.ErrorContains(t, Fleet(with(func(m *Machine) { m.Key = "" })).Check(), "machine 2")
-	for _, key := range []string{"a", "no-machine", "unknown", "no-go"} {
+	for _, key := range []string{"a", "needs-machine", "waits-dry", "no-machine", "unknown", "no-go"} {
 		assert.ErrorContains(t, Fleet(with(func(m *Machine) { m.Key = key })).Check(), key)
 	}
 	for _, limit := range []float64{0, -5, math.NaN()} {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 
 	"github.com/acreband/acreband/terrain/beside"
 )
@@ -33,13 +32,13 @@ func (m *ZoneMap) AsPlanned(ctx context.Context, worker func(lot, cell int) Mask
 	out := *m
 	out.View, out.Limits, out.Cells = AsPlanned, m, &cells
 	out.Lots = make([]LotMap, len(m.Lots))
-	drawn, sure := m.Fleet, m.surePct()
+	drawn := m.Fleet
 	if m.Drawn != nil {
 		drawn = m.Drawn
 	}
 	for k, lot := range m.Lots {
 		back := p.own(k)
-		cut, err := gatherLot(&cells, m.Field, drawn, sure, Parcel{Lot: lot.Lot, Ground: lot.Coverage.Outline()})
+		cut, err := gatherLot(&cells, m.Field, drawn, lot.surePct, Parcel{Lot: lot.Lot, Ground: lot.Coverage.Outline()})
 		if err != nil {
 			return nil, err
 		}
@@ -141,17 +140,3 @@ func (p *planning) each(lot LotMap, visit func(cell int, share float64)) {
 		}
 	})
 }
-
-// surePct is, by machine, the slope below which measured ground is surely within its limit;
-// nil where the map was made without.
-func (m *ZoneMap) surePct() []float64 {
-	for _, lot := range m.Lots {
-		for _, z := range lot.Zones {
-			if m.Fleet.IsMachine(z.Band) && !math.IsNaN(z.SureAcres) {
-				return m.Fleet.SurePct(m.Error.Slope)
-			}
-		}
-	}
-	return nil
-}
-

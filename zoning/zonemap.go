@@ -100,6 +100,8 @@ type LotMap struct {
 	// there; 0 where the quality of the boundary is not known.
 	EdgeAcres float64
 	Notes     []string // what was repaired or assumed about the boundary
+
+	surePct []float64 // that its zones were gathered by
 }
 
 // Zone is the ground of one band in one parcel.
@@ -119,8 +121,11 @@ type Zone struct {
 	ProcedureAcres, TetherAcres float64
 	// SureAcres is the part of Acres that lies within the machine's limit with
 	// slope.Certainty, the error of the elevation counted; the rest is to be
-	// verified on foot. NaN where the error is not known, or the band no machine.
+	// verified first. NaN where the error is not known, or the band no machine.
 	SureAcres float64
+	// SightAcres is the part of that rest on which nobody is sent on foot, by
+	// Cells.FootPct: it is to be sighted from its toe or crest. NaN where SureAcres is.
+	SightAcres float64
 	// LostAcres is the part of Acres that each machine of the fleet does not work, by
 	// [Why]; nil where nobody asked.
 	LostAcres [][]float64
@@ -232,7 +237,7 @@ func gatherLot(cells *Cells, field *slope.Field, fleet Fleet, surePct []float64,
 		return LotMap{}, fmt.Errorf("lot %s: %w", p.Lot, err)
 	}
 	cov = cov.Simplify(&cells.Window, len(fleet), cells.SimplifyM)
-	lot := LotMap{Lot: p.Lot, Acres: cov.Acres(), Coverage: cov}
+	lot := LotMap{Lot: p.Lot, Acres: cov.Acres(), Coverage: cov, surePct: surePct}
 	n := len(fleet.Bands())
 	band := fleet.Band
 	sums := make([]bandSum, n)
@@ -241,7 +246,10 @@ func gatherLot(cells *Cells, field *slope.Field, fleet Fleet, surePct []float64,
 		for k := range sums[i].lost {
 			sums[i].lost[k] = make([]float64, Reasons+len(cells.Added))
 		}
-		sums[i].sureRise, sums[i].limits = math.NaN(), noLimits
+		sums[i].sureRise, sums[i].footRise, sums[i].limits = math.NaN(), math.Inf(1), noLimits
+		if cells.FootPct > 0 {
+			sums[i].footRise = cells.FootPct/100 - TieRise
+		}
 		if i < len(surePct) {
 			sums[i].sureRise = surePct[i] / 100
 		}
@@ -313,6 +321,7 @@ type bandSum struct {
 	cells, slope, surface, procedure, tether float64
 	steepest                                 float64
 	sureRise, sure                           float64
+	footRise, sight                          float64
 	lost                                     [][]float64 // by machine and Why
 	crossings                                int         // 1 more than the least; 0 where not known
 	limits                                   limits
@@ -351,8 +360,11 @@ func (s *bandSum) add(squared, share float64, sure bool) {
 	if rise >= s.limits.tether {
 		s.tether += share
 	}
-	if sure && rise < s.sureRise {
+	switch {
+	case sure && rise < s.sureRise:
 		s.sure += share
+	case rise >= s.footRise:
+		s.sight += share
 	}
 }
 
@@ -366,9 +378,9 @@ func (s *bandSum) zone() Zone {
 	acres := s.m2 / terrain.SquareMetresPerAcre
 	// Ground that moved away leaves the rounding of its shares: a hair less than none.
 	acresOf := func(cells float64) float64 { return acres * max(0, min(1, cells/s.cells)) }
-	sure := acresOf(s.sure)
+	sure, sight := acresOf(s.sure), acresOf(s.sight)
 	if math.IsNaN(s.sureRise) {
-		sure = math.NaN()
+		sure, sight = math.NaN(), math.NaN()
 	}
 	for k := range s.lost {
 		for why := range s.lost[k] {
@@ -379,6 +391,7 @@ func (s *bandSum) zone() Zone {
 	return Zone{
 		LostAcres: s.lost, Crossings: s.crossings - 1,
 		SureAcres:      sure,
+		SightAcres:     sight,
 		Acres:          acres,
 		SurfaceAcres:   acres * s.surface / s.cells,
 		SlopeMeanPct:   100 * s.slope / s.cells,

@@ -25,7 +25,7 @@ func checkPartition(t *testing.T, cells *Window, cov, s *Coverage, fleet int) {
 	band := func(m Mask) int { return m.Class(fleet) }
 	outline := cov.Outline()
 	origin := outline[0][0][0]
-	classes := s.Polygons(fleet+3, band)
+	classes := s.Polygons(fleet+5, band)
 	checkAgainstGEOS(t, classes, outline, cov.unit, 1e-9)
 	for b, ground := range classes[:fleet] {
 		if len(ground) == 0 {
@@ -202,7 +202,7 @@ func FuzzSimplify(f *testing.F) {
 		}
 		s := cov.Simplify(cells, 3, float64(data[1])/16)
 		var sum float64
-		for b, mp := range s.Polygons(6, func(m Mask) int { return m.Class(3) }) {
+		for b, mp := range s.Polygons(8, func(m Mask) int { return m.Class(3) }) {
 			if len(mp) > 0 {
 				g := geos(t, mp, 1e9, p[0][0][0])
 				require.True(t, g.Valid(), "band %d", b)

@@ -122,7 +122,7 @@ func TestBlocksAreOfTheRaster(t *testing.T) {
 func TestTheBestOfEachBlock(t *testing.T) {
 	g := skewed(t, 28, 28, 0, 0)
 	lot := lotBetween(t, &g, -0.1, -0.1, 28.1, 28.1)
-	assert.Equal(t, []int{784, 0, 0, 0}, g.wholeCells(lot))
+	assert.Equal(t, []int{784, 0, 0, 0, 0, 0}, g.wholeCells(lot))
 	cands := g.candidates(lot, 0, 784, 1) // 28 cells an eighth of it are 3
 	require.Len(t, cands, 100)
 	for _, c := range cands {

@@ -3,14 +3,9 @@ package field
 import (
 	"github.com/paulmach/orb"
 
-	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
 )
-
-// leastFootPct stands for the slope that people walk where the error of the heights leaves
-// nothing of it: no ground is below it.
-const leastFootPct = 1e-3
 
 // GroundOf is a map as spots are picked on it: by its machines' true limits and those
 // that it was drawn by, by the error of the heights, and at hazards that are drawn as
@@ -20,15 +15,11 @@ func GroundOf(g *mapping.Ground, m *zoning.ZoneMap) Ground {
 	if g == nil || g.Elevation == nil || m == nil {
 		return Ground{} // which Pick refuses
 	}
-	steepest := FootPct
-	if m.Ground == zoning.Wet {
-		steepest = WetFootPct
-	}
 	out := Ground{
 		Cells: m.Cells, Grid: g.Elevation.Grid, Field: m.Field, Lots: m.Lots,
 		Fleet: m.Fleet, Drawn: m.Drawn, On: m.Ground,
 		SurePct: mapping.SurePct(m.Error.Slope, m.Fleet),
-		FootPct: max(100*m.Error.Slope.SureBelow(steepest/100-zoning.TieRise, slope.Certainty), leastFootPct),
+		FootPct: zoning.FootPctOn(m.Ground, m.Error.Slope),
 		Staging: m.Access.Staging,
 	}
 	for _, h := range m.Hazards {

@@ -9,8 +9,8 @@ import (
 // FootPct and WetFootPct are the steepest slopes on which people are sent on foot,
 // in percent (planning values, no source).
 const (
-	FootPct    = 50.0
-	WetFootPct = 35.0
+	FootPct    = zoning.FootPct
+	WetFootPct = zoning.WetFootPct
 )
 
 // Checks are the spots of a map.

@@ -85,7 +85,7 @@ func (g *Ground) mapping(fleet zoning.Fleet, o Options) (*mapping, error) {
 	m.field = slope.NewField(grid)
 	m.cells = &zoning.Cells{
 		Window: coverage.Window{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame},
-		Unsure: unsure(g.Elevation), SimplifyM: o.SimplifyM, Added: trafficability.Reasons(o.Rules),
+		Unsure: unsure(g.Elevation), FootPct: zoning.FootPctOn(o.Ground, m.cov), SimplifyM: o.SimplifyM, Added: trafficability.Reasons(o.Rules),
 	}
 	return m, nil
 }

@@ -24,7 +24,7 @@ func TestCellsCountByTheirShare(t *testing.T) {
 		assert.InDelta(t, 2*share*squareM, got[col], 1e-6, "column %d", col)
 	}
 	assert.Len(t, got, 3)
-	assert.Equal(t, acresByBand(make([]zoning.Mask, 100), 10, 10, l.m.Fleet, lots, []error{assert.AnError}, nil), make([]float64, 4))
+	assert.Equal(t, acresByBand(make([]zoning.Mask, 100), 10, 10, l.m.Fleet, lots, []error{assert.AnError}, nil), make([]float64, 6))
 	masks := make([]zoning.Mask, 100)
 	for i := range masks {
 		if i%10 == 2 {
@@ -33,7 +33,7 @@ func TestCellsCountByTheirShare(t *testing.T) {
 	}
 	sums := acresByBand(masks, 10, 10, l.m.Fleet, lots, []error{nil}, nil)
 	assert.InDelta(t, squareM, sums[0], 1e-6)
-	assert.InDelta(t, 2.5*squareM, sums[1], 1e-6)
+	assert.InDelta(t, 2.5*squareM, sums[l.m.Fleet.NoMachineBand()], 1e-6)
 }
 
 // A drop of one cell is a spot, of more a line through them; what it falls is the most.

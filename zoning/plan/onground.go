@@ -24,7 +24,12 @@ func ForMap(g *mapping.Ground, m *zoning.ZoneMap, book *Book, cover Cover) (*Pla
 	}
 	book = book.Clone()
 	s.Notes = append(s.Notes, limitTo(g, &book.Job)...)
-	return Make(s, m.Fleet, book)
+	p, err := Make(s, m.Fleet, book)
+	if err != nil {
+		return nil, err
+	}
+	p.cover = cover
+	return p, nil
 }
 
 // fit refuses a map that is not one of the ground, with its cells.

@@ -33,6 +33,7 @@ type Plan struct {
 	Cautions    []Caution
 
 	workers map[pieceKey]Worker // by the chosen rung
+	cover   Cover               // of ground of which no cover polygon tells the class
 }
 
 // RuledOut is a machine that cannot be brought, and why.

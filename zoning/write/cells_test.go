@@ -38,8 +38,8 @@ func TestCellsOfTheMap(t *testing.T) {
 			assert.InDelta(t, want, pct[i], 1e-5)
 		}
 	}
-	assert.Equal(t, 1, counts[4], "the void")
-	assert.Equal(t, 3, counts[5], "no-go")
+	assert.Equal(t, 1, counts[6], "the void")
+	assert.Equal(t, 3, counts[7], "no-go")
 	assert.Len(t, counts, 7)
 }
 

@@ -80,6 +80,7 @@ func addLot(l *zoning.LotMap, lot zoning.LotMap) {
 		s.ProcedureAcres += z.ProcedureAcres
 		s.TetherAcres += z.TetherAcres
 		s.SureAcres += z.SureAcres
+		s.SightAcres += z.SightAcres
 		s.LostAcres = zoning.AddLostAcres(s.LostAcres, z.LostAcres)
 	}
 }
@@ -87,7 +88,7 @@ func addLot(l *zoning.LotMap, lot zoning.LotMap) {
 // addWork adds what was asked beside slope.
 func (c *Collection) addWork(m *zoning.ZoneMap) {
 	all := &c.sum
-	all.Ground = m.Ground
+	all.Ground, all.View = m.Ground, m.View
 	if len(m.Added) > len(all.Added) {
 		all.Added = m.Added
 	}

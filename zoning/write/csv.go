@@ -27,31 +27,35 @@ func ZonesCSV(w io.Writer, zm *zoning.ZoneMap) error {
 // lotMapped is the status of every lot of a zone map: one that failed is in none.
 const lotMapped = "mapped"
 
-// LotsCSV writes a record for each lot: lot, status, parcel_acres, its acres
-// by band key, then sure_acres, verify_acres, procedure_acres, tether_acres,
+// LotsCSV writes a record for each lot: lot, status, view, parcel_acres, its acres
+// by the key of each band that the view has, then sure_acres, verify_acres, sight_acres, procedure_acres, tether_acres,
 // line_not_flagged_acres and notes. The status of a lot in a zone map is "mapped".
 func LotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
 	bands := zm.Fleet.Bands()
-	heading := []string{"lot", "status", "parcel_acres"}
-	for _, b := range bands {
-		heading = append(heading, b.Key)
+	heading := []string{"lot", "status", "view", "parcel_acres"}
+	for i, b := range bands {
+		if zm.View.Has(zm.Fleet, i) {
+			heading = append(heading, b.Key)
+		}
 	}
 	out := text.NewTableCRLF(w)
-	out.Row(append(heading, "sure_acres", "verify_acres", "procedure_acres", "tether_acres", "line_not_flagged_acres", "notes")...)
+	out.Row(append(heading, "sure_acres", "verify_acres", "sight_acres", "procedure_acres", "tether_acres", "line_not_flagged_acres", "notes")...)
 	for _, lot := range zm.Lots {
 		acres := lot.BandAcres(len(bands))
-		var sure, verify, procedure, tether float64
+		var sure, verify, sight, procedure, tether float64
 		for _, z := range lot.Zones {
 			if bands[z.Band].Machine >= 0 {
-				sure, verify = sure+z.SureAcres, verify+z.Acres-z.SureAcres // NaN stays
+				sure, verify, sight = sure+z.SureAcres, verify+z.Acres-z.SureAcres, sight+z.SightAcres // NaN stays
 				procedure, tether = procedure+z.ProcedureAcres, tether+z.TetherAcres
 			}
 		}
-		values := []any{lot.Lot, lotMapped, rounded(lot.Acres)}
-		for _, a := range acres {
-			values = append(values, rounded(a))
+		values := []any{lot.Lot, lotMapped, zm.View.Words(), rounded(lot.Acres)}
+		for i, a := range acres {
+			if zm.View.Has(zm.Fleet, i) {
+				values = append(values, rounded(a))
+			}
 		}
-		values = append(values, rounded(sure), rounded(verify), rounded(procedure), rounded(tether), nil, joined(lot.Notes))
+		values = append(values, rounded(sure), rounded(verify), rounded(sight), rounded(procedure), rounded(tether), nil, joined(lot.Notes))
 		if zm.Boundary != "" {
 			values[len(values)-2] = rounded(lot.EdgeAcres)
 		}

@@ -42,7 +42,7 @@ func rounded(v float64) string {
 func TestZonesCSV(t *testing.T) {
 	m := newMap(t)
 	heading, all := records(t, bytesOf(t, func(w io.Writer) error { return write.ZonesCSV(w, m.zm) }))
-	assert.Equal(t, "lot,place,band,machine,acres,surface_acres,slope_mean_pct,slope_max_pct,sure_acres,verify_acres,limit_pct,"+
+	assert.Equal(t, "lot,place,view,band,machine,acres,surface_acres,slope_mean_pct,slope_max_pct,sure_acres,verify_acres,sight_acres,limit_pct,"+
 		"procedure_above_pct,procedure_acres,tether_above_pct,tether_acres,water_crossings", strings.Join(heading, ","))
 	require.Len(t, all, m.zoneCount())
 	bands := zoning.Fleet(fleet).Bands()
@@ -78,13 +78,13 @@ func TestZonesCSV(t *testing.T) {
 			}
 		}
 	}
-	assert.Len(t, seen, len(bands), "every band has ground in the test's map")
+	assert.Len(t, seen, len(bands)-2, "every band by limits has ground in the test's map")
 }
 
 func TestLotsCSV(t *testing.T) {
 	m := newMap(t)
 	heading, all := records(t, bytesOf(t, func(w io.Writer) error { return write.LotsCSV(w, m.zm) }))
-	assert.Equal(t, "lot,status,parcel_acres,loader,boom,crawler,no-machine,unknown,no-go,sure_acres,verify_acres,procedure_acres,"+
+	assert.Equal(t, "lot,status,view,parcel_acres,loader,boom,crawler,no-machine,unknown,no-go,sure_acres,verify_acres,sight_acres,procedure_acres,"+
 		"tether_acres,line_not_flagged_acres,notes", strings.Join(heading, ","))
 	require.Len(t, all, 2)
 	for i, lot := range m.zm.Lots {
@@ -93,7 +93,12 @@ func TestLotsCSV(t *testing.T) {
 		assert.Equal(t, rounded(lot.Acres), got["parcel_acres"])
 		assert.Equal(t, "0.5", got["line_not_flagged_acres"])
 		var acres, ofMachines, sure, verify, tether float64
-		for _, b := range zoning.Fleet(fleet).Bands() {
+		assert.Equal(t, "by limits", got["view"])
+		for i, b := range zoning.Fleet(fleet).Bands() {
+			if !m.zm.View.Has(fleet, i) {
+				assert.NotContains(t, got, b.Key)
+				continue
+			}
 			v, err := strconv.ParseFloat(got[b.Key], 64)
 			require.NoError(t, err)
 			acres += v

@@ -23,7 +23,7 @@ func TestGeoJSONOfAMapThatLacksThings(t *testing.T) {
 		"hazards without zones":      {Fleet: writerFleet, Lots: []zoning.LotMap{{Lot: "A"}}, Hazards: []zoning.Hazard{spot, spot}},
 		"hazards without a lot":      {Hazards: []zoning.Hazard{spot}},
 		"growth without a source":    {Growth: &zoning.Growth{}},
-		"work without staging":       {Fleet: writerFleet, Otherwise: make([]float64, len(writerFleet)+3)},
+		"work without staging":       {Fleet: writerFleet, Otherwise: make([]float64, len(writerFleet)+5)},
 		"the last lot without zones": {Fleet: writerFleet, Lots: []zoning.LotMap{{Lot: "A", Zones: []zoning.Zone{{Ground: orb.MultiPolygon{}}}}, {Lot: "B"}}, Hazards: []zoning.Hazard{spot}},
 	} {
 		text, c := written(t, m)

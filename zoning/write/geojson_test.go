@@ -104,7 +104,7 @@ func TestGeoJSONFeatures(t *testing.T) {
 	_, c := written(t, m)
 	assert.Equal(t, "FeatureCollection", c.Type)
 	require.Len(t, c.Features, len(m.Lots[0].Zones)+len(m.Lots[1].Zones))
-	required := []string{"lot", "band", "machine", "acres", "surface_acres", "slope_mean_pct", "slope_max_pct"}
+	required := []string{"lot", "view", "band", "machine", "acres", "surface_acres", "slope_mean_pct", "slope_max_pct"}
 	more := map[string][]string{
 		"loader":            {"limit_pct"},
 		"boom":              {"limit_pct", "procedure_above_pct", "procedure_acres"},
@@ -147,7 +147,11 @@ func TestGeoJSONSummary(t *testing.T) {
 	s := c.Summary
 	assert.InDelta(t, m.Lots[0].Acres+m.Lots[1].Acres, s.ParcelAcres, 1e-9)
 	var sum float64
-	for _, b := range m.Fleet.Bands() {
+	for i, b := range m.Fleet.Bands() {
+		if !m.View.Has(m.Fleet, i) {
+			assert.NotContains(t, s.Acres, b.Key, "by limits no ground is of it")
+			continue
+		}
 		require.Contains(t, s.Acres, b.Key)
 		sum += s.Acres[b.Key]
 	}
@@ -177,7 +181,10 @@ func TestGeoJSONNamesEveryBand(t *testing.T) {
 	g := plane(t, 10, 10, 10, 0.1, 0, 0)
 	_, c := written(t, &zoning.ZoneMap{Fleet: writerFleet, Lots: []zoning.LotMap{mapLot(t, g, writerFleet, lotOf(g, rectangle(2, 2, 8, 8)))}})
 	require.Len(t, c.Features, 1)
-	for _, b := range zoning.Fleet(writerFleet).Bands()[1:] {
+	for i, b := range zoning.Fleet(writerFleet).Bands()[1:] {
+		if !zoning.ByLimits.Has(writerFleet, i+1) {
+			continue
+		}
 		v, ok := c.Summary.Acres[b.Key]
 		assert.True(t, ok && v == 0, b.Key)
 	}

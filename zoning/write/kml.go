@@ -38,7 +38,9 @@ func kmlOf(zm *zoning.ZoneMap, spots []Spot) *kml.KMLElement {
 		noSnippet(), paragraphs("", Remarks(zm)...),
 	)
 	for band := range zm.Fleet.Bands() {
-		doc.Append(bandStyle(band, len(zm.Fleet)))
+		if zm.View.Has(zm.Fleet, band) {
+			doc.Append(bandStyle(band, len(zm.Fleet)))
+		}
 	}
 	doc.Append(lineStyle(), spotStyle(), hazardStyle())
 	for _, lot := range zm.Lots {

@@ -88,7 +88,7 @@ func readKML(t testing.TB, text []byte) (k kmlFile) {
 func TestKMLHoldsTheMap(t *testing.T) {
 	m := newMap(t)
 	k := readKML(t, bytesOf(t, func(w io.Writer) error { return write.KML(w, m.zm, spots) })).Document
-	assert.Equal(t, "Zones of 2 lots", k.Name)
+	assert.Equal(t, "Zones of 2 lots, by limits", k.Name)
 	for _, c := range append(zoning.Cautions(), "heights are in metres") {
 		assert.Contains(t, unescaped(k.Description), c)
 	}
@@ -96,12 +96,22 @@ func TestKMLHoldsTheMap(t *testing.T) {
 	assert.Contains(t, k.Description, "Mind the &lt;anchor&gt;.")
 
 	bands := zoning.Fleet(fleet).Bands()
-	require.Len(t, k.Styles, len(bands)+3)
+	require.Len(t, k.Styles, len(bands)-2+3, "by limits no ground needs a machine or waits")
+	style := func(band int) int {
+		if band < len(fleet) {
+			return band
+		}
+		return band - 2
+	}
 	for i, b := range bands {
+		if !m.zm.View.Has(fleet, i) {
+			continue
+		}
 		fill, _ := palette.Flat(i, len(fleet))
 		// KML writes colours as opacity, blue, green, red.
-		assert.Equal(t, fmt.Sprintf("%02x%02x%02x", fill.B, fill.G, fill.R), k.Styles[i].Poly.Color[2:], b.Key)
-		assert.Equal(t, "$[description]", k.Styles[i].Balloon)
+		at := k.Styles[style(i)]
+		assert.Equal(t, fmt.Sprintf("%02x%02x%02x", fill.B, fill.G, fill.R), at.Poly.Color[2:], b.Key)
+		assert.Equal(t, "$[description]", at.Balloon)
 	}
 	require.Len(t, k.Folders, 2+3)
 	for i, lot := range m.zm.Lots {
@@ -111,7 +121,7 @@ func TestKMLHoldsTheMap(t *testing.T) {
 		for j, z := range lot.Zones {
 			p := f.Placemarks[j]
 			assert.Equal(t, bands[z.Band].Name+": "+text.Acres(z.Acres, 2)+" acres", p.Name)
-			assert.Equal(t, "#"+k.Styles[z.Band].ID, p.StyleURL)
+			assert.Equal(t, "#"+k.Styles[style(z.Band)].ID, p.StyleURL)
 			assert.Equal(t, z.Ground, p.ground(t), "all 9 decimals")
 			data := map[string]string{}
 			for _, d := range p.Data {
@@ -120,7 +130,7 @@ func TestKMLHoldsTheMap(t *testing.T) {
 			assert.Equal(t, lot.Lot, data["lot"], "no guard for spreadsheets")
 			assert.Equal(t, rounded(z.Acres), data["acres"])
 			assert.Equal(t, rounded(z.SlopeMaxPct), data["slope_max_pct"])
-			assert.Contains(t, p.Description, "Verify on foot")
+			assert.Contains(t, p.Description, "Check the ground first")
 			if bands[z.Band].Machine == 0 {
 				assert.Contains(t, p.Description, "<h3>Loader &amp; &#34;grapple&#34;, ")
 				assert.Contains(t, p.Description, "<p>Limit: 30%</p>")
@@ -155,7 +165,7 @@ func TestKMLOfOneLotWithoutAName(t *testing.T) {
 	m.zm.Lots = m.zm.Lots[:1]
 	m.zm.Lots[0].Lot, m.zm.Boundary = " ", ""
 	k := readKML(t, bytesOf(t, func(w io.Writer) error { return write.KML(w, m.zm, nil) })).Document
-	assert.Equal(t, "Zones of the parcel", k.Name)
+	assert.Equal(t, "Zones of the parcel, by limits", k.Name)
 	require.Len(t, k.Folders, 1)
 	last := k.Folders[0].Placemarks[len(k.Folders[0].Placemarks)-1]
 	assert.Contains(t, last.Description, "How well its line is known was not said.")

@@ -76,6 +76,7 @@ type zoneProperty struct {
 var zoneProperties = []zoneProperty{
 	{Property{"lot", Text, "", "lot", true}, func(t toldZone) any { return t.lot.Lot }},
 	{Property{"place", Whole, "", "place in the file", false}, func(t toldZone) any { return counted(t.lot.Place, 1) }},
+	{Property{"view", Text, "", "by limits or as planned", true}, func(t toldZone) any { return t.m.View.Words() }},
 	{Property{"band", Text, "", "band", true}, func(t toldZone) any { return t.band.Key }},
 	{Property{"machine", Text, "", "machine", true}, ofMachine(func(_ toldZone, m zoning.Machine) any { return m.Name })},
 	{Property{"acres", Number, inAcres, "acres", true}, func(t toldZone) any { return figure(t.zone.Acres) }},
@@ -83,7 +84,8 @@ var zoneProperties = []zoneProperty{
 	{Property{"slope_mean_pct", Number, inPercent, "mean slope, percent", true}, func(t toldZone) any { return figure(t.zone.SlopeMeanPct) }},
 	{Property{"slope_max_pct", Number, inPercent, "greatest slope, percent", true}, func(t toldZone) any { return figure(t.zone.SlopeMaxPct) }},
 	{Property{"sure_acres", Number, inAcres, "acres surely within the limit", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return figure(t.zone.SureAcres) })},
-	{Property{"verify_acres", Number, inAcres, "acres to verify on foot", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return figure(t.zone.Acres - t.zone.SureAcres) })},
+	{Property{"verify_acres", Number, inAcres, "acres to verify first", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return figure(t.zone.Acres - t.zone.SureAcres) })},
+	{Property{"sight_acres", Number, inAcres, "acres of those to sight from toe or crest: nobody walks there", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return figure(t.zone.SightAcres) })},
 	{Property{"limit_pct", Number, inPercent, "limit, percent", false}, ofMachine(func(_ toldZone, m zoning.Machine) any { return figure(m.SteepestPct()) })},
 	{Property{"procedure_above_pct", Number, inPercent, "written procedure above, percent", false}, ofMachine(func(_ toldZone, m zoning.Machine) any { return above(m.ProcedureAbovePct, m.ProcedureAbovePct) })},
 	{Property{"procedure_acres", Number, inAcres, "acres that ask for a written procedure", false}, ofMachine(func(t toldZone, m zoning.Machine) any { return above(m.ProcedureAbovePct, t.zone.ProcedureAcres) })},

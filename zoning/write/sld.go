@@ -21,6 +21,9 @@ import (
 func SLD(w io.Writer, zm *zoning.ZoneMap) error {
 	style := sldStyle{Layer: ZonesLayer, Title: title(zm), Words: strings.Join(Remarks(zm), "\n")}
 	for i, b := range zm.Fleet.Bands() {
+		if !zm.View.Has(zm.Fleet, i) {
+			continue
+		}
 		fill, line := palette.Flat(i, len(zm.Fleet))
 		rule := sldRule{Key: b.Key, Title: b.Name, Fill: hex(fill), Line: hex(line), sldMark: markOf(i, len(zm.Fleet))}
 		if b.Machine >= 0 {

@@ -42,7 +42,7 @@ var wellKnown = []string{"square", "circle", "triangle", "star", "cross", "x"}
 
 func TestSLDHasARuleForEachBand(t *testing.T) {
 	for _, n := range []int{1, 3, zoning.MaxMachines} {
-		zm := &zoning.ZoneMap{Cautions: zoning.Cautions()}
+		zm := &zoning.ZoneMap{View: zoning.AsPlanned, Cautions: zoning.Cautions()}
 		for i := range n {
 			zm.Fleet = append(zm.Fleet, zoning.Machine{Key: fmt.Sprintf("m%d<&>", i), Name: `Machine "<&>"`, LimitPct: 30})
 		}
@@ -69,5 +69,10 @@ func TestSLDHasARuleForEachBand(t *testing.T) {
 			looks[r.Symbols[0].Fill[0].Value+r.Symbols[1].Mark] = true
 		}
 		assert.Len(t, looks, len(bands), "each looks its own")
+
+		zm.View = zoning.ByLimits
+		var limits sldText
+		require.NoError(t, xml.Unmarshal(bytesOf(t, func(w io.Writer) error { return write.SLD(w, zm) }), &limits))
+		assert.Len(t, limits.Rules, len(bands)-2, "no ground waits or needs a machine by limits")
 	}
 }

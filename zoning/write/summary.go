@@ -12,7 +12,9 @@ import (
 type summary struct {
 	ParcelAcres    number                       `json:"parcel_acres"`
 	Ground         zoning.Moisture              `json:"ground,omitempty"`
+	View           string                       `json:"view"`
 	Acres          map[string]number            `json:"acres"`
+	AcresByLimits  map[string]number            `json:"acres_by_limits,omitempty"`
 	AcresDry       map[string]number            `json:"acres_dry,omitempty"`
 	AcresWet       map[string]number            `json:"acres_wet,omitempty"`
 	LostAcres      map[string]map[string]number `json:"lost_acres,omitempty"`
@@ -21,6 +23,7 @@ type summary struct {
 	TetherAcres    map[string]number            `json:"tether_acres,omitempty"`
 	SureAcres      map[string]number            `json:"sure_acres,omitempty"`
 	VerifyAcres    map[string]number            `json:"verify_acres,omitempty"`
+	SightAcres     map[string]number            `json:"sight_acres,omitempty"`
 	Boundary       string                       `json:"boundary,omitempty"`
 	EdgeAcres      *number                      `json:"line_not_flagged_acres,omitempty"`
 	Lots           int                          `json:"lots"`
@@ -82,7 +85,8 @@ type machine struct {
 func summarise(m *zoning.ZoneMap) summary {
 	s := summary{
 		Acres: map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
-		SureAcres: map[string]number{}, VerifyAcres: map[string]number{},
+		SureAcres: map[string]number{}, VerifyAcres: map[string]number{}, SightAcres: map[string]number{},
+		View: m.View.Words(),
 		Plan: m.Plan, Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Growth: summariseGrowth(m.Growth), Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: orEmpty(m.Cautions),
 		Elevation: []elevation{}, Machines: []machine{},
 	}
@@ -90,8 +94,10 @@ func summarise(m *zoning.ZoneMap) summary {
 		s.Boundary, s.EdgeAcres = m.Boundary, new(number)
 	}
 	bands := m.Fleet.Bands()
-	for _, b := range bands {
-		s.Acres[b.Key] = 0
+	for i, b := range bands {
+		if m.View.Has(m.Fleet, i) {
+			s.Acres[b.Key] = 0
+		}
 	}
 	for _, lot := range m.Lots {
 		s.ParcelAcres += number(lot.Acres)
@@ -107,6 +113,7 @@ func summarise(m *zoning.ZoneMap) summary {
 			if !math.IsNaN(z.SureAcres) {
 				s.SureAcres[b.Key] += number(z.SureAcres)
 				s.VerifyAcres[b.Key] += number(z.Acres - z.SureAcres)
+				s.SightAcres[b.Key] += number(z.SightAcres)
 			}
 			if b.Machine >= 0 && m.Fleet[b.Machine].ProcedureAbovePct > 0 {
 				s.ProcedureAcres[b.Key] += number(z.ProcedureAcres)
@@ -149,13 +156,14 @@ func (s *summary) workable(m *zoning.ZoneMap, bands []zoning.Band) {
 	if m.Otherwise == nil {
 		return
 	}
-	otherwise := map[string]number{}
-	for b, acres := range m.Otherwise {
-		otherwise[bands[b].Key] = number(acres)
+	here, otherwise := s.Acres, byLimits(m, m.Otherwise)
+	if m.View == zoning.AsPlanned {
+		here = byLimits(m, m.ByLimits().BandAcres(len(bands)))
+		s.AcresByLimits = here
 	}
-	s.AcresDry, s.AcresWet = s.Acres, otherwise
+	s.AcresDry, s.AcresWet = here, otherwise
 	if m.Ground == zoning.Wet {
-		s.AcresDry, s.AcresWet = otherwise, s.Acres
+		s.AcresDry, s.AcresWet = otherwise, here
 	}
 	s.Access = &access{Checked: m.Access.Checked, Staging: [][2]number{}, Pockets: []pocket{}}
 	for _, p := range m.Access.Staging {
@@ -173,6 +181,17 @@ func (s *summary) workable(m *zoning.ZoneMap, bands []zoning.Band) {
 			}
 		}
 	}
+}
+
+// byLimits are acres by band of a map by limits under the keys of the bands.
+func byLimits(m *zoning.ZoneMap, acres []float64) map[string]number {
+	out := map[string]number{}
+	for b, band := range m.Fleet.Bands() {
+		if b < len(acres) && zoning.ByLimits.Has(m.Fleet, b) {
+			out[band.Key] = number(acres[b])
+		}
+	}
+	return out
 }
 
 func orEmpty(s []string) []string {

@@ -10,10 +10,11 @@ import (
 
 // title is what a map is of.
 func title(zm *zoning.ZoneMap) string {
+	of := fmt.Sprintf("%d lots", len(zm.Lots))
 	if len(zm.Lots) == 1 {
-		return "Zones of " + lotName(zm.Lots[0].Lot)
+		of = lotName(zm.Lots[0].Lot)
 	}
-	return fmt.Sprintf("Zones of %d lots", len(zm.Lots))
+	return "Zones of " + of + ", " + zm.View.Words()
 }
 
 func lotName(name string) string {
@@ -58,7 +59,10 @@ func zoneWords(z zoneOf, lots int) []string {
 	}
 	words = append(words, "Limit: "+text.LimitPct(m.SteepestPct()))
 	if s := z.zone.SureAcres; s == s {
-		words = append(words, fmt.Sprintf("Surely within it: %s; verify on foot: %s", acres(s), acres(z.zone.Acres-s)))
+		words = append(words, fmt.Sprintf("Surely within it: %s; walk first: %s", acres(s), acres(z.zone.Acres-s-z.zone.SightAcres)))
+		if z.zone.SightAcres > 0 {
+			words = append(words, "Sight from toe or crest, too steep to walk: "+acres(z.zone.SightAcres))
+		}
 	}
 	if m.ProcedureAbovePct > 0 {
 		words = append(words, fmt.Sprintf("Written procedure, above %s: %s", text.LimitPct(m.ProcedureAbovePct), acres(z.zone.ProcedureAcres)))
@@ -73,4 +77,4 @@ func zoneWords(z zoneOf, lots int) []string {
 }
 
 // planning stands beside the figures of every zone.
-const planning = "Planning value. Verify on foot; the machine's manual governs."
+const planning = "Planning value. Check the ground first; the machine's manual governs."

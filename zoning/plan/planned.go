@@ -1,0 +1,89 @@
+package plan
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/mapping"
+)
+
+// Planned is the map of a plan's chosen rung: every spot belongs to the machine of the crew
+// that works it, and what the crew does not clear is parted by why. The ground, its map by
+// limits and the plan that [ForMap] made of them go together. Ground that a hand crew works
+// is that of no machine; what the crew would work and has no days or budget for is shown as
+// needing a machine, and told among the warnings. Errors are [*Error], or that of the
+// context.
+func Planned(ctx context.Context, g *mapping.Ground, m *zoning.ZoneMap, p *Plan) (*zoning.ZoneMap, error) {
+	if p == nil || p.workers == nil || p.Recommended < 0 || p.Recommended >= len(p.Ladder) {
+		return nil, &Error{"the plan has no crew, so no map is as planned", "say what stands on the ground, or ask for the map by limits"}
+	}
+	if err := fit(g, m, p.cover); err != nil {
+		return nil, err
+	}
+	a := assigner{pieceCounter: pieceCounter{Ground: g, m: m, cover: p.cover}, p: p}
+	for _, w := range p.workers {
+		if w.Machine >= 0 {
+			a.crew |= 1 << w.Machine
+		}
+	}
+	out, err := m.AsPlanned(ctx, func(_, cell int) zoning.Mask { return a.at(cell) })
+	if err != nil {
+		return nil, err
+	}
+	out.Warnings = append(out.Warnings[:len(out.Warnings):len(out.Warnings)], p.unfinished()...)
+	return out, nil
+}
+
+// assigner says who works the cells of a map.
+type assigner struct {
+	pieceCounter
+	p    *Plan
+	crew zoning.Mask
+
+	asked    bool
+	lastKey  pieceKey // cells side by side are mostly of one
+	lastMask zoning.Mask
+}
+
+func (a *assigner) at(cell int) zoning.Mask {
+	mask := a.m.Cells.Masks[cell]
+	key := a.key(cell, a.m.Fleet.Band(mask), mask)
+	if !a.asked || key != a.lastKey {
+		a.asked, a.lastKey, a.lastMask = true, key, a.of(key)
+	}
+	return a.lastMask
+}
+
+// of is what a planned map shows of the ground of a key. Slivers are of no piece: they go to
+// the first of the crew that may work them.
+func (a *assigner) of(key pieceKey) zoning.Mask {
+	w, known := a.p.worker(key)
+	crew := key.may & a.crew
+	switch {
+	case known && w.Machine >= 0:
+		return 1 << w.Machine
+	case !known && crew != 0:
+		return crew & -crew
+	case w.Why == HandKey:
+		return 0
+	case crew == 0 && key.dry&a.crew != 0:
+		return zoning.WaitsDry
+	case key.may != 0:
+		return zoning.NeedsMachine
+	}
+	return 0
+}
+
+// unfinished tells of ground that the crew would work and does not get to.
+func (p *Plan) unfinished() (words []string) {
+	for _, l := range p.Ladder[p.Recommended].Left {
+		switch l.Why {
+		case LeftByDays:
+			words = append(words, fmt.Sprintf("%.1f acres that this crew would work are left: there are no days for them (shown as ground that needs a machine)", l.Acres))
+		case LeftByBudget:
+			words = append(words, fmt.Sprintf("%.1f acres that this crew would work are left: the budget does not pay for them (shown as ground that needs a machine)", l.Acres))
+		}
+	}
+	return words
+}
