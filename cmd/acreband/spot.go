@@ -49,18 +49,18 @@ func boxOf(lots []zoning.Lot) orb.Bound {
 	return box
 }
 
-// joinSpots joins a spot that a shell took apart, as --why 36.3420 N, 84.2455 W is without
-// quotes.
+// joinSpots joins each spot to its flag: a shell takes --why 36.3420 N, 84.2455 W apart, and
+// the longitude of --staging -84.2455,36.342 would pass for flags.
 func joinSpots(args []string) []string {
 	const most = 4 // words of a spot
-	for i := 0; i+2 < len(args); i++ {
+	for i := 0; i+1 < len(args); i++ {
 		if !slices.Contains([]string{"--why", "--help-at", "--staging"}, args[i]) {
 			continue
 		}
-		for n := 2; n <= most && i+n < len(args); n++ {
+		for n := 1; n <= most && i+n < len(args); n++ {
 			joined := strings.Join(args[i+1:i+1+n], " ")
-			if place, err := units.ParsePlace(joined); err == nil && len(place) == 1 && strings.ContainsAny(joined, "NSEWnsew") {
-				args = slices.Replace(slices.Clone(args), i+1, i+1+n, joined)
+			if _, err := units.ParsePlace(joined); err == nil && (n == 1 || strings.ContainsAny(joined, "NSEWnsew")) {
+				args = slices.Replace(slices.Clone(args), i, i+1+n, args[i]+"="+joined)
 				break
 			}
 		}
