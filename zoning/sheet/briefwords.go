@@ -18,7 +18,7 @@ func (b *Brief) parts(t totals) briefParts {
 		elevation: briefPart{items: []string{briefElevation(b.Map)}, each: 2, most: 2, label: "elevation"},
 		read:      briefPart{items: b.Read, each: 1, most: 2, label: "read"},
 		bring:     briefPart{items: []string{b.bring(t)}, each: 4, most: 4, label: "BRING", style: green},
-		stop:      briefPart{items: b.stops(t), each: 2, most: 6, label: "STOP", style: red},
+		stop:      briefPart{items: b.stops(t), each: 2, most: 7, label: "STOP", style: red},
 		warned:    briefPart{items: b.warnings(), each: 2, most: 3, label: "WARNING", style: yellow},
 		rungs:     rungTable{most: 7},
 		wet:       briefPart{items: b.wet(t), each: 2, most: 2, label: "WET", style: bold},
@@ -26,6 +26,9 @@ func (b *Brief) parts(t totals) briefParts {
 		dangers:   briefPart{items: b.dangers(), each: 2, most: 6, label: "DANGERS", style: yellow},
 		wrote:     briefPart{items: b.wrote(), each: 2, most: 2, label: "wrote"},
 		next:      briefPart{each: 2, most: 2, label: "NEXT", style: bold},
+	}
+	if 2*len(p.stop.items) > p.stop.most {
+		p.stop.each = 1 // that none is left out
 	}
 	p.rungs.rows, p.rungs.chosen = b.rungs(t)
 	if b.Next != "" {
@@ -86,6 +89,9 @@ func (b *Brief) rung() *plan.Rung {
 	return &b.Plan.Ladder[b.Plan.Recommended]
 }
 
+// mostCrew is how many characters a crew takes in a sentence: days and price follow it.
+const mostCrew = 90
+
 // bring is the recommended crew in a sentence.
 func (b *Brief) bring(t totals) string {
 	p, r := b.Plan, b.rung()
@@ -98,7 +104,7 @@ func (b *Brief) bring(t totals) string {
 		return strings.TrimSpace(fmt.Sprintf("no machine: all of %s acres stay standing. %s", t.acresText(p.NetAcres), p.Why))
 	}
 	return strings.TrimSpace(fmt.Sprintf("%s: %s of %s acres in %s working days, %s (%s to %s in 8 of 10 cases). %s",
-		crewWords(r.Crew), t.acresText(r.Acres), t.acresText(t.acres), daysWords(r.WorkingDays),
+		text.Cut(crewWords(r.Crew), mostCrew), t.acresText(r.Acres), t.acresText(t.acres), daysWords(r.WorkingDays),
 		dollars(r.PriceUSD), dollars(r.Price.P10), dollars(r.Price.P90), p.Why))
 }
 
@@ -139,7 +145,7 @@ func coverRows(t totals, by []plan.ByCover) [][]string {
 
 // stops are what makes the answer void.
 func (b *Brief) stops(t totals) []string {
-	stops := Stops(b.Map)
+	var stops []string
 	if b.Failed > 0 {
 		stops = append(stops, fmt.Sprintf("%d of %d lots could not be mapped", b.Failed, b.Failed+t.lots))
 	}
@@ -148,7 +154,7 @@ func (b *Brief) stops(t totals) []string {
 			stops = append(stops, fmt.Sprintf("no crew within the limit on %s: %s", u.Goal, u.Reason))
 		}
 	}
-	return stops
+	return append(stops, Stops(b.Map)...)
 }
 
 // warnings are the others that a map tells.

@@ -16,25 +16,28 @@ const (
 	raisedLimit   = "RAISED"
 )
 
-// Stops are what makes a map's answer void until it is settled, the gravest first: a limit
-// raised, cells too coarse for machines, a unit assumed, ways in or all but slope not asked.
+// Stops are what makes a map's answer void until it is settled, the gravest first: cells
+// too coarse for machines, a unit assumed, ways in or all but slope not asked, limits raised.
 func Stops(zm *zoning.ZoneMap) []string {
-	var out []string
-	for _, word := range []string{raisedLimit, screeningOnly} {
-		for _, w := range zm.Warnings {
-			if strings.HasPrefix(w, word) {
-				out = append(out, text.OneLine(w))
-			}
-		}
-	}
+	out := warningsThat(zm, screeningOnly)
 	if s := assumedUnits(zm); s != "" {
 		out = append(out, s)
 	}
 	switch {
-	case zm.Otherwise == nil:
+	case slices.Contains(zm.Cautions, zoning.BySlopeAlone):
 		out = append(out, "slope alone was asked: turning, width, ways in, growth and soft ground are not checked")
 	case !zm.Access.Checked:
 		out = append(out, accessStop(zm))
+	}
+	return append(out, warningsThat(zm, raisedLimit)...)
+}
+
+// warningsThat are the warnings of a map that begin with a word.
+func warningsThat(zm *zoning.ZoneMap, word string) (out []string) {
+	for _, w := range zm.Warnings {
+		if strings.HasPrefix(w, word) {
+			out = append(out, text.OneLine(w))
+		}
 	}
 	return out
 }
