@@ -277,7 +277,7 @@ func TestPrintedList(t *testing.T) {
 	c := hillChecks(t)
 	out := text(t, c.WriteText)
 	first, _, _ := strings.Cut(out, "\n")
-	assert.Regexp(t, `^\d+ spots to measure with a clinometer, [1-9]\d* of them sighted from toe or crest$`, first)
+	assert.Regexp(t, `^\d+ spots to measure with a clinometer, of the map by limits, [1-9]\d* of them sighted from toe or crest$`, first)
 	for _, line := range strings.Split(out, "\n") {
 		assert.LessOrEqual(t, len([]rune(line)), 96, line)
 	}

@@ -28,7 +28,8 @@ func newFooting(g *Ground) *footing {
 		steepest = min(steepest, g.FootPct)
 	}
 	walkable := func(i int) bool {
-		return g.Cells.Masks[i]&(zoning.NoGo|zoning.Unknown) == 0 && within(g.pct(i), steepest)
+		band := g.Fleet.Band(g.Cells.Masks[i])
+		return band != g.Fleet.NoGoBand() && band != g.Fleet.UnknownBand() && within(g.pct(i), steepest)
 	}
 	var ahead [][2]int
 	step := func(col, row int) {

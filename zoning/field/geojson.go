@@ -48,6 +48,7 @@ type featureJSON struct {
 }
 
 type headJSON struct {
+	View     string          `json:"view"`
 	Bands    []string        `json:"bands"`
 	Ground   zoning.Moisture `json:"ground"`
 	LengthM  float64         `json:"length_m"`
@@ -62,7 +63,7 @@ func (c *Checks) WriteGeoJSON(w io.Writer) error {
 	if ground == "" {
 		ground = zoning.Dry
 	}
-	head, err := json.Marshal(headJSON{append([]string{}, c.Bands...), ground, c.LengthM, c.Cautions()})
+	head, err := json.Marshal(headJSON{c.View.Words(), append([]string{}, c.Bands...), ground, c.LengthM, c.Cautions()})
 	if err != nil {
 		return err
 	}
@@ -126,6 +127,9 @@ func ReadChecks(file string, data []byte) (*Checks, error) {
 		return nil, fieldfile.Refuse(file, 1, spotsCure, "the file has no member checks with the bands of the map")
 	}
 	c := &Checks{Bands: head.Bands, On: head.Ground, LengthM: head.LengthM}
+	if head.View == zoning.AsPlanned.Words() {
+		c.View = zoning.AsPlanned
+	}
 	known := map[string]bool{}
 	for _, b := range head.Bands {
 		known[b] = true

@@ -36,7 +36,7 @@ type gpxPoint struct {
 // the comment "32%", it gives the reading back.
 func (c *Checks) WriteGPX(w io.Writer) error {
 	f := gpxFile{Version: "1.1", Creator: "Acreband", Metadata: gpxAbout{
-		Name: fmt.Sprintf("%d spots to measure with a clinometer", len(c.Spots)),
+		Name: c.title(),
 		Desc: strings.Join(c.Cautions(), " "),
 	}}
 	for _, s := range c.Spots {

@@ -16,6 +16,9 @@ import (
 // Ground is a zone map with the ground under it. Cells, Grid and Field are of one
 // window.
 type Ground struct {
+	// View is the map's: as planned spots lie on the crew's ground and on that of no
+	// machine, and are held to the machine that works them.
+	View  zoning.View
 	Cells *zoning.Cells
 	Grid  *terrain.Grid
 	Field *slope.Field
@@ -107,15 +110,35 @@ func (g *Ground) metric(col, row int) terrain.Metric {
 	return g.Cells.Frame.MetricAt(float64(g.Cells.Col0+col)+0.5, float64(g.Cells.Row0+row)+0.5)
 }
 
-// machines are those that slope alone may keep off a cell.
+// machines are those that slope alone may keep off a cell; as planned, of its machine's
+// ground that one alone, and of ground for none those that come.
 func (g *Ground) machines(i int) []Held {
 	var out []Held
+	worker := g.Cells.Masks[i].First()
 	for k, m := range g.Fleet {
+		if g.View == zoning.AsPlanned && (worker >= 0 && k != worker || !g.comes(k)) {
+			continue
+		}
 		if limit, held := g.limit(i, k); held {
 			out = append(out, Held{m.Key, limit})
 		}
 	}
 	return out
+}
+
+// comes reports whether a machine works ground of the map.
+func (g *Ground) comes(machine int) bool {
+	if g.View == zoning.ByLimits {
+		return true
+	}
+	for _, lot := range g.Lots {
+		for _, z := range lot.Zones {
+			if z.Band == machine {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // limit is the slope that a machine is held to at a cell, unless something else
@@ -128,7 +151,7 @@ func (g *Ground) limit(i, k int) (pct float64, held bool) {
 		drawn = g.Fleet
 	}
 	m := g.Fleet[k]
-	works := g.Cells.Masks[i]&(1<<k) != 0
+	works := g.Cells.Masks[i].First() >= 0 && g.Cells.Masks[i]&(1<<k) != 0
 	drives := within(g.pct(i), drawn[k].On(g.On).SteepestPct())
 	pct = m.On(g.On).SteepestPct()
 	if works && !drives {

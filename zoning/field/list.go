@@ -21,7 +21,7 @@ func (c *Checks) WriteText(w io.Writer) error {
 			sighted++
 		}
 	}
-	fmt.Fprintf(&b, "%d spots to measure with a clinometer, %d of them sighted from toe or crest\n\n", len(c.Spots), sighted)
+	fmt.Fprintf(&b, "%s, %d of them sighted from toe or crest\n\n", c.title(), sighted)
 	for _, s := range c.Cautions() {
 		text.Fold(&b, "caution  ", s, listWidth)
 	}
@@ -40,11 +40,16 @@ func (c *Checks) WriteText(w io.Writer) error {
 	return err
 }
 
+// title heads a list of the spots.
+func (c *Checks) title() string {
+	return fmt.Sprintf("%d spots to measure with a clinometer, of the map %s", len(c.Spots), c.View.Words())
+}
+
 // WriteCSV writes the spots as a table whose columns slope and note are empty: filled
 // in, it is a file of readings. lat and lon are where to stand.
 func (c *Checks) WriteCSV(w io.Writer) error {
 	out := text.NewTable(w)
-	out.Row("id", "slope", "note", "lot", "zone", "mapped_pct", "limit_pct", "on_foot", "lat", "lon", "why", "do")
+	out.Row("id", "slope", "note", "lot", "zone", "mapped_pct", "limit_pct", "on_foot", "lat", "lon", "why", "do", "view")
 	for _, s := range c.Spots {
 		limit, foot, at := "", "yes", s.Stand()
 		if s.LimitPct > 0 {
@@ -54,7 +59,7 @@ func (c *Checks) WriteCSV(w io.Writer) error {
 			foot = "no"
 		}
 		out.Row(s.ID, "", "", text.OneLine(s.Lot), s.Band, fmt.Sprintf("%.1f", s.MappedPct), limit, foot,
-			fmt.Sprintf("%.7f", at[1]), fmt.Sprintf("%.7f", at[0]), s.why(), c.Do(s))
+			fmt.Sprintf("%.7f", at[1]), fmt.Sprintf("%.7f", at[0]), s.why(), c.Do(s), c.View.Words())
 	}
 	return out.Flush()
 }

@@ -43,17 +43,19 @@ func Pick(g Ground, o Options) (*Checks, error) {
 	if o.PerZone < 0 || !(o.AcresPerSpot >= 0) {
 		return nil, fmt.Errorf("%d spots a zone and one more for %g acres: neither may be below 0", o.PerZone, o.AcresPerSpot)
 	}
-	c := &Checks{On: g.On, LengthM: g.Fleet.LeastFootprintM()}
-	bands := g.Fleet.Bands()[:g.Fleet.NoMachineBand()+1]
-	for _, b := range bands {
-		c.Bands = append(c.Bands, b.Key)
+	c := &Checks{View: g.View, On: g.On, LengthM: g.Fleet.LeastFootprintM()}
+	bands := g.Fleet.Bands()
+	for i, b := range bands {
+		if g.measured(i) {
+			c.Bands = append(c.Bands, b.Key)
+		}
 	}
 	foot := newFooting(&g)
 	for _, lot := range g.Lots {
 		var taken []orb.Point
 		whole := g.wholeCells(lot)
 		for _, z := range lot.Zones {
-			if z.Band >= len(bands) {
+			if !g.measured(z.Band) {
 				continue
 			}
 			n := o.spots(z.Acres)
@@ -69,6 +71,12 @@ func Pick(g Ground, o Options) (*Checks, error) {
 		c.Spots[i].ID = fmt.Sprintf("S%0*d", width, i+1)
 	}
 	return c, nil
+}
+
+// measured reports whether spots are picked on ground of a band: that of machines and of
+// none, and as planned of those that come.
+func (g *Ground) measured(band int) bool {
+	return band == g.Fleet.NoMachineBand() || g.Fleet.IsMachine(band) && g.comes(band)
 }
 
 // spread picks up to n of the candidates, adding where they lie to those taken.
@@ -159,8 +167,11 @@ func (g *Ground) At(p orb.Point) (Spot, bool) {
 	}
 	s, i := g.bare(col, row)
 	band := g.Fleet.Band(g.Cells.Masks[i])
-	if band > g.Fleet.NoMachineBand() {
+	if band == g.Fleet.UnknownBand() || band == g.Fleet.NoGoBand() {
 		return Spot{}, false
+	}
+	if !g.measured(band) { // as planned, left by the crew
+		band = g.Fleet.NoMachineBand()
 	}
 	s.Band = g.Fleet.Bands()[band].Key
 	return s, true

@@ -15,7 +15,8 @@ const (
 
 // Checks are the spots of a map.
 type Checks struct {
-	Bands []string // keys of the bands that machines' limits make, in fleet order, "no-machine" last
+	View  zoning.View
+	Bands []string // keys of the bands that are measured, in fleet order, "no-machine" last
 	On    zoning.Moisture
 	// LengthM is over how much ground a slope is to be measured: a machine's length.
 	LengthM float64

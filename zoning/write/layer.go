@@ -42,7 +42,7 @@ const (
 // Zones lays out a map's zones, a row for each band of each lot: every property that a
 // table has a form for.
 func Zones(zm *zoning.ZoneMap) Layer {
-	layer := Layer{Name: ZonesLayer, Words: BandWords(zm.View) + ", a zone for each band of each lot."}
+	layer := Layer{Name: ZonesLayer, Words: "Zones " + BandWords(zm.View) + ", a zone for each band of each lot."}
 	properties := ZoneProperties()
 	layer.Columns = columnsOf(properties)
 	for _, lot := range zm.Lots {
@@ -53,12 +53,12 @@ func Zones(zm *zoning.ZoneMap) Layer {
 	return layer
 }
 
-// BandWords say what a band of a view is: "Ground by limits: by the first ...".
+// BandWords say what a band of a view is: "by limits: the first machine ...".
 func BandWords(v zoning.View) string { return bandWords[v] }
 
 var bandWords = [...]string{
-	zoning.ByLimits:  "Ground by limits: by the first machine that may work it",
-	zoning.AsPlanned: "Ground as planned: by the machine of the crew that works it, or why it is not cleared",
+	zoning.ByLimits:  "by limits: the first machine that may work the ground",
+	zoning.AsPlanned: "as planned: the machine of the crew that works the ground, or why it is not cleared",
 }
 
 // Hazards lays out a map's hazards, each with its caution.

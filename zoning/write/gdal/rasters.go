@@ -21,7 +21,7 @@ func Bands(w io.Writer, g *mapping.Ground, zm *zoning.ZoneMap, cells *zoning.Cel
 		classes[i].Name = b.Name
 		classes[i].Colour, _ = palette.Flat(i, len(zm.Fleet))
 	}
-	return raster.WriteClasses(w, header(g, zm, "band, "+write.BandWords(zm.View)), write.BandCells(zm, cells), classes)
+	return raster.WriteClasses(w, header(g, zm, "band "+write.BandWords(zm.View)), write.BandCells(zm, cells), classes)
 }
 
 // Slope writes the slope of a map's cells in percent as a cloud-optimised
