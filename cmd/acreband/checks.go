@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -15,6 +16,7 @@ import (
 type checksCmd struct {
 	groundFlags
 	parcelFlags
+	planFlags
 	Out     string `default:"out" placeholder:"DIR" help:"Folder for checks.gpx, checks.geojson, checks.txt and checks.csv."`
 	PerZone int    `default:"3" placeholder:"N" help:"The least spots in a zone that has room for them; large zones get more."`
 }
@@ -22,6 +24,9 @@ type checksCmd struct {
 func (c *checksCmd) Run(s streams) error {
 	job, err := c.read()
 	if err != nil {
+		return err
+	}
+	if err := c.planFlags.on(job.book, job.fleet); err != nil {
 		return err
 	}
 	if c.PerZone < 1 {
@@ -36,6 +41,10 @@ func (c *checksCmd) Run(s streams) error {
 	meter := newMeter(s)
 	defer meter.done()
 	ground, zones, err := c.survey(job, meter)
+	if err != nil {
+		return err
+	}
+	zones, _, err = c.planned(context.Background(), ground, zones, job, c.Fleet)
 	if err != nil {
 		return err
 	}

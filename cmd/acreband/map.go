@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"slices"
@@ -54,11 +55,10 @@ func (c *mapCmd) Run(s streams, k *kong.Context) error {
 		return usageError{fmt.Errorf("--help-at %s lies more than 2 miles from the lots", text.Degrees(c.HelpAt.at(ground.Lots)))}
 	}
 	meter.tell("planning", 0, 0)
-	bring, err := c.plan(ground, zones, job, c.Fleet)
+	zones, bring, err := c.planned(context.Background(), ground, zones, job, c.Fleet)
 	if err != nil {
 		return err
 	}
-	zones.Plan = bring
 	meter.tell("writing", 0, 0)
 	if err := c.write(chosen, results{sheetFlags: &c.sheetFlags, ground: ground, zones: zones, plan: bring}, s.out); err != nil {
 		return err

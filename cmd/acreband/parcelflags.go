@@ -49,7 +49,7 @@ func (f *parcelFlags) survey(job groundJob, meter *meter) (*mapping.Ground, *zon
 func (f *parcelFlags) lotsFor(q *read.Request) (err error) {
 	for _, given := range f.Staging {
 		if place, ok := spotOrFile(given); ok && len(place) > 1 && q.Lots == nil {
-			if q.Lots, err = read.Read(f.Parcel, q.ParcelOptions); err != nil {
+			if q.Lots, err = read.Read(context.Background(), f.Parcel, q.ParcelOptions); err != nil {
 				return inputError{err}
 			}
 		}

@@ -2,6 +2,8 @@ package main
 
 import (
 	"cmp"
+	"context"
+	"errors"
 	"fmt"
 	"regexp"
 	"slices"
@@ -113,9 +115,29 @@ func (f *planFlags) dollars(flag, given, words string) (string, error) {
 // plan makes the plan of a map. What is at odds in its figures is a fault of the fleet
 // file.
 func (f *planFlags) plan(ground *mapping.Ground, zones *zoning.ZoneMap, job groundJob, fleetFile string) (*plan.Plan, error) {
-	plan, err := plan.ForMap(ground, zones, job.book, f.class)
+	made, err := plan.ForMap(ground, zones, job.book, f.class)
 	if err != nil {
 		return nil, inputError{fmt.Errorf("%s: %w", cmp.Or(fleetFile, "the built-in fleet"), err)}
 	}
-	return plan, nil
+	return made, nil
+}
+
+// planned makes the plan of a map by limits, and the map as it is to be shown: as planned,
+// where a crew is chosen and nobody asked for limits. The plan is in the map.
+func (f *planFlags) planned(ctx context.Context, ground *mapping.Ground, zones *zoning.ZoneMap, job groundJob, fleetFile string) (*zoning.ZoneMap, *plan.Plan, error) {
+	made, err := f.plan(ground, zones, job, fleetFile)
+	if err != nil {
+		return nil, nil, err
+	}
+	zones.Plan = made
+	switch {
+	case f.View == zoning.ByLimits.String():
+		return zones, made, nil
+	case made.Recommended < 0 && f.View != "":
+		return nil, nil, usageError{errors.New("--view plan: no crew is chosen, for no cover is given; add --cover, or write --view limits")}
+	case made.Recommended < 0:
+		return zones, made, nil
+	}
+	zones, err = plan.Planned(ctx, ground, zones, made)
+	return zones, made, err
 }

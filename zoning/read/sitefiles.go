@@ -1,6 +1,7 @@
 package read
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/paulmach/orb"
@@ -23,15 +24,16 @@ type SiteFiles struct {
 // None reports whether there are none.
 func (q SiteFiles) None() bool { return len(q.Site)+len(q.Staging)+len(q.Unload)+len(q.Travel) == 0 }
 
-// Read reads the features of all files, and adds those of the places in Unload.
-func (q SiteFiles) Read() ([]site.Feature, error) {
+// Read reads the features of all files, as [ReadSite] does, and adds those of the places in
+// Unload.
+func (q SiteFiles) Read(ctx context.Context) ([]site.Feature, error) {
 	var all []site.Feature
 	for _, files := range []struct {
 		paths []string
-		read  func(string, SiteOptions) ([]site.Feature, error)
+		read  func(context.Context, string, SiteOptions) ([]site.Feature, error)
 	}{{q.Site, ReadSite}, {q.Staging, readStaging}, {q.Travel, readTravel}} {
 		for _, path := range files.paths {
-			features, err := files.read(path, q.SiteOptions)
+			features, err := files.read(ctx, path, q.SiteOptions)
 			if err != nil {
 				return nil, err
 			}

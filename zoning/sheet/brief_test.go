@@ -32,7 +32,7 @@ func longBrief() *Brief {
 		ladder[i].Left = []plan.Left{{Why: zoning.NeedsMachineKey, Acres: 100}, {Why: plan.LeftByBudget, Acres: 20}, {Why: zoning.UnknownKey, Acres: 37}, {Why: zoning.NoMachineKey, Acres: 0.04}}
 	}
 	ladder[0].ExtraPerAcreUSD = math.NaN()
-	return &Brief{Map: zm, Plan: &plan.Plan{NetAcres: 1200, Ladder: ladder, Recommended: 7, Why: long, Unmet: []plan.Unmet{{Goal: "price", Reason: long}}},
+	return &Brief{Map: zm, Plan: &plan.Plan{NetAcres: 1200, Ladder: ladder, Recommended: 7, Why: long},
 		Failed: 3, Read: []string{long, long, long}, Dir: long, Files: strings.Fields(long), Next: long}
 }
 
@@ -47,7 +47,7 @@ func TestBriefFits(t *testing.T) {
 	for _, line := range lines {
 		assert.LessOrEqual(t, utf8.RuneCountInString(line), BriefWidth, line)
 	}
-	for _, s := range []string{"RAISED by J. Planner", "screening only", "heights are taken to be in meters", "access is not checked: give", "3 of 4 lots", "no crew within the limit on price",
+	for _, s := range []string{"RAISED by J. Planner", "screening only", "heights are taken to be in meters", "access is not checked: give", "3 of 4 lots",
 		"BRING", "> 8 × a name", "NOT CLEARED  157.0 acres: needs a machine not brought 100.0, over the budget", "DANGERS", "wrote", "NEXT"} {
 		assert.Contains(t, out.String(), s)
 	}

@@ -149,11 +149,6 @@ func (b *Brief) stops(t totals) []string {
 	if b.Failed > 0 {
 		stops = append(stops, fmt.Sprintf("%d of %d lots could not be mapped", b.Failed, b.Failed+t.lots))
 	}
-	if b.Plan != nil {
-		for _, u := range b.Plan.Unmet {
-			stops = append(stops, fmt.Sprintf("no crew within the limit on %s: %s", u.Goal, u.Reason))
-		}
-	}
 	return append(stops, Stops(b.Map)...)
 }
 
