@@ -33,10 +33,10 @@ type Brief struct {
 }
 
 // Write writes the brief, in at most [BriefLines] lines of [BriefWidth] characters. A map
-// without a lot is an error.
+// without a lot, and one that [zoning.ZoneMap.Check] refuses, is an error.
 func (b *Brief) Write(w io.Writer) error {
-	if len(b.Map.Lots) == 0 {
-		return errNoLot
+	if err := checkLots(b.Map); err != nil {
+		return err
 	}
 	_, err := io.WriteString(w, b.text())
 	return err

@@ -92,3 +92,12 @@ func TestWetAcresOfACrew(t *testing.T) {
 	w, _ = wetAcresOf(zm, 3)
 	assert.Zero(t, w.loss)
 }
+
+// Marks of ground that no machine works share bits with machines.
+func TestMarksAreNoMachines(t *testing.T) {
+	for _, mark := range []zoning.Mask{0, zoning.NoGo, zoning.Unknown, zoning.NeedsMachine, zoning.WaitsDry} {
+		assert.False(t, mayWork(mark, 0x3fff), mark)
+	}
+	assert.True(t, mayWork(3, 2))
+	assert.False(t, mayWork(1, 2))
+}

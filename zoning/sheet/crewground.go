@@ -31,7 +31,7 @@ func crewGroundOf(zm *zoning.ZoneMap, crew zoning.Mask) *crewGround {
 			continue
 		}
 		lot.Coverage.EachCell(func(col, row int, _ float64) {
-			if col >= 0 && row >= 0 && col < cols && row < rows && zm.Cells.Masks[row*cols+col]&crew != 0 {
+			if col >= 0 && row >= 0 && col < cols && row < rows && mayWork(zm.Cells.Masks[row*cols+col], crew) {
 				g.sum[(row+1)*(cols+1)+col+1] = 1
 			}
 		})
@@ -44,6 +44,10 @@ func crewGroundOf(zm *zoning.ZoneMap, crew zoning.Mask) *crewGround {
 	}
 	return g
 }
+
+// mayWork reports whether a machine of a crew is among those of a mask; what is no machine's
+// is a value of its own.
+func mayWork(mask, crew zoning.Mask) bool { return mask.First() >= 0 && mask&crew != 0 }
 
 // reach is how many columns and rows of cells lie beside a place.
 func (g *crewGround) reach(at orb.Point) (cols, rows int) {

@@ -24,7 +24,7 @@ func wetAcresOf(zm *zoning.ZoneMap, crew zoning.Mask) (w wetAcres, known bool) {
 				return
 			}
 			i := row*zm.Cells.Cols + col
-			here, there := zm.Cells.Masks[i]&crew != 0, zm.Cells.Otherwise[i]&crew != 0
+			here, there := mayWork(zm.Cells.Masks[i], crew), mayWork(zm.Cells.Otherwise[i], crew)
 			switch {
 			case here && !there:
 				cells.loss += share
