@@ -131,7 +131,7 @@ func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 		rows[0] = append(rows[0], "tether")
 	}
 	for i, b := range t.bands {
-		if b.Key == zoning.NoGoKey && b.acres == 0 {
+		if !zm.View.Has(fleet, i) || b.Key == zoning.NoGoKey && b.acres == 0 {
 			continue
 		}
 		var m zoning.Machine
