@@ -27,6 +27,10 @@ func TestMeanSlopeFromTheFirstSpotThatHasAHeight(t *testing.T) {
 	assert.InDelta(t, want, meanSlope(wide, orb.Point{0.3, 0.5}, orb.Point{6.5, 0.5}, 6.2), 1e-6)
 	tall := heightsOf(t, 1, 8, 1, 1, func(_, r int) float64 { return squares(r) })
 	assert.InDelta(t, want, meanSlope(tall, orb.Point{0.5, 0.3}, orb.Point{0.5, 6.5}, 6.2), 1e-6)
+	west := heightsOf(t, 8, 1, 1, 1, func(c, _ int) float64 { return squares(7 - c) })
+	assert.InDelta(t, want, meanSlope(west, orb.Point{7.7, 0.5}, orb.Point{1.5, 0.5}, 6.2), 1e-6)
+	north := heightsOf(t, 1, 8, 1, 1, func(_, r int) float64 { return squares(7 - r) })
+	assert.InDelta(t, want, meanSlope(north, orb.Point{0.5, 7.7}, orb.Point{0.5, 1.5}, 6.2), 1e-6)
 }
 
 // Of covers of one class the one with more stems counts, whichever is drawn first; a
