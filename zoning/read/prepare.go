@@ -191,11 +191,17 @@ func onElevation(ctx context.Context, file string, catalogue *raster.Catalogue, 
 		file, p.Lot, text.Degrees(at), where, text.Degrees(middle), distance(km))
 	if swapped := swap(p.Ground); swapped != nil {
 		if on, e := touches(ctx, catalogue, swapped); e == nil && on {
-			return fmt.Errorf("%w; with longitude and latitude swapped it would lie on it: longitude comes first in the file", err)
+			return offRaster{fmt.Errorf("%w; with longitude and latitude swapped it would lie on it: longitude comes first in the file", err)}
 		}
 	}
-	return fmt.Errorf("%w; check both files' CRS (%s, %s)", err, setting.Name("parcel-crs"), setting.Name("elevation-crs"))
+	return offRaster{fmt.Errorf("%w; check both files' CRS (%s, %s)", err, setting.Name("parcel-crs"), setting.Name("elevation-crs"))}
 }
+
+// offRaster is [raster.ErrOffRaster] with the place of what lies off, in words for people.
+type offRaster struct{ error }
+
+func (offRaster) Is(e error) bool { return e == raster.ErrOffRaster }
+func (o offRaster) Unwrap() error { return o.error }
 
 // farKM is how far, in kilometres, a corner may lie from all elevation: no lot is so large
 // that it reaches farther beyond what is known of it.
@@ -215,8 +221,8 @@ func slipped(file string, catalogue *raster.Catalogue, p zoning.Parcel) error {
 					continue
 				}
 				where, _, km := catalogue.Nearest(corner)
-				return fmt.Errorf("%s: lot %s: its corner at %s lies %s from the elevation nearest to it (%s): a slip? Draw that corner again, or cut the lot into parts and give elevation for each",
-					file, p.Lot, text.Degrees(corner), distance(km), where)
+				return offRaster{fmt.Errorf("%s: lot %s: its corner at %s lies %s from the elevation nearest to it (%s): a slip? Draw that corner again, or cut the lot into parts and give elevation for each",
+					file, p.Lot, text.Degrees(corner), distance(km), where)}
 			}
 		}
 	}
