@@ -47,6 +47,12 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
+	if q.Lots != nil && len(q.Lots) == 0 {
+		return nil, errors.New("there is no lot to prepare; give one or more, or a boundary file")
+	}
+	if err := checkFeatures(q.Features); err != nil {
+		return nil, err
+	}
 	// PROJ opens its database anew on every thread that asks it something.
 	runtime.LockOSThread()
 	defer runtime.UnlockOSThread()
@@ -178,6 +184,9 @@ func edgeAcres(lots []zoning.Lot, q zoning.BoundaryQuality) ([]float64, error) {
 // onElevation refuses a parcel that lies on none of the rasters, or has a corner far from
 // all of them, saying where both lie, and whether it would lie there with its coordinates swapped.
 func onElevation(ctx context.Context, file string, catalogue *raster.Catalogue, p zoning.Parcel) error {
+	if err := checkGround(p); err != nil {
+		return err
+	}
 	on, err := touches(ctx, catalogue, p.Ground)
 	if err != nil {
 		return err
