@@ -12,6 +12,8 @@ import (
 type Cells struct {
 	coverage.Window // the masks hold machines, in fleet order
 
+	// Otherwise are the masks in the other state of the ground; nil where nobody asked.
+	Otherwise []Mask
 	// Unsure marks cells that are never counted as surely within a limit, such as
 	// those whose heights came from a coarser source; nil where there are none.
 	Unsure []bool
@@ -40,6 +42,9 @@ func (c *Cells) Check() error {
 		return err
 	}
 	n := c.Cols * c.Rows
+	if c.Otherwise != nil && len(c.Otherwise) != n {
+		return fmt.Errorf("of Otherwise there are %d values for %d cells", len(c.Otherwise), n)
+	}
 	if c.Unsure != nil && len(c.Unsure) != n {
 		return fmt.Errorf("of Unsure there are %d values for %d cells", len(c.Unsure), n)
 	}

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"github.com/acreband/acreband/slope"
 )
 
 // Fleet is the machines that may come, in the order in which ground is given to them:
@@ -42,6 +44,16 @@ func (f Fleet) LeastFootprintM() float64 {
 	return least
 }
 
+// SurePct returns for each machine the slope in percent below which measured ground is
+// within its limit with [slope.Certainty].
+func (f Fleet) SurePct(cov slope.Cov) []float64 {
+	out := make([]float64, len(f))
+	for i, m := range f {
+		out[i] = 100 * cov.SureBelow(m.SteepestPct()/100-TieRise, slope.Certainty)
+	}
+	return out
+}
+
 // StepCareM is the least step, in metres, that any machine of the fleet is held to:
 // smaller ones need not be told apart. +Inf where none is held to any.
 func (f Fleet) StepCareM() float64 {
@@ -65,7 +77,7 @@ func (f Fleet) Check() error {
 	if len(f) > MaxMachines {
 		return fmt.Errorf("the fleet has %d machines; at most %d fit", len(f), MaxMachines)
 	}
-	seen := map[string]bool{NoMachineKey: true, UnknownKey: true, NoGoKey: true}
+	seen := map[string]bool{NeedsMachineKey: true, WaitsDryKey: true, NoMachineKey: true, UnknownKey: true, NoGoKey: true}
 	for i := range f {
 		m := &f[i]
 		switch {

@@ -13,4 +13,10 @@ const (
 	Unknown = coverage.Unknown
 	// NoGo marks a cell that is closed to every machine, whatever its slope.
 	NoGo = coverage.NoGo
+	// NeedsMachine marks, as planned, a cell that a machine of the fleet may work and none
+	// that comes does. Like [WaitsDry] it is a value of its own: compare it, and test no
+	// bit of it.
+	NeedsMachine = coverage.Wanting
+	// WaitsDry marks, as planned, a cell that the crew works when it is dry.
+	WaitsDry = coverage.Waiting
 )

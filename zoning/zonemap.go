@@ -17,6 +17,11 @@ import (
 // ZoneMap is the answer for one parcel or several. Writers take it as it is;
 // nothing is computed again.
 type ZoneMap struct {
+	View View
+	// Limits is the map by limits that a planned map was made from; nil by limits. See
+	// [ZoneMap.ByLimits].
+	Limits *ZoneMap
+
 	Fleet Fleet
 	// Drawn is the fleet with the lower limits that zones were drawn by, for a margin or
 	// for the error of the heights; nil where they are its own.

@@ -12,6 +12,11 @@ const (
 	Unknown Mask = 1 << 15
 	// NoGo marks a cell that is closed.
 	NoGo Mask = 1 << 14
+	// Wanting marks a cell that waits for a class which is not there. Like [Waiting] it
+	// is a value of its own, to be compared and not to be joined with others.
+	Wanting = Unknown | NoGo | 1
+	// Waiting marks a cell that a class may have later.
+	Waiting = Unknown | NoGo | 2
 )
 
 // MaxClasses is how many classes there may be: the bits of a [Mask] that are
@@ -26,17 +31,22 @@ func (m Mask) First() int {
 	return bits.TrailingZeros16(uint16(m))
 }
 
-// Class returns which of n classes gets the cell: 0 to n-1; n where none may have
-// it, n+1 where it is unknown, n+2 where it is closed.
+// Class returns which of n classes gets the cell: 0 to n-1; n where it is [Wanting], n+1
+// where it is [Waiting], n+2 where none may have it, n+3 where it is unknown, n+4 where it
+// is closed.
 func (m Mask) Class(n int) int {
 	switch {
-	case m&NoGo != 0:
-		return n + 2
-	case m&Unknown != 0:
+	case m == Wanting:
+		return n
+	case m == Waiting:
 		return n + 1
+	case m&NoGo != 0:
+		return n + 4
+	case m&Unknown != 0:
+		return n + 3
 	}
 	if i := m.First(); i >= 0 {
 		return i
 	}
-	return n
+	return n + 2
 }

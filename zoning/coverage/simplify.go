@@ -68,7 +68,7 @@ func (c *Coverage) parties(arc int32, n int) (giver, receiver int32, ok bool) {
 		return 0, 0, false
 	}
 	l, r := c.Faces[a.Left].Mask.Class(n), c.Faces[a.Right].Mask.Class(n)
-	if l > n || r > n || len(a.Vertices) == 2 {
+	if l > n+2 || r > n+2 || len(a.Vertices) == 2 {
 		return 0, 0, false
 	}
 	if l < r {

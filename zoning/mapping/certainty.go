@@ -139,11 +139,7 @@ func covariance(n slope.Noise, s scaled, g *terrain.Grid) slope.Cov {
 // surePct finds for each machine the slope in percent below which measured ground
 // is within its limit with [slope.Certainty].
 func SurePct(cov slope.Cov, fleet zoning.Fleet) []float64 {
-	out := make([]float64, len(fleet))
-	for i, m := range fleet {
-		out[i] = 100 * cov.SureBelow(m.SteepestPct()/100-zoning.TieRise, slope.Certainty)
-	}
-	return out
+	return fleet.SurePct(cov)
 }
 
 // within is the fleet that zones are drawn by: held to slopes at which ground is surely

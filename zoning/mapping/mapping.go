@@ -147,6 +147,7 @@ func (m *mapping) findWorkable(ctx context.Context) (err error) {
 		return err
 	}
 	m.cells.Masks, m.cells.Lost, m.cells.Crossings = m.here.Masks, m.here.Why, m.here.Crossings
+	m.cells.Otherwise = m.other.Masks
 	return nil
 }
 

@@ -11,8 +11,12 @@ import (
 func Flat(band, machines int) (fill, line color.RGBA) {
 	g := GroundOf(band, machines)
 	switch {
-	case band == machines+2: // no-go, whose bars would tell it from unknown ground
+	case band == machines+NoGo: // whose bars would tell it from unknown ground
 		return SoftInk, Paper
+	case band == machines+NeedsMachine:
+		return Tan, Ink
+	case band == machines+WaitsDry:
+		return PaleTeal, Ink
 	case band >= machines:
 		return g.Tint, Ink
 	}

@@ -15,6 +15,23 @@ var (
 	Yellow        = color.RGBA{0xF0, 0xE4, 0x42, 0xFF}
 )
 
+// Ground that no machine works, where nothing but colour tells it apart.
+var (
+	Tan      = color.RGBA{0xD2, 0xB4, 0x8C, 0xFF} // needs a machine not brought
+	PaleTeal = color.RGBA{0x8F, 0xD3, 0xCB, 0xFF} // waits for dry ground
+)
+
+// Bands that are no machine's, counted from the number of machines on: in the order of
+// the bands of a fleet.
+const (
+	NeedsMachine = iota
+	WaitsDry
+	ForNone
+	Unknown
+	NoGo
+	Rest // how many there are
+)
+
 // MachineColours are given to machines in fleet order. The order is neither
 // green to red nor a ramp: a colour says which machine, not how dangerous. From
 // the eighth machine on they come round again, lighter or darker and under other
@@ -33,13 +50,15 @@ var MachineColours = [...]struct {
 }
 
 var (
-	Paper     = color.RGBA{0xFF, 0xFF, 0xFF, 0xFF}
-	Ink       = color.RGBA{0x1A, 0x1A, 0x1A, 0xFF} // text, boundary
-	SoftInk   = color.RGBA{0x4A, 0x4A, 0x4A, 0xFF} // text of second rank
-	Hairline  = color.RGBA{0xB8, 0xB8, 0xB8, 0xFF}
-	FarGround = color.RGBA{0xEC, 0xEC, 0xEC, 0xFF} // level, outside the parcel
-	NoMachine = color.RGBA{0xA0, 0xA0, 0xA0, 0xFF}
-	Black     = color.RGBA{0, 0, 0, 0xFF}
+	Paper      = color.RGBA{0xFF, 0xFF, 0xFF, 0xFF}
+	Ink        = color.RGBA{0x1A, 0x1A, 0x1A, 0xFF} // text, boundary
+	SoftInk    = color.RGBA{0x4A, 0x4A, 0x4A, 0xFF} // text of second rank
+	Hairline   = color.RGBA{0xB8, 0xB8, 0xB8, 0xFF}
+	FarGround  = color.RGBA{0xEC, 0xEC, 0xEC, 0xFF} // level, outside the parcel
+	NoMachine  = color.RGBA{0xA0, 0xA0, 0xA0, 0xFF}
+	lightGrey  = color.RGBA{0xC8, 0xC8, 0xC8, 0xFF}
+	palestGrey = color.RGBA{0xE4, 0xE4, 0xE4, 0xFF}
+	Black      = color.RGBA{0, 0, 0, 0xFF}
 )
 
 // Ground is how a kind of ground is drawn: its tint on level ground, the tint
@@ -64,7 +83,11 @@ func GroundOf(band, n int) Ground {
 			lift = c.Again
 		}
 		return Ground{tint, Lit(tint, lift), Mix(Black, c.Colour, hatchShare), lift}
-	case band == n:
+	case band == n+NeedsMachine:
+		return Ground{lightGrey, lightGrey, Ink, 1}
+	case band == n+WaitsDry:
+		return Ground{palestGrey, palestGrey, Ink, 1}
+	case band == n+ForNone:
 		return Ground{NoMachine, NoMachine, Ink, 1}
 	} // unknown, and no-go
 	return Ground{Paper, Paper, Ink, 0}

@@ -57,7 +57,7 @@ func lab(c color.RGBA) [3]float64 {
 func TestFlatColoursDiffer(t *testing.T) {
 	assert.InDelta(t, 53.24, lab(color.RGBA{255, 0, 0, 255})[0], 0.01, "red of sRGB, a published value")
 	for machines, least := range map[int]float64{1: 23, 3: 23, len(palette.MachineColours): 23, 14: 6} {
-		for a := range machines + 3 {
+		for a := range machines + palette.Rest {
 			for b := range a {
 				fa, _ := palette.Flat(a, machines)
 				fb, _ := palette.Flat(b, machines)
@@ -74,7 +74,7 @@ func TestFlatColoursArePublished(t *testing.T) {
 		fill, _ := palette.Flat(i, 7)
 		assert.Equal(t, want, fill)
 	}
-	for i := range 14 + 3 {
+	for i := range 14 + palette.Rest {
 		fill, line := palette.Flat(i, 14)
 		assert.GreaterOrEqual(t, contrast(fill, line), 3.0, "WCAG 2.2, 1.4.11: lines stand out on band %d", i)
 	}

@@ -51,7 +51,7 @@ func (j *Job) checkNumbers() error {
 		ranged("hand_work", j.HandPerAcre, perAcre), needed("left_standing", j.StandingPerAcre, perAcre),
 		needed("worth", j.WorthPerAcre, perAcre), needed("least_work", j.LeastWorkDays, leastDays), needed("minimum_charge", j.MinimumUSD, money), needed("overhead", j.Overhead, addPercent),
 		needed("contingency", j.Contingency, addPercent), needed("margin", j.Margin, lossPercent),
-		ifGiven("window", j.WindowDays, days), ifGiven("budget", j.BudgetUSD, money), ifGiven("bridge", j.BridgeLb, pounds),
+		ifGiven("window", j.WindowDays, days), ifGiven("days", j.Days, days), ifGiven("budget", j.BudgetUSD, money), ifGiven("bridge", j.BridgeLb, pounds),
 		ifGiven("gate", j.GateFt, feet), needed("tree_height", j.TreeFt, feet),
 	})
 }

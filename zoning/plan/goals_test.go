@@ -1,7 +1,6 @@
 package plan_test
 
 import (
-	"bytes"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -10,26 +9,11 @@ import (
 	"github.com/acreband/acreband/zoning/plan"
 )
 
-// Where the window is too short for all of the ground, two goals have no crew, and the
-// plan says so; the cheapest leaves ground standing.
-func TestGoalsThatNoCrewReaches(t *testing.T) {
-	site := &plan.Site{GapM: far, Pieces: []plan.Piece{piece(loader, 50, 10, plan.Medium)}}
-	p := planOf(t, site, "job", "window", "3days")
-	const why = "no crew works all that machines may work within the window and the budget"
-	assert.Equal(t, []plan.Unmet{{Goal: plan.Soonest, Reason: why}, {Goal: plan.Fewest, Reason: why}}, p.Unmet)
-	require.Len(t, p.Options, 1)
-	assert.Equal(t, plan.Cheapest, p.Options[0].Goal)
-	assert.Positive(t, p.Options[0].LeftAcres)
-	var b bytes.Buffer
-	require.NoError(t, plan.WriteText(&b, p))
-	assert.Contains(t, b.String(), why)
-}
-
 // Figures without a range give hours, days and dollars without one: those of the option.
 func TestFixedFiguresHaveNoSpread(t *testing.T) {
 	site := &plan.Site{GapM: far, Pieces: []plan.Piece{piece(loader, 4, 10, plan.Light), piece(crawler, 6, 45, plan.Light)}}
 	edits := []string{"job", "support_truck", "$25/h", "job", "productive", "75%", "job", "weather", "10%",
-		"job", "obstacles", "90%", "job", "finish", "95%", "job", "hand_work", "$3500/ac"}
+		"job", "obstacles", "90%", "job", "finish", "95%", "job", "hand_work", "$3500/ac", "job", "worth", "$9000/ac"}
 	for _, m := range []string{"track-loader", "remote-crawler"} {
 		edits = append(edits, m, "rate_light", "0.3ac/h", m, "machine", "$55/h", m, "operator", "$40/h", m, "fuel", "$18/h", m, "teeth", "$10/h")
 	}

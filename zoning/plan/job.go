@@ -28,10 +28,11 @@ type Job struct {
 	Obstacles    Range   // factor of every rate: stumps, rock, wire, trash
 	Finish       Range   // factor of every rate: how fine the work is to be
 
+	Terms
+
 	Rest             Rest
 	HandPerAcre      Range   // $/ac of hand work
-	StandingPerAcre  float64 // $/ac: what an acre left standing costs the owner of the plan
-	WorthPerAcre     float64 // $/ac: what the owner of the ground would pay for an acre more, by the price; 0 not said
+	StandingPerAcre  float64 // $/ac: left_standing of an older file, which Terms.WorthPerAcre replaces
 	LeastWorkDays    float64 // days of work of its own without which a machine joins no crew
 	MinimumUSD       float64 // the least price
 	Overhead         float64 // share of cost
@@ -39,7 +40,6 @@ type Job struct {
 	Margin           float64 // share of price
 	WindowDays       float64 // calendar days; 0 none
 	Start, End       time.Time
-	BudgetUSD        float64 // the most that the job may cost, price apart; 0 none
 	BridgeLb, GateFt float64 // on the way in: posted weight, width; 0 none
 	TreeFt           float64 // the tallest trees
 	Basis            string
@@ -51,7 +51,7 @@ type Job struct {
 func JobKeys() []string {
 	return []string{"haul_miles", "haul_speed", "support_truck", "productive", "day", "week", "weather", "obstacles",
 		"finish", "rest", "hand_work", "left_standing", "worth", "least_work", "minimum_charge", "overhead", "contingency", "margin", "window",
-		"start", "end", "budget", "bridge", "gate", "tree_height", "basis"}
+		"start", "end", "days", "bring", "budget", "bridge", "gate", "tree_height", "basis"}
 }
 
 // Set reads the value of one key, as its owner's. Errors are [*Error].
@@ -109,6 +109,10 @@ func (j *Job) set(key, value string) (err error) {
 		j.Start, err = date(value)
 	case "end":
 		j.End, err = date(value)
+	case "days":
+		j.Days, err = days.number(value)
+	case "bring":
+		j.Bring, err = keys(value)
 	case "budget":
 		j.BudgetUSD, err = money.number(value)
 	case "bridge":

@@ -89,10 +89,10 @@ func TestThreeHundredAcresOfCommonPractice(t *testing.T) {
 	brush.NetAcres, trim.NetAcres = 245, 5
 	brush.StemIn, trim.StemIn = 3, 3
 	site := &plan.Site{Pieces: []plan.Piece{brush, trim}}
-	home := planOf(t, site).Options[0]
+	home := planOf(t, site, "job", "worth", "$4000/ac").Options[0]
 	assert.GreaterOrEqual(t, home.Days.P10, 25.0)
 	assert.LessOrEqual(t, home.Days.P90, 50.0)
-	o := planOf(t, site, "job", "day", "10h").Options[0]
+	o := planOf(t, site, "job", "day", "10h", "job", "worth", "$4000/ac").Options[0]
 	assert.Equal(t, []string{"track-loader", "dedicated-carrier"}, keys(o))
 	assert.InDelta(t, 5, o.Crew[0].NetAcres, 1e-6, "the loader only trims")
 	assert.InDelta(t, 245, o.Crew[1].NetAcres, 1e-6)

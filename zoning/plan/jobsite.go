@@ -35,7 +35,7 @@ func SiteOf(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) (*Site, error) {
 		s.Notes = append(s.Notes, "The lots are reckoned as one: they are too many to tell apart in a plan.")
 	}
 	for _, p := range pieces {
-		s.Pieces = append(s.Pieces, p.Piece)
+		s.Pieces, s.keys = append(s.Pieces, p.Piece), append(s.keys, p.key)
 	}
 	s.GapM = func(a, b int) float64 { return pieces[a].box.GapM(pieces[b].box) }
 	c.land(s)
@@ -50,13 +50,14 @@ const mostPieces = 500
 type pieceKey struct {
 	band  int
 	may   zoning.Mask
+	dry   zoning.Mask // machines that may work it once it is dry, and now may not
 	cover Cover
 	// typicalM and thickestM are its stems in metres; 0 not known.
 	typicalM, thickestM float32
 }
 
 func (k pieceKey) compare(o pieceKey) int {
-	return cmp.Or(cmp.Compare(k.band, o.band), cmp.Compare(k.may, o.may), cmp.Compare(k.cover, o.cover),
+	return cmp.Or(cmp.Compare(k.band, o.band), cmp.Compare(k.may, o.may), cmp.Compare(k.dry, o.dry), cmp.Compare(k.cover, o.cover),
 		cmp.Compare(k.typicalM, o.typicalM), cmp.Compare(k.thickestM, o.thickestM))
 }
 
@@ -137,17 +138,10 @@ func (c *pieceCounter) inside(col, row int) bool {
 // add counts a share of a cell whose band and mask are given: where lines were
 // simplified the band may be a later one than the mask's first.
 func (c *pieceCounter) add(col, row, band int, mask zoning.Mask, share float64) {
-	key := pieceKey{band: band}
+	i := row*c.m.Cells.Cols + col
+	key := c.key(i, band, mask)
 	rise, sure := math.NaN(), false
-	switch {
-	case band == c.m.Fleet.UnknownBand() || band == c.m.Fleet.NoGoBand():
-		key.may = mask
-	case c.m.Fleet.IsMachine(band):
-		key.may = mask &^ (1<<band - 1)
-		fallthrough
-	default:
-		i := row*c.m.Cells.Cols + col
-		key.cover, key.typicalM, key.thickestM = c.growth(i)
+	if band != c.m.Fleet.UnknownBand() && band != c.m.Fleet.NoGoBand() {
 		rise = math.Sqrt(float64(c.m.Field.Squared[i]))
 		sure = band == c.m.Fleet.NoMachineBand() || rise < c.sure[band] && (c.m.Cells.Unsure == nil || !c.m.Cells.Unsure[i])
 	}
@@ -187,7 +181,7 @@ func (c *pieceCounter) growth(i int) (cover Cover, typicalM, thickestM float32) 
 func (c *pieceCounter) piece(lot string, key pieceKey, s *pieceSum, acres float64) piece {
 	p := piece{key: key, box: c.plane.Box(s.c0, s.r0, s.c1+1, s.r1+1)}
 	p.Piece = Piece{
-		Lot: lot, Zone: c.m.Fleet.Bands()[key.band].Key, May: key.may, Cover: key.cover,
+		Lot: lot, Zone: c.m.Fleet.Bands()[key.band].Key, May: key.may, MayDry: key.dry, Cover: key.cover,
 		GrossAcres: acres, NetAcres: acres, SlopeMeanPct: 100 * s.slope / s.cells,
 		StemIn: inchesOf(key.typicalM), ThickestIn: inchesOf(key.thickestM),
 	}

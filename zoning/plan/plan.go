@@ -10,8 +10,11 @@ import (
 // Plan is what to bring, how long it takes and what it costs. It is an estimate, not
 // a quote.
 type Plan struct {
+	Ladder      []Rung // the crews to choose from, by acres; none where cover is not given
+	Recommended int    // index in Ladder; -1 where that has none
+	Why         string // why that rung, in a sentence
+
 	Options []Option  // side by side, the recommended one first; none where cover is not given
-	Unmet   []Unmet   // goals that no crew reaches within window and budget
 	ByCover []ByCover // where cover is not given: hours for each class, and no price
 
 	BreakEven []BreakEven
@@ -27,6 +30,8 @@ type Plan struct {
 	Bases       []string // where their owner has the others from, where he says
 	Notes       []string // what the plan does not count, and how it counts
 	Cautions    []Caution
+
+	workers map[pieceKey]Worker // by the chosen rung
 }
 
 // RuledOut is a machine that cannot be brought, and why.
@@ -44,12 +49,13 @@ type Excluded struct {
 
 // planner holds what all choices of one plan share.
 type planner struct {
-	site  *Site
-	job   *Job
-	kinds []kind
-	v     values
-	areas areas
-	walk  []float64
+	site     *Site
+	job      *Job
+	kinds    []kind
+	ruledOut []RuledOut
+	v        values
+	areas    areas
+	walk     []float64
 }
 
 var errNoBook = &Error{"there is no site or no book of figures to plan with", "give both: a book has the figures of machines and job"}
@@ -83,7 +89,7 @@ func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 		return nil, &Error{fmt.Sprintf("%d machines to choose from are more than %d", owned, MostMachines),
 			"lower owned: to what may come to this job"}
 	}
-	p := &planner{site: site, job: &book.Job, kinds: kinds, v: valuesOf(book.cost(), kinds, &book.Job, likeliest), walk: site.walkM()}
+	p := &planner{site: site, job: &book.Job, kinds: kinds, ruledOut: ruledOut, v: valuesOf(book.cost(), kinds, &book.Job, likeliest), walk: site.walkM()}
 	if err := checkModel(p.v.cost, p.v); err != nil {
 		return nil, err
 	}
@@ -91,7 +97,7 @@ func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 		return nil, err
 	}
 	p.areas = areasOf(site, apartM(fleet, book.Job.TreeFt))
-	plan := &Plan{RuledOut: ruledOut, ApartFt: p.areas.apartM / zoning.MetresPerFoot,
+	plan := &Plan{Recommended: -1, RuledOut: ruledOut, ApartFt: p.areas.apartM / zoning.MetresPerFoot,
 		HandPerAcre: book.Job.HandPerAcre.Likely, Notes: append(notes(&book.Job), site.Notes...)}
 	p.assume(plan)
 	for _, k := range kinds {

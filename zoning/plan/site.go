@@ -12,6 +12,7 @@ import (
 type Piece struct {
 	Lot, Zone string      // the zone is its band's key
 	May       zoning.Mask // which machines may work it, in fleet order
+	MayDry    zoning.Mask // which others may once it is dry; none where it is
 
 	GrossAcres   float64 // all of it
 	NetAcres     float64 // what is to be cleared of it
@@ -35,6 +36,8 @@ type Site struct {
 	Signs                       Signs
 	// Notes say how the site was counted; they are printed with the plan.
 	Notes []string
+
+	keys []pieceKey // of the pieces of a map: those with the same are worked by one machine
 }
 
 // check says what of a site cannot be used.

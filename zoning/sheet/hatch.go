@@ -1,6 +1,10 @@
 package sheet
 
-import "math"
+import (
+	"math"
+
+	"github.com/acreband/acreband/zoning/palette"
+)
 
 // tileSide is the side of a hatch tile in pixels; every pattern repeats in it.
 const tileSide = 48
@@ -39,6 +43,8 @@ var machinePatterns = [...]pattern{
 var (
 	crossHatch = pattern{func(x, y float64) float64 { return min(off(x+y, 8), off(x-y, 8)) / math.Sqrt2 }, 0.75}
 	bars       = pattern{func(_, y float64) float64 { return off(y, 8) }, 2.1}
+	grid       = pattern{func(x, y float64) float64 { return min(off(x, 12), off(y, 12)) }, 0.55}
+	ripples    = pattern{func(x, y float64) float64 { return spread(x, y, 16, ripple) }, 0.7}
 	dots       = pattern{func(x, y float64) float64 { return spread(x, y, 12, math.Hypot) }, 1.35}
 )
 
@@ -47,9 +53,13 @@ func patternOf(band, n int) pattern {
 	switch {
 	case band < n:
 		return machinePatterns[band%len(machinePatterns)]
-	case band == n:
+	case band == n+palette.NeedsMachine:
+		return grid
+	case band == n+palette.WaitsDry:
+		return ripples
+	case band == n+palette.ForNone:
 		return crossHatch
-	case band == n+1:
+	case band == n+palette.Unknown:
 		return dots
 	}
 	return bars
@@ -95,6 +105,9 @@ func plus(x, y float64) float64 {
 func saltire(x, y float64) float64 { return plus((x+y)/math.Sqrt2, (x-y)/math.Sqrt2) }
 
 func circle(x, y float64) float64 { return math.Abs(math.Hypot(x, y) - 3) }
+
+// ripple is two short lines, one above the other.
+func ripple(x, y float64) float64 { return math.Hypot(max(0, math.Abs(x)-4), math.Abs(y)-2) }
 
 // tick is an open angle that points down.
 func tick(x, y float64) float64 {

@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
@@ -53,9 +54,11 @@ var machineHatchings = [...]hatching{
 }
 
 var (
-	crossHatching = hatching{families: []family{lines(1, 1, 8), lines(1, -1, 8)}, widthPx: 1.5}
-	barHatching   = hatching{families: []family{lines(0, 1, 8)}, widthPx: 4.2}
-	dotHatching   = hatching{signs: [][]drawing.Point{line(drawing.Point{}, drawing.Point{X: 0.01})}, period: 12, widthPx: 2.7}
+	crossHatching  = hatching{families: []family{lines(1, 1, 8), lines(1, -1, 8)}, widthPx: 1.5}
+	barHatching    = hatching{families: []family{lines(0, 1, 8)}, widthPx: 4.2}
+	gridHatching   = hatching{families: []family{lines(1, 0, 12), lines(0, 1, 12)}, widthPx: 1.1}
+	rippleHatching = hatching{signs: [][]drawing.Point{line(drawing.Point{X: -4, Y: -2}, drawing.Point{X: 4, Y: -2}), line(drawing.Point{X: -4, Y: 2}, drawing.Point{X: 4, Y: 2})}, period: 16, widthPx: 1.4}
+	dotHatching    = hatching{signs: [][]drawing.Point{line(drawing.Point{}, drawing.Point{X: 0.01})}, period: 12, widthPx: 2.7}
 )
 
 // hatchingOf is the hatching of a band in a fleet of n machines.
@@ -63,9 +66,13 @@ func hatchingOf(band, n int) hatching {
 	switch {
 	case band < n:
 		return machineHatchings[band%len(machineHatchings)]
-	case band == n:
+	case band == n+palette.NeedsMachine:
+		return gridHatching
+	case band == n+palette.WaitsDry:
+		return rippleHatching
+	case band == n+palette.ForNone:
 		return crossHatching
-	case band == n+1:
+	case band == n+palette.Unknown:
 		return dotHatching
 	}
 	return barHatching

@@ -48,8 +48,8 @@ func needs(machines int) int { return needsEach * (machines + 1) }
 
 // lotNeed finds what a lot needs. Where no part of it counts the largest does.
 func lotNeed(lot zoning.LotMap, machines int) need {
-	counts := make([]bool, machines+needsEach)
-	largest := zoning.Zone{Band: machines + someUnknown}
+	counts := make([]bool, machines+palette.Rest)
+	largest := zoning.Zone{Band: machines + palette.Unknown}
 	any := false
 	for _, z := range lot.Zones {
 		counts[z.Band] = Counts(z.Acres, lot.Acres)
@@ -65,10 +65,11 @@ func lotNeed(lot zoning.LotMap, machines int) need {
 	for last >= 0 && !counts[last] {
 		last--
 	}
-	none, unknown := counts[machines], counts[machines+1]
+	unworked := counts[machines+palette.NeedsMachine] || counts[machines+palette.WaitsDry] // as planned
+	none, unknown := counts[machines+palette.ForNone] || unworked, counts[machines+palette.Unknown]
 	if last < 0 {
 		last = machines
-		none = none && !(unknown && largest.Band == machines+1)
+		none = none && !(unknown && largest.Band == machines+palette.Unknown)
 	}
 	switch {
 	case none:
@@ -99,7 +100,7 @@ func (n need) words(fleet zoning.Fleet) string {
 func (n need) ground(machines int) (palette.Ground, pattern, hatching) {
 	band := n.machine()
 	if band == machines {
-		band += [...]int{2, 1, 0}[n.rest()]
+		band += [...]int{palette.NoGo, palette.Unknown, palette.ForNone}[n.rest()]
 	}
 	g, p, h := palette.GroundOf(band, machines), patternOf(band, machines), hatchingOf(band, machines)
 	if n.machine() == machines || n.rest() == nothingElse {

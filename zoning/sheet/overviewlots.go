@@ -75,7 +75,7 @@ func (o *Overview) lotTable() *lotTableHTML {
 
 // bandsListed are the bands of which a listed lot has ground.
 func (o *Overview) bandsListed() (bands []int) {
-	any := make([]bool, len(o.fleet)+needsEach)
+	any := make([]bool, len(o.fleet)+palette.Rest)
 	for _, g := range o.groups {
 		for _, l := range g.listed {
 			for _, z := range l.Zones {
@@ -92,7 +92,7 @@ func (o *Overview) bandsListed() (bands []int) {
 }
 
 func (o *Overview) lotRow(l listedLot, shown []int) lotRowHTML {
-	acres := l.BandAcres(len(o.fleet) + needsEach)
+	acres := l.BandAcres(len(o.fleet) + palette.Rest)
 	row := lotRowHTML{Name: l.name(), Acres: acresOf(l.Acres), Bar: o.bar(acres, l.Acres)}
 	if row.Name == "" {
 		row.Name = "at place " + strconv.Itoa(l.Place)

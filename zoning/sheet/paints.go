@@ -70,7 +70,7 @@ func paintsFor(machines int) *paints {
 	}
 	slices.SortStableFunc(p.colours, func(a, b color.RGBA) int { return bright(b) - bright(a) })
 	p.addKind(palette.Outside, &tile{}, palette.FadedRelief)
-	for b := range machines + 3 {
+	for b := range machines + palette.Rest {
 		p.addKind(palette.GroundOf(b, machines), patternOf(b, machines).tile(), palette.ZoneRelief)
 	}
 	return p

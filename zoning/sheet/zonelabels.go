@@ -125,6 +125,10 @@ func arrow(at drawing.Point, long, azimuthDeg float64) []drawing.Shape {
 // bandName names a band in a few words.
 func bandName(fleet zoning.Fleet, band int) string {
 	switch band {
+	case fleet.NeedsMachineBand():
+		return "Not brought"
+	case fleet.WaitsDryBand():
+		return "Waits for dry"
 	case fleet.NoMachineBand():
 		return "Leave or hand work"
 	case fleet.UnknownBand():

@@ -80,7 +80,7 @@ const (
 func bandStyle(band, machines int) kml.Element {
 	fill, line := palette.Flat(band, machines)
 	fill.A = groundOpacity // the library writes colours as they are stored
-	if band == machines+1 {
+	if band == machines+palette.Unknown {
 		fill.A = unknownOpacity
 	}
 	return kml.SharedStyle(bandStyleID(band),

@@ -61,9 +61,13 @@ func markOf(band, n int) sldMark {
 	switch {
 	case band < n:
 		return machineMarks[band%len(machineMarks)]
-	case band == n:
+	case band == n+palette.NeedsMachine:
+		return sldMark{"square", 4, true}
+	case band == n+palette.WaitsDry:
+		return sldMark{"triangle", 5, true}
+	case band == n+palette.ForNone:
 		return sldMark{"x", 7, false}
-	case band == n+1:
+	case band == n+palette.Unknown:
 		return sldMark{"circle", 3, true}
 	}
 	return sldMark{"x", 10, false}
