@@ -27,6 +27,10 @@ type Cells struct {
 	// Crossings are, by machine, the water lines to be crossed on the way in, 255 for
 	// cells it only reaches from others; nil, and nil for a machine, where that is not known.
 	Crossings [][]uint8
+	// Pieces number, by machine, the pieces of ground that its middle may be on and between
+	// which it cannot drive, from 1; 0 on other cells, and with staging where it gets to. Nil
+	// where nobody asked.
+	Pieces [][]uint16
 }
 
 // Check returns why the cells cannot be mapped: what [Window.Check] refuses, or slices
@@ -56,6 +60,11 @@ func (c *Cells) Check() error {
 	for k, crossings := range c.Crossings {
 		if crossings != nil && len(crossings) != n {
 			return fmt.Errorf("of Crossings there are, for machine %d, %d values for %d cells", k+1, len(crossings), n)
+		}
+	}
+	for k, pieces := range c.Pieces {
+		if pieces != nil && len(pieces) != n {
+			return fmt.Errorf("of Pieces there are, for machine %d, %d values for %d cells", k+1, len(pieces), n)
 		}
 	}
 	if !(c.SimplifyM >= 0 && c.SimplifyM <= MaxSimplifyM) {

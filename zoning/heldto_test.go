@@ -172,7 +172,7 @@ func TestReasonsAreToldApart(t *testing.T) {
 	want := map[Why]Reason{
 		Works: {"works", "may work it"}, Closed: {"closed", "closed to machines"}, InSetback: {"setback", "setback"}, NotMeasured: {"no-elevation", "no elevation"},
 		TooSteep: {"slope", "slope"}, TooGreatAStep: {"step", "step or roughness"}, NearDropOff: {"drop-off", "drop-off"}, TooSoft: {"soft-ground", "soft ground"},
-		TooMuchGrowth: {"growth", "growth"}, LeaveTrees: {"leave-trees", "leave trees"}, TooNarrow: {"width", "too narrow"}, NoTurn: {"no-turn", "no turn"},
+		TooMuchGrowth: {"growth", "growth"}, LeaveTrees: {"leave-trees", "leave trees"}, OverPosting: {"posting", "gate or bridge"}, TooNarrow: {"width", "too narrow"}, NoTurn: {"no-turn", "no turn"},
 		OnlyAcross: {"cross-slope", "cross slope"}, NoWayIn: {"no-way-in", "no way in"}, OutOfReach: {"reach", "out of reach"}, TooSmallAPatch: {"patch-size", "patch too small"},
 	}
 	assert.Len(t, want, Reasons)

@@ -55,8 +55,12 @@ type Machine struct {
 	// RoughM the greatest root mean square roughness it works; 0 means that no
 	// limit is set. Both count only at machine scale.
 	FootprintM, StepM, RoughM float64
-	// WidthM is how wide it is, in metres; 0 fits anywhere.
+	// WidthM is how wide it is, in metres; 0 fits anywhere, through gates too.
 	WidthM float64
+	// WeightKg and HeightM are those of the machine itself, as it stands on the ground, not of
+	// its load on the road; 0 where nobody says, and then it passes nothing
+	// that is posted so.
+	WeightKg, HeightM float64
 	// RunM is the longest run up or down the fall line, in metres, on ground above
 	// CrossPct to ground where it can turn; 0 means [DefaultRunM].
 	RunM float64

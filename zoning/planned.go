@@ -154,4 +154,3 @@ func (m *ZoneMap) surePct() []float64 {
 	}
 	return nil
 }
-

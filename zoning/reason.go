@@ -30,6 +30,7 @@ const (
 	TooSoft                   // bears less than the machine presses
 	TooMuchGrowth             // taller or thicker than it handles
 	LeaveTrees                // selective clearing, and it is for production
+	OverPosting               // a gate or bridge that it is too heavy, wide or high for
 	TooNarrow                 // it does not fit between what stops it
 	NoTurn                    // too far up or down the fall line from where it can turn
 	OnlyAcross                // only to be reached across the slope
@@ -49,7 +50,7 @@ var everyReason = [Reasons]Reason{
 	Works: {"works", "may work it"}, Closed: {"closed", "closed to machines"}, InSetback: {"setback", "setback"},
 	NotMeasured: {"no-elevation", "no elevation"}, TooSteep: {"slope", "slope"}, TooGreatAStep: {"step", "step or roughness"},
 	NearDropOff: {"drop-off", "drop-off"}, TooSoft: {"soft-ground", "soft ground"}, TooMuchGrowth: {"growth", "growth"},
-	LeaveTrees: {"leave-trees", "leave trees"}, TooNarrow: {"width", "too narrow"}, NoTurn: {"no-turn", "no turn"},
+	LeaveTrees: {"leave-trees", "leave trees"}, OverPosting: {"posting", "gate or bridge"}, TooNarrow: {"width", "too narrow"}, NoTurn: {"no-turn", "no turn"},
 	OnlyAcross: {"cross-slope", "cross slope"}, NoWayIn: {"no-way-in", "no way in"}, OutOfReach: {"reach", "out of reach"},
 	TooSmallAPatch: {"patch-size", "patch too small"},
 }

@@ -48,6 +48,7 @@ const (
 	Metres      SpecUnit = "m"
 	Kilopascals SpecUnit = "kPa"
 	AcreUnit    SpecUnit = "acres"
+	Kilograms   SpecUnit = "kg"
 )
 
 // sense is which of two values leaves a machine more ground.
@@ -112,6 +113,10 @@ var specs = [...]Spec{
 		sense: smaller, none: DefaultFootprintM, Least: "2ft", Most: "50ft", most: 200, Cure: "write the length of the ground it stands on"},
 	{Key: "width", Unit: Metres, Of: func(m *Machine) *float64 { return &m.WidthM },
 		sense: smaller, Least: "2ft", Most: "20ft", most: 100, Cure: "write how wide it is with its head"},
+	{Key: "weight", Unit: Kilograms, Of: func(m *Machine) *float64 { return &m.WeightKg },
+		sense: smaller, none: math.Inf(1), Least: "500lb", Most: "300000lb", most: 1e6, Cure: "write what the machine weighs with its head, without truck and trailer"},
+	{Key: "height", Unit: Metres, Of: func(m *Machine) *float64 { return &m.HeightM },
+		sense: smaller, none: math.Inf(1), Least: "1ft", Most: "30ft", most: 100, Cure: "write how high it stands on the ground, without truck and trailer"},
 	{Key: "step", Unit: Metres, Of: func(m *Machine) *float64 { return &m.StepM },
 		sense: greater, none: math.Inf(1), Least: "1in", Most: "6ft", most: 100, Cure: "write the greatest step it crosses"},
 	{Key: "roughness", Unit: Metres, Of: func(m *Machine) *float64 { return &m.RoughM },

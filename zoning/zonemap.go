@@ -80,6 +80,27 @@ type Access struct {
 	Checked bool
 	Staging []orb.Point
 	Pockets []Pocket
+	// Lands has of each of Staging the machines whose load gets there on the road; nil where
+	// nothing is posted: all do. Unloads are, by machine, the places of Staging that it takes to
+	// get to all the ground that it reaches.
+	Lands   []Mask  `json:",omitempty"`
+	Unloads [][]int `json:",omitempty"`
+	// Proposed are places to unload at beside Staging, the one that opens most first; nil
+	// where nobody asked.
+	Proposed []UnloadPoint `json:",omitempty"`
+}
+
+// UnloadPoint is a place on the boundary where a trailer may unload.
+type UnloadPoint struct {
+	At orb.Point
+	// Acres are opened by it: ground that machines get to from there, and from no place before it.
+	Acres float64
+	// WayM is how far the middle of that ground lies, in meters in a straight line, and SavedM
+	// how much less that is than on the average of the places that open the same; 0 where it
+	// is not less.
+	WayM, SavedM float64
+	// RoadM is how far the nearest drawn road lies, in meters; nil where none lies near.
+	RoadM *float64 `json:",omitempty"`
 }
 
 // Pocket is ground cut off, for a machine, from the largest piece of what it works.

@@ -54,6 +54,9 @@ func (c *mapCmd) Run(s streams) error {
 		return err
 	}
 	zones.Plan = plan
+	if err := proposeUnloads(ground, zones, plan); err != nil {
+		return err
+	}
 	if err := c.write(chosen, results{sheetFlags: &c.sheetFlags, ground: ground, zones: zones, plan: plan}, s.out); err != nil {
 		return err
 	}

@@ -38,7 +38,7 @@ func (f *parcelFlags) survey(job groundJob, s streams) (*mapping.Ground, *zoning
 	}
 	collectFor(len(ground.Elevation.Grid.Z))
 	zones, err := mapping.Map(context.Background(), ground, job.fleet, job.judge)
-	if errors.Is(err, coverage.ErrCellSize) || errors.Is(err, coverage.ErrNoGround) || errors.Is(err, coverage.ErrTooLarge) || errors.Is(err, coverage.ErrTooFine) || errors.Is(err, mapping.ErrTooCoarse) {
+	if errors.Is(err, coverage.ErrCellSize) || errors.Is(err, coverage.ErrNoGround) || errors.Is(err, coverage.ErrTooLarge) || errors.Is(err, coverage.ErrTooFine) || errors.Is(err, mapping.ErrTooCoarse) || errors.Is(err, mapping.ErrSite) {
 		err = inputError{err}
 	}
 	return ground, zones, err

@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"strconv"
 	"strings"
@@ -41,6 +42,12 @@ func (f *planFlags) on(book *plan.Book) (err error) {
 		}
 	}
 	return nil
+}
+
+// proposeUnloads puts into a map where its crew may unload.
+func proposeUnloads(ground *mapping.Ground, zones *zoning.ZoneMap, bring *plan.Plan) (err error) {
+	zones.Access.Proposed, err = plan.ProposeUnloads(context.Background(), ground, zones, bring)
+	return err
 }
 
 // plan makes the plan of a map. What is at odds in its figures is a fault of the fleet

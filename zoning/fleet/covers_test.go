@@ -18,6 +18,7 @@ func TestAMachineBetterInOneThingMayComeLater(t *testing.T) {
 	const base = `limit: 40%, cross: 20%, wet_limit: 30%, wet_cross: 15%, swing_limit: 30%, swing_cross: 15%, wet_swing_limit: 20%,
  wet_swing_cross: 10%, reach: 20ft, reach_up: 100%, reach_down: 65%, tether_above: 35%, tether_basis: p. 3, tether: 200ft, anchor: w,
  footprint: 10ft, width: 8ft, step: 18in, roughness: 6in, run: 200ft, tallest: 20ft, stem: 8in, pressure: 5psi, patch: 0.5ac,
+ weight: 20000lb, height: 9ft,
  work: production, procedure_above: 30%, thrown: 300ft`
 	parse := func(first, then string) error {
 		_, err := fleet.Parse("crew.yaml", []byte("machines:\n- {key: a, name: A, "+first+"}\n- {key: b, name: B, "+then+"}\n"+
@@ -31,6 +32,7 @@ func TestAMachineBetterInOneThingMayComeLater(t *testing.T) {
 		{"reach_down", "65%", "66%"}, {"tether_above", "35%", "36%"}, {"tether", "200ft", "201ft"},
 		{"footprint", "10ft", "9ft"}, {"width", "8ft", "7ft"}, {"step", "18in", "19in"}, {"roughness", "6in", "7in"},
 		{"run", "200ft", "201ft"}, {"tallest", "20ft", "21ft"}, {"stem", "8in", "9in"}, {"pressure", "5psi", "4psi"},
+		{"weight", "20000lb", "19000lb"}, {"height", "9ft", "8ft"},
 		{"patch", "0.5ac", "0.4ac"}, {"work", "production", "selective"},
 	} {
 		was, better := " "+c.key+": "+c.was, " "+c.key+": "+c.better
@@ -49,8 +51,10 @@ func TestAMachineBetterInOneThingMayComeLater(t *testing.T) {
 		assert.NoError(t, parse(base, without(key)), "%s: none behind", key)
 		assert.ErrorContains(t, parse(without(key), base), "can never be first", "%s: none before", key)
 	}
-	assert.NoError(t, parse(without("pressure"), base), "a known pressure is better than none")
-	assert.ErrorContains(t, parse(base, without("pressure")), "can never be first")
+	for _, key := range []string{"pressure", "weight", "height"} {
+		assert.NoError(t, parse(without(key), base), "a known %s is better than none", key)
+		assert.ErrorContains(t, parse(base, without(key)), "can never be first")
+	}
 	assert.NoError(t, parse(without("tether_basis"), base), "a tether that the manual does not allow works no ground")
 	assert.ErrorContains(t, parse(without("tether_basis"), without("tether_basis")), "can never be first")
 	assert.NoError(t, parse("limit: 70%", "limit: 100%, tether_above: 60%"), "its manual may yet be looked up")

@@ -29,11 +29,11 @@
 // # Units
 //
 // Every value is written with its unit, 35% or 19.3deg, 10ft, 18in or 3m, 5psi
-// or 35kPa, 0.1ac or 0.05ha ([ParseSlope], [ParseLength], [ParsePressure],
-// [ParseArea]). A bare number is refused, because 35deg is 70%. In a
+// or 35kPa, 0.1ac or 0.05ha, 13000lb or 6000kg ([ParseSlope], [ParseLength],
+// [ParsePressure], [ParseArea], [ParseWeight]). A bare number is refused, because 35deg is 70%. In a
 // [zoning.Machine] all slopes are percent, rise over run times 100, so that
 // percent = 100 · tan(angle), lengths are metres, pressures kilopascals, areas
-// acres.
+// acres, weights kilograms.
 //
 // # What is refused
 //

@@ -48,6 +48,8 @@ func valueOf(s zoning.Spec, m *zoning.Machine) value {
 		return amount{s, to, ParsePressure}
 	case zoning.AcreUnit:
 		return amount{s, to, ParseArea}
+	case zoning.Kilograms:
+		return amount{s, to, ParseWeight}
 	}
 	return amount{s, to, ParseLength}
 }

@@ -22,6 +22,10 @@ func ParsePressure(s string) (kPa float64, err error) { return told(units.Pressu
 // that has no file and no line.
 func ParseArea(s string) (acres float64, err error) { return told(units.Area(s)) }
 
+// ParseWeight reads a weight as [units.Weight] does. It refuses with an [*Error]
+// that has no file and no line.
+func ParseWeight(s string) (kg float64, err error) { return told(units.Weight(s)) }
+
 // told puts what is wrong with a quantity as the trouble of a fleet file.
 func told(v float64, err error) (float64, error) {
 	var bad *units.Error

@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb/geo"
 
+	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
@@ -16,38 +17,35 @@ import (
 // source.
 const stagingLevelPct = 5
 
-// access tells how machines get to the ground, and what is wrong with where they start.
+// access tells how machines get to the ground, and what is doubtful about where they start.
 func (t *teller) access() {
 	t.m.Access.Checked = t.work.Staging != nil
 	for k, pockets := range t.w.Pockets {
 		for i, p := range pockets {
-			if i > 0 {
+			if i > 0 || t.work.Staging != nil {
 				t.m.Access.Pockets = append(t.m.Access.Pockets, zoning.Pocket{Machine: k, Acres: p.Acres, At: t.at(p.Cell)})
 			}
 		}
 	}
-	stuck := !slices.ContainsFunc(t.w.Idle, func(idle []int) bool { return len(idle) < len(t.work.Staging) })
-	if t.work.Staging != nil && stuck {
-		t.warn("no machine of the fleet drives off any staging: all ground is told as no way in, whatever it is like")
+	if t.work.Staging != nil {
+		t.m.Access.Unloads = t.w.Unloads
 	}
 	for n, place := range t.work.Staging {
 		at := text.Degrees(t.m.Access.Staging[n])
+		if t.m.Access.Lands != nil && t.m.Access.Lands[n] == 0 {
+			t.warn("staging %d (%s): no load of the fleet gets there, by what is posted on the road", n+1, at)
+			continue
+		}
 		if len(place) == 0 {
 			t.warn("staging %d (%s) lies off the ground that was read: no machine starts there", n+1, at)
 			continue
 		}
-		level := math.Inf(1)
-		for _, i := range place {
-			if s := float64(t.m.Field.Squared[i]); s == s {
-				level = min(level, 100*math.Sqrt(s))
-			}
-		}
-		if level > stagingLevelPct {
+		if level := levelPct(t.m.Field, place); level > stagingLevelPct {
 			t.warn("staging %d (%s) is not level: %s, where a trailer wants %d%% or less (planning value, no source)", n+1, at, pctOrUnknown(level), stagingLevelPct)
 		}
 		var idle []string
 		for k, at := range t.w.Idle {
-			if slices.Contains(at, n) {
+			if slices.Contains(at, n) && (t.m.Access.Lands == nil || t.m.Access.Lands[n]>>k&1 != 0) {
 				idle = append(idle, t.m.Fleet[k].Name)
 			}
 		}
@@ -60,16 +58,26 @@ func (t *teller) access() {
 	}
 }
 
+// levelPct is the gentlest slope of cells; +Inf where none is known.
+func levelPct(f *slope.Field, cells []int) float64 {
+	level := math.Inf(1)
+	for _, i := range cells {
+		if s := float64(f.Squared[i]); s == s {
+			level = min(level, 100*math.Sqrt(s))
+		}
+	}
+	return level
+}
+
 // offM is how far a place of staging, its cells, lies off the ground that machines may
 // drive on; 0 where it touches that.
-func (t *teller) offM(place []int) float64 {
-	if slices.ContainsFunc(place, func(i int) bool { return t.work.Drive[i] }) {
+func (g *Ground) offM(place []int) float64 {
+	if len(place) == 0 || slices.ContainsFunc(place, func(i int) bool { return g.work.Drive[i] }) {
 		return 0
 	}
-	cols := t.Elevation.Grid.Cols
+	cols := g.Elevation.Grid.Cols
 	middle, least, nearest := place[len(place)/2], math.MaxInt, 0
-	for i, drive := range t.work.Drive {
-		t.watch.Did(1)
+	for i, drive := range g.work.Drive {
 		if !drive {
 			continue
 		}
@@ -78,7 +86,7 @@ func (t *teller) offM(place []int) float64 {
 			least, nearest = d, i
 		}
 	}
-	return geo.Distance(t.at(middle), t.at(nearest))
+	return geo.Distance(g.at(middle), g.at(nearest))
 }
 
 func (t *teller) warn(words string, args ...any) {

@@ -28,6 +28,9 @@ type Options struct {
 	// Rules keep machines off cells, after those of every map; nil adds none. A map of
 	// SlopeOnly takes none.
 	Rules []trafficability.Rule
+	// Loads are what each machine of the fleet travels as on the road, in the order of the
+	// fleet; nil where nobody says. They are held to what is posted at unload points.
+	Loads []Load
 	// SlopeOnly leaves out everything but slope, step and roughness: where a machine may
 	// stand, as if it could get anywhere and turn there.
 	SlopeOnly bool

@@ -142,7 +142,7 @@ func (g *Ground) lay() error {
 		slices.Sort(cells)
 		g.work.Staging = append(g.work.Staging, cells)
 	}
-	return nil
+	return g.layPosts()
 }
 
 // layLots marks the cells of the lots.

@@ -30,7 +30,13 @@ type Ground struct {
 	Features []site.Feature
 	Site     *site.Ground // what they say of the cells
 
-	surface *surface // nil without one
+	// ManyLots says that Features are of other lots too: gates, bridges and staging that are
+	// of no use to these are left out, where a map would refuse them.
+	ManyLots bool
+
+	posts   []post
+	astray  []site.Feature // gates and bridges on no ground that machines drive on
+	surface *surface       // nil without one
 	seen    *seen
 	work    trafficability.Ground // what is known of its cells beside their heights
 }

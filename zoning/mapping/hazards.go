@@ -65,13 +65,13 @@ func (t *teller) add(kind zoning.HazardKind, shape orb.Geometry, words string, a
 }
 
 // at is the middle of a cell.
-func (t *teller) at(cell int) orb.Point {
-	grid := t.Elevation.Grid
-	return t.place(float64(grid.Col0+cell%grid.Cols)+0.5, float64(grid.Row0+cell/grid.Cols)+0.5)
+func (g *Ground) at(cell int) orb.Point {
+	grid := g.Elevation.Grid
+	return g.place(float64(grid.Col0+cell%grid.Cols)+0.5, float64(grid.Row0+cell/grid.Cols)+0.5)
 }
 
-func (t *teller) place(col, row float64) orb.Point {
-	lon, lat := t.Elevation.Grid.Frame.LonLat(col, row)
+func (g *Ground) place(col, row float64) orb.Point {
+	lon, lat := g.Elevation.Grid.Frame.LonLat(col, row)
 	return orb.Point{math.Round((lon-360*math.Round(lon/360))*1e9) / 1e9, math.Round(lat*1e9) / 1e9}
 }
 

@@ -51,6 +51,9 @@ func check(fleet zoning.Fleet, o Options) error {
 	if err := fleet.Check(); err != nil {
 		return err
 	}
+	if o.Loads != nil && len(o.Loads) != len(fleet) {
+		return fmt.Errorf("Loads has %d values for %d machines; nil tells of none", len(o.Loads), len(fleet))
+	}
 	return o.Check()
 }
 
@@ -60,6 +63,9 @@ func (g *Ground) mapping(fleet zoning.Fleet, o Options) (*mapping, error) {
 		return nil, err
 	}
 	if err := g.check(); err != nil {
+		return nil, err
+	}
+	if err := g.checkPosts(); err != nil {
 		return nil, err
 	}
 	if o.Surveyed == "" {
@@ -146,9 +152,9 @@ func (m *mapping) findWorkable(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
-	m.cells.Masks, m.cells.Lost, m.cells.Crossings = m.here.Masks, m.here.Why, m.here.Crossings
+	m.cells.Masks, m.cells.Lost, m.cells.Crossings, m.cells.Pieces = m.here.Masks, m.here.Why, m.here.Crossings, m.here.Pieces
 	m.cells.Otherwise = m.other.Masks
-	return nil
+	return m.checkStaging()
 }
 
 // cut cuts the lots.
@@ -230,6 +236,10 @@ func (m *mapping) tellWays(out *zoning.ZoneMap, watch *beside.Watch) error {
 	}
 	if m.here != nil {
 		out.Otherwise = acresByBand(m.other.Masks, m.cells.Cols, m.cells.Rows, m.fleet, m.lots, m.errs, watch)
+		if asked && m.work.Staging != nil {
+			out.Access.Lands = m.unloads(m.fleet, m.o.Loads)
+		}
+		m.nearPostings(out)
 		return m.tell(out, m.here, m.drainage, watch)
 	}
 	return nil

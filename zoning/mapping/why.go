@@ -3,6 +3,7 @@ package mapping
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -83,6 +84,8 @@ func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Wh
 			orUnknown(orNaN(machine.TallestM)), orUnknown(orNaN(machine.StemM)))
 	case zoning.LeaveTrees:
 		return "no: selective clearing, and it is for production"
+	case zoning.OverPosting:
+		return g.postedAt(i, machine)
 	case zoning.TooNarrow:
 		return fmt.Sprintf("no: it is %s wide and does not fit, with a foot to spare on either side", feetAndInches(machine.WidthM))
 	case zoning.NoTurn:
@@ -90,6 +93,9 @@ func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Wh
 	case zoning.OnlyAcross:
 		return fmt.Sprintf("no: only to be reached across the slope, and it is held to %.4g%% across", machine.CrossPct)
 	case zoning.NoWayIn:
+		if noLoad(m, machine.Key) {
+			return "no: its load gets to no staging, by what is posted on the road there"
+		}
 		return "no: no way in from where it is unloaded"
 	case zoning.OutOfReach:
 		return fmt.Sprintf("no: out of reach (%s) of where it may stand and swing (%.4g%% or less)", feet(machine.ReachM), machine.Standing().AlongPct)
@@ -191,4 +197,14 @@ func feetAndInches(m float64) string {
 		return fmt.Sprintf("%.0f in", in)
 	}
 	return fmt.Sprintf("%.3g ft", m/zoning.MetresPerFoot)
+}
+
+// noLoad reports whether a machine's load gets to no staging of a map.
+func noLoad(m *zoning.ZoneMap, key string) bool {
+	var any zoning.Mask
+	for _, at := range m.Access.Lands {
+		any |= at
+	}
+	k := slices.IndexFunc(m.Fleet, func(of zoning.Machine) bool { return of.Key == key })
+	return m.Access.Lands != nil && k >= 0 && any>>k&1 == 0
 }

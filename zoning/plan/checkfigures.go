@@ -61,7 +61,7 @@ func (f *Figures) check() error {
 	all := []figure{
 		ranged("machine", f.Machine, perHour), ranged("operator", f.Operator, perHour),
 		ranged("fuel", f.Fuel, perHour), ranged("teeth", f.Teeth, perHour),
-		ifGiven("width", f.WidthFt, feet), ifGiven("gross_weight", f.GrossLb, pounds), needed("haul_rate", f.HaulPerMile, perMile),
+		ifGiven("width", f.WidthFt, feet), ifGiven("height", f.HeightFt, feet), ifGiven("gross_weight", f.GrossLb, pounds), needed("haul_rate", f.HaulPerMile, perMile),
 		needed("handling", f.HandlingH, hours), needed("permit", f.PermitUSD, money), {"walk_speed", Range{f.WalkMPH, f.WalkMPH, f.WalkMPH}, milesPerHour, f.text["walk_speed"] == ""},
 	}
 	for _, c := range Classes() {

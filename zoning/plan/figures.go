@@ -22,6 +22,7 @@ type Figures struct {
 	Owned       int     // how many there are
 	Loads       int     // truck loads that it travels in
 	WidthFt     float64 // of the widest load; 0 not known
+	HeightFt    float64 // of the highest load; 0 not known
 	GrossLb     float64 // of the heaviest load with its truck; 0 not known
 	HaulPerMile float64 // $ a loaded mile and load, the way back of an empty truck in it
 	HandlingH   float64 // hours to load and unload one load
@@ -99,7 +100,7 @@ func (t figuresText) ownBasis() string {
 // MachineKeys are the keys of a machine's figures in a file.
 func MachineKeys() []string {
 	return []string{"rate_open", "rate_light", "rate_medium", "rate_heavy", "slope_factor", "stem_factor",
-		"machine", "operator", "fuel", "teeth", "owned", "loads", "width", "gross_weight", "haul_rate", "handling",
+		"machine", "operator", "fuel", "teeth", "owned", "loads", "width", "height", "gross_weight", "haul_rate", "handling",
 		"permit", "walk_speed", "remote", "basis"}
 }
 
@@ -145,6 +146,8 @@ func (f *Figures) set(key, value string) (err error) {
 		}
 	case "width":
 		f.WidthFt, err = feet.number(value)
+	case "height":
+		f.HeightFt, err = feet.number(value)
 	case "gross_weight":
 		f.GrossLb, err = pounds.number(value)
 	case "haul_rate":

@@ -29,7 +29,7 @@ func SiteOf(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) (*Site, error) {
 	for _, lot := range m.Lots {
 		pieces = append(pieces, c.lot(lot)...)
 	}
-	s := &Site{Signs: signsOf(g, m)}
+	s := &Site{Signs: signsOf(g, m), Unloads: unloadsOf(m)}
 	if len(pieces) > mostPieces {
 		pieces = joinLots(pieces)
 		s.Notes = append(s.Notes, "The lots are reckoned as one: they are too many to tell apart in a plan.")
@@ -39,7 +39,7 @@ func SiteOf(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) (*Site, error) {
 	}
 	s.GapM = func(a, b int) float64 { return pieces[a].box.GapM(pieces[b].box) }
 	c.land(s)
-	s.Notes = append(s.Notes, c.notes()...)
+	s.Notes = append(append(s.Notes, c.notes()...), shortNotes(g, m)...)
 	return s, nil
 }
 

@@ -11,9 +11,8 @@ import (
 )
 
 // ForMap says what to bring to the ground of a map: figures are its owner's, cover that of
-// ground of which no cover polygon tells the class. Gates and bridges of the site
-// limit what may come beside those of the book, which is not changed. Errors are
-// [*Error].
+// ground of which no cover polygon tells the class. The
+// book is not changed. Errors are [*Error].
 func ForMap(g *mapping.Ground, m *zoning.ZoneMap, book *Book, cover Cover) (*Plan, error) {
 	if book == nil {
 		return nil, errNoBook
@@ -22,9 +21,7 @@ func ForMap(g *mapping.Ground, m *zoning.ZoneMap, book *Book, cover Cover) (*Pla
 	if err != nil {
 		return nil, err
 	}
-	book = book.Clone()
-	s.Notes = append(s.Notes, limitTo(g, &book.Job)...)
-	return Make(s, m.Fleet, book)
+	return Make(s, m.Fleet, book.Clone())
 }
 
 // fit refuses a map that is not one of the ground, with its cells.
@@ -53,39 +50,6 @@ func fit(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) error {
 		return &Error{err.Error(), "give a fleet that can be used"}
 	}
 	return nil
-}
-
-const poundsPerKg = 1 / 0.45359237 // international avoirdupois pound, exactly
-
-// limitTo holds a job to the narrowest gate and the weakest bridge of the site, and says
-// which.
-func limitTo(g *mapping.Ground, j *Job) (notes []string) {
-	// A measure given in feet or pounds comes back as it was.
-	clean := func(v float64) float64 { return math.Round(v*1e6) / 1e6 }
-	lower := func(limit *float64, v float64) bool {
-		is := v > 0 && (*limit == 0 || v < *limit)
-		if is {
-			*limit = v
-		}
-		return is
-	}
-	var gate, bridge *site.Feature
-	for i := range g.Features {
-		f := &g.Features[i]
-		if f.Kind == site.Gate && lower(&j.GateFt, clean(f.WidthM/zoning.MetresPerFoot)) {
-			gate = f
-		}
-		if f.Kind == site.Bridge && lower(&j.BridgeLb, clean(f.WeightKg*poundsPerKg)) {
-			bridge = f
-		}
-	}
-	if gate != nil {
-		notes = append(notes, fmt.Sprintf("Every load is held to the narrowest gate of the site, %s, %.4g ft; leave out of the site file what is not on the way in.", gate.Title(), j.GateFt))
-	}
-	if bridge != nil {
-		notes = append(notes, fmt.Sprintf("Every load is held to the weakest bridge of the site, %s, %.0f lb; leave out of the site file what is not on the way in.", bridge.Title(), j.BridgeLb))
-	}
-	return notes
 }
 
 // coverOf is a site's class of cover in a plan.
@@ -147,9 +111,13 @@ func (c *pieceCounter) land(s *Site) {
 	middleX, middleY := s.LandingEastM/acres, s.LandingNorthM/acres
 	s.LandingEastM, s.LandingNorthM = middleX, middleY
 	least := math.Inf(1)
+	n := -1
 	for _, f := range c.Features {
 		if f.Kind != site.Staging {
 			continue
+		}
+		if n++; c.m.Access.Lands != nil && c.m.Access.Lands[n] == 0 {
+			continue // no load gets there
 		}
 		x, y := c.plane.Place(f.Geometry.Bound().Center())
 		if d := math.Hypot(x-middleX, y-middleY); d < least {

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -80,7 +81,7 @@ func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 			return nil, err
 		}
 	}
-	kinds, ruledOut := whichMayCome(fleet, book)
+	kinds, ruledOut := whichMayCome(fleet, book, site)
 	owned := 0
 	for _, k := range kinds {
 		owned += k.owned
@@ -125,17 +126,17 @@ const (
 )
 
 // whichMayCome parts machines that may be brought from those that may not.
-func whichMayCome(fleet zoning.Fleet, book *Book) ([]kind, []RuledOut) {
+func whichMayCome(fleet zoning.Fleet, book *Book, site *Site) ([]kind, []RuledOut) {
 	var kinds []kind
 	var out []RuledOut
 	for i, m := range fleet {
 		f := book.Machine(m.Key)
-		if why := whyNot(f, m.Key, &book.Job); why != "" {
+		if why := cmp.Or(whyNot(f, m.Key, &book.Job), site.unload(i).Why); why != "" {
 			out = append(out, RuledOut{m.Key, why})
 			continue
 		}
 		k := kind{fleet: i, machine: m, figures: f, owned: f.Owned,
-			moveH: 2 * (book.Job.HaulMiles/book.Job.HaulMPH + f.HandlingH*float64(f.Loads))}
+			moveH: 2 * (book.Job.HaulMiles/book.Job.HaulMPH + f.HandlingH*float64(f.Loads*site.unload(i).Times))}
 		switch {
 		case f.WidthFt > permitWidthFt && f.GrossLb > permitGrossLb:
 			k.permit = fmt.Sprintf("travels %g ft wide and at %.0f lb: over 8.5 ft and 80 000 lb", f.WidthFt, f.GrossLb)

@@ -33,7 +33,9 @@ type Site struct {
 	GapM func(a, b int) float64
 	// LandingEastM and LandingNorthM are where machines are unloaded.
 	LandingEastM, LandingNorthM float64
-	Signs                       Signs
+	// Unloads say of each machine of the fleet how it comes; nil where each is unloaded once.
+	Unloads []Unload
+	Signs   Signs
 	// Notes say how the site was counted; they are printed with the plan.
 	Notes []string
 
@@ -64,6 +66,14 @@ func (s *Site) check(machines int) error {
 			return &Error{fmt.Sprintf("%s may be worked by a machine that the fleet does not have", name), "hand over the fleet of the map"}
 		case p.SlopeMeanPct < 0 || math.IsNaN(p.SlopeMeanPct) || math.IsInf(p.SlopeMeanPct, 0):
 			return &Error{fmt.Sprintf("%s has a mean slope of %g%%", name, p.SlopeMeanPct), "give a number of zero or more"}
+		}
+	}
+	if s.Unloads != nil && len(s.Unloads) != machines {
+		return &Error{fmt.Sprintf("the site has %d values of Unloads for %d machines", len(s.Unloads), machines), "give one a machine, or nil"}
+	}
+	for _, u := range s.Unloads {
+		if u.Times < 1 {
+			return &Error{fmt.Sprintf("a machine is unloaded %d times", u.Times), "give 1 or more"}
 		}
 	}
 	return s.checkPlaces()

@@ -31,6 +31,7 @@ func (l LotSource) Prepare(ctx context.Context, lot zoning.Lot) (*mapping.Ground
 	if err != nil {
 		return nil, err
 	}
+	g.ManyLots = true
 	if l.Surface == nil {
 		return g, nil
 	}

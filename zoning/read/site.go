@@ -50,8 +50,8 @@ func ReadSite(ctx context.Context, path string, o SiteOptions) ([]site.Feature, 
 }
 
 // readStaging reads a file that says where the trailer unloads: its points,
-// and the ground inside its polygons. Other lines are left out. Fields beside
-// the name are not read.
+// and the ground inside its polygons. Other lines are left out. Of its fields the name
+// is read, and what is posted on the road there: weight, width and height.
 func readStaging(ctx context.Context, path string, o SiteOptions) ([]site.Feature, error) {
 	return readSite(ctx, path, o, site.Staging)
 }

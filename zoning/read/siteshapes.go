@@ -17,7 +17,7 @@ func (r *siteReader) feature(l *layer, f *feature, kind site.Kind, value func(st
 	say := value
 	if r.all != "" {
 		say = func(a string) string {
-			if a == "name" {
+			if kind.Takes(a) {
 				return value(a)
 			}
 			return ""

@@ -46,15 +46,13 @@ func writeWorkable(b *strings.Builder, t totals, zm *zoning.ZoneMap) {
 const mostPockets = 4
 
 func accessText(t totals, zm *zoning.ZoneMap) string {
-	if zm.Access.Checked {
-		n := len(zm.Access.Staging)
-		if n == 1 {
-			return "held to the ways in from 1 place where the trailer unloads"
-		}
-		return fmt.Sprintf("held to the ways in from %d places where the trailer unloads", n)
-	}
-	words := "not checked"
-	if slices.Contains(zm.Cautions, zoning.AccessNotChecked) {
+	words, from := "not checked", "cut off from the largest piece: "
+	switch n := len(zm.Access.Staging); {
+	case zm.Access.Checked && n == 1:
+		words, from = "held to the ways in from 1 place where the trailer unloads", "cut off: "
+	case zm.Access.Checked:
+		words, from = fmt.Sprintf("held to the ways in from %d places where the trailer unloads", n), "cut off: "
+	case slices.Contains(zm.Cautions, zoning.AccessNotChecked):
 		words = "not checked: no " + setting.Name("staging") + " was given"
 	}
 	var pieces []string
@@ -65,10 +63,19 @@ func accessText(t totals, zm *zoning.ZoneMap) string {
 		}
 		pieces = append(pieces, fmt.Sprintf("%s acres of the %s at %s", t.acresText(p.Acres), inText(zm.Fleet[p.Machine].Name), text.Degrees(p.At)))
 	}
-	if pieces == nil {
-		return words
+	if pieces != nil {
+		words += "; " + from + strings.Join(pieces, "; ")
 	}
-	return words + "; cut off from the largest piece: " + strings.Join(pieces, "; ")
+	for i, p := range zm.Access.Proposed {
+		words += fmt.Sprintf("; unload point %d to look at: %s opens %s acres", i+1, text.Degrees(p.At), t.acresText(p.Acres))
+		if p.SavedM > 0 {
+			words += fmt.Sprintf(" and saves %.0f ft of way", p.SavedM/zoning.MetresPerFoot)
+		}
+		if p.RoadM != nil {
+			words += fmt.Sprintf(", %.0f ft from a road", *p.RoadM/zoning.MetresPerFoot)
+		}
+	}
+	return words
 }
 
 // inText is a machine's name within a sentence.

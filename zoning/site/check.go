@@ -33,7 +33,7 @@ func (f Feature) Check() error {
 	}{
 		{"Setback.WidthM", f.Setback.WidthM, MaxReachM}, {"BearsKPa", f.BearsKPa, math.MaxFloat32}, {"StemM", f.StemM, math.MaxFloat32}, {"TypicalM", f.TypicalM, math.MaxFloat32},
 		{"TallM", f.TallM, math.MaxFloat32}, {"StemsPerAcre", f.StemsPerAcre, math.MaxFloat32}, {"KV", f.KV, math.MaxFloat32},
-		{"WidthM", f.WidthM, math.MaxFloat32}, {"WeightKg", f.WeightKg, math.MaxFloat32},
+		{"WidthM", f.WidthM, math.MaxFloat32}, {"WeightKg", f.WeightKg, math.MaxFloat32}, {"HeightM", f.HeightM, math.MaxFloat32},
 	} {
 		if !(n.value >= 0 && n.value <= n.most) {
 			return of(fmt.Errorf("%s is %g; it is 0 or more, and at most %g", n.name, n.value, n.most))

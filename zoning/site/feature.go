@@ -30,9 +30,9 @@ type Feature struct {
 	TypicalM     float64 // its typical stem, in meters
 	StemsPerAcre float64
 
-	KV       float64 // voltage of a line in kV; 0 where nobody says
-	WidthM   float64 // of a gate
-	WeightKg float64 // posted at a bridge
+	KV float64 // voltage of a line in kV; 0 where nobody says
+	// What is posted at a gate or bridge, or on the road to where the trailer unloads.
+	WidthM, WeightKg, HeightM float64
 
 	Notes []string // what was repaired or assumed, in words
 }
@@ -123,6 +123,8 @@ func (f *Feature) set(attribute, text string) (err error) {
 		f.WidthM, err = units.Length(text)
 	case "weight":
 		f.WeightKg, err = units.Weight(text)
+	case "height":
+		f.HeightM, err = units.Length(text)
 	}
 	if err != nil {
 		return err.(*units.Error).Of(attribute)

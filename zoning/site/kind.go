@@ -1,6 +1,9 @@
 package site
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // Kind says what a shape is.
 type Kind string
@@ -16,7 +19,7 @@ const (
 	Road         Kind = "road"          // people
 	Path         Kind = "path"          // people
 	Cover        Kind = "cover"         // growth: class, stems, height
-	Staging      Kind = "staging"       // where the trailer unloads
+	Staging      Kind = "staging"       // where the trailer unloads, with what is posted on the road there
 	Travel       Kind = "travel"        // machines may cross it, outside the parcel too
 	Gate         Kind = "gate"          // no wider than
 	Bridge       Kind = "bridge"        // no heavier than, by its posted weight
@@ -49,14 +52,19 @@ var specs = []spec{
 	{Road, nil, lineOrArea, []string{"setback"}},
 	{Path, []string{"trail"}, lineOrArea, []string{"setback"}},
 	{Cover, []string{"growth"}, area, []string{"class", "stem", "typical", "tall", "stems"}},
-	{Staging, nil, anyShape, nil},
+	{Staging, nil, anyShape, []string{"weight", "width", "height"}},
 	{Travel, nil, area, nil},
-	{Gate, nil, anyShape, []string{"width"}},
-	{Bridge, nil, anyShape, []string{"weight"}},
+	{Gate, nil, anyShape, []string{"width", "weight", "height"}},
+	{Bridge, nil, anyShape, []string{"weight", "width", "height"}},
+}
+
+// Takes reports whether a shape of this kind may have an attribute said of it.
+func (k Kind) Takes(attribute string) bool {
+	return attribute == "name" || slices.Contains(specOf(k).attributes, attribute)
 }
 
 // Attributes are the fields of a file that tell more of a shape than its kind.
-var Attributes = []string{"name", "setback", "bears", "stem", "typical", "tall", "stems", "class", "kv", "width", "weight"}
+var Attributes = []string{"name", "setback", "bears", "stem", "typical", "tall", "stems", "class", "kv", "width", "weight", "height"}
 
 // KindOf reads a kind in any case, with spaces or underscores for hyphens, in the
 // plural, or in one of a few other spellings, such as "power line" and "house".

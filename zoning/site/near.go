@@ -20,6 +20,20 @@ func Near(g *terrain.Grid, geometry orb.Geometry, metres float64, visit func(cel
 	return nil
 }
 
+// Touched visits each cell of a grid that a geometry in WGS84 longitude and latitude
+// touches, be it at a corner; some twice. It refuses what [Near] does.
+func Touched(g *terrain.Grid, geometry orb.Geometry, visit func(cell int)) error {
+	if err := checkNear(g, geometry, 0); err != nil {
+		return err
+	}
+	newPlot(g, geometry, 0).touched(func(row, c0, c1 int) {
+		for c := c0; c < c1; c++ {
+			visit(row*g.Cols + c)
+		}
+	})
+	return nil
+}
+
 // near visits cells with their distance and the nearest point of the plot.
 func (p *plot) near(reachM float64, visit func(cell int, distM float64, at orb.Point)) {
 	if len(p.edges) == 0 || !(reachM >= 0) {

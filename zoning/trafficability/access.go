@@ -54,10 +54,13 @@ func (p *mover) access() {
 	}
 	var seeds []int32
 	for n, place := range p.ground.Staging {
-		off := false
+		off, uses := false, p.usesPlace(n)
 		for _, i := range place {
 			if k := p.padded(i); p.scratch.stage[k] == turns {
-				seeds, off = append(seeds, int32(k)), true
+				off = true
+				if uses {
+					seeds = append(seeds, int32(k))
+				}
 			}
 		}
 		if !off {
@@ -68,6 +71,10 @@ func (p *mover) access() {
 		p.crossings = bytes.Repeat([]uint8{Unreached}, len(p.why))
 	}
 	p.flood(seeds, reached)
+	if !p.ground.AcresOnly {
+		p.countUnloads()
+		p.findPockets()
+	}
 }
 
 // accessAcross finds the ground that is left and would be reached by someone who drives
@@ -169,7 +176,8 @@ type Pocket struct {
 // leastPocketAcres is the smallest pocket that is listed.
 const leastPocketAcres = 0.05
 
-// findPockets lists the pieces of ground between which the machine cannot drive.
+// findPockets lists the pieces of ground between which the machine cannot drive, of what
+// it is not known to reach.
 func (p *mover) findPockets() {
 	perCell := p.lie.areaM2 / terrain.SquareMetresPerAcre
 	for k, s := range p.scratch.stage {
@@ -183,12 +191,23 @@ func (p *mover) findPockets() {
 				pocket.Acres += perCell
 			}
 		}
-		if pocket.Acres >= leastPocketAcres {
+		if pocket.Acres >= leastPocketAcres && len(p.pockets) < math.MaxUint16 {
+			p.number(len(p.pockets) + 1)
 			p.pockets = append(p.pockets, pocket)
 		}
 	}
 	slices.SortStableFunc(p.pockets, func(a, b Pocket) int { return cmp.Compare(b.Acres, a.Acres) })
 	p.promote(across, turns)
+}
+
+// number gives the cells that were spread over the number of their piece.
+func (p *mover) number(n int) {
+	if p.pieces == nil {
+		p.pieces = make([]uint16, len(p.why))
+	}
+	for _, k := range p.scratch.queue {
+		p.pieces[p.cell(int(k))] = uint16(n)
+	}
 }
 
 // spread gathers what a cell leads to, and marks it.

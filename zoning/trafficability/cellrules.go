@@ -16,6 +16,7 @@ var cellRules = []struct {
 	{zoning.TooSoft, Rule{Of: tooSoft, BoomWorks: true}},
 	{zoning.TooMuchGrowth, Rule{Of: tooMuchGrowth}},
 	{zoning.LeaveTrees, Rule{Of: leaveTrees}},
+	{zoning.OverPosting, Rule{Of: overPosting, BoomWorks: true}},
 }
 
 func closed(a Asked) func(int) bool { return marked(a.Ground.Closed) }

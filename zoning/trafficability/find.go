@@ -24,7 +24,7 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 	n := len(g.Field.Squared)
 	w := &Work{
 		Masks: make([]zoning.Mask, n), Why: make([][]zoning.Why, len(fleet)), Stands: make([][]bool, len(fleet)),
-		Crossings: make([][]uint8, len(fleet)), Pockets: make([][]Pocket, len(fleet)), Idle: make([][]int, len(fleet)), Pinches: make([][]Pinch, len(fleet)),
+		Crossings: make([][]uint8, len(fleet)), Pockets: make([][]Pocket, len(fleet)), Idle: make([][]int, len(fleet)), Unloads: make([][]int, len(fleet)), Pieces: make([][]uint16, len(fleet)), Pinches: make([][]Pinch, len(fleet)),
 	}
 	l := lieOf(g.Grid)
 	fringe := l.touched(g.Drive, watch)
@@ -53,14 +53,14 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 					s = scratchFor(l)
 				}
 				s.spare.watch = beside.NewWatch(ctx)
-				p := &mover{ground: g, watch: s.spare.watch, lie: l, scratch: s, machine: m, edges: g.Edges, beside: fringe}
+				p := &mover{ground: g, watch: s.spare.watch, lie: l, scratch: s, machine: m, index: k, edges: g.Edges, beside: fringe}
 				if last {
 					p.anchors = anchorsOf(l, fleet, m, w.Stands, p.watch)
 				}
 				p.ask(k)
 				p.find()
 				w.Why[k], w.Stands[k], w.Crossings[k], w.Pockets[k], w.Idle[k] = p.why, p.stands, p.crossings, p.pockets, p.idle
-				w.Pinches[k] = p.pinches
+				w.Pinches[k], w.Unloads[k], w.Pieces[k] = p.pinches, p.unloads, p.pieces
 				whole = s
 			})
 		}

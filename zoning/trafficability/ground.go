@@ -31,6 +31,7 @@ type Ground struct {
 	LineM      []float32 // distance from what a boom must keep from, its clearance taken off
 	WaterLines []bool    // cells of drainage lines
 	Edges      []Edge    // of drop-offs, see [DropOffs]
+	Posts      []Post    // gates and bridges
 
 	// Rules are asked after those of every map that look at a cell alone; nil adds none.
 	Rules []Rule
@@ -43,8 +44,10 @@ type Ground struct {
 	AcresOnly bool
 
 	// Staging are the places where the trailer unloads, each the cells of one; nil where
-	// access is not asked.
+	// access is not asked. Unloads are the machines whose load gets to each on the road; nil
+	// is all.
 	Staging [][]int
+	Unloads []zoning.Mask
 }
 
 // Check returns why the ground cannot be used: a grid that cannot, or whose cells cannot be
@@ -88,6 +91,19 @@ func (g *Ground) Check() error {
 		for _, cell := range place {
 			if cell < 0 || cell >= n {
 				return fmt.Errorf("staging %d lies on cell %d of %d: off the window", i+1, cell, n)
+			}
+		}
+	}
+	if g.Unloads != nil && len(g.Unloads) != len(g.Staging) {
+		return fmt.Errorf("Unloads has %d values for %d places of staging; nil is all machines", len(g.Unloads), len(g.Staging))
+	}
+	for _, p := range g.Posts {
+		if !(p.WeightKg >= 0 && p.WidthM >= 0 && p.HeightM >= 0) {
+			return fmt.Errorf("a gate or bridge posted %g kg, %g m wide, %g m high; 0 is not posted", p.WeightKg, p.WidthM, p.HeightM)
+		}
+		for _, cell := range p.Cells {
+			if cell < 0 || cell >= n {
+				return fmt.Errorf("a gate or bridge lies on cell %d of %d: off the window", cell, n)
 			}
 		}
 	}

@@ -14,6 +14,7 @@ type mover struct {
 	lie     *lie
 	scratch *scratch
 	machine zoning.Machine
+	index   int // in the fleet
 	watch   *beside.Watch
 	edges   []Edge
 	beside  []bool // cells off the ground to be driven on that touch it
@@ -26,6 +27,8 @@ type mover struct {
 	pockets   []Pocket
 	pinches   []Pinch
 	idle      []int
+	unloads   []int
+	pieces    []uint16
 }
 
 // scratch is memory that one machine after the other uses.

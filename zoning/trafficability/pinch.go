@@ -52,7 +52,10 @@ func (p *mover) findPinches() {
 		return
 	}
 	var now []int32
-	for _, place := range p.ground.Staging {
+	for n, place := range p.ground.Staging {
+		if !p.usesPlace(n) {
+			continue
+		}
 		for _, i := range place {
 			if k := p.padded(i); p.scratch.stage[k] == reached && kinds[k] != near {
 				kinds[k] = near

@@ -50,7 +50,9 @@ func TestNoWayIn(t *testing.T) {
 		}
 		assert.Equal(t, want, why, "row %d", r)
 	}
-	assert.Nil(t, w.Pockets[0])
+	require.Len(t, w.Pockets[0], 1, "what is cut off")
+	assert.InDelta(t, (40-2)*(29-2)/terrain.SquareMetresPerAcre, w.Pockets[0][0].Acres, 1e-9)
+	assert.Equal(t, []int{0}, w.Unloads[0])
 	assert.Empty(t, w.Idle[0])
 
 	g.Staging = nil

@@ -14,11 +14,15 @@ type Work struct {
 	// cell, by machine; nil without staging or water lines.
 	Crossings [][]uint8
 	// Pockets are, by machine, the pieces of ground that it cannot drive between, the
-	// largest first; nil with staging.
+	// largest first; with staging those that it does not get to.
 	Pockets [][]Pocket
+	// Pieces number, by machine, the cells of its Pockets from 1, in no order; 0 elsewhere.
+	Pieces [][]uint16
 	// Pinches are, by machine, the tight spots on its way in, those with the most ground
 	// beyond first.
 	Pinches [][]Pinch
-	// Idle lists, by machine, the places of staging it cannot drive off.
-	Idle [][]int
+	// Idle lists, by machine, the places of staging that it cannot drive off, whether its
+	// load gets there or not; Unloads those that it takes to get to all the ground of the lots
+	// that it reaches, in their order.
+	Idle, Unloads [][]int
 }

@@ -41,6 +41,18 @@ type access struct {
 	Checked bool        `json:"checked"`
 	Staging [][2]number `json:"staging"`
 	Pockets []pocket    `json:"pockets"`
+	// Unloads are, by machine, the numbers of the staging that it is unloaded at, from 1.
+	Unloads  map[string][]int `json:"unloads,omitempty"`
+	Proposed []unloadPoint    `json:"proposed,omitempty"`
+}
+
+// unloadPoint is a place where a trailer may unload, with the acres that it opens.
+type unloadPoint struct {
+	At     [2]number `json:"at"`
+	Acres  number    `json:"acres"`
+	WayM   number    `json:"way_m"`
+	SavedM number    `json:"saved_m"`
+	RoadM  *number   `json:"road_m,omitempty"`
 }
 
 // pocket is ground cut off from the largest piece of what a machine works.
@@ -163,6 +175,25 @@ func (s *summary) workable(m *zoning.ZoneMap, bands []zoning.Band) {
 	}
 	for _, p := range m.Access.Pockets {
 		s.Access.Pockets = append(s.Access.Pockets, pocket{m.Fleet[p.Machine].Key, number(p.Acres), degrees(p.At)})
+	}
+	for k, at := range m.Access.Unloads {
+		if len(at) == 0 {
+			continue
+		}
+		if s.Access.Unloads == nil {
+			s.Access.Unloads = map[string][]int{}
+		}
+		for _, n := range at {
+			s.Access.Unloads[m.Fleet[k].Key] = append(s.Access.Unloads[m.Fleet[k].Key], n+1)
+		}
+	}
+	for _, p := range m.Access.Proposed {
+		u := unloadPoint{degrees(p.At), number(p.Acres), number(p.WayM), number(p.SavedM), nil}
+		if p.RoadM != nil {
+			road := number(*p.RoadM)
+			u.RoadM = &road
+		}
+		s.Access.Proposed = append(s.Access.Proposed, u)
 	}
 	s.LostAcres = map[string]map[string]number{}
 	for k, reasons := range m.LostAcres() {

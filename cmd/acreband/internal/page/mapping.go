@@ -168,6 +168,9 @@ func (s *Server) asked(ctx context.Context, set Setting) (a asked, err error) {
 	if a.cover, err = s.config.cover(set.Cover); err != nil {
 		return a, err
 	}
+	if a.book != nil {
+		a.options.Loads = a.book.Loads(a.fleet)
+	}
 	a.features, err = s.readSite(ctx, set.Site)
 	return a, err
 }
@@ -195,6 +198,9 @@ func (s *Server) judge(ctx context.Context, g *ground, j asked, tell mapping.Pro
 		}
 		zm.Plan = r.Plan
 	}
+	if zm.Access.Proposed, err = plan.ProposeUnloads(ctx, on, zm, r.Plan); err != nil {
+		return nil, err
+	}
 	return r, ctx.Err() // where nobody waits for it the map stays as it was
 }
 
@@ -220,7 +226,7 @@ func (g *ground) painter(on *mapping.Ground) *sheet.Painter {
 
 // asRefusal tells input that cannot be used from what is broken.
 func asRefusal(err error) error {
-	for _, theirs := range []error{coverage.ErrCellSize, coverage.ErrNoGround, coverage.ErrTooLarge, coverage.ErrTooFine, mapping.ErrTooCoarse, raster.ErrTooLarge} {
+	for _, theirs := range []error{coverage.ErrCellSize, coverage.ErrNoGround, coverage.ErrTooLarge, coverage.ErrTooFine, mapping.ErrTooCoarse, mapping.ErrSite, raster.ErrTooLarge} {
 		if errors.Is(err, theirs) {
 			return unusable(err)
 		}

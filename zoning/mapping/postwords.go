@@ -1,0 +1,98 @@
+package mapping
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/site"
+	"github.com/acreband/acreband/zoning/trafficability"
+)
+
+// nearPostings tells of machines and loads within a tenth of what is posted.
+func (m *mapping) nearPostings(out *zoning.ZoneMap) {
+	tell := func(what string, machine zoning.Machine, f site.Feature) {
+		p := postOf(f)
+		if p.Bars(machine) {
+			return
+		}
+		if words := nearWords(machine, p); words != "" {
+			out.Warnings = append(out.Warnings, fmt.Sprintf("%s: %s at %s (%s): within a tenth; weigh and measure before it goes there", what, words, f.Title(), f.Kind))
+		}
+	}
+	for _, p := range m.posts {
+		for _, machine := range m.fleet {
+			tell(machine.Name, machine, p.feature)
+		}
+	}
+	for _, f := range m.Features {
+		if f.Kind != site.Staging || m.o.Loads == nil {
+			continue
+		}
+		for k, machine := range m.fleet {
+			tell("the load of the "+machine.Name, m.o.Loads[k].asMachine(), f)
+		}
+	}
+	if len(m.posts) > 0 && m.work.Staging != nil && out.Access.Lands == nil {
+		out.Assumed = append(out.Assumed, "gates and bridges of the site hold machines that drive over them; what the truck passes on the road to a staging is not known: write weight, width and height there")
+	}
+}
+
+// measures are a machine's figures beside what is posted for each.
+func measures(m zoning.Machine, p trafficability.Post) []measure {
+	return []measure{{"weight", "weighs %s", m.WeightKg, p.WeightKg, pounds}, {"width", "is %s wide", m.WidthM, p.WidthM, feetText}, {"height", "is %s high", m.HeightM, p.HeightM, feetText}}
+}
+
+type measure struct {
+	name, is       string
+	figure, posted float64
+	text           func(float64) string
+}
+
+func (f measure) words() string {
+	return fmt.Sprintf("it "+f.is+", and %s is posted", f.text(f.figure), f.text(f.posted))
+}
+
+// nearTenth is how near a posting is told of: within a tenth (planning value, no source).
+const nearTenth = 0.9
+
+func nearWords(m zoning.Machine, p trafficability.Post) string {
+	for _, f := range measures(m, p) {
+		if f.posted > 0 && f.figure >= nearTenth*f.posted*(1-1e-9) {
+			return f.words()
+		}
+	}
+	return ""
+}
+
+// overWords says what of a machine or load is over what is posted, or not known; "" if nothing.
+func overWords(m zoning.Machine, p trafficability.Post) string {
+	for _, f := range measures(m, p) {
+		switch {
+		case f.posted == 0 || f.name == "width" && f.figure == 0: // which fits anywhere
+		case f.figure == 0 || math.IsInf(f.figure, 0):
+			return fmt.Sprintf("its %s is not given, and %s is posted", f.name, f.text(f.posted))
+		case (trafficability.Post{WeightKg: f.posted}).Bars(zoning.Machine{WeightKg: f.figure}):
+			return f.words()
+		}
+	}
+	return ""
+}
+
+func pounds(kg float64) string {
+	const kgPerPound = 0.45359237 // international avoirdupois pound, exactly
+	return fmt.Sprintf("%.0f lb", kg/kgPerPound)
+}
+
+func feetText(m float64) string { return fmt.Sprintf("%.3g ft", m/zoning.MetresPerFoot) }
+
+// postedAt says what of the gates and bridges on a cell a machine is over.
+func (g *Ground) postedAt(i int, m zoning.Machine) string {
+	for _, p := range g.posts {
+		if _, on := slices.BinarySearch(p.Cells, i); on && p.Bars(m) {
+			return fmt.Sprintf("no: %s at %s", overWords(m, p.Post), called(p.feature))
+		}
+	}
+	return "no: " + zoning.OverPosting.Among(nil).Words
+}
