@@ -116,31 +116,6 @@ func TestLanding(t *testing.T) {
 	assert.Contains(t, s.Notes, "No staging was given: machines are reckoned to unload in the middle of the ground.")
 }
 
-// The narrowest gate and the weakest bridge count, and what the book says where that is
-// less. Measures come back as they were given.
-func TestSiteLimitsAJob(t *testing.T) {
-	gate := func(ft float64, place int) site.Feature {
-		return site.Feature{Kind: site.Gate, Place: place, WidthM: ft * zoning.MetresPerFoot, Geometry: orb.Point{-84.25, 36.34}}
-	}
-	bridge := site.Feature{Kind: site.Bridge, Place: 3, Name: "Mill Bridge", WeightKg: 40000 * 0.45359237, Geometry: orb.Point{-84.25, 36.34}}
-	g, m := mappedTwo(t, mapping.Options{}, gate(12, 1), gate(8.5, 2), bridge)
-	book := plan.Default()
-	p, err := plan.ForMap(g, m, book, plan.Medium)
-	require.NoError(t, err)
-	assert.Equal(t, []plan.RuledOut{
-		{Key: "dedicated-carrier", Reason: "its load weighs 75000 lb and the bridge is posted for 40000 lb"},
-		{Key: "boom-head", Reason: "its load weighs 70000 lb and the bridge is posted for 40000 lb"},
-	}, p.RuledOut)
-	assert.Contains(t, p.Notes, "Every load is held to the narrowest gate of the site, feature 2, 8.5 ft; leave out of the site file what is not on the way in.")
-	assert.Contains(t, p.Notes, "Every load is held to the weakest bridge of the site, feature 3 (Mill Bridge), 40000 lb; leave out of the site file what is not on the way in.")
-	assert.Zero(t, book.Job.GateFt, "the book is not changed")
-
-	require.NoError(t, book.Job.Set("gate", "8ft"))
-	p, err = plan.ForMap(g, m, book, plan.Medium)
-	require.NoError(t, err)
-	assert.Contains(t, p.RuledOut, plan.RuledOut{Key: "track-loader", Reason: "it is 8.5 ft wide and the gate 8 ft"})
-}
-
 // Cautions are those of what the map holds. 115 kV asks for 15 ft: 29 CFR 1926.1408
 // Table A, a line whose voltage nobody knows for its owner.
 func TestCautionsOfAMap(t *testing.T) {
