@@ -3,20 +3,23 @@ package plan
 // BreakEven says from how many acres a machine pays.
 type BreakEven struct {
 	Key, Name string
-	Brought   bool    // whether the cheapest crew has it
+	Brought   bool    // whether the crew has it
 	Ever      bool    // false where an acre with it costs more than one without
 	Acres     float64 // from so many net acres it pays to bring one
-	OnlyAcres float64 // net acres that the cheapest crew would not work without it
+	OnlyAcres float64 // net acres that the crew would not work without it
 	Against   string  // what bringing it is weighed against
 }
 
 // breakEven finds the acres at which bringing one machine costs as much as hand work, or
-// as much as leaving ground standing. Its rate is that of the ground that no other
+// as much as an acre is worth; none where neither is said. Its rate is that of the ground that no other
 // machine of the crew works, or where there is none, of all that it may work.
 func (p *planner) breakEven(with crew) []BreakEven {
-	against, perAcre := "leaving it standing", p.job.StandingPerAcre
-	if p.job.Rest == Hand && p.v.hand < perAcre {
+	against, perAcre := "what an acre is worth", p.job.worth()/p.job.markup()
+	if p.job.Rest == Hand && (perAcre == 0 || p.v.hand < perAcre) {
 		against, perAcre = "hand work", p.v.hand
+	}
+	if perAcre == 0 {
+		return nil
 	}
 	var out []BreakEven
 	for i, k := range p.kinds {

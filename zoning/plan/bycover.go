@@ -1,6 +1,6 @@
 package plan
 
-// ByCover is the cheapest crew if all ground whose cover is not given had one class.
+// ByCover is the recommended crew if all ground whose cover is not given had one class.
 type ByCover struct {
 	Cover                   Cover
 	Crew                    []Brought // without money
@@ -31,11 +31,16 @@ func (p *planner) planByCover(plan *Plan) error {
 		}
 		q := *p
 		q.site = &site
-		s, err := q.money(false).solve()
+		b := q.bidder()
+		ladder, at, err := b.choose()
 		if err != nil {
 			return err
 		}
-		o := q.option(Cheapest, s, q.tallyOf(q.choice(), s))
+		a := b.start(make(crew, len(b.kinds)))
+		if at >= 0 {
+			a = ladder[at].assignment
+		}
+		o := b.option(Cheapest, a, nil)
 		by := ByCover{Cover: cover, Crew: o.Crew, LeftAcres: o.LeftAcres, HandAcres: o.HandAcres,
 			ProductiveH: o.ProductiveH, ScheduledH: o.ScheduledH, WorkingDays: o.WorkingDays}
 		for i := range by.Crew {

@@ -70,8 +70,8 @@ func TestSureCells(t *testing.T) {
 	assert.Equal(t, 1.0, sure(2, 0, 1, 0b10))
 	assert.Zero(t, sure(3, 0, 1, 0b10))
 	assert.Zero(t, sure(0, 1, 0, 0b11), "an unsure cell of level ground")
-	assert.Equal(t, 1.0, sure(3, 0, 2, 0), "no machine goes there")
-	assert.Zero(t, sure(0, 0, 3, zoning.NoGo))
+	assert.Equal(t, 1.0, sure(3, 0, c.m.Fleet.NoMachineBand(), 0), "no machine goes there")
+	assert.Zero(t, sure(0, 0, c.m.Fleet.NoGoBand(), zoning.NoGo))
 }
 
 // Lines that were simplified may leave a cell in a later band than its first machine's: those
@@ -80,9 +80,9 @@ func TestMachinesOfALaterBand(t *testing.T) {
 	c := counterOf()
 	c.add(0, 0, 1, 0b11, 1)
 	c.add(0, 0, 0, 0b11, 1)
-	c.add(0, 0, 3, zoning.NoGo, 1)
+	c.add(0, 0, c.m.Fleet.NoGoBand(), zoning.NoGo, 1)
 	var may []zoning.Mask
-	for _, band := range []int{0, 1, 3} {
+	for _, band := range []int{0, 1, c.m.Fleet.NoGoBand()} {
 		for key := range c.sums {
 			if key.band == band {
 				may = append(may, key.may)
@@ -111,5 +111,5 @@ func TestSliversAreNotToBeCleared(t *testing.T) {
 	assert.Equal(t, []float64{0.0009, 0, 0}, []float64{sliver.GrossAcres, sliver.NetAcres, sliver.VerifyAcres})
 	least := c.piece("a", pieceKey{may: 0b11}, sum, 0.001)
 	assert.Equal(t, []float64{0.001, 0.001, 0.00075}, []float64{least.GrossAcres, least.NetAcres, least.VerifyAcres})
-	assert.Zero(t, c.piece("a", pieceKey{band: 2}, sum, 1).VerifyAcres, "no machine works it")
+	assert.Zero(t, c.piece("a", pieceKey{band: c.m.Fleet.NoMachineBand()}, sum, 1).VerifyAcres, "no machine works it")
 }

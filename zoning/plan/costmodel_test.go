@@ -36,7 +36,7 @@ func (byTheAcre) MoveUSD(*plan.Draw) float64 { return 100 }
 // withModel plans with a cost model beside the default figures, without ranges that count.
 func withModel(s *plan.Site, m plan.CostModel) (*plan.Plan, error) {
 	book := plan.Default()
-	for key, value := range map[string]string{"support_truck": "$0/h", "obstacles": "100%", "finish": "100%", "left_standing": "$9000/ac"} {
+	for key, value := range map[string]string{"support_truck": "$0/h", "obstacles": "100%", "finish": "100%", "worth": "$9000/ac"} {
 		if err := book.Job.Set(key, value); err != nil {
 			return nil, err
 		}
@@ -62,7 +62,7 @@ func TestCostModelOfAnEmbedder(t *testing.T) {
 		assert.InDelta(t, o.CostUSD, o.Crew[0].CostUSD+o.Crew[0].MovesUSD, 1e-9)
 		for _, b := range p.BreakEven {
 			if b.Key == want {
-				assert.InDelta(t, 100/(9000-14*900.0/12), b.Acres, 1e-9)
+				assert.InDelta(t, 100/(9000*0.85/1.12/1.10-14*900.0/12), b.Acres, 1e-9)
 			}
 		}
 		book := plan.Default()

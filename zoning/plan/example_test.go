@@ -2,6 +2,7 @@ package plan_test
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/plan"
@@ -32,21 +33,24 @@ plan:
 		fmt.Println(err)
 		return
 	}
-	for _, o := range p.Options {
-		fmt.Printf("%s: %g days\n", o.Goal, o.WorkingDays)
-		for _, b := range o.Crew {
+	for _, r := range p.Ladder {
+		fmt.Printf("%.0f acres in %g days for $%.0f", r.Acres, r.WorkingDays, r.PriceUSD)
+		if !math.IsNaN(r.ExtraPerAcreUSD) {
+			fmt.Printf(", $%.0f for each acre more", r.ExtraPerAcreUSD)
+		}
+		fmt.Println()
+		for _, b := range r.Crew {
 			fmt.Printf("  %s: %.0f acres in %.1f productive hours\n", b.Name, b.NetAcres, b.ProductiveH)
 		}
 	}
+	fmt.Println(p.Why)
 	// Output:
-	// cheapest: 4.5 days
+	// 10 acres in 3 days for $6213
+	//   Loader: 10 acres in 20.0 productive hours
+	// 12 acres in 4.5 days for $8619, $1203 for each acre more
 	//   Loader: 10 acres in 20.0 productive hours
 	//   Crawler: 2 acres in 8.0 productive hours
-	// soonest: 4.5 days
-	//   Loader: 10 acres in 20.0 productive hours
-	//   Crawler: 2 acres in 8.0 productive hours
-	// fewest machines: 7 days
-	//   Crawler: 12 acres in 48.0 productive hours
+	// The least price per acre.
 }
 
 // flat is a cost model of one's own: a subcontractor who moves any machine for a flat sum. The

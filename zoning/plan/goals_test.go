@@ -1,7 +1,6 @@
 package plan_test
 
 import (
-	"bytes"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,21 +8,6 @@ import (
 
 	"github.com/acreband/acreband/zoning/plan"
 )
-
-// Where the window is too short for all of the ground, two goals have no crew, and the
-// plan says so; the cheapest leaves ground standing.
-func TestGoalsThatNoCrewReaches(t *testing.T) {
-	site := &plan.Site{GapM: far, Pieces: []plan.Piece{piece(loader, 50, 10, plan.Medium)}}
-	p := planOf(t, site, "job", "window", "3days")
-	const why = "no crew works all that machines may work within the window and the budget"
-	assert.Equal(t, []plan.Unmet{{Goal: plan.Soonest, Reason: why}, {Goal: plan.Fewest, Reason: why}}, p.Unmet)
-	require.Len(t, p.Options, 1)
-	assert.Equal(t, plan.Cheapest, p.Options[0].Goal)
-	assert.Positive(t, p.Options[0].LeftAcres)
-	var b bytes.Buffer
-	require.NoError(t, plan.WriteText(&b, p))
-	assert.Contains(t, b.String(), why)
-}
 
 // Figures without a range give hours, days and dollars without one: those of the option.
 func TestFixedFiguresHaveNoSpread(t *testing.T) {

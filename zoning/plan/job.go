@@ -32,7 +32,7 @@ type Job struct {
 
 	Rest             Rest
 	HandPerAcre      Range   // $/ac of hand work
-	StandingPerAcre  float64 // $/ac: what an acre left standing costs the owner of the plan
+	StandingPerAcre  float64 // $/ac: left_standing of an older file, which Terms.WorthPerAcre replaces
 	LeastWorkDays    float64 // days of work of its own without which a machine joins no crew
 	MinimumUSD       float64 // the least price
 	Overhead         float64 // share of cost

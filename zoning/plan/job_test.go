@@ -87,7 +87,7 @@ func TestThreeHundredAcresOfCommonPractice(t *testing.T) {
 	brush, trim := piece(all, 294, 6, plan.Light), piece(loader, 6, 6, plan.Light)
 	brush.NetAcres, trim.NetAcres = 245, 5
 	brush.StemIn, trim.StemIn = 3, 3
-	o := planOf(t, &plan.Site{Pieces: []plan.Piece{brush, trim}}).Options[0]
+	o := planOf(t, &plan.Site{Pieces: []plan.Piece{brush, trim}}, "job", "worth", "$4000/ac").Options[0]
 	assert.Equal(t, []string{"track-loader", "dedicated-carrier"}, keys(o))
 	assert.InDelta(t, 5, o.Crew[0].NetAcres, 1e-6, "the loader only trims")
 	assert.InDelta(t, 245, o.Crew[1].NetAcres, 1e-6)

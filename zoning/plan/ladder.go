@@ -2,44 +2,43 @@ package plan
 
 import "math"
 
-// clearing is all that one crew can clear of a site within window and budget, in the
-// cheapest way.
+// clearing is all that one crew clears of a site within days and budget.
 type clearing struct {
-	solution
+	*assignment
 	acres    float64 // net acres, those of hand work among them
 	priceUSD float64
 }
 
-// rung is a crew of a ladder.
-type rung struct {
+// step is a clearing on a ladder.
+type step struct {
 	clearing
-	extraUSD float64 // price of each acre more than on the rung below; on the first of each acre
+	extraUSD float64 // what each acre more asks than on the step below; on the first each acre
 }
 
-// ladder is the crews that an owner would choose from, by what an acre is worth to him:
-// each rung clears more than the one below, and each asks more for an acre more.
-//
-// The first rung is the crew of least price per acre; the next is the one that asks
-// least for each acre beyond that, and so on: the lower right hull of price over acres. A
-// crew that is on no rung is never the best: where it is worth its price, the rung
-// above it is worth more.
-func (p *planner) ladder() ([]rung, error) {
-	all, err := p.clearings()
-	return rungs(all), err
+// clearing is what an assignment comes to.
+func (b *bidder) clearing(a *assignment) clearing {
+	return clearing{a, a.acres, b.job.Price(a.costUSD)}
 }
 
-// rungs takes the hull of clearings. Of equals the first counts, and where acres are
-// added at one price, the one with most.
-func rungs(all []clearing) []rung {
-	var out []rung
-	var at clearing // nothing, for nothing
+// asks is the price of a cost before the minimum charge, by which crews are weighed: where
+// that hides what they cost, the dearer one is still the dearer to its owner.
+func (j *Job) asks(costUSD float64) float64 { return j.markup() * costUSD }
+
+// steps takes the lower right hull of price over acres. Its first step is the crew of
+// least price per acre; the next is the one that asks least for each acre beyond that, and
+// so on. A crew that is on no step is never the best: where it is worth its price, the step
+// above it is worth more. Of equals the first counts, and where acres are added at one
+// price, the one with most.
+func (j *Job) steps(all []clearing) []step {
+	var out []step
+	at, atUSD := clearing{}, 0.0 // nothing, for nothing
 	for {
 		best, least := -1, math.Inf(1)
 		for i, c := range all {
 			if c.acres <= at.acres+leastExcludedAcres {
 				continue
 			}
-			extra := (c.priceUSD - at.priceUSD) / (c.acres - at.acres)
+			extra := (j.asks(c.costUSD) - atUSD) / (c.acres - at.acres)
 			tie := 1e-9 * (1 + math.Abs(extra))
 			if best < 0 || extra < least-tie || extra <= least+tie && c.acres > all[best].acres+leastExcludedAcres {
 				best, least = i, extra
@@ -48,111 +47,102 @@ func rungs(all []clearing) []rung {
 		if best < 0 {
 			return out
 		}
-		at = all[best]
-		out = append(out, rung{at, least})
+		c := all[best]
+		out = append(out, step{c, least})
+		at, atUSD = c, j.asks(c.costUSD)
 	}
 }
 
-// worth is the rung to recommend to whom an acre is worth so many dollars: the last of
-// which each extra acre asks no more; the first to whom does not say, with 0. It is -1
-// where there is no rung.
-func worth(ladder []rung, usdPerAcre float64) int {
-	at := min(0, len(ladder)-1)
-	for i, r := range ladder {
-		if r.extraUSD <= usdPerAcre {
-			at = i
-		}
-	}
-	return at
-}
-
-// clearings are those of all crews that can come and clear something, those with fewer
-// machines first. Crews are left out that another shows to be no better before they are
-// worked out: it clears no less than they ever could, at no more than they ask at least.
-func (p *planner) clearings() ([]clearing, error) {
-	c := p.clearingChoice()
-	c.mostH = c.slowest()
-	var out []clearing
-	areas := map[int]bool{}
-	for _, k := range c.crews() {
-		most, least, can := c.atBest(k)
-		if !can || beaten(out, most, p.job.Price(least)) {
+// clearings are those of the crews that may be steps, those with fewer machines first.
+// Crews are left out that are no steps whatever they do: at their best they clear no more
+// than steps do at no higher a price.
+func (b *bidder) clearings() []clearing {
+	var all []clearing
+	var ladder []step
+	for _, k := range crews(b.kinds) {
+		most, least := b.atBest(k)
+		if most <= leastExcludedAcres || b.job.above(ladder, most, least) {
 			continue
 		}
-		s, _, err := c.use(k, areas)
-		if err != nil {
-			return nil, err
-		}
-		if acres := c.cleared(s); acres > leastExcludedAcres {
-			out = append(out, clearing{s, acres, p.job.Price(s.cost)})
+		a := b.assign(k, b.v.truck)
+		if a.acres > leastExcludedAcres && b.busy(a) {
+			all = append(all, b.clearing(a))
+			ladder = b.job.steps(all)
 		}
 	}
-	return out, nil
+	return all
 }
 
-// beaten reports whether one of the clearings has as many acres for no higher a price.
-func beaten(all []clearing, acres, priceUSD float64) bool {
-	for _, c := range all {
-		if c.acres >= acres-1e-9 && c.priceUSD <= priceUSD {
-			return true
+// above reports whether so many acres at a cost lie on or above the line of steps from
+// nothing: then no fewer acres for no less can lie below it.
+func (j *Job) above(ladder []step, acres, costUSD float64) bool {
+	from, fromUSD := 0.0, 0.0
+	for _, s := range ladder {
+		usd := j.asks(s.costUSD)
+		if acres <= s.acres+1e-9 {
+			return j.asks(costUSD) >= fromUSD+(usd-fromUSD)*(acres-from)/(s.acres-from)-1e-9*usd
 		}
+		from, fromUSD = s.acres, usd
 	}
 	return false
 }
 
-// clearingChoice is the choice in which a crew leaves as little as it can, whatever
-// that costs, and spends as little as it can on that. What is left costs nothing.
-func (p *planner) clearingChoice() *choice {
-	c := p.choice()
-	c.hourly, c.fixed = c.truck, c.spend
-	for i, piece := range p.site.Pieces {
-		acres := 0.0
-		if !piece.closed() {
-			acres = piece.NetAcres
-		}
-		c.acres = append(c.acres, acres)
-		for o := range c.pieces[i] {
-			c.pieces[i][o].cost = c.pieces[i][o].spend
+// busy reports whether each machine has the least work for which one joins a crew. One
+// machine alone comes for any work.
+func (b *bidder) busy(a *assignment) bool {
+	if a.crew.size() < 2 {
+		return true
+	}
+	least := b.job.LeastWorkDays * b.job.DayH
+	for k, n := range a.crew {
+		if n > 0 && (a.kindH[k] == 0 || a.kindH[k] < float64(n)*least*(1-1e-9)) {
+			return false
 		}
 	}
-	return c
-}
-
-// cleared is the acres of which somebody disposes in a solution.
-func (c *choice) cleared(s solution) (acres float64) {
-	for i, share := range s.share {
-		for o, part := range share {
-			if c.pieces[i][o].by != byNobody {
-				acres += part * c.acres[i]
-			}
-		}
-	}
-	return acres
+	return true
 }
 
 // atBest is what a crew could clear and spend at best: all that its machines, or hands,
-// may work, and for that each piece in its cheapest way, with hours that its machines share
-// evenly. can is false where it cannot come for its moves alone. Where window or
-// budget may keep it from some ground, it may spend nothing on work.
-func (c *choice) atBest(k crew) (acres, usd float64, can bool) {
-	base, spend, _ := c.base(k)
-	if spend > c.budget || k.size() > 0 && !(c.workH(k) > 0) {
-		return 0, 0, false
+// may work, and for that each lump in its cheapest way, with hours that its machines share
+// evenly. Where limits may keep it from some ground, it may spend nothing on work.
+func (b *bidder) atBest(k crew) (acres, usd float64) {
+	usd, moveH := b.moves(k)
+	if usd > b.limits.costUSD || moveH > b.limits.spanH {
+		return 0, 0
 	}
-	work, workH := 0.0, 0.0
-	for i, ways := range c.pieces {
-		least, hours := math.Inf(1), math.Inf(1)
-		for _, o := range ways {
-			if o.by == byHand || o.by >= 0 && k[o.by] > 0 {
-				least, hours = min(least, o.cost), min(hours, o.hours)
+	work, hours := 0.0, 0.0
+	for _, l := range b.lumps {
+		least, shortest := math.Inf(1), math.Inf(1)
+		for _, w := range l.ways {
+			if k.comes(w) {
+				least, shortest = min(least, w.usd), min(shortest, w.hours)
 			}
 		}
 		if !math.IsInf(least, 1) {
-			acres, work, workH = acres+c.acres[i], work+least, workH+hours
+			acres, work, hours = acres+l.acres, work+least, hours+shortest
 		}
 	}
-	if !math.IsInf(c.within, 1) || !math.IsInf(c.budget, 1) {
-		return acres, base, true
+	if b.limits.none() {
+		usd += work + b.v.truck*hours/float64(max(1, k.size()))
 	}
-	return acres, base + work + c.hourly*workH/float64(max(1, k.size())), true
+	return acres, usd
+}
+
+// worth is the step to recommend to whom an acre is worth so many dollars: the last of
+// which each extra acre asks no more; the first to whom does not say, with 0. Acres that
+// the step below works when they are dry are no extra acres. It is -1 where there is no
+// step.
+func (b *bidder) worth(ladder []step, usdPerAcre float64) int {
+	at := min(0, len(ladder)-1)
+	for i := range ladder {
+		usd, acres := b.job.asks(ladder[i].costUSD), ladder[i].acres
+		if i > 0 {
+			usd -= b.job.asks(ladder[at].costUSD)
+			acres -= ladder[at].acres + b.onlyWaits(ladder[at].assignment, ladder[i].assignment)
+		}
+		if acres > leastExcludedAcres && usd <= usdPerAcre*acres*(1+1e-12) {
+			at = i
+		}
+	}
+	return at
 }

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
@@ -12,6 +13,7 @@ import (
 // simulation.
 type Option struct {
 	Goal  Goal
+	Also  []Goal // others that the same crew serves
 	Crew  []Brought
 	Tasks []Task // by piece
 
@@ -20,13 +22,11 @@ type Option struct {
 
 	ProductiveH, ScheduledH, MovingH float64
 	SpanH                            float64 // from the first machine leaving to the last one back
-	WorkingDays                      float64 // SpanH in half days of work
+	WorkingDays                      float64 // SpanH in half days of work: what Terms.Days bounds
 	CalendarDays                     float64 // with days off and weather
 	CostUSD, PriceUSD                float64
 
 	Productive, Scheduled, Days, Cost, Price Spread
-
-	Proof Proof
 }
 
 // Brought is the machines of one kind in a crew.
@@ -41,17 +41,14 @@ type Brought struct {
 	ExtraPerAcreUSD         float64 // the price of an acre more of such ground, support truck in it
 }
 
-// By who does a task other than a machine.
-const (
-	HandKey = "hand-work"
-	LeftKey = "left-standing"
-)
+// HandKey is who does a task that is no machine's.
+const HandKey = "hand-work"
 
-// Task is a piece, or a part of one, and who works it.
+// Task is a piece, or what a limit leaves of one, and who works it.
 type Task struct {
 	Piece                   int // index in Site.Pieces
 	Lot, Zone               string
-	By                      string // a machine's key, HandKey or LeftKey
+	By                      string // a machine's key, HandKey, or why it is left: see [Left]
 	Share                   float64
 	NetAcres                float64
 	ProductiveH, ScheduledH float64
@@ -61,57 +58,66 @@ type Task struct {
 // Spread is the values that are not passed in 10, 50 and 90 of 100 cases.
 type Spread struct{ P10, P50, P90 float64 }
 
-// option works a solution out at the likeliest figures.
-func (p *planner) option(goal Goal, s solution, t *tally) Option {
-	c := p.choice()
-	now := t.at(p.v)
+// option works an assignment out, at the likeliest figures and at those drawn.
+func (b *bidder) option(goal Goal, a *assignment, drawn []values) Option {
+	t := b.tallyOf(a)
+	now := t.at(b.v)
 	o := Option{Goal: goal, LeftAcres: t.leftAcres, HandAcres: t.handAcres,
-		LeftByHandUSD: t.leftAcres * p.v.hand, ProductiveH: now.productiveH, ScheduledH: now.scheduledH,
-		MovingH: t.spentMoveH, SpanH: now.spanH, WorkingDays: halfDays(now.spanH, p.job.DayH),
-		CalendarDays: roundedUp(now.calendarDays), CostUSD: now.costUSD, PriceUSD: p.job.Price(now.costUSD), Proof: s.proof}
-	acres := make([]float64, len(p.kinds))
-	for i, share := range s.share {
-		for n, part := range share {
-			if part > 0 && !p.site.Pieces[i].closed() && p.site.Pieces[i].NetAcres > 0 {
-				task := p.task(i, c.pieces[i][n], part)
-				o.Tasks = append(o.Tasks, task)
-				if by := c.pieces[i][n].by; by >= 0 {
-					acres[by] += task.NetAcres
-				}
+		LeftByHandUSD: t.leftAcres * b.v.hand, ProductiveH: now.productiveH, ScheduledH: now.scheduledH,
+		MovingH: t.spentMoveH, SpanH: now.spanH, WorkingDays: halfDays(now.spanH, b.job.DayH),
+		CalendarDays: roundedUp(now.calendarDays), CostUSD: now.costUSD, PriceUSD: b.job.Price(now.costUSD)}
+	acres := make([]float64, len(b.kinds))
+	for i := range b.lumps {
+		for _, piece := range b.lumps[i].pieces {
+			if b.site.Pieces[piece].NetAcres > 0 {
+				o.Tasks = append(o.Tasks, b.tasks(a, i, piece)...)
 			}
 		}
+		if n := a.by[i]; n >= 0 && b.lumps[i].ways[n].by >= 0 {
+			acres[b.lumps[i].ways[n].by] += a.share[i] * b.lumps[i].acres
+		}
 	}
-	for i, n := range s.crew {
+	slices.SortStableFunc(o.Tasks, func(x, y Task) int { return cmp.Compare(x.Piece, y.Piece) })
+	for i, n := range a.crew {
 		if n == 0 {
 			continue
 		}
-		k, hours := p.kinds[i], now.byKind[i]
-		b := Brought{Key: k.machine.Key, Name: k.machine.Name, Count: n, NetAcres: acres[i], ProductiveH: hours.productiveH,
+		k, hours := b.kinds[i], now.byKind[i]
+		one := Brought{Key: k.machine.Key, Name: k.machine.Name, Count: n, NetAcres: acres[i], ProductiveH: hours.productiveH,
 			ScheduledH: hours.scheduledH, MovingH: float64(n) * k.moveH, CostUSD: hours.usd,
-			MovesUSD: float64(n) * p.v.movesUSD(i)}
+			MovesUSD: float64(n) * b.v.movesUSD(i)}
 		if acres[i] > 0 {
-			b.ExtraPerAcreUSD = p.job.markup() * (hours.usd + p.v.truck*hours.scheduledH) / acres[i]
+			one.ExtraPerAcreUSD = b.job.markup() * (hours.usd + b.v.truck*hours.scheduledH) / acres[i]
 		}
-		o.Crew = append(o.Crew, b)
+		o.Crew = append(o.Crew, one)
+	}
+	if len(drawn) > 0 {
+		b.spread(&o, t, drawn)
 	}
 	return o
 }
 
-// task works out what becomes of one part of a piece.
-func (p *planner) task(i int, o option, share float64) Task {
-	piece := p.site.Pieces[i]
-	t := Task{Piece: i, Lot: piece.Lot, Zone: piece.Zone, Share: share, NetAcres: share * piece.NetAcres, CostUSD: share * o.spend}
-	switch o.by {
-	case byNobody:
-		t.By = LeftKey
-	case byHand:
-		t.By = HandKey
-	default:
-		t.By = p.kinds[o.by].machine.Key
-		w, _ := p.v.load(o.by, p.kinds[o.by], piece, p.walk[i])
-		t.ProductiveH, t.ScheduledH = share*w.productive, share*w.scheduled
+// tasks work out what becomes of one piece of a lump.
+func (b *bidder) tasks(a *assignment, lump, i int) (tasks []Task) {
+	piece := b.site.Pieces[i]
+	of := func(by string, share float64) Task {
+		return Task{Piece: i, Lot: piece.Lot, Zone: piece.Zone, By: by, Share: share, NetAcres: share * piece.NetAcres}
 	}
-	return t
+	share := a.share[lump]
+	if share > 0 {
+		t := of(HandKey, share)
+		if by := b.lumps[lump].ways[a.by[lump]].by; by == byHand {
+			t.CostUSD = share * b.v.hand * piece.NetAcres
+		} else {
+			w, _ := b.v.load(by, b.kinds[by], piece, b.walk[i])
+			t.By, t.ProductiveH, t.ScheduledH, t.CostUSD = b.kinds[by].machine.Key, share*w.productive, share*w.scheduled, share*w.usd
+		}
+		tasks = append(tasks, t)
+	}
+	if share < 1 {
+		tasks = append(tasks, of(b.why(a, lump), 1-share))
+	}
+	return tasks
 }
 
 // spread reckons an option with every draw of figures.

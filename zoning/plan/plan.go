@@ -15,7 +15,6 @@ type Plan struct {
 	Why         string // why that rung, in a sentence
 
 	Options []Option  // side by side, the recommended one first; none where cover is not given
-	Unmet   []Unmet   // goals that no crew reaches within window and budget
 	ByCover []ByCover // where cover is not given: hours for each class, and no price
 
 	BreakEven []BreakEven
@@ -51,12 +50,13 @@ type Excluded struct {
 
 // planner holds what all choices of one plan share.
 type planner struct {
-	site  *Site
-	job   *Job
-	kinds []kind
-	v     values
-	areas areas
-	walk  []float64
+	site     *Site
+	job      *Job
+	kinds    []kind
+	ruledOut []RuledOut
+	v        values
+	areas    areas
+	walk     []float64
 }
 
 var errNoBook = &Error{"there is no site or no book of figures to plan with", "give both: a book has the figures of machines and job"}
@@ -90,7 +90,7 @@ func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 		return nil, &Error{fmt.Sprintf("%d machines to choose from are more than %d", owned, MostMachines),
 			"lower owned: to what may come to this job"}
 	}
-	p := &planner{site: site, job: &book.Job, kinds: kinds, v: valuesOf(book.cost(), kinds, &book.Job, likeliest), walk: site.walkM()}
+	p := &planner{site: site, job: &book.Job, kinds: kinds, ruledOut: ruledOut, v: valuesOf(book.cost(), kinds, &book.Job, likeliest), walk: site.walkM()}
 	if err := checkModel(p.v.cost, p.v); err != nil {
 		return nil, err
 	}
@@ -98,7 +98,7 @@ func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 		return nil, err
 	}
 	p.areas = areasOf(site, apartM(fleet, book.Job.TreeFt))
-	plan := &Plan{RuledOut: ruledOut, ApartFt: p.areas.apartM / zoning.MetresPerFoot,
+	plan := &Plan{Recommended: -1, RuledOut: ruledOut, ApartFt: p.areas.apartM / zoning.MetresPerFoot,
 		HandPerAcre: book.Job.HandPerAcre.Likely, Notes: append(notes(&book.Job), site.Notes...)}
 	p.assume(plan)
 	for _, k := range kinds {

@@ -35,7 +35,7 @@ func TestThePrintedFileSaysWhatTheDefaultsSay(t *testing.T) {
 	machines, book, err := plan.ReadFile(path)
 	require.NoError(t, err)
 	assert.Equal(t, fleet.Default(), machines)
-	assert.Equal(t, planTwoAcres(t, machines, plan.Default()), planTwoAcres(t, machines, book))
+	assert.Equal(t, planTwoAcres(t, machines, plan.Default()).Summary(), planTwoAcres(t, machines, book).Summary())
 }
 
 // What its owner changes is no assumption any more; what he says of it is printed.
@@ -95,7 +95,7 @@ func TestParseRefuses(t *testing.T) {
 		"plan:\n  goat:\n    fuel: $9/h, $8/h, $7/h\n":        `f:5: fuel: "$9/h, $8/h, $7/h" does not rise from low to likely to high; write the lowest figure first`,
 		"plan:\n  goat:\n    owned: 1\n  goat:\n    loads: 1": `f:6: goat is given a second time; the first is on line 4; keep one of the two`,
 		"plan: none\n":          `f:3: plan: does not hold machines; write a machine's key and a colon under it, and its figures below, set in`,
-		"job:\n  days: 3\n":     `f:4: "days" is not a key of the job; did you mean day? acreband fleet prints a file that explains every key`,
+		"job:\n  dayz: 3\n":     `f:4: "dayz" is not a key of the job; did you mean day? acreband fleet prints a file that explains every key`,
 		"job:\n  margin: 95%\n": `f:4: margin: "95%" is out of range; write at most 90%`,
 	} {
 		_, _, err := plan.Parse("f", []byte(head+text))

@@ -8,11 +8,11 @@ import (
 
 // notes say how a plan counts.
 func notes(j *Job) []string {
-	rest := fmt.Sprintf("Ground that no machine brought works stays standing; the choice counts $%s an acre against it, which is in no cost.", moneyText(j.StandingPerAcre))
+	rest := "Ground that no machine brought works stays standing, and costs nothing."
 	if j.Rest == Hand {
 		rest = fmt.Sprintf("Ground that no machine brought works goes to a hand crew at $%s an acre, in the cost; its hours are not counted.", moneyText(j.HandPerAcre.Likely))
 	}
-	return []string{
+	all := []string{
 		"An estimate from the figures given, not a quote.",
 		rest,
 		fmt.Sprintf("Price is cost with %s overhead and %s contingency on it, %s of the price as margin, and at least $%s.",
@@ -20,6 +20,29 @@ func notes(j *Job) []string {
 		"Not counted: hauling debris away, stumps below the ground, erosion control, locating utilities, permits of the site, a machine that waits for another.",
 		"Work begins when the last machine is unloaded.",
 	}
+	if j.text["left_standing"] != "" && !j.assumed["left_standing"] {
+		all = append(all, j.oldStanding())
+	}
+	return all
+}
+
+// oldStanding says what became of the key that worth replaces.
+func (j *Job) oldStanding() string {
+	if j.StandingPerAcre == formerStandingPerAcre {
+		return "left_standing: is not asked any more, and its value was a default: write worth: with what an acre more is worth to you."
+	}
+	return fmt.Sprintf("left_standing: is replaced by worth:, and understood as worth: $%s/ac where that is not written.", moneyText(j.StandingPerAcre))
+}
+
+// formerStandingPerAcre is what left_standing was where nobody had written it.
+const formerStandingPerAcre = 4000
+
+// worth is what an acre more is worth to the owner, in dollars; 0 where he does not say.
+func (j *Job) worth() float64 {
+	if j.WorthPerAcre == 0 && j.StandingPerAcre != formerStandingPerAcre {
+		return j.StandingPerAcre
+	}
+	return j.WorthPerAcre
 }
 
 // caution adds what the site and the recommended crew ask for.

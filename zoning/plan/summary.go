@@ -11,9 +11,11 @@ type Summary struct {
 	NetAcres    amount             `json:"net_acres"`
 	GrossAcres  amount             `json:"gross_acres"`
 	VerifyAcres amount             `json:"verify_acres"`
+	Ladder      []rungSummary      `json:"ladder"`
+	Rung        *int               `json:"recommended_rung,omitempty"` // index in Ladder
+	Why         string             `json:"why,omitempty"`
 	Recommended string             `json:"recommended,omitempty"`
 	Options     []optionSummary    `json:"options"`
-	Unmet       []Unmet            `json:"unmet,omitempty"`
 	ByCover     []byCoverSummary   `json:"by_cover,omitempty"`
 	BreakEven   []breakEvenSummary `json:"break_even,omitempty"`
 	RuledOut    []RuledOut         `json:"ruled_out,omitempty"`
@@ -29,6 +31,7 @@ type Summary struct {
 // optionSummary is an option in JSON.
 type optionSummary struct {
 	Goal            string           `json:"goal"`
+	Also            []Goal           `json:"also,omitempty"`
 	Crew            []broughtSummary `json:"crew"`
 	Tasks           []taskSummary    `json:"tasks"`
 	LeftAcres       amount           `json:"left_standing_acres"`
@@ -42,7 +45,34 @@ type optionSummary struct {
 	CostUSD         amount           `json:"cost_usd"`
 	PriceUSD        amount           `json:"price_usd"`
 	Ranges          rangesSummary    `json:"ranges"`
-	Proof           proofSummary     `json:"proof"`
+}
+
+// rungSummary is a rung in JSON; the price of an acre more is null on the first.
+type rungSummary struct {
+	Acres           amount           `json:"acres"`
+	ExtraPerAcreUSD *amount          `json:"price_of_each_extra_acre_usd"`
+	Left            []leftSummary    `json:"left"`
+	Waits           []waitingSummary `json:"waits_for_dry_ground,omitempty"`
+	Crew            []broughtSummary `json:"crew"`
+	ProductiveHours amount           `json:"productive_hours"`
+	ScheduledHours  amount           `json:"scheduled_hours"`
+	WorkingDays     amount           `json:"working_days"`
+	CalendarDays    amount           `json:"calendar_days"`
+	CostUSD         amount           `json:"cost_usd"`
+	PriceUSD        amount           `json:"price_usd"`
+	Ranges          rangesSummary    `json:"ranges"`
+}
+
+// leftSummary is ground that a rung leaves, in JSON.
+type leftSummary struct {
+	Why   string `json:"why"`
+	Acres amount `json:"acres"`
+}
+
+// waitingSummary is ground that waits for dry weather, in JSON.
+type waitingSummary struct {
+	Machine string `json:"machine"`
+	Acres   amount `json:"acres"`
 }
 
 // rangesSummary holds percentiles in JSON.
@@ -110,12 +140,6 @@ type excludedSummary struct {
 	Why   string `json:"why"`
 }
 
-// proofSummary is how a choice is known to be the best, in JSON.
-type proofSummary struct {
-	Crews  int `json:"crews"`
-	Solved int `json:"crews_solved"`
-}
-
 // amount is a number with at most 6 decimals.
 type amount float64
 
@@ -127,8 +151,14 @@ func (p *Plan) MarshalJSON() ([]byte, error) { return json.Marshal(p.Summary()) 
 // Summary is the plan for a JSON file.
 func (p *Plan) Summary() Summary {
 	s := Summary{Estimate: "an estimate from the figures given, not a quote", NetAcres: round(p.NetAcres), GrossAcres: round(p.GrossAcres),
-		VerifyAcres: round(p.VerifyAcres), Options: []optionSummary{}, Unmet: p.Unmet, RuledOut: p.RuledOut, Permits: p.Permits,
+		VerifyAcres: round(p.VerifyAcres), Ladder: []rungSummary{}, Why: p.Why, Options: []optionSummary{}, RuledOut: p.RuledOut, Permits: p.Permits,
 		ApartFt: round(p.ApartFt), Assumed: append([]string{}, p.Assumptions...), Bases: p.Bases, Notes: append([]string{}, p.Notes...), Cautions: append([]Caution{}, p.Cautions...)}
+	for _, r := range p.Ladder {
+		s.Ladder = append(s.Ladder, r.rungSummary())
+	}
+	if len(p.Ladder) > 0 {
+		s.Rung = &p.Recommended
+	}
 	for _, o := range p.Options {
 		s.Options = append(s.Options, o.summary())
 	}
@@ -157,18 +187,34 @@ func (p *Plan) Summary() Summary {
 }
 
 func (o Option) summary() optionSummary {
-	s := optionSummary{Goal: string(o.Goal), Crew: []broughtSummary{}, Tasks: []taskSummary{}, LeftAcres: round(o.LeftAcres),
+	s := optionSummary{Goal: string(o.Goal), Also: o.Also, Crew: []broughtSummary{}, Tasks: []taskSummary{}, LeftAcres: round(o.LeftAcres),
 		LeftByHandUSD: round(o.LeftByHandUSD), HandAcres: round(o.HandAcres), ProductiveHours: round(o.ProductiveH),
 		ScheduledHours: round(o.ScheduledH), MovingHours: round(o.MovingH), WorkingDays: round(o.WorkingDays),
 		CalendarDays: round(o.CalendarDays), CostUSD: round(o.CostUSD), PriceUSD: round(o.PriceUSD),
-		Ranges: rangesSummary{o.Productive.summary(), o.Scheduled.summary(), o.Days.summary(), o.Cost.summary(), o.Price.summary()},
-		Proof:  proofSummary{o.Proof.Crews, o.Proof.Solved}}
+		Ranges: rangesSummary{o.Productive.summary(), o.Scheduled.summary(), o.Days.summary(), o.Cost.summary(), o.Price.summary()}}
 	for _, b := range o.Crew {
 		s.Crew = append(s.Crew, broughtSummary{b.Key, b.Count, round(b.NetAcres), round(b.ProductiveH), round(b.ScheduledH),
 			round(b.MovingH), round(b.CostUSD), round(b.MovesUSD), round(b.ExtraPerAcreUSD)})
 	}
 	for _, t := range o.Tasks {
 		s.Tasks = append(s.Tasks, taskSummary{t.Piece, t.Lot, t.Zone, t.By, round(t.NetAcres), round(t.ScheduledH), round(t.CostUSD)})
+	}
+	return s
+}
+
+func (r Rung) rungSummary() rungSummary {
+	o := r.Option.summary()
+	s := rungSummary{Acres: round(r.Acres), Left: []leftSummary{}, Crew: o.Crew, ProductiveHours: o.ProductiveHours, ScheduledHours: o.ScheduledHours,
+		WorkingDays: o.WorkingDays, CalendarDays: o.CalendarDays, CostUSD: o.CostUSD, PriceUSD: o.PriceUSD, Ranges: o.Ranges}
+	if !math.IsNaN(r.ExtraPerAcreUSD) {
+		extra := round(r.ExtraPerAcreUSD)
+		s.ExtraPerAcreUSD = &extra
+	}
+	for _, l := range r.Left {
+		s.Left = append(s.Left, leftSummary{l.Why, round(l.Acres)})
+	}
+	for _, w := range r.Waits {
+		s.Waits = append(s.Waits, waitingSummary{w.Key, round(w.Acres)})
 	}
 	return s
 }

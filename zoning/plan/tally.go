@@ -22,7 +22,7 @@ func (t *tally) add(w work) {
 	t.works = append(t.works, w)
 }
 
-// tally is what a solution asks for, ready to be reckoned with any figures.
+// tally is what an assignment asks for, ready to be reckoned with any figures.
 type tally struct {
 	p          *planner
 	crew       crew
@@ -41,37 +41,42 @@ type totals struct {
 
 type kindTotals struct{ productiveH, scheduledH, usd float64 }
 
-// tallyOf reads a solution.
-func (p *planner) tallyOf(c *choice, s solution) *tally {
-	t := &tally{p: p, crew: s.crew}
-	for i, n := range s.crew {
+// tallyOf reads an assignment.
+func (b *bidder) tallyOf(a *assignment) *tally {
+	t := &tally{p: b.planner, crew: a.crew}
+	for i, n := range a.crew {
 		if n > 0 {
-			t.spentMoveH += float64(n) * c.moveH[i]
-			t.longMoveH = max(t.longMoveH, c.moveH[i])
+			t.spentMoveH += float64(n) * b.kinds[i].moveH
+			t.longMoveH = max(t.longMoveH, b.kinds[i].moveH)
 		}
 	}
-	for i, share := range s.share {
-		piece := p.site.Pieces[i]
-		for o, part := range share {
-			by := c.pieces[i][o].by
-			switch {
-			case part == 0 || piece.closed():
-			case by == byNobody:
-				t.leftAcres += part * piece.NetAcres
-			case by == byHand:
-				t.handAcres += part * piece.NetAcres
-			default:
-				w, _ := p.v.load(by, p.kinds[by], piece, p.walk[i])
-				verify := 0.0
-				if piece.NetAcres > 0 {
-					verify = piece.VerifyAcres / piece.NetAcres
-				}
-				t.add(work{kind: by, cover: piece.Cover, area: p.areas.of[i],
-					sure: part * w.acres * (1 - verify), verify: part * w.acres * verify, walkH: part * w.walkH})
-			}
+	for i, l := range b.lumps {
+		t.leftAcres += (1 - a.share[i]) * l.acres
+		if a.share[i] == 0 {
+			continue
+		}
+		by := l.ways[a.by[i]].by
+		if by == byHand {
+			t.handAcres += a.share[i] * l.acres
+			continue
+		}
+		for _, n := range l.pieces {
+			t.give(by, n, a.share[i])
 		}
 	}
 	return t
+}
+
+// give adds a share of a piece to the work of a kind.
+func (t *tally) give(by, i int, share float64) {
+	p, piece := t.p, t.p.site.Pieces[i]
+	w, _ := p.v.load(by, p.kinds[by], piece, p.walk[i])
+	verify := 0.0
+	if piece.NetAcres > 0 {
+		verify = piece.VerifyAcres / piece.NetAcres
+	}
+	t.add(work{kind: by, cover: piece.Cover, area: p.areas.of[i],
+		sure: share * w.acres * (1 - verify), verify: share * w.acres * verify, walkH: share * w.walkH})
 }
 
 // hours are those of one work at figures.
@@ -92,8 +97,10 @@ func (t *tally) at(v values) totals {
 		k.scheduledH += scheduled
 		areaH[w.area] += scheduled
 	}
-	for a, h := range areaH {
-		out.workH = max(out.workH, h/t.p.areas.room[a])
+	if t.crew.size() > 1 {
+		for a, h := range areaH {
+			out.workH = max(out.workH, h/t.p.areas.room[a])
+		}
 	}
 	for i, n := range t.crew {
 		if n == 0 {

@@ -3,7 +3,6 @@ package plan
 import (
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -13,7 +12,7 @@ import (
 // lineWidth is how many characters a line of prose may take, and labelWidth those of
 // the label before it.
 const (
-	lineWidth  = 100
+	lineWidth  = 80
 	labelWidth = 11
 )
 
@@ -28,15 +27,19 @@ func WriteText(w io.Writer, p *Plan) error {
 	return WriteRemarks(w, p)
 }
 
-// WriteAnswer writes what to bring: in a sentence, then the options side by side, what
-// the recommended one gives each machine, what it leaves, and from where on each
-// machine pays. Acres have one decimal.
+// WriteAnswer writes what to bring in a sentence and why, the ladder, other crews that
+// clear as much, what the recommended one gives each machine and what it leaves, in 80
+// columns. Acres have one decimal.
 func WriteAnswer(w io.Writer, p *Plan) error {
 	if p == nil {
 		return errNoPlan
 	}
 	var b strings.Builder
 	prose(&b, "bring", p.sentence())
+	if p.Why != "" {
+		prose(&b, "why", p.Why)
+	}
+	writeLadder(&b, p)
 	if len(p.Options) > 0 {
 		writeOptions(&b, p.Options)
 		writeCrew(&b, p.Options[0])
@@ -66,42 +69,47 @@ func table(b *strings.Builder, rows [][]string) {
 	t.Flush()
 }
 
+// writeOptions writes the crews beside the recommended one, where there are others.
 func writeOptions(b *strings.Builder, options []Option) {
-	rows := [][]string{{"plan", "bring", "acres", "left", "machine hours", "scheduled", "days (10 to 90%)", "cost", "price (10 to 90%)"}}
+	if len(options) < 2 {
+		return
+	}
+	rows := [][]string{{"of those that clear as much", "days (10 to 90%)", "price (10 to 90%)"}}
 	for _, o := range options {
-		worked := o.HandAcres
-		for _, m := range o.Crew {
-			worked += m.NetAcres
-		}
-		row := []string{string(o.Goal), crewText(o.Crew), acresText(worked), acresText(o.LeftAcres),
-			grouped(o.ProductiveH, 1), grouped(o.ScheduledH, 1),
-			fmt.Sprintf("%s (%s to %s)", daysText(o.WorkingDays), daysText(o.Days.P10), daysText(o.Days.P90)),
-			"$" + moneyText(o.CostUSD),
-			fmt.Sprintf("$%s ($%s to $%s)", moneyText(o.PriceUSD), moneyText(o.Price.P10), moneyText(o.Price.P90))}
-		if last := rows[len(rows)-1]; slices.Equal(last[1:], row[1:]) {
-			last[0] += ", " + row[0] // one crew serves both goals
-			continue
-		}
-		rows = append(rows, row)
+		rows = append(rows, []string{o.Goals(), rangeText(daysText(o.WorkingDays), daysText(o.Days.P10), daysText(o.Days.P90)), o.priceText()})
 	}
 	table(b, rows)
+	for _, o := range options[1:] {
+		prose(b, "", o.Goals()+": "+crewText(o.Crew))
+	}
 }
+
+// Goals names all goals that a crew serves.
+func (o Option) Goals() string {
+	names := []string{string(o.Goal)}
+	for _, g := range o.Also {
+		names = append(names, string(g))
+	}
+	return strings.Join(names, ", ")
+}
+
+func (o Option) priceText() string {
+	return rangeText("$"+moneyText(o.PriceUSD), "$"+roundMoney(o.Price.P10), "$"+roundMoney(o.Price.P90))
+}
+
+func rangeText(likely, from, to string) string { return fmt.Sprintf("%s (%s to %s)", likely, from, to) }
 
 func writeCrew(b *strings.Builder, o Option) {
 	if len(o.Crew) == 0 {
 		return
 	}
-	rows := [][]string{{o.cap(), "number", "acres", "machine hours", "scheduled", "moving", "work", "moves", "price of an acre more"}}
+	rows := [][]string{{"machine, hours", "no.", "acres", "productive", "scheduled", "moving", "work", "moves"}}
 	for _, m := range o.Crew {
-		rows = append(rows, []string{m.Name, fmt.Sprint(m.Count), acresText(m.NetAcres), grouped(m.ProductiveH, 1),
-			grouped(m.ScheduledH, 1), grouped(m.MovingH, 1), "$" + moneyText(m.CostUSD), "$" + moneyText(m.MovesUSD),
-			"$" + moneyText(m.ExtraPerAcreUSD)})
+		rows = append(rows, []string{m.Key, fmt.Sprint(m.Count), acresText(m.NetAcres), grouped(m.ProductiveH, 1),
+			grouped(m.ScheduledH, 1), grouped(m.MovingH, 1), "$" + moneyText(m.CostUSD), "$" + moneyText(m.MovesUSD)})
 	}
 	table(b, rows)
 }
-
-// cap heads the tables of one option.
-func (o Option) cap() string { return "in the " + string(o.Goal) + " plan" }
 
 // writeTasks adds up tasks by zone and by who works them: a map may have hundreds of
 // pieces.
@@ -177,7 +185,7 @@ func (p *Plan) sentence() string {
 	if len(o.Crew) == 0 && o.HandAcres == 0 {
 		return fmt.Sprintf("%s: all of %s net acres stay standing.", crewText(o.Crew), acresText(p.NetAcres)) + estimate
 	}
-	return fmt.Sprintf("%s. %s of %s net acres in %s days, for %s (the middle 80%% of cases).", crewText(o.Crew),
+	return fmt.Sprintf("%s. %s of %s net acres in %s working days, for %s (the middle 80%% of cases).", crewText(o.Crew),
 		acresText(p.NetAcres-o.LeftAcres), acresText(p.NetAcres), fromTo(daysText(o.Days.P10), daysText(o.Days.P90)),
 		fromTo("$"+roundMoney(o.Price.P10), "$"+roundMoney(o.Price.P90))) + estimate
 }
@@ -192,9 +200,6 @@ func fromTo(from, to string) string {
 
 // writeFindings writes what follows from the choice.
 func writeFindings(b *strings.Builder, p *Plan) {
-	for _, u := range p.Unmet {
-		prose(b, "no plan", fmt.Sprintf("%s: %s", u.Goal, u.Reason))
-	}
 	if len(p.Options) > 0 {
 		o := p.Options[0]
 		if o.LeftAcres > 0 {
@@ -203,8 +208,7 @@ func writeFindings(b *strings.Builder, p *Plan) {
 		if o.HandAcres > 0 {
 			prose(b, "by hand", fmt.Sprintf("%s acres, at $%s an acre", acresText(o.HandAcres), moneyText(p.HandPerAcre)))
 		}
-		prose(b, "calendar", fmt.Sprintf("%s days with days off and weather", daysText(o.CalendarDays)))
-		prose(b, "best", fmt.Sprintf("%d crews could come; worked out: %d; the others cannot do better", o.Proof.Crews, o.Proof.Solved))
+		prose(b, "calendar", fmt.Sprintf("%s calendar days for %s working days, with days off and weather", daysText(o.CalendarDays), daysText(o.WorkingDays)))
 	}
 	for _, e := range p.BreakEven {
 		if e.Ever {

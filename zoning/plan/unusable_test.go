@@ -174,9 +174,10 @@ func TestMakeRefusesPlacesAndSigns(t *testing.T) {
 // Pieces whose distance is no number may touch: machines keep apart there.
 func TestGapThatIsNoNumber(t *testing.T) {
 	s := &plan.Site{Pieces: []plan.Piece{piece(loader, 2, 7, plan.Medium), piece(crawler, 2, 40, plan.Medium)}}
-	touching := planOf(t, s)
+	edits := []string{"job", "bring", "track-loader, remote-crawler"}
+	touching := planOf(t, s, edits...)
 	s.GapM = func(int, int) float64 { return math.NaN() }
-	assert.Equal(t, touching.Options[0].SpanH, planOf(t, s).Options[0].SpanH)
+	assert.Equal(t, touching.Options[0].SpanH, planOf(t, s, edits...).Options[0].SpanH)
 	s.GapM = far
-	assert.Less(t, planOf(t, s).Options[0].SpanH, touching.Options[0].SpanH)
+	assert.Less(t, planOf(t, s, edits...).Options[0].SpanH, touching.Options[0].SpanH)
 }

@@ -35,3 +35,27 @@ func (c *pieceCounter) key(i, band int, mask zoning.Mask) pieceKey {
 	}
 	return key
 }
+
+// workers are who works the ground of each key of a map with an assignment; nil without a
+// map.
+func (b *bidder) workers(a *assignment) map[pieceKey]Worker {
+	if b.site.keys == nil {
+		return nil
+	}
+	out := map[pieceKey]Worker{}
+	for i := range b.lumps {
+		w := Worker{Machine: -1}
+		switch n := a.by[i]; {
+		case n < 0:
+			w.Why = b.why(a, i)
+		case b.lumps[i].ways[n].by == byHand:
+			w.Why = HandKey
+		default:
+			w.Machine = b.kinds[b.lumps[i].ways[n].by].fleet
+		}
+		for _, piece := range b.lumps[i].pieces {
+			out[b.site.keys[piece]] = w
+		}
+	}
+	return out
+}

@@ -22,15 +22,14 @@ func numbered() *Plan {
 			Goal: Cheapest, LeftAcres: 11.04, HandAcres: 3.25, LeftByHandUSD: 38001, ProductiveH: 121.5, ScheduledH: 162.25, MovingH: 5.125, SpanH: 170,
 			WorkingDays: 17.5, CalendarDays: 28, CostUSD: 23456.25, PriceUSD: 34567.5,
 			Productive: spread(100), Scheduled: spread(140), Days: spread(15), Cost: spread(20000), Price: spread(30123),
-			Proof: Proof{Crews: 16, Solved: 4},
-			Crew:  []Brought{{Key: "a", Name: "A", Count: 2, NetAcres: 77.1, ProductiveH: 111.1, ScheduledH: 155.2, MovingH: 4.3, CostUSD: 12001, MovesUSD: 1302, ExtraPerAcreUSD: 403}},
+			Crew: []Brought{{Key: "a", Name: "A", Count: 2, NetAcres: 77.1, ProductiveH: 111.1, ScheduledH: 155.2, MovingH: 4.3, CostUSD: 12001, MovesUSD: 1302, ExtraPerAcreUSD: 403}},
 			Tasks: []Task{
 				{Piece: 3, Lot: "L", Zone: "Z", By: "a", NetAcres: 50.5, ProductiveH: 60, ScheduledH: 80.5, CostUSD: 9000.5},
 				{Piece: 4, Lot: "L", Zone: "Z", By: "a", NetAcres: 26.6, ScheduledH: 74.7}, {Piece: 5, Zone: "Y", By: HandKey, NetAcres: 3.25}},
 		}},
 		ByCover:   []ByCover{{Cover: Heavy, Crew: []Brought{{Key: "b", Name: "B"}}, LeftAcres: 1.5, HandAcres: 9, ProductiveH: 22.5, ScheduledH: 33.25, WorkingDays: 4.5}},
 		BreakEven: []BreakEven{{Key: "a", Name: "A", Ever: true, Acres: 9.994, OnlyAcres: 2.5, Against: "hand work"}, {Key: "b", Name: "B", OnlyAcres: 1, Against: "leaving it standing"}, {Key: "c", Name: "C", Ever: true, Acres: 10, Against: "hand work"}},
-		Unmet:     []Unmet{{Fewest, "no crew"}}, RuledOut: []RuledOut{{"d", "none is owned"}}, Permits: []string{"A travels"},
+		RuledOut:  []RuledOut{{"d", "none is owned"}}, Permits: []string{"A travels"},
 		Excluded: []Excluded{{"no-go", 8.5, "closed"}}, Assumptions: []string{"as"}, Bases: []string{"ba"}, Notes: []string{"no"}, Cautions: []Caution{{"ca", "so"}},
 	}
 }
@@ -41,7 +40,7 @@ func TestSummaryOfAPlan(t *testing.T) {
 	require.NoError(t, err)
 	assert.JSONEq(t, `{
 		"estimate": "an estimate from the figures given, not a quote", "net_acres": 91.25, "gross_acres": 101.5, "verify_acres": 7,
-		"recommended": "cheapest", "options": [{"goal": "cheapest",
+		"ladder": [], "recommended": "cheapest", "options": [{"goal": "cheapest",
 			"crew": [{"machine": "a", "count": 2, "net_acres": 77.1, "productive_hours": 111.1, "scheduled_hours": 155.2, "moving_hours": 4.3,
 				"work_usd": 12001, "moves_usd": 1302, "price_of_an_extra_acre_usd": 403}],
 			"tasks": [{"piece": 3, "lot": "L", "zone": "Z", "by": "a", "net_acres": 50.5, "scheduled_hours": 80.5, "cost_usd": 9000.5},
@@ -51,9 +50,7 @@ func TestSummaryOfAPlan(t *testing.T) {
 			"scheduled_hours": 162.25, "moving_hours": 5.125, "working_days": 17.5, "calendar_days": 28, "cost_usd": 23456.25, "price_usd": 34567.5,
 			"ranges": {"productive_hours": {"p10": 100, "p50": 100.5, "p90": 100.25}, "scheduled_hours": {"p10": 140, "p50": 140.5, "p90": 140.25},
 				"working_days": {"p10": 15, "p50": 15.5, "p90": 15.25}, "cost_usd": {"p10": 20000, "p50": 20000.5, "p90": 20000.25},
-				"price_usd": {"p10": 30123, "p50": 30123.5, "p90": 30123.25}},
-			"proof": {"crews": 16, "crews_solved": 4}}],
-		"unmet": [{"goal": "fewest machines", "reason": "no crew"}],
+				"price_usd": {"p10": 30123, "p50": 30123.5, "p90": 30123.25}}}],
 		"by_cover": [{"cover": "heavy", "crew": ["b"], "left_standing_acres": 1.5, "productive_hours": 22.5, "scheduled_hours": 33.25, "working_days": 4.5}],
 		"break_even": [{"machine": "a", "pays_from_acres": 9.994, "acres_only_it_works": 2.5, "against": "hand work"},
 			{"machine": "b", "pays_from_acres": null, "acres_only_it_works": 1, "against": "leaving it standing"},
@@ -75,17 +72,14 @@ func TestAnswerOfAPlan(t *testing.T) {
 		}
 	}
 	assert.Equal(t, []string{
-		"bring 2 × A. 80.2 of 91.2 net acres in 15 to 15.2 days, for $30,100 (the middle 80% of cases).",
-		"An estimate, not a quote.",
-		"plan bring acres left machine hours scheduled days (10 to 90%) cost price (10 to 90%)",
-		"cheapest 2 × A 80.3 11.0 121.5 162.2 17.5 (15 to 15.2) $23,456 $34,568 ($30,123 to $30,123)",
-		"in the cheapest plan number acres machine hours scheduled moving work moves price of an acre more",
-		"A 2 77.1 111.1 155.2 4.3 $12,001 $1,302 $403",
+		"bring 2 × A. 80.2 of 91.2 net acres in 15 to 15.2 working days, for $30,100",
+		"(the middle 80% of cases). An estimate, not a quote.",
+		"machine, hours no. acres productive scheduled moving work moves",
+		"a 2 77.1 111.1 155.2 4.3 $12,001 $1,302",
 		"zone worked by pieces acres scheduled", "Z a 2 77.1 155.2", "Y hand-work 1 3.2 0.0",
 		"if cover is bring left machine hours scheduled days", "heavy B 1.5 22.5 33.2 4.5",
-		"no plan fewest machines: no crew",
 		"left 11.0 acres stay standing; a hand crew would ask about $38,001", "by hand 3.2 acres, at $3,456 an acre",
-		"calendar 28 days with days off and weather", "best 16 crews could come; worked out: 4; the others cannot do better",
+		"calendar 28 calendar days for 17.5 working days, with days off and weather",
 		"pays A, from 9.99 acres up, against hand work", "pays B: never on this ground, against leaving it standing", "pays C, from 10 acres up, against hand work",
 		"ruled out d: none is owned", "excluded 8.5 acres no-go: closed",
 		"note no", "basis ba", "assumed as", "caution ca (so)",
@@ -167,7 +161,7 @@ func TestBreakEvenByHand(t *testing.T) {
 		f.Rate[Light] = Rate{fixed(rate), false}
 		return f
 	}
-	p := &planner{job: &Job{HaulMiles: 10, StandingPerAcre: 4000, Rest: Leave}, walk: []float64{0, 0},
+	p := &planner{job: &Job{HaulMiles: 10, Terms: Terms{WorthPerAcre: 4000}, StandingPerAcre: formerStandingPerAcre, Rest: Leave}, walk: []float64{0, 0},
 		kinds: []kind{{fleet: 0, machine: zoning.Machine{Key: "a"}, figures: figures(1)}, {fleet: 1, machine: zoning.Machine{Key: "b"}, figures: figures(0.5)}},
 		site:  &Site{Pieces: []Piece{{May: 3, NetAcres: 10, Cover: Light}, {May: 2, NetAcres: 3, Cover: Light}}}}
 	p.v = valuesOf(ByRate{}, p.kinds, p.job, likeliest)
@@ -186,7 +180,7 @@ func TestBreakEvenByHand(t *testing.T) {
 		}
 	}
 	// An acre costs 120/h: $120 by a, $240 by b. Moves cost 2·10·5 = $100.
-	standing := "leaving it standing"
+	standing := "what an acre is worth"
 	check(crew{1, 1}, BreakEven{Key: "a", Brought: true, Ever: true, Acres: 100 / (4000 - 120.0), Against: standing},
 		BreakEven{Key: "b", Brought: true, Ever: true, Acres: 100 / (4000 - 240.0), OnlyAcres: 3, Against: standing})
 	check(crew{0, 0}, BreakEven{Key: "a", Ever: true, Acres: 100 / (4000 - 120.0), OnlyAcres: 10, Against: standing},
@@ -207,50 +201,17 @@ func TestBreakEvenByHand(t *testing.T) {
 		BreakEven{Key: "b", Brought: true, Ever: true, Acres: 100 / (4000 - 480.0), OnlyAcres: 3, Against: standing})
 }
 
-// A task is its share of the piece, in acres, hours and dollars.
-func TestTaskIsAShare(t *testing.T) {
-	p := &planner{walk: []float64{0}, job: &Job{}, kinds: []kind{{machine: zoning.Machine{Key: "a"}, figures: &Figures{WalkMPH: 1}}},
-		site: &Site{Pieces: []Piece{{Lot: "L", Zone: "Z", May: 1, NetAcres: 8, Cover: Light}}},
-		v:    values{cost: ByRate{}, productive: 0.5, machines: []Draw{{Obstacles: 1, Finish: 1}}}}
-	p.v.machines[0].AcresPerHour[Light] = 2
-	assert.Equal(t, Task{Lot: "L", Zone: "Z", By: "a", Share: 0.25, NetAcres: 2, ProductiveH: 1, ScheduledH: 2, CostUSD: 100}, p.task(0, option{by: 0, spend: 400}, 0.25))
-	assert.Equal(t, Task{Lot: "L", Zone: "Z", By: HandKey, Share: 0.5, NetAcres: 4, CostUSD: 200}, p.task(0, option{by: byHand, spend: 400}, 0.5))
-	assert.Equal(t, LeftKey, p.task(0, option{by: byNobody}, 1).By)
-}
-
-// A crew covers all that machines may work, or not; what it costs before it works, and how
-// long it may.
+// The crews of two of one kind and one of another, the smaller first.
 func TestCrews(t *testing.T) {
-	c := &choice{owned: []int{2, 1}, moveH: []float64{2, 5}, fixed: []float64{10, 100}, spend: []float64{7, 70}, moving: 3, within: 40, mostH: 1000,
-		pieces: [][]option{{{by: byNobody}, {by: 0, hours: 4}, {by: 1, hours: 9}}, {{by: byNobody}, {by: 1, hours: 6}}, {{by: byNobody}, {by: byHand}}}}
-	assert.Equal(t, []crew{{0, 0}, {0, 1}, {1, 0}, {1, 1}, {2, 0}, {2, 1}}, c.crews(), "the smaller first")
-	c.narrow = c.covers
-	assert.Equal(t, []crew{{0, 1}, {1, 1}, {2, 1}}, c.crews(), "the second piece is the second's alone")
-	cost, spend, move := c.base(crew{2, 1})
-	assert.Equal(t, []float64{120 + 15, 84, 5}, []float64{cost, spend, move})
-	assert.Equal(t, 35.0, c.workH(crew{2, 1}))
-	assert.Equal(t, 38.0, c.workH(crew{1, 0}))
-	assert.Equal(t, 15.0, c.slowest())
-	c.mostH = 15
-	assert.Equal(t, 15.0, c.workH(crew{1, 0}))
+	assert.Equal(t, []crew{{0, 0}, {0, 1}, {1, 0}, {1, 1}, {2, 0}, {2, 1}}, crews([]kind{{owned: 2}, {owned: 1}}))
 	assert.Equal(t, 3, crew{2, 1}.size())
-	assert.Equal(t, 0b11, crew{2, 1}.kinds())
-	assert.Equal(t, 0b10, crew{0, 3}.kinds())
-	c.whole = true
-	done := func(share float64) bool {
-		return c.complete(solution{share: [][]float64{{share, 1 - share, 0}, {0, 1}, {1, 0}}})
-	}
-	assert.True(t, done(0))
-	assert.True(t, done(0.9e-6), "what rounding leaves")
-	assert.False(t, done(1.1e-6))
-	c.whole = false
-	assert.True(t, done(1))
+	assert.Equal(t, []int{2, 1, 0}, []int{kindsOf(crew{2, 1}), kindsOf(crew{0, 3}), kindsOf(crew{0, 0})})
 }
 
 // What becomes of the rest is told with its price, and what is assumed without its basis.
 func TestNotesOfAJob(t *testing.T) {
 	j := &Job{Rest: Leave, StandingPerAcre: 4000, HandPerAcre: fixed(3500), Overhead: 0.12, Contingency: 0.1, Margin: 0.15, MinimumUSD: 2500}
-	assert.Contains(t, notes(j)[1], "stays standing; the choice counts $4,000 an acre against it")
+	assert.Contains(t, notes(j)[1], "stays standing, and costs nothing")
 	assert.Contains(t, notes(j)[2], "12% overhead and 10% contingency on it, 15% of the price as margin, and at least $2,500")
 	j.Rest = Hand
 	assert.Contains(t, notes(j)[1], "goes to a hand crew at $3,500 an acre")

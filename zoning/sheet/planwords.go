@@ -39,7 +39,7 @@ func (p *Page) optionTable(t totals) table {
 		for _, m := range o.Crew {
 			worked += m.NetAcres
 		}
-		row := []string{string(o.Goal), crewWords(o.Crew), t.acresText(worked), t.acresText(o.LeftAcres), grouped(o.ScheduledH, 1),
+		row := []string{o.Goals(), crewWords(o.Crew), t.acresText(worked), t.acresText(o.LeftAcres), grouped(o.ScheduledH, 1),
 			daysWords(o.WorkingDays), daysWords(o.Days.P10) + " to " + daysWords(o.Days.P90)}
 		if !p.Crew {
 			row = append(row, dollars(o.PriceUSD), dollars(o.Price.P10)+" to "+dollars(o.Price.P90))
@@ -81,8 +81,8 @@ func (p *Page) planRemarks(t totals) []string {
 	for _, permit := range p.Plan.Permits {
 		add("On the road: %s.", permit)
 	}
-	for _, u := range p.Plan.Unmet {
-		add("No %s plan: %s.", u.Goal, u.Reason)
+	if p.Plan.Why != "" {
+		add("%s", p.Plan.Why)
 	}
 	for _, r := range p.Plan.RuledOut {
 		add("Stays home: %s: %s.", r.Key, r.Reason)

@@ -1,0 +1,74 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/acreband/acreband/zoning"
+)
+
+// writeLadder writes the rungs: acres, days, price with its range and the price of each
+// acre more, and below that the machines and what they leave.
+func writeLadder(b *strings.Builder, p *Plan) {
+	if len(p.Ladder) == 0 {
+		return
+	}
+	rows := [][]string{{"rung", "acres", "working days", "price (10 to 90%)", "each extra acre"}}
+	for i, r := range p.Ladder {
+		rows = append(rows, []string{fmt.Sprint(i + 1), acresText(r.Acres), daysText(r.WorkingDays), r.priceText(), r.extraText()})
+	}
+	table(b, rows)
+	for i, r := range p.Ladder {
+		words := crewText(r.Crew)
+		if i == p.Recommended {
+			words += " (recommended)"
+			if r.Goal == AsAsked {
+				words = crewText(r.Crew) + " (as asked)"
+			}
+		}
+		if left := r.LeftText(); left != "" {
+			words += "; leaves " + left
+		}
+		prose(b, fmt.Sprintf("rung %d", i+1), words)
+	}
+	for _, w := range p.Ladder[max(p.Recommended, 0)].Waits {
+		prose(b, "wet", fmt.Sprintf("%s acres wait for dry ground: %s works them then", acresText(w.Acres), w.Name))
+	}
+}
+
+// extraText is the price of each acre more; nothing on the first rung.
+func (r Rung) extraText() string {
+	if math.IsNaN(r.ExtraPerAcreUSD) {
+		return ""
+	}
+	return "$" + moneyText(r.ExtraPerAcreUSD)
+}
+
+// LeftText says what a rung leaves, by why; "" for nothing.
+func (r Rung) LeftText() string {
+	var parts []string
+	for _, l := range r.Left {
+		parts = append(parts, fmt.Sprintf("%s ac %s", acresText(l.Acres), l.Words()))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Words say why ground is left.
+func (l Left) Words() string {
+	if words, ok := leftWords[l.Why]; ok {
+		return words
+	}
+	return l.Why
+}
+
+var leftWords = map[string]string{
+	zoning.NeedsMachineKey: "needs a machine not brought",
+	zoning.WaitsDryKey:     "waits for dry ground",
+	zoning.NoMachineKey:    "no machine may work",
+	zoning.UnknownKey:      "without elevation",
+	zoning.NoGoKey:         "no-go",
+	LeftByDays:             "beyond the days",
+	LeftByBudget:           "beyond the budget",
+	LeftByChoice:           "not to be cleared",
+}
