@@ -57,6 +57,7 @@ lint: gdal ## gofmt, go vet, staticcheck, and the rooms kept free of cgo
 	go tool -modfile=.ci/tools.mod staticcheck ./... ./.ci/mutate
 	check=$$(go tool -modfile=.ci/tools.mod -n staticcheck) && cd examples/cluster && go vet ./... && $$check ./...
 	.ci/imports
+	.ci/examples
 
 bench: gdal ## Whole runs against the floor and against GDAL's tools, then the kernels
 	go run ./cmd/bench

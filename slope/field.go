@@ -115,6 +115,3 @@ func (f *Field) Check() error {
 func (f *Field) Pct(col, row int) float64 {
 	return 100 * math.Sqrt(float64(f.Squared[row*f.Cols+col]))
 }
-
-// DegreesOfPct returns in degrees the angle of a slope in percent.
-func DegreesOfPct(pct float64) float64 { return math.Atan(pct/100) * 180 / math.Pi }

@@ -44,16 +44,16 @@ func TestHornWorkedWindows(t *testing.T) {
 	} {
 		f := must(Of(grid(t, c.z, 3, 3, c.w, c.w)))
 		assert.InEpsilon(t, c.pct, f.Pct(1, 1), 1e-7)
-		assert.InDelta(t, c.deg, DegreesOfPct(f.Pct(1, 1)), 1e-5)
+		assert.InDelta(t, c.deg, degreesOfPct(f.Pct(1, 1)), 1e-5)
 	}
 }
 
 func TestUnitTrap(t *testing.T) {
 	// tan and arctan by hand calculator.
 	for pct, deg := range map[float64]float64{30: 16.70, 35: 19.29, 40: 21.80, 50: 26.57, 65: 33.02, 100: 45} {
-		assert.InDelta(t, deg, DegreesOfPct(pct), 0.005)
+		assert.InDelta(t, deg, degreesOfPct(pct), 0.005)
 	}
-	assert.InDelta(t, 60, DegreesOfPct(173.2), 0.01)
+	assert.InDelta(t, 60, degreesOfPct(173.2), 0.01)
 }
 
 func TestPlaneIsExactEverywhere(t *testing.T) {

@@ -39,7 +39,7 @@ func TestThreeByThreeIsEvans(t *testing.T) {
 		{[]float32{3, 3, 3, 2, 2, 2, 1, 1, 1}, 10, 5.710593},
 	} {
 		f := planes(grid(t, c.z, 3, 3, c.w, c.w), Footprint{1, 1})
-		assert.InDelta(t, c.deg, DegreesOfPct(f.Pct(1, 1)), 1e-5)
+		assert.InDelta(t, c.deg, degreesOfPct(f.Pct(1, 1)), 1e-5)
 	}
 }
 

@@ -54,29 +54,6 @@ func (f Fleet) StepCareM() float64 {
 	return care
 }
 
-// figures are what a machine has beside its limits, each with the most that it may be: far
-// more than a fleet file may say, and little enough to reckon with. 0 is none.
-var figures = []struct {
-	key  string
-	of   func(Machine) float64
-	most float64
-	unit string
-}{
-	{"reach", func(m Machine) float64 { return m.ReachM }, 200, "m"},
-	{"footprint", func(m Machine) float64 { return m.FootprintM }, 200, "m"},
-	{"width", func(m Machine) float64 { return m.WidthM }, 100, "m"},
-	{"step", func(m Machine) float64 { return m.StepM }, 100, "m"},
-	{"roughness", func(m Machine) float64 { return m.RoughM }, 10, "m"},
-	{"run", func(m Machine) float64 { return m.RunM }, 1e6, "m"},
-	{"tether", func(m Machine) float64 { return m.TetherM }, 10000, "m"},
-	{"tallest", func(m Machine) float64 { return m.TallestM }, 1000, "m"},
-	{"stem", func(m Machine) float64 { return m.StemM }, 100, "m"},
-	{"thrown", func(m Machine) float64 { return m.ThrownM }, 10000, "m"},
-	{"pressure", func(m Machine) float64 { return m.PressureKPa }, 10000, " kPa"},
-	{"patch", func(m Machine) float64 { return m.PatchAcres }, 1e6, " acres"},
-	{"edge", func(m Machine) float64 { return m.EdgePct }, MaxLimitPct, "%"},
-}
-
 // Check returns the first reason the fleet cannot be used: no machine, more than fit
 // a [Mask], a key missing, taken or reserved, a limit that breaks a rule of
 // [Machine.CheckLimits], a figure that is no number or that no machine has, a kind of
@@ -110,9 +87,14 @@ func (m *Machine) check() error {
 	if e := m.breach(); e != nil {
 		return e
 	}
-	for _, f := range figures {
-		if v := f.of(*m); !(v >= 0 && v <= f.most) {
-			return fmt.Errorf("machine %q: %s of %g%s; write 0 to %.4g%s", m.Key, f.key, v, f.unit, f.most, f.unit)
+	for i := range specs {
+		s := &specs[i]
+		if v := *s.Of(m); !s.isLimit() && !(v >= 0 && v <= s.most) {
+			unit := string(s.Unit)
+			if len(unit) > 1 {
+				unit = " " + unit
+			}
+			return fmt.Errorf("machine %q: %s of %g%s; write 0 to %.4g%s", m.Key, s.Key, v, unit, s.most, unit)
 		}
 	}
 	switch m.Work {

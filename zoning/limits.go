@@ -27,52 +27,6 @@ const (
 	RatedMax       Limit = "rated_max"
 )
 
-// limitFields is where a machine keeps each of its limits.
-var limitFields = []struct {
-	limit Limit
-	of    func(*Machine) *float64
-	kind  limitKind
-}{
-	{AlongLimit, func(m *Machine) *float64 { return &m.LimitPct }, alongKind},
-	{CrossLimit, func(m *Machine) *float64 { return &m.CrossPct }, acrossKind},
-	{WetLimit, func(m *Machine) *float64 { return &m.Wet.AlongPct }, alongKind},
-	{WetCross, func(m *Machine) *float64 { return &m.Wet.CrossPct }, acrossKind},
-	{SwingLimit, func(m *Machine) *float64 { return &m.Swing.AlongPct }, alongKind},
-	{SwingCross, func(m *Machine) *float64 { return &m.Swing.CrossPct }, acrossKind},
-	{WetSwingLimit, func(m *Machine) *float64 { return &m.WetSwing.AlongPct }, alongKind},
-	{WetSwingCross, func(m *Machine) *float64 { return &m.WetSwing.CrossPct }, acrossKind},
-	{ReachUp, func(m *Machine) *float64 { return &m.ReachUpPct }, alongKind},
-	{ReachDown, func(m *Machine) *float64 { return &m.ReachDownPct }, alongKind},
-	{ProcedureAbove, func(m *Machine) *float64 { return &m.ProcedureAbovePct }, alongKind},
-	{TetherAbove, func(m *Machine) *float64 { return &m.TetherAbovePct }, alongKind},
-	{RatedMax, func(m *Machine) *float64 { return &m.RatedMaxPct }, ratingKind},
-}
-
-// limitKind tells limits apart that a margin treats in its own way.
-type limitKind int
-
-const (
-	alongKind limitKind = iota
-	acrossKind
-	ratingKind // no limit to work by
-)
-
-// limitBounds says which limit may not be above which other; 0 on either side bounds
-// nothing. Across and along are compared as they are held: see heldAcross.
-var limitBounds = [...]struct{ limit, most Limit }{
-	{AlongLimit, RatedMax},
-	{WetLimit, AlongLimit},
-	{WetCross, CrossLimit},
-	{SwingLimit, AlongLimit},
-	{SwingCross, CrossLimit},
-	{WetSwingLimit, SwingLimit},
-	{WetSwingLimit, WetLimit},
-	{WetSwingLimit, AlongLimit},
-	{WetSwingCross, SwingCross},
-	{WetSwingCross, WetCross},
-	{WetSwingCross, CrossLimit},
-}
-
 // NoLimit is the value of a limit that a machine does not have of its own: it is held to
 // what the field of [Machine] says in its place, or to nothing. No slope of 0% is a limit.
 const NoLimit = 0.0
@@ -89,9 +43,9 @@ func (m Machine) Limit(l Limit) (pct float64, known bool) {
 }
 
 func (m *Machine) limit(l Limit) *float64 {
-	for _, f := range limitFields {
-		if f.limit == l {
-			return f.of(m)
+	for i := range specs {
+		if s := &specs[i]; s.Key == l && s.isLimit() {
+			return s.Of(m)
 		}
 	}
 	return nil
@@ -129,7 +83,7 @@ func (e *LimitError) rule() string {
 		return "no limit is set above the maker's rating"
 	case e.AcrossAlong():
 		return "a machine works no steeper across than along"
-	case e.Limit == ProcedureAbove || e.Limit == TetherAbove:
+	case rowOf(e.Limit).Begins:
 		return "it could never apply"
 	}
 	return "wet ground allows no more than dry, and a boom at work no more than driving"
@@ -137,16 +91,13 @@ func (e *LimitError) rule() string {
 
 // AcrossAlong reports whether the limit is one across that is above the one along.
 func (e *LimitError) AcrossAlong() bool {
-	return kindOf(e.Limit) == acrossKind && kindOf(e.Bound) == alongKind
+	return rowOf(e.Limit).Across() && rowOf(e.Bound).kind == alongKind
 }
 
-func kindOf(l Limit) limitKind {
-	for _, f := range limitFields {
-		if f.limit == l {
-			return f.kind
-		}
-	}
-	return ratingKind
+// rowOf is the row of a limit; an empty one of what is none.
+func rowOf(l Limit) Spec {
+	s, _ := SpecOf(l)
+	return s
 }
 
 // CheckLimits returns the first limit of the machine that breaks a rule, as a
@@ -162,16 +113,20 @@ func (m Machine) CheckLimits() error {
 }
 
 func (m *Machine) breach() *LimitError {
-	for _, f := range limitFields {
-		pct := *f.of(m)
+	for i := range specs {
+		s := &specs[i]
+		pct := *s.Of(m)
 		isSlope := pct >= 0 && !math.IsInf(pct, 0)
-		if !isSlope || f.limit == AlongLimit && (pct == 0 || pct > MaxLimitPct) {
-			return &LimitError{Machine: m.Key, Limit: f.limit, Pct: pct}
+		if s.isLimit() && (!isSlope || s.Key == AlongLimit && (pct == 0 || pct > MaxLimitPct)) {
+			return &LimitError{Machine: m.Key, Limit: s.Key, Pct: pct}
 		}
 	}
-	for _, b := range limitBounds {
-		if pct, most := *m.limit(b.limit), *m.limit(b.most); most != NoLimit && pct > most {
-			return &LimitError{m.Key, b.limit, pct, b.most, most}
+	for i := range specs {
+		s := &specs[i]
+		for _, bound := range s.upTo {
+			if pct, most := *s.Of(m), *m.limit(bound); most != NoLimit && pct > most {
+				return &LimitError{m.Key, s.Key, pct, bound, most}
+			}
 		}
 	}
 	return m.heldAcross()
@@ -229,9 +184,10 @@ func (m Machine) WithLimits(pct map[Limit]float64) (Machine, error) {
 		}
 		*changed.limit(e.Limit) = e.MostPct // lower than it was: this comes to an end
 	}
-	for _, l := range [...]Limit{ProcedureAbove, TetherAbove} {
-		if at, asked := pct[l]; asked && at >= changed.LimitPct {
-			return m, &LimitError{m.Key, l, at, AlongLimit, changed.LimitPct}
+	for i := range specs {
+		s := &specs[i]
+		if at, asked := pct[s.Key]; asked && s.Begins && at >= changed.LimitPct {
+			return m, &LimitError{m.Key, s.Key, at, AlongLimit, changed.LimitPct}
 		}
 	}
 	return changed, nil
@@ -243,8 +199,9 @@ const leastLimitPct = 1e-3
 
 // Inside returns the machine held inside its limits, as for a margin: inside gives what is
 // left of a limit along or across. It never comes out above the limit, and where nothing
-// is left no ground is below it. What begins above a slope begins as much earlier, and so
-// does the fall whose edge a boom keeps back from. The maker's rating stays.
+// is left no ground is below it. The slopes above which a procedure or a tether is asked
+// for are lowered as limits along are, and so is the fall whose edge a boom keeps back
+// from. The maker's rating stays.
 func (m Machine) Inside(alongOf, acrossOf func(pct float64) float64) Machine {
 	held := m
 	lower := func(pct *float64, of func(float64) float64) {
@@ -257,15 +214,14 @@ func (m Machine) Inside(alongOf, acrossOf func(pct float64) float64) Machine {
 		}
 		*pct = min(left, *pct)
 	}
-	for _, f := range limitFields {
-		switch f.kind {
+	for i := range specs {
+		switch s := &specs[i]; s.kind {
 		case alongKind:
-			lower(f.of(&held), alongOf)
+			lower(s.Of(&held), alongOf)
 		case acrossKind:
-			lower(f.of(&held), acrossOf)
+			lower(s.Of(&held), acrossOf)
 		}
 	}
-	lower(&held.EdgePct, alongOf)
 	for e := held.breach(); e != nil && e.Bound != ""; e = held.breach() {
 		*held.limit(e.Limit) = e.MostPct
 	}

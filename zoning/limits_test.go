@@ -94,8 +94,11 @@ func TestChangedLimitsKeepTheRules(t *testing.T) {
 		if rnd.IntN(40) == 0 {
 			m = everyLimit
 		}
-		f := limitFields[rnd.IntN(len(limitFields))]
-		next, err := m.With(f.limit, math.Ceil(120*rnd.Float64()))
+		s := specs[rnd.IntN(len(specs))]
+		if !s.isLimit() {
+			continue
+		}
+		next, err := m.With(s.Key, math.Ceil(120*rnd.Float64()))
 		if err != nil {
 			continue
 		}

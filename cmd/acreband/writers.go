@@ -87,6 +87,25 @@ var writers = []writer{
 	}},
 }
 
+// fileWords say what a file is good for, on the page.
+var fileWords = map[string]string{
+	"sheet.html": "the sheet to look at, on a screen or a phone", "sheet.pdf": "the sheet to print, two pages",
+	"map.png": "the map alone, to send in a message", "zones.png": "picture of the zones with their acres",
+	"zones.geojson": "outlines of the zones with their acres, for other map programs",
+	"zones.kml":     "zones and spots for map programs that read KML", "zones.kmz": "the same packed, for a phone",
+	"spots.gpx": "spots to check and to unload at, for a receiver", "zones.gpkg": "zones, lots and spots in one GeoPackage",
+	"zones.sld": "how the GeoPackage is drawn", "bands.tif": "which machine, cell by cell", "bands.tif.aux.xml": "names of the machines in it",
+	"slope.tif": "slope in percent, cell by cell", "zones.csv": "the table of zones", "lots.csv": "the table of lots",
+}
+
+// mediaTypes are those of files by the end of their names.
+var mediaTypes = map[string]string{
+	".html": "text/html; charset=utf-8", ".pdf": "application/pdf", ".png": "image/png", ".geojson": "application/geo+json",
+	".kml": "application/vnd.google-earth.kml+xml", ".kmz": "application/vnd.google-earth.kmz", ".gpx": "application/gpx+xml",
+	".gpkg": "application/geopackage+sqlite3", ".sld": "application/vnd.ogc.sld+xml", ".xml": "application/xml", ".tif": "image/tiff",
+	".csv": "text/csv; charset=utf-8",
+}
+
 // outputWords lists what may be written.
 func outputWords() string {
 	var words []string

@@ -139,10 +139,7 @@ func (o *overlay) greatest(out []float32) {
 	for r := range s.Rows {
 		z := s.Line(r)
 		alongRow(s, g, o.shared, r, func(c int, x, y float64) {
-			if z[c] != z[c] || !(x >= 0 && y >= 0 && x < float64(g.Cols) && y < float64(g.Rows)) {
-				return
-			}
-			d := float32(float64(z[c]) + o.rise - g.Between(x, y))
+			d := float32(float64(z[c]) + o.rise - g.Between(x, y)) // NaN beyond the ground and over a void
 			if i := int(y)*g.Cols + int(x); d == d && !(out[i] >= d) {
 				out[i] = d
 			}

@@ -15,11 +15,11 @@ import (
 	"unsafe"
 )
 
-// NoRoom adds [syscall.ENOSPC] to an error of GDAL's in writing a file of up to most
+// noRoom adds [syscall.ENOSPC] to an error of GDAL's in writing a file of up to most
 // bytes, where that is for want of room: the words in which versions of GDAL say so
 // differ, and some say only that writing failed. Where they name another cause, or
 // there is room for the file, the error stays as it is.
-func NoRoom(path string, most int64, err error) error {
+func noRoom(path string, most int64, err error) error {
 	if err == nil || errors.Is(err, syscall.ENOSPC) {
 		return err
 	}

@@ -28,12 +28,12 @@ func TestWantOfRoomIsToldWhateverGDALSays(t *testing.T) {
 		"Attempt to create new tiff file failed: Read-only file system; try it.": false,
 	} {
 		err := errors.New(said)
-		got := NoRoom(roomy, 1000, err)
+		got := noRoom(roomy, 1000, err)
 		assert.Equal(t, full, errors.Is(got, syscall.ENOSPC), said)
 		assert.ErrorIs(t, got, err, "the cause stays")
 	}
-	assert.NoError(t, NoRoom(roomy, 1<<50, nil))
-	assert.ErrorIs(t, NoRoom(roomy, 1<<60, errors.New("IO error writing tag data")), syscall.ENOSPC, "the file may want more than there is")
+	assert.NoError(t, noRoom(roomy, 1<<50, nil))
+	assert.ErrorIs(t, noRoom(roomy, 1<<60, errors.New("IO error writing tag data")), syscall.ENOSPC, "the file may want more than there is")
 
 	full := t.TempDir()
 	if err := syscall.Mount("tmpfs", full, "tmpfs", 0, "size=65536"); err != nil {

@@ -44,7 +44,7 @@ func Answer(in io.Reader, out io.Writer, most int, do func(job []byte) ([]byte, 
 	if err != nil {
 		return err
 	}
-	go UntilGone(in)
+	go untilGone(in)
 	answer, err := do(job)
 	if err != nil {
 		return err
@@ -55,9 +55,9 @@ func Answer(in io.Reader, out io.Writer, most int, do func(job []byte) ([]byte, 
 	return err
 }
 
-// UntilGone reads until in ends, which it does when the parent is gone, and ends the
+// untilGone reads until in ends, which it does when the parent is gone, and ends the
 // process then.
-func UntilGone(in io.Reader) {
+func untilGone(in io.Reader) {
 	_, _ = io.Copy(io.Discard, in)
 	os.Exit(1)
 }

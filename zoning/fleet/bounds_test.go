@@ -10,8 +10,8 @@ import (
 	"github.com/acreband/acreband/zoning"
 )
 
-// The library takes what a file may say at most, and refuses what no machine has: the
-// bounds stand in two places.
+// The library takes what a file may say at most, and refuses what no machine has: each
+// number has bounds for both.
 func TestBoundsAreThoseOfTheLibrary(t *testing.T) {
 	held := 0
 	for i, k := range keysOf(&zoning.Machine{}) {
@@ -20,7 +20,7 @@ func TestBoundsAreThoseOfTheLibrary(t *testing.T) {
 			continue
 		}
 		held++
-		most, err := a.parse(a.most)
+		most, err := a.parse(a.spec.Most)
 		require.NoError(t, err)
 		m := zoning.Machine{Key: "a", LimitPct: 30}
 		to := keysOf(&m)[i].value.(amount).to
@@ -29,7 +29,7 @@ func TestBoundsAreThoseOfTheLibrary(t *testing.T) {
 		*to = 1e9
 		assert.ErrorContains(t, zoning.Fleet(zoning.Fleet{m}).Check(), k.name+" of")
 	}
-	assert.Equal(t, 12, held)
+	assert.GreaterOrEqual(t, held, 12)
 	_, err := Parse("f", fmt.Appendf(nil, "machines: [{key: a, name: A, limit: %.9f%%}]", zoning.MaxLimitPct))
 	assert.NoError(t, err)
 }

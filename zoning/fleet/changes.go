@@ -23,13 +23,7 @@ func inText(v value) string {
 	case slope:
 		return number(*v.pct, "%")
 	case amount:
-		switch v.least[len(v.least)-2:] { // its unit
-		case "si":
-			return number(*v.to, " kPa")
-		case "ac":
-			return number(*v.to, " acres")
-		}
-		return number(*v.to, " m")
+		return number(*v.to, " "+string(v.spec.Unit))
 	case words:
 		return quoted(*v.to)
 	case name:

@@ -35,18 +35,23 @@ func (e entry) checkLimits() error {
 	case bad.AcrossAlong():
 		return e.refuse(e.firstWritten(key, bound, "swing_cross", "wet_cross", "cross"),
 			fmt.Sprintf("write %s: %.4g%% or less", key, bad.MostPct),
-			"%s is held to %.4g%% along but %.4g%% across %s", e.title(), bad.MostPct, bad.Pct, heldOn[bad.Limit])
+			"%s is held to %.4g%% along but %.4g%% across %s", e.title(), bad.MostPct, bad.Pct, heldOn(bad.Limit))
 	}
 	return e.refuse(key, "lower it: wet ground allows no more than dry, and a boom at work no more than driving",
 		"%s %s of %s is above its %s %s", key, t[key], e.title(), bound, t[bound])
 }
 
-// heldOn says where a limit across holds.
-var heldOn = map[zoning.Limit]string{
-	zoning.CrossLimit:    "on dry ground",
-	zoning.WetCross:      "on wet ground",
-	zoning.SwingCross:    "standing on dry ground",
-	zoning.WetSwingCross: "standing on wet ground",
+// heldOn says where a limit holds.
+func heldOn(limit zoning.Limit) string {
+	on := "on dry ground"
+	s, _ := zoning.SpecOf(limit)
+	if s.Ground == zoning.Wet {
+		on = "on wet ground"
+	}
+	if s.Standing {
+		on = "standing " + on
+	}
+	return on
 }
 
 func (e entry) firstWritten(keys ...string) string {
@@ -61,13 +66,10 @@ func (e entry) firstWritten(keys ...string) string {
 // checkAbove refuses a slope to begin at that the machine never comes to.
 func (e entry) checkAbove() error {
 	m, t := e.machine, e.text
-	for _, above := range []struct {
-		key string
-		pct float64
-	}{{"procedure_above", m.ProcedureAbovePct}, {"tether_above", m.TetherAbovePct}} {
-		if above.pct >= m.LimitPct {
-			return e.refuse(above.key, "write a slope below the limit, or delete the line",
-				"%s %s of %s could never apply: its limit is %s", above.key, t[above.key], e.title(), t["limit"])
+	for _, s := range zoning.Specs() {
+		if key := string(s.Key); s.Begins && *s.Of(&m) >= m.LimitPct {
+			return e.refuse(key, "write a slope below the limit, or delete the line",
+				"%s %s of %s could never apply: its limit is %s", key, t[key], e.title(), t["limit"])
 		}
 	}
 	return nil

@@ -6,28 +6,20 @@ import (
 	"github.com/acreband/acreband/zoning"
 )
 
-// covers tells whether o may work all ground that m may: then m, after it, is
+// covers reports whether o may work all ground that m may: then m, after it, is
 // never first. A procedure and thrown objects keep a machine off no ground.
 func covers(o, m zoning.Machine) bool {
+	for _, s := range zoning.Specs() {
+		if !s.AsLax(o, m) {
+			return false
+		}
+	}
 	return coversSlopes(o, m) && coversTether(o, m) &&
-		// Higher is better, and 0 is no limit at all.
-		upTo(m.StepM, o.StepM) && upTo(m.RoughM, o.RoughM) &&
-		upTo(m.TallestM, o.TallestM) && upTo(m.StemM, o.StemM) &&
-		// Higher is better, and 0 is none.
-		m.ReachM <= o.ReachM && m.ReachUpPct <= o.ReachUpPct && m.ReachDownPct <= o.ReachDownPct &&
-		runOf(m) <= runOf(o) &&
-		// Lower is better.
-		o.WidthM <= m.WidthM && footprintOf(o) <= footprintOf(m) && o.PatchAcres <= m.PatchAcres &&
-		(m.PressureKPa == 0 || o.PressureKPa > 0 && o.PressureKPa <= m.PressureKPa) &&
 		(o.Work != zoning.Production || m.Work == zoning.Production)
 }
 
 // upTo reports whether a limit of m is within that of o.
 func upTo(m, o float64) bool { return o == zoning.NoLimit || m != zoning.NoLimit && m <= o }
-
-func runOf(m zoning.Machine) float64 { return cmp.Or(m.RunM, zoning.DefaultRunM) }
-
-func footprintOf(m zoning.Machine) float64 { return cmp.Or(m.FootprintM, zoning.DefaultFootprintM) }
 
 func coversSlopes(o, m zoning.Machine) bool {
 	for _, on := range []zoning.Moisture{zoning.Dry, zoning.Wet} {

@@ -10,37 +10,17 @@
 //	    cross: 15%               # optional, as all below: steepest slope across it
 //	    wet_limit: 20%           # the two on wet ground
 //	    wet_cross: 8%
-//	    swing_limit: 25%         # the two where it stands and swings its boom
-//	    swing_cross: 10%
-//	    wet_swing_limit: 15%     # the two where it does so on wet ground
-//	    wet_swing_cross: 5%
-//	    reach: 20ft              # how far its boom works, onto faces up to
-//	    reach_up: 100%           # reach_up above and reach_down below it
-//	    reach_down: 65%
-//	    procedure_above: 30%     # above this, a written procedure
-//	    tether_above: 32%        # above this, on a tether only
-//	    tether_basis: "p. 31"    # where its manual allows that; without, it is off
-//	    tether: 200ft            # length of the tether
-//	    anchor: winch            # key of the machine that holds it
-//	    rated_max: 45%           # the maker's rating, from the manual
-//	    footprint: 12ft          # length of the ground it stands on
 //	    width: 9ft
-//	    step: 24in               # greatest step it crosses
-//	    roughness: 8in           # greatest roughness under it
-//	    run: 200ft               # longest run to ground where it can turn
-//	    tallest: 30ft            # tallest growth it handles
-//	    stem: 8in                # thickest stem it handles
-//	    pressure: 6psi           # its pressure on the ground
-//	    patch: 0.25ac            # smallest patch worth moving it to
 //	    work: selective          # or production; left out, both
-//	    thrown: 300ft            # thrown-object distance of its head
 //	    basis: "manual, p. 12"   # where the limit comes from, or a map from
 //	                             # keys to where each value does
 //	    caution: "..."           # what to mind when planning it
 //
+// [zoning.Specs] lists the keys of numbers with their bounds; [DefaultYAML] is a whole
+// file that explains every key, ready to edit.
+//
 // The order matters: ground goes to the first machine that may work it, so the
-// machine to send first stands first. [DefaultYAML] is a whole file that
-// explains every key, ready to edit.
+// machine to send first stands first.
 //
 // Under plan: and job: stand figures for planning work, each a key and a text with its
 // unit. [ParseFigures] hands them out beside the machines; what they mean is for

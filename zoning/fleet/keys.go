@@ -17,49 +17,39 @@ type key struct {
 // problem goes on where the key's name stops.
 type value interface{ read(text string) error }
 
-// keysOf lists every key a machine may have, in the order they are explained.
+// keysOf lists every key a machine may have, in the order they are explained: those of
+// [zoning.Specs], and words among them.
 func keysOf(m *zoning.Machine) []key {
-	const (
-		asDry     = "write a slope above 0%, or delete the line to hold it to that of dry ground; for one that stays off wet ground, write 0.1%"
-		asDriving = "write a slope above 0%, or delete the line to hold it to that of driving"
-		noFace    = "write the steepest face it works, or delete the line if it works none that way"
-	)
-	return []key{
-		{"key", name{&m.Key}},
-		{"name", words{&m.Name}},
-		{"limit", slope{&m.LimitPct, "write the steepest slope it works, such as 30%"}},
-		{"cross", slope{&m.CrossPct, "write the steepest slope across it, or delete the line if it is held to none"}},
-		{"wet_limit", slope{&m.Wet.AlongPct, asDry}},
-		{"wet_cross", slope{&m.Wet.CrossPct, asDry}},
-		{"swing_limit", slope{&m.Swing.AlongPct, asDriving}},
-		{"swing_cross", slope{&m.Swing.CrossPct, asDriving}},
-		{"wet_swing_limit", slope{&m.WetSwing.AlongPct, asDry}},
-		{"wet_swing_cross", slope{&m.WetSwing.CrossPct, asDry}},
-		{"reach", length(&m.ReachM, "3ft", "60ft", "write how far the boom works from the middle of the machine")},
-		{"reach_up", slope{&m.ReachUpPct, noFace}},
-		{"reach_down", slope{&m.ReachDownPct, noFace}},
-		{"procedure_above", slope{&m.ProcedureAbovePct,
-			"delete the line if no procedure is asked for; for one on all ground, write 0.1%"}},
-		{"tether_above", slope{&m.TetherAbovePct,
-			"delete the line if no tether is asked for; for one on all ground, write 0.1%"}},
-		{"tether_basis", words{&m.TetherBasis}},
-		{"tether", length(&m.TetherM, "10ft", "2000ft", "write the length of its tether")},
-		{"anchor", words{&m.Anchor}},
-		{"rated_max", slope{&m.RatedMaxPct, "enter the rating from the machine's manual, or delete the line"}},
-		{"footprint", length(&m.FootprintM, "2ft", "50ft", "write the length of the ground it stands on")},
-		{"width", length(&m.WidthM, "2ft", "20ft", "write how wide it is with its head")},
-		{"step", length(&m.StepM, "1in", "6ft", "write the greatest step it crosses")},
-		{"roughness", length(&m.RoughM, "1in", "3ft", "write the greatest roughness it works")},
-		{"run", length(&m.RunM, "20ft", "2000ft", "write the longest run up or down to where it can turn")},
-		{"tallest", length(&m.TallestM, "1ft", "300ft", "write the height of the tallest growth it handles")},
-		{"stem", length(&m.StemM, "0.5in", "4ft", "write the thickness of the thickest stem it handles")},
-		{"pressure", amount{&m.PressureKPa, ParsePressure, "0.5psi", "60psi", "write its pressure on the ground from the manual"}},
-		{"patch", amount{&m.PatchAcres, ParseArea, "0.001ac", "100ac", "write the smallest patch worth moving it to"}},
-		{"work", work{&m.Work}},
-		{"thrown", length(&m.ThrownM, "30ft", "2000ft", "write the thrown-object distance in its head's manual")},
-		{"basis", words{&m.Basis}},
-		{"caution", words{&m.Caution}},
+	after := map[zoning.Limit]key{
+		zoning.TetherAbove: {"tether_basis", words{&m.TetherBasis}},
+		"tether":           {"anchor", words{&m.Anchor}},
+		"patch":            {"work", work{&m.Work}},
 	}
+	keys := []key{{"key", name{&m.Key}}, {"name", words{&m.Name}}}
+	for _, s := range zoning.Specs() {
+		if s.Cure == "" {
+			continue
+		}
+		keys = append(keys, key{string(s.Key), valueOf(s, m)})
+		if k, ok := after[s.Key]; ok {
+			keys = append(keys, k)
+		}
+	}
+	return append(keys, key{"basis", words{&m.Basis}}, key{"caution", words{&m.Caution}})
+}
+
+// valueOf reads a number of the machine.
+func valueOf(s zoning.Spec, m *zoning.Machine) value {
+	to := s.Of(m)
+	switch s.Unit {
+	case zoning.Percent:
+		return slope{to, s.Cure}
+	case zoning.Kilopascals:
+		return amount{s, to, ParsePressure}
+	case zoning.AcreUnit:
+		return amount{s, to, ParseArea}
+	}
+	return amount{s, to, ParseLength}
 }
 
 // machineKeys are the names of a machine's keys; a machine must have the first
@@ -128,14 +118,9 @@ func (v slope) read(text string) error {
 // amount refuses what lies outside bounds so wide that only a mistaken unit or
 // a slipped decimal does.
 type amount struct {
-	to          *float64
-	parse       func(string) (float64, error)
-	least, most string
-	cure        string
-}
-
-func length(metres *float64, least, most, cure string) amount {
-	return amount{metres, ParseLength, least, most, cure}
+	spec  zoning.Spec
+	to    *float64
+	parse func(string) (float64, error)
 }
 
 func (v amount) read(text string) error {
@@ -143,11 +128,11 @@ func (v amount) read(text string) error {
 	if err != nil {
 		return err
 	}
-	if least, _ := v.parse(v.least); q < least {
-		return &Error{Problem: text + " is below " + v.least + ", the least for any machine", Cure: v.cure}
+	if least, _ := v.parse(v.spec.Least); q < least {
+		return &Error{Problem: text + " is below " + v.spec.Least + ", the least for any machine", Cure: v.spec.Cure}
 	}
-	if most, _ := v.parse(v.most); q > most {
-		return &Error{Problem: text + " is above " + v.most + ", the most for any machine", Cure: v.cure}
+	if most, _ := v.parse(v.spec.Most); q > most {
+		return &Error{Problem: text + " is above " + v.spec.Most + ", the most for any machine", Cure: v.spec.Cure}
 	}
 	*v.to = q
 	return nil

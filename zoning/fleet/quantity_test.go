@@ -70,12 +70,12 @@ func TestBoundsAreRead(t *testing.T) {
 		if !ok {
 			continue
 		}
-		least, err := q.parse(q.least)
+		least, err := q.parse(q.spec.Least)
 		assert.NoError(t, err, k.name)
-		most, err := q.parse(q.most)
+		most, err := q.parse(q.spec.Most)
 		assert.NoError(t, err, k.name)
 		assert.Less(t, least, most, k.name)
-		assert.NoError(t, q.read(q.least), k.name)
-		assert.NoError(t, q.read(q.most), k.name)
+		assert.NoError(t, q.read(q.spec.Least), k.name)
+		assert.NoError(t, q.read(q.spec.Most), k.name)
 	}
 }

@@ -65,7 +65,7 @@ func TestWritersTellTheSameOfBothViews(t *testing.T) {
 		assert.Equal(t, words, g.Summary.View)
 		assert.Equal(t, "Zones of 2 lots, "+words, k.Document.Name)
 		assert.Contains(t, string(bytesOf(t, func(w io.Writer) error { return write.GPX(w, zm, nil) })), "<name>Zones of 2 lots, "+words+"</name>")
-		assert.Contains(t, write.Zones(zm).Words, words)
+		assert.Contains(t, must(write.Zones(zm)).Words, words)
 		require.Len(t, table, len(g.Features))
 		sum, at, byBand := 0.0, 0, map[string]float64{}
 		for i, lot := range zm.Lots {
@@ -129,7 +129,7 @@ func TestWritersTellTheSameOfBothViews(t *testing.T) {
 func TestRastersOfBothViews(t *testing.T) {
 	for words, zm := range bothViews(t) {
 		counts := make([]int, 256)
-		for _, b := range write.BandCells(zm, zm.Cells) {
+		for _, b := range must(write.BandCells(zm, zm.Cells)) {
 			counts[b]++
 		}
 		names := string(bytesOf(t, func(w io.Writer) error { return write.BandNames(w, zm) }))

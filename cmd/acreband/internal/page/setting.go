@@ -31,7 +31,7 @@ type Setting struct {
 // Limit is a limit of a machine, written with its unit.
 type Limit struct {
 	Machine string `json:"machine"` // its key
-	Limit   string `json:"limit"`   // limit, tether_above, cross, wet_limit or wet_cross, as in a fleet file
+	Limit   string `json:"limit"`   // its key in fleet files, one of those of limits
 	Value   string `json:"value"`
 }
 
@@ -43,18 +43,26 @@ type Cost struct {
 	Value   string `json:"value"`
 }
 
-// limits of a machine that may be changed.
-var limits = []struct {
-	limit zoning.Limit
-	words string
-	on    zoning.Moisture
-}{
-	{zoning.AlongLimit, "up and down", zoning.Dry},
-	{zoning.TetherAbove, "up and down, off a tether", zoning.Dry},
-	{zoning.CrossLimit, "across", zoning.Dry},
-	{zoning.WetLimit, "up and down, wet", zoning.Wet},
-	{zoning.WetCross, "across, wet", zoning.Wet},
-}
+// limits of a machine that may be changed: those for wet ground after those for any, and
+// across after along.
+var limits = func() (out []zoning.Spec) {
+	for _, s := range zoning.Specs() {
+		if s.ForOneMap != "" {
+			out = append(out, s)
+		}
+	}
+	order := func(s zoning.Spec) (at int) {
+		if s.Ground == zoning.Wet {
+			at = 2
+		}
+		if s.Across() {
+			at++
+		}
+		return at
+	}
+	slices.SortStableFunc(out, func(a, b zoning.Spec) int { return order(a) - order(b) })
+	return out
+}()
 
 // Names and reasons are no longer than this, in letters.
 const (
@@ -109,7 +117,7 @@ func (j *judged) change(asked []map[zoning.Limit]float64) error {
 // limitNamed is the place of a limit that may be changed, -1 where there is none.
 func limitNamed(key string) int {
 	for i, l := range limits {
-		if string(l.limit) == key {
+		if string(l.Key) == key {
 			return i
 		}
 	}
@@ -123,7 +131,7 @@ func (j *judged) ask(asked []map[zoning.Limit]float64, l Limit, by, reason strin
 	if at < 0 || which < 0 {
 		return atField("", "there is no %s of a machine %q", l.Limit, l.Machine)
 	}
-	field, limit := l.Machine+" "+l.Limit, limits[which].limit
+	field, limit := l.Machine+" "+l.Limit, limits[which].Key
 	pct, err := fleet.ParseSlope(l.Value)
 	if err != nil {
 		return atField(field, "%v", err)
@@ -137,9 +145,9 @@ func (j *judged) ask(asked []map[zoning.Limit]float64, l Limit, by, reason strin
 		return nil
 	}
 	if was == 0 {
-		return atField(field, "%s has no limit %s in the fleet file to change", m.Name, limits[which].words)
+		return atField(field, "%s has no limit %s in the fleet file to change", m.Name, limits[which].ForOneMap)
 	}
-	words := fmt.Sprintf("%s, limit %s: %s, where the fleet file says %s", m.Name, limits[which].words, text.LimitPct(pct), text.LimitPct(was))
+	words := fmt.Sprintf("%s, limit %s: %s, where the fleet file says %s", m.Name, limits[which].ForOneMap, text.LimitPct(pct), text.LimitPct(was))
 	if asked[at] == nil {
 		asked[at] = map[zoning.Limit]float64{}
 	}

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -15,13 +16,13 @@ func (s *Server) limitsOf(now zoning.Fleet) []limitOf {
 	out := []limitOf{}
 	for i, m := range s.config.Fleet {
 		for _, l := range limits {
-			file, _ := m.Limit(l.limit)
+			file, _ := m.Limit(l.Key)
 			// Without a manual that allows a tether, its limit on one is not in force.
-			if file == 0 || l.limit == zoning.AlongLimit && m.TetherAbovePct > 0 && m.TetherBasis == "" {
+			if file == 0 || l.Key == zoning.AlongLimit && m.TetherAbovePct > 0 && m.TetherBasis == "" {
 				continue
 			}
-			current, _ := now[i].Limit(l.limit)
-			out = append(out, limitOf{m.Key, m.Name, string(l.limit), l.words, l.on, text.LimitPct(current), text.LimitPct(file)})
+			current, _ := now[i].Limit(l.Key)
+			out = append(out, limitOf{m.Key, m.Name, string(l.Key), l.ForOneMap, cmp.Or(l.Ground, zoning.Dry), text.LimitPct(current), text.LimitPct(file)})
 		}
 	}
 	return out
