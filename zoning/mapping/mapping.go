@@ -153,7 +153,7 @@ func (m *mapping) findWorkable(ctx context.Context) (err error) {
 		return err
 	}
 	m.cells.Masks, m.cells.Lost, m.cells.Crossings, m.cells.Pieces = m.here.Masks, m.here.Why, m.here.Crossings, m.here.Pieces
-	return m.checkStaging()
+	return m.checkStaging(ctx)
 }
 
 // cut cuts the lots.

@@ -10,8 +10,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/mapping"
-	"github.com/acreband/acreband/zoning/site"
 )
 
 // The largest crew is worked out first, for its prices; where the budget does not pay for its
@@ -126,24 +124,4 @@ func TestWriteTextReturnsErrors(t *testing.T) {
 		assert.ErrorIs(t, WriteText(&full{part}, &Plan{}), errFull, "part %d", part)
 	}
 	assert.NoError(t, WriteText(&full{3}, &Plan{}))
-}
-
-// A gate without a width and a bridge without a weight limit nothing; of several the least
-// counts, below what the job has of its own.
-func TestGatesAndBridgesThatLimit(t *testing.T) {
-	g := &mapping.Ground{Features: []site.Feature{{Kind: site.Gate}, {Kind: site.Bridge}, {Kind: site.Gate, WeightKg: 1}, {Kind: site.Bridge, WidthM: 1}}}
-	var j Job
-	assert.Empty(t, limitTo(g, &j))
-	assert.Equal(t, Job{}, j)
-	feet, lb := 0.3048, 0.45359237
-	g.Features = append(g.Features, site.Feature{Kind: site.Gate, WidthM: 12 * feet}, site.Feature{Kind: site.Gate, WidthM: 10 * feet}, site.Feature{Kind: site.Gate, WidthM: 11 * feet},
-		site.Feature{Kind: site.Bridge, WeightKg: 40000 * lb}, site.Feature{Kind: site.Bridge, WeightKg: 30000 * lb})
-	notes := limitTo(g, &j)
-	require.Len(t, notes, 2)
-	assert.Equal(t, []float64{10, 30000}, []float64{j.GateFt, j.BridgeLb})
-	assert.Contains(t, notes[0], "10 ft")
-	assert.Contains(t, notes[1], "30000 lb")
-	j = Job{GateFt: 9, BridgeLb: 20000}
-	assert.Empty(t, limitTo(g, &j), "the job's own are less")
-	assert.Equal(t, []float64{9, 20000}, []float64{j.GateFt, j.BridgeLb})
 }
