@@ -48,7 +48,7 @@ func (c *elevationCmd) Run(s streams) error {
 	}
 	var lots []zoning.Lot
 	if c.Parcel != "" {
-		if lots, err = read.Read(c.Parcel, read.Options{CRS: c.ParcelCRS}); err != nil {
+		if lots, err = read.Read(context.Background(), c.Parcel, read.Options{CRS: c.ParcelCRS}); err != nil {
 			return inputError{err}
 		}
 	}

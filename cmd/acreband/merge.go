@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/acreband/acreband/zoning/lots"
@@ -20,7 +21,7 @@ func (c *mergeCmd) Run(s streams) error {
 	}
 	collectSteadily()
 	show := newProgress(c.Progress, s.err)
-	made, err := lots.Merge(c.Out, c.Parts, outputs, func(done, total int) {
+	made, err := lots.Merge(context.Background(), c.Out, c.Parts, outputs, func(done, total int) {
 		show.tell(lots.Progress{Step: "writing", Done: done, Total: total})
 	})
 	show.done()

@@ -13,8 +13,11 @@ type Watch struct {
 	left int
 }
 
-// NewWatch watches a context.
+// NewWatch watches a context; nil never ends.
 func NewWatch(ctx context.Context) *Watch {
+	if ctx == nil {
+		return &Watch{}
+	}
 	w := &Watch{ctx: ctx, left: Units}
 	w.look()
 	return w

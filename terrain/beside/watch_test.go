@@ -86,3 +86,12 @@ func TestAPanicGoesBeforeAnEnd(t *testing.T) {
 	defer func() { assert.Equal(t, "wrong", recover().(*Panic).Value) }()
 	g.Wait()
 }
+
+// A context that is none panicked.
+func TestAWatchOfNoContext(t *testing.T) {
+	assert.NotPanics(t, func() {
+		w := NewWatch(nil) //nolint:staticcheck // nobody ends it
+		w.Did(2 * Units)
+		w.Another().Did(2 * Units)
+	})
+}

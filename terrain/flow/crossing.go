@@ -1,10 +1,23 @@
 package flow
 
+import (
+	"errors"
+	"fmt"
+)
+
 // Crossings counts how often a way comes upon a drainage line. The way is a list
 // of cells, row-major indexes into Wet, with straight driving between the middles
 // of one and the next, of whatever length. Every stretch of wet cells counts
-// once, be it driven across or along, and so does one at the way's start.
-func (d *Drainage) Crossings(way []int) int {
+// once, be it driven across or along, and so does one at the way's start. Cells off the grid are an error.
+func (d *Drainage) Crossings(way []int) (int, error) {
+	if d == nil || d.Cols < 1 || d.Rows < 1 || len(d.Wet) != d.Cols*d.Rows {
+		return 0, errors.New("the drainage marks no cells; make it with Drain")
+	}
+	for _, cell := range way {
+		if cell < 0 || cell >= len(d.Wet) {
+			return 0, fmt.Errorf("the way comes to cell %d; the grid's are 0 to %d", cell, len(d.Wet)-1)
+		}
+	}
 	n, wet := 0, false
 	see := func(cell int) {
 		if d.Wet[cell] && !wet {
@@ -18,7 +31,7 @@ func (d *Drainage) Crossings(way []int) int {
 		}
 		see(to)
 	}
-	return n
+	return n, nil
 }
 
 // between walks the cells that the straight line between the middles of two cells

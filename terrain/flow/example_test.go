@@ -26,7 +26,7 @@ func ExampleDrain() {
 		fmt.Printf("a draw of %.0f m with %.1f acres upslope at its mouth\n", line.LengthM, line.MouthM2/4046.8564224)
 	}
 	// From one side to the other, further down.
-	fmt.Println("crossings:", drainage.Crossings([]int{80*cols + 20, 90*cols + 90}))
+	fmt.Println("crossings:", must(drainage.Crossings([]int{80*cols + 20, 90*cols + 90})))
 	// Output:
 	// a draw of 178 m with 10.0 acres upslope at its mouth
 	// crossings: 1

@@ -158,7 +158,7 @@ func TestCrossingsOnTheWay(t *testing.T) {
 		"from within":         {[]int{at(3, 0), at(4, 0)}, 1},
 		"steep, and backward": {[]int{at(4, 5), at(2, 0)}, 1},
 	} {
-		assert.Equal(t, c.want, d.Crossings(c.way), name)
+		assert.Equal(t, c.want, must(d.Crossings(c.way)), name)
 	}
 }
 

@@ -53,10 +53,10 @@ func TestCrossingsInTheLastColumnOfAWay(t *testing.T) {
 		rows.Wet[4*n+k], cols.Wet[k*n+4] = true, true
 	}
 	for _, to := range []int{0, 1, 2} {
-		assert.Equal(t, 1, rows.Crossings([]int{0, 6*n + to}), "%d", to)
-		assert.Equal(t, 1, rows.Crossings([]int{6*n + to, 0}), "%d", to)
-		assert.Equal(t, 1, cols.Crossings([]int{0, to*n + 6}), "%d", to)
-		assert.Equal(t, 1, cols.Crossings([]int{to*n + 6, 0}), "%d", to)
+		assert.Equal(t, 1, must(rows.Crossings([]int{0, 6*n + to})), "%d", to)
+		assert.Equal(t, 1, must(rows.Crossings([]int{6*n + to, 0})), "%d", to)
+		assert.Equal(t, 1, must(cols.Crossings([]int{0, to*n + 6})), "%d", to)
+		assert.Equal(t, 1, must(cols.Crossings([]int{to*n + 6, 0})), "%d", to)
 	}
 }
 

@@ -10,8 +10,9 @@ import (
 	"runtime"
 	"slices"
 	"strings"
-	"sync"
 	"sync/atomic"
+
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // file is a raster, or a zip that may hold some, in a folder.
@@ -101,10 +102,10 @@ func namesIn(ctx context.Context, folder string) ([]string, error) {
 func measured(folder string, names []string) []file {
 	out := make([]file, len(names))
 	const most = 256
-	var wg sync.WaitGroup
+	var all beside.Group
 	var next atomic.Int64
 	for range min(runtime.GOMAXPROCS(0), len(names)/most+1) {
-		wg.Go(func() {
+		all.Go(func() {
 			for from := int(next.Add(most)) - most; from < len(names); from = int(next.Add(most)) - most {
 				for i := from; i < min(from+most, len(names)); i++ {
 					out[i] = file{folder: folder, rel: names[i]}
@@ -115,7 +116,7 @@ func measured(folder string, names []string) []file {
 			}
 		})
 	}
-	wg.Wait()
+	all.Wait()
 	return out
 }
 

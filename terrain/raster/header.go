@@ -6,12 +6,12 @@ import (
 	"fmt"
 	"math"
 	"runtime"
-	"sync"
 	"sync/atomic"
 
 	"github.com/airbusgeo/godal"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // Entry is what a catalogue knows of a raster without opening it.
@@ -140,9 +140,9 @@ func (e *Entry) locate(h *headers) {
 // every thread that asks it something. Once the context is done it begins no more of it.
 func inParallel(ctx context.Context, n int, o Options, work func(h *headers, i int)) {
 	var next atomic.Int64
-	var wg sync.WaitGroup
+	var all beside.Group
 	for range min(n, runtime.GOMAXPROCS(0)) {
-		wg.Go(func() {
+		all.Go(func() {
 			runtime.LockOSThread()
 			defer runtime.UnlockOSThread()
 			h := &headers{places: map[string]*place{}, crs: o.CRS, o: o}
@@ -152,5 +152,5 @@ func inParallel(ctx context.Context, n int, o Options, work func(h *headers, i i
 			}
 		})
 	}
-	wg.Wait()
+	all.Wait()
 }

@@ -47,6 +47,11 @@ func ReadWide(ctx context.Context, rasters []*Raster, ground orb.MultiPolygon) (
 }
 
 func read(ctx context.Context, rasters []*Raster, ground orb.MultiPolygon, beyond func(*Raster) int) (*terrain.Elevation, error) {
+	for i, r := range rasters {
+		if r == nil {
+			return nil, fmt.Errorf("raster %d of %d is none; leave it out", i+1, len(rasters))
+		}
+	}
 	layers, err := layersAt(rasters, along(ground), beyond)
 	if err != nil {
 		return nil, err

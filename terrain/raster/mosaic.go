@@ -134,6 +134,9 @@ func (e *Entry) lay(o Entry) (terrain.Window, bool) {
 // ReadCells reads a window of a mosaic, all of it, through a catalogue of its entries.
 // Cells on no raster are void; where several have a height the first does.
 func (c *Catalogue) ReadCells(ctx context.Context, m *Mosaic, w terrain.Window) (*terrain.Elevation, error) {
+	if m == nil || len(m.Entries) != len(m.At) || len(m.At) > len(c.entries) {
+		return nil, errors.New("the mosaic is not one of this catalogue's entries; lay them out with Catalogue.Mosaics")
+	}
 	touching := m.Touching(w)
 	if len(touching) == 0 {
 		return nil, ErrOffRaster

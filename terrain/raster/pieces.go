@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"cmp"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -30,8 +31,8 @@ func WritePieceOfValues(path string, h Header, cells []float32) error {
 // writePiece makes the piece in memory, for GDAL does not always say that a disk is full,
 // and a piece cut short would be taken for a whole one.
 func (h Header) writePiece(path string, t godal.DataType, n int, cells any, nodata float64) error {
-	if n == 0 || n != h.Cols*h.Rows {
-		return fmt.Errorf("%d cells do not fill %d columns × %d rows", n, h.Cols, h.Rows)
+	if err := cmp.Or(h.check(), h.checkFilled(n)); err != nil {
+		return err
 	}
 	if err := registerCOG(); err != nil {
 		return fmt.Errorf("registering GDAL's GeoTIFF writer: %w", err)
@@ -107,6 +108,14 @@ type Piece struct {
 // values where classes is nil. What no piece covers is nodata. It takes no more memory
 // than GDAL's cache of blocks, and so many threads to compress.
 func WriteWhole(path string, h Header, pieces []Piece, classes []Class, threads int) (err error) {
+	if err := cmp.Or(h.check(), checkClasses(classes)); err != nil {
+		return err
+	}
+	for _, p := range pieces {
+		if p.At.Empty() {
+			return fmt.Errorf("%s: the piece holds no cell (%v)", p.Path, p.At)
+		}
+	}
 	defer func() { err = noRoom(path, h.mostBytes(godal.Float32.Size()), err) }()
 	if err := errors.Join(registerCOG(), godal.RegisterRaster(godal.VRT)); err != nil {
 		return err

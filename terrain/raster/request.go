@@ -1,6 +1,11 @@
 package raster
 
-import "context"
+import (
+	"context"
+	"runtime/debug"
+
+	"github.com/acreband/acreband/terrain/beside"
+)
 
 // request is what is asked of a server. GDAL has no way to break one off: once nobody
 // waits any more it is left to itself, and ends within the limits of the network.
@@ -9,7 +14,7 @@ type request struct {
 }
 
 // wait runs what asks a server until it ends or the context is done, after what was left
-// before.
+// before. A panic of what asks is its caller's.
 func (r *request) wait(ctx context.Context, ask func() error) error {
 	if r.open() {
 		select {
@@ -20,13 +25,22 @@ func (r *request) wait(ctx context.Context, ask func() error) error {
 	}
 	answered := make(chan struct{})
 	var err error
+	var panicked *beside.Panic
 	go func() {
 		defer close(answered)
+		defer func() {
+			if p := recover(); p != nil {
+				panicked = &beside.Panic{Value: p, Stack: debug.Stack()}
+			}
+		}()
 		err = ask()
 	}()
 	select {
 	case <-answered:
 		r.answered = nil
+		if panicked != nil {
+			panic(panicked)
+		}
 		return err
 	case <-ctx.Done():
 		r.answered = answered

@@ -3,6 +3,7 @@ package raster
 import (
 	"context"
 	"math"
+	"slices"
 
 	"github.com/airbusgeo/godal"
 	"github.com/paulmach/orb"
@@ -15,12 +16,15 @@ const mostOpen = 64
 // CatalogueOf makes a catalogue of entries that another found, for work on many
 // places one after another: nothing is looked through, each raster is opened when
 // some ground touches it, read through the cache, and closed when many others
-// were wanted since. What it reads is what the other would.
+// were wanted since. What it reads is what the other would. An entry without a whole rim, or
+// with one that is no places, may lie anywhere.
 func CatalogueOf(entries []Entry, o Options, cache *Cache) *Catalogue {
-	c := &Catalogue{options: o, entries: entries, opened: map[int]*Raster{}, cache: cache, used: map[int]int{}}
-	for i, e := range entries {
+	c := &Catalogue{options: o, entries: slices.Clone(entries), opened: map[int]*Raster{}, cache: cache, used: map[int]int{}}
+	for i := range c.entries {
+		e := &c.entries[i]
 		c.widen(e.CellM)
-		if len(e.Rim) == 0 {
+		if !e.placed() {
+			e.Rim = nil
 			c.named = append(c.named, i) // may lie anywhere
 			continue
 		}
@@ -67,7 +71,7 @@ func (c *Catalogue) SpotOf(ctx context.Context, p orb.Point) (Spot, bool) {
 	var at [2]float64
 	for _, i := range c.Near(orb.MultiPolygon{{{p, p}}}) {
 		e := &c.entries[i]
-		if len(e.Rim) == 0 {
+		if !e.placed() {
 			continue
 		}
 		u := e.share(p)
@@ -123,6 +127,22 @@ func (c *Catalogue) blocksOf(ctx context.Context, i int) blocking {
 func blockingOf(s godal.BandStructure) blocking {
 	return blocking{float64(s.SizeX) / float64(s.BlockSizeX), float64(s.SizeY) / float64(s.BlockSizeY), s.BlockSizeX * s.BlockSizeY}
 }
+
+// placed reports whether it is known where an entry lies.
+func (e *Entry) placed() bool {
+	if len(e.Rim) != 4*rimPieces {
+		return false
+	}
+	for _, p := range e.Rim {
+		if !(math.Abs(p[0]) <= mostDegrees && math.Abs(p[1]) <= mostDegrees) {
+			return false
+		}
+	}
+	return true
+}
+
+// mostDegrees is more than any coordinate of a raster on earth.
+const mostDegrees = 1080
 
 // share is how far a point lies across and down an entry, from 0 to 1 on it, as if
 // it were a parallelogram.

@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"image/color"
@@ -24,6 +25,33 @@ type Header struct {
 	Remarks    []string // what goes with it into every file
 }
 
+// check returns why nothing of the header's size and place can be written.
+func (h Header) check() error {
+	if h.Cols < 1 || h.Rows < 1 || h.Cols > math.MaxInt32/h.Rows {
+		return fmt.Errorf("a raster of %d columns × %d rows; it takes 1 to %d cells", h.Cols, h.Rows, math.MaxInt32)
+	}
+	for _, k := range h.Place.Grid {
+		if math.IsNaN(k) || math.IsInf(k, 0) {
+			return fmt.Errorf("a raster whose place is %v lies nowhere", h.Place.Grid)
+		}
+	}
+	return nil
+}
+
+func (h Header) checkFilled(cells int) error {
+	if cells != h.Cols*h.Rows {
+		return fmt.Errorf("%d cells do not fill %d columns × %d rows", cells, h.Cols, h.Rows)
+	}
+	return nil
+}
+
+func checkClasses(classes []Class) error {
+	if len(classes) > NoClass {
+		return fmt.Errorf("%d classes; a byte holds %d beside nodata", len(classes), NoClass)
+	}
+	return nil
+}
+
 // Class is a value that cells may have in a raster of classes.
 type Class struct {
 	Name   string
@@ -39,8 +67,8 @@ const NoClass = 255
 // memory, which takes two bytes a cell for a while; w is given a whole file or
 // nothing. The same cells give the same bytes.
 func WriteClasses(w io.Writer, h Header, cells []uint8, classes []Class) error {
-	if len(classes) > NoClass {
-		return fmt.Errorf("%d classes; a byte holds %d beside nodata", len(classes), NoClass)
+	if err := checkClasses(classes); err != nil {
+		return err
 	}
 	for i, c := range cells {
 		if int(c) >= len(classes) && c != NoClass {
@@ -88,8 +116,8 @@ var made atomic.Int64
 // write copies a raster in memory into a GeoTIFF in memory, for a cloud-optimised
 // one is made by copying only, and that to w.
 func (h Header) write(w io.Writer, t godal.DataType, n int, cells any, nodata float64, dress func(godal.Band) error) error {
-	if n == 0 || n != h.Cols*h.Rows {
-		return fmt.Errorf("%d cells do not fill %d columns × %d rows", n, h.Cols, h.Rows)
+	if err := cmp.Or(h.check(), h.checkFilled(n)); err != nil {
+		return err
 	}
 	if err := registerCOG(); err != nil {
 		return fmt.Errorf("registering GDAL's GeoTIFF writer: %w", err)

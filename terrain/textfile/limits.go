@@ -43,6 +43,9 @@ func (l Limits) Read(path string) ([]byte, error) {
 
 // ReadAll is [Limits.Read] of an open file.
 func (l Limits) ReadAll(f io.Reader) ([]byte, error) {
+	if err := l.check(f); err != nil {
+		return nil, err
+	}
 	if l.Bytes == 0 {
 		return io.ReadAll(f)
 	}
@@ -51,6 +54,18 @@ func (l Limits) ReadAll(f io.Reader) ([]byte, error) {
 		return nil, err
 	}
 	return text, l.checkSize(int64(len(text)))
+}
+
+// check returns why nothing can be read within the limits: they are less than none, or
+// there is nothing to read from.
+func (l Limits) check(r io.Reader) error {
+	if min(l.Bytes, int64(l.Tokens), int64(l.Each), int64(l.Depth)) < 0 {
+		return fmt.Errorf("limits of %d bytes, %d signs, %d in one thing and %d deep; write 0 or more, 0 for none", l.Bytes, l.Tokens, l.Each, l.Depth)
+	}
+	if r == nil {
+		return errors.New("there is no file to read")
+	}
+	return nil
 }
 
 func (l Limits) checkSize(bytes int64) error {
@@ -105,6 +120,9 @@ type language interface {
 const outermost = 2
 
 func (l Limits) scan(r io.Reader, text language) error {
+	if err := l.check(r); err != nil {
+		return err
+	}
 	var buf [8 << 10]byte
 	c := count{limits: l, line: 1}
 	size := int64(0)

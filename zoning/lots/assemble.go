@@ -2,6 +2,7 @@ package lots
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"iter"
@@ -63,6 +64,7 @@ func OutputsNamed(names []string) (o Outputs, err error) {
 
 // assembly makes outputs from journals.
 type assembly struct {
+	ctx     context.Context // looked at before each lot
 	files   *write.Files
 	journal []*journal
 	order   []kept // by place
@@ -107,8 +109,8 @@ type Made struct {
 
 // assemble writes the outputs into a folder whose files were begun: all of them whole, or
 // none.
-func assemble(dir string, files *write.Files, o Outputs, journals []*journal, tell func(done int)) (Made, error) {
-	a := &assembly{files: files, journal: journals, fleet: journals[0].head.Fleet, tell: tell}
+func assemble(ctx context.Context, dir string, files *write.Files, o Outputs, journals []*journal, tell func(done int)) (Made, error) {
+	a := &assembly{ctx: ctx, files: files, journal: journals, fleet: journals[0].head.Fleet, tell: tell}
 	a.bands, a.sums = a.fleet.Bands(), write.NewCollection(a.fleet)
 	for i, j := range journals {
 		for place, at := range j.at {
@@ -127,6 +129,9 @@ func assemble(dir string, files *write.Files, o Outputs, journals []*journal, te
 		a.stops, a.planned = make([][]stop, len(a.fleet)), map[int]bool{}
 	}
 	err := a.write(dir, o)
+	if ended := ctx.Err(); ended != nil {
+		return a.made, ended
+	}
 	if err = files.Cause(err); err == nil {
 		err = files.Commit()
 	}
@@ -179,7 +184,10 @@ func (a *assembly) write(dir string, o Outputs) error {
 func (a *assembly) records() iter.Seq2[frame, error] {
 	return func(yield func(frame, error) bool) {
 		for _, k := range a.order {
-			f, err := a.journal[k.journal].record(k.at)
+			f, err := frame{}, a.ctx.Err()
+			if err == nil {
+				f, err = a.journal[k.journal].record(k.at)
+			}
 			if !yield(f, err) || err != nil {
 				return
 			}

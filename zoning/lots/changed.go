@@ -1,6 +1,7 @@
 package lots
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -11,7 +12,7 @@ import (
 // checkRasters refuses to go on where rasters were overwritten while lots were mapped
 // with them: which of the lots rest on which nobody knows, so all are forgotten.
 func (r *run) checkRasters(found reading) error {
-	now, err := found.inputs()
+	now, err := found.inputs(context.Background())
 	if err != nil {
 		return err
 	}

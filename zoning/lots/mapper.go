@@ -82,7 +82,7 @@ type surveyor struct {
 // asks it something.
 func NewMapper(job Job) (Mapper, error) {
 	runtime.LockOSThread()
-	features, err := job.Site.Read()
+	features, err := job.Site.Read(context.Background())
 	if err != nil {
 		return nil, err
 	}

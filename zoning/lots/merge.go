@@ -1,6 +1,7 @@
 package lots
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -15,8 +16,9 @@ import (
 
 // Merge makes the outputs of a run from the journals of all its shards, with the
 // bytes that one run would have given. Parts are journals, or folders that hold some.
-// It refuses parts that are missing, not finished, or made from other inputs.
-func Merge(dir string, parts []string, o Outputs, tell func(done, total int)) (made Made, err error) {
+// It refuses parts that are missing, not finished, or made from other inputs. Once the context
+// is done it returns its error, at the next part or lot, and leaves the outputs as they were.
+func Merge(ctx context.Context, dir string, parts []string, o Outputs, tell func(done, total int)) (made Made, err error) {
 	paths, err := journalsIn(parts)
 	if err != nil {
 		return made, err
@@ -28,6 +30,9 @@ func Merge(dir string, parts []string, o Outputs, tell func(done, total int)) (m
 		}
 	}()
 	for _, path := range paths {
+		if err := ctx.Err(); err != nil {
+			return made, err
+		}
 		file, err := os.Open(path)
 		if err != nil {
 			return made, err
@@ -47,7 +52,7 @@ func Merge(dir string, parts []string, o Outputs, tell func(done, total int)) (m
 		return made, err
 	}
 	defer files.Discard()
-	return assemble(dir, files, o, journals, func(done int) {
+	return assemble(ctx, dir, files, o, journals, func(done int) {
 		if tell != nil {
 			tell(done, total)
 		}

@@ -22,7 +22,7 @@ func TestMergeRefuses(t *testing.T) {
 	}
 	merge := func(parts ...string) error {
 		dir := t.TempDir()
-		_, err := Merge(dir, parts, c.Outputs, nil)
+		_, err := Merge(t.Context(), dir, parts, c.Outputs, nil)
 		if err != nil {
 			require.Empty(t, outputsIn(t, dir))
 		}
@@ -74,6 +74,6 @@ func TestPartsFromSeveralMachines(t *testing.T) {
 		_, err := Run(never(), c)
 		require.NoError(t, err)
 	}
-	_, err := Merge(t.TempDir(), []string{parts}, here.Outputs, nil)
+	_, err := Merge(t.Context(), t.TempDir(), []string{parts}, here.Outputs, nil)
 	require.NoError(t, err)
 }

@@ -128,7 +128,7 @@ func eachShare(t *testing.T, lot made, visit func(col, row int, share float64)) 
 // of which is as good.
 func geodesicAcres(t *testing.T, file string, i int) float64 {
 	t.Helper()
-	lots, err := read.Read(file, read.Options{})
+	lots, err := read.Read(t.Context(), file, read.Options{})
 	require.NoError(t, err)
 	ring := lots[i].Ground[0][0]
 	p := geodesic.NewPolygonArea(geodesic.WGS84, false)

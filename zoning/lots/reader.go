@@ -2,6 +2,7 @@ package lots
 
 import (
 	"bytes"
+	"context"
 	"encoding/gob"
 	"errors"
 	"fmt"
@@ -23,12 +24,12 @@ type reading struct {
 }
 
 // inputs is what the rasters are compared by, as they are now.
-func (r reading) inputs() (resume.Inputs, error) {
-	elevation, err := resume.OfRasters("elevation", rasters(r.Entries))
+func (r reading) inputs(ctx context.Context) (resume.Inputs, error) {
+	elevation, err := resume.OfRasters(ctx, "elevation", rasters(r.Entries))
 	if err != nil {
 		return nil, err
 	}
-	surface, err := resume.OfRasters("first surface", rasters(r.Surface))
+	surface, err := resume.OfRasters(ctx, "first surface", rasters(r.Surface))
 	return append(elevation, surface...), err
 }
 
@@ -82,7 +83,7 @@ func readAll(job Job, answers *answering) error {
 	}
 	var told []string
 	options.Tell = func(note string) { told = append(told, job.Parcels+": "+note) }
-	for lot, err := range read.Lots(job.Parcels, options) {
+	for lot, err := range read.Lots(context.Background(), job.Parcels, options) {
 		if err != nil {
 			return answers.unread(err)
 		}

@@ -127,11 +127,11 @@ func TestRastersAreToldByContent(t *testing.T) {
 	stride := (len(text) - sample) / (samples - 1)
 	require.Greater(t, stride, sample, "there is something between samples")
 	text[(sample+stride)/2]++
-	before, err := resume.OfRasters("elevation", []resume.Raster{{Path: tile}})
+	before, err := resume.OfRasters(t.Context(), "elevation", []resume.Raster{{Path: tile}})
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(tile, text, 0o666))
 	require.NoError(t, os.Chtimes(tile, time.Time{}, was.ModTime()))
-	after, err := resume.OfRasters("elevation", []resume.Raster{{Path: tile}})
+	after, err := resume.OfRasters(t.Context(), "elevation", []resume.Raster{{Path: tile}})
 	require.NoError(t, err)
 	require.Equal(t, before[0].Value, after[0].Value)
 	_, err = Run(never(), c)
@@ -152,9 +152,9 @@ func TestPartsThatCannotBeJoined(t *testing.T) {
 	text, err := os.ReadFile(filepath.Join(c.Dir, journalName(Shard{1, 2})))
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(copied, text, 0o666))
-	_, err = Merge(t.TempDir(), []string{c.Dir}, c.Outputs, nil)
+	_, err = Merge(t.Context(), t.TempDir(), []string{c.Dir}, c.Outputs, nil)
 	require.ErrorIs(t, err, ErrParts)
-	_, err = Merge(t.TempDir(), []string{filepath.Join(c.Dir, "none")}, c.Outputs, nil)
+	_, err = Merge(t.Context(), t.TempDir(), []string{filepath.Join(c.Dir, "none")}, c.Outputs, nil)
 	require.True(t, errors.Is(err, ErrParts) && errors.Is(err, os.ErrNotExist))
 
 	a := &journal{path: "a", head: journalHead{Lots: 3, Shard: Shard{1, 2}}, at: map[int]located{1: {}}}

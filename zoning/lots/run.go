@@ -1,6 +1,7 @@
 package lots
 
 import (
+	"context"
 	"fmt"
 	"maps"
 	"os"
@@ -212,7 +213,7 @@ func (r *run) write() error {
 	}
 	r.watch.step("writing", 0, r.result.Lots, r.result.Failed)
 	r.spool.close()
-	made, err := assemble(r.Dir, r.files, r.Outputs, []*journal{r.journal}, r.watch.at)
+	made, err := assemble(context.Background(), r.Dir, r.files, r.Outputs, []*journal{r.journal}, r.watch.at)
 	r.result.Failed, r.result.FirstFault, r.result.Plan = made.Failed, made.FirstFault, made.Plan
 	r.result.Repairs = made.Repairs
 	r.result.Warnings = append(r.result.Warnings, made.Warnings...)

@@ -91,7 +91,7 @@ func mustBeMapsAlone(t *testing.T, c Config) (hazards int) {
 			}
 		}
 		m.Lots[0].Notes = nil
-		sums.Add(m)
+		require.NoError(t, sums.Add(m))
 	}
 	// The summary is that of the maps, whose sums went through the journal.
 	var want bytes.Buffer
@@ -137,7 +137,7 @@ func TestSameBytesForAnyWorkersAndShards(t *testing.T) {
 		require.Empty(t, got) // its journal alone
 	}
 	merged := t.TempDir()
-	_, err := Merge(merged, []string{shards}, c.Outputs, nil)
+	_, err := Merge(t.Context(), merged, []string{shards}, c.Outputs, nil)
 	require.NoError(t, err)
 	mustBeSame(t, want, outputsIn(t, merged))
 }

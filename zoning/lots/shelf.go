@@ -81,7 +81,7 @@ func openShelves(job Job) (s *shelves, err error) {
 
 // readSite reads the site files and notes what they touch.
 func (s *shelves) readSite(job Job) (err error) {
-	if s.lots.Features, err = job.Site.Read(); err != nil {
+	if s.lots.Features, err = job.Site.Read(context.Background()); err != nil {
 		return err
 	}
 	for _, f := range s.lots.Features {
@@ -122,6 +122,6 @@ func (s *shelves) found() (reading, error) {
 		r.Surface, r.Warnings = s.surface.found(), slices.Concat(r.Warnings, s.surface.Warnings)
 	}
 	var err error
-	r.Inputs, err = r.inputs()
+	r.Inputs, err = r.inputs(context.Background())
 	return r, err
 }

@@ -67,11 +67,15 @@ func (a *assembly) writeOne(name string, f frame, r record) error {
 	if err != nil {
 		return err
 	}
+	sum, err := a.sumOf(r)
+	if err != nil {
+		return err
+	}
 	w, err := a.files.Create(name)
 	if err != nil {
 		return err
 	}
-	err = a.sumOf(r).WriteGeoJSON(w, func(yield func([]byte, error) bool) { _ = yield(zones, nil) && yield(hazards, nil) })
+	err = sum.WriteGeoJSON(w, func(yield func([]byte, error) bool) { _ = yield(zones, nil) && yield(hazards, nil) })
 	if err = errors.Join(err, w.Close()); err != nil {
 		a.files.Drop(name)
 	}

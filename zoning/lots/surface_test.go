@@ -103,7 +103,7 @@ func TestSurfaceInPartsAndOnTheWay(t *testing.T) {
 		ran(t, c)
 	}
 	merged := t.TempDir()
-	_, err := Merge(merged, []string{shards}, c.Outputs, nil)
+	_, err := Merge(t.Context(), merged, []string{shards}, c.Outputs, nil)
 	require.NoError(t, err)
 	mustBeSame(t, want, outputsIn(t, merged))
 }

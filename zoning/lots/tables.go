@@ -42,7 +42,9 @@ func (a *assembly) tables(o Outputs) error {
 		}
 		fault := r.Fault
 		if fault == nil {
-			a.sums.Add(r.zoneMap(a.fleet))
+			if err := a.sums.Add(r.zoneMap(a.fleet)); err != nil {
+				return err
+			}
 			fault = a.unsplit[f.place]
 		}
 		if a.stops != nil {
@@ -53,7 +55,9 @@ func (a *assembly) tables(o Outputs) error {
 			if err != nil {
 				return err
 			}
-			a.lots.Add(lot)
+			if err := a.lots.Add(lot); err != nil {
+				return err
+			}
 		}
 		a.made.Repairs.add(r.Repair)
 		lots.Row(a.row(f.place, r)...)
@@ -163,8 +167,7 @@ func acresText(v float64) string {
 }
 
 // sumOf is the collection of one lot.
-func (a *assembly) sumOf(r record) *write.Collection {
+func (a *assembly) sumOf(r record) (*write.Collection, error) {
 	c := write.NewCollection(a.fleet)
-	c.Add(r.zoneMap(a.fleet))
-	return c
+	return c, c.Add(r.zoneMap(a.fleet))
 }

@@ -45,7 +45,7 @@ func TestMapIsCancelled(t *testing.T) {
 // Lots that somebody has already are mapped as those of their file.
 func TestLotsInsteadOfTheirFile(t *testing.T) {
 	file := boundary(t, twoLots...)
-	lots, err := read.Read(file, read.Options{})
+	lots, err := read.Read(t.Context(), file, read.Options{})
 	require.NoError(t, err)
 	maps := map[bool]string{}
 	for _, had := range []bool{false, true} {

@@ -96,7 +96,7 @@ func TestRoundAPole(t *testing.T) {
 		"POLYGON((-900 -1000,1100 -1000,1100 1000,-900 1000,-900 -1000))",
 		"POLYGON((-1000 0,1000 0,1000 1000,-1000 1000,-1000 0))",
 		"POLYGON((0 0,1000 0,1000 1000,0 0))")
-	lots, err := Read(path, Options{})
+	lots, err := Read(t.Context(), path, Options{})
 	require.NoError(t, err)
 	assert.ErrorContains(t, lots[0].Err, "goes round the north pole")
 	assert.Error(t, lots[1].Err, "an edge through the pole")

@@ -18,10 +18,10 @@ func TestAttackFiles(t *testing.T) {
 		"deep-folders.kml":      "cannot be read as KML: line 1: more than 100 brackets or elements lie inside each other",
 		"entities.gpx":          "cannot be read as GPX: line 1: it declares entities of its own, which are not taken",
 	} {
-		_, err := Read(attack(name), Options{})
+		_, err := Read(t.Context(), attack(name), Options{})
 		assert.ErrorContains(t, err, want)
 	}
-	lots, err := Read(attack("formula-names.geojson"), Options{})
+	lots, err := Read(t.Context(), attack("formula-names.geojson"), Options{})
 	require.NoError(t, err)
 	require.Len(t, lots, 9)
 	for _, lot := range lots[:8] {

@@ -25,7 +25,7 @@ func TestImpossibleCorners(t *testing.T) {
 		{"none", `null`, "has no geometry that can be read"},
 	} {
 		t.Run(c.about, func(t *testing.T) {
-			lots, err := Read(write(t, "lots.geojson", featureCollection(c.geometry, polygon(boxRing))), Options{})
+			lots, err := Read(t.Context(), write(t, "lots.geojson", featureCollection(c.geometry, polygon(boxRing))), Options{})
 			require.NoError(t, err, "one bad feature does not stop the others")
 			require.Len(t, lots, 2)
 			requireSound(t, lots...)
@@ -46,7 +46,7 @@ func TestReadersInParallel(t *testing.T) {
 	for range 8 {
 		for _, file := range []string{"testdata/lots_usft.zip", "testdata/lots.kmz"} {
 			wg.Go(func() {
-				lots, err := Read(file, Options{})
+				lots, err := Read(t.Context(), file, Options{})
 				assert.NoError(t, err)
 				assert.GreaterOrEqual(t, len(lots), 2)
 			})

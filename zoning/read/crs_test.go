@@ -35,7 +35,7 @@ var usFeetHalves = []orb.Point{
 }
 
 func TestStatePlaneFeetAgainstPROJ(t *testing.T) {
-	lots, err := Read("testdata/lots_usft.zip", Options{Field: "parcel"})
+	lots, err := Read(t.Context(), "testdata/lots_usft.zip", Options{Field: "parcel"})
 	require.NoError(t, err)
 	require.Len(t, lots, 3)
 	requireSound(t, lots...)
@@ -157,11 +157,11 @@ func TestUnknownCRSAsksForOne(t *testing.T) {
 	dir := t.TempDir()
 	shp := filepath.Join(dir, "lots.shp")
 	create(t, godal.Shapefile, shp, "lots", "", "POLYGON((6050000 2120000,6052640 2120000,6052640 2122640,6050000 2122640,6050000 2120000))")
-	_, err := Read(shp, Options{})
+	_, err := Read(t.Context(), shp, Options{})
 	require.ErrorContains(t, err, "its CRS is not known (a shapefile without .prj, for one): name it with parcel-crs")
 	gpkg := filepath.Join(dir, "lots.gpkg")
 	create(t, godal.GeoPackage, gpkg, "lots", "", boxWKT)
-	_, err = Read(gpkg, Options{})
+	_, err = Read(t.Context(), gpkg, Options{})
 	require.ErrorContains(t, err, "its CRS is not known")
 
 	lot := readOne(t, shp, Options{CRS: "EPSG:2227"})
@@ -171,11 +171,11 @@ func TestUnknownCRSAsksForOne(t *testing.T) {
 		assert.True(t, holds(lot.Ground[0][0], want, 5.1e-10))
 	}
 
-	_, err = Read(shp, Options{CRS: "State Plane"})
+	_, err = Read(t.Context(), shp, Options{CRS: "State Plane"})
 	assert.ErrorContains(t, err, `parcel-crs "State Plane" is no CRS that PROJ knows`)
-	_, err = Read(shp, Options{CRS: "EPSG:4978"})
+	_, err = Read(t.Context(), shp, Options{CRS: "EPSG:4978"})
 	assert.ErrorContains(t, err, "is neither geographic nor projected")
-	_, err = Read(shp, Options{CRS: "EPSG:5703"})
+	_, err = Read(t.Context(), shp, Options{CRS: "EPSG:5703"})
 	assert.Error(t, err, "a vertical CRS")
 }
 
@@ -194,7 +194,7 @@ func TestCRSMemberOfOldGeoJSON(t *testing.T) {
 
 	// GDAL takes each of these for WGS 84 without a word that counts.
 	for _, unknown := range []string{`{"type":"name","properties":{"name":"urn:ogc:def:crs:EPSG::999999"}}`, `"EPSG:2227"`, `{"type":"name","properties":{"name":"/etc/passwd"}}`} {
-		_, err := Read(with(unknown, polygon(boxRing)), Options{})
+		_, err := Read(t.Context(), with(unknown, polygon(boxRing)), Options{})
 		assert.ErrorContains(t, err, "cannot be read: name it with parcel-crs")
 		assert.NoError(t, readOne(t, with(unknown, polygon(boxRing)), Options{CRS: "EPSG:4326"}).Err)
 	}
@@ -209,7 +209,7 @@ func TestNothingIsFetched(t *testing.T) {
 	defer server.Close()
 	link := strings.Replace(featureCollection(polygon(boxRing)), `"features"`,
 		`"crs":{"type":"link","properties":{"href":"`+server.URL+`"}},"features"`, 1)
-	_, err := Read(write(t, "link.geojson", link), Options{})
+	_, err := Read(t.Context(), write(t, "link.geojson", link), Options{})
 	assert.ErrorContains(t, err, "cannot be read")
 	assert.NoError(t, readOne(t, write(t, "link.geojson", link), Options{CRS: "EPSG:4326"}).Err)
 
@@ -217,7 +217,7 @@ func TestNothingIsFetched(t *testing.T) {
 	require.NoError(t, err)
 	linked := strings.Replace(string(kml), "<Folder>", "<NetworkLink><Link><href>"+server.URL+"/a.kml</href></Link></NetworkLink><Folder>", 1)
 	linked = strings.Replace(linked, "<name>North</name>", "<name>North</name><styleUrl>"+server.URL+"/s.kml#a</styleUrl>", 1)
-	_, err = Read(write(t, "link.kml", linked), Options{})
+	_, err = Read(t.Context(), write(t, "link.kml", linked), Options{})
 	assert.NoError(t, err)
 	assert.Zero(t, asked)
 }

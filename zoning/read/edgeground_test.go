@@ -209,7 +209,7 @@ func geodesicToLine(poly orb.Polygon, p orb.Point) float64 {
 
 // Edge ground and the rest are the parcel.
 func TestEdgeAndCoreAddUp(t *testing.T) {
-	lots, err := Read("testdata/lots_usft.zip", Options{})
+	lots, err := Read(t.Context(), "testdata/lots_usft.zip", Options{})
 	require.NoError(t, err)
 	for _, lot := range lots {
 		for _, q := range []zoning.BoundaryQuality{zoning.Surveyed, zoning.County, zoning.Sketched} {

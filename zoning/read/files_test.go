@@ -65,7 +65,7 @@ func coordinates(rings []string) string {
 // readOne reads a file that holds one lot.
 func readOne(t testing.TB, path string, o Options) zoning.Lot {
 	t.Helper()
-	lots, err := Read(path, o)
+	lots, err := Read(t.Context(), path, o)
 	require.NoError(t, err)
 	require.Len(t, lots, 1)
 	return lots[0]

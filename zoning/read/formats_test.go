@@ -84,7 +84,7 @@ func TestRefusedFiles(t *testing.T) {
 		{"index of a shapefile", write(t, "lots.shx", "\x00\x00\x27\x0a"+strings.Repeat("\x00", 96)), "is part of a shapefile: give the .shp"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := Read(c.path, Options{})
+			_, err := Read(t.Context(), c.path, Options{})
 			require.Error(t, err)
 			assert.Contains(t, err.Error(), c.path+": ")
 			assert.Contains(t, err.Error(), c.want)
@@ -95,13 +95,13 @@ func TestRefusedFiles(t *testing.T) {
 func TestKMLKeepsBoundariesAndTellsOfTheRest(t *testing.T) {
 	for _, file := range []string{"testdata/lots.kml", "testdata/lots.kmz"} {
 		var told []string // what is of the file was the last lot's
-		lots, err := Read(file, Options{Tell: func(note string) { told = append(told, note) }})
+		lots, err := Read(t.Context(), file, Options{Tell: func(note string) { told = append(told, note) }})
 		require.NoError(t, err)
 		require.Len(t, lots, 2)
 		requireSound(t, lots...)
 		leftOut := "left out of the file as no boundary: 1 point, 1 line, 1 closed line, 1 picture and 1 feature without geometry"
 		assert.Equal(t, []string{leftOut}, told)
-		untold, err := Read(file, Options{})
+		untold, err := Read(t.Context(), file, Options{})
 		require.NoError(t, err)
 		for i, lot := range untold {
 			assert.Equal(t, append(lots[i].Notes, leftOut), lot.Notes, "nobody else is told")
@@ -121,10 +121,10 @@ func TestKMLKeepsBoundariesAndTellsOfTheRest(t *testing.T) {
 func TestFilesWithoutPolygons(t *testing.T) {
 	point, line := `{"type":"Point","coordinates":[1,2]}`, `{"type":"LineString","coordinates":[[1,2],[3,4],[1,2.1]]}`
 	loop := `{"type":"LineString","coordinates":[[-120,45],[-119.999,45],[-119.999,45.001],[-120,45.001],[-120,45]]}`
-	_, err := Read(write(t, "p.geojson", featureCollection(point, line, point, `{"type":"MultiPoint","coordinates":[[1,2]]}`)), Options{})
+	_, err := Read(t.Context(), write(t, "p.geojson", featureCollection(point, line, point, `{"type":"MultiPoint","coordinates":[[1,2]]}`)), Options{})
 	require.ErrorContains(t, err, "holds 3 points and 1 line; a parcel needs a closed polygon")
 
-	_, err = Read(write(t, "e.geojson", featureCollection("null")), Options{})
+	_, err = Read(t.Context(), write(t, "e.geojson", featureCollection("null")), Options{})
 	require.ErrorContains(t, err, "holds 1 feature without geometry; a parcel needs a closed polygon")
 
 	lot := readOne(t, write(t, "l.geojson", featureCollection(point, loop)), Options{})
@@ -148,16 +148,16 @@ func TestLayers(t *testing.T) {
 
 	assert.Equal(t, "100", readOne(t, path, Options{}).Lot, "the one layer of polygons")
 	assert.Equal(t, "100", readOne(t, path, Options{Layer: "PARCELS"}).Lot)
-	_, err = Read(path, Options{Layer: "corner_points"})
+	_, err = Read(t.Context(), path, Options{Layer: "corner_points"})
 	assert.ErrorContains(t, err, "holds 1 point; a parcel needs a closed polygon")
-	_, err = Read(path, Options{Layer: "zones"})
+	_, err = Read(t.Context(), path, Options{Layer: "zones"})
 	assert.ErrorContains(t, err, `has no layer "zones": its layers are corner_points, parcels`)
 
 	ds, err = godal.Open(path, godal.Update(), godal.VectorOnly(), godal.Drivers("GPKG"))
 	require.NoError(t, err)
 	addLayer(t, ds, "buildings", "EPSG:4326", boxWKT)
 	require.NoError(t, ds.Close())
-	_, err = Read(path, Options{})
+	_, err = Read(t.Context(), path, Options{})
 	assert.ErrorContains(t, err, "holds several layers with polygons (parcels, buildings): give a file that holds the parcels alone, or name their layer")
 
 	one := readOne(t, "testdata/lots.kml", Options{Layer: "Roads and the other lot"})
@@ -173,10 +173,10 @@ func TestLayers(t *testing.T) {
 	}
 	two := filepath.Join(dir, "two.zip")
 	zipped(t, two, "", members...)
-	_, err = Read(two, Options{})
+	_, err = Read(t.Context(), two, Options{})
 	assert.ErrorContains(t, err, "holds several layers with polygons (a, b)")
 	assert.Equal(t, "100", readOne(t, two, Options{Layer: "b"}).Lot)
-	_, err = Read(two, Options{Layer: "c"})
+	_, err = Read(t.Context(), two, Options{Layer: "c"})
 	assert.ErrorContains(t, err, `has no layer "c": its layers are a, b`)
 }
 
@@ -189,7 +189,7 @@ func TestCollectionsSurfacesAndArcs(t *testing.T) {
 		"MULTISURFACE(((500000 4000000,500100 4000000,500100 4000100,500000 4000100,500000 4000000)))",
 		"TIN Z(((500000 4000000 1,500100 4000000 1,500100 4000100 1,500000 4000000 1)))",
 		"POLYGON ZM((500000 4000000 5 1,500100 4000000 5 1,500100 4000100 5 1,500000 4000000 5 1))")
-	lots, err := Read(path, Options{})
+	lots, err := Read(t.Context(), path, Options{})
 	require.NoError(t, err)
 	require.Len(t, lots, 5)
 	requireSound(t, lots...)
@@ -210,7 +210,7 @@ func TestCollectionsSurfacesAndArcs(t *testing.T) {
 
 func TestStopsWhenAsked(t *testing.T) {
 	seen := 0
-	for lot, err := range Lots("testdata/lots_usft.zip", Options{}) {
+	for lot, err := range Lots(t.Context(), "testdata/lots_usft.zip", Options{}) {
 		require.NoError(t, err)
 		assert.Equal(t, 1, lot.Place)
 		if seen++; seen == 1 {
@@ -244,7 +244,7 @@ func TestDamagedGeoPackageEndsWithAnError(t *testing.T) {
 
 	read := 0
 	var last error
-	for _, err := range Lots(path, Options{}) {
+	for _, err := range Lots(t.Context(), path, Options{}) {
 		if last = err; err == nil {
 			read++
 		}

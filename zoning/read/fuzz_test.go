@@ -11,7 +11,7 @@ import (
 // mustBeSound fails where a lot breaks what every lot promises, whatever the
 // file.
 func mustBeSound(t *testing.T, path string) {
-	for lot, err := range Lots(path, Options{}) {
+	for lot, err := range Lots(t.Context(), path, Options{}) {
 		if err != nil {
 			return
 		}

@@ -47,9 +47,9 @@ func TestLayersThatAreComputed(t *testing.T) {
 		{"CREATE VIEW gpkg_data_columns AS " + endless + " SELECT i AS table_name FROM n"},
 	} {
 		file := packageWith(t, made...)
-		_, err := Read(file, Options{})
+		_, err := Read(t.Context(), file, Options{})
 		assert.ErrorContains(t, err, "is computed when it is read (a view, or a column with a formula): export it to a new GeoPackage", made[0])
-		_, err = ReadSite(file, SiteOptions{})
+		_, err = ReadSite(t.Context(), file, SiteOptions{})
 		assert.ErrorContains(t, err, "is computed when it is read", made[0])
 	}
 }
@@ -57,7 +57,7 @@ func TestLayersThatAreComputed(t *testing.T) {
 // A view that is no layer is never asked, whatever it would do.
 func TestViewsThatAreNoLayers(t *testing.T) {
 	file := packageWith(t, "CREATE VIEW st_spatial_ref_sys AS SELECT * FROM gpkg_spatial_ref_sys", "CREATE VIEW v AS "+endless+" SELECT max(i) AS geom FROM n")
-	lots, err := Read(file, Options{})
+	lots, err := Read(t.Context(), file, Options{})
 	require.NoError(t, err)
 	assert.Len(t, lots, 1)
 }
@@ -69,20 +69,20 @@ func TestReadingStopsAfterTheLastAllowed(t *testing.T) {
 		"GeoJSON": write(t, "a.geojson", featureCollection(three...)),
 		"GPX":     write(t, "a.gpx", gpxFile(track("a", boxRing), track("b", boxRing), track("c", boxRing))),
 	} {
-		lots, err := Read(file, Options{MostLots: 3, MostCorners: 15})
+		lots, err := Read(t.Context(), file, Options{MostLots: 3, MostCorners: 15})
 		require.NoError(t, err, name)
 		assert.Len(t, lots, 3)
 		var many *TooMany
-		_, err = Read(file, Options{MostLots: 2})
+		_, err = Read(t.Context(), file, Options{MostLots: 2})
 		require.ErrorAs(t, err, &many, name)
 		assert.Equal(t, TooMany{"lots", 2}, *many)
 		assert.ErrorContains(t, err, "holds more than 2 lots: give the part of it that belongs to this job")
-		_, err = Read(file, Options{MostCorners: 14})
+		_, err = Read(t.Context(), file, Options{MostCorners: 14})
 		require.ErrorAs(t, err, &many, name)
 		assert.Equal(t, TooMany{"corners", 14}, *many)
 
 		seen, looked := 0, 0
-		for lot, err := range Lots(file, Options{MostLots: 2, Look: func(int) error { looked++; return nil }}) {
+		for lot, err := range Lots(t.Context(), file, Options{MostLots: 2, Look: func(int) error { looked++; return nil }}) {
 			if err == nil {
 				seen++
 				assert.Equal(t, seen, lot.Place)
@@ -91,10 +91,10 @@ func TestReadingStopsAfterTheLastAllowed(t *testing.T) {
 		assert.Equal(t, []int{2, 2}, []int{seen, looked}, "%s: those before come, and no other is looked at", name)
 	}
 	site := write(t, "s.geojson", featureCollection(`{"kind":"no-go"}|`+three[0], `{"kind":"no-go"}|`+three[0]))
-	found, err := ReadSite(site, SiteOptions{Most: 2})
+	found, err := ReadSite(t.Context(), site, SiteOptions{Most: 2})
 	require.NoError(t, err)
 	assert.Len(t, found, 2)
-	_, err = ReadSite(site, SiteOptions{Most: 1})
+	_, err = ReadSite(t.Context(), site, SiteOptions{Most: 1})
 	assert.ErrorContains(t, err, "s.geojson: holds more than 1 features")
 }
 
@@ -117,9 +117,9 @@ func TestTextThatNests(t *testing.T) {
 		"GPX: line 1: more than 100 brackets":            write(t, "a.gpx", "<gpx>"+strings.Repeat("<trk>", 40<<10)),
 		"GeoJSON: line 1: one thing in it has more than": write(t, "b.geojson", `{"type":"Polygon","coordinates":[`+strings.Repeat("1,", 17<<20)),
 	} {
-		_, err := Read(file, Options{})
+		_, err := Read(t.Context(), file, Options{})
 		assert.ErrorContains(t, err, "cannot be read as "+name)
-		_, err = ReadSite(file, SiteOptions{})
+		_, err = ReadSite(t.Context(), file, SiteOptions{})
 		assert.ErrorContains(t, err, "cannot be read as "+name)
 	}
 }

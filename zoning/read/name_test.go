@@ -36,7 +36,7 @@ func TestLotNames(t *testing.T) {
 			for i, f := range c.properties { // each on ground of its own
 				features = append(features, f+"|"+polygon(strings.ReplaceAll(boxRing, " 45", fmt.Sprint(" 4", i))))
 			}
-			lots, err := Read(write(t, "lots.geojson", featureCollection(features...)), Options{Field: c.field})
+			lots, err := Read(t.Context(), write(t, "lots.geojson", featureCollection(features...)), Options{Field: c.field})
 			require.NoError(t, err)
 			require.Len(t, lots, len(c.names))
 			for i, l := range lots {
@@ -57,7 +57,7 @@ func TestNullNumberIsNoName(t *testing.T) {
 	for name, driver := range map[string]godal.DriverName{"a.gpkg": godal.GeoPackage, "a.shp": godal.Shapefile} {
 		path := filepath.Join(t.TempDir(), name)
 		create(t, driver, path, "a", "EPSG:4326", boxWKT, "null "+boxWKT)
-		lots, err := Read(path, Options{})
+		lots, err := Read(t.Context(), path, Options{})
 		require.NoError(t, err)
 		assert.Equal(t, "100", lots[0].Lot)
 		assert.Equal(t, "2", lots[1].Lot)
@@ -65,15 +65,15 @@ func TestNullNumberIsNoName(t *testing.T) {
 }
 
 func TestMissingFieldNamesThoseThere(t *testing.T) {
-	_, err := Read("testdata/lots_usft.zip", Options{Field: "APN"})
+	_, err := Read(t.Context(), "testdata/lots_usft.zip", Options{Field: "APN"})
 	assert.ErrorContains(t, err, `testdata/lots_usft.zip: has no field "APN" to name lots by: its fields are PARCEL, num`)
-	_, err = Read(write(t, "bare.json", polygon(boxRing)), Options{Field: "APN"})
+	_, err = Read(t.Context(), write(t, "bare.json", polygon(boxRing)), Options{Field: "APN"})
 	assert.ErrorContains(t, err, `has no field "APN" to name lots by, nor any other`)
 }
 
 // GDAL hands on features in the order of the file, whatever their ids.
 func TestPlaceIsThatInTheFile(t *testing.T) {
-	lots, err := Read(write(t, "ids.geojson", `{"type":"FeatureCollection","features":[
+	lots, err := Read(t.Context(), write(t, "ids.geojson", `{"type":"FeatureCollection","features":[
 		{"type":"Feature","id":7,"properties":{"lot":"first"},"geometry":`+polygon(boxRing)+`},
 		{"type":"Feature","id":3,"properties":{"lot":"second"},"geometry":`+polygon(boxRing)+`}]}`), Options{})
 	require.NoError(t, err)
@@ -109,7 +109,7 @@ func TestSameGround(t *testing.T) {
 	}
 	path := filepath.Join(t.TempDir(), "same.geojson")
 	require.NoError(t, os.WriteFile(path, []byte(`{"type":"FeatureCollection","features":[`+file[1:]+`]}`), 0o666))
-	lots, err := Read(path, Options{})
+	lots, err := Read(t.Context(), path, Options{})
 	require.NoError(t, err)
 	for i, want := range []int{0, 0, 1, 0, 4, 0} {
 		require.Equal(t, want, lots[i].SameGround, "lot %d", i+1)

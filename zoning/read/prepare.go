@@ -57,14 +57,14 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	defer catalogue.Close()
 	lots := q.Lots
 	if lots == nil {
-		if lots, err = Read(q.Parcel, q.ParcelOptions); err != nil {
+		if lots, err = Read(ctx, q.Parcel, q.ParcelOptions); err != nil {
 			return nil, err
 		}
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	features, err := q.SiteFiles.Read()
+	features, err := q.SiteFiles.Read(ctx)
 	if err != nil {
 		return nil, err
 	}

@@ -24,17 +24,17 @@ func TestNothingIsPrinted(t *testing.T) {
 			`{"type":"Polygon","coordinates":[[["a",0],[1,0],[1,1],[0,0]]]}`,
 			`{"type":"Polygon"}`,
 		} {
-			_, _ = Read(write(t, "a.geojson", featureCollection(geometry)), Options{})
+			_, _ = Read(t.Context(), write(t, "a.geojson", featureCollection(geometry)), Options{})
 		}
-		_, _ = Read(write(t, "a.geojson", featureCollection(polygon("1e12 1e12, 2e12 1e12, 2e12 2e12, 1e12 1e12"))), Options{CRS: "EPSG:32610"})
-		_, _ = Read(write(t, "a.geojson", "{"), Options{})
-		_, _ = Read(write(t, "a.kml", "<kml><Placemark>"), Options{})
-		_, _ = Read(write(t, "a.gpx", "<gpx><trk>"), Options{})
-		_, _ = Read(write(t, "a.gpx", gpxFile(track("a", "1 2"), track("b", "0 0, 1 1, 1 0, 0 1, 0 0"), track("c", "nan 1, x 2"))), Options{})
+		_, _ = Read(t.Context(), write(t, "a.geojson", featureCollection(polygon("1e12 1e12, 2e12 1e12, 2e12 2e12, 1e12 1e12"))), Options{CRS: "EPSG:32610"})
+		_, _ = Read(t.Context(), write(t, "a.geojson", "{"), Options{})
+		_, _ = Read(t.Context(), write(t, "a.kml", "<kml><Placemark>"), Options{})
+		_, _ = Read(t.Context(), write(t, "a.gpx", "<gpx><trk>"), Options{})
+		_, _ = Read(t.Context(), write(t, "a.gpx", gpxFile(track("a", "1 2"), track("b", "0 0, 1 1, 1 0, 0 1, 0 0"), track("c", "nan 1, x 2"))), Options{})
 		_, _, _ = edgeGround(zoning.Parcel{Ground: orb.MultiPolygon{{{{0, 0}, {1, 1}, {1, 0}, {0, 1}, {0, 0}}}}}, 10)
-		_, _ = Read(write(t, "a.gpkg", "SQLite format 3\x00 and no more"), Options{})
-		_, _ = Read("testdata/lots_usft.zip", Options{CRS: "nowhere"})
-		_, _ = Read("testdata/lots.kmz", Options{})
+		_, _ = Read(t.Context(), write(t, "a.gpkg", "SQLite format 3\x00 and no more"), Options{})
+		_, _ = Read(t.Context(), "testdata/lots_usft.zip", Options{CRS: "nowhere"})
+		_, _ = Read(t.Context(), "testdata/lots.kmz", Options{})
 		return
 	}
 	child := exec.Command(os.Args[0], "-test.run=^TestNothingIsPrinted$")

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"context"
 	"encoding/binary"
 	"errors"
 	"fmt"
@@ -19,6 +20,7 @@ var errStopped = errors.New("stopped")
 
 // reader is one walk through a file.
 type reader struct {
+	ctx context.Context // looked at before each feature
 	*file
 	opts  Options
 	where *where // nil where every lot is wanted
@@ -36,13 +38,16 @@ type reader struct {
 	corners  int
 }
 
-func readLots(path string, o Options, yield func(zoning.Lot) bool) error {
+func readLots(ctx context.Context, path string, o Options, yield func(zoning.Lot) bool) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	f, err := openFile(path, request{crs: o.CRS, crsFlag: setting.Name("parcel-crs"), layer: o.Layer, choose: boundaryLayers})
 	if err != nil {
 		return err
 	}
 	defer f.close()
-	r := &reader{file: f, opts: o, yield: yield, named: map[string]int{}, drawn: map[uint64]int{}}
+	r := &reader{ctx: ctx, file: f, opts: o, yield: yield, named: map[string]int{}, drawn: map[uint64]int{}}
 	if err := r.checkField(); err != nil {
 		return err
 	}
@@ -130,6 +135,9 @@ func (r *reader) pass() error {
 		asked := len(fields)
 		fields = append(fields, r.whereFields(l)...)
 		for {
+			if err := r.ctx.Err(); err != nil {
+				return err
+			}
 			f, err := l.next(fields)
 			if err != nil {
 				if stopped := r.release(); stopped != nil {

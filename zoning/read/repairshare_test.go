@@ -38,7 +38,7 @@ func TestHowMuchARepairMayChange(t *testing.T) {
 	assert.InDelta(t, 100.0/3, overlap.Repair.ChangedPct, 1e-3)
 
 	for _, share := range []float64{-0.01, 0.51, 1e9} {
-		_, err := Read(tie, Options{Repair: share})
+		_, err := Read(t.Context(), tie, Options{Repair: share})
 		assert.ErrorContains(t, err, "a repair may not change")
 	}
 }

@@ -38,9 +38,9 @@ func TestGeoPackageThatReadsAnotherFile(t *testing.T) {
 			}
 		}
 		require.NoError(t, ds.Close())
-		_, err = Read(file, Options{})
+		_, err = Read(t.Context(), file, Options{})
 		assert.ErrorContains(t, err, "is not held in the file itself (no such module: Virtual", made)
-		_, err = ReadSite(file, SiteOptions{})
+		_, err = ReadSite(t.Context(), file, SiteOptions{})
 		assert.ErrorContains(t, err, "is not held in the file itself", made)
 	}
 }
@@ -58,6 +58,6 @@ func statements(sql string) []string {
 }
 
 func TestDamagedGeoPackage(t *testing.T) {
-	_, err := Read(write(t, "lots.gpkg", "SQLite format 3\x00 and nothing else"), Options{})
+	_, err := Read(t.Context(), write(t, "lots.gpkg", "SQLite format 3\x00 and nothing else"), Options{})
 	assert.ErrorContains(t, err, "lots.gpkg: is a damaged GeoPackage (file is not a database)")
 }

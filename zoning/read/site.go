@@ -1,6 +1,7 @@
 package read
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strings"
@@ -42,27 +43,29 @@ const (
 //
 // Nothing is skipped but pictures and the empty folders of drawings: a shape of
 // an unknown kind, or one that cannot be read, is an error that names the file,
-// the feature, the value and what to do.
-func ReadSite(path string, o SiteOptions) ([]site.Feature, error) {
-	return readSite(path, o, "")
+// the feature, the value and what to do. Once the context is done its error is
+// returned, at the next feature.
+func ReadSite(ctx context.Context, path string, o SiteOptions) ([]site.Feature, error) {
+	return readSite(ctx, path, o, "")
 }
 
 // readStaging reads a file that says where the trailer unloads: its points,
 // and the ground inside its polygons. Other lines are left out. Of its fields the name
 // is read, and what is posted on the road there: weight, width and height.
-func readStaging(path string, o SiteOptions) ([]site.Feature, error) {
-	return readSite(path, o, site.Staging)
+func readStaging(ctx context.Context, path string, o SiteOptions) ([]site.Feature, error) {
+	return readSite(ctx, path, o, site.Staging)
 }
 
 // readTravel reads a file of ground that machines may cross outside the parcel:
 // its polygons. Points and other lines are left out. Fields beside the name are
 // not read.
-func readTravel(path string, o SiteOptions) ([]site.Feature, error) {
-	return readSite(path, o, site.Travel)
+func readTravel(ctx context.Context, path string, o SiteOptions) ([]site.Feature, error) {
+	return readSite(ctx, path, o, site.Travel)
 }
 
 // siteReader is one walk through a file of site features.
 type siteReader struct {
+	ctx context.Context // looked at before each feature
 	*file
 	field  string    // that says the kind
 	asked  bool      // the field was asked for by name
@@ -73,8 +76,8 @@ type siteReader struct {
 	unused tally // of a file whose shapes are all of one kind
 }
 
-func readSite(path string, o SiteOptions, all site.Kind) ([]site.Feature, error) {
-	found, err := readSiteFile(path, o, all)
+func readSite(ctx context.Context, path string, o SiteOptions, all site.Kind) ([]site.Feature, error) {
+	found, err := readSiteFile(ctx, path, o, all)
 	var several severalLayers
 	if errors.As(err, &several) {
 		err = fmt.Errorf("holds several shapefiles (%s): zip each by itself, or name the layer to read", strings.Join(several, ", "))
@@ -85,13 +88,16 @@ func readSite(path string, o SiteOptions, all site.Kind) ([]site.Feature, error)
 	return found, nil
 }
 
-func readSiteFile(path string, o SiteOptions, all site.Kind) ([]site.Feature, error) {
+func readSiteFile(ctx context.Context, path string, o SiteOptions, all site.Kind) ([]site.Feature, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	f, err := openFile(path, request{crs: o.CRS, crsFlag: setting.Name("site-crs"), layer: o.Layer, choose: drawnLayers})
 	if err != nil {
 		return nil, err
 	}
 	defer f.close()
-	r := &siteReader{file: f, field: o.KindField, asked: o.KindField != "", all: all, most: o.Most}
+	r := &siteReader{ctx: ctx, file: f, field: o.KindField, asked: o.KindField != "", all: all, most: o.Most}
 	if r.field == "" {
 		r.field = kindField
 		if f.format.walked {
@@ -157,6 +163,9 @@ func (r *siteReader) layer(l *layer) error {
 	_, fieldTells := at[r.field]
 	l.rewind()
 	for {
+		if err := r.ctx.Err(); err != nil {
+			return err
+		}
 		f, err := l.next(indices)
 		if err != nil || f == nil {
 			return err

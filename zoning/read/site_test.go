@@ -1,6 +1,7 @@
 package read
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"strings"
@@ -24,7 +25,7 @@ const (
 func readSiteText(t testing.TB, features ...string) ([]site.Feature, string, error) {
 	t.Helper()
 	path := write(t, "site.geojson", featureCollection(features...))
-	found, err := ReadSite(path, SiteOptions{})
+	found, err := ReadSite(t.Context(), path, SiteOptions{})
 	return found, path, err
 }
 
@@ -86,14 +87,14 @@ func TestReadSiteRefusesFiles(t *testing.T) {
 	assert.ErrorContains(t, err, `feature 1: layer "site" has no field "kind" to say what its shapes are (its fields: art, color): add it, name the field that does, or call the layer by their kind: no-go, soft`)
 
 	path := write(t, "site.geojson", featureCollection(`{"art":"no-go"}|`+polygon(boxRing)))
-	found, err := ReadSite(path, SiteOptions{KindField: "ART"})
+	found, err := ReadSite(t.Context(), path, SiteOptions{KindField: "ART"})
 	require.NoError(t, err)
 	assert.Equal(t, site.NoGo, found[0].Kind)
-	_, err = ReadSite(path, SiteOptions{KindField: "sort"})
+	_, err = ReadSite(t.Context(), path, SiteOptions{KindField: "sort"})
 	assert.ErrorContains(t, err, `has no field "sort"`)
-	_, err = ReadSite(path, SiteOptions{CRS: "EPSG:none", KindField: "art"})
+	_, err = ReadSite(t.Context(), path, SiteOptions{CRS: "EPSG:none", KindField: "art"})
 	assert.ErrorContains(t, err, `site-crs "EPSG:none" is no CRS that PROJ knows`)
-	_, err = ReadSite(path+"x", SiteOptions{})
+	_, err = ReadSite(t.Context(), path+"x", SiteOptions{})
 	assert.ErrorContains(t, err, "there is no such file")
 }
 
@@ -130,7 +131,7 @@ func TestEverySiteFormat(t *testing.T) {
 	zipped(t, in("s.zip"), "", in("s.shp"), in("s.shx"), in("s.dbf"), in("s.prj"))
 	for _, name := range []string{"s.geojson", "s.kml", "s.kmz", "s.gpkg", "s.shp", "s.zip"} {
 		t.Run(name, func(t *testing.T) {
-			found, err := ReadSite(in(name), SiteOptions{})
+			found, err := ReadSite(t.Context(), in(name), SiteOptions{})
 			require.NoError(t, err)
 			require.Len(t, found, 1)
 			assert.Equal(t, site.NoGo, found[0].Kind)
@@ -177,7 +178,7 @@ func TestTheNameOfALayerTellsItsKind(t *testing.T) {
 	path := write(t, "s.kml", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document>
 <Folder><name>Roads</name>`+mark("Mill Road", line)+mark("nothing", "")+`</Folder>
 <Folder><name>leave trees</name>`+mark("Oak", "<Point><coordinates>-119.9995,45.0005</coordinates></Point>")+`</Folder></Document></kml>`)
-	found, err := ReadSite(path, SiteOptions{})
+	found, err := ReadSite(t.Context(), path, SiteOptions{})
 	require.NoError(t, err)
 	require.Len(t, found, 2)
 	assert.Equal(t, site.Road, found[0].Kind)
@@ -186,7 +187,7 @@ func TestTheNameOfALayerTellsItsKind(t *testing.T) {
 	assert.Equal(t, site.LeaveTree, found[1].Kind)
 	assert.Equal(t, "Oak", found[1].Name)
 
-	_, err = ReadSite(path, SiteOptions{KindField: "kind"})
+	_, err = ReadSite(t.Context(), path, SiteOptions{KindField: "kind"})
 	assert.ErrorContains(t, err, `feature 1 (Mill Road): layer "Roads" has no field "kind"`)
 }
 
@@ -195,7 +196,7 @@ func TestSiteFromGPX(t *testing.T) {
 		`<wpt lat="45.0005" lon="-119.9995"><ele>3</ele><name>Oak</name><type>leave-tree</type></wpt>`,
 		strings.Replace(track("Lane", "-120 45, -119.999 45.001"), "<trkseg>", "<type>road</type><trkseg>", 1),
 		strings.Replace(track("Crossing", boxRing), "<trkseg>", "<type>travel</type><trkseg>", 1)))
-	found, err := ReadSite(path, SiteOptions{})
+	found, err := ReadSite(t.Context(), path, SiteOptions{})
 	require.NoError(t, err)
 	kinds := map[site.Kind]orb.Geometry{}
 	for _, f := range found {
@@ -205,34 +206,34 @@ func TestSiteFromGPX(t *testing.T) {
 	assert.Equal(t, orb.MultiLineString{{{-120, 45}, {-119.999, 45.001}}}, kinds[site.Road])
 	assert.InDelta(t, boxM2, coverage.AreaM2(kinds[site.Travel].(orb.MultiPolygon)), boxM2Delta)
 
-	_, err = ReadSite(write(t, "t.gpx", gpxFile(waypoint)), SiteOptions{})
+	_, err = ReadSite(t.Context(), write(t, "t.gpx", gpxFile(waypoint)), SiteOptions{})
 	assert.ErrorContains(t, err, "feature 1 (gate): its field type is empty: write one of no-go")
 }
 
 func TestReadStagingAndTravel(t *testing.T) {
 	path := write(t, "s.gpx", gpxFile(waypoint, track("way in", "-120 45, -119.999 45.001")))
-	found, err := readStaging(path, SiteOptions{})
+	found, err := readStaging(t.Context(), path, SiteOptions{})
 	require.NoError(t, err)
 	require.Len(t, found, 1)
 	assert.Equal(t, site.Feature{Kind: site.Staging, Name: "gate", Place: 1, Geometry: orb.MultiPoint{{-119.9995, 45.0005}}}, found[0])
-	_, err = readTravel(path, SiteOptions{})
+	_, err = readTravel(t.Context(), path, SiteOptions{})
 	assert.EqualError(t, err, path+": holds 1 point and 1 line; travel needs polygons")
 
 	yard := write(t, "y.gpx", gpxFile(track("yard", boxRing)))
-	found, err = readStaging(yard, SiteOptions{})
+	found, err = readStaging(t.Context(), yard, SiteOptions{})
 	require.NoError(t, err)
 	assert.InDelta(t, boxM2, coverage.AreaM2(found[0].Geometry.(orb.MultiPolygon)), boxM2Delta)
 
 	path = write(t, "s.geojson", featureCollection(`{"kind":"anything","setback":"5"}|`+treePoint, polygon(boxRing), lineShape))
-	found, err = readStaging(path, SiteOptions{})
+	found, err = readStaging(t.Context(), path, SiteOptions{})
 	require.NoError(t, err)
 	require.Len(t, found, 2)
 	assert.Equal(t, 2, found[1].Geometry.Dimensions())
-	found, err = readTravel(path, SiteOptions{})
+	found, err = readTravel(t.Context(), path, SiteOptions{})
 	require.NoError(t, err)
 	require.Len(t, found, 1)
 	assert.Equal(t, site.Travel, found[0].Kind)
-	_, err = readStaging(write(t, "l.geojson", featureCollection(lineShape)), SiteOptions{})
+	_, err = readStaging(t.Context(), write(t, "l.geojson", featureCollection(lineShape)), SiteOptions{})
 	assert.ErrorContains(t, err, "l.geojson: holds 1 line; staging needs points, or polygons")
 }
 
@@ -241,7 +242,7 @@ func TestSiteInFeet(t *testing.T) {
 	createSite(t, godal.GeoPackage, path, "EPSG:2227",
 		[4]string{"leave-tree", "", "Oak", "POINT(6050000 2120000)"},
 		[4]string{"road", "20ft", "Lane", "LINESTRING(6050000 2120000,6052640 2120000)"})
-	found, err := ReadSite(path, SiteOptions{})
+	found, err := ReadSite(t.Context(), path, SiteOptions{})
 	require.NoError(t, err)
 	oak, lane := found[0].Geometry.(orb.MultiPoint)[0], found[1].Geometry.(orb.MultiLineString)[0]
 	assert.Equal(t, oak, lane[0])
@@ -276,9 +277,9 @@ func TestSeveralShapefilesInAZip(t *testing.T) {
 	}
 	two := filepath.Join(dir, "two.zip")
 	zipped(t, two, "", members...)
-	_, err := ReadSite(two, SiteOptions{})
+	_, err := ReadSite(t.Context(), two, SiteOptions{})
 	assert.ErrorContains(t, err, "holds several shapefiles (a, b): zip each by itself, or name the layer to read")
-	found, err := ReadSite(two, SiteOptions{Layer: "b"})
+	found, err := ReadSite(t.Context(), two, SiteOptions{Layer: "b"})
 	require.NoError(t, err)
 	assert.Equal(t, "b", found[0].Name)
 }
@@ -291,8 +292,8 @@ func FuzzSite(f *testing.F) {
 	put := inMemory(f, "a.geojson")
 	f.Fuzz(func(t *testing.T, data []byte) {
 		path := put(data)
-		for _, read := range []func(string, SiteOptions) ([]site.Feature, error){ReadSite, readStaging, readTravel} {
-			found, err := read(path, SiteOptions{})
+		for _, read := range []func(context.Context, string, SiteOptions) ([]site.Feature, error){ReadSite, readStaging, readTravel} {
+			found, err := read(t.Context(), path, SiteOptions{})
 			if (err == nil) != (len(found) > 0) {
 				t.Fatalf("%d features, %v", len(found), err)
 			}

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/paulmach/orb"
@@ -22,15 +23,15 @@ type SiteFiles struct {
 // None reports whether there are none.
 func (q SiteFiles) None() bool { return len(q.Site)+len(q.Staging)+len(q.Travel) == 0 }
 
-// Read reads the features of all files.
-func (q SiteFiles) Read() ([]site.Feature, error) {
+// Read reads the features of all files, as [ReadSite] does.
+func (q SiteFiles) Read(ctx context.Context) ([]site.Feature, error) {
 	var all []site.Feature
 	for _, files := range []struct {
 		paths []string
-		read  func(string, SiteOptions) ([]site.Feature, error)
+		read  func(context.Context, string, SiteOptions) ([]site.Feature, error)
 	}{{q.Site, ReadSite}, {q.Staging, readStaging}, {q.Travel, readTravel}} {
 		for _, path := range files.paths {
-			features, err := files.read(path, q.SiteOptions)
+			features, err := files.read(ctx, path, q.SiteOptions)
 			if err != nil {
 				return nil, err
 			}

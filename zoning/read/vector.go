@@ -1,6 +1,7 @@
 package read
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"iter"
@@ -68,10 +69,11 @@ func (o Options) repair() float64 {
 // once. An error ends the sequence: the file, or what follows in it, cannot be
 // used. A file without a single polygon is such an error, unless it holds
 // closed lines, which are then taken for boundaries. A lot that cannot be used
-// by itself comes with [Lot.Err] and the next one follows.
-func Lots(path string, o Options) iter.Seq2[zoning.Lot, error] {
+// by itself comes with [Lot.Err] and the next one follows. Once the context is done the
+// sequence ends with its error, at the next feature.
+func Lots(ctx context.Context, path string, o Options) iter.Seq2[zoning.Lot, error] {
 	return func(yield func(zoning.Lot, error) bool) {
-		err := readLots(path, o, func(l zoning.Lot) bool { return yield(l, nil) })
+		err := readLots(ctx, path, o, func(l zoning.Lot) bool { return yield(l, nil) })
 		if err != nil && !errors.Is(err, errStopped) {
 			yield(zoning.Lot{}, fmt.Errorf("%s: %w", path, err))
 		}
@@ -79,13 +81,13 @@ func Lots(path string, o Options) iter.Seq2[zoning.Lot, error] {
 }
 
 // Read returns all lots of a file, or the first error of [Lots].
-func Read(path string, o Options) ([]zoning.Lot, error) {
+func Read(ctx context.Context, path string, o Options) ([]zoning.Lot, error) {
 	var lots []zoning.Lot
 	var notes []string
 	if o.Tell == nil {
 		o.Tell = func(note string) { notes = append(notes, note) }
 	}
-	for lot, err := range Lots(path, o) {
+	for lot, err := range Lots(ctx, path, o) {
 		if err != nil {
 			return nil, err
 		}

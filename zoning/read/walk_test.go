@@ -116,7 +116,7 @@ func TestWalkedBoundaries(t *testing.T) {
 func TestLotsOfAWalk(t *testing.T) {
 	file := gpxFile(waypoint, waypoint, route("South", boxRing), track("North", boxRing), track("", boxRing),
 		track("Road", "-120 45, -119.99 45"), "<trk><name>empty</name></trk>", track("North", boxRing))
-	lots, err := Read(write(t, "a.gpx", "\xef\xbb\xbf"+file), Options{})
+	lots, err := Read(t.Context(), write(t, "a.gpx", "\xef\xbb\xbf"+file), Options{})
 	require.NoError(t, err)
 	require.Len(t, lots, 5)
 	requireSound(t, lots...)
@@ -133,19 +133,19 @@ func TestLotsOfAWalk(t *testing.T) {
 	assert.Equal(t, []string{`the name "North" is that of lot 2 of the file, too`, again, leftOut}, lots[4].Notes)
 
 	assert.Equal(t, "South", readOne(t, write(t, "a.gpx", file), Options{Layer: "routes"}).Lot)
-	_, err = Read(write(t, "a.gpx", file), Options{Layer: "track_points"})
+	_, err = Read(t.Context(), write(t, "a.gpx", file), Options{Layer: "track_points"})
 	assert.ErrorContains(t, err, `has no layer "track_points": its layers are waypoints, routes, tracks`)
-	_, err = Read(write(t, "a.gpx", gpxFile(waypoint)), Options{})
+	_, err = Read(t.Context(), write(t, "a.gpx", gpxFile(waypoint)), Options{})
 	assert.ErrorContains(t, err, "holds 1 waypoint; a parcel needs a track or a route that comes back to its start")
 }
 
 func TestWalkOptions(t *testing.T) {
 	file := write(t, "a.gpx", gpxFile(track("A", boxRing)))
 	assert.NoError(t, readOne(t, file, Options{CRS: "EPSG:4326"}).Err)
-	_, err := Read(file, Options{CRS: "EPSG:2227"})
+	_, err := Read(t.Context(), file, Options{CRS: "EPSG:2227"})
 	assert.ErrorContains(t, err, "a.gpx: is GPX, whose coordinates are WGS 84 by its own definition: leave out parcel-crs")
 	for _, bad := range []float64{-1, math.NaN()} {
-		_, err = Read(file, Options{CloseM: bad})
+		_, err = Read(t.Context(), file, Options{CloseM: bad})
 		assert.ErrorContains(t, err, "cannot be closed: give metres, or 0 for 30")
 	}
 }
@@ -185,16 +185,16 @@ func TestJitter(t *testing.T) {
 
 func TestDamagedWalk(t *testing.T) {
 	whole := gpxFile(track("A", boxRing))
-	_, err := Read(write(t, "a.gpx", whole[:len(whole)-20]), Options{})
+	_, err := Read(t.Context(), write(t, "a.gpx", whole[:len(whole)-20]), Options{})
 	assert.ErrorContains(t, err, "a.gpx: cannot be read as GPX: ")
 	// An entity that grows tenfold at each of nine steps.
 	laugh := `<!DOCTYPE gpx [<!ENTITY a "ha">`
 	for c := 'b'; c < 'k'; c++ {
 		laugh += fmt.Sprintf(`<!ENTITY %c "%s">`, c, strings.Repeat(fmt.Sprintf("&%c;", c-1), 10))
 	}
-	_, err = Read(write(t, "a.gpx", `<?xml version="1.0"?>`+laugh+`]><gpx version="1.1"><trk><name>&j;</name></trk></gpx>`), Options{})
+	_, err = Read(t.Context(), write(t, "a.gpx", `<?xml version="1.0"?>`+laugh+`]><gpx version="1.1"><trk><name>&j;</name></trk></gpx>`), Options{})
 	assert.ErrorContains(t, err, "cannot be read as GPX: ")
-	_, err = Read(write(t, "a.gpx", `<?xml version="1.0"?><!DOCTYPE gpx [<!ENTITY x SYSTEM "file:///etc/hostname">]>`+
+	_, err = Read(t.Context(), write(t, "a.gpx", `<?xml version="1.0"?><!DOCTYPE gpx [<!ENTITY x SYSTEM "file:///etc/hostname">]>`+
 		gpxFile(track("&x;", boxRing))[len(`<?xml version="1.0" encoding="UTF-8"?>`):]), Options{})
 	assert.ErrorContains(t, err, "it declares entities of its own")
 }

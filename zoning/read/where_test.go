@@ -78,20 +78,20 @@ func FuzzWhere(f *testing.F) {
 }
 
 func TestWhereChoosesLots(t *testing.T) {
-	lots, err := Read("testdata/lots_usft.zip", Options{})
+	lots, err := Read(t.Context(), "testdata/lots_usft.zip", Options{})
 	require.NoError(t, err)
 	all := len(lots)
 	require.Greater(t, all, 1)
-	some, err := Read("testdata/lots_usft.zip", Options{Where: "num >= 2"})
+	some, err := Read(t.Context(), "testdata/lots_usft.zip", Options{Where: "num >= 2"})
 	require.NoError(t, err)
 	require.Less(t, len(some), all)
 	for _, lot := range some { // each is the lot that it is in the whole file
 		require.Equal(t, lots[lot.Place-1].Ground, lot.Ground)
 	}
 
-	_, err = Read("testdata/lots_usft.zip", Options{Where: "num = 77"})
+	_, err = Read(t.Context(), "testdata/lots_usft.zip", Options{Where: "num = 77"})
 	require.ErrorContains(t, err, "none of its lots meets where num = 77")
-	_, err = Read("testdata/lots_usft.zip", Options{Where: "ZONE = 'A'"})
+	_, err = Read(t.Context(), "testdata/lots_usft.zip", Options{Where: "ZONE = 'A'"})
 	require.ErrorContains(t, err, `has no field "ZONE" to choose lots by: its fields are PARCEL, num`)
 }
 
@@ -105,7 +105,7 @@ func TestLotsNotToBeLookedAt(t *testing.T) {
 		}
 		return nil
 	}
-	lots, err := Read("testdata/lots_usft.zip", Options{Look: look})
+	lots, err := Read(t.Context(), "testdata/lots_usft.zip", Options{Look: look})
 	require.NoError(t, err)
 	require.NoError(t, lots[0].Err)
 	require.ErrorIs(t, lots[1].Err, bad)

@@ -1,6 +1,7 @@
 package resume
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"hash/crc32"
@@ -21,7 +22,7 @@ type checksums struct {
 // of is the checksum of a file (CRC-32C: with the size and the digest of samples, which are
 // compared too, it need only notice what was not meant to deceive); "" where too much would
 // have to be read.
-func (c *checksums) of(path string, size int64) (sum string, err error) {
+func (c *checksums) of(ctx context.Context, path string, size int64) (sum string, err error) {
 	if sum, ok := c.known[path]; ok {
 		return sum, nil
 	}
@@ -34,7 +35,7 @@ func (c *checksums) of(path string, size int64) (sum string, err error) {
 		return "", err
 	}
 	h := crc32.New(crc32.MakeTable(crc32.Castagnoli))
-	if _, err := io.CopyBuffer(struct{ io.Writer }{h}, struct{ io.Reader }{f}, make([]byte, 1<<18)); err != nil {
+	if _, err := io.CopyBuffer(struct{ io.Writer }{h}, watched{ctx, f}, make([]byte, 1<<18)); err != nil {
 		return "", errors.Join(err, f.Close())
 	}
 	sum = fmt.Sprintf("%08x", h.Sum32())
@@ -43,4 +44,17 @@ func (c *checksums) of(path string, size int64) (sum string, err error) {
 	}
 	c.known[path] = sum
 	return sum, f.Close()
+}
+
+// watched is a reader that looks at a context before each reading.
+type watched struct {
+	ctx context.Context
+	io.Reader
+}
+
+func (w watched) Read(b []byte) (int, error) {
+	if err := w.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return w.Reader.Read(b)
 }

@@ -1,6 +1,7 @@
 package resume
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/json"
 	"errors"
@@ -106,11 +107,15 @@ type Raster struct {
 }
 
 // OfRasters has an input for each raster, under the name of what they are: "elevation". One that
-// cannot be looked at, such as an address, is known by its name alone.
-func OfRasters(what string, rasters []Raster) (Inputs, error) {
+// cannot be looked at, such as an address, is known by its name alone. Once the
+// context is done its error is returned, within a quarter of a megabyte of what is read.
+func OfRasters(ctx context.Context, what string, rasters []Raster) (Inputs, error) {
 	var out Inputs
 	seen, sums := map[string]int{}, checksums{left: wholeBytes}
 	for _, e := range rasters {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		name := what + " " + shortName(e.Path)
 		if seen[name]++; seen[name] > 1 {
 			name = fmt.Sprintf("%s (%d)", name, seen[name])
@@ -122,7 +127,7 @@ func OfRasters(what string, rasters []Raster) (Inputs, error) {
 				return nil, fmt.Errorf("%s: %w", file, err)
 			}
 			i.Value = fmt.Sprintf("%d bytes, digest %s, cells %v", info.Size(), digest, e.Grid)
-			if i.Whole, err = sums.of(file, info.Size()); err != nil {
+			if i.Whole, err = sums.of(ctx, file, info.Size()); err != nil {
 				return nil, fmt.Errorf("%s: %w", file, err)
 			}
 			i.Here = info.ModTime().UTC().Format("2006-01-02T15:04:05.000000000Z")

@@ -21,12 +21,12 @@ func TestLargeRastersAreToldByDate(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "a")
 	require.NoError(t, os.WriteFile(path, []byte("123456789"), 0o666))
 	for range 2 { // known the second time
-		sum, err := sums.of(path, 9)
+		sum, err := sums.of(t.Context(), path, 9)
 		require.NoError(t, err)
 		require.Equal(t, "e3069283", sum) // CRC-32C's check value (RFC 3720, B.4 has others; the catalogue of CRC algorithms, CRC-32/ISCSI)
 	}
 	require.Equal(t, int64(1), sums.left)
-	sum, err := sums.of(path+"b", 2)
+	sum, err := sums.of(t.Context(), path+"b", 2)
 	require.NoError(t, err)
 	require.Empty(t, sum)
 }

@@ -20,7 +20,13 @@ const (
 
 // Facts are the elevation used, how slope was taken from it, how good heights and
 // boundary are, and what was assumed, as the picture says them.
-func Facts(zm *zoning.ZoneMap) []string { return factsOf(totalsOf(zm), zm) }
+// A map that [zoning.ZoneMap.Check] refuses has none.
+func Facts(zm *zoning.ZoneMap) []string {
+	if zm.Check() != nil {
+		return nil
+	}
+	return factsOf(totalsOf(zm), zm)
+}
 
 // factsOf are the elevation used, how slope was taken from it, how good heights
 // and boundary are, and what was assumed.

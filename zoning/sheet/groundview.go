@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"cmp"
+	"fmt"
 	"image"
 	"image/color"
 	"image/png"
@@ -81,6 +83,9 @@ const AllBands = -1
 // Paint writes a view of a map as a PNG image, as [Picture] draws its ground: relief,
 // zones and outlines. With only set to a band, other bands are left plain.
 func (p *Painter) Paint(w io.Writer, zm *zoning.ZoneMap, at View, only int) error {
+	if err := cmp.Or(p.check(), zm.Check(), at.check()); err != nil {
+		return err
+	}
 	v := at.on(p.grid.Frame)
 	bands := bandImage(v, zm)
 	if only != AllBands {
@@ -110,6 +115,14 @@ func (p *Painter) Paint(w io.Writer, zm *zoning.ZoneMap, at View, only int) erro
 // PaintRelief writes a view of grids as a PNG image, the first on top: relief
 // without zones, clear where none has heights.
 func PaintRelief(w io.Writer, at View, grids []*Painter) error {
+	if err := at.check(); err != nil {
+		return err
+	}
+	for _, p := range grids {
+		if err := p.check(); err != nil {
+			return err
+		}
+	}
 	ps := paintsFor(0)
 	img := image.NewPaletted(image.Rect(0, 0, at.Width, at.Height), append(color.Palette{color.RGBA{}}, ps.palette()...))
 	for i := len(grids) - 1; i >= 0; i-- {
@@ -140,6 +153,12 @@ func (p *paints) shadeInto(img *image.Paletted, v *view, from, to int, relief *r
 // Swatch writes a sample of a band in a fleet of so many machines as a PNG image:
 // its colour and hatching on level ground.
 func Swatch(w io.Writer, band, machines, width, height int) error {
+	if machines < 0 || machines > zoning.MaxMachines || band < 0 || band >= machines+3 {
+		return fmt.Errorf("no sample of band %d of %d machines: with %d at most there are three bands more than machines", band, machines, zoning.MaxMachines)
+	}
+	if err := checkDots(width, height); err != nil {
+		return err
+	}
 	ps := paintsFor(machines)
 	img := image.NewPaletted(image.Rect(0, 0, width, height), ps.palette())
 	ps.sample(img, img.Bounds(), band)

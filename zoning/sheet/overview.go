@@ -58,15 +58,19 @@ func NewOverview(fleet zoning.Fleet) *Overview {
 	return &Overview{fleet: fleet, groups: make([]needGroup, needs(len(fleet)))}
 }
 
-// Add adds a lot. The same lots in the same order give the same sheet.
-func (o *Overview) Add(lot OverviewLot) {
+// Add adds a lot. The same lots in the same order give the same sheet. Zones of a band that
+// the fleet does not have are an error.
+func (o *Overview) Add(lot OverviewLot) error {
+	if err := o.checkLot(lot); err != nil {
+		return err
+	}
 	o.boxes.add(lot.Outline, lot.Failure == "")
 	lot.Outline = nil
 	if lot.Failure != "" {
 		if o.failed++; o.failed <= mostListed {
 			o.failures = append(o.failures, lot)
 		}
-		return
+		return nil
 	}
 	o.mapped++
 	o.acres += lot.Acres
@@ -81,6 +85,7 @@ func (o *Overview) Add(lot OverviewLot) {
 	g.lots++
 	g.acres += lot.Acres
 	g.list(l)
+	return nil
 }
 
 // list takes a lot into the list of its group, if it asks more than those there.

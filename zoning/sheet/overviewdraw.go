@@ -41,6 +41,9 @@ func (m *overviewMap) draw(lots iter.Seq2[OverviewLot, error]) (drawing.Picture,
 		if err != nil {
 			return drawing.Picture{}, err
 		}
+		if err := m.o.checkLot(lot); err != nil {
+			return drawing.Picture{}, err
+		}
 		kind := uint8(failedLot)
 		if lot.Failure == "" {
 			kind += 1 + uint8(lotNeed(lot.LotMap, len(m.o.fleet)))

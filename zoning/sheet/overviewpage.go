@@ -55,6 +55,9 @@ type overviewMapHTML struct {
 // other file, no network. It goes through the lots that were added, in the same order
 // and with their outlines, and draws them. An error of theirs ends it.
 func (o *Overview) WriteHTML(w io.Writer, r Run, lots iter.Seq2[OverviewLot, error]) error {
+	if err := o.check(r, lots); err != nil {
+		return err
+	}
 	width, height := r.Paper.size()
 	style := strings.Replace(baseText+overviewStyle, "PAPER", fmt.Sprintf("%.2fpt %.2fpt", width, height), 1)
 	s := overviewHTML{

@@ -1,17 +1,18 @@
 package sheet
 
 import (
+	"cmp"
 	"errors"
 	"image"
 	"io"
 	"math"
 	"runtime"
 	"slices"
-	"sync"
 
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
@@ -38,6 +39,9 @@ func Picture(w io.Writer, g *terrain.Grid, zm *zoning.ZoneMap) error {
 
 // picture is the map, its legend and its remarks as one drawing.
 func picture(g *terrain.Grid, zm *zoning.ZoneMap) (*drawing.Page, error) {
+	if err := cmp.Or(zm.Check(), g.Check()); err != nil {
+		return nil, err
+	}
 	p, ok := planeOf(g.Frame, zm)
 	if !ok {
 		return nil, errNoGround
@@ -73,10 +77,10 @@ func picture(g *terrain.Grid, zm *zoning.ZoneMap) (*drawing.Page, error) {
 }
 
 // inRows calls do for shares of h rows, one on each processor; shares begin at
-// multiples of block.
+// multiples of block. A panic of one of them is its caller's.
 func inRows(h int, do func(from, to int)) {
 	share := (h/runtime.GOMAXPROCS(0)/block + 1) * block
-	var all sync.WaitGroup
+	var all beside.Group
 	for from := 0; from < h; from += share {
 		all.Go(func() { do(from, min(from+share, h)) })
 	}

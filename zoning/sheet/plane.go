@@ -21,6 +21,9 @@ type plane struct {
 
 // planeOf puts the middle of the plane in the middle of the lots.
 func planeOf(f *terrain.Frame, zm *zoning.ZoneMap) (plane, bool) {
+	if f.Check() != nil || zm == nil {
+		return plane{}, false
+	}
 	west, east := math.Inf(1), math.Inf(-1)
 	south, north := math.Inf(1), math.Inf(-1)
 	for _, lot := range zm.Lots {
@@ -41,8 +44,10 @@ func planeOf(f *terrain.Frame, zm *zoning.ZoneMap) (plane, bool) {
 	}
 	p := planeAt(f, (west+east)/2, (south+north)/2)
 	p.halfW, p.halfH = (east-west)/2*p.perLon, (north-south)/2*p.perLat
-	return p, p.perLon > 0 && p.perLat > 0 && !math.IsInf(p.perLon+p.perLat, 0)
+	return p, p.perLon > 0 && p.perLat > 0 && isFinite(p.perLon+p.perLat+p.halfW+p.halfH)
 }
+
+func isFinite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 // view is a picture of the plane, w × h pixels with its middle in the middle.
 type view struct {

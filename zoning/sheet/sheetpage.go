@@ -71,11 +71,20 @@ func (p Paper) size() (width, height float64) {
 // ready is a copy of the page with what all three forms need, once it is checked. Where
 // it is drawn in the fonts of [drawing], lots go by names in their letters.
 func (p *Page) ready(drawn bool) (*Page, totals, error) {
-	if p.Map == nil || len(p.Map.Lots) == 0 {
+	if p == nil {
 		return nil, totals{}, errNoLot
+	}
+	if err := checkLots(p.Map); err != nil {
+		return nil, totals{}, err
 	}
 	if p.Grid == nil {
 		return nil, totals{}, errors.New("the sheet has no elevation to draw; give it the grid that the zones were mapped on")
+	}
+	if err := p.Grid.Check(); err != nil {
+		return nil, totals{}, err
+	}
+	if err := p.checkParts(); err != nil {
+		return nil, totals{}, err
 	}
 	if p.Paper != "" {
 		if _, err := paperOf(string(p.Paper)); err != nil {

@@ -34,8 +34,8 @@ func Table(w io.Writer, zm *zoning.ZoneMap) error {
 
 // Zones writes the rows of [Table] and an empty line.
 func Zones(w io.Writer, zm *zoning.ZoneMap) error {
-	if len(zm.Lots) == 0 {
-		return errNoLot
+	if err := checkLots(zm); err != nil {
+		return err
 	}
 	t := totalsOf(zm)
 	var b strings.Builder
@@ -48,8 +48,8 @@ func Zones(w io.Writer, zm *zoning.ZoneMap) error {
 
 // Remarks writes what [Table] says below its rows.
 func Remarks(w io.Writer, zm *zoning.ZoneMap) error {
-	if len(zm.Lots) == 0 {
-		return errNoLot
+	if err := checkLots(zm); err != nil {
+		return err
 	}
 	t := totalsOf(zm)
 	var b strings.Builder

@@ -16,6 +16,9 @@ const caution = "Planning values. Verify on foot; the machine's manual governs."
 
 // Name is what a map is of: its lot's name, or how many lots it holds.
 func Name(zm *zoning.ZoneMap) string {
+	if zm == nil {
+		return "0 lots"
+	}
 	if len(zm.Lots) != 1 {
 		return grouped(float64(len(zm.Lots)), 0) + " lots"
 	}

@@ -1,6 +1,7 @@
 package write
 
 import (
+	"cmp"
 	"math"
 
 	"github.com/acreband/acreband/slope"
@@ -11,8 +12,13 @@ import (
 const Outside = 255
 
 // BandCells is the band of each cell, by its place in [zoning.Bands] of the map's
-// fleet; [Outside] beyond the lots. The cells are those the map was made of.
-func BandCells(zm *zoning.ZoneMap, cells *zoning.Cells) []uint8 {
+// fleet; [Outside] beyond the lots. The cells are those the map was made of. A map that
+// [zoning.ZoneMap.Check] refuses, a lot without a Coverage and cells that [zoning.Cells.Check]
+// refuses are errors.
+func BandCells(zm *zoning.ZoneMap, cells *zoning.Cells) ([]uint8, error) {
+	if err := cmp.Or(checkOutlined(zm), cells.Check()); err != nil {
+		return nil, err
+	}
 	out := make([]uint8, len(cells.Masks))
 	for i, in := range insideLots(zm, cells.Cols, cells.Rows) {
 		out[i] = Outside
@@ -20,12 +26,15 @@ func BandCells(zm *zoning.ZoneMap, cells *zoning.Cells) []uint8 {
 			out[i] = uint8(zm.Fleet.Band(cells.Masks[i]))
 		}
 	}
-	return out
+	return out, nil
 }
 
 // SlopeCells is the slope of each cell in percent; NaN where it is unknown and
 // beyond the lots.
-func SlopeCells(zm *zoning.ZoneMap, field *slope.Field) []float32 {
+func SlopeCells(zm *zoning.ZoneMap, field *slope.Field) ([]float32, error) {
+	if err := cmp.Or(checkOutlined(zm), field.Check()); err != nil {
+		return nil, err
+	}
 	out := make([]float32, len(field.Squared))
 	for i, in := range insideLots(zm, field.Cols, field.Rows) {
 		out[i] = float32(math.NaN())
@@ -33,7 +42,7 @@ func SlopeCells(zm *zoning.ZoneMap, field *slope.Field) []float32 {
 			out[i] = float32(100 * math.Sqrt(float64(field.Squared[i])))
 		}
 	}
-	return out
+	return out, nil
 }
 
 // insideLots marks the cells of a window half of which or more lies in the lots.

@@ -16,7 +16,7 @@ import (
 // 5, and 0.8, 1 and 0.1 of rows 15 to 17.
 func TestCellsOfTheMap(t *testing.T) {
 	m := newMap(t)
-	bands, pct := write.BandCells(m.zm, m.cells), write.SlopeCells(m.zm, m.field)
+	bands, pct := must(write.BandCells(m.zm, m.cells)), must(write.SlopeCells(m.zm, m.field))
 	in := func(col, row int) bool {
 		inHole := col >= 3 && col <= 5 && (row == 15 || row == 16)
 		return col >= 1 && col <= 28 && row >= 1 && row <= 17 && !inHole
@@ -48,5 +48,5 @@ func TestCellsBeyondTheWindow(t *testing.T) {
 	cells := *m.cells
 	cells.Rows = 4 // the lots reach on
 	cells.Masks = cells.Masks[:4*cells.Cols]
-	assert.Len(t, write.BandCells(m.zm, &cells), 4*cells.Cols)
+	assert.Len(t, must(write.BandCells(m.zm, &cells)), 4*cells.Cols)
 }

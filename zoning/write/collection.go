@@ -37,8 +37,15 @@ func NewCollection(fleet zoning.Fleet) *Collection {
 	return c
 }
 
-// Add adds the map of a lot. Its zones need no ground, nor its lot a coverage.
-func (c *Collection) Add(m *zoning.ZoneMap) {
+// Add adds the map of a lot. Its zones need no ground, nor its lot a coverage. A map
+// that [zoning.ZoneMap.Check] refuses, and one by a fleet of another size, are errors.
+func (c *Collection) Add(m *zoning.ZoneMap) error {
+	if err := m.Check(); err != nil {
+		return err
+	}
+	if len(m.Fleet) != len(c.sum.Fleet) {
+		return fmt.Errorf("a map by a fleet of %d machines is added to those of %d", len(m.Fleet), len(c.sum.Fleet))
+	}
 	all := &c.sum
 	for _, lot := range m.Lots {
 		c.lots++
@@ -68,6 +75,7 @@ func (c *Collection) Add(m *zoning.ZoneMap) {
 	for _, w := range m.Warnings {
 		c.warnings[w]++
 	}
+	return nil
 }
 
 // addLot adds a lot's acres, band by band.

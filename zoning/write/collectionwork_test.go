@@ -34,7 +34,7 @@ func summaryOf(t *testing.T, maps ...*zoning.ZoneMap) map[string]any {
 	t.Helper()
 	c := NewCollection(maps[0].Fleet)
 	for _, m := range maps {
-		c.Add(m)
+		require.NoError(t, c.Add(m))
 	}
 	var b bytes.Buffer
 	require.NoError(t, c.WriteGeoJSON(&b, func(func([]byte, error) bool) {}))
@@ -50,7 +50,7 @@ func TestCollectionSumsWhatWasAskedBesideSlope(t *testing.T) {
 	var whole struct{ Summary map[string]any }
 	require.NoError(t, json.Unmarshal(want.Bytes(), &whole))
 	maps, _ := oneByOne(t, m)
-	maps[0].Otherwise, maps[1].Otherwise = append([]float64{1}, m.Otherwise[1:]...), []float64{0.25}
+	maps[0].Otherwise, maps[1].Otherwise = append([]float64{1}, m.Otherwise[1:]...), append([]float64{0.25}, make([]float64, len(m.Otherwise)-1)...)
 	maps[1].Access.Pockets = nil
 	got := summaryOf(t, maps...)
 	for _, key := range []string{"ground", "acres_dry", "acres_wet", "lost_acres", "access", "cautions"} {

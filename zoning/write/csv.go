@@ -11,7 +11,10 @@ import (
 // ZonesCSV writes a record for each band of each lot, in the columns of
 // [Zones].
 func ZonesCSV(w io.Writer, zm *zoning.ZoneMap) error {
-	layer := Zones(zm)
+	layer, err := Zones(zm)
+	if err != nil {
+		return err
+	}
 	heading := make([]string, len(layer.Columns))
 	for i, c := range layer.Columns {
 		heading[i] = c.Name
@@ -31,6 +34,9 @@ const lotMapped = "mapped"
 // by band key, then sure_acres, verify_acres, procedure_acres, tether_acres,
 // line_not_flagged_acres and notes. The status of a lot in a zone map is "mapped".
 func LotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
+	if err := zm.Check(); err != nil {
+		return err
+	}
 	bands := zm.Fleet.Bands()
 	heading := []string{"lot", "status", "parcel_acres"}
 	for _, b := range bands {

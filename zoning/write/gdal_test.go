@@ -192,7 +192,7 @@ func TestGDALReadsBandNames(t *testing.T) {
 		CRS:  `GEOGCS["WGS 84",DATUM["WGS_1984",SPHEROID["WGS 84",6378137,298.257223563]],PRIMEM["Greenwich",0],UNIT["degree",0.0174532925199433]]`,
 		Grid: [6]float64{0, 1e-4, 0, 0, 0, -1e-4},
 	}}
-	require.NoError(t, raster.WriteClasses(&tif, h, write.BandCells(m.zm, m.cells), classes))
+	require.NoError(t, raster.WriteClasses(&tif, h, must(write.BandCells(m.zm, m.cells)), classes))
 	require.NoError(t, write.BandNames(&names, m.zm))
 	file := filepath.Join(dir, "bands.tif")
 	require.NoError(t, os.WriteFile(file, tif.Bytes(), 0o644))

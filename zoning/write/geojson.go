@@ -18,6 +18,9 @@ import (
 // for each band of each lot, and a summary member. Coordinates have 9 decimals,
 // so that the acres written beside an outline are what it measures.
 func GeoJSON(w io.Writer, m *zoning.ZoneMap) error {
+	if err := m.Check(); err != nil {
+		return err
+	}
 	return writeCollection(w, summarise(m), func(out *bufio.Writer) error {
 		before := "\n"
 		if err := writeFeatures(out, m, before); err != nil {
@@ -33,6 +36,9 @@ func GeoJSON(w io.Writer, m *zoning.ZoneMap) error {
 // Features writes the features of a zone map's zones alone, as they stand in
 // [GeoJSON]: one a line, with commas between.
 func Features(w io.Writer, m *zoning.ZoneMap) error {
+	if err := m.Check(); err != nil {
+		return err
+	}
 	out := bufio.NewWriterSize(w, 1<<16)
 	if err := writeFeatures(out, m, ""); err != nil {
 		return err
@@ -44,6 +50,9 @@ func Features(w io.Writer, m *zoning.ZoneMap) error {
 // its zones. They stand with the lot around which they were found: neighbours may
 // tell of the same ground.
 func HazardFeatures(w io.Writer, m *zoning.ZoneMap) error {
+	if err := m.Check(); err != nil {
+		return err
+	}
 	out := bufio.NewWriterSize(w, 1<<16)
 	if err := writeHazards(out, m.Hazards, lotTold(m), ""); err != nil {
 		return err

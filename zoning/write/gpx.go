@@ -18,6 +18,9 @@ import (
 // ground as tracks of the type [HazardType]. The cautions of the map stand in the
 // metadata.
 func GPX(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
+	if err := checkOutlined(zm); err != nil {
+		return err
+	}
 	file := gpxFile{
 		Version: "1.1", Creator: "acreband", Namespace: "http://www.topografix.com/GPX/1/1",
 		Metadata: gpxMetadata{Name: title(zm), Words: strings.Join(Remarks(zm), "\n")},

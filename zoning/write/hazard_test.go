@@ -72,7 +72,7 @@ func TestGPXHoldsTheHazards(t *testing.T) {
 
 // Every kind has a name and a caution of its own.
 func TestHazardsLayer(t *testing.T) {
-	layer := write.Hazards(&zoning.ZoneMap{Hazards: hazards})
+	layer := must(write.Hazards(&zoning.ZoneMap{Hazards: hazards}))
 	require.Len(t, layer.Rows, len(hazards))
 	var names []string
 	for _, c := range layer.Columns {

@@ -24,11 +24,17 @@ import (
 // [Hazards]. The file refers to nothing outside itself, so it
 // serves without a network.
 func KML(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
+	if err := checkOutlined(zm); err != nil {
+		return err
+	}
 	return kmlOf(zm, spots).WriteIndent(w, "", " ")
 }
 
 // KMZ writes the same as a KMZ archive.
 func KMZ(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
+	if err := checkOutlined(zm); err != nil {
+		return err
+	}
 	return kml.WriteKMZ(w, map[string]any{"doc.kml": kmlOf(zm, spots)})
 }
 

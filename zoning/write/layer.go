@@ -40,8 +40,11 @@ const (
 )
 
 // Zones lays out a map's zones, a row for each band of each lot: every property that a
-// table has a form for.
-func Zones(zm *zoning.ZoneMap) Layer {
+// table has a form for. A map that [zoning.ZoneMap.Check] refuses is an error.
+func Zones(zm *zoning.ZoneMap) (Layer, error) {
+	if err := zm.Check(); err != nil {
+		return Layer{}, err
+	}
 	layer := Layer{Name: ZonesLayer, Words: "Ground by the first machine that may work it, a zone for each band of each lot."}
 	properties := ZoneProperties()
 	layer.Columns = columnsOf(properties)
@@ -50,18 +53,22 @@ func Zones(zm *zoning.ZoneMap) Layer {
 			layer.Rows = append(layer.Rows, Row{valuesOf(properties, zoneValues(zm, lot, z)), z.Ground})
 		}
 	}
-	return layer
+	return layer, nil
 }
 
-// Hazards lays out a map's hazards, each with its caution.
-func Hazards(zm *zoning.ZoneMap) Layer {
+// Hazards lays out a map's hazards, each with its caution. A map that [zoning.ZoneMap.Check] refuses is
+// an error.
+func Hazards(zm *zoning.ZoneMap) (Layer, error) {
+	if err := zm.Check(); err != nil {
+		return Layer{}, err
+	}
 	layer := Layer{Name: HazardsLayer, Words: "Ground and spots that people must know of before work near them."}
 	properties := HazardProperties()
 	layer.Columns = columnsOf(properties)
 	for _, h := range zm.Hazards {
 		layer.Rows = append(layer.Rows, Row{valuesOf(properties, hazardValues(h)), h.Geometry})
 	}
-	return layer
+	return layer, nil
 }
 
 // columnsOf are the properties that a table has a form for.
@@ -118,8 +125,12 @@ func rounded(v float64) any {
 	return math.Round(v*1e9) / 1e9
 }
 
-// Lots lays out a map's lots, each with its outline.
-func Lots(zm *zoning.ZoneMap) Layer {
+// Lots lays out a map's lots, each with its outline. A map that [zoning.ZoneMap.Check] refuses
+// and a lot without a Coverage are errors.
+func Lots(zm *zoning.ZoneMap) (Layer, error) {
+	if err := checkOutlined(zm); err != nil {
+		return Layer{}, err
+	}
 	layer := Layer{Name: LotsLayer, Words: "Lots as they were mapped: the owner's line, and where zones meet it.", Columns: []Column{
 		{"lot", Text, "lot"},
 		{"place", Whole, "place in the file"},
@@ -138,7 +149,7 @@ func Lots(zm *zoning.ZoneMap) Layer {
 		}
 		layer.Rows = append(layer.Rows, Row{values, lot.Coverage.Outline()})
 	}
-	return layer
+	return layer, nil
 }
 
 // Spots lays out spots, in the order of their kinds.

@@ -13,6 +13,9 @@ import (
 // with .aux.xml added: names, colours and acres of its bands, as GDAL keeps them (a
 // TIFF has no place for them).
 func BandNames(w io.Writer, zm *zoning.ZoneMap) error {
+	if err := zm.Check(); err != nil {
+		return err
+	}
 	file := auxFile{Band: auxBand{Number: 1, Table: auxTable{Type: "thematic", Fields: []auxField{
 		{0, "value", auxInteger, auxMinMax},
 		{1, "name", auxString, auxName},

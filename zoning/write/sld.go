@@ -19,6 +19,9 @@ import (
 // band, told apart by colour and by the marks that fill it, for those are what the
 // standard has for hatching.
 func SLD(w io.Writer, zm *zoning.ZoneMap) error {
+	if err := zm.Check(); err != nil {
+		return err
+	}
 	style := sldStyle{Layer: ZonesLayer, Title: title(zm), Words: strings.Join(Remarks(zm), "\n")}
 	for i, b := range zm.Fleet.Bands() {
 		fill, line := palette.Flat(i, len(zm.Fleet))

@@ -26,8 +26,11 @@ func lotName(name string) string {
 func joined(all []string) string { return strings.Join(all, "; ") }
 
 // Remarks are what goes with a map's figures into every file: its warnings and
-// what was assumed, its cautions and those of the fleet's machines.
+// what was assumed, its cautions and those of the fleet's machines. No map has none.
 func Remarks(zm *zoning.ZoneMap) []string {
+	if zm == nil {
+		return nil
+	}
 	var all []string
 	for _, w := range zm.Warnings {
 		all = append(all, "Warning: "+w)

@@ -51,15 +51,11 @@ func GeoPackage(w io.Writer, zm *zoning.ZoneMap, spots []write.Spot) error {
 	if err := write.SLD(&style, zm); err != nil {
 		return err
 	}
-	layers := []write.Layer{write.Zones(zm), write.Lots(zm)}
-	if len(zm.Hazards) > 0 {
-		layers = append(layers, write.Hazards(zm))
-	}
-	if len(spots) > 0 {
-		layers = append(layers, write.Spots(spots))
+	layers, err := layersOf(zm, spots)
+	if err != nil {
+		return err
 	}
 	var text []byte
-	var err error
 	failure := quietly(func() {
 		name := fmt.Sprintf("/vsimem/acreband-%d.gpkg", made.Add(1))
 		if err = makePackage(name, layers, strings.Join(write.Remarks(zm), "\n"), style.String()); err == nil {
@@ -72,6 +68,26 @@ func GeoPackage(w io.Writer, zm *zoning.ZoneMap, spots []write.Spot) error {
 	}
 	_, err = w.Write(text)
 	return err
+}
+
+// layersOf are the layers of a file, those of hazards and of spots where there are any.
+func layersOf(zm *zoning.ZoneMap, spots []write.Spot) ([]write.Layer, error) {
+	of := []func(*zoning.ZoneMap) (write.Layer, error){write.Zones, write.Lots}
+	if len(zm.Hazards) > 0 {
+		of = append(of, write.Hazards)
+	}
+	var layers []write.Layer
+	for _, layerOf := range of {
+		layer, err := layerOf(zm)
+		if err != nil {
+			return nil, err
+		}
+		layers = append(layers, layer)
+	}
+	if len(spots) > 0 {
+		layers = append(layers, write.Spots(spots))
+	}
+	return layers, nil
 }
 
 var registerDriver = sync.OnceValue(func() error { return godal.RegisterVector(godal.GeoPackage) })

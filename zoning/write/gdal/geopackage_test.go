@@ -95,13 +95,13 @@ func TestGeoPackageHoldsTheMap(t *testing.T) {
 	require.NotNil(t, layer)
 	assert.Equal(t, godal.GTMultiPolygon, layer.Type())
 	empty := map[string]int{}
-	for _, row := range write.Zones(zm).Rows {
+	for _, row := range must(write.Zones(zm)).Rows {
 		f := layer.NextFeature()
 		require.NotNil(t, f)
 		ground := shapeOf(t, f).(orb.MultiPolygon)
 		assert.Equal(t, row.Shape, ground)
 		fields := f.Fields()
-		for i, c := range write.Zones(zm).Columns {
+		for i, c := range must(write.Zones(zm)).Columns {
 			field := fields[c.Name]
 			switch v := row.Values[i].(type) {
 			case string:
@@ -119,10 +119,10 @@ func TestGeoPackageHoldsTheMap(t *testing.T) {
 		f.Close()
 	}
 	assert.Nil(t, layer.NextFeature())
-	for _, c := range write.Zones(zm).Columns {
+	for _, c := range must(write.Zones(zm)).Columns {
 		assert.Equal(t, []string{strconv.Itoa(empty[c.Name])}, column(t, ds, "SELECT CAST(count(*) AS TEXT) FROM zones WHERE "+c.Name+" IS NULL"), c.Name)
 	}
-	assert.Equal(t, len(write.Zones(zm).Rows), empty["tether_acres"])
+	assert.Equal(t, len(must(write.Zones(zm)).Rows), empty["tether_acres"])
 
 	lots := ds.LayerByName("lots")
 	for _, lot := range zm.Lots {
@@ -152,7 +152,7 @@ func TestGeoPackageHoldsTheMap(t *testing.T) {
 func TestGeoPackageIsReadAgain(t *testing.T) {
 	zm := packageMap(t)
 	_, file := packageOf(t, zm, nil)
-	lots, err := read.Read(file, read.Options{Layer: "lots"})
+	lots, err := read.Read(t.Context(), file, read.Options{Layer: "lots"})
 	require.NoError(t, err)
 	require.Len(t, lots, len(zm.Lots))
 	for i, lot := range lots {

@@ -24,7 +24,7 @@ func TestHazardTracksAreNoLots(t *testing.T) {
 	require.NoError(t, write.GPX(&b, zm, nil))
 	file := filepath.Join(t.TempDir(), "spots.gpx")
 	require.NoError(t, os.WriteFile(file, b.Bytes(), 0o644))
-	lots, err := read.Read(file, read.Options{})
+	lots, err := read.Read(t.Context(), file, read.Options{})
 	require.NoError(t, err)
 	require.Len(t, lots, len(zm.Lots))
 	last := lots[len(lots)-1].Notes

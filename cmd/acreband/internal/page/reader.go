@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"context"
 	"encoding/gob"
 	"errors"
 	"fmt"
@@ -95,12 +96,12 @@ func (q question) read() (r reading, err error) {
 	}
 	file := filepath.Join(q.Folder, r.Name)
 	if q.Site {
-		r.Features, err = read.ReadSite(file, read.SiteOptions{Most: q.Limits.Features})
+		r.Features, err = read.ReadSite(context.Background(), file, read.SiteOptions{Most: q.Limits.Features})
 		return r, tooMany(r.Name, err)
 	}
 	options := q.Parcels
 	options.MostLots, options.MostCorners = q.Limits.Lots, q.Limits.Corners
-	r.Lots, err = read.Read(file, options)
+	r.Lots, err = read.Read(context.Background(), file, options)
 	if err != nil {
 		return r, tooMany(r.Name, err)
 	}

@@ -1,6 +1,7 @@
 package sweep
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -57,7 +58,7 @@ func (r *run) head() (h head, err error) {
 	if err != nil {
 		return h, err
 	}
-	elevation, err := resume.OfRasters("elevation", r.rasters())
+	elevation, err := resume.OfRasters(context.WithoutCancel(r.stop), "elevation", r.rasters())
 	if err != nil {
 		return h, err
 	}
@@ -68,7 +69,7 @@ func (r *run) head() (h head, err error) {
 // checkRasters refuses to go on where rasters were overwritten while pieces were made of
 // them, and takes the pieces away: nobody knows which rest on which.
 func (r *run) checkRasters(h head) error {
-	now, err := resume.OfRasters("elevation", r.rasters())
+	now, err := resume.OfRasters(context.WithoutCancel(r.stop), "elevation", r.rasters())
 	if err != nil {
 		return err
 	}
