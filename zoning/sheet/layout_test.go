@@ -116,7 +116,7 @@ func TestLegendAcres(t *testing.T) {
 		if len(zm.Lots) > 1 {
 			decimals = 2
 		}
-		acres := make([]float64, 5)
+		acres := make([]float64, len(zm.Fleet.Bands()))
 		whole := 0.0
 		for _, lot := range zm.Lots {
 			whole += lot.Acres

@@ -110,7 +110,8 @@ const (
 func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 	fleet := zm.Fleet
 	rows := [][]string{{"zone", "machine", "up to", "acres", "share", "mean slope", "greatest slope"}}
-	if zm.Otherwise != nil {
+	otherwise := zm.Otherwise != nil && zm.View == zoning.ByLimits // the other state was not planned
+	if otherwise {
 		rows[0] = append(rows[0], "if "+string(otherGround(zm)))
 	}
 	procedure, tether, sure := false, false, false
@@ -142,7 +143,7 @@ func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 		}
 		row := []string{text.OneLine(b.Key), text.OneLine(b.Name), limit, t.acresText(b.acres), t.shareText(b.acres),
 			slopeText(b.meanPct), slopeText(b.maxPct)}
-		if zm.Otherwise != nil {
+		if otherwise {
 			row = append(row, t.acresText(zm.Otherwise[i]))
 		}
 		switch {
