@@ -25,7 +25,7 @@ func planning(t testing.TB, s *Site, edits ...string) *planner {
 		}
 		require.NoError(t, set(edits[i+1], edits[i+2]))
 	}
-	kinds, ruledOut := whichMayCome(machines, book, s)
+	kinds, ruledOut := whichMayCome(machines, book)
 	return &planner{site: s, job: &book.Job, kinds: kinds, ruledOut: ruledOut, v: valuesOf(ByRate{}, kinds, &book.Job, likeliest),
 		walk: s.walkM(), areas: areasOf(s, apartM(machines, book.Job.TreeFt))}
 }
