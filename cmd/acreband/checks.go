@@ -1,17 +1,22 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
+	"strings"
 
 	"github.com/acreband/acreband/zoning/field"
 	"github.com/acreband/acreband/zoning/field/fieldfile"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 type checksCmd struct {
 	groundFlags
 	parcelFlags
+	planFlags
 	Out     string `default:"out" placeholder:"DIR" help:"Folder for checks.gpx, checks.geojson, checks.txt and checks.csv."`
 	PerZone int    `default:"3" placeholder:"N" help:"The least spots in a zone that has room for them; large zones get more."`
 }
@@ -19,6 +24,9 @@ type checksCmd struct {
 func (c *checksCmd) Run(s streams) error {
 	job, err := c.read()
 	if err != nil {
+		return err
+	}
+	if err := c.planFlags.on(job.book, job.fleet); err != nil {
 		return err
 	}
 	if c.PerZone < 1 {
@@ -30,7 +38,13 @@ func (c *checksCmd) Run(s streams) error {
 	if err := checkFolder(c.Out); err != nil {
 		return err
 	}
-	ground, zones, err := c.survey(job, s)
+	meter := newMeter(s)
+	defer meter.done()
+	ground, zones, err := c.survey(job, meter)
+	if err != nil {
+		return err
+	}
+	zones, _, err = c.planned(context.Background(), ground, zones, job, c.Fleet)
 	if err != nil {
 		return err
 	}
@@ -49,10 +63,16 @@ func (c *checksCmd) Run(s streams) error {
 	}); err != nil {
 		return err
 	}
-	fmt.Fprintf(s.err, "%d spots to measure with a clinometer: %s is the list to print, %s for a phone, %s to fill in\n\n", len(checks.Spots),
-		filepath.Join(c.Out, "checks.txt"), filepath.Join(c.Out, "checks.gpx"), filepath.Join(c.Out, "checks.csv"))
+	meter.done()
+	var words strings.Builder
+	text.Fold(&words, "", fmt.Sprintf("%d spots to measure with a clinometer: %s is the list to print, %s for a phone, %s to fill in", len(checks.Spots),
+		filepath.Join(c.Out, "checks.txt"), filepath.Join(c.Out, "checks.gpx"), filepath.Join(c.Out, "checks.csv")), columns)
+	words.WriteString("\n")
 	for _, caution := range checks.Cautions() {
-		fmt.Fprintln(s.err, "caution   ", caution)
+		text.Fold(&words, "caution    ", caution, columns)
+	}
+	if _, err := io.WriteString(s.err, words.String()); err != nil {
+		return err
 	}
 	return lotsLeftOut(ground, zones)
 }

@@ -35,7 +35,9 @@ func (c *progressCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	ground, zones, err := c.survey(job, s)
+	meter := newMeter(s)
+	defer meter.done()
+	ground, zones, err := c.survey(job, meter)
 	if err != nil {
 		return err
 	}
@@ -52,6 +54,7 @@ func (c *progressCmd) Run(s streams) error {
 	if err != nil {
 		return inputError{err}
 	}
+	meter.done()
 	write := report.WriteText
 	if c.JSON {
 		write = report.WriteJSON

@@ -8,7 +8,6 @@ import (
 	"io"
 	"math"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/paulmach/orb"
 
@@ -87,7 +86,8 @@ func (c *elevationCmd) shares(out io.Writer, options raster.Options, fleet zonin
 		return inputError{err}
 	}
 	var words strings.Builder
-	fmt.Fprintf(&words, "\n%s would rest on\n", c.Parcel)
+	words.WriteString("\n")
+	text.Fold(&words, "", c.Parcel+" would rest on", columns)
 	for i, s := range m.Sources {
 		acres := 0.0
 		for _, lot := range m.Lots {
@@ -96,10 +96,10 @@ func (c *elevationCmd) shares(out io.Writer, options raster.Options, fleet zonin
 		if m.SourceAcres != nil {
 			acres = m.SourceAcres[i]
 		}
-		fmt.Fprintf(&words, "  %.1f acres  %s\n", acres, s.Path)
+		text.Fold(&words, fmt.Sprintf("  %.1f acres  ", acres), s.Path, columns)
 	}
 	for _, w := range ground.Warnings {
-		fmt.Fprintf(&words, "  warning  %s\n", text.OneLine(w))
+		text.Fold(&words, "  warning  ", w, columns)
 	}
 	_, err = io.WriteString(out, words.String())
 	return err
@@ -107,11 +107,11 @@ func (c *elevationCmd) shares(out io.Writer, options raster.Options, fleet zonin
 
 // describe writes what a raster is, and returns why it is refused.
 func describe(out *bytes.Buffer, name string, options raster.Options, lots []zoning.Lot, fleet zoning.Fleet, o mapping.Options) error {
-	fmt.Fprintln(out, name)
+	var words strings.Builder
+	text.Fold(&words, "", name, columns)
 	r, source, err := raster.Examine(context.Background(), name, options)
-	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	line := func(what, format string, a ...any) {
-		fmt.Fprintf(t, "  %s\t%s\n", text.OneLine(what), text.OneLine(fmt.Sprintf(format, a...)))
+		text.Fold(&words, fmt.Sprintf("  %-*s  ", aspectWidth, what), fmt.Sprintf(format, a...), columns)
 	}
 	describeSource(line, source)
 	if r != nil {
@@ -127,8 +127,12 @@ func describe(out *bytes.Buffer, name string, options raster.Options, lots []zon
 	if err != nil {
 		line("refused", "%s", strings.TrimPrefix(err.Error(), name+": "))
 	}
-	return errors.Join(err, t.Flush())
+	out.WriteString(words.String())
+	return err
 }
+
+// aspectWidth is how many characters the widest word takes for what is told of a raster.
+const aspectWidth = len("cell on the ground")
 
 func describeSource(line func(what, format string, a ...any), s terrain.Source) {
 	if s.Cols > 0 {
@@ -188,13 +192,13 @@ func describeGround(line func(what, format string, a ...any), r *raster.Raster, 
 	for _, lot := range lots {
 		switch on, err := r.Touches(lot.Ground); {
 		case lot.Err != nil:
-			line("lot "+lot.Lot, "%v", lot.Err)
+			line("lot", "%s: %v", lot.Lot, lot.Err)
 		case err != nil:
 			return err
 		case on:
-			line("lot "+lot.Lot, "lies on it, at least in part")
+			line("lot", "%s lies on it, at least in part", lot.Lot)
 		default:
-			line("lot "+lot.Lot, "lies %.1f km off it", r.DistanceKM(lot.Ground[0].Bound().Center()))
+			line("lot", "%s lies %.1f km off it", lot.Lot, r.DistanceKM(lot.Ground[0].Bound().Center()))
 		}
 	}
 	return nil

@@ -9,9 +9,11 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"time"
 
 	"github.com/alecthomas/kong"
+	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning/lots"
 	"github.com/acreband/acreband/zoning/plan"
@@ -77,6 +79,9 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 	if err != nil {
 		return err
 	}
+	if err := c.checkSpots(); err != nil {
+		return err
+	}
 	outputs, err := c.outputs(c.Fleet)
 	if err != nil {
 		return err
@@ -110,7 +115,7 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 		Job: lots.Job{
 			Parcels: c.Parcels, ParcelOptions: job.parcels, Boundary: job.quality,
 			Elevation: job.elevation, RasterOptions: job.raster, Surface: c.Surface, SurfaceOptions: surfaceOptions,
-			Site: c.files(), Fleet: job.fleet, Options: job.judge,
+			Site: c.files(orb.Bound{}), Fleet: job.fleet, Options: job.judge,
 			CacheBytes: lots.DefaultCacheBytes,
 		},
 		Version: version(), Settings: settings, Child: child,
@@ -120,12 +125,19 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 	})
 	show.done()
 	for _, w := range result.Warnings {
-		fmt.Fprintln(s.err, "warning:", text.Lines(w))
+		warn(s.err, w)
 	}
 	if err != nil {
 		return asExit(err)
 	}
 	return c.tellResult(s.err, shard, result)
+}
+
+// warn warns people of something, in lines as wide as a terminal.
+func warn(w io.Writer, words string) {
+	var b strings.Builder
+	text.Fold(&b, "warning: ", words, columns)
+	_, _ = io.WriteString(w, b.String()) // to people: nothing depends on it
 }
 
 // asExit sorts the errors of a run by whose fault they are.
@@ -138,32 +150,36 @@ func asExit(err error) error {
 
 // tellResult tells people what a run came to.
 func (c *lotsCmd) tellResult(w io.Writer, shard lots.Shard, r lots.Result) error {
-	fmt.Fprintf(w, "%d lots: %d mapped, %d failed", r.Lots, r.Lots-r.Failed, r.Failed)
+	var b strings.Builder
+	words := fmt.Sprintf("%d lots: %d mapped, %d failed", r.Lots, r.Lots-r.Failed, r.Failed)
 	if r.Again > 0 {
-		fmt.Fprintf(w, "; %d of them by an earlier start", r.Again)
+		words += fmt.Sprintf("; %d of them by an earlier start", r.Again)
 	}
-	fmt.Fprintln(w)
+	text.Fold(&b, "", words, columns)
 	for _, n := range []struct {
 		n    int
 		what string
 	}{{r.SameName, "have the name of an earlier lot"}, {r.Unnamed, "have no name and are called by their place in the file"},
 		{r.SameGround, "have the ground of an earlier lot, which sums count again and the plan does not"}} {
 		if n.n > 0 {
-			fmt.Fprintf(w, "warning: %d lots %s: see the column notes of lots.csv\n", n.n, n.what)
+			text.Fold(&b, "warning: ", fmt.Sprintf("%d lots %s: see the column notes of lots.csv", n.n, n.what), columns)
 		}
 	}
-	tellRepairs(w, r.Repairs)
-	tellPlan(w, r.Plan)
+	tellRepairs(&b, r.Repairs)
+	tellPlan(&b, r.Plan)
 	if shard.N > 0 {
-		fmt.Fprintf(w, "part %d of %d is done; 'acreband merge' joins the parts\n", shard.I, shard.N)
+		text.Fold(&b, "", fmt.Sprintf("part %d of %d is done; 'acreband merge' joins the parts", shard.I, shard.N), columns)
+	}
+	if _, err := io.WriteString(w, b.String()); err != nil {
+		return err
 	}
 	return someFailed(r.Failed, r.Lots, c.Out, r.FirstFault)
 }
 
 // tellRepairs tells people of boundaries that were not in order.
-func tellRepairs(w io.Writer, r lots.Repairs) {
+func tellRepairs(b *strings.Builder, r lots.Repairs) {
 	if words := r.Words(); words != "" {
-		fmt.Fprintf(w, "%s: see the column repaired\n", words)
+		text.Fold(b, "", words+": see the column repaired", columns)
 	}
 }
 

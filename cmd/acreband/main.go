@@ -116,7 +116,7 @@ func run(args []string, s streams) int {
 	if len(args) == 0 {
 		args = []string{"--help"}
 	}
-	ctx, err := parser.Parse(args)
+	ctx, err := parser.Parse(joinSpots(args))
 	if exit >= 0 {
 		return exit // help was asked for and printed
 	}

@@ -1,13 +1,15 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
-	"strings"
+	"slices"
 
-	"github.com/paulmach/orb"
+	"github.com/alecthomas/kong"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/text"
@@ -18,16 +20,17 @@ type mapCmd struct {
 	parcelFlags
 	planFlags
 	writeFlags
-	Out string `default:"out" placeholder:"DIR" help:"Folder for what is written; '-' writes the GeoJSON to standard output."`
-	Why *spot  `placeholder:"LON,LAT" help:"Explain one spot in words beside: its slope, and what keeps each machine off."`
+	Out     string `default:"out" placeholder:"DIR" help:"Folder for what is written; '-' writes the GeoJSON to standard output."`
+	Why     *spot  `placeholder:"LAT,LON" help:"Explain one spot in words beside: its slope, and what keeps each machine off."`
+	Details bool   `help:"Print all that there is to know of the map below the answer: tables, sources of limits, rates, what was assumed, cautions."`
 }
 
-func (c *mapCmd) Run(s streams) error {
+func (c *mapCmd) Run(s streams, k *kong.Context) error {
 	job, err := c.read()
 	if err != nil {
 		return err
 	}
-	if err := c.planFlags.on(job.book); err != nil {
+	if err := c.planFlags.on(job.book, job.fleet); err != nil {
 		return err
 	}
 	chosen, err := c.chosen()
@@ -42,37 +45,60 @@ func (c *mapCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	ground, zones, err := c.survey(job, s)
+	meter := newMeter(s.unlessData(c.Out))
+	defer meter.done()
+	ground, zones, err := c.survey(job, meter)
 	if err != nil {
 		return err
 	}
-	if c.HelpAt != nil && !ground.IsNear(orb.Point(*c.HelpAt)) {
-		return usageError{fmt.Errorf("--help-at %s lies more than 2 miles from the lots; longitude comes first", text.Degrees(orb.Point(*c.HelpAt)))}
+	if c.HelpAt != nil && !ground.IsNear(c.HelpAt.at(ground.Lots)) {
+		return usageError{fmt.Errorf("--help-at %s lies more than 2 miles from the lots", text.Degrees(c.HelpAt.at(ground.Lots)))}
 	}
-	plan, err := c.plan(ground, zones, job, c.Fleet)
+	meter.tell("planning", 0, 0)
+	zones, bring, err := c.planned(context.Background(), ground, zones, job, c.Fleet)
 	if err != nil {
 		return err
 	}
-	zones.Plan = plan
-	if err := c.write(chosen, results{sheetFlags: &c.sheetFlags, ground: ground, zones: zones, plan: plan}, s.out); err != nil {
+	meter.tell("writing", 0, 0)
+	if err := c.write(chosen, results{sheetFlags: &c.sheetFlags, ground: ground, zones: zones, plan: bring}, s.out); err != nil {
 		return err
 	}
-	if err := printMap(s.err, zones, plan); err != nil {
-		return err
+	meter.done()
+	brief := sheet.Brief{Map: zones, Plan: bring, Failed: lotsMissing(ground, zones), Read: c.understood(ground), Next: c.nextStep(k, zones, bring)}
+	if c.Out != "-" {
+		brief.Dir, brief.Files = c.Out, fileNames(chosen, &c.sheetFlags)
 	}
-	if c.Why != nil {
-		words, err := ground.Why(zones, orb.Point(*c.Why))
-		if err != nil {
-			return usageError{fmt.Errorf("--why: %w", err)}
-		}
-		fmt.Fprintln(s.err, "\n"+strings.Join(words, "\n  "))
+	if err := c.show(newScreen(s.unlessData(c.Out).out), brief, ground); err != nil {
+		return err
 	}
 	return lotsLeftOut(ground, zones)
 }
 
-// printMap prints the zones and what to bring to them, then what a reader of both must
+// show prints the brief, and what was asked for beside it.
+func (c *mapCmd) show(on screen, brief sheet.Brief, ground *mapping.Ground) error {
+	brief.Color = on.color
+	if err := brief.Write(on.out); err != nil {
+		return err
+	}
+	if c.Why != nil {
+		words, err := ground.Why(brief.Map, c.Why.at(ground.Lots))
+		if err != nil {
+			return usageError{fmt.Errorf("--why: %w", err)}
+		}
+		if err := on.folded("", words...); err != nil {
+			return err
+		}
+	}
+	if !c.Details {
+		return nil
+	}
+	fmt.Fprintln(on.out)
+	return printDetails(on.out, brief.Map, brief.Plan)
+}
+
+// printDetails prints the zones and the plan of them, then what a reader of both must
 // know.
-func printMap(w io.Writer, zones *zoning.ZoneMap, bring *plan.Plan) error {
+func printDetails(w io.Writer, zones *zoning.ZoneMap, bring *plan.Plan) error {
 	if err := sheet.Zones(w, zones); err != nil {
 		return err
 	}
@@ -85,4 +111,22 @@ func printMap(w io.Writer, zones *zoning.ZoneMap, bring *plan.Plan) error {
 	}
 	fmt.Fprintln(w)
 	return plan.WriteRemarks(w, bring)
+}
+
+// understood says how amounts were read, and spots that may be read in two ways.
+func (c *mapCmd) understood(ground *mapping.Ground) []string {
+	box := boxOf(ground.Lots)
+	said := slices.Clone(c.said)
+	for _, given := range c.Staging {
+		if place, ok := spotOrFile(given); ok {
+			said = append(said, understood("--staging", given, place.Near(box)))
+		}
+	}
+	if c.HelpAt != nil {
+		said = append(said, understood("--help-at", c.HelpAt.given, c.HelpAt.place.Near(box)))
+	}
+	if c.Why != nil {
+		said = append(said, understood("--why", c.Why.given, c.Why.place.Near(box)))
+	}
+	return slices.DeleteFunc(said, func(s string) bool { return s == "" })
 }

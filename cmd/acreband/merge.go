@@ -3,6 +3,8 @@ package main
 import (
 	"context"
 	"fmt"
+	"io"
+	"strings"
 
 	"github.com/acreband/acreband/zoning/lots"
 	"github.com/acreband/acreband/zoning/text"
@@ -28,11 +30,15 @@ func (c *mergeCmd) Run(s streams) error {
 	if err != nil {
 		return asExit(err)
 	}
-	fmt.Fprintf(s.err, "%d lots: %d mapped, %d failed\n", made.Lots, made.Lots-made.Failed, made.Failed)
+	var b strings.Builder
+	fmt.Fprintf(&b, "%d lots: %d mapped, %d failed\n", made.Lots, made.Lots-made.Failed, made.Failed)
 	for _, w := range made.Warnings {
-		fmt.Fprintln(s.err, "warning:", text.Lines(w))
+		text.Fold(&b, "warning: ", w, columns)
 	}
-	tellRepairs(s.err, made.Repairs)
-	tellPlan(s.err, made.Plan)
+	tellRepairs(&b, made.Repairs)
+	tellPlan(&b, made.Plan)
+	if _, err := io.WriteString(s.err, b.String()); err != nil {
+		return err
+	}
 	return someFailed(made.Failed, made.Lots, c.Out, made.FirstFault)
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"io"
 	"testing"
 	"time"
 
@@ -11,7 +12,7 @@ import (
 func TestMeterSpeaksOnlyOfLongWork(t *testing.T) {
 	var out bytes.Buffer
 	clock := time.Unix(0, 0)
-	m := newMeter(&out)
+	m := newMeter(streams{io.Discard, &out})
 	m.now = func() time.Time { return clock }
 	at := func(d time.Duration, step string, done int) {
 		clock = time.Unix(0, 0).Add(d)
@@ -33,7 +34,7 @@ func TestMeterSpeaksOnlyOfLongWork(t *testing.T) {
 func TestMeterDrawsABarOnATerminal(t *testing.T) {
 	var out bytes.Buffer
 	clock := time.Unix(0, 0)
-	m := newMeter(&out)
+	m := newMeter(streams{io.Discard, &out})
 	m.terminal = true
 	m.now = func() time.Time { return clock }
 	m.tell("reading", 0, 200)

@@ -18,9 +18,7 @@ type parcelFlags struct {
 }
 
 // survey reads the ground and maps it.
-func (f *parcelFlags) survey(job groundJob, s streams) (*mapping.Ground, *zoning.ZoneMap, error) {
-	meter := newMeter(s.err)
-	defer meter.done()
+func (f *parcelFlags) survey(job groundJob, meter *meter) (*mapping.Ground, *zoning.ZoneMap, error) {
 	request := read.Request{
 		Progress:         meter.tell,
 		Elevation:        job.elevation,
@@ -29,7 +27,10 @@ func (f *parcelFlags) survey(job groundJob, s streams) (*mapping.Ground, *zoning
 		Boundary:         job.quality,
 		ParcelOptions:    job.parcels,
 	}
-	if err := f.siteFlags.on(&request); err != nil {
+	if err := f.lotsFor(&request); err != nil {
+		return nil, nil, err
+	}
+	if err := f.siteFlags.on(&request, boxOf(request.Lots)); err != nil {
 		return nil, nil, err
 	}
 	ground, err := read.Prepare(context.Background(), request)
@@ -44,11 +45,27 @@ func (f *parcelFlags) survey(job groundJob, s streams) (*mapping.Ground, *zoning
 	return ground, zones, err
 }
 
-// lotsLeftOut is an error where some lots are not on the map.
-func lotsLeftOut(ground *mapping.Ground, zones *zoning.ZoneMap) error {
-	all := len(ground.Failed) + len(ground.Lots)
-	if n := all - len(zones.Lots); n > 0 {
-		return fmt.Errorf("%w: %d of %d", errSomeLots, n, all)
+// lotsFor reads the lots before all else where a spot of --staging asks where they lie.
+func (f *parcelFlags) lotsFor(q *read.Request) (err error) {
+	for _, given := range f.Staging {
+		if place, ok := spotOrFile(given); ok && len(place) > 1 && q.Lots == nil {
+			if q.Lots, err = read.Read(context.Background(), f.Parcel, q.ParcelOptions); err != nil {
+				return inputError{err}
+			}
+		}
 	}
 	return nil
+}
+
+// lotsLeftOut is an error where some lots are not on the map.
+func lotsLeftOut(ground *mapping.Ground, zones *zoning.ZoneMap) error {
+	if n := lotsMissing(ground, zones); n > 0 {
+		return fmt.Errorf("%w: %d of %d", errSomeLots, n, n+len(zones.Lots))
+	}
+	return nil
+}
+
+// lotsMissing counts the lots that are not on the map.
+func lotsMissing(ground *mapping.Ground, zones *zoning.ZoneMap) int {
+	return len(ground.Failed) + len(ground.Lots) - len(zones.Lots)
 }

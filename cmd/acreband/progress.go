@@ -20,7 +20,7 @@ type runProgress struct {
 }
 
 func newProgress(asked string, out io.Writer) *runProgress {
-	return &runProgress{out: out, asked: asked, meter: newMeter(out)}
+	return &runProgress{out: out, asked: asked, meter: newMeter(streams{io.Discard, out})}
 }
 
 // jsonEvery is the time between two JSON lines of one step.

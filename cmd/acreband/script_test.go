@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -17,6 +18,7 @@ import (
 // testscript's own commands they have
 //
 //	exits CODE COMMAND ...   runs a command, which must exit with that code
+//	fits LINES COLUMNS FILE  a text, such as stdout, has no more lines nor wider ones
 //	holds DIR NAME ...       a folder holds these files and nothing else
 //	dem FLAGS FILE           writes an elevation raster (dem_test.go)
 //	box FLAGS RASTER C0 R0 C1 R1 FILE
@@ -26,7 +28,7 @@ import (
 //	endless FILE             writes a GeoPackage that never ends (endless_test.go)
 //
 // and in the environment $DEM and $PARCEL, the demo's elevation and boundary, and
-// $SITE, the folder of the invented site.
+// $SITE and $CREEK, the folders of invented sites, and $LOTS, an invented subdivision.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata/script",
@@ -36,6 +38,7 @@ func TestScripts(t *testing.T) {
 		Condition:           condition,
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"exits": exits,
+			"fits":  fits,
 			"holds": holds,
 			"disk":  disk,
 		},
@@ -54,7 +57,7 @@ func TestMain(m *testing.M) {
 func setup(env *testscript.Env) error {
 	for name, path := range map[string]string{
 		"DEM": "../../testdata/jacksboro_dem.tif", "PARCEL": "../../examples/demo/parcel.geojson",
-		"SITE": "../../examples/site",
+		"SITE": "../../examples/site", "CREEK": "../../examples/creek", "LOTS": "../../examples/subdivision/lots.geojson",
 	} {
 		abs, err := filepath.Abs(path)
 		if err != nil {
@@ -113,5 +116,24 @@ func holds(ts *testscript.TestScript, neg bool, args []string) {
 	slices.Sort(args[1:])
 	if !slices.Equal(names, args[1:]) {
 		ts.Fatalf("%s holds %q, want %q", args[0], names, args[1:])
+	}
+}
+
+func fits(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: fits LINES COLUMNS FILE")
+	}
+	most, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	width, err := strconv.Atoi(args[1])
+	ts.Check(err)
+	lines := strings.Split(strings.TrimSuffix(ts.ReadFile(args[2]), "\n"), "\n")
+	if len(lines) > most {
+		ts.Fatalf("%s has %d lines, and %d are the most", args[2], len(lines), most)
+	}
+	for _, line := range lines {
+		if n := utf8.RuneCountInString(line); n > width {
+			ts.Fatalf("a line of %s has %d characters, and %d are the most: %s", args[2], n, width, line)
+		}
 	}
 }

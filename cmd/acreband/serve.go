@@ -32,7 +32,7 @@ func (c *serveCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := c.planFlags.on(job.book); err != nil {
+	if err := c.planFlags.on(job.book, job.fleet); err != nil {
 		return err
 	}
 	if err := c.checkAddress(); err != nil {

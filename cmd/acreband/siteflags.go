@@ -2,21 +2,21 @@ package main
 
 import (
 	"fmt"
-	"strconv"
-	"strings"
+	"os"
 
-	"github.com/alecthomas/kong"
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning/read"
+	"github.com/acreband/acreband/zoning/text"
+	"github.com/acreband/acreband/zoning/units"
 )
 
 // siteFlags are what is known of a site beside its boundary and its heights.
 type siteFlags struct {
 	Site        []string `sep:"none" placeholder:"FILE" help:"What is on the ground, in any boundary format; a field 'kind' says what each shape is: no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, gate, bridge. Repeat for several."`
 	SiteKind    string   `placeholder:"FIELD" help:"Field that says what each shape of --site is. Default: kind."`
-	Staging     []string `sep:"none" placeholder:"FILE" help:"Where the trailer unloads: points or areas. Machines are held to the ways in from there."`
+	Staging     []string `sep:"none" placeholder:"FILE|LAT,LON" help:"Where the trailer unloads: a file of points or areas, or a spot such as '36.3420 N, 84.2455 W'. Machines are held to the ways in from there. Repeat for several."`
 	Travel      []string `sep:"none" placeholder:"FILE" help:"Areas beside the parcel that machines may cross."`
 	Surface     []string `sep:"none" placeholder:"PATH" help:"First surface: a raster of what light or radar met first, as --elevation takes. Less the ground it is the least height of the growth."`
 	SurfaceUnit string   `placeholder:"m|ft|us-ft" help:"Unit of its heights; overrules what it declares."`
@@ -24,14 +24,44 @@ type siteFlags struct {
 	SiteCRS     string   `name:"site-crs" placeholder:"CRS" help:"CRS of --site, --staging and --travel; overrules what they declare."`
 }
 
-func (f *siteFlags) files() read.SiteFiles {
-	return read.SiteFiles{Site: f.Site, Staging: f.Staging, Travel: f.Travel,
-		SiteOptions: read.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind}}
+// files are the files of a site, and the spots given to --staging; those are told apart by the
+// box around the lots.
+func (f *siteFlags) files(lots orb.Bound) read.SiteFiles {
+	files := read.SiteFiles{Site: f.Site, Travel: f.Travel, SiteOptions: read.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind}}
+	for _, given := range f.Staging {
+		if place, ok := spotOrFile(given); ok {
+			files.Unload = append(files.Unload, place.Near(lots))
+		} else {
+			files.Staging = append(files.Staging, given)
+		}
+	}
+	return files
 }
 
-// on adds what they say to what is asked for.
-func (f *siteFlags) on(q *read.Request) (err error) {
-	q.SiteFiles, q.Surface = f.files(), f.Surface
+// spotOrFile reads a spot; not ok is the name of a file.
+func spotOrFile(given string) (units.Place, bool) {
+	place, err := units.ParsePlace(given)
+	if err != nil {
+		return nil, false
+	}
+	_, err = os.Stat(given)
+	return place, err != nil
+}
+
+// checkSpots refuses a spot of --staging that has two readings: of lots that are read one by
+// one nobody knows where they lie.
+func (f *siteFlags) checkSpots() error {
+	for _, given := range f.Staging {
+		if place, ok := spotOrFile(given); ok && len(place) > 1 {
+			return usageError{fmt.Errorf("--staging %s: which is the latitude? Write it as %s, or as %s", given, text.Degrees(place[0]), text.Degrees(place[1]))}
+		}
+	}
+	return nil
+}
+
+// on adds what they say to what is asked for of the lots in a box.
+func (f *siteFlags) on(q *read.Request, lots orb.Bound) (err error) {
+	q.SiteFiles, q.Surface = f.files(lots), f.Surface
 	q.SurfaceOptions, err = f.surfaceOptions(q.ElevationOptions)
 	return err
 }
@@ -42,24 +72,4 @@ func (f *siteFlags) surfaceOptions(elevation raster.Options) (raster.Options, er
 		return raster.Options{}, usageError{fmt.Errorf("--surface-unit: %w", err)}
 	}
 	return raster.Options{Unit: f.SurfaceUnit, CRS: f.SurfaceCRS, Named: elevation.Named, AllowRemote: elevation.AllowRemote}, nil
-}
-
-// spot is a place on the command line, LON,LAT.
-type spot orb.Point
-
-// Decode takes what follows the flag as it is: a longitude west of Greenwich begins with
-// a hyphen, as flags do.
-func (p *spot) Decode(ctx *kong.DecodeContext) error {
-	text := ""
-	if next := ctx.Scan.Pop(); !next.IsEOL() {
-		text = next.String()
-	}
-	lon, lat, ok := strings.Cut(text, ",")
-	x, errX := strconv.ParseFloat(strings.TrimSpace(lon), 64)
-	y, errY := strconv.ParseFloat(strings.TrimSpace(lat), 64)
-	if !ok || errX != nil || errY != nil || !(x >= -180 && x <= 180 && y >= -90 && y <= 90) {
-		return fmt.Errorf("%q is no spot; write longitude and latitude in degrees, such as -84.25,36.32", text)
-	}
-	*p = spot{x, y}
-	return nil
 }

@@ -7,8 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/paulmach/orb"
-
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/field"
 	"github.com/acreband/acreband/zoning/mapping"
@@ -30,7 +28,7 @@ type sheetFlags struct {
 	Paper     string `default:"letter" enum:"letter,a4" placeholder:"letter|a4" help:"Paper of the sheet."`
 	Date      string `placeholder:"TEXT" help:"Date to print on the sheet; none is printed otherwise."`
 	Emergency string `placeholder:"TEXT" help:"Where help is to come and whom to call, for the sheet; else left to be filled in by hand."`
-	HelpAt    *spot  `placeholder:"LON,LAT" help:"Where help is to come, for the sheet and the phone."`
+	HelpAt    *spot  `placeholder:"LAT,LON" help:"Where help is to come, for the sheet and the phone."`
 }
 
 // usualWords are what is written where --write is left out.
@@ -156,7 +154,7 @@ func (r results) page() *sheet.Page {
 		Emergency: sheet.Emergency{Words: r.Emergency}, Crew: r.For == "crew", Paper: sheet.Paper(r.Paper), Date: r.Date,
 	}
 	if r.HelpAt != nil {
-		at := orb.Point(*r.HelpAt)
+		at := r.HelpAt.at(r.ground.Lots)
 		p.Emergency.At = &at
 	}
 	return p
@@ -178,7 +176,7 @@ func (r results) spots() []write.Spot {
 		if words == "" {
 			words = "where help is to come"
 		}
-		out = append(out, write.Spot{Kind: write.Emergency, Name: "Help", Words: words, At: orb.Point(*r.HelpAt)})
+		out = append(out, write.Spot{Kind: write.Emergency, Name: "Help", Words: words, At: r.HelpAt.at(r.ground.Lots)})
 	}
 	return out
 }
@@ -203,4 +201,14 @@ func (c *mapCmd) write(chosen []writer, r results, out io.Writer) error {
 		files = append(files, w.files(r)...)
 	}
 	return writeTogether(c.Out, files)
+}
+
+// fileNames are the names of the files that writers make.
+func fileNames(chosen []writer, f *sheetFlags) (names []string) {
+	for _, w := range chosen {
+		for _, file := range w.files(results{sheetFlags: f}) {
+			names = append(names, file.name)
+		}
+	}
+	return names
 }

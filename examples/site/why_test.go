@@ -28,7 +28,7 @@ func TestWhy(t *testing.T) {
 		{300, 45, carrier, "no: selective clearing, and it is for production"},
 		{120.5, 226.5, carrier, "no: no way of 200 ft or less straight up or down the fall line to ground of 15% or less, where it can turn"},
 		{118, 164, carrier, "no: the patch is smaller than the 3 acres worth moving it to"},
-		{300.5, 228.5, crawler, "and it is held to 60% on dry ground; above that on a tether only, and the fleet does not say that its manual allows one (tether_basis)"},
+		{300.5, 228.5, crawler, "and it is held to 50% on dry ground; above that on a tether only, and the fleet does not say that its manual allows one (tether_basis)"},
 	} {
 		words, err := g.Why(m.ZoneMap, g.spot(c.x, c.y))
 		require.NoError(t, err)

@@ -12,7 +12,14 @@ import (
 	"github.com/acreband/acreband/zoning/text"
 )
 
-// WriteText writes a verdict for people. Its first line is how many spots are over
+// screenWidth is how many characters a line for a terminal may take, and mostID those of the
+// name of a spot before it.
+const (
+	screenWidth = 80
+	mostID      = 24
+)
+
+// WriteText writes a verdict for people, in lines of at most 80 characters. Its first line is how many spots are over
 // their machine's limit.
 func (v Verdict) WriteText(w io.Writer) error {
 	if err := v.check(); err != nil {
@@ -21,29 +28,29 @@ func (v Verdict) WriteText(w io.Writer) error {
 	var b strings.Builder
 	b.WriteString(v.first() + "\n")
 	for _, s := range v.Over {
-		fmt.Fprintf(&b, "  %-6s lot %s, %s: measured %.1f%%, limit %.4g%%, mapped %.1f%%: %.1f points over%s\n",
-			s.ID, text.OneLine(s.Lot), s.Band, s.MeasuredPct, s.LimitPct, s.MappedPct, s.OverPct(), note(s.Note))
+		text.Fold(&b, fmt.Sprintf("  %-6s ", text.Cut(text.OneLine(s.ID), mostID)), fmt.Sprintf("lot %s, %s: measured %.1f%%, limit %.4g%%, mapped %.1f%%: %.1f points over%s",
+			s.Lot, s.Band, s.MeasuredPct, s.LimitPct, s.MappedPct, s.OverPct(), note(s.Note)), screenWidth)
 	}
 	if loose, limitless := v.loose(); limitless > 0 {
 		fmt.Fprintf(&b, "spots of no machine that one may work by their reading: %d of %d\n", loose, limitless)
 	}
 	b.WriteString("\n")
 	if v.MarginPct > 0 {
-		text.Fold(&b, "margin     ", fmt.Sprintf("%.1f points off every limit would have kept each spot within its machine's limit. Map again with %s %.1f%%", v.MarginPct, setting.Name("margin"), v.MarginPct), listWidth)
+		text.Fold(&b, "margin     ", fmt.Sprintf("%.1f points off every limit would have kept each spot within its machine's limit. Map again with %s %.1f%%", v.MarginPct, setting.Name("margin"), v.MarginPct), screenWidth)
 	} else {
-		text.Fold(&b, "margin     ", "these readings ask for none", listWidth)
+		text.Fold(&b, "margin     ", "these readings ask for none", screenWidth)
 	}
-	text.Fold(&b, "bias       ", fmt.Sprintf("the ground is %s%s; spread %s points", bias(v.BiasPct), v.steeper(), figure("%.1f", v.SpreadPct)), listWidth)
+	text.Fold(&b, "bias       ", fmt.Sprintf("the ground is %s%s; spread %s points", bias(v.BiasPct), v.steeper(), figure("%.1f", v.SpreadPct)), screenWidth)
 	if len(v.NotRead) > 0 {
-		text.Fold(&b, "not read   ", strings.Join(v.NotRead, ", "), listWidth)
+		text.Fold(&b, "not read   ", strings.Join(v.NotRead, ", "), screenWidth)
 	}
 	b.WriteString("\nagreement of bands: rows as mapped, columns as measured\n\n")
 	v.table(&b)
 	a := v.Agreement
 	fmt.Fprintf(&b, "\noverall    %.1f%% of %d\n", 100*a.Overall, a.N)
 	fmt.Fprintf(&b, "kappa      %s, 95%% interval %s to %s\n", figure("%.2f", a.Kappa), figure("%.2f", a.Low), figure("%.2f", a.High))
-	text.Fold(&b, "           ", "Cohen 1960; large-sample variance of Fleiss, Cohen and Everitt 1969, rough below some 50 readings", listWidth)
-	text.Fold(&b, "mind       ", "spots were picked where a band could tip: the map as a whole agrees better than this. Ground that nobody measured may be worse than the worst reading.", listWidth)
+	text.Fold(&b, "           ", "Cohen 1960; large-sample variance of Fleiss, Cohen and Everitt 1969, rough below some 50 readings", screenWidth)
+	text.Fold(&b, "mind       ", "spots were picked where a band could tip: the map as a whole agrees better than this. Ground that nobody measured may be worse than the worst reading.", screenWidth)
 	_, err := io.WriteString(w, b.String())
 	return err
 }
@@ -105,39 +112,51 @@ func figure(format string, v float64) string {
 	return fmt.Sprintf(format, v)
 }
 
-// table writes the counts with user's and producer's accuracy.
+// table writes the counts with user's and producer's accuracy. Columns are called by the
+// numbers of their bands where names have no room.
 func (v Verdict) table(b *strings.Builder) {
+	rows := v.rows(func(_ int, band string) (row, column string) { return band, band })
+	if width(rows) > screenWidth {
+		rows = v.rows(func(i int, band string) (row, column string) {
+			return fmt.Sprintf("%d %s", i+1, band), fmt.Sprint(i + 1)
+		})
+	}
+	text.ColumnsWithin(b, rows, 1, screenWidth)
+}
+
+// rows are the table's cells, with bands called as names says.
+func (v Verdict) rows(names func(i int, band string) (row, column string)) [][]string {
 	a := v.Agreement
-	rows := [][]string{append(append([]string{""}, v.Bands...), "user's accuracy")}
 	share := func(v float64) string {
 		if math.IsNaN(v) {
 			return "-"
 		}
 		return fmt.Sprintf("%.0f%%", 100*v)
 	}
-	last := []string{"producer's accuracy"}
+	head, last := []string{""}, []string{"producer's accuracy"}
+	rows := [][]string{nil}
 	for i, band := range v.Bands {
-		row := []string{band}
+		name, column := names(i, band)
+		row := []string{name}
 		for _, n := range a.Counts[i] {
 			row = append(row, fmt.Sprint(n))
 		}
+		head, last = append(head, column), append(last, share(a.Producer[i]))
 		rows = append(rows, append(row, share(a.User[i])))
-		last = append(last, share(a.Producer[i]))
 	}
-	rows = append(rows, last)
-	widths := make([]int, len(rows[0]))
-	for _, row := range rows {
-		for i, cell := range row {
-			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
-		}
+	rows[0] = append(head, "user's accuracy")
+	return append(rows, last)
+}
+
+// width is how many characters rows take in columns.
+func width(rows [][]string) int {
+	var b strings.Builder
+	text.Columns(&b, rows, 1)
+	widest := 0
+	for line := range strings.Lines(b.String()) {
+		widest = max(widest, utf8.RuneCountInString(strings.TrimSuffix(line, "\n")))
 	}
-	for _, row := range rows {
-		line := fmt.Sprintf("%-*s", widths[0], row[0])
-		for i, cell := range row[1:] {
-			line += fmt.Sprintf("  %*s", widths[i+1], cell)
-		}
-		b.WriteString(strings.TrimRight(line, " ") + "\n")
-	}
+	return widest
 }
 
 type verdictJSON struct {

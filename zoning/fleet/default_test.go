@@ -30,8 +30,8 @@ func TestDefault(t *testing.T) {
 			0, 0, 0, 0, 0, 0},
 		{"boom-head", "Boom-mounted head", limits(35, 15), limits(20, 8), limits(25, 10), limits(15, 5),
 			30, 0, 6.096, 100, 65, 0},
-		{"remote-crawler", "Remote crawler", limits(60, 45), limits(40, 25), limits(60, 45), limits(40, 25),
-			50, 60, 0, 0, 0, 60.96},
+		{"remote-crawler", "Remote crawler", limits(50, 45), limits(40, 25), limits(50, 45), limits(40, 25),
+			45, 50, 0, 0, 0, 60.96},
 	} {
 		m := machines[i]
 		assert.Equal(t, want.key, m.Key)

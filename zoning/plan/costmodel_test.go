@@ -117,7 +117,7 @@ func TestCostModelsThatAreRefused(t *testing.T) {
 		"the cost model gives NaN hours an acre of open cover for track-loader": {hours: nan},
 		"gives +Inf hours an acre":                        {hours: forever},
 		"gives NaN ease for track-loader":                 {ease: nan},
-		"gives -2 ease":                                   {ease: minus},
+		"ease for track-loader; let it return":            {ease: minus},
 		"gives NaN dollars of work":                       {work: nan},
 		"gives -":                                         {move: minus},
 		"gives +Inf dollars of moving":                    {move: forever},

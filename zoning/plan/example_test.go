@@ -45,7 +45,7 @@ plan:
 	}
 	fmt.Println(p.Why)
 	// Output:
-	// 10 acres in 3 days for $6213
+	// 10 acres in 3.5 days for $6213
 	//   Loader: 10 acres in 20.0 productive hours
 	// 12 acres in 4.5 days for $8619, $1203 for each acre more
 	//   Loader: 10 acres in 20.0 productive hours
@@ -80,5 +80,5 @@ job: {support_truck: $0/h}
 	o := p.Options[0]
 	fmt.Printf("moves $%.0f of $%.0f\n", o.Crew[0].MovesUSD, o.CostUSD)
 	// Output:
-	// moves $500 of $3937
+	// moves $500 of $4514
 }

@@ -19,7 +19,7 @@ import (
 func twice(t *testing.T, edits ...string) *planner {
 	s := &Site{Pieces: []Piece{{Zone: "z", May: 1 | 8, GrossAcres: 6, NetAcres: 6, Cover: Light}}}
 	p := planning(t, s, append([]string{"job", "haul_miles", "0mi", "job", "productive", "100%", "job", "obstacles", "100%", "job", "finish", "100%",
-		"job", "support_truck", "$0/h", "job", "weather", "0%", "job", "week", "7days",
+		"job", "day", "10h", "job", "support_truck", "$0/h", "job", "weather", "0%", "job", "week", "7days",
 		"track-loader", "rate_light", "0.5ac/h", "track-loader", "slope_factor", "100% at 10%", "track-loader", "handling", "0.5h", "track-loader", "machine", "$500/h",
 		"remote-crawler", "rate_light", "0.4411764705882353ac/h", "remote-crawler", "slope_factor", "100% at 10%", "remote-crawler", "handling", "0.5h",
 		"dedicated-carrier", "owned", "0", "boom-head", "owned", "0"}, edits...)...)

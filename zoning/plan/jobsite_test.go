@@ -135,10 +135,10 @@ func TestSiteLimitsAJob(t *testing.T) {
 	assert.Contains(t, p.Notes, "Every load is held to the weakest bridge of the site, feature 3 (Mill Bridge), 40000 lb; leave out of the site file what is not on the way in.")
 	assert.Zero(t, book.Job.GateFt, "the book is not changed")
 
-	require.NoError(t, book.Job.Set("gate", "6.5ft"))
+	require.NoError(t, book.Job.Set("gate", "8ft"))
 	p, err = plan.ForMap(g, m, book, plan.Medium)
 	require.NoError(t, err)
-	assert.Contains(t, p.RuledOut, plan.RuledOut{Key: "track-loader", Reason: "it is 7 ft wide and the gate 6.5 ft"})
+	assert.Contains(t, p.RuledOut, plan.RuledOut{Key: "track-loader", Reason: "it is 8.5 ft wide and the gate 8 ft"})
 }
 
 // Cautions are those of what the map holds. 115 kV asks for 15 ft: 29 CFR 1926.1408

@@ -145,27 +145,27 @@ func TestBreakEvenIsWhereTheChoiceTurns(t *testing.T) {
 			at = b.Acres
 		}
 	}
-	// By hand: an acre is worth $4000 before overhead, contingency and margin; 2 × 30 mi × $3 and 2 × (30/45 + 0.5) h of operator against $4000 less
-	// what an acre costs at 0.15 ac/h, 85% of it on 45%.
-	an := 1 / (0.15 * 0.85)
-	assert.InDelta(t, (180+2*(30.0/45+0.5)*40)/(4000-(an/0.75*(45+40)+an*(9+7))), at, 1e-9)
+	// By hand: 2 × 30 mi × $3 and 2 × (30/45 + 0.5) h of operator against $4000 less
+	// what an acre costs at 0.12 ac/h, a sixth on from 65% at 50% to 100% at 20% on 45%.
+	an := 1 / (0.12 * (0.65 + 0.35/6))
+	assert.InDelta(t, (180+2*(30.0/45+0.5)*88)/(4000-(an/0.75*(45+88)+an*(9+7))), at, 1e-9)
 	assert.Equal(t, []string{"track-loader"}, keys(planOf(t, site(at*0.999), edits...).Options[0]))
 	assert.Equal(t, []string{"track-loader", "remote-crawler"}, keys(planOf(t, site(at*1.001), edits...).Options[0]))
 }
 
 func TestSiteLimitsRuleOut(t *testing.T) {
 	site := &plan.Site{Pieces: []plan.Piece{piece(all, 100, 6, plan.Light)}}
-	p := planOf(t, site, "job", "bridge", "36,000lb", "job", "gate", "6.5ft")
+	p := planOf(t, site, "job", "bridge", "36,000lb", "job", "gate", "8ft", "remote-crawler", "width", "6ft")
 	assert.Equal(t, []plan.RuledOut{
-		{Key: "track-loader", Reason: "it is 7 ft wide and the gate 6.5 ft"},
+		{Key: "track-loader", Reason: "it is 8.5 ft wide and the gate 8 ft"},
 		{Key: "dedicated-carrier", Reason: "its load weighs 75000 lb and the bridge is posted for 36000 lb"},
 		{Key: "boom-head", Reason: "its load weighs 70000 lb and the bridge is posted for 36000 lb"},
 	}, p.RuledOut)
 	assert.Equal(t, []string{"remote-crawler"}, keys(p.Options[0]))
 
 	// Over 8.5 ft or 80 000 lb, from memory; the state's rule governs.
-	assert.Equal(t, []string{"Dedicated carrier travels 9 ft wide: over 8.5 ft"}, planOf(t, site).Permits)
-	heavy := planOf(t, site, "dedicated-carrier", "gross_weight", "80001lb", "dedicated-carrier", "width", "8.5ft")
+	assert.Equal(t, []string{"Dedicated carrier travels 9.5 ft wide: over 8.5 ft", "Boom-mounted head travels 9 ft wide: over 8.5 ft"}, planOf(t, site).Permits)
+	heavy := planOf(t, site, "dedicated-carrier", "gross_weight", "80001lb", "dedicated-carrier", "width", "8.5ft", "boom-head", "width", "8.5ft")
 	assert.Equal(t, []string{"Dedicated carrier travels at 80001 lb: over 80 000 lb"}, heavy.Permits)
 }
 
@@ -173,9 +173,9 @@ func TestSiteLimitsRuleOut(t *testing.T) {
 // to the loader above the rate at which both cost alike.
 func TestOneCostTurnsTheChoice(t *testing.T) {
 	site := &plan.Site{Pieces: []plan.Piece{piece(loader|carrier, 20, 6, plan.Light)}}
-	loaderUSD := 20/0.45*((55+40+25)/0.75+28) + 240 + 2*(30.0/45+0.75)*40
-	moves := 540 + 120 + 2*(30.0/45+1.5)*40
-	alike := (loaderUSD-moves-20*65)/(20/0.75) - 40 - 25
+	loaderUSD := 20/0.45*((55+48+25)/0.75+28) + 240 + 2*(30.0/45+0.75)*48
+	moves := 2*(840+120) + 2*(30.0/45+2)*48
+	alike := (loaderUSD-moves-20*65)/(20/0.75) - 48 - 25
 	below := planOf(t, site, "dedicated-carrier", "machine", fmt.Sprintf("$%.2f/h", alike-0.5))
 	above := planOf(t, site, "dedicated-carrier", "machine", fmt.Sprintf("$%.2f/h", alike+0.5))
 	assert.Equal(t, []string{"dedicated-carrier"}, keys(below.Options[0]))
@@ -193,12 +193,12 @@ func TestHandWork(t *testing.T) {
 
 // Cover not given: a range of hours and no price.
 func TestCoverNotGiven(t *testing.T) {
-	site := &plan.Site{Pieces: []plan.Piece{piece(all, 37, 10, plan.CoverNotGiven)}}
+	site := &plan.Site{Pieces: []plan.Piece{piece(all, 37, 7, plan.CoverNotGiven)}}
 	p := planOf(t, site)
 	assert.Empty(t, p.Options)
 	assert.Empty(t, p.BreakEven)
 	require.Len(t, p.ByCover, 4)
-	for i, rate := range []float64{1.8, 1.0, 0.65, 0.4} {
+	for i, rate := range []float64{1.3, 1.0, 0.6} {
 		assert.InDelta(t, 37/rate, p.ByCover[i].ProductiveH, 1e-9)
 	}
 	assert.Equal(t, plan.CoverNotGiven, site.Pieces[0].Cover, "the site is not changed")

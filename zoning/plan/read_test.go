@@ -51,7 +51,7 @@ func TestAnOwnersFigures(t *testing.T) {
 	assert.True(t, strings.HasPrefix(p.Assumptions[0], "track-loader: rate_medium 0.2ac/h, 0.28ac/h, 0.4ac/h; slope_factor "), p.Assumptions[0])
 	assert.NotContains(t, p.Assumptions[0], "machine $")
 	assert.NotContains(t, p.Assumptions[0], "rate_light", "no ground has that cover")
-	assert.Contains(t, p.Assumptions[1], "machine $100/h, $120/h, $150/h")
+	assert.Contains(t, p.Assumptions[1], "machine $120/h, $145/h, $180/h")
 	assert.Equal(t, "these of track-loader, dedicated-carrier, boom-head, remote-crawler: planning default; from memory of common practice, no source", p.Assumptions[5])
 }
 

@@ -51,7 +51,7 @@ func TestExpectedRates(t *testing.T) {
 		got[r.Machine+" "+r.Cover] = r.AcresPerHour
 	}
 	assert.Equal(t, 0.45, got["track-loader light"])
-	assert.InDelta(t, 6/(10*0.75), got["track-loader open"], 1e-12, "a day has 10 h, 75% of them productive")
+	assert.InDelta(t, 6/(9*0.75), got["track-loader open"], 1e-12, "a day has 9 h, 75% of them productive")
 	assert.NotContains(t, got, "remote-crawler heavy", "it does not work such cover")
 	for _, b := range p.Options[0].Crew {
 		assert.InDelta(t, b.NetAcres/b.ProductiveH, got[b.Key+" "], 1e-12)

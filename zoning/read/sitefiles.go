@@ -14,16 +14,18 @@ import (
 
 // SiteFiles name files that say what is known of the ground beside lots and heights.
 type SiteFiles struct {
-	Site        []string // what is on it, see zoning/site
-	Staging     []string // places where the trailer unloads
-	Travel      []string // ground that machines may cross beside the lots
+	Site        []string    // what is on it, see zoning/site
+	Staging     []string    // places where the trailer unloads
+	Unload      []orb.Point // further such places, longitude and latitude of WGS84
+	Travel      []string    // ground that machines may cross beside the lots
 	SiteOptions SiteOptions
 }
 
 // None reports whether there are none.
-func (q SiteFiles) None() bool { return len(q.Site)+len(q.Staging)+len(q.Travel) == 0 }
+func (q SiteFiles) None() bool { return len(q.Site)+len(q.Staging)+len(q.Unload)+len(q.Travel) == 0 }
 
-// Read reads the features of all files, as [ReadSite] does.
+// Read reads the features of all files, as [ReadSite] does, and adds those of the places in
+// Unload.
 func (q SiteFiles) Read(ctx context.Context) ([]site.Feature, error) {
 	var all []site.Feature
 	for _, files := range []struct {
@@ -37,6 +39,9 @@ func (q SiteFiles) Read(ctx context.Context) ([]site.Feature, error) {
 			}
 			all = append(all, features...)
 		}
+	}
+	for i, at := range q.Unload {
+		all = append(all, site.Feature{Kind: site.Staging, Place: i + 1, Geometry: at})
 	}
 	return all, nil
 }

@@ -132,7 +132,7 @@ func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 		rows[0] = append(rows[0], "tether")
 	}
 	for i, b := range t.bands {
-		if b.acres == 0 && b.Key == zoning.NoGoKey || !zm.View.Has(fleet, i) {
+		if !zm.View.Has(fleet, i) || b.Key == zoning.NoGoKey && b.acres == 0 {
 			continue
 		}
 		var m zoning.Machine

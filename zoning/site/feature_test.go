@@ -78,7 +78,7 @@ func TestDescribeRefuses(t *testing.T) {
 		{site.SoftGround, "", "it does not say what the soft ground bears; add bears, such as 6psi, or draw it as no-go"},
 		{site.Cover, "class=dense", `class "dense" is no class of cover; write open, light, medium, heavy`},
 		{site.Cover, "stem=6", `stem "6" is not a length with a unit`},
-		{site.Cover, "", "it says nothing of the cover; add class, stem, tall or stems"},
+		{site.Cover, "", "it says nothing of the cover; add class, stem, typical, tall or stems"},
 		{site.OverheadLine, "kv=115", `kv "115" is not a voltage with a unit; write a voltage with its unit, such as 115kV or 7200V`},
 		{site.OverheadLine, "kv=1100kV", "kv 1100 kV is beyond the 1000 kV at which 29 CFR 1926.1408 Table A ends; ask the line's owner"},
 		{site.Gate, "", "it does not say how wide the gate is; add width, such as 12ft"},

@@ -29,7 +29,29 @@ func TestFold(t *testing.T) {
 	Fold(&b, "note  ", "one two\nthree four", 14)
 	Fold(&b, "a  ", "", 14)
 	Fold(&b, "b  ", "longer-than-the-width x", 14)
-	assert.Equal(t, "note  one two\n      three\n      four\na  \nb  longer-than-the-width\n   x\n", b.String())
+	assert.Equal(t, "note  one two\n      three\n      four\na  \nb  longer-than\n   -the-width\n   x\n", b.String())
+}
+
+// A path longer than a line ran on beyond the edge of the terminal; it is broken behind a slash.
+func TestFoldBreaksPaths(t *testing.T) {
+	var b strings.Builder
+	Fold(&b, "at  ", "a /home/planner/jobs/ridge.tif b", 18)
+	assert.Equal(t, "at  a\n    /home/planner/\n    jobs/ridge.tif\n    b\n", b.String())
+}
+
+// A long name pushed figures off the terminal: words are cut, figures never.
+func TestColumnsWithin(t *testing.T) {
+	var b strings.Builder
+	ColumnsWithin(&b, [][]string{{"machine", "cover", "acres"}, {"a machine with a long name", "all", "1,234.5"}}, 2, 32)
+	assert.Equal(t, "machine          cover    acres\na machine with…  all    1,234.5\n", b.String())
+	for line := range strings.Lines(b.String()) {
+		assert.LessOrEqual(t, len([]rune(line)), 33)
+	}
+	b.Reset()
+	ColumnsWithin(&b, [][]string{{"a", "1"}}, 1, 80)
+	assert.Equal(t, "a  1\n", b.String())
+	assert.Equal(t, "lon…", Cut("longer", 4))
+	assert.Equal(t, "long", Cut("long", 4))
 }
 
 func TestColumns(t *testing.T) {

@@ -10,6 +10,9 @@ import (
 	"github.com/acreband/acreband/zoning/text"
 )
 
+// screenWidth is how many characters a line for a terminal may take.
+const screenWidth = 80
+
 // WriteText writes a report for people: done and left by zone, shifts, rates against
 // plan, what is left by machine, warnings. Several lots are added up.
 func (r *Report) WriteText(w io.Writer) error {
@@ -22,14 +25,14 @@ func (r *Report) WriteText(w io.Writer) error {
 	}
 	all.Band = "all"
 	fmt.Fprintf(&b, "done: %.2f of %.2f acres\n\n", all.DoneAcres, all.Acres)
-	text.Columns(&b, append(rows, zoneRow(all)), 1)
+	text.ColumnsWithin(&b, append(rows, zoneRow(all)), 1, screenWidth)
 
 	rows = [][]string{{"day", "machine", "acres", "hours", "acres an hour"}}
 	for _, s := range r.Shifts {
 		rows = append(rows, []string{s.Day, s.Machine, fmt.Sprintf("%.2f", s.Acres), figure("%.1f", orNaN(s.Hours)), figure("%.2f", s.Acres/orNaN(s.Hours))})
 	}
 	b.WriteString("\n")
-	text.Columns(&b, rows, 2)
+	text.ColumnsWithin(&b, rows, 2, screenWidth)
 
 	if len(r.Paces) > 0 {
 		rows = [][]string{{"rates so far", "cover", "acres", "hours", "acres an hour", "planned", "of plan"}}
@@ -43,8 +46,8 @@ func (r *Report) WriteText(w io.Writer) error {
 				fmt.Sprintf("%.2f", p.PerHour()), figure("%.2f", planned), figure("%.0f%%", 100*p.PerHour()/planned)})
 		}
 		b.WriteString("\n")
-		text.Columns(&b, rows, 2)
-		b.WriteString("The rates so far may go into the fleet file. A few days on easy ground are no rate for the rest.\n")
+		text.ColumnsWithin(&b, rows, 2, screenWidth)
+		text.Fold(&b, "", "The rates so far may go into the fleet file. A few days on easy ground are no rate for the rest.", screenWidth)
 	}
 	if len(r.Left) > 0 {
 		rows = [][]string{{"left for", "rate", "acres", "hours", "days"}}
@@ -59,13 +62,13 @@ func (r *Report) WriteText(w io.Writer) error {
 			rows = append(rows, []string{l.Machine, by, fmt.Sprintf("%.2f", l.Acres), figure("%.1f", l.Hours), figure("%.1f", l.Days)})
 		}
 		b.WriteString("\n")
-		text.Columns(&b, rows, 2)
+		text.ColumnsWithin(&b, rows, 2, screenWidth)
 	}
 	if len(r.Warnings) > 0 {
 		b.WriteString("\n")
 	}
 	for _, s := range r.Warnings {
-		b.WriteString("warning    " + s + "\n")
+		text.Fold(&b, "warning    ", s, screenWidth)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
