@@ -86,7 +86,7 @@ func TestFilesThatAreNoRaster(t *testing.T) {
 	empty := filepath.Join(dir, "empty.tif")
 	require.NoError(t, os.WriteFile(empty, nil, 0o600))
 	mustRefuse(t, empty, Options{}, "no elevation raster that GDAL can read")
-	mustRefuse(t, filepath.Join(dir, "none.tif"), Options{}, "no elevation raster that GDAL can read", "No such file")
+	mustRefuse(t, filepath.Join(dir, "none.tif"), Options{}, "no elevation raster that GDAL can read", "there is no such file")
 	mustRefuse(t, zipped(t, "a.zip", [2]string{"b.txt", ""})+"/none.tif", Options{}, "no elevation raster that GDAL can read")
 	lots := filepath.Join(dir, "lots.geojson")
 	require.NoError(t, os.WriteFile(lots, []byte(`{"type":"FeatureCollection","features":[]}`), 0o600))

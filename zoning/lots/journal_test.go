@@ -117,7 +117,7 @@ func TestFullDisk(t *testing.T) {
 	disk := &small{room: 4000}
 	j, err := createJournal("run.journal", disk, journalHead{Lots: 9})
 	require.NoError(t, err)
-	c := Config{Workers: 1}
+	c := Config{Child: withFaults(), Dir: t.TempDir(), Workers: 1}
 	require.NoError(t, c.check())
 	r := &run{Config: c, journal: j, watch: &watch{}}
 	add := func(place, size int) error {
