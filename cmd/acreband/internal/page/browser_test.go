@@ -232,7 +232,7 @@ func TestBrowserDropChangeTakeAway(t *testing.T) {
 	b.accessible()
 	b.do(chromedp.SendKeys("#by", "A. Planner", chromedp.ByQuery), chromedp.SendKeys("#reason", "manual, page 12"+kb.Enter, chromedp.ByQuery))
 	b.painted("2")
-	assert.Contains(t, b.text("raised"), "RAISED by A. Planner: Track loader, limit up and down: 36%, where the fleet file says 30%. Reason given: manual, page 12")
+	assert.Contains(t, b.text("stops"), "RAISED by A. Planner: Track loader, limit up and down: 36%, where the fleet file says 30%. Reason given: manual, page 12")
 	b.shot("3-raised")
 
 	// What keeps machines off a spot.

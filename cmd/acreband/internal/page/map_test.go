@@ -16,6 +16,7 @@ import (
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/text"
@@ -29,6 +30,8 @@ func commandLine(t *testing.T, q read.Request, machines []zoning.Machine, o mapp
 	g, err := read.Prepare(t.Context(), q)
 	require.NoError(t, err)
 	zm, err := mapping.Map(t.Context(), g, machines, o)
+	require.NoError(t, err)
+	zm.Access.Proposed, err = plan.ProposeUnloads(t.Context(), g, zm, nil)
 	require.NoError(t, err)
 	var a, b bytes.Buffer
 	require.NoError(t, write.GeoJSON(&a, zm))
