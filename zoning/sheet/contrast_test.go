@@ -81,10 +81,19 @@ func TestHatchAndLinesStandOut(t *testing.T) {
 func TestNeighboursDifferInLightness(t *testing.T) {
 	for n := 1; n <= mostMachines; n++ {
 		p := paintsFor(n)
-		for b := range n + 1 {
-			r := contrast(p.ground(b+1, relief.FlatLit, 0), p.ground(b+2, relief.FlatLit, 0))
-			assert.GreaterOrEqual(t, r, 1.13, "bands %d and %d of %d machines", b, b+1, n)
+		apart := func(a, b int) {
+			r := contrast(p.ground(a+1, relief.FlatLit, 0), p.ground(b+1, relief.FlatLit, 0))
+			assert.GreaterOrEqual(t, r, 1.13, "bands %d and %d of %d machines", a, b, n)
 		}
+		for b := range n - 1 {
+			apart(b, b+1)
+		}
+		apart(n-1, n+palette.ForNone)
+		apart(n+palette.ForNone, n+palette.Unknown)
+		// What a crew leaves lies side by side, as planned.
+		apart(n+palette.NeedsMachine, n+palette.WaitsDry)
+		apart(n+palette.NeedsMachine, n+palette.ForNone)
+		apart(n+palette.WaitsDry, n+palette.Unknown)
 	}
 }
 

@@ -21,8 +21,12 @@ func legendRows(t totals, fleet zoning.Fleet) []legendRow {
 	for i, b := range t.bands {
 		r := legendRow{band: i, name: text.OneLine(b.Name), acres: t.acresText(b.acres), share: t.shareText(b.acres)}
 		switch {
-		case b.Key == zoning.NoGoKey && b.acres == 0:
+		case b.acres == 0 && (b.Key == zoning.NoGoKey || b.Key == zoning.NeedsMachineKey || b.Key == zoning.WaitsDryKey):
 			continue
+		case b.Key == zoning.NeedsMachineKey:
+			r.name, r.lines = "Machine not brought", []string{"not cleared by this crew"}
+		case b.Key == zoning.WaitsDryKey:
+			r.name, r.lines = "Waits for dry ground", []string{"not cleared while it is wet"}
 		case b.Key == zoning.NoGoKey:
 			r.name, r.lines = "No-go", []string{"closed to machines"}
 		case b.Machine >= 0:

@@ -54,18 +54,18 @@ func TestNeedIsTheLastMachineWhoseGroundCounts(t *testing.T) {
 		{[]float64{0, 0, 1}, needOf(2, nothingElse)},
 		{[]float64{0.5, 0.46, 0.04}, needOf(1, nothingElse)},
 		{[]float64{0.5, 0.04, 0.46}, needOf(2, nothingElse)},
-		{[]float64{0.9, 0, 0, 0.1}, needOf(0, someForNone)},
-		{[]float64{0.97, 0, 0, 0.03}, needOf(0, nothingElse)},
-		{[]float64{0.9, 0, 0, 0, 0.1}, needOf(0, someUnknown)},
-		{[]float64{0.8, 0, 0, 0.1, 0.1}, needOf(0, someForNone)},
-		{[]float64{0.5, 0, 0, 0, 0, 0.5}, needOf(0, nothingElse)}, // closed ground asks for nothing
-		{[]float64{0, 0, 0, 1}, needOf(3, someForNone)},
-		{[]float64{0.02, 0, 0, 0.98}, needOf(3, someForNone)},
-		{[]float64{0, 0, 0, 0, 1}, needOf(3, someUnknown)},
-		{[]float64{0, 0, 0, 0.1, 0.9}, needOf(3, someUnknown)},
-		{[]float64{0, 0, 0, 0.9, 0.1}, needOf(3, someForNone)},
-		{[]float64{0, 0, 0, 0, 0, 1}, needOf(3, nothingElse)},
-		{[]float64{0, 0, 0, 0.1, 0, 0.9}, needOf(3, someForNone)},
+		{[]float64{0.9, 0, 0, 0, 0, 0.1}, needOf(0, someForNone)},
+		{[]float64{0.97, 0, 0, 0, 0, 0.03}, needOf(0, nothingElse)},
+		{[]float64{0.9, 0, 0, 0, 0, 0, 0.1}, needOf(0, someUnknown)},
+		{[]float64{0.8, 0, 0, 0, 0, 0.1, 0.1}, needOf(0, someForNone)},
+		{[]float64{0.5, 0, 0, 0, 0, 0, 0, 0.5}, needOf(0, nothingElse)}, // closed ground asks for nothing
+		{[]float64{0, 0, 0, 0, 0, 1}, needOf(3, someForNone)},
+		{[]float64{0.02, 0, 0, 0, 0, 0.98}, needOf(3, someForNone)},
+		{[]float64{0, 0, 0, 0, 0, 0, 1}, needOf(3, someUnknown)},
+		{[]float64{0, 0, 0, 0, 0, 0.1, 0.9}, needOf(3, someUnknown)},
+		{[]float64{0, 0, 0, 0, 0, 0.9, 0.1}, needOf(3, someForNone)},
+		{[]float64{0, 0, 0, 0, 0, 0, 0, 1}, needOf(3, nothingElse)},
+		{[]float64{0, 0, 0, 0, 0, 0.1, 0, 0.9}, needOf(3, someForNone)},
 		{nil, needOf(3, someUnknown)}, // no ground at all: nothing is known
 	} {
 		assert.Equal(t, c.want, lotNeed(lotOf("", c.acres...), 3), "%v", c.acres)
@@ -75,11 +75,11 @@ func TestNeedIsTheLastMachineWhoseGroundCounts(t *testing.T) {
 // A lot in parts all of which are too small still needs the machine of the largest.
 func TestNeedOfALotInScraps(t *testing.T) {
 	const machines = zoning.MaxMachines
-	acres := make([]float64, machines+3)
+	acres := make([]float64, machines+palette.Rest)
 	for b := range acres {
 		acres[b] = 0.01
 	}
-	acres[9] = 0.011 // 0.171 acres in 17 parts: 6% each
+	acres[9] = 0.011 // 0.191 acres in 19 parts: 5% each
 	assert.Equal(t, needOf(machines-1, someForNone), lotNeed(lotOf("", acres...), machines))
 	many := zoning.LotMap{Acres: 1, Zones: []zoning.Zone{{Band: 0, Acres: 0.01}, {Band: 2, Acres: 0.04}, {Band: 3, Acres: 0.03}}}
 	assert.Equal(t, needOf(2, nothingElse), lotNeed(many, 4))

@@ -31,7 +31,7 @@ func TestPaintsFitAPalette(t *testing.T) {
 	for n := 1; n <= mostMachines; n++ {
 		p := paintsFor(n)
 		assert.LessOrEqual(t, len(p.colours), 256, "%d machines", n)
-		assert.Equal(t, n+4, len(p.kinds), "outside, the machines, none, unknown, no-go")
+		assert.Equal(t, n+1+palette.Rest, len(p.kinds), "outside, the machines, what none of them works")
 		assert.Equal(t, palette.Paper, p.colours[0], "an image begins as paper")
 		seen := map[color.RGBA]bool{}
 		for i, c := range p.colours {
@@ -62,7 +62,7 @@ func TestReliefRunsSmoothly(t *testing.T) {
 			if k > 0 {
 				g, strength, most = palette.GroundOf(k-1, c.machines), palette.ZoneRelief, c.tint
 			}
-			if k-1 == c.machines {
+			if k-1 == c.machines+palette.ForNone {
 				most = c.grey
 			}
 			for s := range 1000 {
