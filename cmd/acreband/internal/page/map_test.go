@@ -82,7 +82,8 @@ func TestSameBytesAsTheCommandLine(t *testing.T) {
 	for name, features := range map[string]string{
 		"staging and no-go in the lot": `{"type":"Feature","properties":{"kind":"staging"},"geometry":{"type":"Point","coordinates":` + spot(120, 300) + `}},
 			{"type":"Feature","properties":{"kind":"no-go","setback":"60ft"},"geometry":{"type":"Point","coordinates":` + spot(300, 300) + `}}`,
-		"staging beside the lot": `{"type":"Feature","properties":{"kind":"staging"},"geometry":{"type":"Point","coordinates":` + spot(40, 300) + `}}`,
+		"staging beside the lot": `{"type":"Feature","properties":{"kind":"staging"},"geometry":{"type":"Point","coordinates":` + spot(40, 300) + `}},
+			{"type":"Feature","properties":{"kind":"travel"},"geometry":{"type":"Polygon","coordinates":[[` + spot(30, 290) + "," + spot(130, 290) + "," + spot(130, 310) + "," + spot(30, 310) + "," + spot(30, 290) + `]]}}`,
 		"no-go by a rule":        `{"type":"Feature","properties":{"kind":"no-go","setback":"trimble-sartz"},"geometry":{"type":"Point","coordinates":` + spot(300, 300) + `}}`,
 		"no-go that lies off":    `{"type":"Feature","properties":{"kind":"no-go"},"geometry":{"type":"Point","coordinates":` + spot(10, 610) + `}}`,
 	} {
@@ -98,6 +99,13 @@ func TestSameBytesAsTheCommandLine(t *testing.T) {
 			assert.JSONEq(t, text, string(taken))
 		})
 	}
+	t.Run("staging that no machine drives off", func(t *testing.T) {
+		text := `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"kind":"staging"},"geometry":{"type":"Point","coordinates":` + spot(40, 300) + `}}]}`
+		status, body := s.set(a.ID, `{"site": `+text+`}`)
+		assert.Equal(t, 422, status)
+		assert.Contains(t, s.trouble(body).Error, "no machine drives off staging 1")
+		assert.Contains(t, s.trouble(body).Error, "off the lots and what is drawn as travel")
+	})
 	t.Run("and back", func(t *testing.T) {
 		status, _ := s.set(a.ID, `{}`)
 		require.Equal(t, 200, status)
@@ -156,7 +164,7 @@ func TestBringSaysWhatIsLeftWithoutAMachine(t *testing.T) {
 	with, err := mapping.Map(t.Context(), g.base, zm.Fleet, mapping.Options{SlopeOnly: true})
 	require.NoError(t, err)
 	alone := tallyOf(with).alone[k]
-	left := tallyOf(without).bands[k].acres - tallyOf(with).bands[k+1].acres
+	left := tallyOf(without).bands[without.Fleet.NoMachineBand()].acres - tallyOf(with).bands[with.Fleet.NoMachineBand()].acres
 	assert.Positive(t, alone)
 	assert.InDelta(t, left, alone, 0.02, "slope alone: no way, turn or patch of one depends on another")
 	assert.Contains(t, strings.Join(a.Bring, "\n"), "No other machine here can work them.")

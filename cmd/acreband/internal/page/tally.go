@@ -164,7 +164,7 @@ func (t *tally) notes(zm *zoning.ZoneMap, b bandTally) []string {
 	if b.tether > 0 {
 		notes = append(notes, fmt.Sprintf("on a tether above %s: %s acres", text.LimitPct(m.TetherAbovePct), t.text(b.tether)))
 	}
-	if zm.Otherwise != nil {
+	if zm.Otherwise != nil && zm.View == zoning.ByLimits { // it is of the whole fleet
 		other := zoning.Wet
 		if zm.Ground == zoning.Wet {
 			other = zoning.Dry
