@@ -141,9 +141,7 @@ func (s *Server) answer(g *ground) (*answer, error) {
 		sum := r.Plan.Summary()
 		a.Plan, a.Costs, a.Cover = &sum, costsOf(r.book, s.config.Fleet), r.cover.String()
 		a.Terms = termsOfJob(&r.book.Job, s.config.Fleet)
-		if rung := chosenRung(r.Plan); rung != nil {
-			a.Says = t.brings(rung)
-		}
+		a.Says = t.answers(r.Plan, a.Says)
 	}
 	for _, o := range s.config.Outputs {
 		if o.of(r) {

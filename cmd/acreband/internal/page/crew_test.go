@@ -102,6 +102,13 @@ func TestAnswerIsOfTheChosenRung(t *testing.T) {
 	status, body = s.set(a.ID, `{"bring":""}`)
 	require.Equal(t, 200, status, "%s", body)
 	assert.Empty(t, bringing(s.parse(body).Terms))
+
+	// The headline was of the whole fleet where the crew that is brought can work nothing.
+	status, body = s.set(a.ID, `{"bring":"remote-crawler","cover":"heavy"}`)
+	require.Equal(t, 200, status, "%s", body)
+	a = s.parse(body)
+	assert.Nil(t, a.Crew)
+	assert.Contains(t, a.Says, "No machine: all of 45.0 acres stay standing.")
 }
 
 func bringing(t *termsOf) (out []machineOf) {

@@ -99,8 +99,16 @@ func (t *tally) crew(p *plan.Plan) *crewOf {
 	return c
 }
 
-// brings is the chosen crew in a sentence.
-func (t *tally) brings(r *plan.Rung) string {
+// answers is what a plan answers: its crew in a sentence, or that none can come. Where what
+// grows is not known there is no crew, and the map's own sentence stays.
+func (t *tally) answers(p *plan.Plan, ofMap string) string {
+	r := chosenRung(p)
+	switch {
+	case r == nil && len(p.ByCover) > 0:
+		return ofMap
+	case r == nil:
+		return strings.TrimSpace(fmt.Sprintf("No machine: all of %s acres stay standing. %s", t.text(p.NetAcres), p.Why))
+	}
 	return fmt.Sprintf("Bring %s: %s of %s acres in %s working days, %s (%s to %s in 8 of 10 cases).",
 		crewWords(r.Crew), t.text(r.Acres), t.text(t.acres), halves(r.WorkingDays), usd(r.PriceUSD), usd(r.Price.P10), usd(r.Price.P90))
 }

@@ -84,8 +84,8 @@ func TestSameBytesAsTheCommandLine(t *testing.T) {
 			{"type":"Feature","properties":{"kind":"no-go","setback":"60ft"},"geometry":{"type":"Point","coordinates":` + spot(300, 300) + `}}`,
 		"staging beside the lot": `{"type":"Feature","properties":{"kind":"staging"},"geometry":{"type":"Point","coordinates":` + spot(40, 300) + `}},
 			{"type":"Feature","properties":{"kind":"travel"},"geometry":{"type":"Polygon","coordinates":[[` + spot(30, 290) + "," + spot(130, 290) + "," + spot(130, 310) + "," + spot(30, 310) + "," + spot(30, 290) + `]]}}`,
-		"no-go by a rule":        `{"type":"Feature","properties":{"kind":"no-go","setback":"trimble-sartz"},"geometry":{"type":"Point","coordinates":` + spot(300, 300) + `}}`,
-		"no-go that lies off":    `{"type":"Feature","properties":{"kind":"no-go"},"geometry":{"type":"Point","coordinates":` + spot(10, 610) + `}}`,
+		"no-go by a rule":     `{"type":"Feature","properties":{"kind":"no-go","setback":"trimble-sartz"},"geometry":{"type":"Point","coordinates":` + spot(300, 300) + `}}`,
+		"no-go that lies off": `{"type":"Feature","properties":{"kind":"no-go"},"geometry":{"type":"Point","coordinates":` + spot(10, 610) + `}}`,
 	} {
 		t.Run(name, func(t *testing.T) {
 			text := `{"type":"FeatureCollection","features":[` + features + `]}`
