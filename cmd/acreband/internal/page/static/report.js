@@ -69,7 +69,8 @@ function crew(c) {
   at("ladder").replaceChildren(...c.ladder.map((r) => element("tr", { "aria-current": r.chosen && "true" },
     element("th", { scope: "row" }, element("span", {}, r.crew), ...(r.left ? [element("div", { class: "small" }, `leaves ${r.left}`)] : [])),
     element("td", { class: "number acres" }, r.acres), element("td", {}, r.days),
-    element("td", { class: "number" }, r.price, element("div", { class: "small" }, r.range)), element("td", { class: "number" }, r.extra))));
+    element("td", { class: "number" }, r.price, element("div", { class: "small" }, r.range),
+      ...(r.extra ? [element("div", { class: "small" }, `${r.extra} each extra acre`)] : [])))));
   fill("waits", c.waits);
   fill("not-cleared", c.notCleared.length ? c.notCleared : ["nothing"]);
   steps(at("steps"), c.ladder);
