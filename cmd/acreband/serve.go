@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"github.com/acreband/acreband/cmd/acreband/internal/page"
+	"github.com/acreband/acreband/zoning"
 )
 
 type serveCmd struct {
@@ -56,7 +57,7 @@ func (c *serveCmd) Run(s streams) error {
 	server, err := page.New(page.Config{
 		Elevation: job.elevation, Raster: job.raster, Parcels: job.parcels, Boundary: job.quality,
 		Fleet: job.fleet, Judge: job.judge, AnyAddress: c.AllowNetwork,
-		Book: job.book, Cover: c.class, Outputs: pageOutputs(&c.sheetFlags),
+		Book: job.book, Cover: c.class, ByLimits: c.View == zoning.ByLimits.String(), Outputs: pageOutputs(&c.sheetFlags),
 		Limits: limits, Child: child,
 		Log: slog.New(slog.NewTextHandler(s.err, nil)),
 	})

@@ -88,7 +88,7 @@ func TestPlaneIsInMetres(t *testing.T) {
 
 func TestSwatchesDiffer(t *testing.T) {
 	seen := map[string]int{}
-	for band := range 6 {
+	for band := range 8 {
 		var b bytes.Buffer
 		require.NoError(t, Swatch(&b, band, 3, 72, 40))
 		img, err := png.Decode(bytes.NewReader(b.Bytes()))
@@ -96,5 +96,5 @@ func TestSwatchesDiffer(t *testing.T) {
 		assert.Equal(t, image.Rect(0, 0, 72, 40), img.Bounds())
 		seen[b.String()]++
 	}
-	assert.Len(t, seen, 6)
+	assert.Len(t, seen, 8)
 }

@@ -16,8 +16,14 @@ import (
 type answer struct {
 	ID       string          `json:"id"`
 	Revision int             `json:"revision"`
-	Name     string          `json:"name"` // of the lot, or how many
-	Says     string          `json:"says"` // the map in one sentence
+	Name     string          `json:"name"`  // of the lot, or how many
+	Says     string          `json:"says"`  // the map in one sentence
+	View     string          `json:"view"`  // plan or limits
+	Drawn    string          `json:"drawn"` // that view in words, for titles
+	Crew     *crewOf         `json:"crew,omitempty"`
+	Terms    *termsOf        `json:"terms,omitempty"`
+	Unloads  []unloadOf      `json:"unloads"` // proposed
+	Stops    []string        `json:"stops"`   // what makes the answer void
 	Plane    plane           `json:"plane"`
 	Ground   zoning.Moisture `json:"ground"`
 	Cautious bool            `json:"cautious"`
@@ -124,15 +130,18 @@ func (s *Server) answer(g *ground) (*answer, error) {
 	_, east, north, _ := sheet.PlaneOf(r.Ground.Elevation.Grid.Frame, zm)
 	a := &answer{
 		ID: g.id, Revision: r.revision, Name: sheet.Name(zm), Says: t.says(zm), Plane: planeFor(r.plane, east, north),
-		Ground: zm.Ground, Cautious: zm.Error.Cautious, Zones: t.zones(zm), Labels: t.labels(zm), Limits: orNone(s.limitsOf(r.fleet)), Bring: orNone(t.bring(zm)),
+		Ground: zm.Ground, Cautious: zm.Error.Cautious, Zones: t.zones(zm), Labels: t.labels(zm), Limits: orNone(s.limitsOf(r.fleet)), Bring: orNone(tallyOf(zm.ByLimits()).bring(zm)),
+		View: zm.View.String(), Drawn: zm.View.Words(), Crew: t.crew(r.Plan), Unloads: t.unloads(zm), Stops: s.hidden.all(orNone(sheet.Stops(zm))),
 		Facts: s.hidden.all(factsOf(zm)), Assumed: s.hidden.all(zm.Assumed), Warnings: s.hidden.all(append(slices.Clip(zm.Warnings), notesOf(zm)...)),
 		Cautions: orNone(zm.Cautions), Files: []fileOf{},
 	}
-	a.Check, a.More = t.checks(zm)
+	a.Check, a.More = t.checks(zm, r.Plan)
 	a.Check = orNone(a.Check)
 	if r.Plan != nil {
 		sum := r.Plan.Summary()
 		a.Plan, a.Costs, a.Cover = &sum, costsOf(r.book, s.config.Fleet), r.cover.String()
+		a.Terms = termsOfJob(&r.book.Job, s.config.Fleet)
+		a.Says = t.answers(r.Plan, a.Says)
 	}
 	for _, o := range s.config.Outputs {
 		if o.of(r) {

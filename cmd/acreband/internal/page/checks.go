@@ -3,8 +3,10 @@ package page
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -25,13 +27,15 @@ var worst = []struct {
 	{zoning.NoElevation, 1}, {zoning.PinchPoint, 2}, {zoning.ThickStems, 2}, {zoning.WaterLine, 1}, {zoning.Hollow, 1},
 }
 
-// checks are what to look at first, and how many hazards more there are.
-func (t *tally) checks(zm *zoning.ZoneMap) (first []check, more int) {
+// checks are what to look at first, and how many hazards more there are; those of machines
+// that do not come are left out.
+func (t *tally) checks(zm *zoning.ZoneMap, p *plan.Plan) (first []check, more int) {
+	crew := chosenRung(p)
 	first = []check{}
 	for _, w := range worst {
 		shown := 0
 		for _, h := range zm.Hazards {
-			if h.Kind != w.kind {
+			if h.Kind != w.kind || h.Machine != "" && crew != nil && !comes(crew, h.Machine) {
 				continue
 			}
 			if shown++; shown > w.most {
@@ -48,6 +52,11 @@ func (t *tally) checks(zm *zoning.ZoneMap) (first []check, more int) {
 			Caution: "Say where the trailer unloads (Staging, under the map), or walk the way in."})
 	}
 	return first, more
+}
+
+// comes reports whether a machine is one of a crew.
+func comes(r *plan.Rung, key string) bool {
+	return slices.ContainsFunc(r.Crew, func(b plan.Brought) bool { return b.Key == key })
 }
 
 // slopesToMeasure are the acres whose slope decides who may work them.

@@ -27,6 +27,10 @@ type Config struct {
 	Book  *plan.Book
 	Cover plan.Cover
 
+	// ByLimits draws maps by limits where a setting does not ask for a view; else they are
+	// as planned where a crew is chosen.
+	ByLimits bool
+
 	// Outputs are the files that may be taken away, beside what was drawn on the page;
 	// nil offers [Outputs].
 	Outputs []Output

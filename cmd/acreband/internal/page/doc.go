@@ -1,7 +1,7 @@
 // Package page serves a page on which a planner drops a boundary, or draws one on
-// relief, and sees which machine goes where, how many acres, what to bring and
-// what to check first; changes limits, costs, staging and no-go; and takes the
-// files of the result away. It computes nothing about the ground itself: it calls
+// relief, and sees which crew to bring, at what price, and what it leaves, which machine
+// goes where, how many acres and what to check first; changes the crew, its terms, limits,
+// costs, staging, no-go and the view; and takes the files of the result away. It computes nothing about the ground itself: it calls
 // [read.Prepare] and [mapping.Map], so that the page and the command line
 // give the same bytes for the same input.
 //

@@ -16,6 +16,7 @@ import (
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/text"
@@ -29,6 +30,8 @@ func commandLine(t *testing.T, q read.Request, machines []zoning.Machine, o mapp
 	g, err := read.Prepare(t.Context(), q)
 	require.NoError(t, err)
 	zm, err := mapping.Map(t.Context(), g, machines, o)
+	require.NoError(t, err)
+	zm.Access.Proposed, err = plan.ProposeUnloads(t.Context(), g, zm, nil)
 	require.NoError(t, err)
 	var a, b bytes.Buffer
 	require.NoError(t, write.GeoJSON(&a, zm))
@@ -79,9 +82,10 @@ func TestSameBytesAsTheCommandLine(t *testing.T) {
 	for name, features := range map[string]string{
 		"staging and no-go in the lot": `{"type":"Feature","properties":{"kind":"staging"},"geometry":{"type":"Point","coordinates":` + spot(120, 300) + `}},
 			{"type":"Feature","properties":{"kind":"no-go","setback":"60ft"},"geometry":{"type":"Point","coordinates":` + spot(300, 300) + `}}`,
-		"staging beside the lot": `{"type":"Feature","properties":{"kind":"staging"},"geometry":{"type":"Point","coordinates":` + spot(40, 300) + `}}`,
-		"no-go by a rule":        `{"type":"Feature","properties":{"kind":"no-go","setback":"trimble-sartz"},"geometry":{"type":"Point","coordinates":` + spot(300, 300) + `}}`,
-		"no-go that lies off":    `{"type":"Feature","properties":{"kind":"no-go"},"geometry":{"type":"Point","coordinates":` + spot(10, 610) + `}}`,
+		"staging beside the lot": `{"type":"Feature","properties":{"kind":"staging"},"geometry":{"type":"Point","coordinates":` + spot(40, 300) + `}},
+			{"type":"Feature","properties":{"kind":"travel"},"geometry":{"type":"Polygon","coordinates":[[` + spot(30, 290) + "," + spot(130, 290) + "," + spot(130, 310) + "," + spot(30, 310) + "," + spot(30, 290) + `]]}}`,
+		"no-go by a rule":     `{"type":"Feature","properties":{"kind":"no-go","setback":"trimble-sartz"},"geometry":{"type":"Point","coordinates":` + spot(300, 300) + `}}`,
+		"no-go that lies off": `{"type":"Feature","properties":{"kind":"no-go"},"geometry":{"type":"Point","coordinates":` + spot(10, 610) + `}}`,
 	} {
 		t.Run(name, func(t *testing.T) {
 			text := `{"type":"FeatureCollection","features":[` + features + `]}`
@@ -95,6 +99,13 @@ func TestSameBytesAsTheCommandLine(t *testing.T) {
 			assert.JSONEq(t, text, string(taken))
 		})
 	}
+	t.Run("staging that no machine drives off", func(t *testing.T) {
+		text := `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"kind":"staging"},"geometry":{"type":"Point","coordinates":` + spot(40, 300) + `}}]}`
+		status, body := s.set(a.ID, `{"site": `+text+`}`)
+		assert.Equal(t, 422, status)
+		assert.Contains(t, s.trouble(body).Error, "no machine drives off staging 1")
+		assert.Contains(t, s.trouble(body).Error, "off the lots and what is drawn as travel")
+	})
 	t.Run("and back", func(t *testing.T) {
 		status, _ := s.set(a.ID, `{}`)
 		require.Equal(t, 200, status)
@@ -153,7 +164,7 @@ func TestBringSaysWhatIsLeftWithoutAMachine(t *testing.T) {
 	with, err := mapping.Map(t.Context(), g.base, zm.Fleet, mapping.Options{SlopeOnly: true})
 	require.NoError(t, err)
 	alone := tallyOf(with).alone[k]
-	left := tallyOf(without).bands[k].acres - tallyOf(with).bands[k+1].acres
+	left := tallyOf(without).bands[without.Fleet.NoMachineBand()].acres - tallyOf(with).bands[with.Fleet.NoMachineBand()].acres
 	assert.Positive(t, alone)
 	assert.InDelta(t, left, alone, 0.02, "slope alone: no way, turn or patch of one depends on another")
 	assert.Contains(t, strings.Join(a.Bring, "\n"), "No other machine here can work them.")

@@ -162,7 +162,7 @@ func (s *Server) asked(ctx context.Context, set Setting) (a asked, err error) {
 	if a.judged, err = s.config.judge(set); err != nil {
 		return a, err
 	}
-	if a.book, err = s.config.book(set.Costs); err != nil {
+	if a.book, err = s.config.book(set); err != nil {
 		return a, err
 	}
 	if a.cover, err = s.config.cover(set.Cover); err != nil {
@@ -197,8 +197,13 @@ func (s *Server) judge(ctx context.Context, g *ground, j asked, tell mapping.Pro
 			return nil, asRefusal(err)
 		}
 		zm.Plan = r.Plan
+		if !j.byLimits && r.Plan.Recommended >= 0 && r.Plan.Recommended < len(r.Plan.Ladder) {
+			if r.Map, err = plan.Planned(ctx, on, zm, r.Plan); err != nil {
+				return nil, asRefusal(err)
+			}
+		}
 	}
-	if zm.Access.Proposed, err = plan.ProposeUnloads(ctx, on, zm, r.Plan); err != nil {
+	if r.Map.Access.Proposed, err = plan.ProposeUnloads(ctx, on, r.Map, r.Plan); err != nil {
 		return nil, err
 	}
 	return r, ctx.Err() // where nobody waits for it the map stays as it was

@@ -13,9 +13,9 @@ import (
 // Result is a map as it stands, with what it was made of.
 type Result struct {
 	Ground *mapping.Ground
-	Map    *zoning.ZoneMap
-	Plan   *plan.Plan // nil where nothing was planned
-	Site   []byte     // what was drawn on the page, a site file; nil where nothing was
+	Map    *zoning.ZoneMap // as planned, or by limits
+	Plan   *plan.Plan      // nil where nothing was planned
+	Site   []byte          // what was drawn on the page, a site file; nil where nothing was
 
 	fleet    zoning.Fleet // as the setting has it, before the state of the ground
 	book     *plan.Book   // nil where nothing was planned

@@ -25,7 +25,9 @@ type Setting struct {
 	Cautious *bool           `json:"cautious"`
 	Costs    []Cost          `json:"costs"`
 	Cover    *string         `json:"cover"` // what grows where nobody says: a class, or ""
-	Site     json.RawMessage `json:"site"`  // a GeoJSON collection, as a site file
+	Terms
+	View string          `json:"view"` // plan, where a crew is chosen, or limits
+	Site json.RawMessage `json:"site"` // a GeoJSON collection, as a site file
 }
 
 // Limit is a limit of a machine, written with its unit.
@@ -75,6 +77,7 @@ const (
 type judged struct {
 	fleet            zoning.Fleet
 	options          mapping.Options
+	byLimits         bool     // whether the map is drawn so, crew or not
 	raised, overrule []string // raised above the fleet file; changed otherwise
 }
 
@@ -86,6 +89,14 @@ func (c *Config) judge(s Setting) (judged, error) {
 		j.options.Ground = s.Ground
 	default:
 		return j, atField("ground", "the ground is dry or wet, not %q", s.Ground)
+	}
+	switch s.View {
+	case "":
+		j.byLimits = c.ByLimits
+	case zoning.AsPlanned.String(), zoning.ByLimits.String():
+		j.byLimits = s.View == zoning.ByLimits.String()
+	default:
+		return j, atField("view", "a map is drawn by plan or by limits, not by %q", s.View)
 	}
 	if s.Cautious != nil {
 		j.options.Cautious = *s.Cautious
@@ -126,7 +137,7 @@ func limitNamed(key string) int {
 
 // ask notes one limit that is asked of a machine.
 func (j *judged) ask(asked []map[zoning.Limit]float64, l Limit, by, reason string) error {
-	at := slices.IndexFunc(j.fleet, func(m zoning.Machine) bool { return m.Key == l.Machine })
+	at := indexOf(j.fleet, l.Machine)
 	which := limitNamed(l.Limit)
 	if at < 0 || which < 0 {
 		return atField("", "there is no %s of a machine %q", l.Limit, l.Machine)
@@ -179,29 +190,30 @@ func (j judged) say(m *zoning.ZoneMap) {
 	m.Assumed = append(slices.Clone(j.overrule), m.Assumed...)
 }
 
-// book is the server's with costs as a setting changes them; nil where there is none.
-func (c *Config) book(costs []Cost) (*plan.Book, error) {
+// book is the server's with costs and terms as a setting changes them; nil where there is
+// none.
+func (c *Config) book(set Setting) (*plan.Book, error) {
 	if c.Book == nil {
-		if len(costs) > 0 {
+		if len(set.Costs) > 0 || set.Terms != (Terms{}) {
 			return nil, atField("", "no costs are known here: start the server with a fleet file that has some")
 		}
 		return nil, nil
 	}
 	book := c.Book.Clone()
-	for _, cost := range costs {
-		set := book.Job.Set
+	for _, cost := range set.Costs {
+		change := book.Job.Set
 		if cost.Machine != "" {
 			figures := book.Machine(cost.Machine)
 			if figures == nil {
 				return nil, atField("", "no costs are known of a machine %q", cost.Machine)
 			}
-			set = figures.Set
+			change = figures.Set
 		}
-		if err := set(cost.Figure, cost.Value); err != nil {
+		if err := change(cost.Figure, cost.Value); err != nil {
 			return nil, atField(strings.TrimSpace(cost.Machine+" "+cost.Figure), "%v", err)
 		}
 	}
-	return book, nil
+	return book, set.Terms.into(&book.Job, c.Fleet)
 }
 
 // cover is the class of what grows, as a setting has it.

@@ -58,7 +58,7 @@ func (t *tally) count(zm *zoning.ZoneMap, lot zoning.LotMap) {
 	n := len(t.may)
 	acres := lot.Coverage.AcresBySet(&zm.Cells.Window, 2*n, func(m zoning.Mask) uint64 {
 		switch {
-		case m&(zoning.NoGo|zoning.Unknown) != 0:
+		case m&(zoning.NoGo|zoning.Unknown) != 0 || m.First() < 0:
 			return 0
 		case m&(m-1) == 0: // of one machine alone
 			return uint64(m) | uint64(m)<<n
@@ -109,7 +109,7 @@ func (t *tally) zones(zm *zoning.ZoneMap) []zone {
 	var rows []zone
 	for _, b := range t.bands {
 		machine := b.Machine >= 0
-		if !machine && b.acres == 0 {
+		if b.acres == 0 && (!machine || zm.View == zoning.AsPlanned) {
 			continue
 		}
 		z := zone{Band: b.Key, Name: b.Name, Machine: machine, Ground: b.acres > 0, Acres: t.text(b.acres), Share: text.Share(b.acres, t.acres), Notes: []string{}}
@@ -164,7 +164,7 @@ func (t *tally) notes(zm *zoning.ZoneMap, b bandTally) []string {
 	if b.tether > 0 {
 		notes = append(notes, fmt.Sprintf("on a tether above %s: %s acres", text.LimitPct(m.TetherAbovePct), t.text(b.tether)))
 	}
-	if zm.Otherwise != nil {
+	if zm.Otherwise != nil && zm.View == zoning.ByLimits { // it is of the whole fleet
 		other := zoning.Wet
 		if zm.Ground == zoning.Wet {
 			other = zoning.Dry

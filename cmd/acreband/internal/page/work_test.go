@@ -159,7 +159,7 @@ func TestPlanFollowsItsCosts(t *testing.T) {
 			operator = c
 		}
 	}
-	assert.Equal(t, "$35/h, $40/h, $50/h", operator.Value)
+	assert.Equal(t, "$42/h, $48/h, $60/h", operator.Value)
 	status, body := s.set(a.ID, `{"costs":[{"machine":"track-loader","figure":"operator","value":"$400/h"},{"machine":"","figure":"haul_miles","value":"100mi"}]}`)
 	require.Equal(t, 200, status, "%s", body)
 	dearer := s.parse(body)
@@ -192,7 +192,7 @@ func TestTimes(t *testing.T) {
 	if os.Getenv("PAGE_TIMES") == "" {
 		t.Skip("set PAGE_TIMES to measure")
 	}
-	s := serve(t)
+	s := serve(t, costed)
 	body := parcel(t)
 	for range 4 {
 		began := time.Now()

@@ -3,6 +3,8 @@
 const at = (id) => document.getElementById(id);
 let limits = [];
 let costs = [];
+let terms = null; // as they were when the parcel was first mapped
+const figures = ["worth", "days", "budget"];
 let send;
 
 export function begin(apply) {
@@ -43,9 +45,42 @@ function waits(target) {
   return true;
 }
 
+const ticked = () => [...document.querySelectorAll("[name=bring]:checked")].map((e) => e.value).join(",");
+const first = (t) => t.bring.filter((m) => m.comes).map((m) => m.key).join(",");
+
+// asked are the terms that were changed.
+function asked() {
+  const out = {};
+  if (!terms) return out;
+  if (ticked() !== first(terms)) out.bring = ticked();
+  for (const f of figures) if (at(f).value.trim() !== terms[f]) out[f] = at(f).value.trim();
+  return out;
+}
+
+function showTerms(a, fresh) {
+  at("asking").hidden = !a.terms;
+  at("viewing").hidden = !a.crew;
+  for (const r of document.querySelectorAll("[name=view]")) r.checked = r.value === a.view;
+  if (fresh) {
+    terms = a.terms ?? null;
+    at("bring-terms").replaceChildren(...(a.terms?.bring ?? []).map((m) => {
+      const label = document.createElement("label");
+      label.className = "inline";
+      const box = Object.assign(document.createElement("input"), { type: "checkbox", name: "bring", value: m.key });
+      label.append(box, ` ${m.name}`);
+      return label;
+    }));
+  }
+  if (!a.terms) return;
+  for (const m of a.terms.bring) document.querySelector(`[name=bring][value="${m.key}"]`).checked = m.comes;
+  for (const f of figures) at(f).value = a.terms[f];
+}
+
 // setting is what the form says.
 export function setting() {
   return {
+    ...asked(),
+    view: at("viewing").hidden ? "" : document.querySelector("[name=view]:checked")?.value ?? "",
     limits: limits.filter((l) => field(l).value.trim() !== l.file).map((l) => ({ machine: l.machine, limit: l.limit, value: field(l).value.trim() })),
     by: at("by").value, reason: at("reason").value,
     ground: document.querySelector("[name=ground]:checked")?.value ?? "",
@@ -58,6 +93,7 @@ export function setting() {
 // show puts an answer's values into the form; fresh makes it anew.
 export function show(a, fresh) {
   trouble(null);
+  showTerms(a, fresh);
   if (fresh) {
     limits = a.limits;
     at("limits").replaceChildren(...limits.flatMap((l) => pair(l, `${l.name}, ${l.words}`, l.value)));
@@ -103,7 +139,7 @@ export function trouble(refused) {
   const box = at("change-trouble");
   box.hidden = true;
   if (!refused?.field) return false;
-  const e = at(refused.field) ?? at(`set-${refused.field.replaceAll(/[^a-z0-9]/g, "-")}`);
+  const e = at(refused.field === "bring" ? "asking" : refused.field) ?? at(`set-${refused.field.replaceAll(/[^a-z0-9]/g, "-")}`);
   if (!e) return false;
   if (e.id === "by" || e.id === "reason") at("answerable").hidden = false;
   e.setAttribute("aria-invalid", "true");

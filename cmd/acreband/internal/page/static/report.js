@@ -1,4 +1,5 @@
 // Sets the server's words and figures on the page.
+import { steps } from "./ladder.js";
 
 const at = (id) => document.getElementById(id);
 
@@ -31,16 +32,17 @@ export function report(a, hooks, only) {
   at("name").textContent = a.name;
   at("says").textContent = a.says;
   document.title = `${a.name}: which machine goes where`;
-  const raised = a.warnings.filter((w) => w.startsWith("RAISED"));
-  fill("raised", raised, "raised");
+  fill("stops", a.stops, "stops");
+  at("zones-title").textContent = `Which machine goes where, ${a.drawn}`;
+  crew(a.crew);
+  at("unloads").replaceChildren(...a.unloads.map((u) => element("li", {}, `${u.words} `, shower(u.at, hooks))));
+  at("unloading").hidden = a.unloads.length === 0;
   at("zones").replaceChildren(...a.zones.map((z) => row(z, hooks, only)));
   fill("bring", a.bring);
   at("check").replaceChildren(...a.check.map((c) => {
     const li = element("li", {}, element("b", {}, `${c.words[0].toUpperCase()}${c.words.slice(1)}${/[.!?]$/.test(c.words) ? "" : "."}`), ` ${c.caution} `);
     if (c.at) {
-      const b = element("button", { type: "button", class: "light" }, "Show it");
-      b.addEventListener("click", () => hooks.go(c.at));
-      li.append(b);
+      li.append(shower(c.at, hooks));
     }
     return li;
   }));
@@ -48,10 +50,30 @@ export function report(a, hooks, only) {
   at("files").replaceChildren(...a.files.map((f) =>
     element("li", {}, element("a", { href: `/v1/maps/${a.id}/files/${f.name}`, download: f.name }, f.name), `: ${f.words}`)));
   fill("facts", a.facts);
-  fill("warnings", a.warnings.filter((w) => !raised.includes(w)), "warned");
+  fill("warnings", a.warnings.filter((w) => !a.stops.includes(w)), "warned");
   fill("assumed", a.assumed, "assuming");
   fill("cautions", a.cautions);
   plan(a.plan, a);
+}
+
+function shower(spot, hooks) {
+  const b = element("button", { type: "button", class: "light" }, "Show it");
+  b.addEventListener("click", () => hooks.go(spot));
+  return b;
+}
+
+function crew(c) {
+  at("crew").hidden = !c;
+  if (!c) return;
+  at("why").textContent = c.why;
+  at("ladder").replaceChildren(...c.ladder.map((r) => element("tr", { "aria-current": r.chosen && "true" },
+    element("th", { scope: "row" }, element("span", {}, r.crew), ...(r.left ? [element("div", { class: "small" }, `leaves ${r.left}`)] : [])),
+    element("td", { class: "number acres" }, r.acres), element("td", {}, r.days),
+    element("td", { class: "number" }, r.price, element("div", { class: "small" }, r.range),
+      ...(r.extra ? [element("div", { class: "small" }, `${r.extra} each extra acre`)] : [])))));
+  fill("waits", c.waits);
+  fill("not-cleared", c.notCleared.length ? c.notCleared : ["nothing"]);
+  steps(at("steps"), c.ladder);
 }
 
 function row(z, hooks, only) {
