@@ -138,11 +138,11 @@ func (m *groundMap) band(p drawing.Point) int {
 
 func (m *groundMap) hatch() {
 	n := len(m.page.Map.Fleet)
-	seen := make([]bool, n+4)
+	seen := make([]bool, n+palette.Rest+1) // bands after ground outside the lots
 	for _, b := range m.bands {
 		seen[b] = true
 	}
-	for b := range n + 3 {
+	for b := range n + palette.Rest {
 		if !seen[b+1] {
 			continue
 		}

@@ -153,8 +153,8 @@ func (p *paints) shadeInto(img *image.Paletted, v *view, from, to int, relief *r
 // Swatch writes a sample of a band in a fleet of so many machines as a PNG image:
 // its colour and hatching on level ground.
 func Swatch(w io.Writer, band, machines, width, height int) error {
-	if machines < 0 || machines > zoning.MaxMachines || band < 0 || band >= machines+3 {
-		return fmt.Errorf("no sample of band %d of %d machines: with %d at most there are three bands more than machines", band, machines, zoning.MaxMachines)
+	if machines < 0 || machines > zoning.MaxMachines || band < 0 || band >= machines+palette.Rest {
+		return fmt.Errorf("no sample of band %d of %d machines: with %d at most there are %d bands more than machines", band, machines, zoning.MaxMachines, palette.Rest)
 	}
 	if err := checkDots(width, height); err != nil {
 		return err
