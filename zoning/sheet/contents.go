@@ -71,11 +71,9 @@ func (p *Page) contents(t totals) contents {
 	}
 }
 
+// title names the lot, the view of its map, and who the sheet is for.
 func (p *Page) title(t totals) string {
-	if p.Crew {
-		return t.name + ": for the crew"
-	}
-	return t.name
+	return t.name + p.view()
 }
 
 func (p *Page) place(t totals) section {
@@ -121,14 +119,15 @@ func turns(lon float64) float64 {
 }
 
 func (p *Page) outlookOf(t totals) section {
-	_, names, planned := p.loaded()
-	from := "the whole fleet, since no plan chose a crew"
-	if planned {
-		from = "the crew of the " + string(p.Plan.Options[0].Goal) + " plan"
+	s := section{ID: outlookSection, Heading: "In short", Lines: append([]string{p.headline(t)}, p.underHeadline(t)...), Items: p.alerts(t)}
+	if len(s.Items) > mostAlerts {
+		s.Printed = mostAlerts
 	}
-	loaded := "Loaded: " + cmp.Or(strings.Join(names, ", "), "no machine") + " (" + from + ")."
-	return section{ID: outlookSection, Heading: "In short", Lines: []string{p.outlook().sentence(t), loaded}}
+	return s
 }
+
+// mostAlerts is how many stops and warnings paper has room for on its first page.
+const mostAlerts = 8
 
 func (p *Page) dangerList() section {
 	s := section{ID: dangersSection, Heading: "Worst dangers"}
@@ -204,9 +203,6 @@ func (p *Page) elevation(t totals) section {
 
 func (p *Page) assumed() section {
 	s := section{ID: assumedSection, Heading: "What was assumed"}
-	for _, w := range append(p.Map.Warnings[:len(p.Map.Warnings):len(p.Map.Warnings)], fewNotes(p.Map.Lots)...) {
-		s.Items = append(s.Items, "Warning: "+text.OneLine(w))
-	}
 	if p.Map.Scale != "" {
 		s.Items = append(s.Items, "slope is taken by "+text.OneLine(p.Map.Scale))
 	}

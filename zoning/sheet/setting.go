@@ -65,11 +65,7 @@ func (c *column) section(s section, size float64) {
 		c.table(t, size)
 		c.gap(4)
 	}
-	printed := s.Items
-	if more := s.More(); more != "" {
-		printed = append(s.Items[:s.Printed:s.Printed], more)
-	}
-	c.items(printed, size)
+	c.items(s.onPaper(), size)
 	c.blanks(s.Blanks, size)
 	c.gap(5)
 }
