@@ -81,9 +81,14 @@ func TestHatchAndLinesStandOut(t *testing.T) {
 func TestNeighboursDifferInLightness(t *testing.T) {
 	for n := 1; n <= mostMachines; n++ {
 		p := paintsFor(n)
-		for b := range n + 1 {
-			r := contrast(p.ground(b+1, relief.FlatLit, 0), p.ground(b+2, relief.FlatLit, 0))
-			assert.GreaterOrEqual(t, r, 1.13, "bands %d and %d of %d machines", b, b+1, n)
+		none := n + palette.ForNone
+		pairs := [][2]int{{n - 1, none}, {none, none + 1}, {n + palette.NeedsMachine, n + palette.WaitsDry}, {n + palette.NeedsMachine, none}}
+		for b := range n - 1 {
+			pairs = append(pairs, [2]int{b, b + 1})
+		}
+		for _, b := range pairs {
+			r := contrast(p.ground(b[0]+1, relief.FlatLit, 0), p.ground(b[1]+1, relief.FlatLit, 0))
+			assert.GreaterOrEqual(t, r, 1.13, "bands %d and %d of %d machines", b[0], b[1], n)
 		}
 	}
 }

@@ -32,7 +32,7 @@ func painted(t testing.TB, p *Page, width, height float64) *groundMap {
 // there is about as much of both.
 func TestHatchingsAgree(t *testing.T) {
 	const n = mostMachines
-	for b := range n + 3 {
+	for b := range n + palette.Rest {
 		h, p := hatchingOf(b, n), patternOf(b, n)
 		box := drawing.Box{Right: 10 * tileSide, Bottom: 10 * tileSide}
 		length, worst := 0.0, 0.0
@@ -47,7 +47,7 @@ func TestHatchingsAgree(t *testing.T) {
 		// further than their middles.
 		assert.LessOrEqual(t, worst, 1.3, "band %d", b)
 		inked := length * h.widthPx
-		if b == n+1 { // dots
+		if b == n+palette.Unknown { // dots
 			inked = float64(len(pieces)) * math.Pi * h.widthPx * h.widthPx / 4
 		}
 		want := 0.0
@@ -64,7 +64,7 @@ func TestZonesAreHatched(t *testing.T) {
 	m := painted(t, jobPage(t), 500, 400)
 	n := len(m.page.Map.Fleet)
 	byInk := map[drawing.Paint]int{}
-	for b := range n + 3 {
+	for b := range n + palette.Rest {
 		byInk[drawing.Solid(palette.GroundOf(b, n).Hatch)] |= 1 << b
 	}
 	seen := 0

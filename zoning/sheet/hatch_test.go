@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"github.com/acreband/acreband/terrain/relief"
+	"github.com/acreband/acreband/zoning/palette"
 )
 
 // difference is the mean difference of ink between two patterns, 0 to 1, laid
@@ -58,14 +59,14 @@ func TestNoMachineIsDarkestAndUnknownLightest(t *testing.T) {
 		return 1 - sum/(tileSide*tileSide)
 	}
 	for b := range n {
-		assert.Greater(t, darkness(n), darkness(b)+0.1, fmt.Sprint("machine ", b))
-		assert.Less(t, darkness(n+1), darkness(b), fmt.Sprint("machine ", b))
+		assert.Greater(t, darkness(n+palette.ForNone), darkness(b)+0.1, fmt.Sprint("machine ", b))
+		assert.Less(t, darkness(n+palette.Unknown), darkness(b), fmt.Sprint("machine ", b))
 	}
 }
 
 // Tiles repeat without a seam.
 func TestTilesRepeat(t *testing.T) {
-	for b := range mostMachines + 2 {
+	for b := range mostMachines + palette.Rest {
 		p := patternOf(b, mostMachines)
 		for i := 0.5; i < tileSide; i++ {
 			for _, j := range []float64{0.5, 7.5, 23.5} {

@@ -75,10 +75,11 @@ func TestNeedIsTheLastMachineWhoseGroundCounts(t *testing.T) {
 // A lot in parts all of which are too small still needs the machine of the largest.
 func TestNeedOfALotInScraps(t *testing.T) {
 	const machines = zoning.MaxMachines
-	acres := make([]float64, machines+3)
+	acres := make([]float64, machines+palette.Rest)
 	for b := range acres {
 		acres[b] = 0.01
 	}
+	acres[machines+palette.NeedsMachine], acres[machines+palette.WaitsDry] = 0, 0 // by limits
 	acres[9] = 0.011 // 0.171 acres in 17 parts: 6% each
 	assert.Equal(t, needOf(machines-1, someForNone), lotNeed(lotOf("", acres...), machines))
 	many := zoning.LotMap{Acres: 1, Zones: []zoning.Zone{{Band: 0, Acres: 0.01}, {Band: 2, Acres: 0.04}, {Band: 3, Acres: 0.03}}}

@@ -31,7 +31,7 @@ func TestPaintsFitAPalette(t *testing.T) {
 	for n := 1; n <= mostMachines; n++ {
 		p := paintsFor(n)
 		assert.LessOrEqual(t, len(p.colours), 256, "%d machines", n)
-		assert.Equal(t, n+4, len(p.kinds), "outside, the machines, none, unknown, no-go")
+		assert.Equal(t, n+1+palette.Rest, len(p.kinds), "outside, the machines, not brought, waits, none, unknown, no-go")
 		assert.Equal(t, palette.Paper, p.colours[0], "an image begins as paper")
 		seen := map[color.RGBA]bool{}
 		for i, c := range p.colours {

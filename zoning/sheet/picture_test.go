@@ -199,11 +199,11 @@ func TestPixelsAreAcres(t *testing.T) {
 	for _, name := range []string{"hills", "ridge", "voids", "lots"} {
 		g, zm := scenes()[name].mapped(t)
 		_, v := placed(t, g, zm)
-		counts := make([]float64, len(zm.Fleet)+3)
+		counts := make([]float64, len(zm.Fleet)+palette.Rest+1)
 		for _, k := range bandImage(v, zm) {
 			counts[k]++
 		}
-		want := make([]float64, len(zm.Fleet)+3)
+		want := make([]float64, len(zm.Fleet)+palette.Rest+1)
 		total := 0.0
 		for _, lot := range zm.Lots {
 			for _, z := range lot.Zones {
