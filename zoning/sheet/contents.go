@@ -38,6 +38,7 @@ type section struct {
 	Items   []string // of a list
 	Tables  []table
 	Blanks  []string // labels of lines to write on
+	Figure  *figure  // under its tables; nil where there is none
 	Printed int      // how many items there is room for on paper; 0 for all
 }
 
@@ -101,10 +102,25 @@ func (p *Page) place(t totals) section {
 		}
 		s.Lines = append(s.Lines, words+".")
 	}
+	if proposed := p.proposed(t); proposed != "" {
+		s.Lines = append(s.Lines, proposed)
+	}
 	if len(p.Map.Access.Staging) == 0 {
 		s.Lines = append(s.Lines, "Unload point: not given. Pick level ground that joins the work, and write its place here: ____________________")
 	}
 	return s
+}
+
+// proposed are the unload points to look at; "" where none is proposed.
+func (p *Page) proposed(t totals) string {
+	var at []string
+	for _, o := range p.Map.Access.Proposed {
+		at = append(at, fmt.Sprintf("%s opens %s acres", degreesText(o.At), t.acresText(o.Acres)))
+	}
+	if at == nil {
+		return ""
+	}
+	return "Unload points to look at: " + strings.Join(at, "; ") + "."
 }
 
 // turns is how many times around the earth a longitude is.

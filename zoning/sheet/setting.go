@@ -65,6 +65,11 @@ func (c *column) section(s section, size float64) {
 		c.table(t, size)
 		c.gap(4)
 	}
+	if f := s.Figure; f != nil {
+		c.page.Add(drawing.Moved(f.shapes, drawing.Point{X: c.x, Y: c.y})...)
+		c.y += f.Height
+		c.gap(4)
+	}
 	c.items(s.onPaper(), size)
 	c.blanks(s.Blanks, size)
 	c.gap(5)
