@@ -173,6 +173,12 @@ func (p *Page) groundState(t totals) section {
 		lines[other(state)] = p.byMachine(t, p.Map.Otherwise)
 	}
 	s.Lines = append(s.Lines, fmt.Sprintf("Assumed: %s ground.", state))
+	if p.Map.View == zoning.AsPlanned { // the acres on the other ground are those of the fleet, not of the crew
+		for _, words := range p.brief().wet(t) {
+			s.Lines = append(s.Lines, "Wet: "+words+".")
+		}
+		return s
+	}
 	for _, m := range []zoning.Moisture{zoning.Dry, zoning.Wet} {
 		words := cmp.Or(lines[m], "not looked at; ask for it before work")
 		s.Lines = append(s.Lines, strings.ToUpper(string(m[:1]))+string(m[1:])+": "+words+".")

@@ -143,3 +143,23 @@ func TestLadderContrast(t *testing.T) {
 		assert.GreaterOrEqual(t, contrast(c, palette.Paper), 4.5)
 	}
 }
+
+// As planned, the acres on the other ground were once those of the whole fleet beside those
+// of the crew.
+func TestGroundConditionIsTheCrews(t *testing.T) {
+	p := plannedPage(t)
+	tt := totalsOf(p.Map)
+	for _, line := range p.groundState(tt).Lines {
+		assert.NotContains(t, line, "for machines")
+	}
+	rows := p.acresTables(tt).Tables[0].Rows
+	assert.NotContains(t, rows[0], "if wet")
+	for _, row := range rows {
+		assert.Len(t, row, len(rows[0]))
+	}
+	for _, d := range p.worst(tt) {
+		assert.NotContains(t, d.words, "Rain takes")
+	}
+	p.Map = p.Map.ByLimits()
+	assert.Contains(t, p.acresTables(totalsOf(p.Map)).Tables[0].Rows[0], "if wet")
+}
