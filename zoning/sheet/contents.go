@@ -37,9 +37,9 @@ type section struct {
 	Lines   []string // paragraphs
 	Items   []string // of a list
 	Tables  []table
-	Blanks  []string // labels of lines to write on
-	Figure  *figure  // under its tables; nil where there is none
-	Printed int      // how many items there is room for on paper; 0 for all
+	Blanks  []string  // labels of lines to write on
+	Figures []*figure // under its tables, side by side
+	Printed int       // how many items there is room for on paper; 0 for all
 }
 
 // table is cells in rows, the first row its heading. Columns from the Words-th on are

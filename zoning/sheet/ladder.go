@@ -54,7 +54,7 @@ func (p *Page) leftTable(t totals, r *plan.Rung) table {
 
 // Measures of the picture of a ladder, in points.
 const (
-	ladderWide   = 540.0
+	ladderWide   = 256.0
 	ladderTall   = 112.0
 	ladderLeft   = 46.0 // of the axis of prices
 	ladderBottom = 24.0 // under the axis of acres
@@ -104,6 +104,6 @@ func (p *Page) ladderFigure(t totals) *figure {
 	}
 	words(drawing.Point{X: ladderLeft - 4, Y: y(most) + 3}, drawing.Right, false, dollars(most))
 	words(drawing.Point{X: ladderLeft - 4, Y: base + 2}, drawing.Right, false, dollars(0))
-	words(drawing.Point{X: ladderLeft, Y: base + 19}, drawing.Left, false, "Price over acres cleared. Rungs are numbered as in the table; the filled one is recommended.")
+	words(drawing.Point{X: ladderLeft, Y: base + 19}, drawing.Left, false, "Price over acres cleared; numbered as above. Filled: recommended.")
 	return f
 }

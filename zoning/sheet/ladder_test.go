@@ -64,7 +64,7 @@ func TestHeadlineCountsWhatTheCrewClears(t *testing.T) {
 	assert.Equal(t, "Track loader: clears 7.0 of "+of+" acres in 4.5 working days.", p.headline(tt))
 	assert.NotContains(t, p.underHeadline(tt)[0], "price")
 	assert.Equal(t, tt.name+", as planned: for the crew", p.title(tt))
-	assert.Nil(t, p.plan(tt).Figure, "the choice is the office's")
+	assert.Empty(t, p.plan(tt).Figures, "the choice is the office's")
 }
 
 // What makes the answer void stands first, and on paper none of it is cut.
@@ -162,4 +162,33 @@ func TestGroundConditionIsTheCrews(t *testing.T) {
 	}
 	p.Map = p.Map.ByLimits()
 	assert.Contains(t, p.acresTables(totalsOf(p.Map)).Tables[0].Rows[0], "if wet")
+}
+
+// The office sees beside the plan what other machines could work; a crew sees one map.
+func TestLimitsAreASecondMapForTheOffice(t *testing.T) {
+	p, tt, err := plannedPage(t).ready(true)
+	require.NoError(t, err)
+	all := p.contents(tt)
+	require.NoError(t, p.addLimits(all))
+	figures := all.of(planSection).Figures
+	require.Len(t, figures, 2)
+	assert.Contains(t, figures[1].Words, "by limits")
+	var words []string
+	for _, s := range figures[1].shapes {
+		if text, is := s.(drawing.Text); is {
+			words = append(words, text.Words)
+		}
+	}
+	limits := totalsOf(p.Map.ByLimits())
+	for _, b := range limits.bands[:3] {
+		assert.Contains(t, words, b.Name)
+		assert.Contains(t, words, limits.acresText(b.acres)+" ac")
+	}
+	assert.NotContains(t, words, "Not brought")
+	assert.NotEmpty(t, p.Map.Hazards, "those of the first map stay")
+
+	p.Crew = true
+	all = p.contents(tt)
+	require.NoError(t, p.addLimits(all))
+	assert.Empty(t, all.of(planSection).Figures)
 }

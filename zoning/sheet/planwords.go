@@ -23,7 +23,9 @@ func (p *Page) plan(t totals) section {
 		s.Tables = append(s.Tables, crewTable(t, r.Option), p.leftTable(t, r))
 	case r != nil:
 		s.Tables = append(s.Tables, p.ladderTable(t), crewTable(t, r.Option), p.leftTable(t, r))
-		s.Figure = p.ladderFigure(t)
+		if f := p.ladderFigure(t); f != nil {
+			s.Figures = append(s.Figures, f)
+		}
 	case len(p.Plan.Options) > 0:
 		s.Tables = append(s.Tables, p.optionTable(t), crewTable(t, p.Plan.Options[0]))
 	}

@@ -65,11 +65,7 @@ func (c *column) section(s section, size float64) {
 		c.table(t, size)
 		c.gap(4)
 	}
-	if f := s.Figure; f != nil {
-		c.page.Add(drawing.Moved(f.shapes, drawing.Point{X: c.x, Y: c.y})...)
-		c.y += f.Height
-		c.gap(4)
-	}
+	c.figures(s.Figures)
 	c.items(s.onPaper(), size)
 	c.blanks(s.Blanks, size)
 	c.gap(5)
@@ -203,4 +199,17 @@ func (c *column) keyEntry(e keyEntry, size float64) {
 		c.paragraph(e.more, size*0.87, false, in)
 	}
 	c.y = max(c.y, top+keyTall+1) + 1.5*c.scale
+}
+
+// figures draws pictures side by side.
+func (c *column) figures(all []*figure) {
+	x, tall := c.x, 0.0
+	for _, f := range all {
+		c.page.Add(drawing.Moved(f.shapes, drawing.Point{X: x, Y: c.y})...)
+		x, tall = x+f.Width+columnGap, max(tall, f.Height)
+	}
+	if tall > 0 {
+		c.y += tall
+		c.gap(4)
+	}
 }
