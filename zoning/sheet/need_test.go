@@ -30,6 +30,15 @@ func TestFewSquareFeetDoNotCount(t *testing.T) {
 	}
 }
 
+// byLimits puts none into the bands of a planned map, where acres are of machines and then
+// of ground for none, unknown and closed.
+func byLimits(machines int, acres []float64) []float64 {
+	if len(acres) <= machines {
+		return acres
+	}
+	return slices.Insert(slices.Clone(acres), machines, 0, 0)
+}
+
 // lotOf is a lot of so many acres in each band.
 func lotOf(name string, acres ...float64) zoning.LotMap {
 	lot := zoning.LotMap{Lot: name}
@@ -69,11 +78,7 @@ func TestNeedIsTheLastMachineWhoseGroundCounts(t *testing.T) {
 		{[]float64{0, 0, 0, 0.1, 0, 0.9}, needOf(3, someForNone)},
 		{nil, needOf(3, someUnknown)}, // no ground at all: nothing is known
 	} {
-		acres := slices.Clone(c.acres)
-		if len(acres) > 3 { // by limits nothing is left at home, nor waits
-			acres = slices.Insert(acres, 3, 0, 0)
-		}
-		assert.Equal(t, c.want, lotNeed(lotOf("", acres...), 3), "%v", c.acres)
+		assert.Equal(t, c.want, lotNeed(lotOf("", byLimits(3, c.acres)...), 3), "%v", c.acres)
 	}
 }
 

@@ -34,7 +34,7 @@ const side, eachDeg = 0.0018, 0.002
 func inARow(acres ...[]float64) []OverviewLot {
 	var out []OverviewLot
 	for i, a := range acres {
-		lot := OverviewLot{LotMap: lotOf(fmt.Sprintf("R%d", i+1), a...), Outline: squareAt(-84+eachDeg*float64(i), 36, side/2)}
+		lot := OverviewLot{LotMap: lotOf(fmt.Sprintf("R%d", i+1), byLimits(3, a)...), Outline: squareAt(-84+eachDeg*float64(i), 36, side/2)}
 		lot.Place = i + 1
 		out = append(out, lot)
 	}
