@@ -1,6 +1,9 @@
 package sheet
 
 import (
+	"slices"
+
+	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -20,11 +23,27 @@ func (p *Page) acresTables(t totals) section {
 		last[0] = "all lots"
 	}
 	t.sumCertainty(rows[0], last)
+	if p.Map.View == zoning.AsPlanned {
+		dropColumn(rows, "if "+string(otherGround(p.Map))) // of the fleet, not of the crew
+	}
 	s.Tables = append(s.Tables, table{Rows: rows, Words: 1, Total: true})
 	if t.lots > 1 {
 		s.Tables = append(s.Tables, p.lotTable(t))
 	}
 	return s
+}
+
+// dropColumn takes the column under a head out of a table, where it has one.
+func dropColumn(rows [][]string, head string) {
+	at := slices.Index(rows[0], head)
+	if at < 0 {
+		return
+	}
+	for i, row := range rows {
+		if at < len(row) {
+			rows[i] = slices.Delete(row, at, at+1)
+		}
+	}
 }
 
 // sumCertainty writes under the acres that are sure and those to verify their sums.

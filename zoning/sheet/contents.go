@@ -37,8 +37,9 @@ type section struct {
 	Lines   []string // paragraphs
 	Items   []string // of a list
 	Tables  []table
-	Blanks  []string // labels of lines to write on
-	Printed int      // how many items there is room for on paper; 0 for all
+	Blanks  []string  // labels of lines to write on
+	Figures []*figure // under its tables, side by side
+	Printed int       // how many items there is room for on paper; 0 for all
 }
 
 // table is cells in rows, the first row its heading. Columns from the Words-th on are
@@ -71,11 +72,9 @@ func (p *Page) contents(t totals) contents {
 	}
 }
 
+// title names the lot, the view of its map, and who the sheet is for.
 func (p *Page) title(t totals) string {
-	if p.Crew {
-		return t.name + ": for the crew"
-	}
-	return t.name
+	return t.name + p.view()
 }
 
 func (p *Page) place(t totals) section {
@@ -103,10 +102,25 @@ func (p *Page) place(t totals) section {
 		}
 		s.Lines = append(s.Lines, words+".")
 	}
+	if proposed := p.proposed(t); proposed != "" {
+		s.Lines = append(s.Lines, proposed)
+	}
 	if len(p.Map.Access.Staging) == 0 {
 		s.Lines = append(s.Lines, "Unload point: not given. Pick level ground that joins the work, and write its place here: ____________________")
 	}
 	return s
+}
+
+// proposed are the unload points to look at; "" where none is proposed.
+func (p *Page) proposed(t totals) string {
+	var at []string
+	for _, o := range p.Map.Access.Proposed {
+		at = append(at, fmt.Sprintf("%s opens %s acres", degreesText(o.At), t.acresText(o.Acres)))
+	}
+	if at == nil {
+		return ""
+	}
+	return "Unload points to look at: " + strings.Join(at, "; ") + "."
 }
 
 // turns is how many times around the earth a longitude is.
@@ -121,14 +135,15 @@ func turns(lon float64) float64 {
 }
 
 func (p *Page) outlookOf(t totals) section {
-	_, names, planned := p.loaded()
-	from := "the whole fleet, since no plan chose a crew"
-	if planned {
-		from = "the crew of the " + string(p.Plan.Options[0].Goal) + " plan"
+	s := section{ID: outlookSection, Heading: "In short", Lines: append([]string{p.headline(t)}, p.underHeadline(t)...), Items: p.alerts(t)}
+	if len(s.Items) > mostAlerts {
+		s.Printed = mostAlerts
 	}
-	loaded := "Loaded: " + cmp.Or(strings.Join(names, ", "), "no machine") + " (" + from + ")."
-	return section{ID: outlookSection, Heading: "In short", Lines: []string{p.outlook().sentence(t), loaded}}
+	return s
 }
+
+// mostAlerts is how many stops and warnings paper has room for on its first page.
+const mostAlerts = 8
 
 func (p *Page) dangerList() section {
 	s := section{ID: dangersSection, Heading: "Worst dangers"}
@@ -158,6 +173,12 @@ func (p *Page) groundState(t totals) section {
 		lines[other(state)] = p.byMachine(t, p.Map.Otherwise)
 	}
 	s.Lines = append(s.Lines, fmt.Sprintf("Assumed: %s ground.", state))
+	if p.Map.View == zoning.AsPlanned { // the acres on the other ground are those of the fleet, not of the crew
+		for _, words := range p.brief().wet(t) {
+			s.Lines = append(s.Lines, "Wet: "+words+".")
+		}
+		return s
+	}
 	for _, m := range []zoning.Moisture{zoning.Dry, zoning.Wet} {
 		words := cmp.Or(lines[m], "not looked at; ask for it before work")
 		s.Lines = append(s.Lines, strings.ToUpper(string(m[:1]))+string(m[1:])+": "+words+".")
@@ -204,9 +225,6 @@ func (p *Page) elevation(t totals) section {
 
 func (p *Page) assumed() section {
 	s := section{ID: assumedSection, Heading: "What was assumed"}
-	for _, w := range append(p.Map.Warnings[:len(p.Map.Warnings):len(p.Map.Warnings)], fewNotes(p.Map.Lots)...) {
-		s.Items = append(s.Items, "Warning: "+text.OneLine(w))
-	}
 	if p.Map.Scale != "" {
 		s.Items = append(s.Items, "slope is taken by "+text.OneLine(p.Map.Scale))
 	}

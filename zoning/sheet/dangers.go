@@ -59,7 +59,7 @@ func (p *Page) worst(t totals) []danger {
 	if procedure+tether > 0 {
 		add(procedureRank, "%s acres only under a written procedure, %s only on a tether", t.acresText(procedure), t.acresText(tether))
 	}
-	if here, other := p.workedAcres(); p.Map.Ground != zoning.Wet && p.Map.Otherwise != nil && here > other {
+	if here, other := p.dryAndOther(); p.Map.Ground != zoning.Wet && p.Map.Otherwise != nil && here > other {
 		add(wetRank, "rain takes %s acres off the machines: %s when dry, %s when wet", t.acresText(here-other), t.acresText(here), t.acresText(other))
 	}
 	if pockets := p.Map.Access.Pockets; len(pockets) > 0 {
@@ -141,6 +141,16 @@ func halfWay(line orb.LineString) orb.Point {
 		left -= d
 	}
 	return line[len(line)-1]
+}
+
+// dryAndOther are the acres that the crew works on the ground assumed, and on the other; by
+// limits those of all machines.
+func (p *Page) dryAndOther() (here, other float64) {
+	if p.Map.View != zoning.AsPlanned {
+		return p.workedAcres()
+	}
+	w, _ := wetAcresOf(p.Map, crewMask(p.Map.Fleet, p.brief().keys()))
+	return w.now, w.now - w.loss
 }
 
 // workedAcres are the acres of machines on the ground assumed, and on the other.

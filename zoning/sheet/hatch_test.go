@@ -66,7 +66,7 @@ func TestNoMachineIsDarkestAndUnknownLightest(t *testing.T) {
 
 // Tiles repeat without a seam.
 func TestTilesRepeat(t *testing.T) {
-	for b := range mostMachines + 2 {
+	for b := range mostMachines + palette.Rest {
 		p := patternOf(b, mostMachines)
 		for i := 0.5; i < tileSide; i++ {
 			for _, j := range []float64{0.5, 7.5, 23.5} {

@@ -74,6 +74,9 @@ func (p *Page) WriteHTML(w io.Writer) error {
 		return err
 	}
 	all := p.contents(t)
+	if err := p.addLimits(all); err != nil {
+		return err
+	}
 	front, err := p.front(t, all)
 	if err != nil {
 		return err

@@ -48,9 +48,9 @@ func (m *groundMap) explain(e keyEntry) {
 }
 
 // zoneKey explains the zones that the map holds.
-func zoneKey(t totals, fleet zoning.Fleet) []keyEntry {
+func zoneKey(t totals, fleet zoning.Fleet, view zoning.View) []keyEntry {
 	var out []keyEntry
-	for _, r := range legendRows(t, fleet) {
+	for _, r := range legendRows(t, fleet, view) {
 		if t.bands[r.band].acres > 0 {
 			out = append(out, keyEntry{zoneSwatch(r.band, len(fleet)), r.name, strings.Join(r.lines, "; "), r.acres})
 		}
@@ -78,5 +78,5 @@ func hatchedSwatch(box drawing.Box, g palette.Ground, h hatching) []drawing.Shap
 
 // signs are all that the map's key explains.
 func (m *groundMap) signs(t totals) []keyEntry {
-	return append(zoneKey(t, m.page.Map.Fleet), m.key...)
+	return append(zoneKey(t, m.page.Map.Fleet, m.page.Map.View), m.key...)
 }

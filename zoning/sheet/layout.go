@@ -40,7 +40,7 @@ const (
 func layout(zm *zoning.ZoneMap, t totals, p plane) (*page, *view) {
 	reach := max(p.halfW, p.halfH) * around
 	wide, tall := 2*max(p.halfW+reach, leastReach), 2*max(p.halfH+reach, leastReach)
-	rows := legendRows(t, zm.Fleet)
+	rows := legendRows(t, zm.Fleet, zm.View)
 	pg := &page{}
 	v := &view{plane: p, metres: 1}
 	panel := (&page{}).panel(0, 0, v, rows, t, zm)
@@ -132,7 +132,7 @@ func (p *page) frame(t totals, zm *zoning.ZoneMap) {
 	base := margin + titleStyle.ascent() - 4
 	p.put(margin, base, width, titleStyle, palette.Ink, t.name)
 	base += 24
-	p.put(margin, base, width, bodyStyle, palette.SoftInk, t.acresText(t.acres)+" acres: "+whatText(zm))
+	p.put(margin, base, width, bodyStyle, palette.SoftInk, t.acresText(t.acres)+" acres, "+zm.View.Words()+": "+whatText(zm))
 	foot := p.size.Y - margin
 	p.bars = append(p.bars, bar{image.Rect(margin, foot-24, p.size.X-margin, foot-23), palette.Hairline})
 	p.put(margin, foot-2, width, boldStyle, palette.Ink, caution)

@@ -124,7 +124,7 @@ func TestLegendAcres(t *testing.T) {
 				acres[z.Band] += z.Acres
 			}
 		}
-		rows := legendRows(totalsOf(zm), zm.Fleet)
+		rows := legendRows(totalsOf(zm), zm.Fleet, zm.View)
 		require.Len(t, rows, 5)
 		pg, _ := placed(t, g, zm)
 		for _, r := range rows {

@@ -16,7 +16,7 @@ type legendRow struct {
 	acres, share string
 }
 
-func legendRows(t totals, fleet zoning.Fleet) []legendRow {
+func legendRows(t totals, fleet zoning.Fleet, view zoning.View) []legendRow {
 	rows := make([]legendRow, 0, len(t.bands))
 	for i, b := range t.bands {
 		r := legendRow{band: i, name: text.OneLine(b.Name), acres: t.acresText(b.acres), share: t.shareText(b.acres)}
@@ -33,6 +33,10 @@ func legendRows(t totals, fleet zoning.Fleet) []legendRow {
 			r.lines = machineLines(t, b, fleet[b.Machine])
 		case b.Key == zoning.NoMachineKey:
 			r.name, r.lines = "No machine", []string{"hand work or leave"}
+		case b.Key == zoning.NeedsMachineKey:
+			r.name, r.lines = "Not brought", []string{"needs a machine that stays home"}
+		case b.Key == zoning.WaitsDryKey:
+			r.name, r.lines = "Waits for dry", []string{"this crew works it once it is dry"}
 		default:
 			r.lines = []string{"slope unknown; verify on foot"}
 		}

@@ -29,7 +29,8 @@ func (p *Page) WritePNG(w io.Writer) error {
 	page := drawing.Page{Width: messageWide}
 	c := &column{page: &page, x: messageRoom, y: messageRoom, width: messageWide - 2*messageRoom, scale: 1}
 	c.paragraph(p.title(t), messageTitle, true, 0)
-	c.paragraph(p.outlook().sentence(t), messageWords, false, 0)
+	c.paragraph(p.headline(t), messageWords, false, 0)
+	p.alertsInMessage(c, t)
 	c.gap(6)
 	tall := messageLeast
 	if pl, ok := planeOf(p.Grid.Frame, p.Map); ok {
@@ -53,4 +54,17 @@ func (p *Page) WritePNG(w io.Writer) error {
 	c.paragraph(caution, messageKey, true, 0)
 	page.Height = c.y + messageRoom
 	return (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(w, drawing.Pixels(page, messagePx))
+}
+
+// alertsInMessage writes what makes the answer void, and the warnings that change it.
+func (p *Page) alertsInMessage(c *column, t totals) {
+	alerts := p.alerts(t)
+	s := section{Items: alerts}
+	if len(alerts) > mostAlerts {
+		s.Printed = mostAlerts
+	}
+	for _, a := range s.onPaper() {
+		c.gap(2)
+		c.paragraph(a, messageKey, true, 0)
+	}
 }

@@ -38,6 +38,9 @@ func (p *Page) WritePDF(w io.Writer) error {
 		return err
 	}
 	all := p.contents(t)
+	if err := p.addLimits(all); err != nil {
+		return err
+	}
 	front, err := p.front(t, all)
 	if err != nil {
 		return err
@@ -97,7 +100,12 @@ func (p *Page) front(t totals, all contents) (*front, error) {
 		c.gap(5)
 		c.paragraph(all.of(outlookSection).Lines[0], sentenceSize, true, 0)
 		c.gap(1)
-		c.paragraph(all.of(outlookSection).Lines[1], bodySize, false, 0)
+		for _, l := range all.of(outlookSection).Lines[1:] {
+			c.paragraph(l, bodySize, false, 0)
+		}
+		for _, a := range all.of(outlookSection).onPaper() {
+			c.paragraph(a, bodySize, true, 0)
+		}
 		c.gap(5)
 		c.heading(all.of(dangersSection).Heading)
 		c.numbered(all.of(dangersSection).Items, bodySize)
@@ -182,10 +190,16 @@ func (p *Page) head(c *column, t totals) {
 	if p.Date != "" {
 		c.text(c.x+c.width, drawing.Right, bodySize, false, palette.Ink, text.OneLine(p.Date))
 	}
-	c.text(c.x, drawing.Left, titleSize, true, palette.Ink, drawing.Shortened(p.title(t), titleSize*c.scale, true, c.width-90))
+	c.text(c.x, drawing.Left, titleSize, true, palette.Ink, p.titleIn(t, titleSize*c.scale, c.width-90))
 	c.y += titleSize * leading * c.scale
 	c.rule(1.4)
 	c.gap(4)
+}
+
+// titleIn is the title at a size, its name shortened to a width: never the view.
+func (p *Page) titleIn(t totals, size, width float64) string {
+	view := p.view()
+	return drawing.Shortened(t.name, size, true, width-drawing.Measure(view, size, true)) + view
 }
 
 func (p *Page) foot(page *drawing.Page, number int) {
@@ -248,6 +262,14 @@ func shorten(s *section) bool {
 	}
 	s.Printed--
 	return true
+}
+
+// onPaper are the items of a list that there is room for on paper, and how many more there are.
+func (s section) onPaper() []string {
+	if more := s.More(); more != "" {
+		return append(s.Items[:s.Printed:s.Printed], more)
+	}
+	return s.Items
 }
 
 // More says how many items are not on paper; "" where all are.

@@ -18,7 +18,15 @@ func (p *Page) plan(t totals) section {
 		s.Lines = []string{"None was made: what to bring and how long it takes is not on this sheet."}
 		return s
 	}
-	if len(p.Plan.Options) > 0 {
+	switch r := p.rung(); {
+	case r != nil && p.Crew: // the choice is the office's
+		s.Tables = append(s.Tables, crewTable(t, r.Option), p.leftTable(t, r))
+	case r != nil:
+		s.Tables = append(s.Tables, p.ladderTable(t), crewTable(t, r.Option), p.leftTable(t, r))
+		if f := p.ladderFigure(t); f != nil {
+			s.Figures = append(s.Figures, f)
+		}
+	case len(p.Plan.Options) > 0:
 		s.Tables = append(s.Tables, p.optionTable(t), crewTable(t, p.Plan.Options[0]))
 	}
 	if len(p.Plan.ByCover) > 0 {
@@ -51,7 +59,11 @@ func (p *Page) optionTable(t totals) table {
 
 // crewTable tells what each machine of the recommended crew does.
 func crewTable(t totals, o plan.Option) table {
-	rows := [][]string{{"machine, in the " + string(o.Goal) + " plan", "number", "acres", "machine hours", "scheduled hours", "hours to move"}}
+	head := "machine"
+	if o.Goal != "" {
+		head += ", in the " + string(o.Goal) + " plan"
+	}
+	rows := [][]string{{head, "number", "acres", "machine hours", "scheduled hours", "hours to move"}}
 	for _, m := range o.Crew {
 		rows = append(rows, []string{text.OneLine(m.Name), strconv.Itoa(m.Count), t.acresText(m.NetAcres), grouped(m.ProductiveH, 1),
 			grouped(m.ScheduledH, 1), grouped(m.MovingH, 1)})

@@ -65,11 +65,8 @@ func (c *column) section(s section, size float64) {
 		c.table(t, size)
 		c.gap(4)
 	}
-	printed := s.Items
-	if more := s.More(); more != "" {
-		printed = append(s.Items[:s.Printed:s.Printed], more)
-	}
-	c.items(printed, size)
+	c.figures(s.Figures)
+	c.items(s.onPaper(), size)
 	c.blanks(s.Blanks, size)
 	c.gap(5)
 }
@@ -202,4 +199,17 @@ func (c *column) keyEntry(e keyEntry, size float64) {
 		c.paragraph(e.more, size*0.87, false, in)
 	}
 	c.y = max(c.y, top+keyTall+1) + 1.5*c.scale
+}
+
+// figures draws pictures side by side.
+func (c *column) figures(all []*figure) {
+	x, tall := c.x, 0.0
+	for _, f := range all {
+		c.page.Add(drawing.Moved(f.shapes, drawing.Point{X: x, Y: c.y})...)
+		x, tall = x+f.Width+columnGap, max(tall, f.Height)
+	}
+	if tall > 0 {
+		c.y += tall
+		c.gap(4)
+	}
 }

@@ -130,5 +130,8 @@ func whatText(zm *zoning.ZoneMap) string {
 	if zm.Access.Checked {
 		access = "access checked"
 	}
+	if zm.View == zoning.AsPlanned {
+		return "what the crew clears, " + string(zm.Ground) + " ground, " + access
+	}
 	return "where each machine may work, " + string(zm.Ground) + " ground, " + access
 }
