@@ -18,8 +18,8 @@
 // # Machine scale
 //
 // A machine stands on its tracks, not on one cell. [Planes] fits the
-// least-squares plane to all cells of a footprint with equal weights, on window-
-// relative coordinates:
+// least-squares plane to all cells of a footprint with equal weights, on
+// window-relative coordinates:
 //
 //	p = Σ i·z / Σ i²,  q = Σ j·z / Σ j²    over the footprint's columns i and rows j
 //

@@ -21,6 +21,17 @@ func (m *ZoneMap) Check() error {
 	if m.Drawn != nil && len(m.Drawn) != len(m.Fleet) {
 		return fmt.Errorf("the zone map was drawn by the limits of %d machines, and its fleet has %d", len(m.Drawn), len(m.Fleet))
 	}
+	if m.View > AsPlanned {
+		return fmt.Errorf("the zone map is of view %d; a map is by limits (%d) or as planned (%d)", m.View, ByLimits, AsPlanned)
+	}
+	if m.Limits != nil {
+		if m.View == ByLimits || m.Limits.View != ByLimits || len(m.Limits.Fleet) != len(m.Fleet) {
+			return errors.New("Limits is the map by limits that one as planned was made from, of the same fleet")
+		}
+		if err := m.Limits.Check(); err != nil {
+			return fmt.Errorf("of the map by limits: %w", err)
+		}
+	}
 	bands := len(m.Fleet.Bands())
 	if m.Otherwise != nil && len(m.Otherwise) != bands {
 		return fmt.Errorf("the zone map has acres of %d bands on the other ground, and its fleet has %d bands", len(m.Otherwise), bands)

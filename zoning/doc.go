@@ -28,7 +28,8 @@
 //
 // A limit is a planning value. The machine's manual, the local code and a
 // competent person on the ground decide; [Cautions] must go with every output, and
-// [GrowthCautions] with one that speaks of the height of growth.
+// [GrowthCautions] with one that speaks of the height of growth. [Specs] lists what a
+// machine is held to, with key, unit and bounds; [Fleet.Check] holds every fleet to it.
 //
 // # What stays
 //

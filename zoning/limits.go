@@ -199,8 +199,9 @@ const leastLimitPct = 1e-3
 
 // Inside returns the machine held inside its limits, as for a margin: inside gives what is
 // left of a limit along or across. It never comes out above the limit, and where nothing
-// is left no ground is below it. What begins above a slope begins as much earlier, and so
-// does the fall whose edge a boom keeps back from. The maker's rating stays.
+// is left no ground is below it. The slopes above which a procedure or a tether is asked
+// for are lowered as limits along are, and so is the fall whose edge a boom keeps back
+// from. The maker's rating stays.
 func (m Machine) Inside(alongOf, acrossOf func(pct float64) float64) Machine {
 	held := m
 	lower := func(pct *float64, of func(float64) float64) {

@@ -10,12 +10,12 @@ type Lot struct {
 
 	// Unnamed says that the file gives it no name, so that it is called by its
 	// place. SameName is the place of the first lot of the file with the same
-	// name, 0 where it is that itself.
+	// name, 0 for that first one.
 	Unnamed  bool
 	SameName int
 
 	// SameGround is the place of the first lot of the file with the same ground, as
-	// the units of a building have; 0 where it is that itself. Grounds are the same
+	// the units of a building have; 0 for that first one. Grounds are the same
 	// whose corners are, to the last digit, wherever they begin.
 	SameGround int
 

@@ -25,6 +25,7 @@ var creekTravel = []drawn{{said("name", "County lane"), area(
 
 var creekFeatures = []drawn{
 	{said("kind", "bridge", "name", "Creek bridge", "weight", "15tons"), orb.LineString{{14, 44}, {14, 58}}},
+	{said("kind", "no-go", "name", "Alder Creek", "setback", "kentucky-for-69"), orb.LineString{{45, 58}, {creekEastM, 58}}},
 	{said("kind", "cover", "name", "Brush and alders", "class", "medium", "stem", "8in", "tall", "25ft"),
 		box(creekWestM, creekSouthM, creekEastM, creekNorthM)},
 }

@@ -25,7 +25,7 @@ type Registration struct {
 	BeforeM, AfterM float64
 }
 
-// Off tells whether the surface lies off the ground by more than half a cell. It
+// Off reports whether the surface lies off the ground by more than half a cell. It
 // must be told apart from chance (three standard errors), and moving the surface
 // back must take a tenth off the spread: growth that stands on some faces only
 // looks like a shift, but does not go with it.

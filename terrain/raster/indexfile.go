@@ -28,7 +28,7 @@ type record struct {
 	entries       []Entry // their paths seen from the file: "" for itself
 }
 
-// failed tells whether something in the file could not be opened: next time it
+// failed reports whether something in the file could not be opened: next time it
 // may, so that is not relied on.
 func (r record) failed() bool {
 	return slices.ContainsFunc(r.entries, func(e Entry) bool { return e.Cols == 0 })

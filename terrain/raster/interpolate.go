@@ -13,7 +13,7 @@ import (
 // parallel bends by 4 mm.
 const mapEvery = 16
 
-// lacks tells whether the rectangle around the place, without the halo, has
+// lacks reports whether the rectangle around the place, without the halo, has
 // voids.
 func (j *join) lacks() bool {
 	g, w := j.canvas.grid, j.window.Grown(-j.halo)

@@ -80,7 +80,7 @@ func (l *layer) add(r *Raster) bool {
 	return ok
 }
 
-// before tells whether a layer serves before another. Cells within a twentieth
+// before reports whether a layer serves before another. Cells within a twentieth
 // in area are equal: a grid of one spacing has cells of many sizes over a zone.
 func (l *layer) before(o *layer) bool {
 	a, b := cellArea(l), cellArea(o)

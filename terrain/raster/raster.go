@@ -92,7 +92,7 @@ func open(ctx context.Context, path string, o Options) (*Raster, error) {
 	}
 	ds, err := openDataset(ctx, vsi(path), o)
 	if err != nil {
-		return nil, fmt.Errorf("%s: no elevation raster that GDAL can read: %w", path, err)
+		return nil, unopened(path, err)
 	}
 	r := &Raster{options: o, ds: ds, Source: terrain.Source{Path: path}}
 	if err := r.read(o); err != nil {

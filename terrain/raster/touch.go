@@ -48,7 +48,7 @@ func (r *Raster) around(lonLat [][2]float64, halo int) (terrain.Window, error) {
 	return terrain.NewWindow(int(math.Floor(c0))-halo, int(math.Floor(r0))-halo, int(math.Ceil(c1))+halo, int(math.Ceil(r1))+halo), nil
 }
 
-// Touches tells whether any of a place's surroundings lie on the raster.
+// Touches reports whether any of a place's surroundings lie on the raster.
 func (r *Raster) Touches(ground orb.MultiPolygon) (bool, error) {
 	w, err := r.around(along(ground), halo)
 	if err != nil {

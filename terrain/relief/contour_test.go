@@ -184,7 +184,7 @@ func bilinear(g *terrain.Grid, p [2]float64) float64 {
 	return (g.At(c, r)*(1-u)+g.At(c+1, r)*u)*(1-v) + (g.At(c, r+1)*(1-u)+g.At(c+1, r+1)*u)*v
 }
 
-// besideNothing tells whether one of the squares around a point is void or off
+// besideNothing reports whether one of the squares around a point is void or off
 // the grid.
 func besideNothing(g *terrain.Grid, p [2]float64) bool {
 	for _, dx := range []float64{-1e-9, 1e-9} {

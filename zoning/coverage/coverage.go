@@ -197,7 +197,7 @@ func (v *view) classOf(face int32) int {
 	return v.class[face]
 }
 
-// kept tells whether an arc parts two classes.
+// kept reports whether an arc parts two classes.
 func (v *view) kept(arc int32) bool {
 	a := &v.cov.Arcs[arc]
 	return v.classOf(a.Left) != v.classOf(a.Right)
@@ -314,7 +314,7 @@ func (v *view) draw(way []int32) (ring orb.Ring, shell bool) {
 	return ring, ccw(r)
 }
 
-// ccw tells whether an open simple ring is wound counter-clockwise: exactly,
+// ccw reports whether an open simple ring is wound counter-clockwise: exactly,
 // by the turn at its leftmost, lowest vertex.
 func ccw(ring []Vertex) bool {
 	n := len(ring)

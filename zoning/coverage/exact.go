@@ -84,7 +84,7 @@ func orient(a, b, c Vertex) int {
 	return product(dx, ey).minus(product(dy, ex)).sign()
 }
 
-// hits tells whether segment ab passes through the pixel around p: the unit
+// hits reports whether segment ab passes through the pixel around p: the unit
 // square centred there, its lower and left sides belonging to it and its upper
 // and right sides not.
 func hits(a, b, p Vertex) bool {

@@ -129,7 +129,7 @@ func (f *faces) check() error {
 	return nil
 }
 
-// inside tells whether the ground on the left of a half-edge is the parcel's.
+// inside reports whether the ground on the left of a half-edge is the parcel's.
 func (f *faces) inside(h int32) bool { return f.arr.wind[f.arr.cycle[h]] > 0 }
 
 // labelOf is the label of the ground on the left of a half-edge.

@@ -126,7 +126,7 @@ func (a *arrangement) inRows() rows {
 	return r
 }
 
-// eastOf tells whether pq lies east of lh at a height that both span, lower end
+// eastOf reports whether pq lies east of lh at a height that both span, lower end
 // first; they do not cross.
 func eastOf(p, q, l, h Vertex) bool {
 	// The lower end that is higher lies strictly on one side of the other

@@ -44,7 +44,7 @@ func (j *joiner) faces() {
 	}
 }
 
-// meets tells whether three kept arcs or more end at a node.
+// meets reports whether three kept arcs or more end at a node.
 func (j *joiner) meets(node int32) bool {
 	kept := 0
 	for _, h := range j.view.cov.nodes[node].arcs {

@@ -27,13 +27,13 @@ type Window struct {
 // Check returns why the window cannot be cut: no frame, or masks that are not one a cell.
 func (c *Window) Check() error {
 	if c == nil || c.Frame == nil {
-		return errors.New("there are no cells, or nobody knows where they lie")
+		return errors.New("there are no cells, or nobody knows where they lie: give a window with the Frame of the grid that its masks are of")
 	}
 	if c.Cols < 1 || c.Rows < 1 || c.Rows > math.MaxInt32/c.Cols {
-		return fmt.Errorf("a window of %d columns × %d rows", c.Cols, c.Rows)
+		return fmt.Errorf("a window of %d columns × %d rows: give 1 or more of each, and up to 2^31-1 cells", c.Cols, c.Rows)
 	}
 	if n := c.Cols * c.Rows; len(c.Masks) != n {
-		return fmt.Errorf("%d masks for %d cells", len(c.Masks), n)
+		return fmt.Errorf("%d masks for %d cells: give one for each, row by row, Cols × Rows of them", len(c.Masks), n)
 	}
 	return nil
 }

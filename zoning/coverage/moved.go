@@ -38,7 +38,7 @@ func (l *line) appendMoved(to []moved, way []int, giver, receiver int32) []moved
 	return to
 }
 
-// gives tells whether a cell is of the class of a giver. The rim touches cells of
+// gives reports whether a cell is of the class of a giver. The rim touches cells of
 // the receiver's own, and rounding makes a sliver of them.
 func (l *line) gives(giver int32, col, row int) bool {
 	return l.by.cells.Masks[row*l.by.cells.Cols+col].Class(l.by.classes) == l.by.cov.Faces[giver].Mask.Class(l.by.classes)

@@ -88,7 +88,7 @@ func (p *pen) flush(v Vertex) {
 	p.waiting = p.waiting[:0]
 }
 
-// overlaid tells whether a chord, an edge from which vertices were left out,
+// overlaid reports whether a chord, an edge from which vertices were left out,
 // lies on another chord or on a segment. Nothing else can go wrong: a chord
 // joins two pixels that its boundary edge passes, and so does not change sides
 // with any vertex that the edge does not pass.

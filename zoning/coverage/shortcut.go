@@ -99,7 +99,7 @@ func (s *simplifier) distanceM(v, a, b Vertex) float64 {
 	return math.Hypot(av.x-float64(t*ab.x), av.y-float64(t*ab.y))
 }
 
-// allows tells whether the receiver may work a cell.
+// allows reports whether the receiver may work a cell.
 func (l *line) allows(col, row int) bool {
 	if col < 0 || row < 0 || col >= l.by.cells.Cols || row >= l.by.cells.Rows {
 		return false
@@ -108,7 +108,7 @@ func (l *line) allows(col, row int) bool {
 	return m&(Unknown|NoGo) == 0 && m&l.receiver != 0
 }
 
-// passable tells whether the receiver may work all cells around a vertex. A
+// passable reports whether the receiver may work all cells around a vertex. A
 // shortcut that leaves the vertex aside takes ground from those on the giver's
 // side.
 func (l *line) passable(i int) bool {
@@ -122,13 +122,13 @@ func (l *line) passable(i int) bool {
 // each is off by up to half the diagonal of a unit.
 const strayUnits = 1.5
 
-// strays tells whether a vertex lies to the left of the way from a to b by more
+// strays reports whether a vertex lies to the left of the way from a to b by more
 // than rounding.
 func strays(a, b, v Vertex) bool {
 	return orient(a, b, v) > 0 && cross(a, b, v).float() > strayUnits*math.Hypot(float64(b.X-a.X), float64(b.Y-a.Y))
 }
 
-// holds tells whether the edges from vertex i to vertex j may become one: none of
+// holds reports whether the edges from vertex i to vertex j may become one: none of
 // their vertices strays to its left or beyond the tolerance, no other vertex lies
 // in the ground between, and the receiver may work all cells of that ground.
 func (l *line) holds(i, j int) bool {
@@ -171,7 +171,7 @@ func (l *line) bend(rim [][2]float64, a, b Vertex, p, q [2]float64, depth int) [
 	return append(rim, q)
 }
 
-// worksAll tells whether the receiver may work all cells of the ground within
+// worksAll reports whether the receiver may work all cells of the ground within
 // the rim of a shortcut.
 func (l *line) worksAll(rim [][2]float64) bool {
 	all := true
@@ -233,7 +233,7 @@ func (s *simplifier) reach(rim [][2]float64, pad float64) (row0 int) {
 	return row0
 }
 
-// clear tells whether no vertex lies in the ground between a shortcut and the
+// clear reports whether no vertex lies in the ground between a shortcut and the
 // edges that it replaces, its rim included, but their own.
 func (l *line) clear(i, j int, rim [][2]float64) bool {
 	a, b := l.vertices[i], l.vertices[j]
@@ -252,7 +252,7 @@ func (l *line) clear(i, j int, rim [][2]float64) bool {
 	return true
 }
 
-// replaces tells whether a vertex, by its place in the arc, is one of those
+// replaces reports whether a vertex, by its place in the arc, is one of those
 // between vertices i and j of the line.
 func (l *line) replaces(i, j, place int) bool {
 	if l.flipped {
@@ -261,7 +261,7 @@ func (l *line) replaces(i, j, place int) bool {
 	return i < place && place < j
 }
 
-// within tells whether a ring, left open, winds around a vertex or passes through
+// within reports whether a ring, left open, winds around a vertex or passes through
 // it. Where rounding makes a shortcut cross the edges that it replaces, what is
 // wound around either way counts.
 func within(v Vertex, ring []Vertex) bool {

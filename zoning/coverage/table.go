@@ -151,7 +151,7 @@ func (l *lists) add(k, value int32) {
 	l.last[k] = i
 }
 
-// endsWith tells whether a value was the last to be added to a list.
+// endsWith reports whether a value was the last to be added to a list.
 func (l *lists) endsWith(k, value int32) bool {
 	return l.last[k] != none && l.items[l.last[k]].value == value
 }

@@ -92,6 +92,12 @@ func (c *Config) check() error {
 	switch {
 	case c.Workers < 1:
 		return fmt.Errorf("%d workers: at least 1 is needed", c.Workers)
+	case c.Child == nil:
+		return errors.New("no process is given that reads and maps lots: set Child")
+	case c.Dir == "":
+		return errors.New("no folder is given for the journal and the outputs: set Dir")
+	case c.Limit < 0:
+		return fmt.Errorf("a limit of %v for one lot: give more than none, or 0 for no limit", c.Limit)
 	case c.Shard != (Shard{}) && (c.Shard.N < 1 || c.Shard.I < 1 || c.Shard.I > c.Shard.N):
 		return fmt.Errorf("shard %d of %d: write I/N with I from 1 to N", c.Shard.I, c.Shard.N)
 	case len(c.Job.Options.Rules) > 0:

@@ -3,9 +3,11 @@ package lots
 import (
 	"log/slog"
 	"os/exec"
+	"runtime/debug"
 	"sync"
 	"time"
 
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/raster"
 )
 
@@ -27,12 +29,18 @@ type crew struct {
 	restarts int
 }
 
-// run works off the queue.
+// run works off the queue. A panic of what drives a worker ends the run with a
+// [beside.Panic].
 func (c *crew) run(workers int) error {
 	c.running = map[*process]bool{}
 	var all sync.WaitGroup
 	for i := range workers {
 		all.Go(func() {
+			defer func() {
+				if p := recover(); p != nil {
+					c.fail(&beside.Panic{Value: p, Stack: debug.Stack()})
+				}
+			}()
 			h := &hand{crew: c, number: i}
 			if err := h.work(); err != nil {
 				c.fail(err)

@@ -239,7 +239,7 @@ func (j *journal) flush() error {
 	return nil
 }
 
-// finished tells whether a lot has a record, and counts those.
+// finished reports whether a lot has a record, and counts those.
 func (j *journal) finished(place int) (located, bool) {
 	j.mu.Lock()
 	defer j.mu.Unlock()

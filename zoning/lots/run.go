@@ -23,6 +23,11 @@ func Run(stop Stop, c Config) (Result, error) {
 	if err := c.check(); err != nil {
 		return Result{}, err
 	}
+	for _, ctx := range []*context.Context{&stop.Soon, &stop.Now} {
+		if *ctx == nil {
+			*ctx = context.Background()
+		}
+	}
 	r := &run{Config: c, stop: stop, began: time.Now()}
 	defer r.close()
 	err := r.do()

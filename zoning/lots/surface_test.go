@@ -162,7 +162,7 @@ func TestSurfaceBesideTheLots(t *testing.T) {
 	c := withSurface(t, config(t))
 	writeLots(t, c.Job.Parcels, []made{rectangle("a", 20, 20, 60, 60)})
 	yard := filepath.Join(t.TempDir(), "yard.geojson")
-	writeLots(t, yard, []made{rectangle("yard", 250, 250, 260, 260)})
+	writeLots(t, yard, []made{rectangle("yard", 250, 250, 260, 260), rectangle("gate", 30, 30, 40, 40)})
 	c.Job.Site.Staging = []string{yard}
 	_, out := ran(t, c)
 	_, _, from := growthOf(t, out["zones.geojson"])

@@ -20,6 +20,9 @@ const depth = 3
 // is told from in and answers on out, as a reader or a worker. It ends the process
 // when in ends: whoever gave the work is gone.
 func Serve(in io.Reader, out io.Writer, mapper func(Job) (Mapper, error)) error {
+	if in == nil || out == nil || mapper == nil {
+		return errors.New("no work can come, be done or be answered: give in, out and a mapper")
+	}
 	r := bufio.NewReaderSize(in, 1<<16)
 	first, _, err := readFrame(r)
 	if err != nil {

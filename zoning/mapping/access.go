@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb/geo"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
@@ -49,7 +50,7 @@ func (t *teller) access() {
 				idle = append(idle, t.m.Fleet[k].Name)
 			}
 		}
-		switch off := t.offM(place); {
+		switch off := t.offM(place, t.watch); {
 		case off > 0:
 			t.warn("staging %[1]d (%[2]s) lies %[3]s off the lots and what is drawn as %[4]s, and no machine drives off it: move it, or draw the way in as %[4]s", n+1, at, feet(off), setting.Name("travel"))
 		case len(idle) > 0:
@@ -71,13 +72,14 @@ func levelPct(f *slope.Field, cells []int) float64 {
 
 // offM is how far a place of staging, its cells, lies off the ground that machines may
 // drive on; 0 where it touches that.
-func (g *Ground) offM(place []int) float64 {
+func (g *Ground) offM(place []int, watch *beside.Watch) float64 {
 	if len(place) == 0 || slices.ContainsFunc(place, func(i int) bool { return g.work.Drive[i] }) {
 		return 0
 	}
 	cols := g.Elevation.Grid.Cols
 	middle, least, nearest := place[len(place)/2], math.MaxInt, 0
 	for i, drive := range g.work.Drive {
+		watch.Did(1)
 		if !drive {
 			continue
 		}

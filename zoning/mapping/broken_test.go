@@ -31,8 +31,8 @@ func TestGroundOfBrokenPartsIsAnError(t *testing.T) {
 		{"there is no elevation", func(e *terrain.Elevation) *terrain.Elevation { e.Sources = nil; return e }},
 		{"17999 heights do not fill", func(e *terrain.Elevation) *terrain.Elevation { e.Grid.Z = e.Grid.Z[1:]; return e }},
 		{"has no frame", func(e *terrain.Elevation) *terrain.Elevation { e.Grid.Frame = nil; return e }},
-		{"From has 5 values for 18000 cells", func(e *terrain.Elevation) *terrain.Elevation { e.From = make([]uint16, 5); return e }},
-		{"Stepped has 5 values", func(e *terrain.Elevation) *terrain.Elevation { e.Stepped = make([]bool, 5); return e }},
+		{"the field From has 5 values for 18000 cells", func(e *terrain.Elevation) *terrain.Elevation { e.From = make([]uint16, 5); return e }},
+		{"the field Stepped has 5 values", func(e *terrain.Elevation) *terrain.Elevation { e.Stepped = make([]bool, 5); return e }},
 		{"cell 7 comes from source 1 of 1", func(e *terrain.Elevation) *terrain.Elevation {
 			e.From = make([]uint16, cols*rows)
 			e.From[7] = 1

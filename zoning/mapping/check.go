@@ -41,9 +41,9 @@ func checkElevation(e *terrain.Elevation) error {
 	n := e.Grid.Cols * e.Grid.Rows
 	switch {
 	case e.From != nil && len(e.From) != n:
-		return fmt.Errorf("From has %d values for %d cells; nil tells of one source", len(e.From), n)
+		return fmt.Errorf("the field From has %d values for %d cells; nil tells of one source", len(e.From), n)
 	case e.Stepped != nil && len(e.Stepped) != n:
-		return fmt.Errorf("Stepped has %d values for %d cells; nil tells of none", len(e.Stepped), n)
+		return fmt.Errorf("the field Stepped has %d values for %d cells; nil tells of none", len(e.Stepped), n)
 	}
 	for i, s := range e.From {
 		if int(s) >= len(e.Sources) && s != terrain.NoSource {

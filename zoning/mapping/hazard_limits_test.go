@@ -154,3 +154,15 @@ func TestPlacesAcrossTheAntimeridian(t *testing.T) {
 		assert.InDelta(t, 179.9998, l.place(2, 1)[0], 1e-8)
 	}
 }
+
+// Ground that is a hollow to its last cell is told of too.
+func TestAHollowFromEdgeToEdgeIsTold(t *testing.T) {
+	l := tellerOn(t, 6, 5)
+	d := l.dry()
+	for i := range d.InHollow {
+		d.InHollow[i] = true
+	}
+	l.steep(d)
+	require.Len(t, l.m.Hazards, 1)
+	assert.Equal(t, zoning.Hollow, l.m.Hazards[0].Kind)
+}

@@ -59,7 +59,7 @@ func TestHazardsEndOnceNobodyWaits(t *testing.T) {
 			l.watch = w
 			l.work.Drive = make([]bool, n*n)
 			l.work.Drive[n*n-1] = true
-			l.offM([]int{0})
+			l.offM([]int{0}, w)
 		}},
 		"acres": {1, func(w *beside.Watch) {
 			acresByBand(l.w.Masks, n, n, l.m.Fleet, []zoning.LotMap{l.mapped(t, 0, 0, n, n)}, []error{nil}, w)

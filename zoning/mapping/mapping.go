@@ -154,7 +154,7 @@ func (m *mapping) findWorkable(ctx context.Context) (err error) {
 	}
 	m.cells.Masks, m.cells.Lost, m.cells.Crossings, m.cells.Pieces = m.here.Masks, m.here.Why, m.here.Crossings, m.here.Pieces
 	m.cells.Otherwise = m.other.Masks
-	return m.checkStaging()
+	return m.checkStaging(ctx)
 }
 
 // cut cuts the lots.

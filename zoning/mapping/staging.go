@@ -2,12 +2,14 @@ package mapping
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"maps"
 	"math"
 	"slices"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
@@ -16,10 +18,12 @@ import (
 
 // checkStaging refuses staging that no machine drives off, and places that leave all acres
 // standing.
-func (m *mapping) checkStaging() error {
+func (m *mapping) checkStaging(ctx context.Context) (err error) {
 	if m.coarse || m.work.Staging == nil {
 		return nil
 	}
+	defer beside.Ended(&err)
+	watch := beside.NewWatch(ctx)
 	lands := m.unloads(m.fleet, m.o.Loads)
 	var refused error
 	works, n := false, -1
@@ -28,7 +32,7 @@ func (m *mapping) checkStaging() error {
 			continue
 		}
 		n++
-		if why := m.noWayOff(n); why != "" {
+		if why := m.noWayOff(n, watch); why != "" {
 			refused = cmp.Or(refused, fmt.Errorf("%w: no machine drives off staging %d (%s): %s", ErrSite, n+1, text.Degrees(f.Geometry.Bound().Center()), why))
 		}
 		for k, idle := range m.here.Idle {
@@ -66,7 +70,7 @@ func (m *mapping) overPosted() string {
 }
 
 // noWayOff says why no machine drives off a place of staging; "" where one does.
-func (m *mapping) noWayOff(n int) string {
+func (m *mapping) noWayOff(n int, watch *beside.Watch) string {
 	place := m.work.Staging[n]
 	var names []string
 	for k := range m.fleet {
@@ -85,7 +89,7 @@ func (m *mapping) noWayOff(n int) string {
 		}
 	}
 	travel := setting.Name("travel")
-	switch off := m.offM(place); {
+	switch off := m.offM(place, watch); {
 	case len(place) == 0:
 		return "it lies off the ground that was read; put it in a lot, or draw the way in as " + travel
 	case off > 0:

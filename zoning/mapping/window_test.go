@@ -117,9 +117,9 @@ func TestStagingIsJudgedByItsGentlestCell(t *testing.T) {
 
 	l.work.Drive = make([]bool, 40*60)
 	l.work.Drive[40*40+14], l.work.Drive[50*40+6] = true, true
-	assert.InDelta(t, math.Hypot(8, 30), l.offM(place), 0.2, "from the middle, column 6, row 10")
+	assert.InDelta(t, math.Hypot(8, 30), l.offM(place, nil), 0.2, "from the middle, column 6, row 10")
 	l.work.Drive[place[2]] = true
-	assert.Zero(t, l.offM(place))
+	assert.Zero(t, l.offM(place, nil))
 }
 
 // An edge goes on to the nearest cell, in whichever direction.

@@ -84,9 +84,9 @@ func GroundOf(band, n int) Ground {
 		}
 		return Ground{tint, Lit(tint, lift), Mix(Black, c.Colour, hatchShare), lift}
 	case band == n+NeedsMachine:
-		return Ground{lightGrey, lightGrey, Ink, 1}
+		return Ground{lightGrey, lightGrey, Ink, 0}
 	case band == n+WaitsDry:
-		return Ground{palestGrey, palestGrey, Ink, 1}
+		return Ground{palestGrey, palestGrey, Ink, 0}
 	case band == n+ForNone:
 		return Ground{NoMachine, NoMachine, Ink, 1}
 	} // unknown, and no-go

@@ -23,9 +23,14 @@ type bidder struct {
 	*planner
 	lumps  []lump
 	limits limits
+	tight  []int // areas that may take longer than the machines that work in them
 }
 
-func (p *planner) bidder() *bidder { return &bidder{p, p.lumps(), p.job.limits()} }
+func (p *planner) bidder() *bidder {
+	b := &bidder{planner: p, lumps: p.lumps(), limits: p.job.limits()}
+	b.findTight()
+	return b
+}
 
 // start is an assignment of nothing.
 func (b *bidder) start(k crew) *assignment {
@@ -64,8 +69,8 @@ func (b *bidder) hours(a *assignment) float64 {
 		}
 	}
 	if a.crew.size() > 1 {
-		for i, h := range a.areaH {
-			most = max(most, h/b.areas.room[i])
+		for _, i := range b.tight {
+			most = max(most, a.areaH[i]/b.areas.room[i])
 		}
 	}
 	return most
@@ -97,6 +102,9 @@ func (b *bidder) again(a *assignment) {
 // truck couples the lumps: the least is sought by descent from three starts, by one lump
 // at a time and by two that are exchanged.
 func (b *bidder) assign(k crew, hourUSD float64) *assignment {
+	if !b.mayFit(k) {
+		return b.within(k, hourUSD)
+	}
 	var best *assignment
 	n := float64(max(1, k.size()))
 	for _, weight := range []float64{0, hourUSD / n, hourUSD} {
@@ -114,6 +122,27 @@ func (b *bidder) assign(k crew, hourUSD float64) *assignment {
 		return best
 	}
 	return b.within(k, hourUSD)
+}
+
+// mayFit reports whether all that a crew may work could fit the limits, at best.
+func (b *bidder) mayFit(k crew) bool {
+	if b.limits.none() {
+		return true
+	}
+	usd, moveH := b.moves(k)
+	hours := 0.0
+	for _, l := range b.lumps {
+		least, shortest := math.Inf(1), math.Inf(1)
+		for _, w := range l.ways {
+			if k.comes(w) {
+				least, shortest = min(least, w.usd), min(shortest, w.hours)
+			}
+		}
+		if !math.IsInf(least, 1) {
+			usd, hours = usd+least, hours+shortest
+		}
+	}
+	return usd <= b.limits.costUSD && moveH+hours/float64(max(1, k.size())) <= b.limits.spanH
 }
 
 func (b *bidder) fits(a *assignment) bool {

@@ -15,7 +15,7 @@ func TestEveryKeyOfAMachine(t *testing.T) {
 	given := map[string]string{
 		"rate_open": "1ac/h, 2ac/h, 3ac/h", "rate_light": "200ac/day, 201ac/day, 202ac/day", "rate_medium": "3ac/h, 4ac/h, 5ac/h", "rate_heavy": "4ac/h, 5ac/h, 6ac/h",
 		"slope_factor": "100% at 10%, 50% at 30%", "stem_factor": "80% at 4in", "machine": "$11/h, $12/h, $13/h", "operator": "$21/h, $22/h, $23/h",
-		"fuel": "$31/h, $32/h, $33/h", "teeth": "$41/h, $42/h, $43/h", "owned": "3", "loads": "20", "width": "9.5ft", "gross_weight": "81,000lb",
+		"fuel": "$31/h, $32/h, $33/h", "teeth": "$41/h, $42/h, $43/h", "owned": "3", "loads": "20", "width": "9.5ft", "height": "13ft", "gross_weight": "81,000lb",
 		"haul_rate": "$4.50/mi", "handling": "1.5h", "permit": "$75", "walk_speed": "2mph", "remote": "yes", "basis": "my books",
 	}
 	for _, key := range MachineKeys() {
@@ -24,7 +24,7 @@ func TestEveryKeyOfAMachine(t *testing.T) {
 	}
 	f.figuresText = figuresText{}
 	want := Figures{SlopeFactor: Curve{{10, 1}, {30, 0.5}}, StemFactor: Curve{{4, 0.8}}, Machine: three(11), Operator: three(21), Fuel: three(31), Teeth: three(41),
-		Owned: 3, Loads: 20, WidthFt: 9.5, GrossLb: 81000, HaulPerMile: 4.5, HandlingH: 1.5, PermitUSD: 75, WalkMPH: 2, Remote: true, Basis: "my books"}
+		Owned: 3, Loads: 20, WidthFt: 9.5, HeightFt: 13, GrossLb: 81000, HaulPerMile: 4.5, HandlingH: 1.5, PermitUSD: 75, WalkMPH: 2, Remote: true, Basis: "my books"}
 	want.Rate[Open], want.Rate[Light], want.Rate[Medium], want.Rate[Heavy] = Rate{three(1), false}, Rate{three(200), true}, Rate{three(3), false}, Rate{three(4), false}
 	assert.Equal(t, want, f)
 	require.NoError(t, f.check(), "by the day more acres are likely than by the hour")

@@ -45,7 +45,7 @@ plan:
 	}
 	fmt.Println(p.Why)
 	// Output:
-	// 10 acres in 3 days for $6213
+	// 10 acres in 3.5 days for $6213
 	//   Loader: 10 acres in 20.0 productive hours
 	// 12 acres in 4.5 days for $8619, $1203 for each acre more
 	//   Loader: 10 acres in 20.0 productive hours

@@ -1,5 +1,10 @@
 package plan
 
+import (
+	"cmp"
+	"slices"
+)
+
 // Goal is what a crew is chosen for. Every choice stays within the job's days and budget.
 type Goal string
 
@@ -23,24 +28,37 @@ type goalCrew struct {
 	clearing
 }
 
-// soonest is the clearing of at least as many acres in the fewest half days.
+// soonest is the clearing of at least as many acres in the fewest half days. Crews are tried
+// in the order of what they take at best, and no more of them than mostTried.
 func (b *bidder) soonest(than clearing) clearing {
-	best := than
-	days := halfDays(best.spanH, b.job.DayH)
+	best, days := than, halfDays(than.spanH, b.job.DayH)
+	type candidate struct {
+		crew
+		days, usd float64 // at best
+	}
+	var all []candidate
 	for _, k := range crews(b.kinds) {
-		if most, _ := b.atBest(k); most < than.acres-leastExcludedAcres {
+		most, usd := b.atBest(k)
+		c := candidate{k, halfDays(b.soonestH(k), b.job.DayH), b.job.Price(usd)}
+		if most >= than.acres-leastExcludedAcres && c.days <= days {
+			all = append(all, c)
+		}
+	}
+	slices.SortStableFunc(all, func(x, y candidate) int { return cmp.Or(cmp.Compare(x.days, y.days), cmp.Compare(x.usd, y.usd)) })
+	tried := 0
+	for _, at := range all {
+		if at.days > days || at.days == days && at.usd >= best.priceUSD {
 			continue
 		}
-		if least := halfDays(b.soonestH(k), b.job.DayH); least > days {
-			continue
+		if tried++; tried > mostTried {
+			break
 		}
 		for _, hourUSD := range []float64{b.v.truck, hurryUSD} {
-			a := b.assign(k, hourUSD)
+			a := b.assign(at.crew, hourUSD)
 			if a.acres < than.acres-leastExcludedAcres || !b.busy(a) {
 				continue
 			}
-			c := b.clearing(a)
-			d := halfDays(a.spanH, b.job.DayH)
+			c, d := b.clearing(a), halfDays(a.spanH, b.job.DayH)
 			if d < days || d == days && c.priceUSD < best.priceUSD*(1-1e-9) {
 				best, days = c, d
 			}
@@ -48,6 +66,10 @@ func (b *bidder) soonest(than clearing) clearing {
 	}
 	return best
 }
+
+// mostTried is how many crews are worked out for the soonest: all of five machines or
+// fewer, and the most promising of more.
+const mostTried = 64
 
 // hurryUSD is what an hour counts for where time is all that does.
 const hurryUSD = 1e6

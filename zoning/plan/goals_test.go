@@ -13,7 +13,7 @@ import (
 func TestFixedFiguresHaveNoSpread(t *testing.T) {
 	site := &plan.Site{GapM: far, Pieces: []plan.Piece{piece(loader, 4, 10, plan.Light), piece(crawler, 6, 45, plan.Light)}}
 	edits := []string{"job", "support_truck", "$25/h", "job", "productive", "75%", "job", "weather", "10%",
-		"job", "obstacles", "90%", "job", "finish", "95%", "job", "hand_work", "$3500/ac"}
+		"job", "obstacles", "90%", "job", "finish", "95%", "job", "hand_work", "$3500/ac", "job", "worth", "$9000/ac"}
 	for _, m := range []string{"track-loader", "remote-crawler"} {
 		edits = append(edits, m, "rate_light", "0.3ac/h", m, "machine", "$55/h", m, "operator", "$40/h", m, "fuel", "$18/h", m, "teeth", "$10/h")
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/site"
@@ -116,29 +117,42 @@ func TestLanding(t *testing.T) {
 	assert.Contains(t, s.Notes, "No staging was given: machines are reckoned to unload in the middle of the ground.")
 }
 
-// The narrowest gate and the weakest bridge count, and what the book says where that is
-// less. Measures come back as they were given.
-func TestSiteLimitsAJob(t *testing.T) {
-	gate := func(ft float64, place int) site.Feature {
-		return site.Feature{Kind: site.Gate, Place: place, WidthM: ft * zoning.MetresPerFoot, Geometry: orb.Point{-84.25, 36.34}}
-	}
-	bridge := site.Feature{Kind: site.Bridge, Place: 3, Name: "Mill Bridge", WeightKg: 40000 * 0.45359237, Geometry: orb.Point{-84.25, 36.34}}
-	g, m := mappedTwo(t, mapping.Options{}, gate(12, 1), gate(8.5, 2), bridge)
+// Gates and bridges of the site hold machines on the ground, not their loads on the road;
+// those of the book hold loads.
+func TestSiteLimitsNoLoad(t *testing.T) {
+	gate := site.Feature{Kind: site.Gate, Place: 1, WidthM: 6 * zoning.MetresPerFoot, Geometry: orb.Point{-84.25, 36.34}}
+	g, m := mappedTwo(t, mapping.Options{}, gate)
 	book := plan.Default()
 	p, err := plan.ForMap(g, m, book, plan.Medium)
 	require.NoError(t, err)
-	assert.Equal(t, []plan.RuledOut{
-		{Key: "dedicated-carrier", Reason: "its load weighs 75000 lb and the bridge is posted for 40000 lb"},
-		{Key: "boom-head", Reason: "its load weighs 70000 lb and the bridge is posted for 40000 lb"},
-	}, p.RuledOut)
-	assert.Contains(t, p.Notes, "Every load is held to the narrowest gate of the site, feature 2, 8.5 ft; leave out of the site file what is not on the way in.")
-	assert.Contains(t, p.Notes, "Every load is held to the weakest bridge of the site, feature 3 (Mill Bridge), 40000 lb; leave out of the site file what is not on the way in.")
-	assert.Zero(t, book.Job.GateFt, "the book is not changed")
-
-	require.NoError(t, book.Job.Set("gate", "8ft"))
+	assert.Empty(t, p.RuledOut)
+	require.NoError(t, book.Job.Set("gate", "6.5ft"))
 	p, err = plan.ForMap(g, m, book, plan.Medium)
 	require.NoError(t, err)
-	assert.Contains(t, p.RuledOut, plan.RuledOut{Key: "track-loader", Reason: "it is 8.5 ft wide and the gate 8 ft"})
+	assert.Contains(t, p.RuledOut, plan.RuledOut{Key: "track-loader", Reason: "it is 7 ft wide and the gate 6.5 ft"})
+}
+
+// A machine that is unloaded twice is handled twice each way; one whose load gets nowhere is
+// ruled out; a bad count is refused.
+func TestUnloadingAtEach(t *testing.T) {
+	machines, book := fleet.Default(), plan.Default()
+	piece := plan.Piece{Lot: "a", Zone: "track-loader", May: 1, GrossAcres: 5, NetAcres: 5, Cover: plan.Light}
+	moving := func(times int) float64 {
+		p, err := plan.Make(&plan.Site{Pieces: []plan.Piece{piece}, Unloads: []plan.Unload{{Times: times}, {Times: 1, Why: "too heavy"}, {Times: 1}, {Times: 1}}}, machines, book)
+		require.NoError(t, err)
+		assert.Equal(t, []plan.RuledOut{{Key: "dedicated-carrier", Reason: "too heavy"}}, p.RuledOut)
+		return p.Options[0].MovingH
+	}
+	handling := book.Machine("track-loader").HandlingH
+	assert.InDelta(t, 2*handling, moving(2)-moving(1), 1e-9)
+	for _, bad := range [][]plan.Unload{{{Times: 1}}, make([]plan.Unload, 4)} {
+		_, err := plan.Make(&plan.Site{Pieces: []plan.Piece{piece}, Unloads: bad}, machines, book)
+		assert.Error(t, err)
+	}
+	loads := book.Loads(machines)
+	assert.InDelta(t, 30000*0.45359237, loads[0].WeightKg, 1e-6)
+	assert.InDelta(t, 11*0.3048, loads[0].HeightM, 1e-9)
+	assert.Zero(t, book.Loads(zoning.Fleet{{Key: "mine"}})[0])
 }
 
 // Cautions are those of what the map holds. 115 kV asks for 15 ft: 29 CFR 1926.1408

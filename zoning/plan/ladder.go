@@ -55,14 +55,17 @@ func (j *Job) steps(all []clearing) []step {
 
 // clearings are those of the crews that may be steps, those with fewer machines first.
 // Crews are left out that are no steps whatever they do: at their best they clear no more
-// than steps do at no higher a price.
+// than steps do at no higher a price. Within limits no more than mostSteps are worked out.
 func (b *bidder) clearings() []clearing {
 	var all []clearing
 	var ladder []step
+	tried := 0
 	for _, k := range crews(b.kinds) {
-		most, least := b.atBest(k)
-		if most <= leastExcludedAcres || b.job.above(ladder, most, least) {
+		if !b.couldBeStep(k, ladder) {
 			continue
+		}
+		if tried++; tried > mostSteps && !b.limits.none() {
+			break
 		}
 		a := b.assign(k, b.v.truck)
 		if a.acres > leastExcludedAcres && b.busy(a) {
@@ -72,6 +75,9 @@ func (b *bidder) clearings() []clearing {
 	}
 	return all
 }
+
+// mostSteps is how many crews are worked out within limits: all of nine machines or fewer.
+const mostSteps = 512
 
 // above reports whether so many acres at a cost lie on or above the line of steps from
 // nothing: then no fewer acres for no less can lie below it.

@@ -25,7 +25,7 @@ func planning(t testing.TB, s *Site, edits ...string) *planner {
 		}
 		require.NoError(t, set(edits[i+1], edits[i+2]))
 	}
-	kinds, ruledOut := whichMayCome(machines, book, &Site{})
+	kinds, ruledOut := whichMayCome(machines, book)
 	return &planner{site: s, job: &book.Job, kinds: kinds, ruledOut: ruledOut, v: valuesOf(ByRate{}, kinds, &book.Job, likeliest),
 		walk: s.walkM(), areas: areasOf(s, apartM(machines, book.Job.TreeFt))}
 }
@@ -89,7 +89,7 @@ func bruteForce(b *bidder, k crew) (acres, usd float64) {
 }
 
 // Every way to give whole pieces to the machines of every crew is tried, with a truck that
-// waits for all: no crew is cheaper than the descent finds it by more than a thousandth.
+// waits for all: no crew is cheaper than the descent finds it by more than a hundredth.
 func TestAssignmentsAgainstEveryOne(t *testing.T) {
 	worst, missed, all := 0.0, 0, 0
 	for n := range uint64(40) {
@@ -109,7 +109,7 @@ func TestAssignmentsAgainstEveryOne(t *testing.T) {
 		}
 	}
 	t.Logf("of %d assignments %d are dearer than the least, by at most %.3g%%", all, missed, 100*worst)
-	assert.LessOrEqual(t, worst, 0.001)
+	assert.LessOrEqual(t, worst, 0.01)
 }
 
 // Whatever an acre is worth, no crew that can come leaves its owner more than the rung

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 
@@ -82,7 +81,7 @@ func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 			return nil, err
 		}
 	}
-	kinds, ruledOut := whichMayCome(fleet, book, site)
+	kinds, ruledOut := site.unloaded(whichMayCome(fleet, book))
 	owned := 0
 	for _, k := range kinds {
 		owned += k.owned
@@ -127,17 +126,17 @@ const (
 )
 
 // whichMayCome parts machines that may be brought from those that may not.
-func whichMayCome(fleet zoning.Fleet, book *Book, site *Site) ([]kind, []RuledOut) {
+func whichMayCome(fleet zoning.Fleet, book *Book) ([]kind, []RuledOut) {
 	var kinds []kind
 	var out []RuledOut
 	for i, m := range fleet {
 		f := book.Machine(m.Key)
-		if why := cmp.Or(whyNot(f, m.Key, &book.Job), site.unload(i).Why); why != "" {
+		if why := whyNot(f, m.Key, &book.Job); why != "" {
 			out = append(out, RuledOut{m.Key, why})
 			continue
 		}
 		k := kind{fleet: i, machine: m, figures: f, owned: f.Owned,
-			moveH: 2 * (book.Job.HaulMiles/book.Job.HaulMPH + f.HandlingH*float64(f.Loads*site.unload(i).Times))}
+			moveH: 2 * (book.Job.HaulMiles/book.Job.HaulMPH + f.HandlingH*float64(f.Loads))}
 		switch {
 		case f.WidthFt > permitWidthFt && f.GrossLb > permitGrossLb:
 			k.permit = fmt.Sprintf("travels %g ft wide and at %.0f lb: over 8.5 ft and 80 000 lb", f.WidthFt, f.GrossLb)

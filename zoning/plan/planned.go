@@ -11,9 +11,9 @@ import (
 // Planned is the map of a plan's chosen rung: every spot belongs to the machine of the crew
 // that works it, and what the crew does not clear is parted by why. The ground, its map by
 // limits and the plan that [ForMap] made of them go together. Ground that a hand crew works
-// is that of no machine; what the crew would work and has no days or budget for is shown as
-// needing a machine, and told among the warnings. Errors are [*Error], or that of the
-// context.
+// is that of no machine; a piece that the crew would work and does not begin, for want of
+// days or budget, is shown as needing a machine, and warnings tell of what it does not
+// finish. Errors are [*Error], or that of the context.
 func Planned(ctx context.Context, g *mapping.Ground, m *zoning.ZoneMap, p *Plan) (*zoning.ZoneMap, error) {
 	if p == nil || p.workers == nil || p.Recommended < 0 || p.Recommended >= len(p.Ladder) {
 		return nil, &Error{"the plan has no crew, so no map is as planned", "say what stands on the ground, or ask for the map by limits"}
@@ -59,15 +59,13 @@ func (a *assigner) at(cell int) zoning.Mask {
 // the first of the crew that may work them.
 func (a *assigner) of(key pieceKey) zoning.Mask {
 	w, known := a.p.worker(key)
-	crew := key.may & a.crew
-	switch {
-	case known && w.Machine >= 0:
-		return 1 << w.Machine
-	case !known && crew != 0:
+	if known {
+		return shown(w)
+	}
+	switch crew := key.may & a.crew; {
+	case crew != 0:
 		return crew & -crew
-	case w.Why == HandKey:
-		return 0
-	case crew == 0 && key.dry&a.crew != 0:
+	case key.dry&a.crew != 0:
 		return zoning.WaitsDry
 	case key.may != 0:
 		return zoning.NeedsMachine
@@ -75,14 +73,28 @@ func (a *assigner) of(key pieceKey) zoning.Mask {
 	return 0
 }
 
+// shown is what a planned map shows of ground by who works it.
+func shown(w Worker) zoning.Mask {
+	if w.Machine >= 0 {
+		return 1 << w.Machine
+	}
+	switch w.Why {
+	case zoning.WaitsDryKey:
+		return zoning.WaitsDry
+	case zoning.NeedsMachineKey, LeftByDays, LeftByBudget:
+		return zoning.NeedsMachine
+	}
+	return 0 // for a hand crew, or nobody
+}
+
 // unfinished tells of ground that the crew would work and does not get to.
 func (p *Plan) unfinished() (words []string) {
 	for _, l := range p.Ladder[p.Recommended].Left {
 		switch l.Why {
 		case LeftByDays:
-			words = append(words, fmt.Sprintf("%.1f acres that this crew would work are left: there are no days for them (shown as ground that needs a machine)", l.Acres))
+			words = append(words, fmt.Sprintf("%.1f acres that this crew would work are left for want of days: the map draws a piece of ground whole, so part of them may be drawn as a machine's", l.Acres))
 		case LeftByBudget:
-			words = append(words, fmt.Sprintf("%.1f acres that this crew would work are left: the budget does not pay for them (shown as ground that needs a machine)", l.Acres))
+			words = append(words, fmt.Sprintf("%.1f acres that this crew would work are left, as the budget does not pay for them: the map draws a piece of ground whole, so part of them may be drawn as a machine's", l.Acres))
 		}
 	}
 	return words

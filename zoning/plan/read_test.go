@@ -47,12 +47,12 @@ func TestAnOwnersFigures(t *testing.T) {
 	assert.Equal(t, plan.Range{Low: 60, Likely: 60, High: 60}, book.Machine("track-loader").Machine)
 	p := planTwoAcres(t, machines, book)
 	assert.Equal(t, []string{"track-loader: our books of last year, else from memory of common practice, no source"}, p.Bases)
-	require.Len(t, p.Assumptions, 7)
+	require.Len(t, p.Assumptions, 6)
 	assert.True(t, strings.HasPrefix(p.Assumptions[0], "track-loader: rate_medium 0.2ac/h, 0.28ac/h, 0.4ac/h; slope_factor "), p.Assumptions[0])
 	assert.NotContains(t, p.Assumptions[0], "machine $")
 	assert.NotContains(t, p.Assumptions[0], "rate_light", "no ground has that cover")
 	assert.Contains(t, p.Assumptions[1], "machine $120/h, $145/h, $180/h")
-	assert.Equal(t, "these of track-loader, dedicated-carrier, boom-head, remote-crawler: planning default; from memory of common practice, no source", p.Assumptions[5])
+	assert.Equal(t, "these of track-loader, dedicated-carrier, boom-head, remote-crawler, job: planning default; from memory of common practice, no source", p.Assumptions[5])
 }
 
 // A machine of one's own has the figures that one gives, and without any it is ruled out.

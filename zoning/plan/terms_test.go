@@ -71,10 +71,10 @@ func TestAMachineJoinsForTheLeastWork(t *testing.T) {
 	p, err := makeOf(t, &Site{Pieces: []Piece{stand(crawlerMay, 1, 30, Light)}})
 	require.NoError(t, err)
 	h := p.Ladder[0].ScheduledH // of an acre
-	assert.Equal(t, 2, at(5.001/h))
-	assert.Equal(t, 1, at(4.999/h))
-	assert.Equal(t, 2, at(4.999/h, "job", "least_work", "0days"))
-	assert.Equal(t, 1, at(9.999/h, "job", "least_work", "1day"))
+	assert.Equal(t, 2, at(4.501/h))
+	assert.Equal(t, 1, at(4.499/h))
+	assert.Equal(t, 2, at(4.499/h, "job", "least_work", "0days"))
+	assert.Equal(t, 1, at(8.999/h, "job", "least_work", "1day"))
 }
 
 // The owner's crew is the crew, with work for half a day or without; what cannot come is

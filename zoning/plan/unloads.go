@@ -52,12 +52,23 @@ func unloadsOf(m *zoning.ZoneMap) []Unload {
 	return out
 }
 
-// unload is how a machine of the fleet comes.
-func (s *Site) unload(machine int) Unload {
+// unloaded takes out the machines whose load gets to no place to unload, and counts the time
+// that the others take to be loaded and unloaded at more than one.
+func (s *Site) unloaded(kinds []kind, ruledOut []RuledOut) ([]kind, []RuledOut) {
 	if s.Unloads == nil {
-		return Unload{Times: 1}
+		return kinds, ruledOut
 	}
-	return s.Unloads[machine]
+	var come []kind
+	for _, k := range kinds {
+		u := s.Unloads[k.fleet]
+		if u.Why != "" {
+			ruledOut = append(ruledOut, RuledOut{k.machine.Key, u.Why})
+			continue
+		}
+		k.moveH += 2 * k.figures.HandlingH * float64(k.figures.Loads*(u.Times-1))
+		come = append(come, k)
+	}
+	return come, ruledOut
 }
 
 // ProposeUnloads looks for places to unload at that open the most ground for the crew of a

@@ -96,26 +96,49 @@ func (b *bidder) squeeze(a *assignment, i int, ways []int) {
 	if most < 1 {
 		a.ended[i] = why
 	}
-	a.give(l, l.ways[at], most)
+	w := l.ways[at]
+	a.give(l, w, most)
+	if w.by == byHand {
+		return
+	}
+	a.workH = max(a.workH, a.kindH[w.by]/float64(a.crew[w.by]))
+	if a.crew.size() > 1 {
+		for _, in := range w.in {
+			a.workH = max(a.workH, a.areaH[in.area]/b.areas.room[in.area])
+		}
+	}
 }
 
 // room is the share of a lump that a way can clear beside what is given already, and which
-// limit ends it.
+// limit ends it. Hours only grow here: what the work takes is known without going through
+// all machines and areas again.
 func (b *bidder) room(a *assignment, l *lump, w way) (share float64, ends string) {
-	try := func(share float64) (ok bool, ends string) {
-		a.give(l, w, share)
-		b.reckon(a)
-		ok = b.fits(a)
-		if ends = LeftByBudget; a.spanH > b.limits.spanH {
-			ends = LeftByDays
+	movesUSD, moveH := b.moves(a.crew)
+	hours := func(share float64) float64 {
+		if w.by == byHand {
+			return a.workH
 		}
-		a.give(l, w, -share)
-		return ok, ends
+		most := max(a.workH, (a.kindH[w.by]+share*w.hours)/float64(a.crew[w.by]))
+		if a.crew.size() > 1 {
+			for _, in := range w.in {
+				most = max(most, (a.areaH[in.area]+share*in.hours)/b.areas.room[in.area])
+			}
+		}
+		return most
 	}
-	if ok, why := try(1); ok {
+	try := func(share float64) (ok bool, ends string) {
+		h := hours(share)
+		switch {
+		case !(h+moveH <= b.limits.spanH*(1+1e-12)):
+			return false, LeftByDays
+		case !(movesUSD+a.workUSD+share*w.usd+b.v.truck*h <= b.limits.costUSD*(1+1e-12)):
+			return false, LeftByBudget
+		}
+		return true, ""
+	}
+	ok, ends := try(1)
+	if ok {
 		return 1, ""
-	} else {
-		ends = why
 	}
 	low, high := LeastWorkAcres/max(l.acres, LeastWorkAcres), 1.0
 	if ok, why := try(low); !ok {

@@ -69,7 +69,7 @@ func sorted(a, b orb.Point) (lo, hi [2]float64) {
 	return [2]float64{min(a[0], b[0]), min(a[1], b[1])}, [2]float64{max(a[0], b[0]), max(a[1], b[1])}
 }
 
-// meet tells whether edges cross, or one touches the other elsewhere than in a corner of
+// meet reports whether edges cross, or one touches the other elsewhere than in a corner of
 // both.
 func meet(e, f [2]orb.Point) bool {
 	if e[0] == f[0] || e[0] == f[1] || e[1] == f[0] || e[1] == f[1] {

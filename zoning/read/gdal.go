@@ -198,7 +198,7 @@ func (l *layer) next(fields []int) (*feature, error) {
 		return nil, fmt.Errorf("reading stopped in layer %q: %w", l.name, failure)
 	}
 	if f != nil && f.geometry == nil && f.err == nil && failure != nil {
-		f.err = fmt.Errorf("its geometry cannot be read: %w", failure)
+		f.err = fmt.Errorf("its geometry cannot be read: %w; draw it again, or export the file anew", failure)
 	}
 	return f, nil
 }
@@ -222,7 +222,7 @@ func (f *feature) readGeometry(h C.OGRFeatureH) {
 func exportGeometry(g C.OGRGeometryH) (orb.Geometry, error) {
 	buf := make([]byte, int(C.OGR_G_WkbSize(g)))
 	if len(buf) == 0 || C.OGR_G_ExportToIsoWkb(g, C.wkbNDR, (*C.uchar)(unsafe.Pointer(&buf[0]))) != C.OGRERR_NONE {
-		return nil, errors.New("its geometry cannot be read")
+		return nil, errors.New("its geometry cannot be read: draw it again, or export the file anew")
 	}
 	geom, err := wkb.Unmarshal(buf)
 	if err != nil {

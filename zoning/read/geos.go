@@ -46,7 +46,7 @@ func invalidity(mp orb.MultiPolygon) (reason string, err error) {
 	case failure != nil:
 		return failure.Error(), nil
 	}
-	return "", errors.New("GEOS cannot tell whether it is valid")
+	return "", errors.New("GEOS cannot tell whether it is valid: draw its boundary again, or export the file anew")
 }
 
 // faces returns the bounded pieces into which rings cut the plane.
@@ -123,7 +123,7 @@ func operate(a, b orb.Geometry, op func(a, b C.OGRGeometryH) C.OGRGeometryH) (or
 		}
 	})
 	if err == nil && out == nil {
-		err = fmt.Errorf("GEOS cannot work on it: %v", failure)
+		err = fmt.Errorf("GEOS cannot work on it: %v; draw its boundary again where it crosses or touches itself, or export the file anew", failure)
 	}
 	if err != nil {
 		return nil, err

@@ -2,6 +2,7 @@ package read
 
 import (
 	"context"
+	"errors"
 
 	"github.com/paulmach/orb"
 
@@ -24,6 +25,12 @@ type LotSource struct {
 // alone in its file, with those of the features that lie within two miles of it. Once the
 // context is done it returns its error, as [Prepare] does.
 func (l LotSource) Prepare(ctx context.Context, lot zoning.Lot) (*mapping.Ground, error) {
+	if l.Elevation == nil {
+		return nil, errors.New("there is no elevation to map lots on; give a catalogue of rasters")
+	}
+	if err := checkFeatures(l.Features); err != nil {
+		return nil, err
+	}
 	if err := onElevation(ctx, l.File, l.Elevation, lot.Parcel); err != nil {
 		return nil, err
 	}

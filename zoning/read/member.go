@@ -87,7 +87,7 @@ func findMember(file string) (json.RawMessage, error) {
 	}
 }
 
-// contains tells whether a text occurs in what a reader holds.
+// contains reports whether a text occurs in what a reader holds.
 func contains(r io.Reader, text string) (bool, error) {
 	buf := make([]byte, 64<<10)
 	kept := 0

@@ -47,6 +47,12 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
+	if q.Lots != nil && len(q.Lots) == 0 {
+		return nil, errors.New("there is no lot to prepare; give one or more, or a boundary file")
+	}
+	if err := checkFeatures(q.Features); err != nil {
+		return nil, err
+	}
 	// PROJ opens its database anew on every thread that asks it something.
 	runtime.LockOSThread()
 	defer runtime.UnlockOSThread()
@@ -178,6 +184,9 @@ func edgeAcres(lots []zoning.Lot, q zoning.BoundaryQuality) ([]float64, error) {
 // onElevation refuses a parcel that lies on none of the rasters, or has a corner far from
 // all of them, saying where both lie, and whether it would lie there with its coordinates swapped.
 func onElevation(ctx context.Context, file string, catalogue *raster.Catalogue, p zoning.Parcel) error {
+	if err := checkGround(p); err != nil {
+		return err
+	}
 	on, err := touches(ctx, catalogue, p.Ground)
 	if err != nil {
 		return err
@@ -191,11 +200,17 @@ func onElevation(ctx context.Context, file string, catalogue *raster.Catalogue, 
 		file, p.Lot, text.Degrees(at), where, text.Degrees(middle), distance(km))
 	if swapped := swap(p.Ground); swapped != nil {
 		if on, e := touches(ctx, catalogue, swapped); e == nil && on {
-			return fmt.Errorf("%w; with longitude and latitude swapped it would lie on it: longitude comes first in the file", err)
+			return offRaster{fmt.Errorf("%w; with longitude and latitude swapped it would lie on it: longitude comes first in the file", err)}
 		}
 	}
-	return fmt.Errorf("%w; check both files' CRS (%s, %s)", err, setting.Name("parcel-crs"), setting.Name("elevation-crs"))
+	return offRaster{fmt.Errorf("%w; check both files' CRS (%s, %s)", err, setting.Name("parcel-crs"), setting.Name("elevation-crs"))}
 }
+
+// offRaster is [raster.ErrOffRaster] with the place of what lies off, in words for people.
+type offRaster struct{ error }
+
+func (offRaster) Is(e error) bool { return e == raster.ErrOffRaster }
+func (o offRaster) Unwrap() error { return o.error }
 
 // farKM is how far, in kilometres, a corner may lie from all elevation: no lot is so large
 // that it reaches farther beyond what is known of it.
@@ -215,8 +230,8 @@ func slipped(file string, catalogue *raster.Catalogue, p zoning.Parcel) error {
 					continue
 				}
 				where, _, km := catalogue.Nearest(corner)
-				return fmt.Errorf("%s: lot %s: its corner at %s lies %s from the elevation nearest to it (%s): a slip? Draw that corner again, or cut the lot into parts and give elevation for each",
-					file, p.Lot, text.Degrees(corner), distance(km), where)
+				return offRaster{fmt.Errorf("%s: lot %s: its corner at %s lies %s from the elevation nearest to it (%s): a slip? Draw that corner again, or cut the lot into parts and give elevation for each",
+					file, p.Lot, text.Degrees(corner), distance(km), where)}
 			}
 		}
 	}

@@ -149,7 +149,7 @@ func enclosedBy(poly orb.Polygon) (ground orb.MultiPolygon, disputedM2 float64, 
 	return ground, disputedM2, err
 }
 
-// encloses tells whether the shell goes round a point and no hole does, and
+// encloses reports whether the shell goes round a point and no hole does, and
 // whether a ray from the point meets an odd number of edges.
 func encloses(poly orb.Polygon, p orb.Point) (inside, oddly bool) {
 	for i, ring := range poly {

@@ -77,6 +77,9 @@ func (q SiteFiles) CheckPlace(features []site.Feature, lots orb.Bound) error {
 	if lots.IsEmpty() {
 		return nil
 	}
+	if err := checkFeatures(features); err != nil {
+		return err
+	}
 	near := mapping.ReachOf(lots)
 	for _, f := range features {
 		if err := mapping.CheckWay(f, near); err != nil {

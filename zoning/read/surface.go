@@ -32,8 +32,8 @@ func readSurface(ctx context.Context, g *mapping.Ground, catalogue *raster.Catal
 	case errors.Is(err, raster.ErrOffRaster):
 		at := g.Lots[0].Ground[0].Bound().Center()
 		where, middle, km := catalogue.Nearest(at)
-		return fmt.Errorf("%w: the lots lie at %s; the surface nearest to them (%s) is around %s, %s away; check its CRS (%s)",
-			mapping.ErrSurface, text.Degrees(at), where, text.Degrees(middle), distance(km), setting.Name("surface-crs"))
+		return offRaster{fmt.Errorf("%w: the lots lie at %s; the surface nearest to them (%s) is around %s, %s away; check its CRS (%s)",
+			mapping.ErrSurface, text.Degrees(at), where, text.Degrees(middle), distance(km), setting.Name("surface-crs"))}
 	case errors.Is(err, raster.ErrTooLarge):
 		return fmt.Errorf("%w: %w; use a coarser surface, or split the boundary", mapping.ErrSurface, err)
 	case err != nil:

@@ -112,7 +112,7 @@ func (w *walk) ground(c *crs, most float64) (m mended, err error) {
 	return m, err
 }
 
-// closes tells whether a walk comes back to its start, or nearly.
+// closes reports whether a walk comes back to its start, or nearly.
 func (w *walk) closes() bool {
 	w.plane = planeAt(w.stretches[0][0][1])
 	_, _, err := w.close()

@@ -27,7 +27,7 @@ const (
 
 func (t token) String() string { return strconv.Quote(t.text) }
 
-// is tells whether a token is a keyword or a sign.
+// is reports whether a token is a keyword or a sign.
 func (t token) is(what string) bool {
 	return (t.kind == word || t.kind == sign) && strings.EqualFold(t.text, what)
 }

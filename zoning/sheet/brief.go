@@ -55,6 +55,7 @@ func (b *Brief) text() string {
 		func(p *briefParts) { p.wet.most = 1 },
 		func(p *briefParts) { p.next.most = 1 },
 		func(p *briefParts) { p.warned.most = 1 },
+		func(p *briefParts) { p.bring.most = 4 },
 		func(p *briefParts) { p.bring.most = 3 },
 	} {
 		if len(parts.lines(b.Color)) <= BriefLines {

@@ -17,7 +17,7 @@ func (b *Brief) parts(t totals) briefParts {
 		title:     b.title(t),
 		elevation: briefPart{items: []string{briefElevation(b.Map)}, each: 2, most: 2, label: "elevation"},
 		read:      briefPart{items: b.Read, each: 1, most: 2, label: "read"},
-		bring:     briefPart{items: []string{b.bring(t)}, each: 4, most: 4, label: "BRING", style: green},
+		bring:     briefPart{items: []string{b.bring(t)}, each: 6, most: 6, label: "BRING", style: green},
 		stop:      briefPart{items: b.stops(t), each: 2, most: 7, label: "STOP", style: red},
 		warned:    briefPart{items: b.warnings(), each: 2, most: 3, label: "WARNING", style: yellow},
 		rungs:     rungTable{most: 7},
@@ -103,9 +103,16 @@ func (b *Brief) bring(t totals) string {
 	case r == nil || len(r.Crew) == 0 && r.Acres == 0:
 		return strings.TrimSpace(fmt.Sprintf("no machine: all of %s acres stay standing. %s", t.acresText(p.NetAcres), p.Why))
 	}
-	return strings.TrimSpace(fmt.Sprintf("%s: %s of %s acres in %s working days, %s (%s to %s in 8 of 10 cases). %s",
-		text.Cut(crewWords(r.Crew), mostCrew), t.acresText(r.Acres), t.acresText(t.acres), daysWords(r.WorkingDays),
+	return strings.TrimSpace(fmt.Sprintf("%s: %s of %s acres in %s, %s (%s to %s in 8 of 10 cases). %s",
+		text.Cut(crewWords(r.Crew), mostCrew), t.acresText(r.Acres), t.acresText(t.acres), workingDays(r.WorkingDays),
 		dollars(r.PriceUSD), dollars(r.Price.P10), dollars(r.Price.P90), p.Why))
+}
+
+func workingDays(days float64) string {
+	if days == 1 {
+		return "1 working day"
+	}
+	return daysWords(days) + " working days"
 }
 
 // rungs are the crews to choose from, and which of them is recommended; without a price
@@ -171,7 +178,7 @@ func (b *Brief) wet(t totals) []string {
 		return nil
 	}
 	if r := b.rung(); r != nil {
-		w.now = r.Acres
+		w.now, w.loss = r.Acres, min(w.loss, r.Acres) // days and budget may leave some of its ground
 	}
 	if groundOf(b.Map) == zoning.Wet {
 		words := fmt.Sprintf("drawn wet: %s acres for these machines, and %s more once it is dry", t.acresText(w.now), t.acresText(w.gain))

@@ -60,7 +60,7 @@ func TestTextContrast(t *testing.T) {
 func TestHatchAndLinesStandOut(t *testing.T) {
 	for _, n := range []int{1, 3, mostMachines} {
 		p := paintsFor(n)
-		for b := range n + palette.Rest {
+		for b := range n + 2 {
 			for lit := 0.0; lit <= 1; lit += 0.05 {
 				tint, hatch := p.ground(b+1, lit, 0), p.ground(b+1, lit, inkSteps-1)
 				what := fmt.Sprintf("band %d of %d machines at brightness %.2f", b, n, lit)
@@ -81,15 +81,19 @@ func TestHatchAndLinesStandOut(t *testing.T) {
 func TestNeighboursDifferInLightness(t *testing.T) {
 	for n := 1; n <= mostMachines; n++ {
 		p := paintsFor(n)
-		none := n + palette.ForNone
-		pairs := [][2]int{{n - 1, none}, {none, none + 1}, {n + palette.NeedsMachine, n + palette.WaitsDry}, {n + palette.NeedsMachine, none}}
+		apart := func(a, b int) {
+			r := contrast(p.ground(a+1, relief.FlatLit, 0), p.ground(b+1, relief.FlatLit, 0))
+			assert.GreaterOrEqual(t, r, 1.13, "bands %d and %d of %d machines", a, b, n)
+		}
 		for b := range n - 1 {
-			pairs = append(pairs, [2]int{b, b + 1})
+			apart(b, b+1)
 		}
-		for _, b := range pairs {
-			r := contrast(p.ground(b[0]+1, relief.FlatLit, 0), p.ground(b[1]+1, relief.FlatLit, 0))
-			assert.GreaterOrEqual(t, r, 1.13, "bands %d and %d of %d machines", b[0], b[1], n)
-		}
+		apart(n-1, n+palette.ForNone)
+		apart(n+palette.ForNone, n+palette.Unknown)
+		// What a crew leaves lies side by side, as planned.
+		apart(n+palette.NeedsMachine, n+palette.WaitsDry)
+		apart(n+palette.NeedsMachine, n+palette.ForNone)
+		apart(n+palette.WaitsDry, n+palette.Unknown)
 	}
 }
 

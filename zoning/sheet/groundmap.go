@@ -138,7 +138,7 @@ func (m *groundMap) band(p drawing.Point) int {
 
 func (m *groundMap) hatch() {
 	n := len(m.page.Map.Fleet)
-	seen := make([]bool, n+palette.Rest+1) // bands after ground outside the lots
+	seen := make([]bool, n+palette.Rest+1)
 	for _, b := range m.bands {
 		seen[b] = true
 	}
@@ -157,44 +157,36 @@ func (m *groundMap) hatch() {
 func (m *groundMap) outlines() {
 	for l, lot := range m.page.Map.Lots {
 		for z, zone := range lot.Zones {
+			lines, closed := m.rings(zone.Ground)
 			m.zones = append(m.zones, zoneShape{l, z, drawing.Path{
-				Lines: m.rings(zone.Ground), Closed: true, Stroke: drawing.Solid(palette.Ink), Width: zoneLine,
+				Lines: lines, Closed: closed, Stroke: drawing.Solid(palette.Ink), Width: zoneLine,
 			}})
 		}
 	}
 }
 
-// rings are the rings of polygons, without corners nearer together than can be seen.
-func (m *groundMap) rings(ground orb.MultiPolygon) [][]drawing.Point {
-	const apart = 0.5
-	var out [][]drawing.Point
-	for _, poly := range ground {
-		for _, r := range poly {
-			var ring []drawing.Point
-			for _, p := range r[:max(len(r)-1, 0)] {
-				at := m.at(p)
-				if n := len(ring); n == 0 || math.Abs(at.X-ring[n-1].X)+math.Abs(at.Y-ring[n-1].Y) >= apart {
-					ring = append(ring, at)
-				}
-			}
-			if len(ring) > 2 {
-				out = append(out, ring)
-			}
-		}
-	}
-	return out
-}
-
 // boundaries draws the lots' lines, cased in white to stand out on any ground.
 func (m *groundMap) boundaries(t totals) {
 	weight := t.lineWeight(m.v.metres)
-	var all [][]drawing.Point
+	var rings, open [][]drawing.Point
 	for _, o := range outlinesOf(m.page.Map) {
-		all = append(all, m.rings(o)...)
+		if lines, closed := m.rings(o); closed {
+			rings = append(rings, lines...)
+		} else {
+			open = append(open, lines...)
+		}
 	}
-	m.over = append(m.over,
-		drawing.Path{Lines: all, Closed: true, Stroke: drawing.Paint{Colour: palette.Paper, Opacity: 0.9}, Width: casingHalf * weight},
-		drawing.Path{Lines: all, Closed: true, Stroke: drawing.Solid(palette.Ink), Width: strongHalf * weight})
+	for _, path := range []drawing.Path{
+		{Stroke: drawing.Paint{Colour: palette.Paper, Opacity: 0.9}, Width: casingHalf * weight},
+		{Stroke: drawing.Solid(palette.Ink), Width: strongHalf * weight},
+	} {
+		if rings != nil || open == nil {
+			m.over = append(m.over, drawing.Path{Lines: rings, Closed: true, Stroke: path.Stroke, Width: path.Width})
+		}
+		if open != nil {
+			m.over = append(m.over, drawing.Path{Lines: open, Stroke: path.Stroke, Width: path.Width})
+		}
+	}
 	m.explain(keyEntry{words: "Boundary", more: m.page.boundaryWords(), swatch: stroked(swatchLine(),
 		drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: strongHalf})})
 	if m.page.numbered {

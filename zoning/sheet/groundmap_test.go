@@ -244,7 +244,7 @@ func TestOverviewOfLots(t *testing.T) {
 	assert.Contains(t, text, "and 6 more: see the sheet on a screen")
 }
 
-// tableHas tells whether two cells follow each other in the text of a PDF.
+// tableHas reports whether two cells follow each other in the text of a PDF.
 func tableHas(text, a, b string) bool { return bytes.Contains([]byte(text), []byte(a+"\n"+b+"\n")) }
 
 func TestPageRefusesNothingToDraw(t *testing.T) {

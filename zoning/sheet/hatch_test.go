@@ -34,7 +34,7 @@ func difference(a, b *tile) float64 {
 // black and white it is all that tells them apart.
 func TestHatchingsDiffer(t *testing.T) {
 	const n = mostMachines
-	tiles := make([]*tile, n+2)
+	tiles := make([]*tile, n+palette.Rest-1) // but no-go
 	for b := range tiles {
 		tiles[b] = patternOf(b, n).tile()
 	}

@@ -131,7 +131,7 @@ func (m *groundMap) html(t totals, beside bool) htmlMap {
 	for _, z := range m.zones {
 		lot := m.page.Map.Lots[z.lot]
 		lines := zoneNumbers(t, m.page.Map, lot, lot.Zones[z.zone])
-		out.Zones = append(out.Zones, htmlZone{drawing.PathData(z.path.Lines, true), strings.Join(lines, "; "), strings.Join(lines, "\n")})
+		out.Zones = append(out.Zones, htmlZone{drawing.PathData(z.path.Lines, z.path.Closed), strings.Join(lines, "; "), strings.Join(lines, "\n")})
 	}
 	for _, e := range m.signs(t) {
 		acres := e.acres

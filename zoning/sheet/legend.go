@@ -23,16 +23,16 @@ func legendRows(t totals, fleet zoning.Fleet, view zoning.View) []legendRow {
 		switch {
 		case !view.Has(fleet, i), b.acres == 0 && (view == zoning.AsPlanned || b.Key == zoning.NoGoKey):
 			continue
+		case b.Key == zoning.NeedsMachineKey:
+			r.name, r.lines = "Machine not brought", []string{"not cleared by this crew"}
+		case b.Key == zoning.WaitsDryKey:
+			r.name, r.lines = "Waits for dry ground", []string{"not cleared while it is wet"}
 		case b.Key == zoning.NoGoKey:
 			r.name, r.lines = "No-go", []string{"closed to machines"}
 		case b.Machine >= 0:
 			r.lines = machineLines(t, b, fleet[b.Machine])
 		case b.Key == zoning.NoMachineKey:
 			r.name, r.lines = "No machine", []string{"hand work or leave"}
-		case b.Key == zoning.NeedsMachineKey:
-			r.name, r.lines = "Not brought", []string{"needs a machine that stays home"}
-		case b.Key == zoning.WaitsDryKey:
-			r.name, r.lines = "Waits for dry", []string{"this crew works it once it is dry"}
 		default:
 			r.lines = []string{"slope unknown; verify on foot"}
 		}

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -30,15 +29,6 @@ func TestFewSquareFeetDoNotCount(t *testing.T) {
 	}
 }
 
-// byLimits puts none into the bands of a planned map, where acres are of machines and then
-// of ground for none, unknown and closed.
-func byLimits(machines int, acres []float64) []float64 {
-	if len(acres) <= machines {
-		return acres
-	}
-	return slices.Insert(slices.Clone(acres), machines, 0, 0)
-}
-
 // lotOf is a lot of so many acres in each band.
 func lotOf(name string, acres ...float64) zoning.LotMap {
 	lot := zoning.LotMap{Lot: name}
@@ -64,21 +54,21 @@ func TestNeedIsTheLastMachineWhoseGroundCounts(t *testing.T) {
 		{[]float64{0, 0, 1}, needOf(2, nothingElse)},
 		{[]float64{0.5, 0.46, 0.04}, needOf(1, nothingElse)},
 		{[]float64{0.5, 0.04, 0.46}, needOf(2, nothingElse)},
-		{[]float64{0.9, 0, 0, 0.1}, needOf(0, someForNone)},
-		{[]float64{0.97, 0, 0, 0.03}, needOf(0, nothingElse)},
-		{[]float64{0.9, 0, 0, 0, 0.1}, needOf(0, someUnknown)},
-		{[]float64{0.8, 0, 0, 0.1, 0.1}, needOf(0, someForNone)},
-		{[]float64{0.5, 0, 0, 0, 0, 0.5}, needOf(0, nothingElse)}, // closed ground asks for nothing
-		{[]float64{0, 0, 0, 1}, needOf(3, someForNone)},
-		{[]float64{0.02, 0, 0, 0.98}, needOf(3, someForNone)},
-		{[]float64{0, 0, 0, 0, 1}, needOf(3, someUnknown)},
-		{[]float64{0, 0, 0, 0.1, 0.9}, needOf(3, someUnknown)},
-		{[]float64{0, 0, 0, 0.9, 0.1}, needOf(3, someForNone)},
-		{[]float64{0, 0, 0, 0, 0, 1}, needOf(3, nothingElse)},
-		{[]float64{0, 0, 0, 0.1, 0, 0.9}, needOf(3, someForNone)},
+		{[]float64{0.9, 0, 0, 0, 0, 0.1}, needOf(0, someForNone)},
+		{[]float64{0.97, 0, 0, 0, 0, 0.03}, needOf(0, nothingElse)},
+		{[]float64{0.9, 0, 0, 0, 0, 0, 0.1}, needOf(0, someUnknown)},
+		{[]float64{0.8, 0, 0, 0, 0, 0.1, 0.1}, needOf(0, someForNone)},
+		{[]float64{0.5, 0, 0, 0, 0, 0, 0, 0.5}, needOf(0, nothingElse)}, // closed ground asks for nothing
+		{[]float64{0, 0, 0, 0, 0, 1}, needOf(3, someForNone)},
+		{[]float64{0.02, 0, 0, 0, 0, 0.98}, needOf(3, someForNone)},
+		{[]float64{0, 0, 0, 0, 0, 0, 1}, needOf(3, someUnknown)},
+		{[]float64{0, 0, 0, 0, 0, 0.1, 0.9}, needOf(3, someUnknown)},
+		{[]float64{0, 0, 0, 0, 0, 0.9, 0.1}, needOf(3, someForNone)},
+		{[]float64{0, 0, 0, 0, 0, 0, 0, 1}, needOf(3, nothingElse)},
+		{[]float64{0, 0, 0, 0, 0, 0.1, 0, 0.9}, needOf(3, someForNone)},
 		{nil, needOf(3, someUnknown)}, // no ground at all: nothing is known
 	} {
-		assert.Equal(t, c.want, lotNeed(lotOf("", byLimits(3, c.acres)...), 3), "%v", c.acres)
+		assert.Equal(t, c.want, lotNeed(lotOf("", c.acres...), 3), "%v", c.acres)
 	}
 }
 
@@ -89,8 +79,7 @@ func TestNeedOfALotInScraps(t *testing.T) {
 	for b := range acres {
 		acres[b] = 0.01
 	}
-	acres[machines+palette.NeedsMachine], acres[machines+palette.WaitsDry] = 0, 0 // by limits
-	acres[9] = 0.011                                                              // 0.171 acres in 17 parts: 6% each
+	acres[9] = 0.011 // 0.191 acres in 19 parts: 5% each
 	assert.Equal(t, needOf(machines-1, someForNone), lotNeed(lotOf("", acres...), machines))
 	many := zoning.LotMap{Acres: 1, Zones: []zoning.Zone{{Band: 0, Acres: 0.01}, {Band: 2, Acres: 0.04}, {Band: 3, Acres: 0.03}}}
 	assert.Equal(t, needOf(2, nothingElse), lotNeed(many, 4))

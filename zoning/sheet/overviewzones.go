@@ -42,6 +42,9 @@ func (o *Overview) zones(r Run) section {
 		last = append(last, t.acresText(all), t.shareText(all))
 	}
 	for i, b := range t.bands {
+		if !r.Sum.View.Has(o.fleet, i) {
+			continue
+		}
 		row := []string{bandName(o.fleet, i), ""}
 		if b.Machine >= 0 {
 			m := o.fleet[b.Machine]

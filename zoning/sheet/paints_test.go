@@ -31,7 +31,7 @@ func TestPaintsFitAPalette(t *testing.T) {
 	for n := 1; n <= mostMachines; n++ {
 		p := paintsFor(n)
 		assert.LessOrEqual(t, len(p.colours), 256, "%d machines", n)
-		assert.Equal(t, n+1+palette.Rest, len(p.kinds), "outside, the machines, not brought, waits, none, unknown, no-go")
+		assert.Equal(t, n+1+palette.Rest, len(p.kinds), "outside, the machines, what none of them works")
 		assert.Equal(t, palette.Paper, p.colours[0], "an image begins as paper")
 		seen := map[color.RGBA]bool{}
 		for i, c := range p.colours {
@@ -54,7 +54,7 @@ func TestPaintsFitAPalette(t *testing.T) {
 func TestReliefRunsSmoothly(t *testing.T) {
 	for _, c := range []struct {
 		machines         int
-		bare, tint, grey float64 // largest step outside the lots, in tints, in greys
+		bare, tint, grey float64 // largest step outside the lots, in tints, in close hatching
 	}{{1, 2, 3, 4}, {3, 2, 3, 4}, {5, 3, 4, 6}, {mostMachines, 3, 7, 9}} {
 		p := paintsFor(c.machines)
 		for k := range p.kinds {
@@ -62,7 +62,7 @@ func TestReliefRunsSmoothly(t *testing.T) {
 			if k > 0 {
 				g, strength, most = palette.GroundOf(k-1, c.machines), palette.ZoneRelief, c.tint
 			}
-			if k-1 >= c.machines { // not brought, waits, none: greys of few steps
+			if k-1 == c.machines+palette.ForNone {
 				most = c.grey
 			}
 			for s := range 1000 {

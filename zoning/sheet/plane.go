@@ -91,7 +91,7 @@ func (pixel projection) edges(ground orb.MultiPolygon, shortest float64, line fu
 			x0, y0 := pixel(last)
 			for i, p := range ring[1:] {
 				x1, y1 := pixel(p)
-				seam := p[0] == last[0] && math.Abs(p[0]) == 180
+				seam := onSeam(last, p)
 				near := math.Abs(x1-x0)+math.Abs(y1-y0) < shortest && i < len(ring)-2
 				if near && !seam {
 					continue

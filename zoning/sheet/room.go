@@ -72,7 +72,7 @@ func newPatch(f *filler, poly orb.Polygon) *patch {
 	return p
 }
 
-// holds tells whether a box of pixels lies in the patch.
+// holds reports whether a box of pixels lies in the patch.
 func (p *patch) holds(b pixelBox) bool {
 	if b.x0 < p.box.x0 || b.y0 < p.box.y0 || b.x1 > p.box.x1 || b.y1 > p.box.y1 {
 		return false

@@ -110,7 +110,8 @@ const (
 func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 	fleet := zm.Fleet
 	rows := [][]string{{"zone", "machine", "up to", "acres", "share", "mean slope", "greatest slope"}}
-	if zm.Otherwise != nil {
+	otherwise := zm.Otherwise != nil && zm.View == zoning.ByLimits // the other state was not planned
+	if otherwise {
 		rows[0] = append(rows[0], "if "+string(otherGround(zm)))
 	}
 	procedure, tether, sure := false, false, false
@@ -131,7 +132,7 @@ func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 		rows[0] = append(rows[0], "tether")
 	}
 	for i, b := range t.bands {
-		if !zm.View.Has(fleet, i) || b.Key == zoning.NoGoKey && b.acres == 0 {
+		if b.acres == 0 && b.Key == zoning.NoGoKey || !zm.View.Has(fleet, i) {
 			continue
 		}
 		var m zoning.Machine
@@ -142,7 +143,7 @@ func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 		}
 		row := []string{text.OneLine(b.Key), text.OneLine(b.Name), limit, t.acresText(b.acres), t.shareText(b.acres),
 			slopeText(b.meanPct), slopeText(b.maxPct)}
-		if zm.Otherwise != nil {
+		if otherwise {
 			row = append(row, t.acresText(zm.Otherwise[i]))
 		}
 		switch {

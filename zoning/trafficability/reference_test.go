@@ -50,7 +50,7 @@ func (f *reference) crossSquared(i, dc, dr int) float64 {
 	return m.A*p*p + 2*m.B*p*q + m.C*q*q - along*along
 }
 
-// heads tells whether a machine may head along a move on a cell.
+// heads reports whether a machine may head along a move on a cell.
 func (f *reference) heads(i, dc, dr int) bool {
 	limit := f.m.CrossPct/100 - zoning.TieRise
 	if f.m.CrossPct == 0 || f.gentle(i) {
@@ -70,7 +70,7 @@ func (f *reference) gentle(i int) bool {
 	return f.m.CrossPct == 0 || math.Sqrt(float64(f.g.Field.Squared[i])) < f.m.CrossPct/100-zoning.TieRise
 }
 
-// clear tells whether all ground nearer to a cell than a distance is as is says; what
+// clear reports whether all ground nearer to a cell than a distance is as is says; what
 // lies beyond the window is not.
 func (f *reference) clear(i int, metres float64, is func(j int) bool) bool {
 	reach := int(metres/f.shortM) + 1

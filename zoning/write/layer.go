@@ -57,11 +57,11 @@ func Zones(zm *zoning.ZoneMap) (Layer, error) {
 }
 
 // BandWords say what a band of a view is: "by limits: the first machine ...".
-func BandWords(v zoning.View) string { return bandWords[v] }
-
-var bandWords = [...]string{
-	zoning.ByLimits:  "by limits: the first machine that may work the ground",
-	zoning.AsPlanned: "as planned: the machine of the crew that works the ground, or why it is not cleared",
+func BandWords(v zoning.View) string {
+	if v == zoning.AsPlanned {
+		return "as planned: the machine of the crew that works the ground, or why it is not cleared"
+	}
+	return "by limits: the first machine that may work the ground"
 }
 
 // Hazards lays out a map's hazards, each with its caution. A map that [zoning.ZoneMap.Check] refuses is

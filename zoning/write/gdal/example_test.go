@@ -2,58 +2,61 @@ package gdal_test
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/fleet"
-	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/write"
 	"github.com/acreband/acreband/zoning/write/gdal"
 )
 
-// A map of ground that rises by a tenth, as one file for other map programs.
+// A lot on ground that rises 20% to the east, as a GeoPackage.
 func ExampleGeoPackage() {
-	const n, cell = 60, 2e-5 // cells a side, degrees each
-	lonLat := func(cells [][2]float64) ([][2]float64, error) {
-		at := make([][2]float64, len(cells))
-		for i, c := range cells {
-			at[i] = [2]float64{-84.25 + c[0]*cell, 36.33 - c[1]*cell}
-		}
-		return at, nil
-	}
-	frame, err := terrain.NewFrame(n, 0, 0, n, n, lonLat)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	heights := make([]float32, n*n) // meters, row-major from the north-west
+	const cols, rows = 12, 10
+	heights := make([]float32, cols*rows)
 	for i := range heights {
-		heights[i] = 300 + 0.2*float32(i%n)
+		heights[i] = float32(2 * (i % cols)) // cells of 10 m
 	}
-	box := orb.Bound{Min: orb.Point{-84.2498, 36.3290}, Max: orb.Point{-84.2490, 36.3298}}
-	ground, err := mapping.NewGround(
-		&terrain.Elevation{
-			Grid:    &terrain.Grid{Z: heights, Cols: n, Rows: n, Stride: n, Frame: frame},
-			Sources: []terrain.Source{{Path: "invented ground", CellM: [2]float64{1.8, 2.2}}},
-		},
-		[]zoning.Lot{{Parcel: zoning.Parcel{Lot: "7", Ground: orb.MultiPolygon{box.ToPolygon()}}}}, nil)
+	grid, err := terrain.NewGrid(heights, cols, rows, 10, 10)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	m, err := mapping.Map(context.Background(), ground, fleet.Default(), mapping.Options{})
+	field, err := slope.Of(grid)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
+	// Every cell is the loader's.
+	masks := make([]zoning.Mask, cols*rows)
+	for i := range masks {
+		masks[i] = 1
+	}
+	cells := &zoning.Cells{Window: coverage.Window{Masks: masks, Cols: cols, Rows: rows, Frame: grid.Frame}}
+	west, north := grid.Frame.LonLat(2, 2)
+	east, south := grid.Frame.LonLat(10, 8)
+	ring := orb.Ring{{west, south}, {east, south}, {east, north}, {west, north}, {west, south}}
+	fleet := zoning.Fleet{{Key: "loader", Name: "Loader", LimitPct: 30}}
+	lot, err := zoning.MapLot(cells, field, fleet, nil, zoning.Parcel{Lot: "7", Ground: orb.MultiPolygon{{ring}}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	zm := &zoning.ZoneMap{Fleet: fleet, Lots: []zoning.LotMap{lot}, Cautions: zoning.Cautions()}
+	gate := []write.Spot{{Kind: write.Staging, Name: "Gate", At: orb.Point{west, south}}}
+
 	var file bytes.Buffer
-	if err := gdal.GeoPackage(&file, m, nil); err != nil {
+	if err := gdal.GeoPackage(&file, zm, gate); err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%s\n", file.Bytes()[:15])
-	// Output: SQLite format 3
+	fmt.Printf("%q\n", file.Bytes()[:15])
+	fmt.Printf("%.2f acres, mean slope %.0f%%\n", lot.Zones[0].Acres, lot.Zones[0].SlopeMeanPct)
+	// Output:
+	// "SQLite format 3"
+	// 1.19 acres, mean slope 20%
 }

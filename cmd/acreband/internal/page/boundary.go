@@ -98,7 +98,7 @@ func endOf(err error, l Limits) string {
 	return "reading it ended the process that did: it is damaged, or not what it says; " + cure
 }
 
-// within tells whether all features lie in the box around the lots, for which
+// within reports whether all features lie in the box around the lots, for which
 // elevation was read anyhow.
 func within(features []site.Feature, lots []zoning.Lot) bool {
 	var box orb.Bound

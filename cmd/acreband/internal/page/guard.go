@@ -69,7 +69,7 @@ func (s *Server) admit(r *http.Request) error {
 	return nil
 }
 
-// isHere tells whether a Host header names an address rather than a name that
+// isHere reports whether a Host header names an address rather than a name that
 // somebody may have pointed here.
 func (s *Server) isHere(host string) bool {
 	name := host

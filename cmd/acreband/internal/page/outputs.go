@@ -18,7 +18,7 @@ type Output struct {
 	Type  string // its media type
 	Words string // what it is, for people
 	Write func(io.Writer, *Result) error
-	// Has tells whether a result has it; nil where every one does.
+	// Has reports whether a result has it; nil where every one does.
 	Has func(*Result) bool
 }
 

@@ -9,7 +9,6 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
-	"os"
 	"slices"
 	"time"
 
@@ -27,6 +26,7 @@ type Server struct {
 	token    string // that the page shows to change things
 	key      string // of the printed address; "" where only this machine is answered
 	dir      string // for what lies on disk for a while
+	temp     *tempFolder
 	hidden   *hidden
 	threads  *threads
 	bodies   *admission
@@ -70,14 +70,14 @@ func New(c Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	dir, err := os.MkdirTemp("", "acreband-") // 0700
+	temp, err := newTempFolder(c.Log)
 	if err != nil {
 		back.close()
 		return nil, err
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	s := &Server{
-		config: c, token: rand.Text(), dir: dir, hidden: newHidden(c.Elevation, back.catalogue.Entries(), dir),
+		config: c, token: rand.Text(), dir: temp.path, temp: temp, hidden: newHidden(c.Elevation, back.catalogue.Entries(), temp.path),
 		log: c.Log, index: index, swatches: swatches, backdrop: back, plan: plan.ForMap, soon: soon, stop: stop,
 		threads: newThreads(c.Limits.Workers, c.Limits.Waiting), shelf: newShelf(c.Limits),
 		bodies: &admission{left: c.Limits.BodyBytes}, atWork: newAtWork(c.Limits),
@@ -94,7 +94,7 @@ func (s *Server) Close() {
 	s.stop()
 	s.threads.stop()
 	s.backdrop.close()
-	if err := os.RemoveAll(s.dir); err != nil {
+	if err := s.temp.remove(); err != nil {
 		s.log.Error("the folder for uploads stays", "error", err)
 	}
 }

@@ -170,7 +170,7 @@ func (r *run) pathOf(name string, piece terrain.Window) string {
 	return filepath.Join(r.kept, r.nameOf(name, piece))
 }
 
-// have tells whether a piece of each output is there.
+// have reports whether a piece of each output is there.
 func (r *run) have(piece terrain.Window) bool {
 	for _, name := range r.outputs() {
 		if _, err := os.Stat(r.pathOf(name, piece)); err != nil {

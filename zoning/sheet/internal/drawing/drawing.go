@@ -26,17 +26,17 @@ func (b Box) Middle() Point { return Point{(b.Left + b.Right) / 2, (b.Top + b.Bo
 // Inset is the box with its sides moved in.
 func (b Box) Inset(by float64) Box { return Box{b.Left + by, b.Top + by, b.Right - by, b.Bottom - by} }
 
-// Meets tells whether two boxes have ground in common.
+// Meets reports whether two boxes have ground in common.
 func (b Box) Meets(o Box) bool {
 	return b.Left < o.Right && o.Left < b.Right && b.Top < o.Bottom && o.Top < b.Bottom
 }
 
-// Holds tells whether another box lies in it.
+// Holds reports whether another box lies in it.
 func (b Box) Holds(o Box) bool {
 	return o.Left >= b.Left && o.Right <= b.Right && o.Top >= b.Top && o.Bottom <= b.Bottom
 }
 
-// Has tells whether a point lies in the box.
+// Has reports whether a point lies in the box.
 func (b Box) Has(p Point) bool {
 	return p.X >= b.Left && p.X <= b.Right && p.Y >= b.Top && p.Y <= b.Bottom
 }
