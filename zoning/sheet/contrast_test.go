@@ -60,7 +60,7 @@ func TestTextContrast(t *testing.T) {
 func TestHatchAndLinesStandOut(t *testing.T) {
 	for _, n := range []int{1, 3, mostMachines} {
 		p := paintsFor(n)
-		for b := range n + palette.Rest {
+		for b := range n + 2 {
 			for lit := 0.0; lit <= 1; lit += 0.05 {
 				tint, hatch := p.ground(b+1, lit, 0), p.ground(b+1, lit, inkSteps-1)
 				what := fmt.Sprintf("band %d of %d machines at brightness %.2f", b, n, lit)

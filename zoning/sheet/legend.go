@@ -21,7 +21,7 @@ func legendRows(t totals, fleet zoning.Fleet, view zoning.View) []legendRow {
 	for i, b := range t.bands {
 		r := legendRow{band: i, name: text.OneLine(b.Name), acres: t.acresText(b.acres), share: t.shareText(b.acres)}
 		switch {
-		case b.acres == 0 && (b.Key == zoning.NoGoKey || b.Key == zoning.NeedsMachineKey || b.Key == zoning.WaitsDryKey):
+		case !view.Has(fleet, i), b.acres == 0 && (view == zoning.AsPlanned || b.Key == zoning.NoGoKey):
 			continue
 		case b.Key == zoning.NeedsMachineKey:
 			r.name, r.lines = "Machine not brought", []string{"not cleared by this crew"}
@@ -33,10 +33,6 @@ func legendRows(t totals, fleet zoning.Fleet, view zoning.View) []legendRow {
 			r.lines = machineLines(t, b, fleet[b.Machine])
 		case b.Key == zoning.NoMachineKey:
 			r.name, r.lines = "No machine", []string{"hand work or leave"}
-		case b.Key == zoning.NeedsMachineKey:
-			r.name, r.lines = "Not brought", []string{"needs a machine that stays home"}
-		case b.Key == zoning.WaitsDryKey:
-			r.name, r.lines = "Waits for dry", []string{"this crew works it once it is dry"}
 		default:
 			r.lines = []string{"slope unknown; verify on foot"}
 		}

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -28,15 +27,6 @@ func TestFewSquareFeetDoNotCount(t *testing.T) {
 	} {
 		assert.Equal(t, c.counts, Counts(c.acres, c.lot), "%g of %g acres", c.acres, c.lot)
 	}
-}
-
-// byLimits puts none into the bands of a planned map, where acres are of machines and then
-// of ground for none, unknown and closed.
-func byLimits(machines int, acres []float64) []float64 {
-	if len(acres) <= machines {
-		return acres
-	}
-	return slices.Insert(slices.Clone(acres), machines, 0, 0)
 }
 
 // lotOf is a lot of so many acres in each band.
@@ -78,7 +68,7 @@ func TestNeedIsTheLastMachineWhoseGroundCounts(t *testing.T) {
 		{[]float64{0, 0, 0, 0, 0, 0.1, 0, 0.9}, needOf(3, someForNone)},
 		{nil, needOf(3, someUnknown)}, // no ground at all: nothing is known
 	} {
-		assert.Equal(t, c.want, lotNeed(lotOf("", byLimits(3, c.acres)...), 3), "%v", c.acres)
+		assert.Equal(t, c.want, lotNeed(lotOf("", c.acres...), 3), "%v", c.acres)
 	}
 }
 

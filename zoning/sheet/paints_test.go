@@ -54,7 +54,7 @@ func TestPaintsFitAPalette(t *testing.T) {
 func TestReliefRunsSmoothly(t *testing.T) {
 	for _, c := range []struct {
 		machines         int
-		bare, tint, grey float64 // largest step outside the lots, in tints, in greys
+		bare, tint, grey float64 // largest step outside the lots, in tints, in close hatching
 	}{{1, 2, 3, 4}, {3, 2, 3, 4}, {5, 3, 4, 6}, {mostMachines, 3, 7, 9}} {
 		p := paintsFor(c.machines)
 		for k := range p.kinds {
