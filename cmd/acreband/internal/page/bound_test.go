@@ -31,7 +31,7 @@ const asServer = "ACREBAND_TEST_SERVER"
 
 // smallLimits bound a server to less than a few uploads would take if they were kept.
 func smallLimits() Limits {
-	return Limits{Cells: 400_000, KeptBytes: 16 << 20, Connections: 50}.or(DefaultLimits())
+	return Limits{Cells: 450_000, KeptBytes: 16 << 20, Connections: 50}.or(DefaultLimits())
 }
 
 // serveAlone serves until standard input ends, and prints where and with which token.
