@@ -23,6 +23,6 @@ func TestTheFleetHasTheLimitsOfTheScript(t *testing.T) {
 		assert.Equal(t, zoning.Machine{Key: m.Key, Name: m.Name, LimitPct: m.LimitPct, Basis: m.Basis}, m, "slope alone")
 		table += fmt.Sprintf(",%g:%d,%g.00001:%d", m.LimitPct, i+1, m.LimitPct, i+2)
 	}
-	assert.Equal(t, classes[len(machines)], bands[len(machines)].Key)
+	assert.Equal(t, classes[len(machines)], bands[zoning.Fleet(machines).NoMachineBand()].Key)
 	assert.True(t, strings.Contains(string(toolsScript), table+"</LUT>"), table)
 }

@@ -7,8 +7,8 @@ package main
 func Example() {
 	main()
 	// Output:
-	// track-loader   track-loader   track-loader   boom-head      remote-crawler no-machine     no-machine
-	// track-loader   track-loader   track-loader   boom-head      remote-crawler no-machine     no-machine
+	// track-loader   track-loader   track-loader   boom-head      no-machine     no-machine     no-machine
+	// track-loader   track-loader   track-loader   boom-head      no-machine     no-machine     no-machine
 	// track-loader   track-loader   track-loader   boom-head      no-machine     no-machine     no-machine
 	// track-loader   track-loader   track-loader   unknown        no-machine     no-machine     no-machine
 	// track-loader   track-loader   track-loader   boom-head      no-machine     no-machine     no-machine

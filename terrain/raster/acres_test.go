@@ -21,7 +21,7 @@ func TestAcresOfTheDemoOnEveryGDAL(t *testing.T) {
 	zones, err := mapping.Map(t.Context(), ground, fleet.Default(), mapping.Options{})
 	require.NoError(t, err)
 	require.Len(t, zones.Lots, 1)
-	want := []float64{810.4513799904101, 313.386981270221, 1280.534104006551, 1.7089702185779545}
+	want := []float64{810.4513799904101, 313.386981270221, 1067.3081519178675, 214.93492252381648}
 	var acres []float64
 	for _, zone := range zones.Lots[0].Zones {
 		acres = append(acres, zone.Acres)

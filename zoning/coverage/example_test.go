@@ -68,6 +68,8 @@ func ExampleCut() {
 	// Output:
 	// loader     0.124 acres in 1 pieces
 	// crawler    0.074 acres in 1 pieces
+	// needs-machine 0.000 acres in 0 pieces
+	// waits-dry  0.000 acres in 0 pieces
 	// no-machine 0.000 acres in 0 pieces
 	// unknown    0.000 acres in 0 pieces
 	// no-go      0.000 acres in 0 pieces

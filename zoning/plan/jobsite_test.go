@@ -129,7 +129,7 @@ func TestSiteLimitsNoLoad(t *testing.T) {
 	require.NoError(t, book.Job.Set("gate", "6.5ft"))
 	p, err = plan.ForMap(g, m, book, plan.Medium)
 	require.NoError(t, err)
-	assert.Contains(t, p.RuledOut, plan.RuledOut{Key: "track-loader", Reason: "it is 7 ft wide and the gate 6.5 ft"})
+	assert.Contains(t, p.RuledOut, plan.RuledOut{Key: "track-loader", Reason: "it is 8.5 ft wide and the gate 6.5 ft"})
 }
 
 // A machine that is unloaded twice is handled twice each way; one whose load gets nowhere is

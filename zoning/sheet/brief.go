@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/text"
@@ -135,7 +136,7 @@ func (p briefPart) lines(ink func(style, words string) string) []string {
 				lines = append(lines, foldTo(item, BriefWidth-partLabel, room)...)
 				break
 			}
-			lines = append(lines, fmt.Sprintf("and %d more: see --details", left))
+			lines = append(lines, fmt.Sprintf("and %d more: see %s", left, setting.Name("details")))
 			break
 		}
 		lines = append(lines, folded...)

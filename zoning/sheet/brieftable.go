@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -59,7 +60,7 @@ func (t rungTable) lines(ink func(style, words string) string) []string {
 		lines = append(lines, line)
 	}
 	if more > 0 {
-		lines = append(lines, fmt.Sprintf("  and %d more: see --details", more))
+		lines = append(lines, fmt.Sprintf("  and %d more: see %s", more, setting.Name("details")))
 	}
 	return lines
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/text"
@@ -99,7 +100,7 @@ func (b *Brief) bring(t totals) string {
 	case p == nil:
 		return "not planned"
 	case r == nil && len(p.ByCover) > 0:
-		return fmt.Sprintf("depends on the cover, which is not given for all of %s acres: hours for each class, and no price. Give --cover for one.", t.acresText(p.NetAcres))
+		return fmt.Sprintf("depends on the cover, which is not given for all of %s acres: hours for each class, and no price. Give %s for one.", t.acresText(p.NetAcres), setting.Name("cover"))
 	case r == nil || len(r.Crew) == 0 && r.Acres == 0:
 		return strings.TrimSpace(fmt.Sprintf("no machine: all of %s acres stay standing. %s", t.acresText(p.NetAcres), p.Why))
 	}

@@ -147,7 +147,11 @@ func TestStandLargestFleet(t *testing.T) {
 	require.NoError(t, zoning.Fleet(fleet).Check())
 	for i := range zoning.MaxMachines + 1 {
 		masks := masksOf(plane(t, 5, 5, 10, float64(10*i+5)/100, 90, 0), fleet)
-		assert.Equal(t, i, zoning.Fleet(fleet).Band(masks[12]), "%d%%", 10*i+5)
+		want := i
+		if i == zoning.MaxMachines {
+			want = zoning.Fleet(fleet).NoMachineBand()
+		}
+		assert.Equal(t, want, zoning.Fleet(fleet).Band(masks[12]), "%d%%", 10*i+5)
 	}
 	assert.ErrorContains(t, zoning.Fleet(append(fleet, fleetOf(170)...)).Check(), "at most 14")
 }
