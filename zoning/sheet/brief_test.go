@@ -109,7 +109,7 @@ func TestRungTableKeepsTheRecommended(t *testing.T) {
 		table.chosen = chosen
 		lines := table.lines(ink)
 		assert.Len(t, lines, 4)
-		assert.Equal(t, "  and 7 more: see --details", lines[3])
+		assert.Equal(t, "  and 7 more: see details", lines[3])
 		if chosen > 0 {
 			assert.Contains(t, strings.Join(lines, "\n"), "> "+strings.Repeat("m", chosen)+" ")
 		}

@@ -26,8 +26,8 @@ func oneLot() *zoning.ZoneMap {
 			{Band: 0, Acres: 812.3, SlopeMeanPct: 12.34, SlopeMaxPct: 29.98, SureAcres: 700.2},
 			{Band: 1, Acres: 300.1, SlopeMeanPct: 34.9, SlopeMaxPct: 39.94, SureAcres: 210, ProcedureAcres: 140.2},
 			{Band: 2, Acres: 100.6, SlopeMeanPct: 55, SlopeMaxPct: 99.9, SureAcres: 100.6, ProcedureAcres: 20.5, TetherAcres: 20.5},
-			{Band: 3, Acres: 0.04, SlopeMeanPct: 120, SlopeMaxPct: 154.3, SureAcres: nan},
-			{Band: 4, Acres: 37, SlopeMeanPct: nan, SlopeMaxPct: nan, SureAcres: nan, ProcedureAcres: nan, TetherAcres: nan},
+			{Band: 5, Acres: 0.04, SlopeMeanPct: 120, SlopeMaxPct: 154.3, SureAcres: nan},
+			{Band: 6, Acres: 37, SlopeMeanPct: nan, SlopeMaxPct: nan, SureAcres: nan, ProcedureAcres: nan, TetherAcres: nan},
 		}, Notes: []string{"a bow-tie was repaired; 0.02 acres changed"}}},
 		Scale:    "machine: plane over 3 × 3 cells, 3 × 3 m",
 		Error:    zoning.ElevationError{SigmaM: 0.1, From: "--elevation-error"},
@@ -59,11 +59,11 @@ func TestTableOfSeveralLots(t *testing.T) {
 		Lots: []zoning.LotMap{
 			{Lot: "1", Acres: 2.5, Zones: []zoning.Zone{
 				{Band: 0, Acres: 2, SlopeMeanPct: 10, SlopeMaxPct: 28, SureAcres: nan},
-				{Band: 1, Acres: 0.5, SlopeMeanPct: 44, SlopeMaxPct: 60, SureAcres: nan}}},
+				{Band: 3, Acres: 0.5, SlopeMeanPct: 44, SlopeMaxPct: 60, SureAcres: nan}}},
 			{Lot: "2", Acres: 7.505, Zones: []zoning.Zone{
 				{Band: 0, Acres: 6, SlopeMeanPct: 20, SlopeMaxPct: 25, SureAcres: nan},
-				{Band: 1, Acres: 1.501, SlopeMeanPct: nan, SlopeMaxPct: nan, SureAcres: nan},
-				{Band: 2, Acres: 0.004, SlopeMeanPct: nan, SlopeMaxPct: nan, SureAcres: nan}}},
+				{Band: 3, Acres: 1.501, SlopeMeanPct: nan, SlopeMaxPct: nan, SureAcres: nan},
+				{Band: 4, Acres: 0.004, SlopeMeanPct: nan, SlopeMaxPct: nan, SureAcres: nan}}},
 		},
 		Sources: []terrain.Source{
 			{Path: "a.tif", CellM: [2]float64{1, 1}, Unit: "m", UnitFrom: "vertical CRS"},
