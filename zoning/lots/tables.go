@@ -90,17 +90,29 @@ func (a *assembly) table(name string, wanted bool) (*text.Table, error) {
 // band in the other state. With a first surface the acres by height of growth follow.
 func (a *assembly) columns() []string {
 	out := []string{"lot", "status", "parcel_acres"}
-	for _, b := range a.bands {
-		out = append(out, b.Key)
+	keys := make([]string, len(a.bands))
+	for i, b := range a.bands {
+		keys[i] = b.Key
 	}
+	out = append(out, a.byLimits(keys)...)
 	for _, m := range a.fleet {
 		out = append(out, m.Key+"_verify")
 	}
 	out = append(out, "ground")
-	for _, b := range a.bands {
-		out = append(out, b.Key+"_otherwise")
+	for _, key := range a.byLimits(keys) {
+		out = append(out, key+"_otherwise")
 	}
 	return slices.Concat(out, a.growthColumns(), []string{"place", "repaired", "changed_pct", "notes", "warnings"})
+}
+
+// byLimits takes, of a value for each band, those of the bands that a map by limits has.
+func (a *assembly) byLimits(values []string) (out []string) {
+	for band, v := range values {
+		if zoning.ByLimits.Has(a.fleet, band) {
+			out = append(out, v)
+		}
+	}
+	return out
 }
 
 // row is a lot's row of lots.csv. A lot that failed has no acres, and what nobody
@@ -127,7 +139,7 @@ func (a *assembly) row(place int, r record) []string {
 			otherwise[b] = acresText(v)
 		}
 	}
-	return slices.Concat(cells, acres, verify, []string{string(r.Ground)}, otherwise, a.growthCells(r),
+	return slices.Concat(cells, a.byLimits(acres), verify, []string{string(r.Ground)}, a.byLimits(otherwise), a.growthCells(r),
 		[]string{strconv.Itoa(place)}, repairCells(r.Repair), []string{strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; ")})
 }
 
