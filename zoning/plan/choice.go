@@ -38,7 +38,6 @@ type choice struct {
 	budget float64         // the most money; +Inf no limit
 	narrow func(crew) bool // which crews may be chosen; nil all
 	whole  bool            // nothing is left that a machine may work
-	acres  []float64       // of each piece: as few as can be are left, at whatever cost; nil costs alone count
 
 	mostH float64 // what slowest returns
 }

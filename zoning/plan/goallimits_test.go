@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/site"
 )
@@ -146,4 +147,20 @@ func TestGatesAndBridgesThatLimit(t *testing.T) {
 	j = Job{GateFt: 9, BridgeLb: 20000}
 	assert.Empty(t, limitTo(g, &j), "the job's own are less")
 	assert.Equal(t, []float64{9, 20000}, []float64{j.GateFt, j.BridgeLb})
+}
+
+// planning is a planner of the default figures, changed by edits: machine or "job", key, value.
+func planning(t testing.TB, s *Site, edits ...string) *planner {
+	t.Helper()
+	book, machines := Default(), fleet.Default()
+	for i := 0; i < len(edits); i += 3 {
+		set := book.Job.Set
+		if edits[i] != "job" {
+			set = book.Machine(edits[i]).Set
+		}
+		require.NoError(t, set(edits[i+1], edits[i+2]))
+	}
+	kinds, _ := whichMayCome(machines, book)
+	return &planner{site: s, job: &book.Job, kinds: kinds, v: valuesOf(ByRate{}, kinds, &book.Job, likeliest),
+		walk: s.walkM(), areas: areasOf(s, apartM(machines, book.Job.TreeFt))}
 }

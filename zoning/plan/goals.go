@@ -124,17 +124,6 @@ func (p *planner) choice() *choice {
 // be left.
 func (c *choice) spared(ways []option, o option) bool { return c.whole && o.by < 0 && workable(ways) }
 
-// first is what a way to deal with a piece counts for before any cost.
-func (c *choice) first(piece int, o option) float64 {
-	switch {
-	case c.acres != nil && o.by == byNobody:
-		return c.acres[piece]
-	case c.spared(c.pieces[piece], o):
-		return 1
-	}
-	return 0
-}
-
 // workable reports whether a machine may work a piece with such ways: those of machines come last.
 func workable(ways []option) bool { return ways[len(ways)-1].by >= 0 }
 

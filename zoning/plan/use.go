@@ -80,7 +80,10 @@ func (c *choice) programme(k crew, areas map[int]bool) *programme {
 			if w.by >= 0 && (k[w.by] == 0 || p.hours == 0) {
 				continue
 			}
-			col := lp.Column{Cost: w.cost, First: c.first(i, w)}
+			col := lp.Column{Cost: w.cost}
+			if c.spared(ways, w) {
+				col.First = 1
+			}
 			if w.by >= 0 {
 				col.In = append(col.In, lp.Entry{Row: w.by, A: w.hours / p.hours})
 				if r, ok := row[c.area[i]]; ok {
