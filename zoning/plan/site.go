@@ -60,7 +60,7 @@ func (s *Site) check(machines int) error {
 		case p.Cover >= covers:
 			return &Error{fmt.Sprintf("%s has cover %d", name, p.Cover), "use one of the classes"}
 		case math.IsNaN(p.EastM+p.NorthM) || math.IsInf(p.EastM+p.NorthM, 0):
-			return &Error{fmt.Sprintf("%s lies at %g, %g", name, p.EastM, p.NorthM), "give metres on the plane of the landing"}
+			return &Error{fmt.Sprintf("%s lies at %g, %g", name, p.EastM, p.NorthM), "give meters on the plane of the landing"}
 		case p.closed():
 		case p.May>>machines != 0:
 			return &Error{fmt.Sprintf("%s may be worked by a machine that the fleet does not have", name), "hand over the fleet of the map"}
@@ -89,7 +89,7 @@ type number struct {
 func (s *Site) checkPlaces() error {
 	for _, n := range []number{{"landing east", s.LandingEastM}, {"landing north", s.LandingNorthM}} {
 		if math.IsNaN(n.v) || math.IsInf(n.v, 0) {
-			return &Error{fmt.Sprintf("the site has %g as %s", n.v, n.what), "give metres on the plane of its pieces"}
+			return &Error{fmt.Sprintf("the site has %g as %s", n.v, n.what), "give meters on the plane of its pieces"}
 		}
 	}
 	for _, n := range []number{{"acres near a limit", s.Signs.NearLimitAcres}, {"acres without elevation", s.Signs.NoElevationAcres},
