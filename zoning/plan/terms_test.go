@@ -48,7 +48,7 @@ func stand(may zoning.Mask, acres, slopePct float64, c Cover) Piece {
 // Common practice, no source: one acre of yard with a tenth of an acre at 31% is the loader
 // alone; no crawler is trailered for a tenth of an acre.
 func TestOneAcreOfYardIsTheLoaderAlone(t *testing.T) {
-	for _, cover := range []Cover{Light, Medium} {
+	for _, cover := range []Cover{Open, Light, Medium} {
 		s := &Site{Pieces: []Piece{stand(0b1111, 0.9, 6, cover), stand(crawlerMay, 0.1, 31, cover)}}
 		for _, worth := range []string{"$0/ac", "$900/ac"} {
 			p, err := makeOf(t, s, "job", "worth", worth)
