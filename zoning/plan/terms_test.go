@@ -3,6 +3,7 @@ package plan
 import (
 	"bytes"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -205,5 +206,18 @@ func TestTheLadderAsItIsWritten(t *testing.T) {
 			assert.InDelta(t, (r.PriceUSD-p.Ladder[i-1].PriceUSD)/(r.Acres-p.Ladder[i-1].Acres), float64(*j.ExtraPerAcreUSD), 1e-6)
 			assert.False(t, math.IsNaN(r.ExtraPerAcreUSD))
 		}
+	}
+}
+
+// Common practice, no source: the dedicated carrier pays against the loader from some 15 to 40
+// acres, whatever stands on them.
+func TestCarrierPaysOnLargeGround(t *testing.T) {
+	for _, cover := range Classes() {
+		p, err := makeOf(t, &Site{Pieces: []Piece{stand(0b0011, 10, 10, cover)}})
+		require.NoError(t, err)
+		assert.Equal(t, []string{"track-loader"}, crewOf(p.Options[0]), cover)
+		i := slices.IndexFunc(p.BreakEven, func(b BreakEven) bool { return b.Key == "dedicated-carrier" })
+		require.GreaterOrEqual(t, i, 0)
+		assert.True(t, 15 <= p.BreakEven[i].Acres && p.BreakEven[i].Acres <= 40, "%s: %.0f acres", cover, p.BreakEven[i].Acres)
 	}
 }
