@@ -178,8 +178,8 @@ func (b *Brief) wet(t totals) []string {
 	if !known {
 		return nil
 	}
-	if r := b.rung(); r != nil {
-		w.now, w.loss = r.Acres, min(w.loss, r.Acres) // days and budget may leave some of its ground
+	if r := b.rung(); r != nil && w.now > 0 { // the acres told above; of cells it may be half a one more
+		w.now, w.loss = r.Acres, r.Acres*w.loss/w.now
 	}
 	if groundOf(b.Map) == zoning.Wet {
 		words := fmt.Sprintf("drawn wet: %s acres for these machines, and %s more once it is dry", t.acresText(w.now), t.acresText(w.gain))
