@@ -1,8 +1,8 @@
 # make help lists the targets.
 
-ELEVATION := testdata/jacksboro_dem.tif
-PARCEL    := examples/demo/parcel.geojson
 OUT       := out/demo
+CREEK     := examples/creek
+PLAT      := examples/subdivision
 SITE      := examples/site
 
 # Flags for go test, such as -race or -v.
@@ -23,17 +23,20 @@ RACED := ./terrain/raster ./zoning/trafficability ./zoning/mapping ./zoning/read
 help: ## List the targets
 	@grep -hE '^[a-z]+:.*## ' Makefile | sed 's/:.*## /\t/' | expand -t 10
 
-demo: build ## Map the demo parcel on the demo elevation
-	bin/acreband map --elevation $(ELEVATION) --parcel $(PARCEL) --out $(OUT)
-	@test -s $(OUT)/zones.geojson && test -s $(OUT)/zones.png
-	@echo "The zone map is $(OUT)/zones.geojson, its picture $(OUT)/zones.png"
+demo: build ## Plan the job in examples/creek: 14 acres, a posted bridge, a creek bank
+	bin/acreband map --elevation $(CREEK)/elevation.tif --parcel $(CREEK)/boundary.geojson --site $(CREEK)/site.geojson \
+		--staging $(CREEK)/staging.geojson --travel $(CREEK)/travel.geojson --write geojson,png,sheet,pdf,map --out $(OUT)
+	@test -s $(OUT)/zones.geojson && test -s $(OUT)/zones.png && test -s $(OUT)/sheet.pdf
+	@echo
+	@echo "Open $(OUT)/sheet.html in a browser, print $(OUT)/sheet.pdf for the truck, send $(OUT)/map.png to a phone."
+	@echo "The zones for a GIS are in $(OUT)/zones.geojson. What the job is: $(CREEK)/README.md"
 
 site: build ## Map the invented site, with everything that is drawn on it
 	bin/acreband map --elevation $(SITE)/elevation.tif --parcel $(SITE)/boundary.geojson --site $(SITE)/site.geojson \
 		--staging $(SITE)/staging.geojson --travel $(SITE)/travel.geojson --out out/site
 
 subdivision: build ## Map every lot of the example subdivision
-	bin/acreband lots --elevation $(ELEVATION) --parcels examples/subdivision/lots.geojson --id lot --cover light \
+	bin/acreband lots --elevation $(PLAT)/elevation.tif --parcels $(PLAT)/lots.geojson --id lot --cover medium \
 		--write lots.csv,zones.geojson,plan.csv,failed.csv,sheet.html --out out/subdivision
 	@echo "Open out/subdivision/sheet.html to see what each lot needs; its figures are in lots.csv and plan.csv beside it"
 

@@ -56,8 +56,8 @@ func TestMain(m *testing.M) {
 
 func setup(env *testscript.Env) error {
 	for name, path := range map[string]string{
-		"DEM": "../../testdata/jacksboro_dem.tif", "PARCEL": "../../examples/demo/parcel.geojson",
-		"SITE": "../../examples/site", "CREEK": "../../examples/creek", "LOTS": "../../examples/subdivision/lots.geojson",
+		"DEM": "../../testdata/jacksboro_dem.tif", "PARCEL": "../../examples/screening/parcel.geojson",
+		"SITE": "../../examples/site", "CREEK": "../../examples/creek", "LOTS": "../../testdata/tracts.geojson",
 	} {
 		abs, err := filepath.Abs(path)
 		if err != nil {

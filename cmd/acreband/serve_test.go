@@ -119,7 +119,7 @@ func TestServeRefuses(t *testing.T) {
 // Every file that the page gives has the bytes that map writes for the same input.
 func TestServeGivesTheFilesOfMap(t *testing.T) {
 	defer debug.SetGCPercent(debug.SetGCPercent(100))
-	const dem, parcel = "../../testdata/jacksboro_dem.tif", "../../examples/demo/parcel.geojson"
+	const dem, parcel = "../../testdata/jacksboro_dem.tif", "../../examples/screening/parcel.geojson"
 	shared := []string{"--elevation", dem, "--cover", "medium", "--date", "1 May", "--ground", "wet"}
 	folder := t.TempDir()
 	var told said

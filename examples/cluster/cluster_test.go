@@ -99,7 +99,7 @@ func TestPartsOnOneMachine(t *testing.T) {
 	require.NoError(t, err, string(said))
 	parts, merged, whole := filepath.Join(dir, "parts"), filepath.Join(dir, "county"), filepath.Join(dir, "whole")
 	h := here{bin, map[string]string{
-		"ELEVATION": "../../testdata/jacksboro_dem.tif", "PARCELS": "../subdivision/lots.geojson",
+		"ELEVATION": "../../testdata/jacksboro_dem.tif", "PARCELS": "../../testdata/tracts.geojson",
 		"PARTS": "4", "WORKERS": "1", "OUT": parts, "XDG_CACHE_HOME": dir,
 	}}
 	container := job(t, "job.yaml").Spec.Template.Spec.Containers[0]

@@ -1,4 +1,4 @@
-// Command make writes the files of the sites in examples/site and examples/creek: their
+// Command make writes the files of the sites in examples/site, examples/creek and examples/subdivision: their
 // elevation, and what is drawn on it. They are invented from end to end; the same program
 // gives the same ground.
 package main
@@ -44,6 +44,7 @@ var sites = []site{
 		{"boundary", boundary}, {"site", features}, {"staging", staging}, {"travel", travel}}},
 	{"creek", creekCols, creekRows, creekHeights, []file{
 		{"boundary", creekBoundary}, {"site", creekFeatures}, {"staging", creekStaging}, {"travel", creekTravel}}},
+	{"subdivision", subdivisionCols, subdivisionRows, subdivisionHeights, []file{{"lots", subdivisionLots}}},
 }
 
 func main() {

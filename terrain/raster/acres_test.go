@@ -15,7 +15,7 @@ import (
 // or places the cells otherwise gives other acres, and is found here.
 func TestAcresOfTheDemoOnEveryGDAL(t *testing.T) {
 	ground, err := read.Prepare(t.Context(), read.Request{
-		Elevation: []string{"../../testdata/jacksboro_dem.tif"}, Parcel: "../../examples/demo/parcel.geojson",
+		Elevation: []string{"../../testdata/jacksboro_dem.tif"}, Parcel: "../../examples/screening/parcel.geojson",
 	})
 	require.NoError(t, err)
 	zones, err := mapping.Map(t.Context(), ground, fleet.Default(), mapping.Options{})

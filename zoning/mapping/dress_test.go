@@ -85,7 +85,7 @@ func (d dress) write(t *testing.T, name string) string {
 
 func mapOf(t *testing.T, elevation, unit string) *zoning.ZoneMap {
 	t.Helper()
-	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{elevation}, ElevationOptions: raster.Options{Unit: unit}, Parcel: "../../examples/demo/parcel.geojson"})
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{elevation}, ElevationOptions: raster.Options{Unit: unit}, Parcel: "../../examples/screening/parcel.geojson"})
 	require.NoError(t, err)
 	m, err := mapping.Map(t.Context(), g, defaults(), mapping.Options{SlopeOnly: true})
 	require.NoError(t, err)
