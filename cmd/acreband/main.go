@@ -40,6 +40,7 @@ type cli struct {
 	Progress  progressCmd      `cmd:"" help:"Set worked ground and hours against a map: acres done and left, and rates so far."`
 	Elevation elevationCmd     `cmd:"" help:"Say what a raster is, and what would be assumed of it."`
 	Version   kong.VersionFlag `help:"Print the version."`
+	HelpAll   helpAll          `help:"Show all that each flag takes."`
 	Fleet     fleetCmd         `cmd:"" help:"Print the default fleet file, ready to edit."`
 	Services  servicesCmd      `cmd:"" help:"Print the list of public elevation services that --elevation takes by name, ready to edit."`
 	Serve     serveCmd         `cmd:"" help:"Serve a page on this machine: drop or draw a boundary, see the zones, change limits, take the files away."`
@@ -108,6 +109,7 @@ func run(args []string, s streams) int {
 		kong.Bind(s),
 		kong.Vars{"version": version(), "kinds": strings.Join(slope.Kinds(), ", "), "outputs": outputWords(), "usual": strings.Join(usualWords, ","), "workers": defaultWorkers()},
 		kong.UsageOnError(),
+		kong.Help(printHelp),
 	)
 	if err != nil {
 		fmt.Fprintln(s.err, "acreband:", err)
