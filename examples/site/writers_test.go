@@ -82,7 +82,7 @@ func TestEveryWriterTellsTheSame(t *testing.T) {
 				assert.Contains(t, readable(kml.String()), "<p>Limit: "+limit+"%</p>")
 				acres, err := strconv.ParseFloat(z["acres"], 64)
 				require.NoError(t, err)
-				row := rowOf(t, table.String(), z["band"])
+				row := rowOf(t, table.String(), z["zone"])
 				assert.Contains(t, row, limit+"%")
 				assert.Contains(t, row, text.Acres(acres, 1))
 				assert.Contains(t, readable(page.String()), "limit: up to "+limit+"%")

@@ -263,7 +263,7 @@ func TestReadChecksRefuses(t *testing.T) {
 		{`"checks"`, `"cheques"`, "no member checks"},
 		{`"no-machine"`, `"none"`, "no member checks"}, // a reading may be over every limit
 		{`"mapped_pct":[0-9.]+`, `"mapped_pct":null`, "this is no spot to measure"},
-		{`"band":"loader"`, `"band":"mower"`, `spot S01 is of band "mower", which the file does not list`},
+		{`"zone":"loader"`, `"zone":"mower"`, `spot S01 is of zone "mower", which the file does not list`},
 		{`"S02"`, `"S01"`, "spot S01 is there twice"},
 	} {
 		file := regexp.MustCompile(c.find).ReplaceAllString(good, c.put)
@@ -271,6 +271,8 @@ func TestReadChecksRefuses(t *testing.T) {
 		require.ErrorContains(t, err, c.want)
 		assert.ErrorContains(t, err, "give the checks.geojson that acreband checks wrote")
 	}
+	_, err := field.ReadChecks("f", []byte(strings.Replace(good, `"schema":2`, `"schema":1`, 1)))
+	assert.ErrorContains(t, err, "f:1: the file is of schema 1, and this program reads schema 2; pick the spots again with acreband checks")
 }
 
 func TestPrintedList(t *testing.T) {

@@ -44,7 +44,7 @@ func FuzzReadReadings(f *testing.F) {
 // FuzzReadChecks: no file makes it panic, and readings can be judged by what it
 // accepts.
 func FuzzReadChecks(f *testing.F) {
-	f.Add([]byte(`{"type":"FeatureCollection","checks":{"bands":["a","no-machine"]},"features":[{"type":"Feature","properties":{"id":"S1","band":"a","mapped_pct":20,"limit_pct":30,"on_foot":true,"machines":[{"key":"a","limit_pct":30}]},"geometry":{"type":"Point","coordinates":[1,2]}}]}`))
+	f.Add([]byte(`{"type":"FeatureCollection","checks":{"schema":2,"zones":["a","no-machine"]},"features":[{"type":"Feature","properties":{"id":"S1","band":"a","mapped_pct":20,"limit_pct":30,"on_foot":true,"machines":[{"key":"a","limit_pct":30}]},"geometry":{"type":"Point","coordinates":[1,2]}}]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		c, err := field.ReadChecks("f", data)
 		if err != nil {

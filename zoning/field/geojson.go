@@ -20,7 +20,7 @@ type spotJSON struct {
 	Slope       any         `json:"slope"` // the reading, to be filled in
 	Note        any         `json:"note"`
 	Lot         string      `json:"lot"`
-	Band        string      `json:"band"`
+	Band        string      `json:"zone"`
 	MappedPct   float64     `json:"mapped_pct"`
 	LimitPct    *float64    `json:"limit_pct"`
 	OnFoot      bool        `json:"on_foot"`
@@ -48,8 +48,9 @@ type featureJSON struct {
 }
 
 type headJSON struct {
+	Schema   int             `json:"schema"`
 	View     string          `json:"view"`
-	Bands    []string        `json:"bands"`
+	Bands    []string        `json:"zones"`
 	Ground   zoning.Moisture `json:"ground"`
 	LengthM  float64         `json:"length_m"`
 	Cautions []string        `json:"cautions"`
@@ -63,7 +64,7 @@ func (c *Checks) WriteGeoJSON(w io.Writer) error {
 	if ground == "" {
 		ground = zoning.Dry
 	}
-	head, err := json.Marshal(headJSON{c.View.Words(), append([]string{}, c.Bands...), ground, c.LengthM, c.Cautions()})
+	head, err := json.Marshal(headJSON{zoning.Schema, c.View.Words(), append([]string{}, c.Bands...), ground, c.LengthM, c.Cautions()})
 	if err != nil {
 		return err
 	}
@@ -113,6 +114,8 @@ func (c *Checks) propertiesOf(s Spot) spotJSON {
 
 func round3(v float64) float64 { return math.Round(v*1000) / 1000 }
 
+const schemaCure = "pick the spots again with acreband checks"
+
 const spotsCure = "give the checks.geojson that acreband checks wrote"
 
 // ReadChecks reads back what WriteGeoJSON wrote: all that [Match] and [Judge] need
@@ -124,7 +127,10 @@ func ReadChecks(file string, data []byte) (*Checks, error) {
 	}
 	var head headJSON
 	if err := json.Unmarshal(members["checks"], &head); err != nil || !slices.Contains(head.Bands, zoning.NoMachineKey) {
-		return nil, fieldfile.Refuse(file, 1, spotsCure, "the file has no member checks with the bands of the map")
+		return nil, fieldfile.Refuse(file, 1, spotsCure, "the file has no member checks with the zones of the map")
+	}
+	if head.Schema != zoning.Schema {
+		return nil, fieldfile.Refuse(file, 1, schemaCure, "the file is of schema %d, and this program reads schema %d", head.Schema, zoning.Schema)
 	}
 	c := &Checks{Bands: head.Bands, On: head.Ground, LengthM: head.LengthM}
 	if head.View == zoning.AsPlanned.Words() {
@@ -144,7 +150,7 @@ func ReadChecks(file string, data []byte) (*Checks, error) {
 			bad = bad || !known[m.Key]
 		}
 		if bad {
-			return nil, fieldfile.Refuse(file, f.Line, spotsCure, "spot %s is of band %q, which the file does not list", s.ID, s.Band)
+			return nil, fieldfile.Refuse(file, f.Line, spotsCure, "spot %s is of zone %q, which the file does not list", s.ID, s.Band)
 		}
 		id := "spot " + strings.ToLower(s.ID)
 		if known[id] {

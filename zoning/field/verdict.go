@@ -168,7 +168,7 @@ type verdictJSON struct {
 	SpreadPct     *float64      `json:"spread_pct"`
 	SteeperPct    *float64      `json:"steeper_by_at_most_pct"`
 	NotRead       []string      `json:"not_read"`
-	Bands         []string      `json:"bands"`
+	Bands         []string      `json:"zones"`
 	Counts        [][]int       `json:"counts_mapped_by_measured"`
 	Overall       *float64      `json:"overall"`
 	User          []*float64    `json:"user_accuracy"`
@@ -183,8 +183,8 @@ type verdictJSON struct {
 type readingJSON struct {
 	ID          string   `json:"id"`
 	Lot         string   `json:"lot"`
-	Band        string   `json:"band"`
-	Measured    string   `json:"band_measured"`
+	Band        string   `json:"zone"`
+	Measured    string   `json:"zone_measured"`
 	MappedPct   *float64 `json:"mapped_pct"`
 	MeasuredPct *float64 `json:"measured_pct"`
 	LimitPct    *float64 `json:"limit_pct"`

@@ -42,7 +42,7 @@ func rounded(v float64) string {
 func TestZonesCSV(t *testing.T) {
 	m := newMap(t)
 	heading, all := records(t, bytesOf(t, func(w io.Writer) error { return write.ZonesCSV(w, m.zm) }))
-	assert.Equal(t, "lot,place,view,band,machine,acres,surface_acres,slope_mean_pct,slope_max_pct,sure_acres,verify_acres,sight_acres,limit_pct,"+
+	assert.Equal(t, "lot,place,view,zone,machine,acres,surface_acres,slope_mean_pct,slope_max_pct,sure_acres,verify_acres,sight_acres,limit_pct,"+
 		"procedure_above_pct,procedure_acres,tether_above_pct,tether_acres,water_crossings", strings.Join(heading, ","))
 	require.Len(t, all, m.zoneCount())
 	bands := zoning.Fleet(fleet).Bands()
@@ -52,10 +52,10 @@ func TestZonesCSV(t *testing.T) {
 		for _, z := range lot.Zones {
 			got := all[i]
 			i++
-			seen[got["band"]] = true
+			seen[got["zone"]] = true
 			assert.Equal(t, []string{quotedLot, "'" + foreignLot}[k], got["lot"], "guarded against spreadsheets")
 			assert.Equal(t, strconv.Itoa(k+1), got["place"])
-			assert.Equal(t, bands[z.Band].Key, got["band"])
+			assert.Equal(t, bands[z.Band].Key, got["zone"])
 			assert.Equal(t, rounded(z.Acres), got["acres"])
 			assert.Equal(t, rounded(z.SurfaceAcres), got["surface_acres"])
 			assert.Equal(t, rounded(z.SlopeMeanPct), got["slope_mean_pct"])

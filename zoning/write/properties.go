@@ -77,7 +77,7 @@ var zoneProperties = []zoneProperty{
 	{Property{"lot", Text, "", "lot", true}, func(t toldZone) any { return t.lot.Lot }},
 	{Property{"place", Whole, "", "place in the file", false}, func(t toldZone) any { return counted(t.lot.Place, 1) }},
 	{Property{"view", Text, "", "by limits or as planned", true}, func(t toldZone) any { return t.m.View.Words() }},
-	{Property{"band", Text, "", "band", true}, func(t toldZone) any { return t.band.Key }},
+	{Property{"zone", Text, "", "zone", true}, func(t toldZone) any { return t.band.Key }},
 	{Property{"machine", Text, "", "machine", true}, ofMachine(func(_ toldZone, m zoning.Machine) any { return m.Name })},
 	{Property{"acres", Number, inAcres, "acres", true}, func(t toldZone) any { return figure(t.zone.Acres) }},
 	{Property{"surface_acres", Number, inAcres, "acres along the slope", true}, func(t toldZone) any { return figure(t.zone.SurfaceAcres) }},

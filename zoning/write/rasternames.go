@@ -19,7 +19,7 @@ func BandNames(w io.Writer, zm *zoning.ZoneMap) error {
 	file := auxFile{Band: auxBand{Number: 1, Table: auxTable{Type: "thematic", Fields: []auxField{
 		{0, "value", auxInteger, auxMinMax},
 		{1, "name", auxString, auxName},
-		{2, "band", auxString, auxGeneric},
+		{2, "zone", auxString, auxGeneric},
 		{3, "acres", auxReal, auxGeneric},
 		{4, "red", auxInteger, auxRed},
 		{5, "green", auxInteger, auxGreen},

@@ -56,7 +56,7 @@ func TestSLDHasARuleForEachBand(t *testing.T) {
 		require.Len(t, s.Rules, len(bands))
 		looks := map[string]bool{}
 		for i, r := range s.Rules {
-			assert.Equal(t, "band", r.Property)
+			assert.Equal(t, "zone", r.Property)
 			assert.Equal(t, bands[i].Key, r.Literal)
 			if i < n {
 				assert.Equal(t, `Machine "<&>", to 30%`, r.Title)

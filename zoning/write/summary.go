@@ -11,6 +11,7 @@ import (
 
 type summary struct {
 	ParcelAcres    number                       `json:"parcel_acres"`
+	Schema         int                          `json:"schema"`
 	Ground         zoning.Moisture              `json:"ground,omitempty"`
 	View           string                       `json:"view"`
 	Acres          map[string]number            `json:"acres"`
@@ -96,7 +97,8 @@ type machine struct {
 
 func summarise(m *zoning.ZoneMap) summary {
 	s := summary{
-		Acres: map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
+		Schema: zoning.Schema,
+		Acres:  map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
 		SureAcres: map[string]number{}, VerifyAcres: map[string]number{}, SightAcres: map[string]number{},
 		View: m.View.Words(),
 		Plan: m.Plan, Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Growth: summariseGrowth(m.Growth), Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: orEmpty(m.Cautions),

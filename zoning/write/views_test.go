@@ -78,8 +78,8 @@ func TestWritersTellTheSameOfBothViews(t *testing.T) {
 				for _, d := range k.Document.Folders[i].Placemarks[j].Data {
 					data[d.Name] = d.Value
 				}
-				assert.Equal(t, []any{words, key}, []any{of["view"], of["band"]})
-				for _, name := range []string{"view", "band", "acres", "sure_acres", "sight_acres", "limit_pct"} {
+				assert.Equal(t, []any{words, key}, []any{of["view"], of["zone"]})
+				for _, name := range []string{"view", "zone", "acres", "sure_acres", "sight_acres", "limit_pct"} {
 					told := ""
 					if v, ok := of[name].(float64); ok {
 						told = rounded(v)

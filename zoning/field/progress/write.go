@@ -140,7 +140,7 @@ type reportJSON struct {
 
 type zoneJSON struct {
 	Lot       string  `json:"lot"`
-	Band      string  `json:"band"`
+	Band      string  `json:"zone"`
 	Acres     float64 `json:"acres"`
 	DoneAcres float64 `json:"done_acres"`
 	LeftAcres float64 `json:"left_acres"`

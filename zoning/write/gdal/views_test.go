@@ -46,7 +46,7 @@ func TestGDALReadsBothViews(t *testing.T) {
 				require.NotNil(t, f)
 				fields := f.Fields()
 				assert.Equal(t, words, fields["view"].String())
-				assert.Equal(t, zm.Fleet.Bands()[z.Band].Key, fields["band"].String())
+				assert.Equal(t, zm.Fleet.Bands()[z.Band].Key, fields["zone"].String())
 				assert.InDelta(t, z.Acres, fields["acres"].Float(), 1e-8)
 				assert.InDelta(t, z.Acres, coverage.Acres(z.Ground), 1e-6)
 				sum += fields["acres"].Float()
