@@ -13,7 +13,7 @@ import (
 
 // anywhere is a machine that only slope and patch size hold back.
 func anywhere(key string, limitPct, patchAcres float64) zoning.Machine {
-	return zoning.Machine{Key: key, LimitPct: limitPct, PatchAcres: patchAcres}
+	return zoning.Machine{Key: key, LimitPct: limitPct, PatchAcres: patchAcres, CrestM: noCrest}
 }
 
 // By hand: an acre is 4046.86 m², so that 0.1 acres are 405 cells of 1 m. An island of

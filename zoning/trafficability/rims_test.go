@@ -193,14 +193,15 @@ func TestReachFromTheRim(t *testing.T) {
 	}
 }
 
-// A drop is kept back from by its height, also where no place is as near to its edge as the
-// machine is long. By hand: rows 27 to 29 are closed, the edge in row 30 is 5.7 m high, and
-// row 26 is 4 m from it, row 25 5 m, row 24 6 m; from there the boom of 6.1 m reaches row 30
-// and not row 31.
+// A face is kept back from by its height, also where no place is as near to its edge as the
+// machine is long. By hand: rows 27 to 29 are closed. Slope is 60% in row 30 and 80% in row 31,
+// so that the edge, 66.7%, lies at 30.83 m; the face is 20 ft high, of which 1.5 times 12 ft
+// counts: 5.49 m. Row 25 is 5.33 m from it and row 24 6.33 m; from there the boom of 6.1 m
+// reaches row 30 and not row 31.
 func TestHighDropsBehindClosedGround(t *testing.T) {
-	g := made(t, 30, 80, 1, 1, func(_, y float64) float64 { return -min(max(y-30, 0)*0.6, 20*foot) }).closed(func(_, r int) bool { return r >= 27 && r < 30 })
+	g := made(t, 30, 80, 1, 1, func(_, y float64) float64 { return -min(max(y-30, 0)*0.8, 20*foot) }).closed(func(_, r int) bool { return r >= 27 && r < 30 })
 	m := boom
-	m.WidthM = 0
+	m.WidthM, m.ReachDownPct = 0, 100
 	why := find(g.unloads([2]int{15, 10}), m).reasons(g, 0, 15)
 	assert.Equal(t, zoning.Works, why[26], "driven on, and reached from row 24")
 	assert.Equal(t, zoning.Works, why[30])
