@@ -60,7 +60,7 @@ func TestPatchesAtTheRims(t *testing.T) {
 	assert.Equal(t, 480, count(w.works(0)))
 	// A machine without a least patch is passed over, and the next is not.
 	w = find(g, anywhere("a", 5, 0), anywhere("b", 30, 241*perCell))
-	assert.Equal(t, zoning.Works, w.Why[1][10*cols], "the band is that of the first machine")
+	assert.Equal(t, zoning.TooSmallAPatch, w.Why[1][10*cols], "by itself, whatever the first may work")
 	g = made(t, cols, rows, 1, 1, func(_, y float64) float64 { return 0.2 * y }).closed(func(c, _ int) bool { return c >= 8 && c < 32 })
 	w = find(g, anywhere("a", 5, 0), anywhere("b", 30, 241*perCell))
 	assert.Equal(t, zoning.TooSmallAPatch, w.Why[1][10*cols])
