@@ -65,7 +65,11 @@ func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Wh
 	case zoning.Closed:
 		return "no: closed: " + g.closedBy(i)
 	case zoning.InSetback:
-		return "no: " + g.keptFrom(i, machine)
+		words := g.keptFrom(i, machine)
+		if words == zoning.InSetback.Among(nil).Words && m.DrainageSetback != "" { // of no feature
+			words = fmt.Sprintf("within the strip that the job keeps along drainage lines (%s)", m.DrainageSetback)
+		}
+		return "no: " + words
 	case zoning.Works:
 		if pct > machine.Driving().AlongPct {
 			return fmt.Sprintf("may work it, from where it stands or on its tether: %.1f%% is above the %.4g%% it drives on", pct, machine.Driving().AlongPct) + g.thickHere(machine, i)
