@@ -2,8 +2,7 @@ package mapping
 
 import (
 	"fmt"
-
-	"github.com/paulmach/orb"
+	"math"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
@@ -41,22 +40,28 @@ func (m *mapping) findStrips() error {
 	if err != nil {
 		return err
 	}
-	var all orb.MultiLineString
-	for _, l := range m.drainage.Lines {
-		if l.MouthM2 < stripFlowM2 {
+	grid := m.Elevation.Grid
+	height := func(i int) float64 { return float64(grid.Z[i/grid.Cols*grid.Stride+i%grid.Cols]) }
+	lines, metres := m.drainage.NearestLine(grid, stripFlowM2)
+	for i, line := range lines {
+		if line < 0 {
+			return nil // no line anywhere
+		}
+		if !m.work.Drive[i] {
 			continue
 		}
-		var line orb.LineString
-		for _, p := range l.Path {
-			line = append(line, m.place(p[0], p[1]))
+		slope := 0.0
+		if metres[i] > 0 {
+			slope = math.Abs(height(i)-height(int(line))) / float64(metres[i])
 		}
-		all = append(all, line)
+		if setback.Holds(float64(metres[i]), slope) {
+			if m.strips.in == nil {
+				m.strips.in = make([]bool, len(lines))
+			}
+			m.strips.in[i] = true
+		}
 	}
-	if len(all) == 0 {
-		return nil
-	}
-	m.strips.in, err = site.Within(m.Elevation.Grid, all, setback)
-	return err
+	return nil
 }
 
 // tellStrips says which strips are applied, or what those that are proposed would take of

@@ -20,6 +20,7 @@ const atOnceCells = 4 << 20
 func (m *mapping) workable(ctx context.Context) (here, other *trafficability.Work, err error) {
 	ground := m.work
 	ground.Grid, ground.Field, ground.Firm, ground.Rules = m.Elevation.Grid, m.field, m.firm, m.o.Rules
+	ground.Crests = new(trafficability.Crests)
 	ground.Closed = either(m.water, m.Site.Closed)
 	if m.strips.applied {
 		ground.Setback = either(ground.Setback, m.strips.in)

@@ -2,7 +2,9 @@ package trafficability
 
 import (
 	"math"
+	"slices"
 
+	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/zoning"
 )
@@ -24,9 +26,10 @@ func (p *mover) crestM() float64 {
 // middles of two cells, where the slope passes the limit, and not at one of them: so the
 // ground kept from it is as wide on coarse cells, and on turned ones, as on fine.
 type crest struct {
-	col, row float64 // in cells from the middle of the window's first
-	z        float64 // of the upper cell
-	faceM    float64 // how far the ground falls on below it, see faces.heightM
+	col, row float32 // in cells from the middle of the window's first
+	z        float32 // of the upper cell
+	faceM    float32 // how far the ground falls on below it, see faces.heightM
+	down     int32   // the lower cell
 }
 
 // faces finds the crests of faces.
@@ -38,40 +41,36 @@ type faces struct {
 	mostM  float64 // faces are followed until they are so high
 }
 
-// squared is a slope as a square of rise over run; one that is not known is none.
-func (f *faces) squared(i int) float32 { return f.ground.Field.Squared[i] }
-
-// between finds the crest between two cells side by side, of which the first may be driven on
-// and the second, lower one is too steep.
+// between finds the crest between two cells side by side, of which the second, lower one is
+// too steep.
 func (f *faces) between(up, down int) crest {
-	from, to := math.Sqrt(float64(f.squared(up))), math.Sqrt(float64(f.squared(down)))
+	from, to := math.Sqrt(float64(f.ground.Field.Squared[up])), math.Sqrt(float64(f.ground.Field.Squared[down]))
 	t := 0.0
 	if to > from {
 		t = min(max((f.rise-from)/(to-from), 0), 1)
 	}
 	c, r := float64(up%f.cols), float64(up/f.cols)
-	dc, dr := float64(down%f.cols)-c, float64(down/f.cols)-r
+	col, row := c+t*(float64(down%f.cols)-c), r+t*(float64(down/f.cols)-r)
 	// Height counts from the upper cell: slope is that of the ground around, and passes the
 	// limit a little below where the ground breaks off.
-	x := crest{col: c + t*dc, row: r + t*dr, z: float64(f.ground.Grid.Z[up/f.cols*f.ground.Grid.Stride+up%f.cols])}
-	x.faceM = f.heightM(x)
-	return x
+	z := f.ground.Grid.Z[up/f.cols*f.ground.Grid.Stride+up%f.cols]
+	return crest{float32(col), float32(row), z, float32(f.heightM(col, row, float64(z))), int32(down)}
 }
 
-// heightM is how far the ground falls from a crest, down the fall line, as far as it falls as
+// heightM is how far the ground falls from a spot, down the fall line, as far as it falls as
 // steeply as a face on the whole, and no more than mostM. A ledge on the way counts if it is
 // short: up to ledgeM of a face may be missing.
-func (f *faces) heightM(x crest) (most float64) {
-	col, row := x.col, x.row
+func (f *faces) heightM(col0, row0, z float64) (most float64) {
+	col, row := col0, row0
 	for way := (f.mostM/f.rise + ledgeM) / f.shortM; way > 0 && most < f.mostM; way-- { // in a pit it would go round
 		f.watch.Did(1)
-		dc, dr, ok := f.downhill(int(col+0.5), int(row+0.5))
+		dc, dr, ok := f.downhillFrom(int(col+0.5), int(row+0.5))
 		if !ok {
 			return most
 		}
 		col, row = col+dc, row+dr
-		fall := x.z - f.ground.Grid.Between(col+0.5, row+0.5)
-		u, v := col-x.col, row-x.row
+		fall := z - f.heightAt(col, row)
+		u, v := col-col0, row-row0
 		run := math.Sqrt(f.e*u*u + 2*f.f*u*v + f.g*v*v)
 		switch {
 		case fall >= f.rise*run:
@@ -83,13 +82,30 @@ func (f *faces) heightM(x crest) (most float64) {
 	return most
 }
 
+// heightAt is the height between the middles of cells, bilinear; NaN beyond them.
+func (f *faces) heightAt(col, row float64) float64 {
+	c, r := int(col), int(row)
+	if col < 0 || row < 0 || c >= f.cols-1 || r >= f.rows-1 {
+		return math.NaN()
+	}
+	g := f.ground.Grid
+	i := r*g.Stride + c
+	u, v := col-float64(c), row-float64(r)
+	return (float64(g.Z[i])*(1-u)+float64(g.Z[i+1])*u)*(1-v) + (float64(g.Z[i+g.Stride])*(1-u)+float64(g.Z[i+g.Stride+1])*u)*v
+}
+
 // ledgeM is how much of its run may be missing from a face, where it eases on the way: a
 // machine's length (planning value, no source).
 const ledgeM = zoning.DefaultFootprintM
 
-// downhill is the way straight down from a cell, in cells, as long as a cell's shorter
+// downhillFrom is the way straight down from a cell, in cells, as long as a cell's shorter
 // side; ok is false where none leads on.
-func (f *faces) downhill(c, r int) (dc, dr float64, ok bool) {
+func (f *faces) downhillFrom(c, r int) (dc, dr float64, ok bool) {
+	if aspect := f.ground.Field.Aspect; aspect != nil {
+		i := r*f.cols + c
+		d := &f.downhill[aspect[i]]
+		return d[0], d[1], f.ground.Field.Squared[i] > 0
+	}
 	g := f.ground.Grid
 	if c < 1 || r < 1 || c >= f.cols-1 || r >= f.rows-1 {
 		return 0, 0, false
@@ -107,110 +123,82 @@ func (f *faces) downhill(c, r int) (dc, dr float64, ok bool) {
 	return dc * f.shortM / length, dr * f.shortM / length, true
 }
 
-// eachRim visits the pairs of cells side by side of which the lower is too steep and the
-// upper is not: of those below one limit and above it, and of those below and above a
-// second, higher one.
-func (f *faces) eachRim(limit, second float32, visit func(up, down int)) {
-	z, stride := f.ground.Grid.Z, f.ground.Grid.Stride
-	grade := func(s float32) (n uint8) {
-		if s >= limit {
-			n++
-		}
-		if s >= second {
-			n++
-		}
-		return n
-	}
-	rim := func(a, b int, za, zb float32, steeper bool) {
-		if !steeper {
+// crests are the spots between cells side by side of which the lower is as steep as a face, or
+// steeper, and the upper is not, where the face is leastM high or higher; row by row, as far
+// as farM around the ground that machines drive on.
+func (f *faces) crests(leastM, farM float64) (out []crest) {
+	z, stride, squared := f.ground.Grid.Z, f.ground.Grid.Stride, f.ground.Field.Squared
+	limit := riseSquared(100 * f.rise)
+	rim := func(a, b int, za, zb float32, first bool) {
+		if first { // the first is steep
 			a, b, za, zb = b, a, zb, za
 		}
-		if s := f.ground.Field.Squared[a]; za > zb && s == s {
-			visit(a, b)
+		if s := squared[a]; za > zb && s == s {
+			if x := f.between(a, b); float64(x.faceM) >= leastM {
+				out = append(out, x)
+			}
 		}
 	}
-	above := make([]uint8, f.cols)
-	for r := range f.rows {
-		f.watch.Did(f.cols)
-		var before uint8
-		for c, s := range f.ground.Field.Squared[r*f.cols:][:f.cols] {
-			g := grade(s)
-			if c > 0 && g != before {
-				rim(r*f.cols+c-1, r*f.cols+c, z[r*stride+c-1], z[r*stride+c], g > before)
+	c0, r0, c1, r1 := f.around(farM)
+	above := make([]bool, f.cols)
+	for r := r0; r < r1; r++ {
+		f.watch.Did(c1 - c0)
+		before := false
+		for c := c0; c < c1; c++ {
+			steep := squared[r*f.cols+c] >= limit
+			if c > c0 && steep != before {
+				rim(r*f.cols+c-1, r*f.cols+c, z[r*stride+c-1], z[r*stride+c], before)
 			}
-			if r > 0 && g != above[c] {
-				rim((r-1)*f.cols+c, r*f.cols+c, z[(r-1)*stride+c], z[r*stride+c], g > above[c])
+			if r > r0 && steep != above[c] {
+				rim((r-1)*f.cols+c, r*f.cols+c, z[(r-1)*stride+c], z[r*stride+c], above[c])
 			}
-			before, above[c] = g, g
+			before, above[c] = steep, steep
 		}
 	}
+	return out
 }
 
-// eachNear visits the cells around a crest that are nearer than a distance and not below the
+// around is the box of cells, from and to, as far as a distance around those that machines
+// drive on, and one more.
+func (f *faces) around(metres float64) (c0, r0, c1, r1 int) {
+	c0, r0 = f.cols, f.rows
+	for r := range f.rows {
+		row := f.ground.Drive[r*f.cols:][:f.cols]
+		first := slices.Index(row, true)
+		if first < 0 {
+			continue
+		}
+		last := f.cols - 1
+		for !row[last] {
+			last--
+		}
+		c0, r0, c1, r1 = min(c0, first), min(r0, r), max(c1, last+1), r+1
+	}
+	more := int(math.Ceil(metres/f.shortM)) + 2
+	return max(c0-more, 0), max(r0-more, 0), min(c1+more, f.cols), min(r1+more, f.rows)
+}
+
+// eachAbove visits the cells around a crest that are nearer than a distance and not below the
 // face: no lower than half its height.
-func (f *faces) eachNear(x crest, metres float64, visit func(i int)) {
+func (l *lie) eachAbove(g *terrain.Grid, x crest, metres float64, visit func(i int)) {
+	middle := x.z - x.faceM/2
 	tie := 1 - 1e-9 // rounding does not decide about a cell at the very distance
 	r2 := metres * metres * tie
-	reachR := metres / math.Sqrt((f.g - f.f*f.f/f.e))
-	for r := max(int(math.Ceil(x.row-reachR)), 0); r <= min(int(math.Floor(x.row+reachR)), f.rows-1); r++ {
-		v := float64(r) - x.row
+	reachR := metres / math.Sqrt((l.g - l.f*l.f/l.e))
+	for r := max(int(math.Ceil(float64(x.row)-reachR)), 0); r <= min(int(math.Floor(float64(x.row)+reachR)), l.rows-1); r++ {
+		v := float64(r) - float64(x.row)
 		// e u² + 2 f u v + g v² < r²
-		mid, left := -f.f*v/f.e, r2/f.e-v*v*(f.g/f.e-f.f*f.f/(f.e*f.e))
+		mid, left := -l.f*v/l.e, r2/l.e-v*v*(l.g/l.e-l.f*l.f/(l.e*l.e))
 		if left < 0 {
 			continue
 		}
 		half := math.Sqrt(left)
-		from, to := max(int(math.Ceil(x.col+mid-half)), 0), min(int(math.Floor(x.col+mid+half)), f.cols-1)
-		row := f.ground.Grid.Z[r*f.ground.Grid.Stride:]
+		from, to := max(int(math.Ceil(float64(x.col)+mid-half)), 0), min(int(math.Floor(float64(x.col)+mid+half)), l.cols-1)
+		row := g.Z[r*g.Stride:]
 		for c := from; c <= to; c++ {
-			if float64(row[c]) > x.z-x.faceM/2 {
-				visit(r*f.cols + c)
+			if row[c] > middle {
+				visit(r*l.cols + c)
 			}
 		}
 	}
-}
-
-// keepFromCrests takes off the ground that is nearer than the machine's length to a crest
-// beyond which the ground falls steeper than it may drive, for 10 ft or more. A boom works
-// over such an edge: its middle keeps back so far, and what it reaches is found later.
-//
-// On ground that is not dry the crests of dry ground count too: a crest that is moved up
-// the slope would else leave some cell in a corner to the machine.
-func (p *mover) keepFromCrests() {
-	driving := p.machine.Driving().AlongPct
-	p.keepFromCrestsOf(driving)
-	if p.machine.FacePct > driving {
-		p.keepFromCrestsOf(p.machine.FacePct)
-	}
-}
-
-func (p *mover) keepFromCrestsOf(facePct float64) {
-	squared := p.ground.Field.Squared
-	free, along := riseSquared(facePct), riseSquared(p.alongPct())
-	f := faces{lie: p.lie, ground: p.ground, watch: p.watch, rise: facePct / 100, mostM: crestFaceM}
-	metres := p.crestM()
-	f.eachRim(free, max(free, along), func(up, down int) {
-		// Within a face that is worked on a tether its end holds the machine, too.
-		hung := squared[up] >= free
-		if !hung && squared[down] < along && (p.scratch.open[down] || p.anchored(down)) {
-			return
-		}
-		x := f.between(up, down)
-		if x.faceM < crestFaceM {
-			return
-		}
-		f.eachNear(x, metres, func(i int) {
-			if hung && squared[i] < free {
-				return
-			}
-			k := p.padded(i)
-			if p.why[i] == zoning.Works {
-				p.why[i] = zoning.NearCrest
-			}
-			p.scratch.heads[k], p.scratch.stage[k] = 0, shut
-			if p.machine.ReachM == 0 {
-				p.scratch.open[i] = false
-			}
-		})
-	})
 }

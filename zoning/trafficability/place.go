@@ -55,10 +55,7 @@ func (p *mover) edgePct() float64 {
 func (p *mover) keepFromFaces(places []bool) {
 	lengthM := p.footprintM()
 	f := faces{lie: p.lie, ground: p.ground, watch: p.watch, rise: p.edgePct() / 100, mostM: slideLengths * lengthM}
-	limit := riseSquared(p.edgePct())
-	f.eachRim(limit, limit, func(up, down int) {
-		if x := f.between(up, down); x.faceM >= leastDropM {
-			f.eachNear(x, max(lengthM, x.faceM), func(i int) { places[i] = false })
-		}
-	})
+	for _, x := range f.crests(leastDropM, slideLengths*lengthM) {
+		p.lie.eachAbove(p.ground.Grid, x, max(lengthM, float64(x.faceM)), func(i int) { places[i] = false })
+	}
 }
