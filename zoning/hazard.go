@@ -25,35 +25,42 @@ const (
 	PeopleNear  HazardKind = "people-near"
 	LineNear    HazardKind = "overhead-line"
 	ThickStems  HazardKind = "thick-stems"
+	// ProposedStrip is no danger: ground that a published rule would keep out of.
+	ProposedStrip HazardKind = "proposed-strip"
 )
 
 var hazardCautions = map[HazardKind]string{
-	DropOff:     "Keep back from the edge by the machine's length, or the height of the drop where that is more; edges crumble.",
-	SteepAbove:  "Material rolls down: nobody, and no machine, below ground that is being worked.",
-	SteepBelow:  "What goes over the edge does not stop: keep the machine, and people below, away from it.",
-	PinchPoint:  "Measure it before a machine is sent through.",
-	NoElevation: "Nobody has measured this ground: look at it before a machine comes near.",
-	WaterLine:   "Soft banks, and water after rain: look for a crossing on foot, and ask what the local code wants kept from water.",
-	Hollow:      "Soft or under water after rain: probe it before a machine enters.",
-	PeopleNear:  "Nobody within the thrown-object distance in the head's manual while it turns: warn, close off, or leave standing.",
-	ThickStems:  "Find and mark them on foot: fell them by hand, or leave them, before the machine works there.",
-	LineNear:    "Overhead line: keep the clearance (29 CFR 1926.1408, a crane rule, used as a caution) with boom and falling trees; ask who owns it.",
+	DropOff:       "Keep back from the edge by the machine's length, or the height of the drop where that is more; edges crumble.",
+	SteepAbove:    "Material rolls down: nobody, and no machine, below ground that is being worked.",
+	SteepBelow:    "What goes over the edge does not stop: keep the machine, and people below, away from it.",
+	PinchPoint:    "Measure it before a machine is sent through.",
+	NoElevation:   "Nobody has measured this ground: look at it before a machine comes near.",
+	WaterLine:     "Soft banks, and water after rain: look for a crossing on foot, and ask what the local code wants kept from water.",
+	Hollow:        "Soft or under water after rain: probe it before a machine enters.",
+	PeopleNear:    "Nobody within the thrown-object distance in the head's manual while it turns: warn, close off, or leave standing.",
+	ThickStems:    "Find and mark them on foot: fell them by hand, or leave them, before the machine works there.",
+	ProposedStrip: "Proposed, not applied: ask what the local code wants kept from water before machines work here.",
+	LineNear:      "Overhead line: keep the clearance (29 CFR 1926.1408, a crane rule, used as a caution) with boom and falling trees; ask who owns it.",
 }
 
 // Caution is what to mind near a hazard of a kind.
 func (k HazardKind) Caution() string { return hazardCautions[k] }
 
+// IsDanger reports whether a hazard of a kind can hurt people or machines.
+func (k HazardKind) IsDanger() bool { return k != ProposedStrip }
+
 var hazardNames = map[HazardKind]string{
-	DropOff:     "Drop-off",
-	SteepAbove:  "Steep ground above",
-	SteepBelow:  "Steep ground below",
-	PinchPoint:  "Tight spot",
-	NoElevation: "No elevation data",
-	WaterLine:   "Drainage line",
-	Hollow:      "Hollow",
-	PeopleNear:  "People near",
-	LineNear:    "Overhead line",
-	ThickStems:  "Thick stems",
+	DropOff:       "Drop-off",
+	SteepAbove:    "Steep ground above",
+	SteepBelow:    "Steep ground below",
+	PinchPoint:    "Tight spot",
+	NoElevation:   "No elevation data",
+	WaterLine:     "Drainage line",
+	Hollow:        "Hollow",
+	PeopleNear:    "People near",
+	LineNear:      "Overhead line",
+	ThickStems:    "Thick stems",
+	ProposedStrip: "Proposed strip",
 }
 
 // Name is what people call a hazard of a kind: short, as it stands on a map.

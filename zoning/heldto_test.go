@@ -72,10 +72,13 @@ func TestOnChangesLimitsAlone(t *testing.T) {
 	m.EdgePct, m.ReachM, m.WidthM, m.StepM = 33, 6, 2, 0.3
 	want := m
 	want.LimitPct, want.CrossPct, want.Swing, want.TetherBasis = 40, 25, Limits{40, 25}, ""
+	want.FacePct = 60 // crests of dry ground count on wet, too
 	got := m.On(Wet)
 	assert.Equal(t, want, got)
 	assert.Equal(t, 33.0, got.EdgePct, "its own edge is kept")
-	assert.Equal(t, 60.0, hung.On(Wet).EdgePct, "else that of dry ground, off the tether: an edge is no gentler for rain")
+	assert.Equal(t, DefaultEdgePct, hung.On(Wet).EdgePct, "else that of dry ground: an edge is no gentler for rain")
+	steep := Machine{Key: "s", LimitPct: 90, Wet: Limits{40, 0}}
+	assert.Equal(t, 90.0, steep.On(Wet).EdgePct, "what it drives on is no edge")
 	assert.Zero(t, hung.On(Dry).EdgePct)
 
 	fleet := []Machine{{Key: "a", LimitPct: 30, Wet: Limits{20, 0}}, hung}
@@ -171,7 +174,7 @@ func TestFleetCheckRefuses(t *testing.T) {
 func TestReasonsAreToldApart(t *testing.T) {
 	want := map[Why]Reason{
 		Works: {"works", "may work it"}, Closed: {"closed", "closed to machines"}, InSetback: {"setback", "setback"}, NotMeasured: {"no-elevation", "no elevation"},
-		TooSteep: {"slope", "slope"}, TooGreatAStep: {"step", "step or roughness"}, NearDropOff: {"drop-off", "drop-off"}, TooSoft: {"soft-ground", "soft ground"},
+		TooSteep: {"slope", "slope"}, TooGreatAStep: {"step", "step or roughness"}, NearDropOff: {"drop-off", "drop-off"}, NearCrest: {"crest", "crest of a steep face"}, TooSoft: {"soft-ground", "soft ground"},
 		TooMuchGrowth: {"growth", "growth"}, LeaveTrees: {"leave-trees", "leave trees"}, OverPosting: {"posting", "gate or bridge"}, TooNarrow: {"width", "too narrow"}, NoTurn: {"no-turn", "no turn"},
 		OnlyAcross: {"cross-slope", "cross slope"}, NoWayIn: {"no-way-in", "no way in"}, OutOfReach: {"reach", "out of reach"}, TooSmallAPatch: {"patch-size", "patch too small"},
 	}

@@ -159,6 +159,6 @@ func TestInsideNeverRaisesALimit(t *testing.T) {
 	})
 	assert.NoError(t, m.CheckLimits())
 	wet := everyLimit.On(Wet)
-	assert.Equal(t, 50.0, wet.EdgePct)
-	assert.Equal(t, 46.0, wet.Inside(less, less).EdgePct, "a boom keeps back from edges sooner, on wet ground too")
+	assert.Equal(t, DefaultEdgePct, wet.EdgePct)
+	assert.InDelta(t, DefaultEdgePct-4, wet.Inside(less, less).EdgePct, 1e-9, "a boom keeps back from edges sooner, on wet ground too")
 }

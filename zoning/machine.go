@@ -26,9 +26,17 @@ type Machine struct {
 	// works above and below where it stands, in percent.
 	ReachM, ReachUpPct, ReachDownPct float64
 
-	// EdgePct is the fall, in percent, whose upper edge a boom keeps back from; 0 means
-	// the steepest ground it drives on. It does not depend on the state of the ground.
+	// EdgePct is the fall, in percent, of faces from whose upper edge a boom keeps back where
+	// it swings; 0 means [DefaultEdgePct], or the steepest ground it drives on where that is
+	// more. It does not depend on the state of the ground.
 	EdgePct float64
+
+	// CrestM is how far it keeps back, in metres, from a crest beyond which the ground falls
+	// steeper than it may drive for 10 ft of height or more; 0 means FootprintM.
+	CrestM float64
+	// FacePct is the fall, in percent, of faces whose crests count beside those of faces
+	// steeper than it drives on; [Machine.On] sets it, to what dry ground keeps it back from.
+	FacePct float64
 
 	// ProcedureAbovePct is the slope in percent above which the machine needs
 	// a written procedure for the site; 0 means none is asked for.
@@ -113,7 +121,10 @@ func (m Machine) On(ground Moisture) Machine {
 		return m
 	}
 	if m.EdgePct == NoLimit {
-		m.EdgePct = m.Driving().AlongPct
+		m.EdgePct = max(DefaultEdgePct, m.Driving().AlongPct)
+	}
+	if m.FacePct == NoLimit {
+		m.FacePct = m.Driving().AlongPct
 	}
 	standing := m.Standing()
 	driving := m.Wet.or(m.Driving()).least(m.Driving())
@@ -190,6 +201,11 @@ const DefaultRunM = 200 * MetresPerFoot
 // DefaultThrownM is the distance to which a mulching head may throw objects: 300 ft
 // (planning value; no regulator's number was found, the head's manual governs).
 const DefaultThrownM = 300 * MetresPerFoot
+
+// DefaultEdgePct is the fall of a face that does not stand by itself: 1 1/2 horizontal to 1
+// vertical, the steepest slope of an excavation in the weakest soil (29 CFR 1926 subpart P,
+// appendix B, type C; from memory).
+const DefaultEdgePct = 100 / 1.5
 
 // DefaultFootprintM stands for a footprint that is not given: tracks about 10 ft
 // long (common practice, no source).

@@ -27,6 +27,7 @@ const (
 	TooSteep                  // slope above its limit
 	TooGreatAStep             // step or roughness under it
 	NearDropOff               // nearer to the edge of a drop than its footprint, or than the drop is high
+	NearCrest                 // nearer than its length to a crest beyond which the ground falls steeper than it may drive
 	TooSoft                   // bears less than the machine presses
 	TooMuchGrowth             // taller or thicker than it handles
 	LeaveTrees                // selective clearing, and it is for production
@@ -49,7 +50,7 @@ const MostAdded = math.MaxUint8 + 1 - Reasons
 var everyReason = [Reasons]Reason{
 	Works: {"works", "may work it"}, Closed: {"closed", "closed to machines"}, InSetback: {"setback", "setback"},
 	NotMeasured: {"no-elevation", "no elevation"}, TooSteep: {"slope", "slope"}, TooGreatAStep: {"step", "step or roughness"},
-	NearDropOff: {"drop-off", "drop-off"}, TooSoft: {"soft-ground", "soft ground"}, TooMuchGrowth: {"growth", "growth"},
+	NearDropOff: {"drop-off", "drop-off"}, NearCrest: {"crest", "crest of a steep face"}, TooSoft: {"soft-ground", "soft ground"}, TooMuchGrowth: {"growth", "growth"},
 	LeaveTrees: {"leave-trees", "leave trees"}, OverPosting: {"posting", "gate or bridge"}, TooNarrow: {"width", "too narrow"}, NoTurn: {"no-turn", "no turn"},
 	OnlyAcross: {"cross-slope", "cross slope"}, NoWayIn: {"no-way-in", "no way in"}, OutOfReach: {"reach", "out of reach"},
 	TooSmallAPatch: {"patch-size", "patch too small"},

@@ -32,8 +32,10 @@ type Spec struct {
 
 	sense sense
 	none  float64 // what it counts as, for sense, where it is 0
-	kind  limitKind
-	upTo  []Limit // those that it may not be above; 0 on either side bounds nothing
+	// otherwise is the number that stands in its place where it is 0; "" for none.
+	otherwise Limit
+	kind      limitKind
+	upTo      []Limit // those that it may not be above; 0 on either side bounds nothing
 	// most is the most that a machine may have: far more than a fleet file may say, and
 	// little enough to reckon with; 0 for slopes that CheckLimits bounds.
 	most float64
@@ -101,6 +103,8 @@ var specs = [...]Spec{
 		kind: alongKind, sense: greater, Cure: noFace},
 	{Key: "edge", Unit: Percent, Of: func(m *Machine) *float64 { return &m.EdgePct },
 		kind: alongKind, most: MaxLimitPct},
+	{Key: "face", Unit: Percent, Of: func(m *Machine) *float64 { return &m.FacePct },
+		kind: alongKind, most: MaxLimitPct},
 	{Key: ProcedureAbove, Unit: Percent, Of: func(m *Machine) *float64 { return &m.ProcedureAbovePct }, Begins: true,
 		kind: alongKind, Cure: "delete the line if no procedure is asked for; for one on all ground, write 0.1%"},
 	{Key: TetherAbove, Unit: Percent, Of: func(m *Machine) *float64 { return &m.TetherAbovePct }, Begins: true,
@@ -121,6 +125,8 @@ var specs = [...]Spec{
 		sense: greater, none: math.Inf(1), Least: "1in", Most: "6ft", most: 100, Cure: "write the greatest step it crosses"},
 	{Key: "roughness", Unit: Metres, Of: func(m *Machine) *float64 { return &m.RoughM },
 		sense: greater, none: math.Inf(1), Least: "1in", Most: "3ft", most: 10, Cure: "write the greatest roughness it works"},
+	{Key: "crest", Unit: Metres, Of: func(m *Machine) *float64 { return &m.CrestM },
+		sense: smaller, otherwise: "footprint", Least: "2ft", Most: "100ft", most: 200, Cure: "write how far it keeps back from a crest, or delete the line if by its own length"},
 	{Key: "run", Unit: Metres, Of: func(m *Machine) *float64 { return &m.RunM },
 		sense: greater, none: DefaultRunM, Least: "20ft", Most: "2000ft", most: 1e6, Cure: "write the longest run up or down to where it can turn"},
 	{Key: "tallest", Unit: Metres, Of: func(m *Machine) *float64 { return &m.TallestM },
@@ -152,7 +158,7 @@ func SpecOf(key Limit) (Spec, bool) {
 // true of those that keep a machine off no ground and of those that hold only together
 // with others: a tether, and the slopes of [Machine.Driving] and [Machine.Standing].
 func (s Spec) AsLax(o, m Machine) bool {
-	ofO, ofM := cmp.Or(*s.Of(&o), s.none), cmp.Or(*s.Of(&m), s.none)
+	ofO, ofM := s.counts(&o), s.counts(&m)
 	switch s.sense {
 	case greater:
 		return ofO >= ofM
@@ -160,6 +166,15 @@ func (s Spec) AsLax(o, m Machine) bool {
 		return ofO <= ofM
 	}
 	return true
+}
+
+// counts is what the number of a machine counts as.
+func (s *Spec) counts(m *Machine) float64 {
+	if v := *s.Of(m); v != 0 || s.otherwise == "" {
+		return cmp.Or(v, s.none)
+	}
+	instead, _ := SpecOf(s.otherwise)
+	return instead.counts(m)
 }
 
 // Across reports whether the number is a slope across the machine.

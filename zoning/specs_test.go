@@ -45,6 +45,8 @@ func TestLaxerNumbers(t *testing.T) {
 		{"footprint", 0, 4, true, false},
 		{"footprint", 0, 2, false, true},
 		{"run", 0, 50, true, false},
+		{"crest", 0, 4, true, false}, // its footprint of 3 m
+		{"crest", 0, 2, false, true},
 		{"width", 2, 3, true, false},
 		{"pressure", 0, 40, false, true},
 		{"pressure", 30, 40, true, false},

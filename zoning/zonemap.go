@@ -35,6 +35,9 @@ type ZoneMap struct {
 	// Boundary says how well the lots' lines are known; "" where nobody said.
 	Boundary string
 
+	// DrainageSetback is what is kept from drainage lines, a rule or a width; "" where nothing is.
+	DrainageSetback string `json:",omitempty"`
+
 	Scale string // the ground over which slope was taken, in words
 	// Ground is the state of the ground that the zones are for, and Otherwise the acres
 	// by band, over all lots, in the other state; nil where it was not asked.

@@ -91,7 +91,7 @@ func (f *surveyFlags) read(more ...string) (groundJob, error) {
 	job.judge = mapping.Options{
 		Scale: scale, Noise: noise, Cautious: f.Cautious, WaterIsGround: f.WaterIsGround,
 		Surveyed: f.Surveyed, OldestSurvey: f.OldestSurvey, Ground: zoning.Moisture(f.Ground), SlopeOnly: f.SlopeOnly,
-		Loads: job.book.Loads(job.fleet),
+		Loads: job.book.Loads(job.fleet), DrainageSetback: job.book.Job.Setback,
 	}
 	if f.Margin != "" {
 		if job.judge.MarginPct, err = readMargin(f.Margin); err != nil {

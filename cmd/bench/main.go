@@ -6,7 +6,8 @@
 // with the right tiles named by hand; workable ground against the bands of slope
 // alone, and up to 64 million cells of it; 10 000 acres at once, both ways; many
 // lots against a script over rasterio, numpy and shapely, and with one worker
-// against two; bands of the whole raster against GDAL only decoding it; then the
+// against two; how far the acres of one ground differ as its grid is turned, moved
+// and coarser; bands of the whole raster against GDAL only decoding it; then the
 // slope kernel on one core.
 //
 // The raster is made once, by formula, cut once, and kept with its tiles in the
@@ -32,7 +33,7 @@ func main() {
 	flag.IntVar(&o.rounds, "rounds", 11, "rounds, of which the first is not counted; 7 at most for the folder of tiles")
 	flag.IntVar(&o.lotsOnly, "make-lots", 0, "only make so many lots, anew")
 	flag.IntVar(&o.lots, "lots", 1000, "lots in the run of many; 10 000 and 100 000 are worth a look")
-	flag.StringVar(&o.only, "only", "", "measure lots, raster or work alone")
+	flag.StringVar(&o.only, "only", "", "measure lots, raster, work or spread alone")
 	flag.BoolVar(&o.check, "check", false, "exit with 1 where a goal is missed")
 	flag.BoolVar(&o.makeOnly, "make", false, "only make the raster and the parcel, anew")
 	flag.BoolVar(&o.cutOnly, "cut", false, "only cut the raster into tiles and make the tract of 10 000 acres, anew")
@@ -51,8 +52,8 @@ type options struct {
 }
 
 func bench(out io.Writer, o options) error {
-	if !slices.Contains([]string{"", "lots", "raster", "work"}, o.only) || o.lots < 1 {
-		return fmt.Errorf("--only %q, --lots %d: write lots, raster or work, and at least 1", o.only, o.lots)
+	if !slices.Contains([]string{"", "lots", "raster", "work", "spread"}, o.only) || o.lots < 1 {
+		return fmt.Errorf("--only %q, --lots %d: write lots, raster, work or spread, and at least 1", o.only, o.lots)
 	}
 	if o.rounds < 2 {
 		return fmt.Errorf("--rounds %d: the first is not counted, so at least 2", o.rounds)
@@ -69,6 +70,13 @@ func bench(out io.Writer, o options) error {
 	}
 	if o.lotsOnly > 0 {
 		return makeLots(dir, o.lotsOnly)
+	}
+	if o.only == "spread" { // needs neither raster nor program
+		missed, err := spreadRuns(out)
+		if err == nil && o.check && missed {
+			err = errMissed
+		}
+		return err
 	}
 	j, err := ready(out, dir)
 	if err != nil {
@@ -92,6 +100,7 @@ func bench(out io.Writer, o options) error {
 		func() (bool, error) { return wholeRuns(out, dir, j, o.rounds) },
 		func() (bool, error) { return folderRuns(out, dir, j, o.rounds) },
 		func() (bool, error) { return tractRun(out, dir, j) },
+		func() (bool, error) { return spreadRuns(out) },
 		many, whole,
 		// Last: what it takes in this process would count as that of programs started after.
 		worked,

@@ -6,7 +6,7 @@ import "github.com/paulmach/orb"
 const (
 	creekWestM, creekEastM = 40.0, 300.0
 	creekSouthM            = 60.0  // the water's edge
-	bankTopM               = 91.0  // 2 acres of bank
+	bankTopM               = 87.0  // 2 acres of bank, with the crest that machines keep back from
 	benchTopM              = 231.0 // 9 acres of bench
 	creekNorthM            = 278.0 // 3 acres of hillside
 )

@@ -109,7 +109,7 @@ func TestWidth(t *testing.T) {
 	assert.Equal(t, "no-machine", wider.band(340, 120))
 	j.fleet[carrier].WidthM = 0
 	assert.InDelta(t, 0, j.mapped(t).lost(carrier, zoning.TooNarrow), 0.001, "but for slivers of cells at the boundary")
-	assert.Greater(t, m.lost(carrier, zoning.TooNarrow), 0.05)
+	assert.Greater(t, m.lost(carrier, zoning.TooNarrow), 0.04)
 }
 
 // Above the cut bank of the borrow pit a machine keeps back by its length.

@@ -18,7 +18,7 @@ const (
 	explainedCure = "? acreband fleet prints a file that explains every key"
 	machineKeys   = "the keys here are key, name, limit, cross, wet_limit, wet_cross, swing_limit, swing_cross, " +
 		"wet_swing_limit, wet_swing_cross, reach, reach_up, reach_down, procedure_above, tether_above, tether_basis, tether, anchor, " +
-		"rated_max, footprint, width, weight, height, step, roughness, run, tallest, stem, pressure, patch, work, thrown, basis, caution"
+		"rated_max, footprint, width, weight, height, step, roughness, crest, run, tallest, stem, pressure, patch, work, thrown, basis, caution"
 	slopeCure     = "write a slope with its unit, such as 35% or 19.3deg"
 	spellingCure  = "begin with a-z or 0-9 and use only those and hyphens, as in track-loader"
 	yamlCure      = "check the quotes, brackets and indents of this line and the one above (spaces, no tabs)"

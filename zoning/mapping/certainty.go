@@ -8,6 +8,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/quality"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/site"
 	"github.com/acreband/acreband/zoning/trafficability"
 )
 
@@ -40,6 +41,10 @@ type Options struct {
 	SimplifyM float64
 	// WaterIsGround leaves dead-flat water to the machines whose limits it meets.
 	WaterIsGround bool
+	// DrainageSetback is what machines keep from drainage lines with a few acres of flow, as
+	// [site.ParseSetback] reads it: a published rule, such as filter-strip, or a width; "" where
+	// nobody chose, and then that rule is proposed and not applied.
+	DrainageSetback string
 	// Surveyed is when the ground was measured, and OldestSurvey the oldest that its
 	// reader trusts, as 2019, 2019-06 or 2019-06-30; "" where nobody says.
 	Surveyed, OldestSurvey string
@@ -51,7 +56,7 @@ type Options struct {
 // Check returns the first option that cannot be used, with its name and value. Whatever
 // takes options checks them so before any work.
 func (o Options) Check() error {
-	for _, check := range []func() error{o.checkGround, o.checkNoise, o.checkDates} {
+	for _, check := range []func() error{o.checkGround, o.checkNoise, o.checkDates, o.checkSetback} {
 		if err := check(); err != nil {
 			return err
 		}
@@ -88,6 +93,16 @@ func (o Options) checkNoise() error {
 	}
 	if err := o.Noise.Check(); err != nil {
 		return fmt.Errorf("of Noise: %w", err)
+	}
+	return nil
+}
+
+func (o Options) checkSetback() error {
+	if o.DrainageSetback == "" {
+		return nil
+	}
+	if _, err := site.ParseSetback(o.DrainageSetback); err != nil {
+		return fmt.Errorf("DrainageSetback: %w", err)
 	}
 	return nil
 }

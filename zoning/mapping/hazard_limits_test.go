@@ -77,7 +77,7 @@ func TestStagingsAloneAreListed(t *testing.T) {
 		{Kind: site.Building, Name: "Barn", Geometry: l.place(10, 10)},
 	}
 	l.w.Masks = make([]zoning.Mask, 900)
-	require.NoError(t, l.Ground.tell(l.m, l.w, nil, nil))
+	require.NoError(t, l.Ground.tell(l.m, l.w, nil, strips{}, nil))
 	assert.Equal(t, []orb.Point{l.place(20, 8)}, l.m.Access.Staging)
 }
 

@@ -19,8 +19,8 @@ import (
 
 // tell puts into words and shapes what was found on the way to the zones: how machines
 // get there, and what people must know of.
-func (g *Ground) tell(m *zoning.ZoneMap, w *trafficability.Work, d *flow.Drainage, watch *beside.Watch) error {
-	t := &teller{Ground: g, m: m, w: w, bands: cellBands(w.Masks, m.Fleet, watch), watch: watch}
+func (g *Ground) tell(m *zoning.ZoneMap, w *trafficability.Work, d *flow.Drainage, s strips, watch *beside.Watch) error {
+	t := &teller{Ground: g, m: m, w: w, strips: s, bands: cellBands(w.Masks, m.Fleet, watch), watch: watch}
 	for _, f := range g.Features {
 		if f.Kind == site.Staging {
 			m.Access.Staging = append(m.Access.Staging, f.Geometry.Bound().Center())
@@ -45,6 +45,7 @@ type teller struct {
 	m     *zoning.ZoneMap
 	w     *trafficability.Work
 	bands []uint8 // of each cell
+	strips
 	watch *beside.Watch
 }
 

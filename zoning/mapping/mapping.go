@@ -37,7 +37,8 @@ type mapping struct {
 	firm  []zoning.Mask // nil where slope alone is asked
 
 	look     *quality.Look
-	drainage *flow.Drainage       // nil where ways are not asked
+	drainage *flow.Drainage // nil where ways are not asked
+	strips   strips
 	water    []bool               // closed, as dead-flat water
 	here     *trafficability.Work // nil where slope alone is asked
 	other    *trafficability.Work // in the other state of the ground
@@ -144,6 +145,9 @@ func (m *mapping) judge(ctx context.Context) error {
 
 // findWorkable finds where machines may work.
 func (m *mapping) findWorkable(ctx context.Context) (err error) {
+	if err := m.findStrips(); err != nil {
+		return err
+	}
 	if m.o.SlopeOnly {
 		closeGround(either(either(m.water, m.work.Setback), m.Site.Closed), m.cells.Masks)
 		return nil
@@ -192,6 +196,7 @@ func (m *mapping) told(ctx context.Context) (_ *zoning.ZoneMap, err error) {
 	if err := m.tellWays(out, watch); err != nil {
 		return nil, err
 	}
+	m.tellStrips(out)
 	if m.surface != nil {
 		m.tellGrowth(out, m.lots, m.errs, m.water, watch)
 	}
@@ -240,7 +245,7 @@ func (m *mapping) tellWays(out *zoning.ZoneMap, watch *beside.Watch) error {
 			out.Access.Lands = m.unloads(m.fleet, m.o.Loads)
 		}
 		m.nearPostings(out)
-		return m.tell(out, m.here, m.drainage, watch)
+		return m.tell(out, m.here, m.drainage, m.strips, watch)
 	}
 	return nil
 }

@@ -24,10 +24,14 @@ const (
 	steepBelow
 	noElevation
 	hollow
+	proposedStrip
 )
 
 // leastSteepM2 is the smallest steep ground that is told of: a twentieth of an acre.
 const leastSteepM2 = terrain.SquareMetresPerAcre / 20
+
+// leastStripAcres is the smallest piece of a proposed strip that is drawn.
+const leastStripAcres = 0.01
 
 // steep draws the ground beside zones from which material rolls onto them, to which
 // it rolls, whose heights are not known, and in which water stands.
@@ -75,6 +79,13 @@ func (t *teller) steep(d *flow.Drainage) {
 			marks.Masks[i] |= hollow
 		}
 	})
+	if !t.applied {
+		for i, in := range t.in {
+			if in && t.worked(i) {
+				marks.Masks[i] |= proposedStrip
+			}
+		}
+	}
 	t.outline(marks)
 }
 
@@ -97,6 +108,7 @@ func (t *teller) outline(marks *zoning.Cells) {
 		{steepBelow, zoning.SteepBelow, "ground of 50%% or more right below a zone, %.2f acres: what goes over the edge does not stop"},
 		{noElevation, zoning.NoElevation, "no elevation data beside a zone, %.2f acres: nobody knows what is there"},
 		{hollow, zoning.Hollow, "hollow that water does not run out of, %.2f acres: soft or under water after rain"},
+		{proposedStrip, zoning.ProposedStrip, "strip along a drainage line, proposed by " + proposedRule + " and not applied: %.2f acres of machines' ground"},
 	} {
 		ground := cov.Polygons(1, func(m zoning.Mask) int {
 			if m&zoning.Unknown == 0 && m&h.mark != 0 {
@@ -105,7 +117,11 @@ func (t *teller) outline(marks *zoning.Cells) {
 			return -1
 		})[0]
 		for _, poly := range ground {
-			t.add(h.kind, poly, h.words, coverage.Acres(orb.MultiPolygon{poly}))
+			acres := coverage.Acres(orb.MultiPolygon{poly})
+			if h.mark == proposedStrip && acres < leastStripAcres {
+				continue
+			}
+			t.add(h.kind, poly, h.words, acres)
 		}
 	}
 }

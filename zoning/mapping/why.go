@@ -65,7 +65,11 @@ func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Wh
 	case zoning.Closed:
 		return "no: closed: " + g.closedBy(i)
 	case zoning.InSetback:
-		return "no: " + g.keptFrom(i, machine)
+		words := g.keptFrom(i, machine)
+		if words == zoning.InSetback.Among(nil).Words && m.DrainageSetback != "" { // of no feature
+			words = fmt.Sprintf("within the strip that the job keeps along drainage lines (%s)", m.DrainageSetback)
+		}
+		return "no: " + words
 	case zoning.Works:
 		if pct > machine.Driving().AlongPct {
 			return fmt.Sprintf("may work it, from where it stands or on its tether: %.1f%% is above the %.4g%% it drives on", pct, machine.Driving().AlongPct) + g.thickHere(machine, i)
@@ -77,6 +81,8 @@ func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Wh
 		return fmt.Sprintf("no: a step above %s or roughness above %s under it", feetAndInches(machine.StepM), feetAndInches(machine.RoughM))
 	case zoning.NearDropOff:
 		return "no: nearer to the edge of a drop than it is long, or than the drop is high"
+	case zoning.NearCrest:
+		return fmt.Sprintf("no: nearer than %s to a crest beyond which the ground falls by more than %.4g%% for 10 ft or more", feet(crestM(machine)), machine.Driving().AlongPct)
 	case zoning.TooSoft:
 		return fmt.Sprintf("no: the ground bears %s, and it presses %s", pressure(known(g.work.BearsKPa)), pressure(machine.PressureKPa))
 	case zoning.TooMuchGrowth:
@@ -163,6 +169,11 @@ func called(f site.Feature) string {
 		return "a feature drawn as " + string(f.Kind)
 	}
 	return fmt.Sprintf("%s (%s)", f.Name, f.Kind)
+}
+
+// crestM is how far a machine keeps back from crests.
+func crestM(m zoning.Machine) float64 {
+	return orDefault(m.CrestM, orDefault(m.FootprintM, zoning.DefaultFootprintM))
 }
 
 func orDefault(v, otherwise float64) float64 {

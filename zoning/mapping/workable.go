@@ -20,7 +20,11 @@ const atOnceCells = 4 << 20
 func (m *mapping) workable(ctx context.Context) (here, other *trafficability.Work, err error) {
 	ground := m.work
 	ground.Grid, ground.Field, ground.Firm, ground.Rules = m.Elevation.Grid, m.field, m.firm, m.o.Rules
+	ground.Crests = new(trafficability.Crests)
 	ground.Closed = either(m.water, m.Site.Closed)
+	if m.strips.applied {
+		ground.Setback = either(ground.Setback, m.strips.in)
+	}
 	ground.Unloads = m.Ground.unloads(m.fleet, m.o.Loads)
 	if ground.NoWays = m.drainage == nil; !ground.NoWays {
 		ground.WaterLines, ground.Edges = m.drainage.Wet, m.seen.drops

@@ -44,7 +44,7 @@ func TestEveryKeyOfAJob(t *testing.T) {
 		"haul_miles": "30mi", "haul_speed": "45mph", "support_truck": "$1/h, $2/h, $3/h", "productive": "60%, 70%, 80%", "day": "9h", "week": "6days",
 		"weather": "5%, 10%, 15%", "obstacles": "80%, 85%, 90%", "finish": "90%, 95%, 100%", "rest": "hand", "hand_work": "$3000/ac, $3500/ac, $4000/ac",
 		"left_standing": "$4,000/ac", "worth": "$1,500/ac", "least_work": "0.5day", "minimum_charge": "$2,500", "overhead": "12%", "contingency": "11%", "margin": "15%", "window": "40days",
-		"start": "2026-03-02", "end": "2026-03-29", "days": "12days", "bring": "track-loader, boom-head", "budget": "$15,000", "bridge": "30000lb", "gate": "14ft", "tree_height": "60ft", "basis": "my books",
+		"start": "2026-03-02", "end": "2026-03-29", "days": "12days", "bring": "track-loader, boom-head", "budget": "$15,000", "bridge": "30000lb", "gate": "14ft", "tree_height": "60ft", "setback": "filter-strip", "basis": "my books",
 	}
 	for _, key := range JobKeys() {
 		require.Contains(t, given, key)
@@ -64,8 +64,8 @@ func TestEveryKeyOfAJob(t *testing.T) {
 	assert.InDeltaSlice(t, []float64{0.12, 0.11, 0.15}, []float64{j.Overhead, j.Contingency, j.Margin}, 1e-12)
 	j.Productive, j.Weather, j.Obstacles, j.Finish, j.Overhead, j.Contingency, j.Margin = Range{}, Range{}, Range{}, Range{}, 0, 0, 0
 	assert.Equal(t, Job{HaulMiles: 30, HaulMPH: 45, SupportTruck: Range{1, 2, 3}, DayH: 9, WeekDays: 6, Rest: Hand, HandPerAcre: Range{3000, 3500, 4000},
-		StandingPerAcre: 4000, LeastWorkDays: 0.5, MinimumUSD: 2500, WindowDays: 40, Start: day(2), End: day(29), Terms: Terms{Bring: []string{"track-loader", "boom-head"}, Days: 12, BudgetUSD: 15000, WorthPerAcre: 1500}, BridgeLb: 30000, GateFt: 14, TreeFt: 60, Basis: "my books"}, j)
-	for key, bad := range map[string]string{"rest": "burn", "start": "2 March", "end": "soon", "wings": "2"} {
+		StandingPerAcre: 4000, LeastWorkDays: 0.5, MinimumUSD: 2500, WindowDays: 40, Start: day(2), End: day(29), Terms: Terms{Bring: []string{"track-loader", "boom-head"}, Days: 12, BudgetUSD: 15000, WorthPerAcre: 1500}, BridgeLb: 30000, GateFt: 14, TreeFt: 60, Setback: "filter-strip", Basis: "my books"}, j)
+	for key, bad := range map[string]string{"rest": "burn", "setback": "50", "start": "2 March", "end": "soon", "wings": "2"} {
 		assert.Error(t, j.Set(key, bad), key)
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"time"
+
+	"github.com/acreband/acreband/zoning/site"
 )
 
 // Rest is what becomes of ground that no machine brought works.
@@ -42,6 +44,7 @@ type Job struct {
 	Start, End       time.Time
 	BridgeLb, GateFt float64 // on the way in: posted weight, width; 0 none
 	TreeFt           float64 // the tallest trees
+	Setback          string  // from drainage lines, as [site.ParseSetback] reads it; "" none chosen
 	Basis            string
 
 	figuresText
@@ -51,7 +54,7 @@ type Job struct {
 func JobKeys() []string {
 	return []string{"haul_miles", "haul_speed", "support_truck", "productive", "day", "week", "weather", "obstacles",
 		"finish", "rest", "hand_work", "left_standing", "worth", "least_work", "minimum_charge", "overhead", "contingency", "margin", "window",
-		"start", "end", "days", "bring", "budget", "bridge", "gate", "tree_height", "basis"}
+		"start", "end", "days", "bring", "budget", "bridge", "gate", "tree_height", "setback", "basis"}
 }
 
 // Set reads the value of one key, as its owner's. Errors are [*Error].
@@ -121,6 +124,11 @@ func (j *Job) set(key, value string) (err error) {
 		j.GateFt, err = feet.number(value)
 	case "tree_height":
 		j.TreeFt, err = feet.number(value)
+	case "setback":
+		j.Setback = value
+		if _, bad := site.ParseSetback(value); bad != nil {
+			err = &Error{fmt.Sprintf("%q is no setback", value), "write a published rule, such as filter-strip, or a width, such as 50ft"}
+		}
 	case "basis":
 		j.Basis = value
 	default:

@@ -37,7 +37,7 @@ func ExamplePrepare() {
 	_, err = machines[0].With(zoning.WetLimit, 20)
 	fmt.Println(err)
 	// Output:
-	// dry: held to 5%, 2.45 acres
-	// wet: held to 5%, 2.45 acres
+	// dry: held to 5%, 2.09 acres
+	// wet: held to 5%, 2.09 acres
 	// machine "track-loader": wet_limit 20% is above its limit 5%: wet ground allows no more than dry, and a boom at work no more than driving
 }

@@ -33,7 +33,7 @@ func CrewDangers(zm *zoning.ZoneMap, keys []string, most int) []Danger {
 	}
 	var left []zoning.Hazard
 	for _, h := range zm.Hazards {
-		if h.Machine == "" || keys == nil || slices.Contains(keys, h.Machine) {
+		if h.Kind.IsDanger() && (h.Machine == "" || keys == nil || slices.Contains(keys, h.Machine)) {
 			left = append(left, h)
 		}
 	}

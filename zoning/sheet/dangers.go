@@ -89,7 +89,7 @@ func (p *Page) hazardDangers() []danger {
 	}
 	var out []danger
 	for i, h := range p.Map.Hazards {
-		if largest[h.Kind] != i {
+		if largest[h.Kind] != i || !h.Kind.IsDanger() {
 			continue
 		}
 		words := text.OneLine(h.Words)

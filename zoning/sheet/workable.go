@@ -100,6 +100,7 @@ var hazardWords = []struct {
 	{zoning.ThickStems, "cover with stems thicker than a machine handles", "covers with stems thicker than a machine handles"},
 	{zoning.WaterLine, "drainage line", "drainage lines"},
 	{zoning.Hollow, "hollow", "hollows"},
+	{zoning.ProposedStrip, "proposed strip along drainage", "proposed strips along drainage"},
 }
 
 func hazardsText(hazards []zoning.Hazard) string {

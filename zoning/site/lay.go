@@ -190,7 +190,7 @@ func (l *layer) keepBack(f Feature, p *plot) {
 			if s.Rule != nil {
 				slope = meanSlope(l.grid, at, l.middle(cell), distM)
 			}
-			in[cell] = s.holds(distM, slope)
+			in[cell] = s.Holds(distM, slope)
 		})
 	}
 	if f.Kind == OverheadLine {

@@ -88,8 +88,8 @@ func TestMeanSlopeOnTheWay(t *testing.T) {
 // tie more; along the ground the same way is longer than on the map.
 func TestWhatASetbackHolds(t *testing.T) {
 	plain := Setback{WidthM: 10}
-	assert.True(t, plain.holds(10.0009, 3))
-	assert.False(t, plain.holds(10.0011, 3))
+	assert.True(t, plain.Holds(10.0009, 3))
+	assert.False(t, plain.Holds(10.0011, 3))
 	rules := map[string]*Rule{}
 	for _, r := range Rules() {
 		rules[r.Key] = &r
@@ -104,8 +104,8 @@ func TestWhatASetbackHolds(t *testing.T) {
 		{"south-carolina", 0.049, 40 * foot}, {"south-carolina", 0.0499, 80 * foot},
 	} {
 		s := Setback{Rule: rules[c.key]}
-		assert.True(t, s.holds(c.widthM-0.0005, c.slope), "%+v", c)
-		assert.False(t, s.holds(c.widthM+0.0015, c.slope), "%+v", c)
+		assert.True(t, s.Holds(c.widthM-0.0005, c.slope), "%+v", c)
+		assert.False(t, s.Holds(c.widthM+0.0015, c.slope), "%+v", c)
 	}
 	// No ground farther off is in it where heights differ by so much: where a slope of
 	// relief over distance just asks for that distance. By hand for 25 ft and 2 ft a

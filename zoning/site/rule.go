@@ -94,11 +94,11 @@ func ParseSetback(s string) (Setback, error) {
 // slackM is how far beyond a setback a cell still counts as within it.
 const slackM = 0.001
 
-// holds reports whether ground at a horizontal distance is within the setback,
+// Holds reports whether ground at a horizontal distance is within the setback,
 // where the ground between rises or falls by slope, as rise over run. By
 // [zoning.TieRise] more of it is taken: float32 heights are no better, and a
 // tie goes to the steeper side.
-func (s Setback) holds(distM, slope float64) bool {
+func (s Setback) Holds(distM, slope float64) bool {
 	if s.Rule == nil {
 		return distM <= s.WidthM+slackM
 	}

@@ -67,11 +67,11 @@ func jacksboro(t *testing.T, col0, row0, cols, rows int) *Ground {
 // and lengths, and is that which it finds with the program's rounding of them.
 func TestAccessAgainstShortestPaths(t *testing.T) {
 	wide := loader
-	wide.RunM = 12
-	narrow := zoning.Machine{Key: "b", LimitPct: 45, CrossPct: 12, RunM: 6}
-	straight := zoning.Machine{Key: "c", LimitPct: 35, WidthM: 3, FootprintM: 3}
-	far := zoning.Machine{Key: "d", LimitPct: 40, CrossPct: 15, RunM: 700}
-	farWide := zoning.Machine{Key: "e", LimitPct: 40, CrossPct: 15, RunM: 500, WidthM: 40, FootprintM: 90}
+	wide.RunM, wide.CrestM = 12, noCrest
+	narrow := zoning.Machine{Key: "b", LimitPct: 45, CrossPct: 12, RunM: 6, CrestM: noCrest}
+	straight := zoning.Machine{Key: "c", LimitPct: 35, WidthM: 3, FootprintM: 3, CrestM: noCrest}
+	far := zoning.Machine{Key: "d", LimitPct: 40, CrossPct: 15, RunM: 700, CrestM: noCrest}
+	farWide := zoning.Machine{Key: "e", LimitPct: 40, CrossPct: 15, RunM: 500, WidthM: 40, FootprintM: 90, CrestM: noCrest}
 	for name, c := range map[string]struct {
 		g *Ground
 		m []zoning.Machine
@@ -104,7 +104,7 @@ func TestAccessAgainstShortestPaths(t *testing.T) {
 // Ground that lies in one piece is one pocket: gonum's connected components.
 func TestPocketsAgainstConnectedComponents(t *testing.T) {
 	g := made(t, 80, 70, 1, 1, hills(5, 40, 2.5)).inner()
-	m := zoning.Machine{Key: "a", LimitPct: 20}
+	m := zoning.Machine{Key: "a", LimitPct: 20, CrestM: noCrest}
 	fits := make([]bool, len(g.Lots))
 	for i := range fits {
 		fits[i] = g.Drive[i] && math.Sqrt(float64(g.Field.Squared[i])) < 0.20-zoning.TieRise

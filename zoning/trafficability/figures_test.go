@@ -72,7 +72,9 @@ func TestSteepestGroundDrivenOn(t *testing.T) {
 	assert.Equal(t, 60.0, p.alongPct(), "nothing to hang on")
 	p.anchors = make([]bool, 1)
 	assert.Equal(t, 100.0, p.alongPct())
-	assert.Equal(t, 60.0, p.edgePct(), "off the tether")
+	assert.Equal(t, zoning.DefaultEdgePct, p.edgePct())
+	p.machine.TetherAbovePct = 80
+	assert.Equal(t, 80.0, p.edgePct(), "what it drives on off the tether is no edge")
 	p.machine.EdgePct = 25
 	assert.Equal(t, 25.0, p.edgePct())
 }

@@ -32,6 +32,9 @@ type Ground struct {
 	WaterLines []bool    // cells of drainage lines
 	Edges      []Edge    // of drop-offs, see [DropOffs]
 	Posts      []Post    // gates and bridges
+	// Crests are those of the grid and its slopes, found once for all grounds that share
+	// them; nil finds them anew.
+	Crests *Crests
 
 	// Rules are asked after those of every map that look at a cell alone; nil adds none.
 	Rules []Rule
@@ -124,6 +127,9 @@ func (g *Ground) filled() *Ground {
 	if filled.Lots == nil {
 		filled.Lots = make([]bool, len(g.Field.Squared))
 		fill(filled.Lots)
+	}
+	if filled.Crests == nil {
+		filled.Crests = new(Crests)
 	}
 	if filled.Drive == nil {
 		filled.Drive = filled.Lots

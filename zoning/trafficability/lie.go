@@ -19,6 +19,8 @@ type lie struct {
 	// crossSquared is, for an aspect and a heading, the largest sin² of the angle
 	// between them that the width of a step of aspect admits.
 	crossSquared [slope.AspectTurn][headings]float32
+	// downhill is, for an aspect, the way straight down in cells, shortM long.
+	downhill [slope.AspectTurn][2]float64
 }
 
 // headings is how many lines a machine may keep to, each driven either way.
@@ -65,6 +67,11 @@ func lieOf(g *terrain.Grid) *lie {
 			sin := math.Sin(min(off+half, math.Pi/2))
 			l.crossSquared[a][k] = float32(sin * sin)
 		}
+	}
+	for a := range l.downhill {
+		sin, cos := math.Sincos(2 * math.Pi * float64(a) / slope.AspectTurn)
+		dr := sin * l.shortM / h
+		l.downhill[a] = [2]float64{(cos*l.shortM - f*dr) / e, dr}
 	}
 	// Ground above the limit never admits the heading that is most across, so that all
 	// eight mean ground below it.

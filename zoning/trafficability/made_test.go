@@ -22,6 +22,9 @@ var (
 	crawler = zoning.Machine{Key: "crawler", LimitPct: 100, CrossPct: 45, Wet: zoning.Limits{AlongPct: 40, CrossPct: 25}, TetherAbovePct: 60, TetherM: 100 * foot, Anchor: "boom", WidthM: 5 * foot, FootprintM: 3}
 )
 
+// noCrest is how far a machine keeps back from crests in tests of other rules.
+const noCrest = 1e-6
+
 // made is ground whose heights in metres are a function of metres east and south, all
 // of it one lot.
 func made(t testing.TB, cols, rows int, dx, dy float64, height func(x, y float64) float64) *Ground {

@@ -82,7 +82,13 @@ func (p *mover) find() {
 		return
 	}
 	p.keepFromEdges()
+	if p.machine.ReachM == 0 {
+		p.keepFromCrests()
+	}
 	p.fit()
+	if p.machine.ReachM > 0 {
+		p.keepFromCrests()
+	}
 	p.turn()
 	p.access()
 	p.findPinches()

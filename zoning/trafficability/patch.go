@@ -9,7 +9,8 @@ import (
 // patches takes from each machine, in fleet order, the pieces of its band that are
 // smaller than what is worth moving it to. Their cells go to the next machine that
 // may work them, and so join the neighbour whose machine passes all its limits on all
-// of them; where there is none they are hand work.
+// of them; where there is none they are hand work. Then it takes the pieces of all that the
+// machine may work, whoever comes before it: a crew may be without that one.
 func (w *Work) patches(g *Ground, l *lie, fleet zoning.Fleet, watch *beside.Watch) {
 	perCell := l.areaM2 / terrain.SquareMetresPerAcre
 	var domain, seen []bool
@@ -38,6 +39,58 @@ func (w *Work) patches(g *Ground, l *lie, fleet zoning.Fleet, watch *beside.Watc
 				w.Masks[i] &^= 1 << k
 				w.Why[k][i] = zoning.TooSmallAPatch
 			}
+		}
+		w.ownPatches(k, func(cells int) bool { return float64(cells)*perCell >= m.PatchAcres }, g.Lots, domain, l, watch)
+	}
+}
+
+// ownPatches takes from a machine the pieces of what it may work that are not worth moving it
+// to, by their cells of lots. Runs of rows are joined by their sides, by union-find.
+func (w *Work) ownPatches(k int, isWorth func(cells int) bool, lots, domain []bool, l *lie, watch *beside.Watch) {
+	type run struct{ from, to, root, cells int } // cells of lots, of all runs at a root
+	var runs []run
+	root := func(i int) int {
+		for runs[i].root != i {
+			runs[i].root = runs[runs[i].root].root
+			i = runs[i].root
+		}
+		return i
+	}
+	above, first := 0, 0 // where the runs of the row above, and of this one, begin
+	for r := range l.rows {
+		watch.Did(l.cols)
+		above, first = first, len(runs)
+		end := (r + 1) * l.cols
+		for at, i := above, r*l.cols; i < end; i++ {
+			if !domain[i] || w.Masks[i]>>k&1 == 0 {
+				continue
+			}
+			n := len(runs)
+			runs = append(runs, run{from: i, root: n})
+			for ; i < end && domain[i] && w.Masks[i]>>k&1 == 1; i++ {
+				if lots[i] {
+					runs[n].cells++
+				}
+			}
+			runs[n].to = i
+			for ; at < first && runs[at].from+l.cols < i; at++ {
+				if runs[at].to+l.cols > runs[n].from {
+					if a, b := root(at), root(n); a != b {
+						runs[a].root = b
+						runs[b].cells += runs[a].cells
+					}
+				}
+			}
+			at = max(at-1, above) // the last may lie beside the next run, too
+		}
+	}
+	for n, r := range runs {
+		if isWorth(runs[root(n)].cells) {
+			continue
+		}
+		for i := r.from; i < r.to; i++ {
+			w.Masks[i] &^= 1 << k
+			w.Why[k][i] = zoning.TooSmallAPatch
 		}
 	}
 }

@@ -2,6 +2,7 @@ package trafficability
 
 import (
 	"context"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -13,7 +14,7 @@ import (
 
 // anywhere is a machine that only slope and patch size hold back.
 func anywhere(key string, limitPct, patchAcres float64) zoning.Machine {
-	return zoning.Machine{Key: key, LimitPct: limitPct, PatchAcres: patchAcres}
+	return zoning.Machine{Key: key, LimitPct: limitPct, PatchAcres: patchAcres, CrestM: noCrest}
 }
 
 // By hand: an acre is 4046.86 m², so that 0.1 acres are 405 cells of 1 m. An island of
@@ -51,7 +52,7 @@ func TestSliverJoinsItsNeighbour(t *testing.T) {
 	assert.Equal(t, zoning.Mask(2), w.Masks[at], "the ledge goes with the steep ground")
 	assert.Equal(t, zoning.Mask(3), w.Masks[20*60+30], "the bench stays")
 	w = find(g, anywhere("b", 50, 0.3), anywhere("a", 30, 0.1))
-	assert.Equal(t, zoning.Mask(3), w.Masks[at], "the order of the fleet is kept")
+	assert.Equal(t, zoning.Mask(1), w.Masks[at], "the ledge alone is not worth moving the second to")
 	w = find(g, anywhere("a", 30, 0.1), anywhere("b", 35, 0))
 	assert.Equal(t, zoning.Mask(2), w.Masks[at])
 	assert.Equal(t, zoning.Mask(0), w.Masks[70*60+30], "steep ground is given to nobody for a neighbour's sake")
@@ -121,6 +122,72 @@ func TestNoPatchTooSmallRemains(t *testing.T) {
 				}
 			}
 			assert.GreaterOrEqual(t, float64(len(piece))/terrain.SquareMetresPerAcre, m[k].PatchAcres, "seed %d, %s", seed, m[k].Key)
+		}
+	}
+}
+
+// Cause: only the pieces of a machine's band were asked, those that no machine before it may
+// work, so that a crew without that one was given its scraps: two meadows of 450 cells beside
+// a hillside, which are one patch for the first machine and two for the second.
+func TestPatchesAskTheMachineAlone(t *testing.T) {
+	g := made(t, 60, 60, 1, 1, func(x, _ float64) float64 { return 0.25 * min(max(x-20, 0), 20) })
+	perCell := lieOf(g.Grid).areaM2 / terrain.SquareMetresPerAcre
+	low, high := 30*60+10, 30*60+50
+	for least, want := range map[float64]bool{1100: true, 1300: false} {
+		w := find(g, anywhere("a", 30, 1300*perCell), anywhere("b", 20, least*perCell))
+		for _, i := range []int{low, high} {
+			assert.Equal(t, zoning.Works, w.Why[0][i])
+			assert.Equal(t, want, w.Why[1][i] == zoning.Works, "%g cells of some 1200 on either side", least)
+			assert.Equal(t, want, w.Masks[i]&2 != 0)
+		}
+	}
+}
+
+// Runs of rows that meet are one piece however they wind: of made ground, against a walk from
+// cell to cell.
+func TestOwnPatchesAgainstAWalk(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(8, 8))
+	const cols, rows, least = 25, 19, 9
+	l := lieOf(level(t, cols, rows, 1).Grid)
+	for range 20 {
+		w := &Work{Masks: make([]zoning.Mask, cols*rows), Why: [][]zoning.Why{make([]zoning.Why, cols*rows)}}
+		lots, domain := make([]bool, cols*rows), make([]bool, cols*rows)
+		in := make([]bool, cols*rows)
+		for i := range in {
+			domain[i] = rnd.Float64() < 0.95
+			lots[i] = domain[i] && rnd.Float64() < 0.9
+			if rnd.Float64() < 0.55 {
+				w.Masks[i] = 1
+			}
+			in[i] = domain[i] && w.Masks[i] == 1
+		}
+		want := make([]bool, cols*rows)
+		for i := range in {
+			if !in[i] {
+				want[i] = w.Masks[i] == 1
+				continue
+			}
+			seen, piece, cells := map[int]bool{i: true}, []int{i}, 0
+			for n := 0; n < len(piece); n++ {
+				at := piece[n]
+				if lots[at] {
+					cells++
+				}
+				for j := range in {
+					if d := max(j/cols-at/cols, at/cols-j/cols) + max(j%cols-at%cols, at%cols-j%cols); d == 1 && in[j] && !seen[j] {
+						seen[j] = true
+						piece = append(piece, j)
+					}
+				}
+				if cells >= least {
+					break
+				}
+			}
+			want[i] = cells >= least
+		}
+		w.ownPatches(0, func(cells int) bool { return cells >= least }, lots, domain, l, nil)
+		for i := range want {
+			require.Equal(t, want[i], w.Masks[i] == 1, "cell %d", i)
 		}
 	}
 }

@@ -2,7 +2,6 @@ package trafficability
 
 import (
 	"math"
-	"slices"
 
 	"github.com/acreband/acreband/zoning"
 )
@@ -10,8 +9,7 @@ import (
 // reach gives a boom the ground that it reaches from where it may stand and swing, and
 // takes off the ground it drives on without reaching it from there. It reaches no
 // farther than its length from the middle of the machine, height counted, and works
-// faces up to its limits above and below where it stands. It keeps back from the edge
-// of any fall that it could not drive down.
+// faces up to its limits above and below where it stands.
 func (p *mover) reach() {
 	places := p.places()
 	p.lie.grow(p.scratch.mark, places, p.lie.disc(p.machine.ReachM, atMost), false, &p.scratch.spare)
@@ -36,14 +34,6 @@ func (p *mover) underLine(i int) bool {
 	return p.ground.LineM != nil && float64(p.ground.LineM[i]) < p.machine.ReachM
 }
 
-// edgePct is the fall from which a boom keeps back.
-func (p *mover) edgePct() float64 {
-	if p.machine.EdgePct > 0 {
-		return p.machine.EdgePct
-	}
-	return p.machine.Driving().AlongPct
-}
-
 // faceSquared is the square of a face that a boom works; where none is given it works
 // none that way.
 func (p *mover) faceSquared(pct float64) float32 {
@@ -51,23 +41,6 @@ func (p *mover) faceSquared(pct float64) float32 {
 		return 0
 	}
 	return riseSquared(pct)
-}
-
-// places marks where the machine may stand and swing its boom.
-func (p *mover) places() []bool {
-	limits := p.machine.Standing()
-	along, cross := riseSquared(limits.AlongPct), riseSquared(limits.CrossPct)
-	places := p.scratch.places
-	for i, stands := range p.stands {
-		squared := p.ground.Field.Squared[i]
-		places[i] = stands && !p.underLine(i) && squared < along && p.headingsAt(i, cross) != 0
-	}
-	// Edges far from any place, which most are, need not be looked at.
-	p.lie.grow(p.scratch.mark, places, p.lie.disc(p.footprintM(), atLeast), false, &p.scratch.spare)
-	falls := edges(p.watch, p.ground.Grid, p.lie, p.edgePct()/100, leastDropM)
-	falls = slices.DeleteFunc(falls, func(e Edge) bool { return !p.scratch.mark[e.Cell] && e.DropM <= p.footprintM() })
-	p.eachAbove(falls, func(i int) { places[i] = false })
-	return places
 }
 
 // reachedFrom reports whether some place is near enough to a cell, and the face between

@@ -60,7 +60,7 @@ func TestPatchesAtTheRims(t *testing.T) {
 	assert.Equal(t, 480, count(w.works(0)))
 	// A machine without a least patch is passed over, and the next is not.
 	w = find(g, anywhere("a", 5, 0), anywhere("b", 30, 241*perCell))
-	assert.Equal(t, zoning.Works, w.Why[1][10*cols], "the band is that of the first machine")
+	assert.Equal(t, zoning.TooSmallAPatch, w.Why[1][10*cols], "by itself, whatever the first may work")
 	g = made(t, cols, rows, 1, 1, func(_, y float64) float64 { return 0.2 * y }).closed(func(c, _ int) bool { return c >= 8 && c < 32 })
 	w = find(g, anywhere("a", 5, 0), anywhere("b", 30, 241*perCell))
 	assert.Equal(t, zoning.TooSmallAPatch, w.Why[1][10*cols])
@@ -193,14 +193,15 @@ func TestReachFromTheRim(t *testing.T) {
 	}
 }
 
-// A drop is kept back from by its height, also where no place is as near to its edge as the
-// machine is long. By hand: rows 27 to 29 are closed, the edge in row 30 is 5.7 m high, and
-// row 26 is 4 m from it, row 25 5 m, row 24 6 m; from there the boom of 6.1 m reaches row 30
-// and not row 31.
+// A face is kept back from by its height, also where no place is as near to its edge as the
+// machine is long. By hand: rows 27 to 29 are closed. Slope is 60% in row 30 and 80% in row 31,
+// so that the edge, 66.7%, lies at 30.83 m; the face is 20 ft high, of which 1.5 times 12 ft
+// counts: 5.49 m. Row 25 is 5.33 m from it and row 24 6.33 m; from there the boom of 6.1 m
+// reaches row 30 and not row 31.
 func TestHighDropsBehindClosedGround(t *testing.T) {
-	g := made(t, 30, 80, 1, 1, func(_, y float64) float64 { return -min(max(y-30, 0)*0.6, 20*foot) }).closed(func(_, r int) bool { return r >= 27 && r < 30 })
+	g := made(t, 30, 80, 1, 1, func(_, y float64) float64 { return -min(max(y-30, 0)*0.8, 20*foot) }).closed(func(_, r int) bool { return r >= 27 && r < 30 })
 	m := boom
-	m.WidthM = 0
+	m.WidthM, m.ReachDownPct = 0, 100
 	why := find(g.unloads([2]int{15, 10}), m).reasons(g, 0, 15)
 	assert.Equal(t, zoning.Works, why[26], "driven on, and reached from row 24")
 	assert.Equal(t, zoning.Works, why[30])

@@ -169,7 +169,7 @@ func (s *Server) asked(ctx context.Context, set Setting) (a asked, err error) {
 		return a, err
 	}
 	if a.book != nil {
-		a.options.Loads = a.book.Loads(a.fleet)
+		a.options.Loads, a.options.DrainageSetback = a.book.Loads(a.fleet), a.book.Job.Setback
 	}
 	a.features, err = s.readSite(ctx, set.Site)
 	return a, err

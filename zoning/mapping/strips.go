@@ -1,0 +1,107 @@
+package mapping
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/site"
+)
+
+const (
+	// proposedRule is the published strip that is proposed along drainage where none is
+	// chosen: see [site.Rules] for its source.
+	proposedRule = "filter-strip"
+	// stripFlowM2 is the ground that drains through a line along which one is proposed: 3
+	// acres, at which most draws hold water after rain (planning value, no source).
+	stripFlowM2 = 3 * terrain.SquareMetresPerAcre
+)
+
+// strips are the ground within a setback of the drainage lines with enough flow.
+type strips struct {
+	setback string // as written: a rule's key, or a width
+	applied bool   // else it is proposed
+	in      []bool // nil without a line
+}
+
+// findStrips lays the strips along drainage: those that the options choose, or else the
+// proposed ones. Ground without drainage has none.
+func (m *mapping) findStrips() error {
+	m.strips = strips{setback: m.o.DrainageSetback, applied: m.o.DrainageSetback != ""}
+	if !m.strips.applied {
+		m.strips.setback = proposedRule
+	}
+	if m.drainage == nil {
+		return nil
+	}
+	setback, err := site.ParseSetback(m.strips.setback)
+	if err != nil {
+		return err
+	}
+	grid := m.Elevation.Grid
+	height := func(i int) float64 { return float64(grid.Z[i/grid.Cols*grid.Stride+i%grid.Cols]) }
+	lines, metres := m.drainage.NearestLine(grid, stripFlowM2)
+	for i, line := range lines {
+		if line < 0 {
+			return nil // no line anywhere
+		}
+		if !m.work.Drive[i] {
+			continue
+		}
+		slope := 0.0
+		if metres[i] > 0 {
+			slope = math.Abs(height(i)-height(int(line))) / float64(metres[i])
+		}
+		if setback.Holds(float64(metres[i]), slope) {
+			if m.strips.in == nil {
+				m.strips.in = make([]bool, len(lines))
+			}
+			m.strips.in[i] = true
+		}
+	}
+	return nil
+}
+
+// tellStrips says which strips are applied, or what those that are proposed would take of
+// the ground that machines may work.
+func (m *mapping) tellStrips(out *zoning.ZoneMap) {
+	along := fmt.Sprintf("along drainage lines with %.0f acres of flow or more, %s", stripFlowM2/terrain.SquareMetresPerAcre, m.strips.setback)
+	switch {
+	case m.strips.applied && m.drainage == nil:
+		out.Warnings = append(out.Warnings, fmt.Sprintf("strips %s, are not applied: drainage is looked for neither by slope alone nor on cells of %d m and more", along, screeningM))
+	case m.strips.applied:
+		out.DrainageSetback = m.strips.setback
+		out.Assumed = append(out.Assumed, fmt.Sprintf("strips %s, are kept out of: the setback of the job", along))
+	default:
+		if acres := m.stripAcres(); acres > 0 {
+			out.Assumed = append(out.Assumed, fmt.Sprintf("no setback from drainage is chosen: strips %s, would take %.2f acres of machines' ground; they are proposed, not applied (setback: %s for the job applies them)", along, acres, proposedRule))
+		}
+	}
+}
+
+// stripAcres are the acres of the lots within the strips that some machine may work.
+func (m *mapping) stripAcres() (acres float64) {
+	if m.strips.in == nil {
+		return 0
+	}
+	grid := m.Elevation.Grid
+	marks := &coverage.Window{Masks: make([]zoning.Mask, len(m.strips.in)), Cols: grid.Cols, Rows: grid.Rows}
+	for i, in := range m.strips.in {
+		if in && m.fleet.IsMachine(m.fleet.Band(m.cells.Masks[i])) {
+			marks.Masks[i] = 1
+		}
+	}
+	for n, lot := range m.lots {
+		if m.errs[n] == nil {
+			acres += lot.Coverage.AcresBySet(marks, 1, func(mask zoning.Mask) uint64 {
+				if mask == 1 { // not where nothing is known
+					return 1
+				}
+				return 0
+			})[0]
+		}
+	}
+	return acres
+}

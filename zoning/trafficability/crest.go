@@ -1,0 +1,204 @@
+package trafficability
+
+import (
+	"math"
+	"slices"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/zoning"
+)
+
+// crestFaceM is how high a face is that a machine keeps back from the crest of: 10 ft
+// (common practice, no source).
+const crestFaceM = 10 * zoning.MetresPerFoot
+
+// crestM is how far the machine keeps back from such a crest: its own length, unless told
+// otherwise.
+func (p *mover) crestM() float64 {
+	if p.machine.CrestM > 0 {
+		return p.machine.CrestM
+	}
+	return p.footprintM()
+}
+
+// crest is a spot of a line at which falling ground becomes too steep. It lies between the
+// middles of two cells, where the slope passes the limit, and not at one of them: so the
+// ground kept from it is as wide on coarse cells, and on turned ones, as on fine.
+type crest struct {
+	col, row float32 // in cells from the middle of the window's first
+	z        float32 // of the upper cell
+	faceM    float32 // how far the ground falls on below it, see faces.heightM
+	down     int32   // the lower cell
+}
+
+// faces finds the crests of faces.
+type faces struct {
+	*lie
+	ground *Ground
+	watch  *beside.Watch
+	rise   float64 // the fall of a face, as rise over run
+	mostM  float64 // faces are followed until they are so high
+}
+
+// between finds the crest between two cells side by side, of which the second, lower one is
+// too steep.
+func (f *faces) between(up, down int) crest {
+	from, to := math.Sqrt(float64(f.ground.Field.Squared[up])), math.Sqrt(float64(f.ground.Field.Squared[down]))
+	t := 0.0
+	if to > from {
+		t = min(max((f.rise-from)/(to-from), 0), 1)
+	}
+	c, r := float64(up%f.cols), float64(up/f.cols)
+	col, row := c+t*(float64(down%f.cols)-c), r+t*(float64(down/f.cols)-r)
+	// Height counts from the upper cell: slope is that of the ground around, and passes the
+	// limit a little below where the ground breaks off.
+	z := f.ground.Grid.Z[up/f.cols*f.ground.Grid.Stride+up%f.cols]
+	return crest{float32(col), float32(row), z, float32(f.heightM(col, row, float64(z))), int32(down)}
+}
+
+// heightM is how far the ground falls from a spot, down the fall line, as far as it falls as
+// steeply as a face on the whole, and no more than mostM. A ledge on the way counts if it is
+// short: up to ledgeM of a face may be missing.
+func (f *faces) heightM(col0, row0, z float64) (most float64) {
+	col, row := col0, row0
+	for way := (f.mostM/f.rise + ledgeM) / f.shortM; way > 0 && most < f.mostM; way-- { // in a pit it would go round
+		f.watch.Did(1)
+		dc, dr, ok := f.downhillFrom(int(col+0.5), int(row+0.5))
+		if !ok {
+			return most
+		}
+		col, row = col+dc, row+dr
+		fall := z - f.heightAt(col, row)
+		u, v := col-col0, row-row0
+		run := math.Sqrt(f.e*u*u + 2*f.f*u*v + f.g*v*v)
+		switch {
+		case fall >= f.rise*run:
+			most = max(most, min(fall, f.mostM))
+		case !(fall > f.rise*(run-ledgeM)): // nor where it is not known
+			return most
+		}
+	}
+	return most
+}
+
+// heightAt is the height between the middles of cells, bilinear; NaN beyond them.
+func (f *faces) heightAt(col, row float64) float64 {
+	c, r := int(col), int(row)
+	if col < 0 || row < 0 || c >= f.cols-1 || r >= f.rows-1 {
+		return math.NaN()
+	}
+	g := f.ground.Grid
+	i := r*g.Stride + c
+	u, v := col-float64(c), row-float64(r)
+	return (float64(g.Z[i])*(1-u)+float64(g.Z[i+1])*u)*(1-v) + (float64(g.Z[i+g.Stride])*(1-u)+float64(g.Z[i+g.Stride+1])*u)*v
+}
+
+// ledgeM is how much of its run may be missing from a face, where it eases on the way: a
+// machine's length (planning value, no source).
+const ledgeM = zoning.DefaultFootprintM
+
+// downhillFrom is the way straight down from a cell, in cells, as long as a cell's shorter
+// side; ok is false where none leads on.
+func (f *faces) downhillFrom(c, r int) (dc, dr float64, ok bool) {
+	if aspect := f.ground.Field.Aspect; aspect != nil {
+		i := r*f.cols + c
+		d := &f.downhill[aspect[i]]
+		return d[0], d[1], f.ground.Field.Squared[i] > 0
+	}
+	g := f.ground.Grid
+	if c < 1 || r < 1 || c >= f.cols-1 || r >= f.rows-1 {
+		return 0, 0, false
+	}
+	i := r*g.Stride + c
+	up, row, down := g.Z[i-g.Stride-1:][:3], g.Z[i-1:][:3], g.Z[i+g.Stride-1:][:3]
+	p := float64((up[2] - up[0]) + 2*(row[2]-row[0]) + (down[2] - down[0]))
+	q := float64((down[0] - up[0]) + 2*(down[1]-up[1]) + (down[2] - up[2]))
+	// The gradient's direction in cells: by the inverse of the first fundamental form.
+	dc, dr = f.f*q-f.g*p, f.f*p-f.e*q
+	length := math.Sqrt(f.e*dc*dc + 2*f.f*dc*dr + f.g*dr*dr)
+	if !(length > 0) {
+		return 0, 0, false
+	}
+	return dc * f.shortM / length, dr * f.shortM / length, true
+}
+
+// crests are the spots between cells side by side of which the lower is as steep as a face, or
+// steeper, and the upper is not, where the face is leastM high or higher; row by row, as far
+// as farM around the ground that machines drive on.
+func (f *faces) crests(leastM, farM float64) (out []crest) {
+	z, stride, squared := f.ground.Grid.Z, f.ground.Grid.Stride, f.ground.Field.Squared
+	limit := riseSquared(100 * f.rise)
+	rim := func(a, b int, za, zb float32, first bool) {
+		if first { // the first is steep
+			a, b, za, zb = b, a, zb, za
+		}
+		if s := squared[a]; za > zb && s == s {
+			if x := f.between(a, b); float64(x.faceM) >= leastM {
+				out = append(out, x)
+			}
+		}
+	}
+	c0, r0, c1, r1 := f.around(farM)
+	above := make([]bool, f.cols)
+	for r := r0; r < r1; r++ {
+		f.watch.Did(c1 - c0)
+		before := false
+		for c := c0; c < c1; c++ {
+			steep := squared[r*f.cols+c] >= limit
+			if c > c0 && steep != before {
+				rim(r*f.cols+c-1, r*f.cols+c, z[r*stride+c-1], z[r*stride+c], before)
+			}
+			if r > r0 && steep != above[c] {
+				rim((r-1)*f.cols+c, r*f.cols+c, z[(r-1)*stride+c], z[r*stride+c], above[c])
+			}
+			before, above[c] = steep, steep
+		}
+	}
+	return out
+}
+
+// around is the box of cells, from and to, as far as a distance around those that machines
+// drive on, and one more.
+func (f *faces) around(metres float64) (c0, r0, c1, r1 int) {
+	c0, r0 = f.cols, f.rows
+	for r := range f.rows {
+		row := f.ground.Drive[r*f.cols:][:f.cols]
+		first := slices.Index(row, true)
+		if first < 0 {
+			continue
+		}
+		last := f.cols - 1
+		for !row[last] {
+			last--
+		}
+		c0, r0, c1, r1 = min(c0, first), min(r0, r), max(c1, last+1), r+1
+	}
+	more := int(math.Ceil(metres/f.shortM)) + 2
+	return max(c0-more, 0), max(r0-more, 0), min(c1+more, f.cols), min(r1+more, f.rows)
+}
+
+// eachAbove visits the cells around a crest that are nearer than a distance and not below the
+// face: no lower than half its height.
+func (l *lie) eachAbove(g *terrain.Grid, x crest, metres float64, visit func(i int)) {
+	middle := x.z - x.faceM/2
+	tie := 1 - 1e-9 // rounding does not decide about a cell at the very distance
+	r2 := metres * metres * tie
+	reachR := metres / math.Sqrt((l.g - l.f*l.f/l.e))
+	for r := max(int(math.Ceil(float64(x.row)-reachR)), 0); r <= min(int(math.Floor(float64(x.row)+reachR)), l.rows-1); r++ {
+		v := float64(r) - float64(x.row)
+		// e u² + 2 f u v + g v² < r²
+		mid, left := -l.f*v/l.e, r2/l.e-v*v*(l.g/l.e-l.f*l.f/(l.e*l.e))
+		if left < 0 {
+			continue
+		}
+		half := math.Sqrt(left)
+		from, to := max(int(math.Ceil(float64(x.col)+mid-half)), 0), min(int(math.Floor(float64(x.col)+mid+half)), l.cols-1)
+		row := g.Z[r*g.Stride:]
+		for c := from; c <= to; c++ {
+			if row[c] > middle {
+				visit(r*l.cols + c)
+			}
+		}
+	}
+}
