@@ -59,7 +59,7 @@ func scaleFor(s Scale, fleet zoning.Fleet, cellM [2]float64) (scaled, error) {
 	}
 	cell.warning = tooCoarse
 	if max(cellM[0], cellM[1]) >= screeningM {
-		cell.warning = "screening only, not for machines: " + tooCoarse
+		cell.warning = fmt.Sprintf("screening only, not for machines: %s; from cells of %d m on no acre is sure", tooCoarse, screeningM)
 	}
 	return cell, nil
 }

@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/acreband/acreband/slope"
@@ -31,18 +32,27 @@ func WorthOf(e *terrain.Elevation, fleet zoning.Fleet, o Options) (Worth, error)
 	if err != nil {
 		return Worth{}, err
 	}
-	noise := o.noise(cellM)
-	cov := covariance(noise, sc, e.Grid)
+	look, err := quality.NewLook(context.Background(), e.Grid)
+	if err != nil {
+		return Worth{}, err
+	}
+	worth, err := resolve(context.Background(), e, look, sc, fleet, o.Noise)
+	if err != nil {
+		return Worth{}, err
+	}
+	noise, cov := worth.noise, worth.spread.Cov
 	w := Worth{
 		Scale:         sc.words,
 		Error:         fmt.Sprintf("%.2g m, %s", noise.SigmaM, noise.From),
 		SlopeErrorPct: 100 * cov.MaxSigma(),
 		SurePct:       SurePct(cov, fleet),
 	}
-	if sc.warning != "" {
-		w.Warnings = append(w.Warnings, sc.warning)
+	for _, words := range []string{sc.warning, worth.unseen} {
+		if words != "" {
+			w.Warnings = append(w.Warnings, words)
+		}
 	}
-	doubts, err := quality.Doubts(e.Grid, assumesMetres(e.Sources), o.Detectors...)
+	doubts, err := look.Doubts(context.Background(), assumesMetres(e.Sources), o.Detectors...)
 	if err != nil {
 		return Worth{}, err
 	}

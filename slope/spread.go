@@ -1,0 +1,45 @@
+package slope
+
+import "math"
+
+// Spread is how far the ground's slope may lie from the measured one: the error of the
+// heights, alike everywhere, and what cells hide, which differs from place to place. The two
+// are independent, so their variances add.
+type Spread struct {
+	Cov    Cov
+	Hidden *Hidden // nil where cells hide nothing
+}
+
+// Fill writes UpperSquared of a field, which has room for it, by [Cov.Upper] at
+// [Certainty]. The field is that of the grid of Hidden, or rows of it. Cells that unsure
+// marks, by their place in the field, have +Inf: no bound is known for them; nil marks none.
+func (s Spread) Fill(f *Field, unsure []bool) {
+	z, k := quantiles(Certainty)
+	noise := s.Cov.MaxSigma() * s.Cov.MaxSigma()
+	sigma, span := math.Sqrt(noise), 1
+	var hidden []float32
+	if s.Hidden != nil {
+		span = s.Hidden.span[0]
+	}
+	for i, squared := range f.Squared {
+		if s.Hidden != nil {
+			col := i % f.Cols
+			if col == 0 {
+				hidden = s.Hidden.row(f.Row0 + i/f.Cols)
+			}
+			sigma = math.Sqrt(noise + float64(hidden[col/span]))
+		}
+		along := math.Sqrt(float64(squared)) + z*sigma
+		upper := along*along + k*sigma*sigma
+		switch {
+		case squared != squared:
+			upper = math.NaN()
+		case unsure != nil && unsure[i] || upper != upper:
+			upper = math.Inf(1)
+		}
+		f.UpperSquared[i] = float32(upper)
+	}
+}
+
+// AddUpper makes room for UpperSquared.
+func (f *Field) AddUpper() { f.UpperSquared = make([]float32, len(f.Squared)) }
