@@ -8,6 +8,9 @@ import "math"
 type Spread struct {
 	Cov    Cov
 	Hidden *Hidden // nil where cells hide nothing
+	// OffBy is by how much any slope may be off beside that, such as where heights are
+	// rounded: alike in all of a window, it is no noise.
+	OffBy float64
 }
 
 // Fill writes UpperSquared of a field, which has room for it, by [Cov.Upper] at
@@ -29,7 +32,7 @@ func (s Spread) Fill(f *Field, unsure []bool) {
 			}
 			sigma = math.Sqrt(noise + float64(hidden[col/span]))
 		}
-		along := math.Sqrt(float64(squared)) + z*sigma
+		along := math.Sqrt(float64(squared)) + s.OffBy + z*sigma
 		upper := along*along + k*sigma*sigma
 		switch {
 		case squared != squared:

@@ -35,22 +35,20 @@ func (l *Look) Coarser() (Coarser, bool) {
 	return c, true
 }
 
-// ErrorM is the least standard deviation of the heights that what the grid shows
-// allows, in metres, and what that is: heights in whole steps are rounded, by the deviation of
-// an even spread over a step, its twelfth part's root; tree tops and roofs stand as high
-// above the ground as they jut out. It is 0 where nothing is found. Once the context is done
-// it ends with the context's error.
-func (l *Look) ErrorM(ctx context.Context) (sigmaM float64, from string, err error) {
+// SurfaceM is how high what the grid shows juts out, in metres, where that is tree tops
+// and roofs rather than bare ground, by what [DoubtSurface] goes by: as far from the ground
+// its heights are. It is 0 elsewhere. Once the context is done it ends with the context's error.
+func (l *Look) SurfaceM(ctx context.Context) (high float64, err error) {
 	if err := l.check(); err != nil {
-		return 0, "", err
+		return 0, err
 	}
 	defer beside.Ended(&err)
 	rough, surface := findSurface(l.grid, l.stairs, l.stepped, beside.NewWatch(ctx))
-	switch {
-	case surface && !(l.resampled && l.coarser.kind == DoubtBlocks): // blocks have edges
-		return rough.BumpM, "the heights are those of tree tops and roofs, or as rough", nil
-	case l.stepped:
-		return l.stairs.QuantumM / math.Sqrt(12), "the heights come in whole steps of " + l.stairs.Unit, nil
+	if !surface || l.resampled && l.coarser.kind == DoubtBlocks { // blocks have edges
+		return 0, nil
 	}
-	return 0, "", nil
+	return rough.BumpM, nil
 }
+
+// Stairs reports whether the heights come in whole steps, and in which.
+func (l *Look) Stairs() (Stairs, bool) { return l.stairs, l.stepped }

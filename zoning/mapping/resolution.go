@@ -3,6 +3,7 @@ package mapping
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
@@ -43,22 +44,28 @@ func resolve(ctx context.Context, e *terrain.Elevation, look *quality.Look, s sc
 	assumed := slope.AssumedNoise(max(r.cellM[0], r.cellM[1]))
 	r.noise = assumed.Within(slope.ResidualsOf(grid, span), kernel, metric)
 	r.measured = r.noise != assumed
-	sigma, from, err := look.ErrorM(ctx)
+	high, err := look.SurfaceM(ctx)
 	if err != nil {
 		return nil, err
 	}
-	if sigma > r.noise.SigmaM {
-		r.noise, r.measured = slope.Noise{SigmaM: sigma, RangeM: slope.RangeUnknown, From: from}, true
+	if high > r.noise.SigmaM {
+		r.noise, r.measured = slope.Noise{SigmaM: high, RangeM: slope.RangeUnknown, From: "measured from the raster: its heights are those of tree tops and roofs, or as rough"}, true
 	}
 	if given != nil {
 		r.noise, r.measured = *given, false
 	}
 	r.spread.Cov = r.noise.Covariance(kernel, metric)
 	r.spread.Hidden = slope.HiddenIn(grid, span, overM, fleet.LeastFootprintM())
+	var unseen []string
 	if r.spread.Hidden != nil {
-		r.unseen = fmt.Sprintf("cells of %.3g m hide slope from a machine %.3g m long: on half of the ground it may be %.2g points steeper than it reads",
-			max(r.cellM[0], r.cellM[1]), fleet.LeastFootprintM(), 100*r.spread.Hidden.MedianRise(slope.Certainty))
+		unseen = append(unseen, fmt.Sprintf("cells of %.3g m hide slope from a machine %.3g m long: on half of the ground it may be %.2g points steeper than it reads",
+			max(r.cellM[0], r.cellM[1]), fleet.LeastFootprintM(), 100*r.spread.Hidden.MedianRise(slope.Certainty)))
 	}
+	if stairs, stepped := look.Stairs(); stepped {
+		r.spread.OffBy = stairs.MeaninglessPct / 100
+		unseen = append(unseen, fmt.Sprintf("heights in whole steps of %s put any slope off by as much as %.2g points", stairs.Unit, stairs.MeaninglessPct))
+	}
+	r.unseen = strings.Join(unseen, "; ")
 	r.coarse = max(r.cellM[0], r.cellM[1]) >= screeningM
 	return r, nil
 }
