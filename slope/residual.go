@@ -10,14 +10,14 @@ import (
 
 // Residual is how far the heights of a grid lie from the surface that bends most simply: the
 // root of the mean square distance of 5 × 5 heights from their least-squares quadratic, the
-// median over the grid. Ground is rougher than that surface, so it bounds the noise of
-// the heights from above; but not where a raster is worse than on half of its ground, as
-// under trees.
+// mean that as smooth a part of the grid would have as its share says. Ground is rougher than
+// that surface, so it bounds the noise of the heights from above; but not where a raster is
+// worse than on half of its ground, as under trees.
 type Residual struct {
 	M       float64        // metres
 	StepM   float64        // metres between the heights compared, along rows
 	metric  terrain.Metric // of steps
-	Windows int            // how many windows it is the median of
+	Windows int            // how many windows it was told from
 }
 
 // residualWindows is how many windows are looked at, about; leastWindows how many say
@@ -27,20 +27,29 @@ const (
 	leastWindows    = 100
 )
 
-// ResidualsOf measures a grid between heights that lie span columns and rows apart, and
-// twice as far: where a raster was smoothed, or drawn at twice its detail, near heights agree
-// more than they are good. It returns none for grids that are too small.
+// ResidualsOf measures a grid between heights that lie span columns and rows apart, by the
+// median of the ground, and twice as far: where a raster was smoothed, or drawn at twice its
+// detail, near heights agree more than they are good. There ground is rougher, and what is
+// smoothed is so everywhere: the smoothest quarter tells. It returns none for grids that are
+// too small.
 func ResidualsOf(g *terrain.Grid, span [2]int) []Residual {
 	var out []Residual
-	for times := 1; times <= 2; times++ {
-		if r, ok := residualOf(g, times*max(span[0], 1), times*max(span[1], 1)); ok {
+	for _, of := range []struct {
+		times       int
+		share, mean float64 // a quantile of windows, and what it is of the mean: see residualOf
+	}{{1, 0.50, 0.92}, {2, 0.25, 0.66}} {
+		if r, ok := residualOf(g, of.times*max(span[0], 1), of.times*max(span[1], 1), of.share); ok {
+			r.M /= math.Sqrt(of.mean)
 			out = append(out, r)
 		}
 	}
 	return out
 }
 
-func residualOf(g *terrain.Grid, dc, dr int) (Residual, bool) {
+// residualOf is the root of a quantile of the mean squares. Of a mean square of as few
+// degrees of freedom as correlated noise leaves, some nine of 19, the median is 0.92 and the
+// quartile 0.66 of the mean (chi-square).
+func residualOf(g *terrain.Grid, dc, dr int, share float64) (Residual, bool) {
 	cols, rows := g.Cols-4*dc, g.Rows-4*dr
 	if cols < 1 || rows < 1 {
 		return Residual{}, false
@@ -61,7 +70,7 @@ func residualOf(g *terrain.Grid, dc, dr int) (Residual, bool) {
 	m := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2)
 	w, _ := m.CellM()
 	m.A, m.B, m.C = m.A/float64(dc*dc), m.B/float64(dc*dr), m.C/float64(dr*dr)
-	return Residual{math.Sqrt(squares[len(squares)/2]), w * float64(dc), m, len(squares)}, true
+	return Residual{math.Sqrt(squares[int(share*float64(len(squares)))]), w * float64(dc), m, len(squares)}, true
 }
 
 // residualAt is the mean square distance of 5 × 5 heights from their quadratic; NaN where
@@ -136,10 +145,6 @@ func (r Residual) leaves(rangeM float64) float64 {
 	return left
 }
 
-// medianOfMean is what the median of the mean square of a residual is of its mean: that of
-// a chi-square of as few degrees of freedom as correlated noise leaves, some nine of 19.
-const medianOfMean = 0.92
-
 // Within returns the noise that makes the largest error of slope of all that a raster's
 // residuals allow, by a kernel on ground of the given metric: over all correlation lengths
 // (Oksanen and Sarjakoski 2005), no standard deviation is above that of n, and none leaves
@@ -157,7 +162,7 @@ func (n Noise) Within(residuals []Residual, k Kernel, m terrain.Metric) Noise {
 	best, most, told := n, 0.0, residuals[0]
 	for _, r := range residuals {
 		for _, rangeM := range l.ranges() {
-			sigma := min(n.SigmaM, r.M/math.Sqrt(medianOfMean*r.leaves(rangeM)))
+			sigma := min(n.SigmaM, r.M/math.Sqrt(r.leaves(rangeM)))
 			if s := l.covariance(sigma, rangeM, m).MaxSigma(); s > most {
 				best, most, told = Noise{SigmaM: sigma, RangeM: rangeM}, s, r
 			}
@@ -166,6 +171,6 @@ func (n Noise) Within(residuals []Residual, k Kernel, m terrain.Metric) Noise {
 	if !(most < 0.99*whole.MaxSigma()) {
 		return n
 	}
-	best.From = fmt.Sprintf("measured from the raster: half of it lies within %.2g m of a smooth surface (5 × 5 heights %.2g m apart), which allows slopes an error of %.2g points", told.M, told.StepM, 100*most)
+	best.From = fmt.Sprintf("measured from the raster: 5 × 5 heights %.2g m apart lie within %.2g m of a smooth surface, so slopes err by %.2g points at most", told.StepM, told.M, 100*most)
 	return best
 }

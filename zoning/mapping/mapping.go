@@ -82,6 +82,9 @@ func (g *Ground) mapping(fleet zoning.Fleet, o Options) (*mapping, error) {
 	if m.scale, err = scaleFor(o.Scale, m.fleet, cellM); err != nil {
 		return nil, err
 	}
+	if err := m.scale.quieten(grid); err != nil {
+		return nil, err
+	}
 	m.coarse = max(cellM[0], cellM[1]) >= screeningM
 	m.field = slope.NewField(grid)
 	m.cells = &zoning.Cells{
@@ -95,7 +98,7 @@ func (g *Ground) mapping(fleet zoning.Fleet, o Options) (*mapping, error) {
 // inside its limits by it where the options ask for that.
 func (m *mapping) weigh(ctx context.Context, look *quality.Look) (err error) {
 	m.look = look
-	if m.worth, err = resolve(ctx, m.Elevation, look, m.scale, m.fleet, m.o.Noise); err != nil {
+	if m.worth, err = resolve(ctx, m.Elevation, look, &m.scale, m.fleet, m.o.Noise); err != nil {
 		return err
 	}
 	cov := m.worth.spread.Cov
@@ -144,9 +147,10 @@ func (m *mapping) judge(ctx context.Context) error {
 		m.field.AddAspect()
 	}
 	drawn := m.drawn()
+	quiet := m.scale.quiet(grid)
 	err := inParts(ctx, m.report, "finding slope, rows", grid.Rows, stripRows(grid.Cols), func(r0, r1 int) error {
 		strip := m.field.Part(r0, r1)
-		if err := m.scale.slopes(grid, r0, r1, strip); err != nil {
+		if err := m.scale.slopes(quiet, r0, r1, strip); err != nil {
 			return err
 		}
 		return judged(strip, drawn, masks[r0*grid.Cols:])
@@ -239,6 +243,7 @@ func (m *mapping) told(ctx context.Context) (_ *zoning.ZoneMap, err error) {
 	if m.scale.warning != "" {
 		out.Warnings = append(out.Warnings, m.scale.warning)
 	}
+	out.Warnings = append(out.Warnings, m.scale.tooNoisy(m.fleet, m.Elevation.Grid)...)
 	if m.worth.coarse && !m.coarse {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("no acre is sure: the elevation was drawn from cells of some %.2g m, and from %d m on none is", m.worth.cellM[0], screeningM))
 	}

@@ -3,6 +3,7 @@ package mapping
 import (
 	"context"
 	"fmt"
+	"math"
 	"strings"
 
 	"github.com/acreband/acreband/slope"
@@ -27,7 +28,7 @@ type resolution struct {
 
 // resolve finds what heights are worth at a scale. A grid that was drawn from a coarser one
 // has the cells and the error of that, heights in steps and tree tops the error of those.
-func resolve(ctx context.Context, e *terrain.Elevation, look *quality.Look, s scaled, fleet zoning.Fleet, given *slope.Noise) (*resolution, error) {
+func resolve(ctx context.Context, e *terrain.Elevation, look *quality.Look, s *scaled, fleet zoning.Fleet, given *slope.Noise) (*resolution, error) {
 	grid := e.Grid
 	r := &resolution{cellM: e.Sources[0].CellM, doubt: unsure(e)}
 	metric := middleMetric(grid)
@@ -55,7 +56,11 @@ func resolve(ctx context.Context, e *terrain.Elevation, look *quality.Look, s sc
 		r.noise, r.measured = *given, false
 	}
 	r.spread.Cov = r.noise.Covariance(kernel, metric)
-	r.spread.Hidden = slope.HiddenIn(grid, span, overM, fleet.LeastFootprintM())
+	shown := span
+	if s.smooth != nil && span == [2]int{1, 1} { // neighbours say the same
+		shown = [2]int{2, 2}
+	}
+	r.spread.Hidden = slope.HiddenIn(s.quiet(grid), shown, overM, fleet.LeastFootprintM())
 	var unseen []string
 	if r.spread.Hidden != nil {
 		unseen = append(unseen, fmt.Sprintf("cells of %.3g m hide slope from a machine %.3g m long: on half of the ground it may be %.2g points steeper than it reads",
@@ -93,12 +98,17 @@ func middleMetric(g *terrain.Grid) terrain.Metric {
 // windowCells is how many cells lie across the window of slope at cell scale.
 const windowCells = 3
 
-// overM is the ground over which slope is taken.
+// overM is the ground over which slope is taken. A Gaussian before it adds to the variance of
+// a window, a twelfth of its length squared, its own.
 func (s *scaled) overM(cellM [2]float64) float64 {
 	if s.footprint == nil {
 		return windowCells * max(cellM[0], cellM[1])
 	}
-	return max(float64(2*s.footprint.HalfCols+1)*cellM[0], float64(2*s.footprint.HalfRows+1)*cellM[1])
+	window := max(float64(2*s.footprint.HalfCols+1)*cellM[0], float64(2*s.footprint.HalfRows+1)*cellM[1])
+	if s.smooth != nil {
+		window = math.Sqrt(window*window + 12*smoothM*smoothM)
+	}
+	return window
 }
 
 // kernel is how slope weighs heights.
@@ -106,7 +116,11 @@ func (s *scaled) kernel() slope.Kernel {
 	if s.footprint == nil {
 		return slope.HornKernel()
 	}
-	return slope.PlaneKernel(s.footprint.HalfCols, s.footprint.HalfRows)
+	k := slope.PlaneKernel(s.footprint.HalfCols, s.footprint.HalfRows)
+	if s.smooth != nil {
+		k = k.After(*s.smooth)
+	}
+	return k
 }
 
 // marked marks the cells of windows of a grid beside those that are.

@@ -36,6 +36,10 @@ type scaled struct {
 	careM     float64
 	words     string
 	warning   string
+
+	noiseM   float64         // what differs from cell to cell without being ground, by [scaled.quieten]
+	smooth   *slope.Gaussian // taken of the heights first; nil where they are quiet
+	smoothed *terrain.Grid   // by that, once somebody asked
 }
 
 func scaleFor(s Scale, fleet zoning.Fleet, cellM [2]float64) (scaled, error) {

@@ -32,11 +32,14 @@ func WorthOf(e *terrain.Elevation, fleet zoning.Fleet, o Options) (Worth, error)
 	if err != nil {
 		return Worth{}, err
 	}
+	if err := sc.quieten(e.Grid); err != nil {
+		return Worth{}, err
+	}
 	look, err := quality.NewLook(context.Background(), e.Grid)
 	if err != nil {
 		return Worth{}, err
 	}
-	worth, err := resolve(context.Background(), e, look, sc, fleet, o.Noise)
+	worth, err := resolve(context.Background(), e, look, &sc, fleet, o.Noise)
 	if err != nil {
 		return Worth{}, err
 	}
@@ -52,6 +55,7 @@ func WorthOf(e *terrain.Elevation, fleet zoning.Fleet, o Options) (Worth, error)
 			w.Warnings = append(w.Warnings, words)
 		}
 	}
+	w.Warnings = append(w.Warnings, sc.tooNoisy(fleet, e.Grid)...)
 	doubts, err := look.Doubts(context.Background(), assumesMetres(e.Sources), o.Detectors...)
 	if err != nil {
 		return Worth{}, err
