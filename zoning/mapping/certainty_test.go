@@ -19,8 +19,11 @@ import (
 // for a procedure: it counts where that is not surely so. Judged by measured
 // slope, hardly any did.
 func TestCautiousCountsProcedureByTheError(t *testing.T) {
-	g, _ := survey(t, defaults(), twoLots[0])
-	noise := &slope.Noise{SigmaM: 4, RangeM: slope.RangeUnknown, From: "test"}
+	const site, lon, lat = "../../examples/site/elevation.tif", -82.3829, 37.1751
+	lot := named{"slope", rectangle(lon-0.002, lat-0.0015, lon+0.002, lat+0.0015)}
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{site}, Parcel: boundary(t, lot)})
+	require.NoError(t, err)
+	noise := &slope.Noise{SigmaM: 0.05, RangeM: slope.RangeUnknown, From: "test"}
 	boom := slices.IndexFunc(defaults(), func(m zoning.Machine) bool { return m.Key == "boom-head" })
 	zone := func(o mapping.Options) zoning.Zone {
 		m, err := mapping.Map(t.Context(), g, defaults(), o)
@@ -35,6 +38,7 @@ func TestCautiousCountsProcedureByTheError(t *testing.T) {
 	plain, cautious := zone(mapping.Options{Noise: noise, SlopeOnly: true}), zone(mapping.Options{Noise: noise, Cautious: true, SlopeOnly: true})
 	require.Positive(t, cautious.Acres)
 	assert.Less(t, cautious.SlopeMaxPct, plain.SlopeMaxPct, "drawn inside the limit")
+	assert.InEpsilon(t, cautious.Acres, cautious.SureAcres, 1e-9, "all of it is sure")
 	assert.GreaterOrEqual(t, cautious.ProcedureAcres/cautious.Acres, 0.5*plain.ProcedureAcres/plain.Acres)
 }
 

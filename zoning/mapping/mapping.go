@@ -124,7 +124,7 @@ func (m *mapping) judge(ctx context.Context) error {
 	defer looking.Wait()
 	var look *quality.Look
 	var lookErr error
-	if m.o.Cautious { // which draws by what the look tells
+	if m.o.Cautious || m.o.MarginPct > 0 { // the fleet is drawn by what the look tells
 		if look, lookErr = m.Ground.look(ctx); lookErr != nil {
 			return lookErr
 		}
@@ -182,7 +182,14 @@ func (m *mapping) judge(ctx context.Context) error {
 func (m *mapping) findWorkable(ctx context.Context) (err error) {
 	if m.o.SlopeOnly {
 		closeGround(either(either(m.water, m.work.Setback), m.Site.Closed), m.cells.Masks)
+		if m.o.Cautious && m.worth.hides() {
+			m.leaveDoubtful()
+		}
 		return m.findSure(ctx)
+	}
+	if m.o.Cautious && m.worth.hides() {
+		m.o.Rules = append(slices.Clone(m.o.Rules), m.mayBeTooSteep())
+		m.cells.Added = trafficability.Reasons(m.o.Rules)
 	}
 	m.here, m.other, err = m.workable(ctx)
 	if err != nil {
