@@ -20,6 +20,10 @@ type Residual struct {
 	Windows int            // how many windows it was told from
 }
 
+// leastResidualM is what no raster is taken to be better than: smoother ones were made so.
+// Common practice, no source; 0.006 m is the least that was found on lidar.
+const leastResidualM = 0.005
+
 // residualWindows is how many windows are looked at, about; leastWindows how many say
 // something.
 const (
@@ -39,7 +43,7 @@ func ResidualsOf(g *terrain.Grid, span [2]int) []Residual {
 		share, mean float64 // a quantile of windows, and what it is of the mean: see residualOf
 	}{{1, 0.50, 0.92}, {2, 0.25, 0.66}} {
 		if r, ok := residualOf(g, of.times*max(span[0], 1), of.times*max(span[1], 1), of.share); ok {
-			r.M /= math.Sqrt(of.mean)
+			r.M = max(r.M/math.Sqrt(of.mean), leastResidualM)
 			out = append(out, r)
 		}
 	}

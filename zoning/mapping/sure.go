@@ -39,6 +39,9 @@ func (m *mapping) findSure(ctx context.Context) error {
 	for i, works := range m.cells.Masks {
 		m.cells.Sure[i] = works & sure[i]
 	}
+	if !m.worth.hides() && m.worth.doubt == nil { // it tells no more than slope does
+		m.field.UpperSquared = nil
+	}
 	return nil
 }
 
