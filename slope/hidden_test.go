@@ -38,7 +38,7 @@ func TestCellsAsLongAsAMachineHideNothing(t *testing.T) {
 func TestHiddenSlopeOfABowl(t *testing.T) {
 	g := surfaceOf(t, 30, 30, 10, func(x, _ float64) float64 { return x * x / 40 })
 	h := HiddenIn(g, [2]int{1, 1}, 30, 3.75)
-	want := 0.45 * math.Pow(3, 0.78) * 0.5
+	want := math.Hypot(0.45*math.Pow(3, 0.78)*0.5, 0.0165*3)
 	assert.InEpsilon(t, want, h.MedianRise(0.9), 1e-3)
 	for r := range 30 {
 		for _, v := range h.row(r) {
@@ -69,6 +69,8 @@ func TestHiddenSlopeBesideVoids(t *testing.T) {
 	})
 	h := HiddenIn(g, [2]int{1, 1}, 30, 3)
 	assert.False(t, math.IsInf(float64(h.row(15)[9]), 1), "beside what is known")
+	smooth := HiddenIn(surfaceOf(t, 30, 30, 10, func(x, _ float64) float64 { return x / 5 }), [2]int{1, 1}, 30, 7.5)
+	assert.InEpsilon(t, 0.0165*2, smooth.MedianRise(0.9), 1e-3, "no relief is seen, and some is there")
 	assert.True(t, math.IsInf(float64(h.row(15)[20]), 1))
 }
 
