@@ -11,8 +11,8 @@ import (
 // Tiles by which noise from cell to cell is told, how many of them are looked at, about, and
 // how many say something.
 const (
-	noiseTile  = 32
-	noiseTiles = 64
+	noiseTile  = 16
+	noiseTiles = 256
 	leastTiles = 4
 	// leastBendGrowth is how much the mean square bend of ground grows at least as its span
 	// doubles: on lidar ground 3 to 11 from one cell to two was measured. That of noise does

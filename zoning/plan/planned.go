@@ -3,6 +3,7 @@ package plan
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
@@ -31,8 +32,22 @@ func Planned(ctx context.Context, g *mapping.Ground, m *zoning.ZoneMap, p *Plan)
 	if err != nil {
 		return nil, err
 	}
-	out.Warnings = append(out.Warnings[:len(out.Warnings):len(out.Warnings)], p.unfinished()...)
+	out.Warnings = append(p.unfinished(), p.ofCrew(m)...)
 	return out, nil
+}
+
+// ofCrew are the warnings of a map that are about the ground, or about a machine of the crew.
+func (p *Plan) ofCrew(m *zoning.ZoneMap) (words []string) {
+	var comes zoning.Mask
+	for _, b := range p.Ladder[p.Recommended].Crew {
+		comes |= 1 << slices.IndexFunc(m.Fleet, func(o zoning.Machine) bool { return o.Key == b.Key })
+	}
+	for _, w := range m.Warnings {
+		if of, some := m.Concerns[w]; !some || of&comes != 0 {
+			words = append(words, w)
+		}
+	}
+	return words
 }
 
 // assigner says who works the cells of a map.

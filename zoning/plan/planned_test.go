@@ -102,6 +102,21 @@ func TestWhatDaysDoNotReachIsNotDrawnAsWorked(t *testing.T) {
 	}
 }
 
+// A warning about a machine that stays home takes room from those that count.
+func TestWarningsAreOfTheCrew(t *testing.T) {
+	g, m := mappedTwo(t, mapping.Options{}, thicket)
+	m.WarnOf(1<<0, "of the loader")
+	m.WarnOf(1<<3, "of the crawler")
+	m.WarnOf(1<<2|1<<3, "of boom and crawler")
+	told := append(m.Warnings[:len(m.Warnings):len(m.Warnings)], "of nobody")
+	m.Warnings = told
+	_, z := plannedFor(t, g, m, "track-loader")
+	assert.Equal(t, slices.Concat(told[:len(told)-4], []string{"of the loader", "of nobody"}), z.Warnings)
+	_, z = plannedFor(t, g, m, "track-loader", "remote-crawler")
+	assert.Equal(t, told, z.Warnings)
+	assert.Equal(t, told, m.Warnings, "by limits all are told")
+}
+
 // What waits is what the other state's masks give to the crew and those of this one do not.
 func TestGroundThatWaitsIsWorkedWhenDry(t *testing.T) {
 	g, m := mappedTwo(t, mapping.Options{Ground: zoning.Wet})

@@ -84,7 +84,7 @@ func TestOverviewSaysWhichLotsAreEasy(t *testing.T) {
 	words := htmlWords([]byte(overviewPageOf(t, lots)))
 	assert.Contains(t, words, "4 lots Track loader alone for 2 lots; 2 need more than that. 4 lots mapped, 4.00 acres. "+
 		"1 lot has ground that counts and that no machine of the fleet may work. 1 lot is to be walked first: more than 25% of each is to be verified on foot.")
-	assert.Contains(t, words, "Assumed: heights in metres (assumed). Were they in another unit, every zone would be wrong.")
+	assert.Contains(t, words, "Assumed: heights in meters (assumed). Were they in another unit, every zone would be wrong.")
 	assert.Contains(t, words, "Track loader alone 2 lots, 2.00 acres Up to Boom-mounted head 1 lot, 1.00 acres Up to Remote crawler, part for no machine 1 lot, 1.00 acres")
 	// Those that need most come first, and what is too little to count is in brackets.
 	assert.Contains(t, words, "lot acres its ground Track loader Boom-mounted head Remote crawler Leave or hand work walk or sight first "+
