@@ -24,7 +24,7 @@ const (
 // in the heights without being ground: independent errors, which bend the line over two cells
 // as much as that over four, where ground bends three times as much. It is that of the smoother
 // half of the grid's tiles, so that no roof or boulder counts. What remains is ground that is
-// as rough as noise; on lidar without noise 0 was found, and with 0.04 m of it 0.038. It is 0
+// as rough as noise; on lidar without noise 0 was found, and with 0.04 m of it 0.032 to 0.037. It is 0
 // where the grid is too small to say.
 func WhiteNoiseM(g *terrain.Grid) float64 {
 	type tile struct{ bend, noise float64 } // mean squares, as of independent heights

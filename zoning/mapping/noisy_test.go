@@ -39,7 +39,7 @@ func TestARasterIsTooNoisyForAMachine(t *testing.T) {
 		m := rough(200, 1, 4, false, 7).noisy(sigmaM).mapped(t, fleet.Default(), Options{})
 		return strings.Join(m.Warnings, "\n")
 	}
-	assert.Contains(t, told(0.2), "the raster is too noisy for Boom-mounted head: heights differ by 0.2")
+	assert.Contains(t, told(0.2), "the raster is too noisy for Boom-mounted head: heights differ by 0.1")
 	assert.NotContains(t, told(0.2), "too noisy for Track loader")
 	assert.Contains(t, told(0.4), "too noisy for Track loader")
 }
