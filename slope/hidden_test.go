@@ -96,6 +96,11 @@ func TestUpperSlopesOfAField(t *testing.T) {
 	assert.InEpsilon(t, twice.Upper(0.3, Certainty), math.Sqrt(float64(f.UpperSquared[1])), 1e-6, "variances add")
 	assert.InEpsilon(t, cov.Upper(0.3, Certainty), math.Sqrt(float64(f.UpperSquared[2])), 1e-6)
 
+	hidden.variance[1] = hidden.variance[0]
+	s := Spread{Cov: cov, Hidden: hidden, OffBy: 0.02}
+	assert.InEpsilon(t, twice.SureBelow(0.5, Certainty)-0.02, s.SureBelow(0.5, Certainty), 1e-6)
+	assert.Zero(t, s.SureBelow(0.05, Certainty))
+
 	unknown := Noise{SigmaM: math.NaN(), RangeM: RangeUnknown}.Covariance(PlaneKernel(1, 1), terrain.Metric{A: 1, C: 1})
 	Spread{Cov: unknown}.Fill(f, nil)
 	assert.True(t, math.IsInf(float64(f.UpperSquared[0]), 1), "an error that nobody knows bounds nothing")

@@ -44,5 +44,16 @@ func (s Spread) Fill(f *Field, unsure []bool) {
 	}
 }
 
+// SureBelow returns the measured slope below which ground that hides as much as the median
+// cell does is surely below a limit; 0 where no slope is.
+func (s Spread) SureBelow(limit, certainty float64) float64 {
+	sigma := s.Cov.MaxSigma()
+	if s.Hidden != nil {
+		z, _ := quantiles(certainty)
+		sigma = math.Hypot(sigma, s.Hidden.MedianRise(certainty)/z)
+	}
+	return max(0, sureBelow(sigma, limit, certainty)-s.OffBy)
+}
+
 // AddUpper makes room for UpperSquared.
 func (f *Field) AddUpper() { f.UpperSquared = make([]float32, len(f.Squared)) }

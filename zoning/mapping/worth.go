@@ -15,7 +15,7 @@ type Worth struct {
 	Scale         string    // the ground over which slope would be taken
 	Error         string    // the vertical error reckoned with, and where it is from
 	SlopeErrorPct float64   // standard deviation of a slope, in points of percent
-	SurePct       []float64 // by machine: measured slopes below it are surely within its limit
+	SurePct       []float64 // by machine: measured slopes below it are surely within its limit, on the median of the ground
 	Warnings      []string  // what the heights themselves make doubtful
 }
 
@@ -48,7 +48,12 @@ func WorthOf(e *terrain.Elevation, fleet zoning.Fleet, o Options) (Worth, error)
 		Scale:         sc.words,
 		Error:         fmt.Sprintf("%.2g m, %s", noise.SigmaM, noise.From),
 		SlopeErrorPct: 100 * cov.MaxSigma(),
-		SurePct:       SurePct(cov, fleet),
+		SurePct:       make([]float64, len(fleet)),
+	}
+	for i, m := range fleet {
+		if !worth.coarse {
+			w.SurePct[i] = 100 * worth.spread.SureBelow(m.SteepestPct()/100-zoning.TieRise, slope.Certainty)
+		}
 	}
 	for _, words := range []string{sc.warning, worth.unseen} {
 		if words != "" {
