@@ -101,7 +101,10 @@ func (c Cov) SurelyBelow(slope, limit, certainty float64) bool {
 // limit, so that a limit's certainty is one comparison a cell. It is 0 where the
 // noise is so large that no slope is.
 func (c Cov) SureBelow(limit, certainty float64) float64 {
-	sigma := c.MaxSigma()
+	return sureBelow(c.MaxSigma(), limit, certainty)
+}
+
+func sureBelow(sigma, limit, certainty float64) float64 {
 	z, k := quantiles(certainty)
 	along := math.Sqrt(limit*limit-k*sigma*sigma) - z*sigma
 	if limit > 0 && along > 0 {

@@ -41,6 +41,9 @@
 //	10 m    21.5%        105%       26.7 acres
 //	30 m    15.2%         51%        3.9 acres
 //
+// [Hidden] bounds what is missing of each cell, by how rough the raster is around it and how
+// that grows with its cells.
+//
 // # Error
 //
 // A raster's vertical error ([Noise]) becomes a covariance of the two gradients
@@ -54,7 +57,10 @@
 //	independent    0.433     0.408  0.141  0.071  0.015
 //	worst range    0.482     0.459  0.238  0.165  0.075
 //
-// and that is taken where the range is not known, as it seldom is.
+// and that is taken where the range is not known, as it seldom is. A raster's own residuals
+// from a quadratic surface bound all of that from above ([Noise.Within]). Noise from cell to
+// cell that is larger than lidar's is told from ground ([WhiteNoiseM]) and may be smoothed
+// ([Gaussian]) before slope is taken.
 //
 // Measured slope is the length of a vector with an error, so noise steepens flat
 // ground, by σ·√(π/2) on average. [Cov.Upper] is the slope that the ground is
@@ -62,6 +68,8 @@
 // slope that is surely inside it. Over 10.3 m cells of 0.82 m error, 35% is sure
 // where 29.4% or less is measured; over 30.9 m cells of 9.73 m, at 3.8%: such a
 // raster is for screening, not for machines.
+//
+// [Spread] adds up what bounds the slope of each cell.
 //
 // The error is that of whole windows and of the plane through them. It knows
 // nothing of banks inside a window, of cells beside voids, of long tails, nor

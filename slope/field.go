@@ -25,6 +25,11 @@ type Field struct {
 	// nil.
 	Aspect []uint8
 
+	// UpperSquared is the square of the slope that the ground is below with [Certainty],
+	// see [Spread]; +Inf where nothing bounds it, NaN where slope is unknown. It is nil where
+	// nobody asked.
+	UpperSquared []float32
+
 	// RoughSquared (m²) and Step (m) say what a plane at machine scale hides; see
 	// [Planes]. They are nil at cell scale.
 	RoughSquared, Step []float32
@@ -57,6 +62,9 @@ func (f *Field) Part(r0, r1 int) *Field {
 	part := &Field{Cols: f.Cols, Rows: r1 - r0, Row0: r0, Squared: f.Squared[from:to]}
 	if f.Aspect != nil {
 		part.Aspect = f.Aspect[from:to]
+	}
+	if f.UpperSquared != nil {
+		part.UpperSquared = f.UpperSquared[from:to]
 	}
 	if f.Step != nil {
 		part.RoughSquared, part.Step = f.RoughSquared[from:to], f.Step[from:to]
@@ -100,7 +108,7 @@ func (f *Field) Check() error {
 	for _, s := range []struct {
 		name  string
 		cells int
-	}{{"Aspect", len(f.Aspect)}, {"RoughSquared", len(f.RoughSquared)}, {"Step", len(f.Step)}} {
+	}{{"Aspect", len(f.Aspect)}, {"UpperSquared", len(f.UpperSquared)}, {"RoughSquared", len(f.RoughSquared)}, {"Step", len(f.Step)}} {
 		if s.cells != 0 && s.cells != n {
 			return fmt.Errorf("%s has %d values for %d cells", s.name, s.cells, n)
 		}

@@ -25,6 +25,13 @@ func PlaneKernel(halfCols, halfRows int) Kernel {
 	return k
 }
 
+// FacetKernel returns the weights of the slope between four heights, that of the middle of a
+// facet where a grid was drawn from a coarser one: on the metric of that one's cells.
+func FacetKernel() Kernel {
+	fall, mean := []float64{-1, 1}, []float64{0.5, 0.5}
+	return Kernel{fall, mean, fall, mean}
+}
+
 // lineFit returns the weights of the slope and of the mean of 2·half+1 values.
 func lineFit(half int) (fall, mean []float64) {
 	half = max(half, 0)

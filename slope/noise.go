@@ -108,11 +108,21 @@ func (l lags) covariance(sigmaM, rangeM float64, m terrain.Metric) Cov {
 	return c
 }
 
-// worst returns the covariance at the range that makes MaxSigma largest. Ranges
-// from a quarter of the shortest lag to four times the longest are tried, each a
-// tenth longer than the last: so near a maximum, a tenth changes MaxSigma by less
-// than a thousandth.
+// worst returns the covariance at the range that makes MaxSigma largest.
 func (l lags) worst(sigmaM float64, m terrain.Metric) Cov {
+	worst := Cov{Metric: m}
+	for _, r := range l.ranges() {
+		if c := l.covariance(sigmaM, r, m); r == 0 || c.MaxSigma() > worst.MaxSigma() {
+			worst = c
+		}
+	}
+	return worst
+}
+
+// ranges are the correlation lengths to be tried: none, and from a quarter of the shortest
+// lag to four times the longest, each a tenth longer than the last. So near a maximum, a
+// tenth changes MaxSigma by less than a thousandth.
+func (l lags) ranges() []float64 {
 	shortest, longest := math.Inf(1), 0.0
 	for _, at := range l {
 		longest = max(longest, at.metres)
@@ -120,11 +130,9 @@ func (l lags) worst(sigmaM float64, m terrain.Metric) Cov {
 			shortest = min(shortest, at.metres)
 		}
 	}
-	worst := l.covariance(sigmaM, 0, m)
+	ranges := []float64{0}
 	for r := shortest / 4; r <= 4*longest; r *= 1.1 {
-		if c := l.covariance(sigmaM, r, m); c.MaxSigma() > worst.MaxSigma() {
-			worst = c
-		}
+		ranges = append(ranges, r)
 	}
-	return worst
+	return ranges
 }

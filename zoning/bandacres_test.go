@@ -36,9 +36,9 @@ func TestBandSum(t *testing.T) {
 		rise, share float64
 		sure        bool
 	}{
-		{0, 1, true}, {0.25, 1, true}, {0.25, 1, false}, {0.3, 1, true}, {0.5, 1, true}, {0.75, 2, true}, {1.0, 2, true}, {1.25, 1, true},
+		{0, 1, true}, {0.25, 1, true}, {0.25, 1, false}, {0.3, 1, true}, {0.5, 1, false}, {0.75, 2, false}, {1.0, 2, false}, {1.25, 1, false},
 	} {
-		s.add(c.rise*c.rise, c.share, c.sure)
+		s.add(c.rise*c.rise, c.share, c.sure, true)
 	}
 	s.lost[0][Works], s.lost[0][TooSteep] = 6, 4
 	z := s.zone()
@@ -48,7 +48,7 @@ func TestBandSum(t *testing.T) {
 	assert.InDelta(t, 1+2*math.Sqrt(1.0625)+math.Sqrt(1.09)+math.Sqrt(1.25)+2*1.25+2*math.Sqrt2+math.Sqrt(1+1.5625), z.SurfaceAcres, 1e-9)
 	assert.InDelta(t, 1+1+2, z.ProcedureAcres, 1e-9, "0.3, 0.5 and 0.75; from 1.0 on the boom only reaches")
 	assert.InDelta(t, 2+2+1, z.TetherAcres, 1e-9, "from the very figure on")
-	assert.InDelta(t, 1+1+1, z.SureAcres, 1e-9, "below 0.5, and measured well enough")
+	assert.InDelta(t, 1+1+1, z.SureAcres, 1e-9, "those told to be")
 	assert.InDelta(t, 4, z.LostAcres[0][TooSteep], 1e-9)
 	assert.Zero(t, z.LostAcres[0][Works], "what it works is not lost")
 	assert.Equal(t, -1, z.Crossings, "not known")

@@ -17,9 +17,13 @@ type Cells struct {
 	// Unsure marks cells that are never counted as surely within a limit, such as
 	// those whose heights came from a coarser source; nil where there are none.
 	Unsure []bool
-	// FootPct is the slope, in percent, from which on nobody is sent on foot; 0 where that
-	// is not known.
-	FootPct float64
+	// Sure are the machines that a cell is surely within every limit for that they rest on
+	// there: along, across, where they turn and swing. Nil leaves it to slope along.
+	Sure []Mask
+	// FootPct is the measured slope, in percent, from which on nobody is sent on foot; 0 where
+	// that is not known. FootUpperPct is that of the slope which the ground is below, see
+	// [slope.Field].UpperSquared; 0 asks nothing of it.
+	FootPct, FootUpperPct float64
 	// SimplifyM is how far from where they run lines between zones may be drawn, in
 	// metres; see [Coverage.Simplify].
 	SimplifyM float64
@@ -55,6 +59,9 @@ func (c *Cells) Check() error {
 	if c.Unsure != nil && len(c.Unsure) != n {
 		return fmt.Errorf("of Unsure there are %d values for %d cells", len(c.Unsure), n)
 	}
+	if c.Sure != nil && len(c.Sure) != n {
+		return fmt.Errorf("of Sure there are %d values for %d cells", len(c.Sure), n)
+	}
 	for k, lost := range c.Lost {
 		if len(lost) != n {
 			return fmt.Errorf("of Lost there are, for machine %d, %d values for %d cells", k+1, len(lost), n)
@@ -68,6 +75,9 @@ func (c *Cells) Check() error {
 	if !(c.FootPct >= 0) {
 		return fmt.Errorf("FootPct is %g; write 0 or more", c.FootPct)
 	}
+	if !(c.FootUpperPct >= 0) {
+		return fmt.Errorf("FootUpperPct is %g; write 0 or more", c.FootUpperPct)
+	}
 	for k, pieces := range c.Pieces {
 		if pieces != nil && len(pieces) != n {
 			return fmt.Errorf("of Pieces there are, for machine %d, %d values for %d cells", k+1, len(pieces), n)
@@ -77,6 +87,18 @@ func (c *Cells) Check() error {
 		return fmt.Errorf("SimplifyM is %g; lines are moved by 0 m to %d m", c.SimplifyM, MaxSimplifyM)
 	}
 	return nil
+}
+
+// IsSure reports whether a cell of a measured slope is surely within the limits of machine
+// k: by Sure, or where nobody told that by the slope below which ground surely is.
+func (c *Cells) IsSure(cell, k int, slope, sureBelow float64) bool {
+	if c.Unsure != nil && c.Unsure[cell] {
+		return false
+	}
+	if c.Sure != nil {
+		return c.Sure[cell]&(1<<k) != 0
+	}
+	return slope < sureBelow
 }
 
 // MaxSimplifyM is how far a line between zones may be drawn from where it runs, at most.

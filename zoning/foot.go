@@ -16,9 +16,14 @@ const leastFootPct = 1e-3
 // FootPctOn is the measured slope, in percent, below which ground is surely gentle enough
 // to send people onto on foot, in some state of the ground and by the error of its slope.
 func FootPctOn(ground Moisture, cov slope.Cov) float64 {
-	steepest := FootPct
+	return max(100*cov.SureBelow(SteepestFootPct(ground)/100-TieRise, slope.Certainty), leastFootPct)
+}
+
+// SteepestFootPct is the slope of the ground, in percent, from which on nobody is sent on
+// foot in some state of it.
+func SteepestFootPct(ground Moisture) float64 {
 	if ground == Wet {
-		steepest = WetFootPct
+		return WetFootPct
 	}
-	return max(100*cov.SureBelow(steepest/100-TieRise, slope.Certainty), leastFootPct)
+	return FootPct
 }

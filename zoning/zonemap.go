@@ -84,9 +84,12 @@ type ElevationError struct {
 	SigmaM   float64 // standard deviation of a height, metres; 0 where not known
 	From     string  // where the figure comes from, in words
 	Assumed  bool
+	Measured bool // from the heights themselves
 	Cautious bool // whether zones were drawn inside limits by it
 	// Slope is the covariance of gradients that it makes, at the scale of the map.
 	Slope slope.Cov
+	// Unseen is what the elevation's cells hide of slope, in words; "" where that is nothing.
+	Unseen string
 }
 
 // Access says how machines get to the ground.
@@ -301,9 +304,12 @@ func gatherLot(cells *Cells, field *slope.Field, fleet Fleet, surePct []float64,
 	var drawing beside.Group
 	defer drawing.Wait()
 	drawing.Go(func() { zones = cov.Polygons(n, band) })
+	footUpper := (cells.FootUpperPct/100 - TieRise) * (cells.FootUpperPct/100 - TieRise)
 	unnamed := 0 // a reason that the cells do not name
 	count := func(b, i int, share float64) {
-		sums[b].add(float64(field.Squared[i]), share, cells.Unsure == nil || !cells.Unsure[i])
+		squared := float64(field.Squared[i])
+		foot := field.UpperSquared == nil || cells.FootUpperPct == 0 || float64(field.UpperSquared[i]) < footUpper
+		sums[b].add(squared, share, b < len(surePct) && cells.IsSure(i, b, math.Sqrt(squared), sums[b].sureRise), foot)
 		for k, why := range cells.Lost {
 			lost, reason := sums[b].lost[k], int(why[i])
 			if reason >= len(lost) {
@@ -320,7 +326,7 @@ func gatherLot(cells *Cells, field *slope.Field, fleet Fleet, surePct []float64,
 	cov.EachCell(func(col, row int, share float64) {
 		cells.Watch.Did(1)
 		if col < 0 || row < 0 || col >= cells.Cols || row >= cells.Rows {
-			unknown.add(math.NaN(), share, false)
+			unknown.add(math.NaN(), share, false, false)
 			for k := range unknown.lost {
 				unknown.lost[k][NotMeasured] += share
 			}
@@ -384,8 +390,9 @@ func limitsOf(m Machine) limits {
 	return l
 }
 
-// add counts a cell, sure where its slope is measured well enough to be held to a limit.
-func (s *bandSum) add(squared, share float64, sure bool) {
+// add counts a cell, sure where it is surely within its machine's limits; foot says whether
+// its upper slope lets people on.
+func (s *bandSum) add(squared, share float64, sure, foot bool) {
 	s.cells += share
 	rise := math.Sqrt(squared)
 	s.slope += share * rise
@@ -398,9 +405,9 @@ func (s *bandSum) add(squared, share float64, sure bool) {
 		s.tether += share
 	}
 	switch {
-	case sure && rise < s.sureRise:
+	case sure:
 		s.sure += share
-	case rise >= s.footRise:
+	case rise >= s.footRise || !foot:
 		s.sight += share
 	}
 }

@@ -23,7 +23,7 @@ type elevationCmd struct {
 	Rasters []string `arg:"" name:"raster" help:"Elevation rasters, or zips of rasters."`
 	Parcel  string   `placeholder:"FILE" help:"A boundary: say whether it lies on each raster."`
 	elevationFlags
-	ElevationError string `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, or a kind of elevation: ${kinds}. Default: assumed from the cell."`
+	ElevationError string `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, or a kind of elevation: ${kinds}. Default: measured from the raster, or assumed from the cell."`
 	Fleet          string `placeholder:"FILE" help:"Fleet whose limits the error is held against. Default: the built-in fleet."`
 	ParcelCRS      string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary; overrules what it declares."`
 }

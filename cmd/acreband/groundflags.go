@@ -26,7 +26,7 @@ type surveyFlags struct {
 	Elevation []string `required:"" sep:"none" placeholder:"PATH" help:"Elevation: a raster, a zip, a folder or a glob of rasters, a VRT, a tile index, an http address, or a service by name; repeat for several."`
 	Fleet     string   `placeholder:"FILE" help:"Fleet file; see 'acreband fleet'. Default: the built-in fleet."`
 	elevationFlags
-	ElevationError string `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, such as 0.15m or 6in, or a kind of elevation: ${kinds}. Default: assumed from the cell."`
+	ElevationError string `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, such as 0.15m or 6in, or a kind of elevation: ${kinds}. Default: measured from the raster, or assumed from the cell."`
 	Cautious       bool   `help:"Draw zones by the slope that ground may have at the upper end of the elevation's error."`
 	Margin         string `placeholder:"PERCENT" help:"Points of slope to take off every limit when zones are drawn, such as 3%; 'acreband readings' says how many. With --cautious both are taken off."`
 	Surveyed       string `placeholder:"DATE" help:"When the ground was measured: 2019, 2019-06 or 2019-06-30. It is printed."`

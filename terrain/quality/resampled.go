@@ -13,6 +13,8 @@ type resampling struct {
 	CellM [2]float64 // its cells along rows and down columns, in metres
 	Cells int        // cells of the grid found so
 	kind  string     // of doubt, by what gives it away
+
+	tiles []terrain.Window // of the grid's cells, where it was found; nil is the whole grid
 }
 
 // betrays says, by kind of doubt, what gives a resampled grid away.
@@ -105,6 +107,7 @@ func byTiles(watch *beside.Watch, g *terrain.Grid, kind string, order int, quiet
 			}
 			across, down = append(across, kc), append(down, kr)
 			c.Cells += (c1 - col) * (r1 - r)
+			c.tiles = append(c.tiles, terrain.Window{Col0: col, Row0: r, Col1: c1, Row1: r1})
 		}
 	}
 	if len(across) == 0 {
@@ -237,7 +240,7 @@ func bySmoothness(g *terrain.Grid) (resampling, bool) {
 		k = math.Min(k, span)
 	}
 	w, h := g.MiddleCellM()
-	return resampling{[2]float64{k * w, k * h}, g.Rows*g.Cols - g.Voids(), DoubtSmooth}, true
+	return resampling{CellM: [2]float64{k * w, k * h}, Cells: g.Rows*g.Cols - g.Voids(), kind: DoubtSmooth}, true
 }
 
 // longestBend is how many spans are looked at at most.

@@ -101,7 +101,7 @@ func TestSmoothnessFromItsLimits(t *testing.T) {
 		got, smooth := bySmoothness(bowled(t, c.along, c.down))
 		assert.Equal(t, c.smooth, smooth, "%+v", c)
 		if smooth {
-			assert.Equal(t, resampling{[2]float64{32, 32}, 160 * 160, DoubtSmooth}, got, "16 cells of 2 m, the longest looked at")
+			assert.Equal(t, resampling{CellM: [2]float64{32, 32}, Cells: 160 * 160, kind: DoubtSmooth}, got, "16 cells of 2 m, the longest looked at")
 		}
 	}
 	// 16 cos⁴ k: 11.1 at 0.42, 10.7 at 0.44; 16 cos⁴ 2k: 8.2 at 0.28, 7.8 at 0.29.

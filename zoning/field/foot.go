@@ -20,16 +20,15 @@ type footing struct {
 // people come from.
 func newFooting(g *Ground) *footing {
 	f := &footing{g, make([]bool, len(g.Cells.Masks))}
-	steepest := FootPct
-	if g.On == zoning.Wet {
-		steepest = WetFootPct
-	}
+	steepest := zoning.SteepestFootPct(g.On)
+	upper := float32((steepest/100 - zoning.TieRise) * (steepest/100 - zoning.TieRise))
 	if g.FootPct > 0 {
 		steepest = min(steepest, g.FootPct)
 	}
 	walkable := func(i int) bool {
 		band := g.Fleet.Band(g.Cells.Masks[i])
-		return band != g.Fleet.NoGoBand() && band != g.Fleet.UnknownBand() && within(g.pct(i), steepest)
+		return band != g.Fleet.NoGoBand() && band != g.Fleet.UnknownBand() && within(g.pct(i), steepest) &&
+			(g.Field.UpperSquared == nil || g.Field.UpperSquared[i] < upper)
 	}
 	var ahead [][2]int
 	step := func(col, row int) {

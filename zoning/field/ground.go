@@ -170,14 +170,11 @@ func (g *Ground) pct(i int) float64 { return 100 * math.Sqrt(float64(g.Field.Squ
 // couldTip reports whether the error of the slope could put a cell over the limit
 // of the machine whose zone it is in.
 func (g *Ground) couldTip(i, machine int, limitPct float64) bool {
-	if g.Cells.Unsure != nil && g.Cells.Unsure[i] {
-		return true
-	}
 	sure := limitPct - NearPct
 	if machine < len(g.SurePct) {
 		sure = g.SurePct[machine]
 	}
-	return !(g.pct(i) < sure)
+	return !g.Cells.IsSure(i, machine, g.pct(i), sure)
 }
 
 // downhill is the fall line of a cell in cells per meter of ground; ok is false on

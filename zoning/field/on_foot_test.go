@@ -52,6 +52,18 @@ func TestHowSteepPeopleAreSent(t *testing.T) {
 	}
 }
 
+// Coarse cells hide slope: where the ground may be 50% nobody is sent, though it reads 20%.
+func TestPeopleAreNotSentWhereCellsHideSteepGround(t *testing.T) {
+	for upper, sent := range map[float32]bool{0.49: true, 0.50: false} {
+		g := planeOf(t, 30, 30, level(20))
+		g.Field.AddUpper()
+		for i := range g.Field.UpperSquared {
+			g.Field.UpperSquared[i] = upper * upper
+		}
+		assert.Equal(t, sent, len(pick(t, g, field.Options{}).Spots) > 0, "%g", upper)
+	}
+}
+
 // A bank 100% steep that people walk to from one side only is sighted from there, up to
 // 200 ft away (common practice, no source), from the nearer where there are two.
 func TestHowFarASlopeIsSighted(t *testing.T) {

@@ -119,6 +119,8 @@ func TestFromWhereABandCouldTip(t *testing.T) {
 	g.Cells.Unsure[i] = true
 	assert.True(t, g.couldTip(i, 0, 60))
 	assert.False(t, g.couldTip(0, 0, 60))
+	g.Cells.Sure = make([]zoning.Mask, len(g.Cells.Masks))
+	assert.True(t, g.couldTip(0, 0, 60), "what is told of cells decides")
 }
 
 // The fall line is that of the ground, on cells with skewed corners too: heights fall

@@ -50,6 +50,8 @@ type record struct {
 	SigmaFrom   string           `json:"sigma_from,omitempty"`
 	SigmaGuess  bool             `json:"sigma_guess,omitempty"`
 	Cautious    bool             `json:"cautious,omitempty"`
+	Measured    bool             `json:"measured,omitempty"`
+	Unseen      string           `json:"unseen,omitempty"`
 	Assumed     []string         `json:"assumed,omitempty"`
 	Warnings    []string         `json:"warnings,omitempty"`
 }
@@ -136,7 +138,7 @@ func (w *recorder) mapped(of zoning.Lot, m *zoning.ZoneMap) (frame, error) {
 	r := record{
 		Lot: lot.Lot, Notes: lot.Notes, Repair: of.Repair, SameGround: of.SameGround, At: middle(lot), Acres: lot.Acres, EdgeAcres: lot.EdgeAcres,
 		Sources: m.Sources, SourceAcres: m.SourceAcres, Scale: m.Scale, Surveyed: m.Surveyed, Boundary: m.Boundary,
-		SigmaM: nullable(m.Error.SigmaM), SigmaFrom: m.Error.From, SigmaGuess: m.Error.Assumed, Cautious: m.Error.Cautious,
+		SigmaM: nullable(m.Error.SigmaM), SigmaFrom: m.Error.From, SigmaGuess: m.Error.Assumed, Cautious: m.Error.Cautious, Measured: m.Error.Measured, Unseen: m.Error.Unseen,
 		Ground: m.Ground, Otherwise: m.Otherwise, Access: m.Access, Growth: m.Growth,
 		Assumed: m.Assumed, Warnings: m.Warnings,
 	}
@@ -238,7 +240,7 @@ func (r *record) zoneMap(fleet zoning.Fleet) *zoning.ZoneMap {
 	return &zoning.ZoneMap{
 		Fleet: fleet, Lots: []zoning.LotMap{r.lotMap(len(fleet))},
 		Sources: r.Sources, SourceAcres: r.SourceAcres, Scale: r.Scale, Surveyed: r.Surveyed, Boundary: r.Boundary,
-		Error:  zoning.ElevationError{SigmaM: float64(r.SigmaM), From: r.SigmaFrom, Assumed: r.SigmaGuess, Cautious: r.Cautious},
+		Error:  zoning.ElevationError{SigmaM: float64(r.SigmaM), From: r.SigmaFrom, Assumed: r.SigmaGuess, Cautious: r.Cautious, Measured: r.Measured, Unseen: r.Unseen},
 		Ground: r.Ground, Otherwise: r.Otherwise, Access: r.Access, Growth: r.Growth,
 		Assumed: r.Assumed, Warnings: r.warnings(), Cautions: cautionsOf(r.Growth, r.Stamps),
 	}

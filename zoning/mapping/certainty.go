@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"github.com/acreband/acreband/slope"
-	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/quality"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
@@ -136,26 +135,9 @@ func (o Options) tooOld() bool {
 	return n > 0 && o.Surveyed[:n] < o.OldestSurvey[:n]
 }
 
-func (o Options) noise(cellM [2]float64) slope.Noise {
-	if o.Noise != nil {
-		return *o.Noise
-	}
-	return slope.AssumedNoise(max(cellM[0], cellM[1]))
-}
-
-// covariance is that of the gradients of a grid at a scale. The metric is that of
-// the middle of the ground: across one job it changes by far less than the error
-// is known to.
-func covariance(n slope.Noise, s scaled, g *terrain.Grid) slope.Cov {
-	kernel := slope.HornKernel()
-	if s.footprint != nil {
-		kernel = slope.PlaneKernel(s.footprint.HalfCols, s.footprint.HalfRows)
-	}
-	return n.Covariance(kernel, g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2))
-}
-
-// surePct finds for each machine the slope in percent below which measured ground
-// is within its limit with [slope.Certainty].
+// SurePct finds for each machine the slope in percent below which measured ground
+// is within its limit with [slope.Certainty],
+// by the error of the heights alone: what cells hide differs from place to place.
 func SurePct(cov slope.Cov, fleet zoning.Fleet) []float64 {
 	out := make([]float64, len(fleet))
 	for i, m := range fleet {

@@ -19,8 +19,11 @@ import (
 // for a procedure: it counts where that is not surely so. Judged by measured
 // slope, hardly any did.
 func TestCautiousCountsProcedureByTheError(t *testing.T) {
-	g, _ := survey(t, defaults(), twoLots[0])
-	noise := &slope.Noise{SigmaM: 4, RangeM: slope.RangeUnknown, From: "test"}
+	const site, lon, lat = "../../examples/site/elevation.tif", -82.3829, 37.1751
+	lot := named{"slope", rectangle(lon-0.002, lat-0.0015, lon+0.002, lat+0.0015)}
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{site}, Parcel: boundary(t, lot)})
+	require.NoError(t, err)
+	noise := &slope.Noise{SigmaM: 0.05, RangeM: slope.RangeUnknown, From: "test"}
 	boom := slices.IndexFunc(defaults(), func(m zoning.Machine) bool { return m.Key == "boom-head" })
 	zone := func(o mapping.Options) zoning.Zone {
 		m, err := mapping.Map(t.Context(), g, defaults(), o)
@@ -41,10 +44,11 @@ func TestCautiousCountsProcedureByTheError(t *testing.T) {
 
 // Ground filled from coarser cells is never sure by the finer source's error.
 func TestGroundOfACoarserSourceIsNotSure(t *testing.T) {
-	lot := named{"across", rectangle(jacksboroMidLon-0.02, jacksboroMidLat, jacksboroMidLon+0.02, jacksboroMidLat+0.02)}
-	west := translated(t, jacksboro, "west.tif", "-srcwin", "0", "0", "201", "344")
-	coarse := translated(t, jacksboro, "coarse.tif", "-r", "average", "-outsize", "25%", "25%")
-	noise := &slope.Noise{SigmaM: 0.01, From: "test"} // so small that all but ties is sure
+	const site, lon, lat = "../../examples/site/elevation.tif", -82.3829, 37.1751
+	lot := named{"across", rectangle(lon-0.001, lat-0.001, lon+0.001, lat+0.001)}
+	west := translated(t, site, "west.tif", "-srcwin", "0", "0", "230", "400")
+	coarse := translated(t, site, "coarse.tif", "-r", "average", "-outsize", "25%", "25%")
+	noise := &slope.Noise{SigmaM: 0.001, From: "test"} // so small that all but ties is sure
 	sure := func(elevation ...string) (sure, all float64) {
 		g, err := read.Prepare(t.Context(), read.Request{Elevation: elevation, Parcel: boundary(t, lot)})
 		require.NoError(t, err)
@@ -57,10 +61,10 @@ func TestGroundOfACoarserSourceIsNotSure(t *testing.T) {
 		}
 		return sure, all
 	}
-	s, all := sure(jacksboro)
+	s, all := sure(site)
 	assert.InEpsilon(t, all, s, 0.01)
 	s, all = sure(west, coarse)
-	// The western half, less the two columns of 48 beside the step between the surveys.
+	// The western half, less the columns beside the step between the surveys.
 	assert.InEpsilon(t, all/2, s, 0.1)
 	assert.Less(t, s, all/2)
 }

@@ -28,8 +28,7 @@ type mapping struct {
 
 	scale   scaled
 	coarse  bool // on cells longer than a machine's way no way can be told from another
-	noise   slope.Noise
-	cov     slope.Cov
+	worth   *resolution
 	surePct []float64
 
 	field *slope.Field
@@ -84,17 +83,31 @@ func (g *Ground) mapping(fleet zoning.Fleet, o Options) (*mapping, error) {
 	if m.scale, err = scaleFor(o.Scale, m.fleet, cellM); err != nil {
 		return nil, err
 	}
+	if err := m.scale.quieten(grid); err != nil {
+		return nil, err
+	}
 	m.coarse = max(cellM[0], cellM[1]) >= screeningM
-	m.noise = o.noise(cellM)
-	m.cov = covariance(m.noise, m.scale, grid)
-	m.surePct = SurePct(m.cov, m.fleet)
-	m.dry, m.wet = o.within(m.cov, m.dry), o.within(m.cov, m.wet)
 	m.field = slope.NewField(grid)
 	m.cells = &zoning.Cells{
-		Window: coverage.Window{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame},
-		Unsure: unsure(g.Elevation), FootPct: zoning.FootPctOn(o.Ground, m.cov), SimplifyM: o.SimplifyM, Added: trafficability.Reasons(o.Rules),
+		Window:    coverage.Window{Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame},
+		SimplifyM: o.SimplifyM, Added: trafficability.Reasons(o.Rules),
 	}
 	return m, nil
+}
+
+// weigh finds what the heights are worth, by what a look at them tells, and draws the fleet
+// inside its limits by it where the options ask for that.
+func (m *mapping) weigh(ctx context.Context, look *quality.Look) (err error) {
+	m.look = look
+	if m.worth, err = resolve(ctx, m.Elevation, look, &m.scale, m.fleet, m.o.Noise); err != nil {
+		return err
+	}
+	cov := m.worth.spread.Cov
+	m.surePct = SurePct(cov, m.fleet)
+	m.dry, m.wet = m.o.within(cov, m.dry), m.o.within(cov, m.wet)
+	m.cells.Unsure = m.worth.doubt
+	m.cells.FootPct, m.cells.FootUpperPct = zoning.FootPctOn(m.o.Ground, cov), zoning.SteepestFootPct(m.o.Ground)
+	return nil
 }
 
 // drawn is the fleet that zones are drawn for.
@@ -110,9 +123,18 @@ func (m *mapping) drawn() zoning.Fleet {
 func (m *mapping) judge(ctx context.Context) error {
 	var looking beside.Group
 	defer looking.Wait()
+	var look *quality.Look
 	var lookErr error
+	if m.o.Cautious || m.o.MarginPct > 0 { // the fleet is drawn by what the look tells
+		if look, lookErr = m.Ground.look(ctx); lookErr != nil {
+			return lookErr
+		}
+		if err := m.weigh(ctx, look); err != nil {
+			return err
+		}
+	}
 	looking.Go(func() {
-		if m.look, lookErr = m.Ground.look(ctx); lookErr == nil && !m.o.SlopeOnly && !m.coarse {
+		if look, lookErr = m.Ground.look(ctx); lookErr == nil && !m.o.SlopeOnly && !m.coarse {
 			m.drainage, lookErr = m.drain(ctx)
 		}
 	})
@@ -126,9 +148,10 @@ func (m *mapping) judge(ctx context.Context) error {
 		m.field.AddAspect()
 	}
 	drawn := m.drawn()
+	quiet := m.scale.quiet(grid)
 	err := inParts(ctx, m.report, "finding slope, rows", grid.Rows, stripRows(grid.Cols), func(r0, r1 int) error {
 		strip := m.field.Part(r0, r1)
-		if err := m.scale.slopes(grid, r0, r1, strip); err != nil {
+		if err := m.scale.slopes(quiet, r0, r1, strip); err != nil {
 			return err
 		}
 		return judged(strip, drawn, masks[r0*grid.Cols:])
@@ -137,10 +160,23 @@ func (m *mapping) judge(ctx context.Context) error {
 	if err := cmp.Or(err, lookErr); err != nil {
 		return err
 	}
+	if m.worth == nil {
+		if err := m.weigh(ctx, look); err != nil {
+			return err
+		}
+	}
 	if !m.o.WaterIsGround {
 		m.water = m.seen.water
 	}
-	return nil
+	m.field.AddUpper()
+	return inParts(ctx, nil, "", grid.Rows, stripRows(grid.Cols), func(r0, r1 int) error {
+		var unsure []bool
+		if m.worth.doubt != nil {
+			unsure = m.worth.doubt[r0*grid.Cols : r1*grid.Cols]
+		}
+		m.worth.spread.Fill(m.field.Part(r0, r1), unsure)
+		return nil
+	})
 }
 
 // findWorkable finds where machines may work.
@@ -150,7 +186,14 @@ func (m *mapping) findWorkable(ctx context.Context) (err error) {
 	}
 	if m.o.SlopeOnly {
 		closeGround(either(either(m.water, m.work.Setback), m.Site.Closed), m.cells.Masks)
-		return nil
+		if m.o.Cautious && m.worth.hides() {
+			m.leaveDoubtful()
+		}
+		return m.findSure(ctx)
+	}
+	if m.o.Cautious && m.worth.hides() {
+		m.o.Rules = append(slices.Clone(m.o.Rules), m.mayBeTooSteep())
+		m.cells.Added = trafficability.Reasons(m.o.Rules)
 	}
 	m.here, m.other, err = m.workable(ctx)
 	if err != nil {
@@ -158,6 +201,9 @@ func (m *mapping) findWorkable(ctx context.Context) (err error) {
 	}
 	m.cells.Masks, m.cells.Lost, m.cells.Crossings, m.cells.Pieces = m.here.Masks, m.here.Why, m.here.Crossings, m.here.Pieces
 	m.cells.Otherwise = m.other.Masks
+	if err := m.findSure(ctx); err != nil {
+		return err
+	}
 	return m.checkStaging(ctx)
 }
 
@@ -183,7 +229,7 @@ func (m *mapping) told(ctx context.Context) (_ *zoning.ZoneMap, err error) {
 	sources := m.Elevation.Sources
 	out := &zoning.ZoneMap{
 		Fleet: m.fleet, Ground: cmp.Or(m.o.Ground, zoning.Dry), Sources: sources, Scale: m.scale.words, Surveyed: m.o.Surveyed,
-		Error:   zoning.ElevationError{SigmaM: m.noise.SigmaM, From: m.noise.From, Assumed: m.o.Noise == nil, Cautious: m.o.Cautious, Slope: m.cov},
+		Error:   zoning.ElevationError{SigmaM: m.worth.noise.SigmaM, From: m.worth.noise.From, Assumed: m.o.Noise == nil && !m.worth.measured, Measured: m.worth.measured, Cautious: m.o.Cautious, Slope: m.worth.spread.Cov, Unseen: m.worth.unseen},
 		Assumed: assumed(sources), Warnings: slices.Clone(m.Warnings), Cautions: zoning.Cautions(),
 		Cells: m.cells, Field: m.field, Added: m.cells.Added, SourceAcres: sourceAcres(m.Elevation, m.lots, m.errs, watch),
 	}
@@ -209,14 +255,18 @@ func (m *mapping) told(ctx context.Context) (_ *zoning.ZoneMap, err error) {
 	if m.scale.warning != "" {
 		out.Warnings = append(out.Warnings, m.scale.warning)
 	}
+	out.Warnings = append(out.Warnings, m.scale.tooNoisy(m.fleet, m.Elevation.Grid)...)
+	if m.worth.coarse && !m.coarse {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("no acre is sure: the elevation was drawn from cells of some %.2g m, and from %d m on none is", m.worth.cellM[0], screeningM))
+	}
 	if m.o.tooOld() {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("the ground was surveyed in %s, before %s: it may have changed since", m.o.Surveyed, m.o.OldestSurvey))
 	}
 	if m.o.MarginPct > 0 {
 		out.Assumed = append(out.Assumed, fmt.Sprintf("every limit is %.4g points lower than its machine's when zones are drawn (%s)", m.o.MarginPct, setting.Name("margin")))
 	}
-	if m.o.Noise == nil {
-		out.Assumed = append(out.Assumed, fmt.Sprintf("heights are good to %.2g m (%s; %s overrules)", m.noise.SigmaM, m.noise.From, setting.Name("elevation-error")))
+	if out.Error.Assumed {
+		out.Assumed = append(out.Assumed, fmt.Sprintf("heights are good to %.2g m (%s; %s overrules)", m.worth.noise.SigmaM, m.worth.noise.From, setting.Name("elevation-error")))
 	}
 	return out, nil
 }

@@ -36,6 +36,10 @@ type scaled struct {
 	careM     float64
 	words     string
 	warning   string
+
+	noiseM   float64         // what differs from cell to cell without being ground, by [scaled.quieten]
+	smooth   *slope.Gaussian // taken of the heights first; nil where they are quiet
+	smoothed *terrain.Grid   // by that, once somebody asked
 }
 
 func scaleFor(s Scale, fleet zoning.Fleet, cellM [2]float64) (scaled, error) {
@@ -59,7 +63,7 @@ func scaleFor(s Scale, fleet zoning.Fleet, cellM [2]float64) (scaled, error) {
 	}
 	cell.warning = tooCoarse
 	if max(cellM[0], cellM[1]) >= screeningM {
-		cell.warning = "screening only, not for machines: " + tooCoarse
+		cell.warning = fmt.Sprintf("screening only, not for machines: %s; from cells of %d m on no acre is sure", tooCoarse, screeningM)
 	}
 	return cell, nil
 }

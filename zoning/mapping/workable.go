@@ -18,17 +18,7 @@ const atOnceCells = 4 << 20
 // workable finds where machines may work, on the ground assumed and, for its acres, on the
 // other. Without drainage ways are not asked.
 func (m *mapping) workable(ctx context.Context) (here, other *trafficability.Work, err error) {
-	ground := m.work
-	ground.Grid, ground.Field, ground.Firm, ground.Rules = m.Elevation.Grid, m.field, m.firm, m.o.Rules
-	ground.Crests = new(trafficability.Crests)
-	ground.Closed = either(m.water, m.Site.Closed)
-	if m.strips.applied {
-		ground.Setback = either(ground.Setback, m.strips.in)
-	}
-	ground.Unloads = m.Ground.unloads(m.fleet, m.o.Loads)
-	if ground.NoWays = m.drainage == nil; !ground.NoWays {
-		ground.WaterLines, ground.Edges = m.drainage.Wet, m.seen.drops
-	}
+	ground := m.asked()
 	assumed, otherwise := m.dry, m.wet
 	if m.o.Ground == zoning.Wet {
 		assumed, otherwise = otherwise, assumed
@@ -49,6 +39,22 @@ func (m *mapping) workable(ctx context.Context) (here, other *trafficability.Wor
 		find()
 	}
 	return here, other, cmp.Or(err, otherErr)
+}
+
+// asked is the ground as machines are asked for on it.
+func (m *mapping) asked() trafficability.Ground {
+	ground := m.work
+	ground.Grid, ground.Field, ground.Firm, ground.Rules = m.Elevation.Grid, m.field, m.firm, m.o.Rules
+	ground.Crests = new(trafficability.Crests)
+	ground.Closed = either(m.water, m.Site.Closed)
+	if m.strips.applied {
+		ground.Setback = either(ground.Setback, m.strips.in)
+	}
+	ground.Unloads = m.Ground.unloads(m.fleet, m.o.Loads)
+	if ground.NoWays = m.drainage == nil; !ground.NoWays {
+		ground.WaterLines, ground.Edges = m.drainage.Wet, m.seen.drops
+	}
+	return ground
 }
 
 // either marks what one of two marks; nil marks nothing.

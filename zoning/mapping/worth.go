@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/acreband/acreband/slope"
@@ -14,7 +15,7 @@ type Worth struct {
 	Scale         string    // the ground over which slope would be taken
 	Error         string    // the vertical error reckoned with, and where it is from
 	SlopeErrorPct float64   // standard deviation of a slope, in points of percent
-	SurePct       []float64 // by machine: measured slopes below it are surely within its limit
+	SurePct       []float64 // by machine: measured slopes below it are surely within its limit, on the median of the ground
 	Warnings      []string  // what the heights themselves make doubtful
 }
 
@@ -31,18 +32,36 @@ func WorthOf(e *terrain.Elevation, fleet zoning.Fleet, o Options) (Worth, error)
 	if err != nil {
 		return Worth{}, err
 	}
-	noise := o.noise(cellM)
-	cov := covariance(noise, sc, e.Grid)
+	if err := sc.quieten(e.Grid); err != nil {
+		return Worth{}, err
+	}
+	look, err := quality.NewLook(context.Background(), e.Grid)
+	if err != nil {
+		return Worth{}, err
+	}
+	worth, err := resolve(context.Background(), e, look, &sc, fleet, o.Noise)
+	if err != nil {
+		return Worth{}, err
+	}
+	noise, cov := worth.noise, worth.spread.Cov
 	w := Worth{
 		Scale:         sc.words,
 		Error:         fmt.Sprintf("%.2g m, %s", noise.SigmaM, noise.From),
 		SlopeErrorPct: 100 * cov.MaxSigma(),
-		SurePct:       SurePct(cov, fleet),
+		SurePct:       make([]float64, len(fleet)),
 	}
-	if sc.warning != "" {
-		w.Warnings = append(w.Warnings, sc.warning)
+	for i, m := range fleet {
+		if !worth.coarse {
+			w.SurePct[i] = 100 * worth.spread.SureBelow(m.SteepestPct()/100-zoning.TieRise, slope.Certainty)
+		}
 	}
-	doubts, err := quality.Doubts(e.Grid, assumesMetres(e.Sources), o.Detectors...)
+	for _, words := range []string{sc.warning, worth.unseen} {
+		if words != "" {
+			w.Warnings = append(w.Warnings, words)
+		}
+	}
+	w.Warnings = append(w.Warnings, sc.tooNoisy(fleet, e.Grid)...)
+	doubts, err := look.Doubts(context.Background(), assumesMetres(e.Sources), o.Detectors...)
 	if err != nil {
 		return Worth{}, err
 	}

@@ -143,7 +143,7 @@ func (c *pieceCounter) add(col, row, band int, mask zoning.Mask, share float64) 
 	rise, sure := math.NaN(), false
 	if band != c.m.Fleet.UnknownBand() && band != c.m.Fleet.NoGoBand() {
 		rise = math.Sqrt(float64(c.m.Field.Squared[i]))
-		sure = band == c.m.Fleet.NoMachineBand() || rise < c.sure[band] && (c.m.Cells.Unsure == nil || !c.m.Cells.Unsure[i])
+		sure = band == c.m.Fleet.NoMachineBand() || c.m.Cells.IsSure(i, band, rise, c.sure[band])
 	}
 	if c.at == nil || key != c.last {
 		c.last, c.at = key, c.sums[key]

@@ -3,8 +3,10 @@ package sheet
 import (
 	"math"
 
+	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/relief"
+	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
@@ -26,13 +28,23 @@ const (
 
 var contourPaint = drawing.Paint{Colour: palette.Ink, Opacity: 0.62}
 
+// heightErrorM is the error of the heights that contours go by. What is measured of a raster
+// bounds its slopes; how well its heights lie on the whole is assumed still.
+func heightErrorM(m *zoning.ZoneMap) float64 {
+	if e := m.Error; !e.Measured || len(m.Sources) == 0 {
+		return e.SigmaM
+	}
+	cell := m.Sources[0].CellM
+	return max(m.Error.SigmaM, slope.AssumedNoise(max(cell[0], cell[1])).SigmaM)
+}
+
 // chooseContours finds the interval that the heights bear out, in feet.
 func (m *groundMap) chooseContours() (err error) {
 	low, high := m.page.Grid.HeightsM()
 	if !(low < high) {
 		return nil
 	}
-	if m.interval, err = relief.ChooseContourInterval(low, high, m.page.Map.Error.SigmaM, mostContours, "ft"); err != nil {
+	if m.interval, err = relief.ChooseContourInterval(low, high, heightErrorM(m.page.Map), mostContours, "ft"); err != nil {
 		return err
 	}
 	m.explain(keyEntry{words: "Contour", more: "every " + limitNumber(m.interval.Step) + " " + m.interval.Unit,

@@ -97,6 +97,12 @@ func growthText(t totals, g *zoning.Growth) string {
 
 func errorText(e zoning.ElevationError) string {
 	words := fmt.Sprintf("sure at %.0f%%, with heights good to %.2g m: %s", 100*slope.Certainty, e.SigmaM, e.From)
+	if e.Measured {
+		words = fmt.Sprintf("sure at %.0f%%; error %s", 100*slope.Certainty, e.From)
+	}
+	if e.Unseen != "" {
+		words += "; " + e.Unseen
+	}
 	if e.Cautious {
 		words += "; zones are drawn inside their limits by that (" + setting.Name("cautious") + ")"
 	}

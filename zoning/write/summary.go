@@ -83,6 +83,8 @@ type elevationError struct {
 	Assumed   bool   `json:"assumed"`
 	Certainty number `json:"certainty"`
 	Cautious  bool   `json:"cautious"`
+	Measured  bool   `json:"measured"`
+	Unseen    string `json:"unseen,omitempty"`
 }
 
 type machine struct {
@@ -138,7 +140,7 @@ func summarise(m *zoning.ZoneMap) summary {
 		}
 	}
 	if e := m.Error; e.SigmaM > 0 {
-		s.ElevationError = &elevationError{number(e.SigmaM), e.From, e.Assumed, slope.Certainty, e.Cautious}
+		s.ElevationError = &elevationError{number(e.SigmaM), e.From, e.Assumed, slope.Certainty, e.Cautious, e.Measured, e.Unseen}
 	}
 	for i, e := range m.Sources {
 		one := elevationOf(e)
