@@ -7,7 +7,7 @@
 // alone, and up to 64 million cells of it; 10 000 acres at once, both ways; many
 // lots against a script over rasterio, numpy and shapely, and with one worker
 // against two; bands of the whole raster against GDAL only decoding it; then the
-// slope kernel on one core.
+// slope kernel on one core. With --banks it prints what is found of banks instead.
 //
 // The raster is made once, by formula, cut once, and kept with its tiles in the
 // user's cache folder.
@@ -33,6 +33,7 @@ func main() {
 	flag.IntVar(&o.lotsOnly, "make-lots", 0, "only make so many lots, anew")
 	flag.IntVar(&o.lots, "lots", 1000, "lots in the run of many; 10 000 and 100 000 are worth a look")
 	flag.StringVar(&o.only, "only", "", "measure lots, raster or work alone")
+	flag.BoolVar(&o.banks, "banks", false, "only print what is found of banks put into made ground, and into the rasters that are named")
 	flag.BoolVar(&o.check, "check", false, "exit with 1 where a goal is missed")
 	flag.BoolVar(&o.makeOnly, "make", false, "only make the raster and the parcel, anew")
 	flag.BoolVar(&o.cutOnly, "cut", false, "only cut the raster into tiles and make the tract of 10 000 acres, anew")
@@ -48,9 +49,13 @@ type options struct {
 	rounds, lots, lotsOnly   int
 	only                     string
 	check, makeOnly, cutOnly bool
+	banks                    bool
 }
 
 func bench(out io.Writer, o options) error {
+	if o.banks {
+		return banksTable(out, flag.Args())
+	}
 	if !slices.Contains([]string{"", "lots", "raster", "work"}, o.only) || o.lots < 1 {
 		return fmt.Errorf("--only %q, --lots %d: write lots, raster or work, and at least 1", o.only, o.lots)
 	}

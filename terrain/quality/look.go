@@ -58,3 +58,20 @@ func (l *Look) check() error {
 	}
 	return l.grid.Check()
 }
+
+// QuantumM is the step in which heights come, in meters; 0 where they come in none.
+func (l *Look) QuantumM() float64 {
+	if !l.stepped {
+		return 0
+	}
+	return l.stairs.QuantumM
+}
+
+// CoarseM is the longer side of the cells of the coarser raster that most of the grid was drawn
+// from, in meters; 0 where it was not.
+func (l *Look) CoarseM() float64 {
+	if !l.resampled || 2*l.coarser.Cells < l.grid.Cols*l.grid.Rows {
+		return 0
+	}
+	return max(l.coarser.CellM[0], l.coarser.CellM[1])
+}

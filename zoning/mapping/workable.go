@@ -23,7 +23,7 @@ func (m *mapping) workable(ctx context.Context) (here, other *trafficability.Wor
 	ground.Closed = either(m.water, m.Site.Closed)
 	ground.Unloads = m.Ground.unloads(m.fleet, m.o.Loads)
 	if ground.NoWays = m.drainage == nil; !ground.NoWays {
-		ground.WaterLines, ground.Edges = m.drainage.Wet, m.seen.drops
+		ground.WaterLines, ground.Edges, ground.StepM = m.drainage.Wet, m.seen.drops, m.seen.stepM
 	}
 	assumed, otherwise := m.dry, m.wet
 	if m.o.Ground == zoning.Wet {

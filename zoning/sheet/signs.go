@@ -62,6 +62,8 @@ var hazardLooks = []struct {
 		[]drawing.Path{{Stroke: drawing.Solid(palette.Ink), Width: 0.8, Dash: []float64{2.2, 1.6}}}, false},
 	{[]zoning.HazardKind{zoning.WaterLine}, "Drainage line",
 		cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.1, Dash: []float64{6, 2, 0.1, 2}}, 1.2), false},
+	{[]zoning.HazardKind{zoning.BankLikely}, "Bank likely: look on foot",
+		cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.9, Dash: []float64{1.2, 1.6}}, 1.1), false},
 	{[]zoning.HazardKind{zoning.DropOff}, "Drop-off",
 		append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.3}, 1.1), drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.8}), true},
 }
