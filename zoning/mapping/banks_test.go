@@ -28,7 +28,7 @@ func TestBanksThatAreLikely(t *testing.T) {
 	}
 	l.hiddenBanks(near)
 	assert.Len(t, l.m.Hazards, 1, "one cell is too short")
-	assert.Equal(t, "bank likely here, 1 to 6 ft high: the cells do not show whether it is a face or a slope", l.m.Hazards[0].Words)
+	assert.Equal(t, "bank likely here, 2 to 6 ft high: the cells do not show whether it is a face or a slope", l.m.Hazards[0].Words)
 	assert.NotEmpty(t, l.m.Hazards[0].Kind.Caution())
 	clear(near)
 	l.m.Hazards = nil
