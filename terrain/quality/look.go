@@ -38,6 +38,9 @@ func NewLook(ctx context.Context, g *terrain.Grid) (_ *Look, err error) {
 	l.stairs, l.stepped = findStairs(g)
 	also.Wait()
 	l.water = waterOf(g, l.plateaus, l.stepped && l.stairs.coarse(), l.coarser, watch)
+	if !l.stepped && !l.resampled { // else all gentle ground is calm
+		l.water.addCalm(calmWater(g, l.water.Mask(true), watch))
+	}
 	return l, nil
 }
 

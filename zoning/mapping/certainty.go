@@ -38,7 +38,7 @@ type Options struct {
 	Progress Progress
 	// SimplifyM is how far from where they run lines between zones may be drawn.
 	SimplifyM float64
-	// WaterIsGround leaves dead-flat water to the machines whose limits it meets.
+	// WaterIsGround leaves water, dead-flat or all but, to the machines whose limits it meets.
 	WaterIsGround bool
 	// Surveyed is when the ground was measured, and OldestSurvey the oldest that its
 	// reader trusts, as 2019, 2019-06 or 2019-06-30; "" where nobody says.

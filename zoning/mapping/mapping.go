@@ -137,7 +137,7 @@ func (m *mapping) judge(ctx context.Context) error {
 		return err
 	}
 	if !m.o.WaterIsGround {
-		m.water = m.seen.water
+		m.water = without(m.seen.water, m.Site.Dry)
 	}
 	return nil
 }

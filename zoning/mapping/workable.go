@@ -62,6 +62,18 @@ func either(a, b []bool) []bool {
 	return out
 }
 
+// without marks what is marked and not excepted; nil marks nothing.
+func without(marked, excepted []bool) []bool {
+	if marked == nil || excepted == nil {
+		return marked
+	}
+	out := slices.Clone(marked)
+	for i, is := range excepted {
+		out[i] = out[i] && !is
+	}
+	return out
+}
+
 // acresByBand sums the lots' acres by band over masks that were not cut.
 func acresByBand(masks []zoning.Mask, cols, rows int, fleet zoning.Fleet, lots []zoning.LotMap, errs []error, watch *beside.Watch) []float64 {
 	acres := make([]float64, len(fleet.Bands()))
