@@ -16,6 +16,7 @@ type HazardKind string
 // Kinds of hazards.
 const (
 	DropOff     HazardKind = "drop-off"
+	BankLikely  HazardKind = "bank-likely"
 	SteepAbove  HazardKind = "steep-above"
 	SteepBelow  HazardKind = "steep-below"
 	PinchPoint  HazardKind = "pinch-point"
@@ -31,6 +32,7 @@ const (
 
 var hazardCautions = map[HazardKind]string{
 	DropOff:       "Keep back from the edge by the machine's length, or the height of the drop where that is more; edges crumble.",
+	BankLikely:    "Look at it on foot: it may stop or tip a machine, and machines were not kept from it.",
 	SteepAbove:    "Material rolls down: nobody, and no machine, below ground that is being worked.",
 	SteepBelow:    "What goes over the edge does not stop: keep the machine, and people below, away from it.",
 	PinchPoint:    "Measure it before a machine is sent through.",
@@ -51,6 +53,7 @@ func (k HazardKind) IsDanger() bool { return k != ProposedStrip }
 
 var hazardNames = map[HazardKind]string{
 	DropOff:       "Drop-off",
+	BankLikely:    "Bank likely",
 	SteepAbove:    "Steep ground above",
 	SteepBelow:    "Steep ground below",
 	PinchPoint:    "Tight spot",

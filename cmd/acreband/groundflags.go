@@ -31,7 +31,7 @@ type surveyFlags struct {
 	Margin         string `placeholder:"PERCENT" help:"Points of slope to take off every limit when zones are drawn, such as 3%; 'acreband readings' says how many. With --cautious both are taken off."`
 	Surveyed       string `placeholder:"DATE" help:"When the ground was measured: 2019, 2019-06 or 2019-06-30. It is printed."`
 	OldestSurvey   string `placeholder:"DATE" help:"Warn where the ground was measured before this."`
-	WaterIsGround  bool   `help:"Leave dead-flat water to the machines; it is no-go otherwise."`
+	WaterIsGround  bool   `help:"Leave water, dead-flat or all but, to the machines; it is no-go otherwise."`
 	Ground         string `placeholder:"dry|wet" enum:"dry,wet" default:"dry" help:"State of the ground that zones are drawn for; the acres of the other are told beside."`
 	SlopeOnly      bool   `help:"Ask nothing but slope, step and roughness: no turning, width, ways in, reach, growth or patches."`
 	Simplify       string `placeholder:"LENGTH" help:"Draw lines between zones with fewer corners, nowhere farther off than this, such as 3ft. Ground only goes to a machine that may work all of it."`

@@ -28,7 +28,7 @@ type rasterCmd struct {
 	elevationFlags
 	ElevationError string   `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, for --cautious, such as 0.15m or 6in, or a kind of elevation: ${kinds}. Default: assumed from the cell."`
 	Cautious       bool     `help:"Draw bands by the slope that ground may have at the upper end of the elevation's error."`
-	WaterIsGround  bool     `help:"Leave dead-flat water to the machines; it is no-go otherwise."`
+	WaterIsGround  bool     `help:"Leave water, dead-flat or all but, to the machines; it is no-go otherwise."`
 	Ground         string   `placeholder:"dry|wet" enum:"dry,wet" default:"dry" help:"State of the ground that bands are drawn for."`
 	SlopeScale     string   `placeholder:"cell|machine" help:"Scale at which slope is taken: single cells, or the ground under a machine. Default: machine, where cells are less than half of it."`
 	Out            string   `required:"" placeholder:"DIR" help:"Folder for the files that are written, and for what is kept until they are whole."`

@@ -14,7 +14,7 @@ import (
 
 // siteFlags are what is known of a site beside its boundary and its heights.
 type siteFlags struct {
-	Site        []string `sep:"none" placeholder:"FILE" help:"What is on the ground, in any boundary format; a field 'kind' says what each shape is: no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, gate, bridge. Repeat for several."`
+	Site        []string `sep:"none" placeholder:"FILE" help:"What is on the ground, in any boundary format; a field 'kind' says what each shape is: no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, ground (no water, however flat), gate, bridge. Repeat for several."`
 	SiteKind    string   `placeholder:"FIELD" help:"Field that says what each shape of --site is. Default: kind."`
 	Staging     []string `sep:"none" placeholder:"FILE|LAT,LON" help:"Where the trailer unloads: a file of points or areas, or a spot such as '36.3420 N, 84.2455 W'. Machines are held to the ways in from there. Repeat for several."`
 	Travel      []string `sep:"none" placeholder:"FILE" help:"Areas beside the parcel that machines may cross."`

@@ -8,7 +8,7 @@
 // lots against a script over rasterio, numpy and shapely, and with one worker
 // against two; how far the acres of one ground differ as its grid is turned, moved
 // and coarser; bands of the whole raster against GDAL only decoding it; then the
-// slope kernel on one core.
+// slope kernel on one core. With --banks it prints what is found of banks instead.
 //
 // The raster is made once, by formula, cut once, and kept with its tiles in the
 // user's cache folder.
@@ -34,6 +34,7 @@ func main() {
 	flag.IntVar(&o.lotsOnly, "make-lots", 0, "only make so many lots, anew")
 	flag.IntVar(&o.lots, "lots", 1000, "lots in the run of many; 10 000 and 100 000 are worth a look")
 	flag.StringVar(&o.only, "only", "", "measure lots, raster, work or spread alone")
+	flag.BoolVar(&o.banks, "banks", false, "only print what is found of banks put into made ground, and into the rasters that are named")
 	flag.BoolVar(&o.check, "check", false, "exit with 1 where a goal is missed")
 	flag.BoolVar(&o.makeOnly, "make", false, "only make the raster and the parcel, anew")
 	flag.BoolVar(&o.cutOnly, "cut", false, "only cut the raster into tiles and make the tract of 10 000 acres, anew")
@@ -49,9 +50,13 @@ type options struct {
 	rounds, lots, lotsOnly   int
 	only                     string
 	check, makeOnly, cutOnly bool
+	banks                    bool
 }
 
 func bench(out io.Writer, o options) error {
+	if o.banks {
+		return banksTable(out, flag.Args())
+	}
 	if !slices.Contains([]string{"", "lots", "raster", "work", "spread"}, o.only) || o.lots < 1 {
 		return fmt.Errorf("--only %q, --lots %d: write lots, raster, work or spread, and at least 1", o.only, o.lots)
 	}

@@ -83,13 +83,37 @@ func (runs flatRuns) cells() []int32 {
 }
 
 // FlatAtEdge reports whether dead-flat ground, at least two by three cells of one
-// height, runs off an edge of the grid: it may be water, most of which lies beyond. It returns an error for a grid that cannot be
+// height, or nine that are calm, runs off an edge of the grid: it may be water, most of which lies beyond. It returns an error for a grid that cannot be
 // used.
 func FlatAtEdge(g *terrain.Grid) (bool, error) {
 	if err := g.Check(); err != nil {
 		return false, err
 	}
-	return flatAtEdge(g), nil
+	return flatAtEdge(g) || calmAtEdge(g), nil
+}
+
+// calmAtEdge reports whether nine cells at an edge are as calm as water.
+func calmAtEdge(g *terrain.Grid) bool {
+	if g.Cols < 3 || g.Rows < 3 {
+		return false
+	}
+	w, h := g.MiddleCellM()
+	s := &calm{Grid: g, most: calmMost(w, h)}
+	is := func(c, r int) bool {
+		_, is := s.rangeAt(c, r, s.most)
+		return is
+	}
+	for c := 1; c < g.Cols-1; c++ {
+		if is(c, 1) || is(c, g.Rows-2) {
+			return true
+		}
+	}
+	for r := 1; r < g.Rows-1; r++ {
+		if is(1, r) || is(g.Cols-2, r) {
+			return true
+		}
+	}
+	return false
 }
 
 func flatAtEdge(g *terrain.Grid) bool {

@@ -38,6 +38,9 @@ func NewLook(ctx context.Context, g *terrain.Grid) (_ *Look, err error) {
 	l.stairs, l.stepped = findStairs(g)
 	also.Wait()
 	l.water = waterOf(g, l.plateaus, l.stepped && l.stairs.coarse(), l.coarser, watch)
+	if !l.stepped && !l.resampled { // else all gentle ground is calm
+		l.water.addCalm(calmWater(g, l.water.Mask(true), watch))
+	}
 	return l, nil
 }
 
@@ -57,4 +60,21 @@ func (l *Look) check() error {
 		return errors.New("nobody has looked at the grid: NewLook does")
 	}
 	return l.grid.Check()
+}
+
+// QuantumM is the step in which heights come, in meters; 0 where they come in none.
+func (l *Look) QuantumM() float64 {
+	if !l.stepped {
+		return 0
+	}
+	return l.stairs.QuantumM
+}
+
+// CoarseM is the longer side of the cells of the coarser raster that most of the grid was drawn
+// from, in meters; 0 where it was not.
+func (l *Look) CoarseM() float64 {
+	if !l.resampled || 2*l.coarser.Cells < l.grid.Cols*l.grid.Rows {
+		return 0
+	}
+	return max(l.coarser.CellM[0], l.coarser.CellM[1])
 }

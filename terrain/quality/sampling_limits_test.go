@@ -58,9 +58,9 @@ func TestShortGroundIsNotJudgedByItsBends(t *testing.T) {
 
 // A flat that is too small is in no mask, whatever else is.
 func TestFlatsThatAreNoWaterLeaveTheMask(t *testing.T) {
-	g := gridOf(t, 60, 60, 3.99, func(c, r int) float64 {
+	g := gridOf(t, 60, 60, 2.82, func(c, r int) float64 {
 		switch {
-		case c >= 5 && c < 10 && r >= 5 && r < 10: // 398 m2
+		case c >= 5 && c < 10 && r >= 5 && r < 10: // 199 m²
 			return 299
 		case c >= 30 && c < 40 && r >= 30 && r < 40:
 			return 298

@@ -8,7 +8,7 @@ import (
 	"github.com/acreband/acreband/terrain/beside"
 )
 
-// Patches are stretches of dead-flat ground taken for water.
+// Patches are stretches of dead-flat, or all but flat, ground taken for water.
 type Patches struct {
 	List   []Patch // in reading order of their first cells
 	Cells  int
@@ -18,12 +18,12 @@ type Patches struct {
 	runs       []flatRun // root is the index in List
 }
 
-// Patch is one connected stretch of cells of exactly one height.
+// Patch is one connected stretch of cells of exactly one height, or calm.
 type Patch struct {
 	Col, Row int // its first cell, counted from the grid's
 	Cells    int
 	AreaM2   float64
-	HeightM  float64
+	HeightM  float64 // of a calm one the mean
 
 	// LowerRim is the share of the cells around it that lie lower. Water lies
 	// below its banks; a terrace does not.
@@ -36,13 +36,17 @@ type Patch struct {
 	// Void says that it is part of a plateau that looks like a void: missing
 	// elevation or water under cliffs, and ground in neither case.
 	Void bool
+
+	// Calm says that its heights are not exactly one: they lie within millimeters of a
+	// level that tilts no more than water on a raster does.
+	Calm bool
 }
 
 const (
 	// The least water: what is smaller is left to the eye. Lidar heights on
-	// ground differ from cell to cell in the millimetres, so 25 equal ones are
-	// no chance. Common practice, no source; tried on the made data of the test.
-	waterM2, waterCells = 400, 25
+	// ground differ from cell to cell in the millimetres, so 20 equal ones are
+	// no chance. 0.05 acres; common practice, no source; tried on the made data of the test.
+	waterM2, waterCells = 200, 20
 
 	// On stairs every gentle slope is made of flat treads: water must be some
 	// ten acres, and lie below nearly all its rim. Chosen so that of the public
@@ -56,8 +60,10 @@ const (
 )
 
 // Water finds flattened water: patches of four-neighbours of exactly equal
-// height of at least 400 m² and 25 cells. Bare-earth rasters flatten standing
-// water to one height, which reads as perfect ground.
+// height of at least 200 m² (0.05 acres) and 20 cells. Bare-earth rasters flatten standing
+// water to one height, which reads as perfect ground. So does water with 1 mm of noise, or a tilt
+// of 0.05%: patches of that size, calm to millimeters, below rougher ground on three quarters of
+// their shore; not where heights come in stairs of any quantum, or the grid was resampled.
 //
 // Where heights come in stairs ([FindStairs], of more than 5 cm), a patch counts
 // only from 40 000 m² and 200 cells on, with at most 10 % of its rim lower, and is
@@ -65,9 +71,9 @@ const (
 // (its blocks, facets or smoothness show it), cells are counted as that one's. Patches of a plateau that
 // looks like a void are in the list whatever their size and rim.
 //
-// Not caught: rivers flattened with the slight fall of their run, water whose
-// cells were resampled so that the last digits differ, water that was never
-// flattened, ponds under the least size. Whole metres that were resampled since,
+// Not caught: rivers flattened with more fall than that, water that was never
+// flattened and shows noise of centimeters, ponds under the least size, calm water that fills
+// the grid. Whole metres that were resampled since,
 // by less than can be told, leave flats that look like it. A raster
 // that is dead flat by construction is one patch.
 func Water(g *terrain.Grid) (*Patches, error) {
@@ -81,11 +87,13 @@ func Water(g *terrain.Grid) (*Patches, error) {
 // waterDoubts tells of water, what is sure apart from what may be ground. What may be a void
 // is told as a plateau.
 func waterDoubts(l *Look, _ *beside.Watch) []Doubt {
-	var sure, doubtful, sureCells, doubtfulCells int
-	var sureM2, doubtfulM2 float64
+	var sure, doubtful, calm, sureCells, doubtfulCells, calmCells int
+	var sureM2, doubtfulM2, calmM2 float64
 	for _, p := range l.water.List {
 		switch {
 		case p.Void:
+		case p.Calm:
+			calm, calmCells, calmM2 = calm+1, calmCells+p.Cells, calmM2+p.AreaM2
 		case p.Doubtful:
 			doubtful, doubtfulCells, doubtfulM2 = doubtful+1, doubtfulCells+p.Cells, doubtfulM2+p.AreaM2
 		default:
@@ -95,6 +103,9 @@ func waterDoubts(l *Look, _ *beside.Watch) []Doubt {
 	var out []Doubt
 	if sure > 0 {
 		out = append(out, doubt(DoubtWater, sureCells, "%.1f acres dead flat in %s: water that the raster flattened, though it reads as perfect ground", sureM2/terrain.SquareMetresPerAcre, places(sure)))
+	}
+	if calm > 0 {
+		out = append(out, doubt(DoubtWater, calmCells, "%.2g acres level to millimeters in %s, below rougher ground: water, though it reads as perfect ground", calmM2/terrain.SquareMetresPerAcre, places(calm)))
 	}
 	if doubtful > 0 {
 		out = append(out, doubt(DoubtWater, doubtfulCells, "%.1f acres dead flat in %s that may be water or may be ground (heights come in steps, or fall away around)", doubtfulM2/terrain.SquareMetresPerAcre, places(doubtful)))

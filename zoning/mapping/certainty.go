@@ -38,7 +38,7 @@ type Options struct {
 	Progress Progress
 	// SimplifyM is how far from where they run lines between zones may be drawn.
 	SimplifyM float64
-	// WaterIsGround leaves dead-flat water to the machines whose limits it meets.
+	// WaterIsGround leaves water, dead-flat or all but, to the machines whose limits it meets.
 	WaterIsGround bool
 	// DrainageSetback is what machines keep from drainage lines with a few acres of flow, as
 	// [site.ParseSetback] reads it: a published rule, such as filter-strip, or a width; "" where

@@ -10,6 +10,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/bank"
 	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/terrain/quality"
 	"github.com/acreband/acreband/terrain/setting"
@@ -166,7 +167,9 @@ type seen struct {
 	look     *quality.Look
 	water    []bool
 	drainage *flow.Drainage
+	banks    []bank.Bank
 	drops    []trafficability.Edge
+	stepM    []float32 // across each cell; nil where there is none
 }
 
 // look finds water and what makes heights doubtful.
@@ -185,7 +188,7 @@ func (g *Ground) look(ctx context.Context) (*quality.Look, error) {
 	return s.look, nil
 }
 
-// drain finds where water runs, and drop-offs.
+// drain finds where water runs, banks and drop-offs.
 func (g *Ground) drain(ctx context.Context) (*flow.Drainage, error) {
 	look, err := g.look(ctx)
 	if err != nil {
@@ -197,7 +200,7 @@ func (g *Ground) drain(ctx context.Context) (*flow.Drainage, error) {
 	if s.drainage != nil {
 		return s.drainage, nil
 	}
-	if s.drops, err = trafficability.DropOffs(ctx, g.Elevation.Grid); err != nil {
+	if err := s.findBanks(ctx, g.Elevation.Grid, look); err != nil {
 		return nil, err
 	}
 	if s.drainage, err = flow.Drain(ctx, g.Elevation.Grid, flow.Options{Water: look.Water()}); err != nil {

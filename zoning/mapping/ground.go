@@ -63,7 +63,7 @@ func NewGround(e *terrain.Elevation, lots []zoning.Lot, features []site.Feature)
 func (g *Ground) IsWet() bool {
 	g.seen.Lock()
 	defer g.seen.Unlock()
-	for i, wet := range g.seen.water {
+	for i, wet := range without(g.seen.water, g.Site.Dry) {
 		if wet && g.work.Lots[i] {
 			return true
 		}

@@ -84,31 +84,40 @@ func (t *teller) dropOffs() error {
 	if err != nil {
 		return err
 	}
-	drops := map[int]float64{}
+	drops := map[int]trafficability.Edge{}
 	var cells []int
 	for _, e := range t.seen.drops {
 		if near[e.Cell] {
-			drops[e.Cell] = e.DropM
+			drops[e.Cell] = e
 			cells = append(cells, e.Cell)
 		}
 	}
 	for _, chain := range chains(cells, t.Elevation.Grid.Cols, t.watch) {
-		var most float64
-		var line orb.LineString
+		var most trafficability.Edge
 		for _, i := range chain {
-			most = max(most, drops[i])
-			line = append(line, t.at(i))
+			if drops[i].DropM > most.DropM {
+				most = drops[i]
+			}
 		}
-		if len(chain) < leastEdgeCells && most < leastShortDropM {
+		if len(chain) < leastEdgeCells && most.DropM < leastShortDropM {
 			continue
 		}
-		var shape orb.Geometry = line
-		if len(line) == 1 {
-			shape = line[0]
-		}
-		t.add(zoning.DropOff, shape, "drop-off, up to %s", feet(most))
+		t.add(zoning.DropOff, t.lineOf(chain), "drop-off, up to %s%s", feet(most.DropM), rangeOf(most.LowM, most.HighM))
 	}
+	t.hiddenBanks(near)
 	return nil
+}
+
+// lineOf is the line through the middles of cells, or the one spot.
+func (t *teller) lineOf(chain []int) orb.Geometry {
+	var line orb.LineString
+	for _, i := range chain {
+		line = append(line, t.at(i))
+	}
+	if len(line) == 1 {
+		return line[0]
+	}
+	return line
 }
 
 // A drop shorter than leastEdgeCells cells is told of from leastShortDropM on only: real

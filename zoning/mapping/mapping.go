@@ -166,7 +166,7 @@ func (m *mapping) judge(ctx context.Context) error {
 		}
 	}
 	if !m.o.WaterIsGround {
-		m.water = m.seen.water
+		m.water = without(m.seen.water, m.Site.Dry)
 	}
 	m.field.AddUpper()
 	return inParts(ctx, nil, "", grid.Rows, stripRows(grid.Cols), func(r0, r1 int) error {

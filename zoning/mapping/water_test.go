@@ -3,14 +3,18 @@
 package mapping_test
 
 import (
+	"math"
+	"math/rand/v2"
 	"testing"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/site"
 )
 
 // The lake of the real elevation is flat to the metre, as all of that raster is:
@@ -54,4 +58,44 @@ func TestFlatWaterIsNoGo(t *testing.T) {
 	m, err = mapping.Map(t.Context(), &ponded, defaults(), mapping.Options{WaterIsGround: true})
 	require.NoError(t, err)
 	assert.Zero(t, acresOf(m, 0, zoning.NoGoKey))
+}
+
+// A pond with 1 mm of noise was loader ground without a word. It is no-go, until someone says that
+// all such is ground, or draws that it is.
+func TestCalmWaterIsNoGo(t *testing.T) {
+	const side = 120
+	rnd := rand.New(rand.NewPCG(2, 5))
+	z := make([]float32, side*side)
+	for i := range z {
+		x, y := float64(i%side), float64(i/side)
+		z[i] = float32(300 + 0.03*x + 0.02*y + 0.3*math.Sin(x/7)*math.Cos(y/9) + 0.02*rnd.NormFloat64())
+		if math.Hypot(x-60, y-60) < 25 {
+			z[i] = float32(301 + 0.001*rnd.NormFloat64())
+		}
+	}
+	grid, err := terrain.NewGrid(z, side, side, 1, 1)
+	require.NoError(t, err)
+	around := func(half float64) orb.Polygon {
+		var ring orb.Ring
+		for _, c := range [][2]float64{{60 - half, 60 - half}, {60 - half, 60 + half}, {60 + half, 60 + half}, {60 + half, 60 - half}, {60 - half, 60 - half}} {
+			lon, lat := grid.Frame.LonLat(c[0], c[1])
+			ring = append(ring, orb.Point{lon, lat})
+		}
+		return orb.Polygon{ring}
+	}
+	noGo := func(o mapping.Options, features ...site.Feature) float64 {
+		e := &terrain.Elevation{Grid: grid, Sources: []terrain.Source{{Path: "made", CellM: [2]float64{1, 1}, Unit: "m", UnitFrom: "given"}}}
+		g, err := mapping.NewGround(e, []zoning.Lot{{Parcel: zoning.Parcel{Lot: "pond", Ground: orb.MultiPolygon{around(50)}}}}, features)
+		require.NoError(t, err)
+		m, err := mapping.Map(t.Context(), g, defaults(), o)
+		require.NoError(t, err)
+		return acresOf(m, 0, zoning.NoGoKey)
+	}
+	pond := math.Pi * 25 * 25 / terrain.SquareMetresPerAcre
+	assert.InEpsilon(t, pond, noGo(mapping.Options{}), 0.04)
+	assert.InEpsilon(t, pond, noGo(mapping.Options{SlopeOnly: true}), 0.04)
+	assert.Zero(t, noGo(mapping.Options{WaterIsGround: true}))
+	assert.Zero(t, noGo(mapping.Options{}, site.Feature{Kind: site.DryGround, Place: 1, Geometry: around(30)}))
+	half := noGo(mapping.Options{}, site.Feature{Kind: site.DryGround, Place: 1, Geometry: around(10)})
+	assert.InDelta(t, pond-400/terrain.SquareMetresPerAcre, half, 0.02, "only where it is drawn")
 }

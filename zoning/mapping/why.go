@@ -140,7 +140,7 @@ func (g *Ground) closedBy(i int) string {
 			return called(f)
 		}
 	}
-	return "dead-flat water, or a void that is not declared as one (" + setting.Name("water-is-ground") + " overrules)"
+	return "dead-flat water, or a void that is not declared as one (" + setting.Name("water-is-ground") + " overrules, and so does a shape of kind ground)"
 }
 
 // keptFrom names what a cell is too near to for a machine.

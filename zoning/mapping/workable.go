@@ -52,7 +52,7 @@ func (m *mapping) asked() trafficability.Ground {
 	}
 	ground.Unloads = m.Ground.unloads(m.fleet, m.o.Loads)
 	if ground.NoWays = m.drainage == nil; !ground.NoWays {
-		ground.WaterLines, ground.Edges = m.drainage.Wet, m.seen.drops
+		ground.WaterLines, ground.Edges, ground.StepM = m.drainage.Wet, m.seen.drops, m.seen.stepM
 	}
 	return ground
 }
@@ -68,6 +68,18 @@ func either(a, b []bool) []bool {
 	out := slices.Clone(a)
 	for i, marked := range b {
 		out[i] = out[i] || marked
+	}
+	return out
+}
+
+// without marks what is marked and not excepted; nil marks nothing.
+func without(marked, excepted []bool) []bool {
+	if marked == nil || excepted == nil {
+		return marked
+	}
+	out := slices.Clone(marked)
+	for i, is := range excepted {
+		out[i] = out[i] && !is
 	}
 	return out
 }

@@ -64,6 +64,8 @@ var hazardLooks = []struct {
 		cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 0.7, Dash: []float64{3, 2}}, 1), false},
 	{[]zoning.HazardKind{zoning.WaterLine}, "Drainage line",
 		cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.1, Dash: []float64{6, 2, 0.1, 2}}, 1.2), false},
+	{[]zoning.HazardKind{zoning.BankLikely}, "Bank likely: look on foot",
+		cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.9, Dash: []float64{1.2, 1.6}}, 1.1), false},
 	{[]zoning.HazardKind{zoning.DropOff}, "Drop-off",
 		append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.3}, 1.1), drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.8}), true},
 }

@@ -93,6 +93,7 @@ var hazardWords = []struct {
 	{zoning.LineNear, "overhead line", "overhead lines"},
 	{zoning.PeopleNear, "place where people may be within the thrown-object distance", "places where people may be within the thrown-object distance"},
 	{zoning.DropOff, "drop-off", "drop-offs"},
+	{zoning.BankLikely, "place where a bank is likely", "places where banks are likely"},
 	{zoning.SteepAbove, "steep slope above a zone", "steep slopes above zones"},
 	{zoning.SteepBelow, "steep slope below a zone", "steep slopes below zones"},
 	{zoning.NoElevation, "place without elevation beside a zone", "places without elevation beside zones"},

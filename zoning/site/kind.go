@@ -21,6 +21,7 @@ const (
 	Cover        Kind = "cover"         // growth: class, stems, height
 	Staging      Kind = "staging"       // where the trailer unloads, with what is posted on the road there
 	Travel       Kind = "travel"        // machines may cross it, outside the parcel too
+	DryGround    Kind = "ground"        // no water, however flat the elevation is there
 	Gate         Kind = "gate"          // no wider than
 	Bridge       Kind = "bridge"        // no heavier than, by its posted weight
 )
@@ -54,6 +55,7 @@ var specs = []spec{
 	{Cover, []string{"growth"}, area, []string{"class", "stem", "typical", "tall", "stems"}},
 	{Staging, nil, anyShape, []string{"weight", "width", "height"}},
 	{Travel, nil, area, nil},
+	{DryGround, []string{"dry-ground", "not-water"}, area, nil},
 	{Gate, nil, anyShape, []string{"width", "weight", "height"}},
 	{Bridge, nil, anyShape, []string{"weight", "width", "height"}},
 }

@@ -16,6 +16,7 @@ type Ground struct {
 	Setback   []bool // within a setback
 	Selective []bool // clearing among what stays
 	Travel    []bool // machines may cross, outside the parcel too
+	Dry       []bool // no water, however flat
 
 	// BearsKPa is the least pressure that the ground bears; NaN where nobody says.
 	BearsKPa []float32
@@ -132,6 +133,8 @@ func (l *layer) permit(f Feature, p *plot) {
 	switch f.Kind {
 	case Travel:
 		l.mark(&l.ground.Travel, p, false)
+	case DryGround:
+		l.mark(&l.ground.Dry, p, false)
 	case Cover:
 		class, stems := need(&l.ground.Class, l.cells, NoClass), need(&l.ground.StemsPerAcre, l.cells, 0)
 		l.each(p, false, func(cell int) {

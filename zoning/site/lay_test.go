@@ -70,6 +70,7 @@ func TestForbidsOnWhatIsTouchedPermitsOnMiddles(t *testing.T) {
 		{Kind: site.Selective, Geometry: triangle},
 		{Kind: site.Cover, Geometry: triangle, Class: site.Medium, StemM: 0.1, TallM: 6, StemsPerAcre: 300},
 		{Kind: site.Travel, Geometry: triangle},
+		{Kind: site.DryGround, Geometry: triangle},
 		{Kind: site.Staging, Geometry: triangle},
 	}, g))
 	const touched = `
@@ -91,6 +92,7 @@ func TestForbidsOnWhatIsTouchedPermitsOnMiddles(t *testing.T) {
 	assert.Equal(t, touched, drawn(g, func(i int) bool { return got.BearsKPa[i] == 40 }))
 	assert.Equal(t, touched, drawn(g, func(i int) bool { return got.StemM[i] == 0.1 && got.TallM[i] == 6 }))
 	assert.Equal(t, middles, drawn(g, of(got.Travel)))
+	assert.Equal(t, middles, drawn(g, of(got.Dry)))
 	assert.Equal(t, middles, drawn(g, func(i int) bool { return got.Class[i] == site.Medium && got.StemsPerAcre[i] == 300 }))
 	assert.Equal(t, []int{8, 9, 10, 11, 15, 16, 22}, got.Staging)
 	assert.True(t, math.IsNaN(float64(got.BearsKPa[0])))

@@ -42,12 +42,20 @@ func tooSteep(a Asked) func(int) bool {
 	return func(i int) bool { return squared[i] >= along }
 }
 
+// tooGreatAStep asks what the plane under the machine hides, and banks that cells show as slope.
 func tooGreatAStep(a Asked) func(int) bool {
 	firm, machine := a.Ground.Firm, zoning.Mask(1)<<a.Index
-	if firm == nil {
-		return nil
+	steps, most := a.Ground.StepM, float32(a.Machine.StepM)
+	if most == 0 {
+		steps = nil
 	}
-	return func(i int) bool { return firm[i]&machine == 0 }
+	switch {
+	case firm == nil && steps == nil:
+		return nil
+	case steps == nil:
+		return func(i int) bool { return firm[i]&machine == 0 }
+	}
+	return func(i int) bool { return steps[i] > most || firm != nil && firm[i]&machine == 0 }
 }
 
 // tooSoft asks where the ground is known to be soft only; there a machine whose pressure

@@ -2,18 +2,20 @@ package trafficability
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"runtime"
 	"slices"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/bank"
 	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/zoning"
 )
 
 // A drop-off is ground that falls by dropOffPct or more from one cell to the next, and
 // by leastDropM or more in all before it eases: 100 % and 3 ft (planning values, no
-// source).
+// source). So is a bank or ditch whose height may be leastDropM.
 const (
 	dropOffPct = 100
 	leastDropM = 3 * zoning.MetresPerFoot
@@ -23,7 +25,10 @@ const (
 type Edge struct {
 	Cell  int
 	Foot  int     // the cell where the fall eases
-	DropM float64 // how much lower that is
+	DropM float64 // how much lower that is, or how high the bank that was fitted there is
+
+	// LowM and HighM are the ends of the height's range with 90% certainty; 0 where it is not known.
+	LowM, HighM float64
 }
 
 // falls follows the fall of the ground from cell to cell.
@@ -36,14 +41,33 @@ type falls struct {
 // neighbours are the eight around a cell.
 var neighbours = [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}}
 
-// DropOffs finds the upper edges of drop-offs. Once the context is done, it ends with its
-// error.
-func DropOffs(ctx context.Context, g *terrain.Grid) (_ []Edge, err error) {
+// DropOffs finds the upper edges of drop-offs: of ground that falls so from cell to cell, and
+// of the grid's banks, as [bank.Find] found them; nil knows of none. Banks off the grid are an
+// error. Once the context is done, it ends with its error.
+func DropOffs(ctx context.Context, g *terrain.Grid, banks []bank.Bank) (_ []Edge, err error) {
 	if err := g.Check(); err != nil {
 		return nil, err
 	}
+	if err := checkBanks(g, banks); err != nil {
+		return nil, err
+	}
 	defer beside.Ended(&err)
-	return edges(beside.NewWatch(ctx), g, lieOf(g), dropOffPct/100.0, leastDropM), nil
+	return withBanks(g, edges(beside.NewWatch(ctx), g, lieOf(g), dropOffPct/100.0, leastDropM), banks), nil
+}
+
+// checkBanks refuses banks of another grid.
+func checkBanks(g *terrain.Grid, banks []bank.Bank) error {
+	for _, b := range banks {
+		for _, cell := range [3]int{b.Cell, b.Upper, b.Foot} {
+			if cell < 0 || cell >= g.Cols*g.Rows {
+				return fmt.Errorf("a bank lies on cell %d of %d: it is none of this window", cell, g.Cols*g.Rows)
+			}
+		}
+		if !(b.LowM >= 0 && b.LowM <= b.HeightM && b.HeightM <= b.HighM) || math.IsInf(b.HighM, 0) {
+			return fmt.Errorf("a bank of %g m, %g to %g m, on cell %d: its height lies in no range of its own", b.HeightM, b.LowM, b.HighM, b.Cell)
+		}
+	}
+	return nil
 }
 
 // edges finds the upper edges of drops in which every cell falls to the next by rise

@@ -72,7 +72,7 @@ func TestWhatCannotBeUsedIsAnError(t *testing.T) {
 		return slope.Planes(j.grid, slope.Footprint{HalfCols: 1, HalfRows: 1}, 0.3, 0, 20, j.ground.Field)
 	}
 	drain := func(j *job) error { _, err := flow.Drain(t.Context(), j.grid, flow.Options{}); return err }
-	drops := func(j *job) error { _, err := trafficability.DropOffs(t.Context(), j.grid); return err }
+	drops := func(j *job) error { _, err := trafficability.DropOffs(t.Context(), j.grid, nil); return err }
 	near := func(j *job) error { _, err := trafficability.Near(j.grid, j.ground.Lots, 3); return err }
 	water := func(j *job) error { _, err := quality.Water(j.grid); return err }
 	doubts := func(j *job) error { _, err := quality.Doubts(j.grid, true); return err }
@@ -177,7 +177,7 @@ func TestWorkEndsOnceNobodyWaits(t *testing.T) {
 	}{
 		"look":      {2, func(ctx context.Context) error { _, err := quality.NewLook(ctx, j.grid); return err }},
 		"drainage":  {5, func(ctx context.Context) error { _, err := flow.Drain(ctx, j.grid, flow.Options{}); return err }},
-		"drop-offs": {1, func(ctx context.Context) error { _, err := trafficability.DropOffs(ctx, j.grid); return err }},
+		"drop-offs": {1, func(ctx context.Context) error { _, err := trafficability.DropOffs(ctx, j.grid, nil); return err }},
 		"work":      {2 * 10, func(ctx context.Context) error { _, err := trafficability.Find(ctx, &j.ground, j.fleet); return err }},
 		"lot": {3, func(ctx context.Context) error {
 			_, err := zoning.MapLotContext(ctx, &j.cells, j.ground.Field, j.fleet, nil, j.parcel)

@@ -29,6 +29,7 @@ type Ground struct {
 	GrowthM    []float32 // height of the growth; NaN where it is not known
 	StemsM     []float32 // the stem that a machine must handle to work there; NaN where it is not known
 	LineM      []float32 // distance from what a boom must keep from, its clearance taken off
+	StepM      []float32 // height of the bank across the cell, see [StepsOf]; 0 where there is none
 	WaterLines []bool    // cells of drainage lines
 	Edges      []Edge    // of drop-offs, see [DropOffs]
 	Posts      []Post    // gates and bridges
@@ -82,6 +83,7 @@ func (g *Ground) Check() error {
 		{"BearsKPa", len(g.BearsKPa), g.BearsKPa == nil}, {"Keep", len(g.Keep), g.Keep == nil},
 		{"GrowthM", len(g.GrowthM), g.GrowthM == nil}, {"StemsM", len(g.StemsM), g.StemsM == nil},
 		{"LineM", len(g.LineM), g.LineM == nil}, {"WaterLines", len(g.WaterLines), g.WaterLines == nil},
+		{"StepM", len(g.StepM), g.StepM == nil},
 	} {
 		if !s.isNil && s.cells != n {
 			return fmt.Errorf("%s has %d values for %d cells; nil says nothing of any", s.name, s.cells, n)

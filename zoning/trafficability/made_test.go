@@ -43,7 +43,7 @@ func on(grid *terrain.Grid) *Ground {
 	field := slope.NewField(grid)
 	field.AddAspect()
 	slope.Rows(grid, 0, grid.Rows, field)
-	g := &Ground{Grid: grid, Field: field, Edges: must(DropOffs(context.Background(), grid)), Lots: make([]bool, grid.Cols*grid.Rows)}
+	g := &Ground{Grid: grid, Field: field, Edges: must(DropOffs(context.Background(), grid, nil)), Lots: make([]bool, grid.Cols*grid.Rows)}
 	for i := range g.Lots {
 		g.Lots[i] = true
 	}

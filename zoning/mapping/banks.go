@@ -1,0 +1,71 @@
+package mapping
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/bank"
+	"github.com/acreband/acreband/terrain/quality"
+	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/trafficability"
+)
+
+// findBanks finds banks, the steps that they make of cells, and drop-offs.
+func (s *seen) findBanks(ctx context.Context, grid *terrain.Grid, look *quality.Look) (err error) {
+	s.banks, err = bank.Find(ctx, grid, bank.Options{QuantumM: look.QuantumM(), CoarseM: look.CoarseM()})
+	if err != nil {
+		return err
+	}
+	s.stepM = trafficability.StepsOf(grid, s.banks)
+	s.drops, err = trafficability.DropOffs(ctx, grid, s.banks)
+	return err
+}
+
+// hiddenBanks draws where banks are likely whose faces the cells do not show, in or near the
+// lots. They hold no machine.
+func (t *teller) hiddenBanks(near []bool) {
+	lines := map[int]*hiddenBank{}
+	var order []int
+	for _, b := range t.seen.banks {
+		if !b.Hidden || !near[b.Cell] {
+			continue
+		}
+		h := lines[b.Line]
+		if h == nil {
+			h = &hiddenBank{lowM: math.Inf(1)}
+			lines[b.Line], order = h, append(order, b.Line)
+		}
+		h.cells = append(h.cells, b.Cell)
+		h.lowM, h.highM = min(h.lowM, b.LowM), max(h.highM, b.HighM)
+	}
+	for _, line := range order {
+		h := lines[line]
+		slices.Sort(h.cells)
+		for _, chain := range chains(h.cells, t.Elevation.Grid.Cols, t.watch) {
+			if len(chain) >= leastEdgeCells {
+				t.add(zoning.BankLikely, t.lineOf(chain), "bank likely here, %s high: the cells do not show whether it is a face or a slope", betweenFeet(h.lowM, h.highM))
+			}
+		}
+	}
+}
+
+// hiddenBank is one line of a hidden bank.
+type hiddenBank struct {
+	cells       []int
+	lowM, highM float64
+}
+
+// rangeOf is the range of a height in brackets; nothing where it is not known.
+func rangeOf(lowM, highM float64) string {
+	if highM == 0 {
+		return ""
+	}
+	return " (" + betweenFeet(lowM, highM) + ")"
+}
+
+func betweenFeet(lowM, highM float64) string {
+	return fmt.Sprintf("%.0f to %s", math.Floor(lowM/zoning.MetresPerFoot+0.05), feet(math.Ceil(highM/zoning.MetresPerFoot-0.05)*zoning.MetresPerFoot))
+}
