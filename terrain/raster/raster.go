@@ -11,6 +11,7 @@ import (
 	"github.com/airbusgeo/godal"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/find"
 	"github.com/acreband/acreband/terrain/setting"
 )
 
@@ -34,7 +35,7 @@ type Options struct {
 	// does. An address or a service that is itself given needs no leave.
 	AllowRemote bool
 
-	Named []NamedSource // services known by name to a [Catalogue]; nil knows [NamedSources]
+	Named []find.Source // services known by name to a [Catalogue]; nil knows [find.BuiltIn]
 }
 
 // flag names one of the flags that give the options.
