@@ -1,7 +1,10 @@
 package fetch
 
 import (
+	"bytes"
+	"cmp"
 	"context"
+	"encoding/gob"
 	"net/http"
 	"sync"
 	"time"
@@ -20,6 +23,9 @@ type Options struct {
 
 	Sign []Signer // of addresses that must be signed before they are asked
 
+	Pause    time.Duration // before the second try, three times that before the third; 0 is [DefaultPause]
+	Patience time.Duration // for the begin of an answer, and for each byte of it after; 0 is [DefaultPatience]
+
 	// Tell is told after every request how much was fetched by the client so far, by any goroutine; nil tells nobody.
 	Tell func(Fetched)
 }
@@ -34,6 +40,9 @@ type Fetched struct {
 const (
 	DefaultBytes = 2 << 30
 	DefaultFresh = 7 * 24 * time.Hour
+
+	DefaultPause    = time.Second
+	DefaultPatience = 20 * time.Second
 )
 
 // Client asks servers. It may be shared between goroutines.
@@ -54,22 +63,39 @@ type Client struct {
 
 // New makes a client.
 func New(o Options) *Client {
-	if o.Agent == "" {
-		o.Agent = "acreband"
-	}
-	if o.Bytes == 0 {
-		o.Bytes = DefaultBytes
-	}
-	if o.Fresh == 0 {
-		o.Fresh = DefaultFresh
-	}
-	c := &Client{
-		o: o, keep: store{dir: o.Dir, most: o.Bytes}, wait: pause,
-		allow: map[string]bool{}, hosts: map[string]chan struct{}{}, files: map[string]*File{}, signed: map[string]signature{},
-	}
+	c := &Client{}
+	c.begin(o)
+	return c
+}
+
+func (c *Client) begin(o Options) {
+	o.Agent = cmp.Or(o.Agent, "acreband")
+	o.Bytes = cmp.Or(o.Bytes, DefaultBytes)
+	o.Fresh = cmp.Or(o.Fresh, DefaultFresh)
+	o.Pause = cmp.Or(o.Pause, DefaultPause)
+	o.Patience = cmp.Or(o.Patience, DefaultPatience)
+	c.o, c.wait = o, pause
+	c.keep.dir, c.keep.most = o.Dir, o.Bytes
+	c.allow, c.hosts, c.files, c.signed = map[string]bool{}, map[string]chan struct{}{}, map[string]*File{}, map[string]signature{}
 	c.Allow(o.Allow...)
 	c.http = &http.Client{Transport: c.transport(), CheckRedirect: c.checkRedirect}
-	return c
+}
+
+// GobEncode lets a client be sent to another process: its options are, but for whom it tells.
+func (c *Client) GobEncode() ([]byte, error) {
+	var b bytes.Buffer
+	err := gob.NewEncoder(&b).Encode(c.o)
+	return b.Bytes(), err
+}
+
+// GobDecode makes a client that another process has sent.
+func (c *Client) GobDecode(data []byte) error {
+	var o Options
+	if err := gob.NewDecoder(bytes.NewReader(data)).Decode(&o); err != nil {
+		return err
+	}
+	c.begin(o)
+	return nil
 }
 
 // Fetched returns what was fetched so far.

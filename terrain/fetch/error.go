@@ -23,7 +23,11 @@ type Error struct {
 	Err     error
 }
 
-func (e *Error) Error() string { return e.Address + ": " + words(e.Err) }
+func (e *Error) Error() string { return e.Address + ": " + e.Reason() }
+
+// Reason is the error in words, without the address.
+func (e *Error) Reason() string { return words(e.Err) }
+
 func (e *Error) Unwrap() error { return e.Err }
 
 // StatusError is a server's refusal.

@@ -101,7 +101,7 @@ func (c *Client) transport() *http.Transport {
 		return held.DialContext(ctx, network, at)
 	}
 	t.TLSHandshakeTimeout = connectTime
-	t.ResponseHeaderTimeout = headerTime
+	t.ResponseHeaderTimeout = c.o.Patience
 	t.MaxConnsPerHost = atOnce
 	return t
 }

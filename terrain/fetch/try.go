@@ -12,17 +12,14 @@ import (
 
 const (
 	tries        = 3
-	firstPause   = time.Second
 	longestPause = time.Minute // that is waited for because a server asks for it
 
 	connectTime = 10 * time.Second
-	headerTime  = 30 * time.Second // until an answer begins
-	stallTime   = 15 * time.Second // in which a byte of it must come
 )
 
 // try asks up to three times, with growing pauses or those that a server asks for.
 func (c *Client) try(ctx context.Context, ask func() error) error {
-	wait := firstPause
+	wait := c.o.Pause
 	for n := 1; ; n++ {
 		err := ask()
 		if err == nil || ctx.Err() != nil {
@@ -64,7 +61,7 @@ func (c *Client) request(ctx context.Context, method, address string, body []byt
 	return r, nil
 }
 
-// send sends a request once its host has a place for it. What reads the answer ends within stallTime of the last byte; done
+// send sends a request once its host has a place for it. What reads the answer ends once no byte comes any more; done
 // must be called after that.
 func (c *Client) send(r *http.Request) (answer *http.Response, done func(), err error) {
 	free, err := c.place(r.Context(), r.URL.Host)
@@ -79,8 +76,8 @@ func (c *Client) send(r *http.Request) (answer *http.Response, done func(), err 
 		c.count(r.URL.Hostname(), 0)
 		return nil, nil, err
 	}
-	stall := time.AfterFunc(stallTime, func() { cancel(errSlow) })
-	answer.Body = &watched{answer.Body, stall, ctx}
+	stall := time.AfterFunc(c.o.Patience, func() { cancel(errSlow) })
+	answer.Body = &watched{answer.Body, stall, c.o.Patience, ctx}
 	return answer, func() {
 		stall.Stop()
 		_ = answer.Body.Close() // read as far as it is wanted
@@ -93,13 +90,14 @@ func (c *Client) send(r *http.Request) (answer *http.Response, done func(), err 
 type watched struct {
 	io.ReadCloser
 	stall *time.Timer
+	after time.Duration
 	ctx   context.Context
 }
 
 func (w *watched) Read(p []byte) (int, error) {
 	n, err := w.ReadCloser.Read(p)
 	if n > 0 {
-		w.stall.Reset(stallTime)
+		w.stall.Reset(w.after)
 	}
 	if err != nil && err != io.EOF && errors.Is(context.Cause(w.ctx), errSlow) {
 		err = errSlow

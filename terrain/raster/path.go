@@ -175,9 +175,9 @@ func inZip(name string) ([]string, error) {
 }
 
 // vsi is the name by which GDAL knows a path.
-func vsi(p string) string {
-	if isAddress(p) {
-		return curlPrefix + strings.ReplaceAll(p, " ", "%20")
+func (o Options) vsi(p string) string {
+	if isRemote(p) {
+		return o.remoteName(strings.TrimPrefix(p, curlPrefix))
 	}
 	if strings.Contains(strings.ToLower(p), ".zip/") && !strings.HasPrefix(p, "/vsi") {
 		return "/vsizip/" + p
