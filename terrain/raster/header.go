@@ -26,6 +26,10 @@ type Entry struct {
 	CellM      [2]float64   // ground size of the cell at its middle
 	Rim        [][2]float64 // longitude and latitude around it; of a tile index, around its box
 	Refused    string       // why it holds no elevation; "" where it may
+
+	Found    terrain.Found // what a service said of it; of one that was named, nothing
+	Surveyed string        // date that the service told; "" where it did not
+	Rank     int           // of its fineness: one above 0 is opened only where those below leave ground without heights
 }
 
 // headers reads entries, on one goroutine locked to its thread.

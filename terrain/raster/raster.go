@@ -106,6 +106,7 @@ func open(ctx context.Context, path string, o Options) (*Raster, error) {
 		r.Close()
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
+	r.Source.Found.Fetched = o.fetched(ctx, path)
 	return r, nil
 }
 
