@@ -67,7 +67,7 @@ type lotsCmd struct {
 // files are looked into.
 var notInputs = []string{
 	"help", "version", "elevation", "surface", "parcels", "fleet", "out", "write", "split", "progress", "cover",
-	"workers", "lot-timeout", "shard", "anew", "retry-failed", "log", "metrics",
+	"workers", "lot-timeout", "shard", "anew", "retry-failed", "log", "metrics", "offline", "cache", "cache-limit",
 }
 
 func (c *lotsCmd) Run(s streams, k *kong.Context) error {

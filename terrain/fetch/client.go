@@ -58,6 +58,7 @@ type Client struct {
 	files  map[string]*File
 	signed map[string]signature
 	sum    Fetched
+	tell   func(Fetched)
 	recent pages
 }
 
@@ -74,7 +75,7 @@ func (c *Client) begin(o Options) {
 	o.Fresh = cmp.Or(o.Fresh, DefaultFresh)
 	o.Pause = cmp.Or(o.Pause, DefaultPause)
 	o.Patience = cmp.Or(o.Patience, DefaultPatience)
-	c.o, c.wait = o, pause
+	c.o, c.wait, c.tell = o, pause, o.Tell
 	c.keep.dir, c.keep.most = o.Dir, o.Bytes
 	c.allow, c.hosts, c.files, c.signed = map[string]bool{}, map[string]chan struct{}{}, map[string]*File{}, map[string]signature{}
 	c.Allow(o.Allow...)
@@ -114,11 +115,18 @@ func (c *Client) count(host string, bytes int64) {
 	c.sum.Requests++
 	c.sum.Bytes += bytes
 	c.sum.Host = host
-	sum := c.sum
+	sum, tell := c.sum, c.tell
 	c.mu.Unlock()
-	if c.o.Tell != nil {
-		c.o.Tell(sum)
+	if tell != nil {
+		tell(sum)
 	}
+}
+
+// TellTo has somebody else told after every request; nil tells nobody.
+func (c *Client) TellTo(tell func(Fetched)) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.tell = tell
 }
 
 func pause(ctx context.Context, d time.Duration) error {

@@ -81,6 +81,12 @@ func readAll(job Job, answers *answering) error {
 		}
 		return answers.send(frame{kind: kindLook, place: place})
 	}
+	if len(open.searched) > 0 {
+		if err := open.findElevation(job, read.Lots(context.Background(), job.Parcels, options)); err != nil {
+			return answers.unread(err)
+		}
+	}
+	open.touchSite()
 	var told []string
 	options.Tell = func(note string) { told = append(told, job.Parcels+": "+note) }
 	for lot, err := range read.Lots(context.Background(), job.Parcels, options) {

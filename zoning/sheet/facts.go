@@ -32,6 +32,9 @@ func Facts(zm *zoning.ZoneMap) []string {
 // and boundary are, and what was assumed.
 func factsOf(t totals, zm *zoning.ZoneMap) []string {
 	facts := []string{"Elevation: " + rastersText(zm.Sources) + elevationText(zm.Sources)}
+	if found := foundLines(zm.Sources); len(found) > 0 {
+		facts = append(facts, "Elevation: "+strings.Join(found, "; "))
+	}
 	if zm.Scale != "" {
 		facts = append(facts, "Slope: "+zm.Scale)
 	}
