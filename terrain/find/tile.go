@@ -14,6 +14,7 @@ import (
 type Tile struct {
 	Address  string
 	Surface  string    // address of the first surface of the same survey; "" where there is none
+	Of       string    // of a first surface, the address of the bare earth it belongs to; "" of bare earth
 	Box      orb.Bound // degrees; empty where the service tells none to be trusted: it may lie anywhere
 	Surveyed string    // date, as 2006-01-02; "" where the service does not tell
 	Bytes    int64     // of its file; 0 where the service does not tell

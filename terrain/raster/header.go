@@ -29,6 +29,7 @@ type Entry struct {
 
 	Found    terrain.Found // what a service said of it; of one that was named, nothing
 	Surveyed string        // date that the service told; "" where it did not
+	Of       string        // of a first surface that was found, the path of the bare earth it belongs to
 	Rank     int           // of its fineness: one above 0 is opened only where those below leave ground without heights
 }
 

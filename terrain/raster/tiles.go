@@ -2,8 +2,12 @@ package raster
 
 import (
 	"context"
+	"slices"
 	"strings"
 
+	"github.com/paulmach/orb"
+
+	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/find"
 )
 
@@ -11,7 +15,7 @@ import (
 // it has none, and only its cells tell whether it has heights there.
 func (c *Catalogue) AddTiles(tiles []find.Tile) {
 	for _, t := range tiles {
-		e := Entry{Path: t.Address, Found: t.Found, Surveyed: t.Surveyed, Rank: t.Rank}
+		e := Entry{Path: t.Address, Found: t.Found, Surveyed: t.Surveyed, Of: t.Of, Rank: t.Rank}
 		if t.Box.IsEmpty() {
 			c.named = append(c.named, len(c.entries))
 		} else {
@@ -20,6 +24,15 @@ func (c *Catalogue) AddTiles(tiles []find.Tile) {
 		c.entries = append(c.entries, e)
 		c.insert(len(c.entries) - 1)
 	}
+}
+
+// AroundOf is [Catalogue.Around] without first surfaces that belong to bare earth which is none of some sources: trees of another survey
+// have grown since, or were cleared.
+func (c *Catalogue) AroundOf(ctx context.Context, ground orb.MultiPolygon, sources []terrain.Source) ([]*Raster, error) {
+	return c.open(ctx, slices.DeleteFunc(c.Near(ground), func(i int) bool {
+		of := c.entries[i].Of
+		return of != "" && !slices.ContainsFunc(sources, func(s terrain.Source) bool { return s.Path == of })
+	}))
 }
 
 // Ranks is how many ranks its entries have.

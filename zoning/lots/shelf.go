@@ -73,7 +73,10 @@ func openShelves(job Job) (s *shelves, err error) {
 	if err != nil {
 		return nil, err
 	}
-	s.searched = searched
+	if s.searched = searched; job.FindSurface && len(searched) == 0 {
+		_, err := read.SurfaceOf(nil, job.RasterOptions, job.SurfaceOptions)
+		return nil, err
+	}
 	if s.elevation, err = openShelf(rasters, job.RasterOptions); err != nil {
 		return nil, err
 	}
@@ -112,6 +115,15 @@ func (s *shelves) findElevation(job Job, lots iter.Seq2[zoning.Lot, error]) erro
 		return err
 	}
 	s.elevation.AddTiles(search.Tiles)
+	if !job.FindSurface {
+		return nil
+	}
+	surface, err := read.SurfaceOf(search, job.RasterOptions, job.SurfaceOptions)
+	if err != nil {
+		return err
+	}
+	s.surface = shelf{surface, map[int]bool{}}
+	s.lots.Surface = surface
 	return nil
 }
 

@@ -20,7 +20,7 @@ import (
 )
 
 // madeTile is a tiled GeoTIFF of cells of 1 m in UTM 16N, of a plane that rises by a tenth to the east, void west of a column.
-func madeTile(t testing.TB, east, north, cells, voidCols int, lift float64) []byte {
+func madeTile(t testing.TB, east, north, cells, voidCols int, grow func(col, row int) float32) []byte {
 	t.Helper()
 	godal.RegisterAll()
 	name := filepath.Join(t.TempDir(), "made.tif")
@@ -33,7 +33,10 @@ func madeTile(t testing.TB, east, north, cells, voidCols int, lift float64) []by
 	require.NoError(t, ds.Bands()[0].SetNoData(-999999))
 	z := make([]float32, cells*cells)
 	for i := range z {
-		z[i] = float32(300 + lift + 0.1*float64(i%cells+east-740_000))
+		z[i] = float32(300 + 0.1*float64(i%cells+east-740_000))
+		if grow != nil {
+			z[i] += grow(i%cells, i/cells)
+		}
 		if i%cells < voidCols {
 			z[i] = -999999
 		}
@@ -69,8 +72,8 @@ func services(t testing.TB) (*findtest.Server, raster.Options) {
 		{Name: "Projects/West_2019/TIFF/x1.tif", Box: around(t, 740_000, 4_020_000, 1200), Published: "2020-05-06"},
 		{Name: "Projects/East_2022/TIFF/x1.tif", Box: around(t, 741_000, 4_020_000, 1200), Published: "2023-05-06"},
 	}
-	s.Files["Projects/West_2019/TIFF/x1.tif"] = madeTile(t, 740_000, 4_020_000, 1200, 0, 0)
-	s.Files["Projects/East_2022/TIFF/x1.tif"] = madeTile(t, 741_000, 4_020_000, 1200, 600, 0)
+	s.Files["Projects/West_2019/TIFF/x1.tif"] = madeTile(t, 740_000, 4_020_000, 1200, 0, nil)
+	s.Files["Projects/East_2022/TIFF/x1.tif"] = madeTile(t, 741_000, 4_020_000, 1200, 600, nil)
 	list, err := find.Parse("made.yaml", s.List())
 	require.NoError(t, err)
 	return s, raster.Options{Named: list, Fetch: client(list, t.TempDir(), false)}
@@ -139,7 +142,7 @@ func TestPrepareBelievesCellsNotBoxes(t *testing.T) {
 func TestPrepareFallsBackWhereTheFinestIsVoid(t *testing.T) {
 	s, o := services(t)
 	s.Products = s.Products[1:]
-	s.Files["seamless.tif"] = madeTile(t, 739_000, 4_021_000, 4000, 0, 0)
+	s.Files["seamless.tif"] = madeTile(t, 739_000, 4_021_000, 4000, 0, nil)
 	g, err := Prepare(t.Context(), Request{Parcel: lotAt(t, 741_550, 4_019_500, 100), ElevationOptions: o})
 	require.NoError(t, err)
 	require.Len(t, g.Elevation.Sources, 2)
@@ -163,7 +166,7 @@ func TestPrepareFindsNothing(t *testing.T) {
 
 	// Cells there, and all of them void.
 	s.Products = []findtest.Tile{{Name: "void.tif", Box: around(t, 740_000, 4_020_000, 500)}}
-	s.Files["void.tif"] = madeTile(t, 740_000, 4_020_000, 500, 500, 0)
+	s.Files["void.tif"] = madeTile(t, 740_000, 4_020_000, 500, 500, nil)
 	s.Files["seamless.tif"] = s.Files["void.tif"]
 	o.Fetch = client(o.Named, "", false)
 	_, err = Prepare(t.Context(), Request{Parcel: lotAt(t, 740_200, 4_019_800, 100), ElevationOptions: o})

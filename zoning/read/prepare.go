@@ -34,6 +34,9 @@ type Request struct {
 	Surface        []string // the first surface, what light or radar met first; as Elevation
 	SurfaceOptions raster.Options
 
+	// FindSurface asks for the first surface of the same survey where the elevation was found by a service, instead of Surface.
+	FindSurface bool
+
 	SiteFiles                // what is known of the ground beside
 	Features  []site.Feature // the same, from whoever has it already
 
@@ -125,7 +128,16 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	if len(q.Surface) > 0 {
+	if q.FindSurface {
+		surface, err := SurfaceOf(search, q.ElevationOptions, q.SurfaceOptions)
+		if err != nil {
+			return nil, err
+		}
+		defer surface.Close()
+		if err := readSurface(ctx, g, surface); err != nil {
+			return nil, err
+		}
+	} else if len(q.Surface) > 0 {
 		catalogue, err := raster.NewCatalogue(ctx, q.Surface, SurfaceOptions(q.SurfaceOptions))
 		if err != nil {
 			return nil, err
