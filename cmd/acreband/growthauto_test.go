@@ -48,7 +48,7 @@ func TestCoverIsTakenFromLidarOnlyWhenAsked(t *testing.T) {
 		}
 		return ground(col, row)
 	})
-	require.NoError(t, os.WriteFile(parcel, []byte(`{"type":"Polygon","coordinates":[[[-84.2485,36.3378],[-84.2468,36.3378],[-84.2468,36.3392],[-84.2485,36.3392],[-84.2485,36.3378]]]}`), 0o600))
+	require.NoError(t, os.WriteFile(parcel, []byte(`{"type":"Polygon","coordinates":[[[-84.2466,36.3359],[-84.2445,36.3359],[-84.2445,36.3372],[-84.2466,36.3372],[-84.2466,36.3359]]]}`), 0o600))
 	flags := []string{"map", "--parcel", parcel, "--services", list, "--cache", t.TempDir(), "--details", "--out", t.TempDir()}
 	words := func(more ...string) string {
 		code, out, said := ranCommand(append(flags, more...)...)
