@@ -75,6 +75,17 @@ func TestCountyOfTilesIsFoundOnce(t *testing.T) {
 	}
 	assert.Equal(t, acres(want), acres(out), "as of the tiles as files")
 
+	part, other := county(t) // the first of two parts fetches what its own lots lie on
+	part.Shard = Shard{I: 1, N: 2}
+	ran(t, part.fetching(t.TempDir(), false))
+	asked := 0
+	for i := range 4 {
+		if other.Asked(fmt.Sprintf("/files/Projects/Made_2019/TIFF/tile%d.tif", i)) > 0 {
+			asked++
+		}
+	}
+	assert.Less(t, asked, 4)
+
 	s.Close()
 	c.Dir = filepath.Join(t.TempDir(), "again")
 	_, again := ran(t, c.fetching(kept, true))

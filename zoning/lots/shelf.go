@@ -91,12 +91,12 @@ func openShelves(job Job) (s *shelves, err error) {
 	return s, nil
 }
 
-// findElevation asks services, once for all lots, what lies around them.
-func (s *shelves) findElevation(job Job, lots iter.Seq2[zoning.Lot, error]) error {
+// groundOf is where elevation is wanted for all lots.
+func (s *shelves) groundOf(lots iter.Seq2[zoning.Lot, error]) (orb.MultiPolygon, error) {
 	var usable []zoning.Lot
 	for lot, err := range lots {
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if lot.Err == nil {
 			b := lot.Ground.Bound() // of ground on both sides of the antimeridian its parts are asked for
@@ -106,7 +106,11 @@ func (s *shelves) findElevation(job Job, lots iter.Seq2[zoning.Lot, error]) erro
 			usable = append(usable, zoning.Lot{Parcel: zoning.Parcel{Ground: lot.Ground}})
 		}
 	}
-	ground := read.GroundOf(usable, s.lots.Features)
+	return read.GroundOf(usable, s.lots.Features), nil
+}
+
+// findElevation asks services, once for all lots, what lies around them.
+func (s *shelves) findElevation(job Job, ground orb.MultiPolygon) error {
 	if len(ground) == 0 {
 		return nil // no lot can be used, which reading them again says
 	}
