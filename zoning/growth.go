@@ -1,6 +1,7 @@
 package zoning
 
 import (
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -16,6 +17,26 @@ type Growth struct {
 	How      string           // how it was set against the ground, in words
 
 	Lots []GrowthAcres // of each of the map's lots
+
+	// Cover is the classes of cover that its heights propose: of each zone, by its band's key, acres from the least growth to the
+	// most. Bands are those by limits. See [CoverWords].
+	Cover map[string][CoverClasses]float64
+}
+
+// CoverClasses is how many classes of cover heights propose: open, light, medium, heavy.
+const CoverClasses = 4
+
+// CoverWords names the classes that heights propose, from the least growth to the most.
+func CoverWords() [CoverClasses]string { return [CoverClasses]string{"open", "light", "medium", "heavy"} }
+
+// CoverTotal sums the proposed classes over all zones.
+func (g *Growth) CoverTotal() (sum [CoverClasses]float64) {
+	for _, key := range slices.Sorted(maps.Keys(g.Cover)) { // always in one order: sums of acres hang on it
+		for class, acres := range g.Cover[key] {
+			sum[class] += acres
+		}
+	}
+	return sum
 }
 
 // GrowthAcres are a lot's acres by height of growth.
@@ -80,7 +101,7 @@ func (g *Growth) With(more *Growth) *Growth {
 	case more == nil:
 		return g
 	case g == nil:
-		return &Growth{Sources: slices.Clone(more.Sources), Surveyed: more.Surveyed, How: more.How, Lots: []GrowthAcres{more.Total()}}
+		return &Growth{Sources: slices.Clone(more.Sources), Surveyed: more.Surveyed, How: more.How, Lots: []GrowthAcres{more.Total()}, Cover: maps.Clone(more.Cover)}
 	}
 	for _, s := range more.Sources {
 		if !slices.ContainsFunc(g.Sources, func(o terrain.Source) bool { return o.Path == s.Path }) {
@@ -92,6 +113,16 @@ func (g *Growth) With(more *Growth) *Growth {
 		g.How += "; " + more.How
 	}
 	g.Lots[0].add(more.Total())
+	for key, acres := range more.Cover {
+		if g.Cover == nil {
+			g.Cover = map[string][CoverClasses]float64{}
+		}
+		sum := g.Cover[key]
+		for class := range acres {
+			sum[class] += acres[class]
+		}
+		g.Cover[key] = sum
+	}
 	return g
 }
 

@@ -20,7 +20,8 @@ import (
 )
 
 type elevationCmd struct {
-	Rasters []string `arg:"" name:"raster" help:"Elevation rasters, or zips of rasters."`
+	Rasters []string `arg:"" optional:"" name:"raster" help:"Elevation rasters, or zips of rasters. With --parcel and none, what the services have for it."`
+	Cached  bool     `help:"List what was fetched from servers and is kept, instead."`
 	Parcel  string   `placeholder:"FILE" help:"A boundary: say whether it lies on each raster."`
 	elevationFlags
 	ElevationError string `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, or a kind of elevation: ${kinds}. Default: measured from the raster, or assumed from the cell."`
@@ -33,6 +34,12 @@ func (c *elevationCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
+	if c.Cached {
+		return c.listCached(s.out)
+	}
+	if len(c.Rasters) == 0 && c.Parcel == "" {
+		return usageError{errors.New("name a raster; or a boundary by --parcel, for which services are asked; or say --cached")}
+	}
 	noise, err := readNoise(c.ElevationError)
 	if err != nil {
 		return usageError{err}
@@ -41,15 +48,19 @@ func (c *elevationCmd) Run(s streams) error {
 	if err != nil {
 		return inputError{err}
 	}
-	names, err := raster.Expand(context.Background(), c.Rasters, options.Named...)
-	if err != nil {
-		return inputError{err}
-	}
 	var lots []zoning.Lot
 	if c.Parcel != "" {
 		if lots, err = read.Read(context.Background(), c.Parcel, read.Options{CRS: c.ParcelCRS}); err != nil {
 			return inputError{err}
 		}
+	}
+	named, err := c.listFound(s.out, options, lots)
+	if err != nil {
+		return inputError{err}
+	}
+	names, err := raster.Expand(context.Background(), named, options.Named...)
+	if err != nil {
+		return inputError{err}
 	}
 	var refused []error
 	for i, name := range names {

@@ -23,7 +23,7 @@ func (f *groundFlags) read() (groundJob, error) { return f.surveyFlags.read(f.Mo
 // surveyFlags are groundFlags for a command whose arguments are other files than
 // elevation.
 type surveyFlags struct {
-	Elevation []string `required:"" sep:"none" placeholder:"PATH" help:"Elevation: a raster, a zip, a folder or a glob of rasters, a VRT, a tile index, an http address, or a service by name; repeat for several."`
+	Elevation []string `sep:"none" placeholder:"PATH" help:"Elevation: a raster, a zip, a folder or a glob of rasters, a VRT, a tile index, an http address, or a service by name; repeat for several. Default: the finest that the services have for the ground; see 'acreband services'."`
 	Fleet     string   `placeholder:"FILE" help:"Fleet file; see 'acreband fleet'. Default: the built-in fleet."`
 	elevationFlags
 	ElevationError string `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, such as 0.15m or 6in, or a kind of elevation: ${kinds}. Default: measured from the raster, or assumed from the cell."`

@@ -67,7 +67,7 @@ type lotsCmd struct {
 // files are looked into.
 var notInputs = []string{
 	"help", "version", "elevation", "surface", "parcels", "fleet", "out", "write", "split", "progress", "cover",
-	"workers", "lot-timeout", "shard", "anew", "retry-failed", "log", "metrics",
+	"workers", "lot-timeout", "shard", "anew", "retry-failed", "log", "metrics", "offline", "cache", "cache-limit",
 }
 
 func (c *lotsCmd) Run(s streams, k *kong.Context) error {
@@ -114,7 +114,7 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 	result, err := lots.Run(stop, lots.Config{
 		Job: lots.Job{
 			Parcels: c.Parcels, ParcelOptions: job.parcels, Boundary: job.quality,
-			Elevation: job.elevation, RasterOptions: job.raster, Surface: c.Surface, SurfaceOptions: surfaceOptions,
+			Elevation: job.elevation, RasterOptions: job.raster, Surface: c.Surface, SurfaceOptions: surfaceOptions, FindSurface: c.Growth == "auto",
 			Site: c.files(orb.Bound{}), Fleet: job.fleet, Options: job.judge,
 			CacheBytes: lots.DefaultCacheBytes,
 		},

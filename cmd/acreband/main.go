@@ -14,6 +14,7 @@ import (
 	"github.com/alecthomas/kong"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain/find"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/text"
@@ -51,7 +52,10 @@ type elevationFlags struct {
 	ElevationUnit string `placeholder:"m|ft|us-ft" help:"Unit of heights; overrules what the raster declares."`
 	ElevationCRS  string `name:"elevation-crs" placeholder:"CRS" help:"CRS of the raster, such as EPSG:26916; overrules what it declares."`
 	AllowRemote   bool   `help:"Let elevation files name addresses to be asked, as a VRT of remote rasters does. An address or a service given to --elevation needs no leave."`
-	Services      string `placeholder:"FILE" help:"List of elevation services known by name; see 'acreband services'. Default: the built-in list."`
+	Services      string `placeholder:"FILE" help:"List of elevation services; see 'acreband services'. Default: the built-in list."`
+	Offline       bool   `help:"Ask no server: use only what was fetched before and is kept in --cache."`
+	Cache         string `placeholder:"DIR" help:"Folder for what is fetched from servers. Default: acreband/fetched in the user's cache folder."`
+	CacheLimit    string `default:"2GB" placeholder:"SIZE" help:"Bound of that folder, such as 500MB; what was used longest ago goes first."`
 }
 
 // options are those that opening a raster takes.
@@ -61,13 +65,15 @@ func (f elevationFlags) options() (raster.Options, error) {
 	}
 	o := raster.Options{Unit: f.ElevationUnit, CRS: f.ElevationCRS, AllowRemote: f.AllowRemote}
 	if f.Services != "" {
-		named, err := raster.ReadNamedSources(f.Services)
+		named, err := find.Read(f.Services)
 		if err != nil {
 			return o, inputError{err}
 		}
 		o.Named = named
 	}
-	return o, nil
+	var err error
+	o.Fetch, err = f.client(o.Named)
+	return o, err
 }
 
 // inputError is a fault of a file the user named.

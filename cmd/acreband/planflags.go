@@ -18,20 +18,23 @@ import (
 
 // planFlags are what is asked of a plan beside the figures of the fleet file.
 type planFlags struct {
-	Cover  string   `placeholder:"CLASS" help:"Cover of ground of which no cover polygon tells it: open, light, medium or heavy. Without, the plan is hours for each class, and no price."`
+	Cover  string   `placeholder:"CLASS" help:"Cover of ground of which no cover polygon tells it: open, light, medium or heavy; or lidar, for the class that heights of growth propose (with --growth auto or --surface). Without, the plan is hours for each class, and no price."`
 	Bring  []string `placeholder:"KEY,..." help:"Machines that come, by their keys: the plan and the map are of these alone. Default: the crew that the plan recommends. Overrules bring: in the fleet file."`
 	Days   int      `placeholder:"N" help:"Working days that the job may take, moves in them; overrules days: in the fleet file."`
 	Budget string   `placeholder:"DOLLARS" help:"The most that the price may be, such as 15000; overrules budget: in the fleet file."`
 	Worth  string   `placeholder:"DOLLARS" help:"What an acre more is worth, such as 1500: the plan goes up the ladder of crews as long as an extra acre costs no more. Overrules worth: in the fleet file."`
 	View   string   `default:"" enum:",plan,limits" placeholder:"plan|limits" help:"What maps show: plan, the machine of the crew that works each spot; limits, the first machine of the fleet that may. Default: plan, where there is a crew."`
 
-	class plan.Cover
-	said  []string // how amounts were read
+	class   plan.Cover
+	byLidar bool
+	said    []string // how amounts were read
 }
 
 // on checks the flags and sets those that go into the book of a fleet.
 func (f *planFlags) on(book *plan.Book, machines zoning.Fleet) (err error) {
-	if f.class, err = plan.ParseCover(f.Cover); err != nil {
+	if f.byLidar = f.Cover == "lidar"; f.byLidar {
+		f.class = plan.CoverNotGiven
+	} else if f.class, err = plan.ParseCover(f.Cover); err != nil {
 		return usageError{fmt.Errorf("--cover: %w", err)}
 	}
 	if f.Days < 0 {
@@ -121,6 +124,10 @@ func (f *planFlags) dollars(flag, given, words string) (string, error) {
 // plan makes the plan of a map. What is at odds in its figures is a fault of the fleet
 // file.
 func (f *planFlags) plan(ground *mapping.Ground, zones *zoning.ZoneMap, job groundJob, fleetFile string) (*plan.Plan, error) {
+	if f.byLidar && !ground.HasSurface() {
+		return nil, usageError{errors.New("--cover lidar takes the cover from heights of growth; add --growth auto, or --surface with a first surface")}
+	}
+	ground.CoverByGrowth = f.byLidar
 	made, err := plan.ForMap(ground, zones, job.book, f.class)
 	if err != nil {
 		return nil, inputError{fmt.Errorf("%s: %w", cmp.Or(fleetFile, "the built-in fleet"), err)}

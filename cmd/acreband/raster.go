@@ -40,7 +40,7 @@ type rasterCmd struct {
 
 // notRasterInputs are flags of raster that change no result, and those whose files are
 // looked into.
-var notRasterInputs = []string{"help", "version", "elevation", "fleet", "out", "write", "workers", "anew", "progress"}
+var notRasterInputs = []string{"help", "version", "elevation", "fleet", "out", "write", "workers", "anew", "progress", "offline", "cache", "cache-limit"}
 
 func (c *rasterCmd) Run(s streams, k *kong.Context) error {
 	config, err := c.config(k)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"log/slog"
 	"net"
@@ -35,6 +36,9 @@ func (c *serveCmd) Run(s streams) error {
 	}
 	if err := c.planFlags.on(job.book, job.fleet); err != nil {
 		return err
+	}
+	if c.byLidar {
+		return usageError{errors.New("--cover lidar: the page measures no growth; write open, light, medium or heavy")}
 	}
 	if err := c.checkAddress(); err != nil {
 		return err

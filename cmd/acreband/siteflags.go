@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 
@@ -19,6 +20,7 @@ type siteFlags struct {
 	Staging     []string `sep:"none" placeholder:"FILE|LAT,LON" help:"Where the trailer unloads: a file of points or areas, or a spot such as '36.3420 N, 84.2455 W'. Machines are held to the ways in from there. Repeat for several."`
 	Travel      []string `sep:"none" placeholder:"FILE" help:"Areas beside the parcel that machines may cross."`
 	Surface     []string `sep:"none" placeholder:"PATH" help:"First surface: a raster of what light or radar met first, as --elevation takes. Less the ground it is the least height of the growth."`
+	Growth      string   `placeholder:"auto" enum:",auto" default:"" help:"auto: measure the growth on the first surface of the same survey, where the service that elevation is found by has one."`
 	SurfaceUnit string   `placeholder:"m|ft|us-ft" help:"Unit of its heights; overrules what it declares."`
 	SurfaceCRS  string   `name:"surface-crs" placeholder:"CRS" help:"CRS of it; overrules what it declares."`
 	SiteCRS     string   `name:"site-crs" placeholder:"CRS" help:"CRS of --site, --staging and --travel; overrules what they declare."`
@@ -61,15 +63,18 @@ func (f *siteFlags) checkSpots() error {
 
 // on adds what they say to what is asked for of the lots in a box.
 func (f *siteFlags) on(q *read.Request, lots orb.Bound) (err error) {
-	q.SiteFiles, q.Surface = f.files(lots), f.Surface
+	q.SiteFiles, q.Surface, q.FindSurface = f.files(lots), f.Surface, f.Growth == "auto"
 	q.SurfaceOptions, err = f.surfaceOptions(q.ElevationOptions)
 	return err
 }
 
 // surfaceOptions are those of the first surface, beside those of the elevation.
 func (f *siteFlags) surfaceOptions(elevation raster.Options) (raster.Options, error) {
+	if f.Growth == "auto" && len(f.Surface) > 0 {
+		return raster.Options{}, usageError{errors.New("--growth auto finds the first surface, and --surface gives one: say one of them")}
+	}
 	if err := raster.CheckUnit(f.SurfaceUnit); err != nil {
 		return raster.Options{}, usageError{fmt.Errorf("--surface-unit: %w", err)}
 	}
-	return raster.Options{Unit: f.SurfaceUnit, CRS: f.SurfaceCRS, Named: elevation.Named, AllowRemote: elevation.AllowRemote}, nil
+	return raster.Options{Unit: f.SurfaceUnit, CRS: f.SurfaceCRS, Named: elevation.Named, AllowRemote: elevation.AllowRemote, Fetch: elevation.Fetch}, nil
 }

@@ -176,7 +176,7 @@ func indexed(ctx context.Context, f found, o Options) (map[string]record, []stri
 		return records, nil
 	}
 	fresh := make([]record, len(stale))
-	inParallel(ctx, len(stale), Options{AllowRemote: o.AllowRemote}, func(h *headers, i int) { fresh[i] = h.record(ctx, f.files[stale[i]]) })
+	inParallel(ctx, len(stale), Options{AllowRemote: o.AllowRemote, Fetch: o.Fetch}, func(h *headers, i int) { fresh[i] = h.record(ctx, f.files[stale[i]]) })
 	if ctx.Err() != nil {
 		return nil, nil // what was not read must not be kept
 	}
@@ -224,6 +224,15 @@ func (c *Catalogue) Around(ctx context.Context, ground orb.MultiPolygon) ([]*Ras
 	return c.open(ctx, c.Near(ground))
 }
 
+// AroundUpTo is [Catalogue.Around], wide that of [Catalogue.AroundWide], without entries above a rank.
+func (c *Catalogue) AroundUpTo(ctx context.Context, ground orb.MultiPolygon, rank int, wide bool) ([]*Raster, error) {
+	near := c.Near
+	if wide {
+		near = c.NearWide
+	}
+	return c.open(ctx, slices.DeleteFunc(near(ground), func(i int) bool { return c.entries[i].Rank > rank }))
+}
+
 // AroundWide opens the rasters that [Catalogue.NearWide] lists.
 func (c *Catalogue) AroundWide(ctx context.Context, ground orb.MultiPolygon) ([]*Raster, error) {
 	return c.open(ctx, c.NearWide(ground))
@@ -235,13 +244,16 @@ func (c *Catalogue) open(ctx context.Context, entries []int) ([]*Raster, error) 
 		r := c.opened[i]
 		if r == nil {
 			var err error
+			e, o := &c.entries[i], c.options
 			look := open // listed by its header, and looked at then
-			if c.entries[i].Cols == 0 {
+			if e.Cols == 0 {
 				look = Open
 			}
-			if r, err = look(ctx, c.entries[i].Path, c.options); err != nil {
+			o.found = e.Found.Service != ""
+			if r, err = look(ctx, e.Path, o); err != nil {
 				return nil, err
 			}
+			r.tell(e)
 			c.opened[i] = r
 			if c.cache != nil {
 				r.readThrough(c.cache)

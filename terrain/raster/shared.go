@@ -98,6 +98,9 @@ type blocking struct {
 	cells        int
 }
 
+// usualBlocks are those of a tile of 10 000 × 10 000 cells as public surveys write it.
+var usualBlocks = blocking{20, 20, 512 * 512}
+
 // blocksOf is the blocking of an entry; one block where it cannot be opened, which
 // reading it will say.
 func (c *Catalogue) blocksOf(ctx context.Context, i int) blocking {
@@ -105,10 +108,12 @@ func (c *Catalogue) blocksOf(ctx context.Context, i int) blocking {
 		return b
 	}
 	b := blocking{1, 1, 1}
-	if r := c.opened[i]; r != nil {
+	if c.entries[i].Found.Service != "" {
+		b = usualBlocks // nothing is fetched to put work in order
+	} else if r := c.opened[i]; r != nil {
 		b = blockingOf(r.band.Structure())
 	} else if c.options.checkAddresses(c.entries[i].Path) != nil { // opening it will say so
-	} else if ds, err := openHeader(ctx, vsi(c.entries[i].Path), c.options); err == nil {
+	} else if ds, err := openHeader(ctx, c.entries[i].Path, c.options); err == nil {
 		if bands := ds.Bands(); len(bands) > 0 {
 			b = blockingOf(bands[0].Structure())
 		}

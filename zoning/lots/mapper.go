@@ -22,6 +22,7 @@ type Job struct {
 	RasterOptions  raster.Options
 	Surface        []string // first surfaces; as Elevation
 	SurfaceOptions raster.Options
+	FindSurface    bool           // the first surface is that of the survey which services found
 	Site           read.SiteFiles // what is known of the ground beside
 	Fleet          zoning.Fleet
 	Options        mapping.Options
@@ -46,11 +47,13 @@ func (j Job) readerBytes() int64 { return cmp.Or(j.ReaderBytes, DefaultReaderByt
 // cacheBytes is the size of a worker's cache of elevation. One of a first surface is as
 // large: the same ground is wanted of both.
 func (j Job) cacheBytes() int64 {
-	if len(j.Surface) > 0 {
+	if j.hasSurface() {
 		return j.CacheBytes / 2
 	}
 	return j.CacheBytes
 }
+
+func (j Job) hasSurface() bool { return len(j.Surface) > 0 || j.FindSurface }
 
 func (j Job) encode() ([]byte, error) {
 	var b bytes.Buffer
@@ -88,7 +91,7 @@ func NewMapper(job Job) (Mapper, error) {
 	}
 	s := &surveyor{job: job, lots: read.LotSource{File: job.Parcels, Boundary: job.Boundary, Features: features}}
 	s.lots.Elevation = s.catalogue(job.Entries, job.RasterOptions)
-	if len(job.Surface) > 0 {
+	if job.hasSurface() {
 		s.lots.Surface = s.catalogue(job.SurfaceEntries, read.SurfaceOptions(job.SurfaceOptions))
 	}
 	return s, nil

@@ -81,6 +81,22 @@ func readAll(job Job, answers *answering) error {
 		}
 		return answers.send(frame{kind: kindLook, place: place})
 	}
+	if len(open.searched) > 0 {
+		ground, err := open.groundOf(read.Lots(context.Background(), job.Parcels, options))
+		if err != nil {
+			return answers.unread(err)
+		}
+		if err := answers.send(frame{kind: kindLook}); err != nil { // at no lot: services may take long
+			return err
+		}
+		if err := open.findElevation(job, ground); err != nil {
+			return answers.unread(err)
+		}
+		if err := answers.send(frame{kind: kindReady, body: []byte(job.Parcels)}); err != nil {
+			return err
+		}
+	}
+	open.touchSite()
 	var told []string
 	options.Tell = func(note string) { told = append(told, job.Parcels+": "+note) }
 	for lot, err := range read.Lots(context.Background(), job.Parcels, options) {

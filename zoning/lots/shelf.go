@@ -2,11 +2,14 @@ package lots
 
 import (
 	"context"
+	"iter"
 	"slices"
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/find"
 	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/read"
 )
@@ -15,8 +18,9 @@ import (
 type shelves struct {
 	lots      read.LotSource
 	elevation shelf
-	surface   shelf     // of no catalogue without a first surface
-	around    orb.Bound // the lots; empty before the first
+	surface   shelf         // of no catalogue without a first surface
+	around    orb.Bound     // the lots; empty before the first
+	searched  []find.Source // services that are still to be asked, once it is known where the lots lie
 }
 
 // shelf is a catalogue with the entries that lots touch.
@@ -65,7 +69,15 @@ func (s shelf) found() []raster.Entry {
 
 func openShelves(job Job) (s *shelves, err error) {
 	s = &shelves{around: orb.MultiPolygon{}.Bound()}
-	if s.elevation, err = openShelf(job.Elevation, job.RasterOptions); err != nil {
+	rasters, searched, err := read.SplitElevation(job.Elevation, job.RasterOptions)
+	if err != nil {
+		return nil, err
+	}
+	if s.searched = searched; job.FindSurface && len(searched) == 0 {
+		_, err := read.SurfaceOf(nil, job.RasterOptions, job.SurfaceOptions)
+		return nil, err
+	}
+	if s.elevation, err = openShelf(rasters, job.RasterOptions); err != nil {
 		return nil, err
 	}
 	s.lots.Elevation = s.elevation.Catalogue
@@ -79,15 +91,59 @@ func openShelves(job Job) (s *shelves, err error) {
 	return s, nil
 }
 
-// readSite reads the site files and notes what they touch.
+// groundOf is where elevation is wanted for all lots.
+func (s *shelves) groundOf(lots iter.Seq2[zoning.Lot, error]) (orb.MultiPolygon, error) {
+	var usable []zoning.Lot
+	for lot, err := range lots {
+		if err != nil {
+			return nil, err
+		}
+		if lot.Err == nil {
+			b := lot.Ground.Bound() // of ground on both sides of the antimeridian its parts are asked for
+			if b.Max[0]-b.Min[0] < 180 {
+				lot.Ground = orb.MultiPolygon{b.ToPolygon()}
+			}
+			usable = append(usable, zoning.Lot{Parcel: zoning.Parcel{Ground: lot.Ground}})
+		}
+	}
+	return read.GroundOf(usable, s.lots.Features), nil
+}
+
+// findElevation asks services, once for all lots, what lies around them.
+func (s *shelves) findElevation(job Job, ground orb.MultiPolygon) error {
+	if len(ground) == 0 {
+		return nil // no lot can be used, which reading them again says
+	}
+	search, err := read.FindElevation(context.Background(), job.RasterOptions, s.searched, ground)
+	if err != nil {
+		return err
+	}
+	s.elevation.AddTiles(search.Tiles)
+	if !job.FindSurface {
+		return nil
+	}
+	surface, err := read.SurfaceOf(search, job.RasterOptions, job.SurfaceOptions)
+	if err != nil {
+		return err
+	}
+	s.surface = shelf{surface, map[int]bool{}}
+	s.lots.Surface = surface
+	return nil
+}
+
+// readSite reads the site files.
 func (s *shelves) readSite(job Job) (err error) {
 	if s.lots.Features, err = job.Site.Read(context.Background()); err != nil {
 		return err
 	}
+	return nil
+}
+
+// touchSite notes what the site features touch.
+func (s *shelves) touchSite() {
 	for _, f := range s.lots.Features {
 		s.elevation.touch(s.elevation.NearWide(mapping.WaysOf(f)), true)
 	}
-	return nil
 }
 
 func (s *shelves) close() {

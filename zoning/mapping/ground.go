@@ -34,6 +34,9 @@ type Ground struct {
 	// of no use to these are left out, where a map would refuse them.
 	ManyLots bool
 
+	// CoverByGrowth lets a plan take the class of cover from heights of growth, where no cover is drawn; see [Ground.ProposedCover].
+	CoverByGrowth bool
+
 	posts   []post
 	astray  []site.Feature // gates and bridges on no ground that machines drive on
 	surface *surface       // nil without one

@@ -14,11 +14,13 @@ import (
 	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/canopy"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/site"
 )
 
 // surface is what a first surface says of the ground's cells.
 type surface struct {
-	growthM  []float32 // of each cell, NaN where not known
+	growthM  []float32    // of each cell, NaN where not known
+	class    []site.Class // of cover that those propose
 	sources  []terrain.Source
 	how      string
 	warnings []string
@@ -48,7 +50,7 @@ func (g *Ground) AddSurface(read *terrain.Elevation) error {
 	if why := report.Refusal(); why != "" {
 		return fmt.Errorf("%w from %s: %s", ErrSurface, path, why)
 	}
-	s := &surface{growthM: growthM, sources: read.Sources, how: report.LayingWords()}
+	s := &surface{growthM: growthM, class: proposeCover(growthM, g.Elevation), sources: read.Sources, how: report.LayingWords()}
 	s.warnings = slices.Clone(read.Warnings)
 	for _, source := range read.Sources {
 		for _, w := range source.Warnings {

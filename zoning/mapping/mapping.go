@@ -245,6 +245,7 @@ func (m *mapping) told(ctx context.Context) (_ *zoning.ZoneMap, err error) {
 	m.tellStrips(out)
 	if m.surface != nil {
 		m.tellGrowth(out, m.lots, m.errs, m.water, watch)
+		m.tellCover(out, m.lots, m.errs, m.cells.Masks, watch)
 	}
 	if acres := steppedAcres(m.Elevation, m.lots, m.errs, watch); acres > 0 {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("%.2f acres lie where two sources of elevation meet at different heights: their slope is in part that step", acres))

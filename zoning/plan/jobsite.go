@@ -7,6 +7,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
+	"github.com/acreband/acreband/zoning/site"
 )
 
 // SiteOf is the ground of a map in pieces of work: of one lot, one zone, one set of
@@ -168,6 +169,10 @@ func (c *pieceCounter) growth(i int) (cover Cover, typicalM, thickestM float32) 
 	cover = c.cover
 	if c.Site.Class != nil && c.Site.Class[i] != 0 {
 		cover = coverOf(c.Site.Class[i])
+	} else if c.CoverByGrowth {
+		if class := c.ProposedCover(i); class != site.NoClass {
+			cover = coverOf(class)
+		}
 	}
 	if c.Site.TypicalM != nil && c.Site.TypicalM[i] > 0 { // not where it is NaN
 		typicalM = c.Site.TypicalM[i]

@@ -140,6 +140,9 @@ func (c *pieceCounter) notes() []string {
 	if c.cover != CoverNotGiven {
 		notes = append(notes, fmt.Sprintf("Cover is taken as %s where no cover polygon says.", c.cover))
 	}
+	if c.CoverByGrowth && c.HasSurface() {
+		notes = append(notes, "Cover is "+c.CoverWords()+". Stems are not known from it; look before pricing.")
+	}
 	if slices.ContainsFunc(c.Features, func(f site.Feature) bool { return f.Kind == site.Cover && f.StemM > 0 && f.TypicalM == 0 }) {
 		notes = append(notes, "Typical stems are not given for all cover whose thickest are: there the pace is that of the class of cover. Give them as typical, such as 3in.")
 	}

@@ -12,6 +12,7 @@ import (
 	"github.com/paulmach/orb/geo"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/find"
 	"github.com/acreband/acreband/terrain/quality"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/terrain/setting"
@@ -23,7 +24,7 @@ import (
 
 // Request names the files of a job and what they do not say themselves.
 type Request struct {
-	Elevation        []string // what raster.NewCatalogue takes
+	Elevation        []string // what raster.NewCatalogue takes, and keys of services that are searched; see [FindElevation] for none
 	ElevationOptions raster.Options
 	Parcel           string // boundary file; each feature is a lot
 	ParcelOptions    Options
@@ -32,6 +33,9 @@ type Request struct {
 
 	Surface        []string // the first surface, what light or radar met first; as Elevation
 	SurfaceOptions raster.Options
+
+	// FindSurface asks for the first surface of the same survey where the elevation was found by a service, instead of Surface.
+	FindSurface bool
 
 	SiteFiles                // what is known of the ground beside
 	Features  []site.Feature // the same, from whoever has it already
@@ -56,7 +60,11 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	// PROJ opens its database anew on every thread that asks it something.
 	runtime.LockOSThread()
 	defer runtime.UnlockOSThread()
-	catalogue, err := raster.NewCatalogue(ctx, q.Elevation, q.ElevationOptions)
+	rasters, searched, err := SplitElevation(q.Elevation, q.ElevationOptions)
+	if err != nil {
+		return nil, err
+	}
+	catalogue, err := raster.NewCatalogue(ctx, rasters, q.ElevationOptions)
 	if err != nil {
 		return nil, err
 	}
@@ -75,6 +83,14 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 		return nil, err
 	}
 	features = append(features, q.Features...)
+	var search *find.Search
+	if len(searched) > 0 {
+		q.tell("finding elevation")
+		if search, err = FindElevation(ctx, q.ElevationOptions, searched, GroundOf(lots, features)); err != nil {
+			return nil, err
+		}
+		catalogue.AddTiles(search.Tiles)
+	}
 	var usable, failed []zoning.Lot
 	for _, lot := range lots {
 		if lot.Err == nil {
@@ -90,6 +106,9 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 		usable = append(usable, lot)
 	}
 	if len(usable) == 0 {
+		if search != nil && errors.Is(failed[0].Err, raster.ErrOffRaster) {
+			return nil, NothingFound(search, failed[0].Ground)
+		}
 		if n := len(failed); n > 1 {
 			return nil, fmt.Errorf("%w (none of its %d lots can be mapped)", failed[0].Err, n)
 		}
@@ -99,6 +118,9 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	if err != nil {
 		return nil, err
 	}
+	if search != nil && !anyHeights(g.Elevation, usable) {
+		return nil, NothingFound(search, usable[0].Ground)
+	}
 	g.Failed, g.Progress = failed, q.Progress
 	if err := q.checkSite(features, mapping.Reach(usable)); err != nil {
 		return nil, err
@@ -106,7 +128,16 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	if len(q.Surface) > 0 {
+	if q.FindSurface {
+		surface, err := SurfaceOf(search, q.ElevationOptions, q.SurfaceOptions)
+		if err != nil {
+			return nil, err
+		}
+		defer surface.Close()
+		if err := readSurface(ctx, g, surface); err != nil {
+			return nil, err
+		}
+	} else if len(q.Surface) > 0 {
 		catalogue, err := raster.NewCatalogue(ctx, q.Surface, SurfaceOptions(q.SurfaceOptions))
 		if err != nil {
 			return nil, err
@@ -133,22 +164,7 @@ func readGround(ctx context.Context, catalogue *raster.Catalogue, lots []zoning.
 	if err != nil {
 		return nil, err
 	}
-	rasters, err := catalogue.Around(ctx, all)
-	if err != nil {
-		return nil, err
-	}
-	elevation, err := raster.Read(ctx, rasters, all)
-	var flat bool
-	if err == nil {
-		flat, err = quality.FlatAtEdge(elevation.Grid)
-	}
-	if err == nil && flat {
-		// Of a pond that lies mostly beside the lots too little shows to be known.
-		if rasters, err = catalogue.AroundWide(ctx, all); err != nil {
-			return nil, err
-		}
-		elevation, err = raster.ReadWide(ctx, rasters, all)
-	}
+	elevation, err := readElevation(ctx, catalogue, lots, all)
 	if errors.Is(err, raster.ErrTooLarge) {
 		return nil, fmt.Errorf("%s: %w; split the boundary, or use a coarser raster", file, err)
 	}
@@ -165,6 +181,35 @@ func readGround(ctx context.Context, catalogue *raster.Catalogue, lots []zoning.
 		g.Warnings = append(g.Warnings, fmt.Sprintf("%d of %d site features lie off the ground that was read, and say nothing of it", n, len(features)))
 	}
 	return g, nil
+}
+
+// readElevation reads the elevation around lots, coarser sources only where finer ones leave ground of the lots without heights.
+func readElevation(ctx context.Context, catalogue *raster.Catalogue, lots []zoning.Lot, all orb.MultiPolygon) (*terrain.Elevation, error) {
+	ranks := catalogue.Ranks()
+	for rank := range ranks {
+		rasters, err := catalogue.AroundUpTo(ctx, all, rank, false)
+		if err != nil {
+			return nil, err
+		}
+		elevation, err := raster.Read(ctx, rasters, all)
+		last := rank == ranks-1
+		if errors.Is(err, raster.ErrOffRaster) && !last || err == nil && !last && !covered(elevation, lots) {
+			continue
+		}
+		var flat bool
+		if err == nil {
+			flat, err = quality.FlatAtEdge(elevation.Grid)
+		}
+		if err == nil && flat {
+			// Of a pond that lies mostly beside the lots too little shows to be known.
+			if rasters, err = catalogue.AroundUpTo(ctx, all, rank, true); err != nil {
+				return nil, err
+			}
+			elevation, err = raster.ReadWide(ctx, rasters, all)
+		}
+		return elevation, err
+	}
+	return nil, raster.ErrOffRaster
 }
 
 // edgeAcres measures of each lot the ground that lies so near its line that it may be
@@ -240,15 +285,17 @@ func slipped(file string, catalogue *raster.Catalogue, p zoning.Parcel) error {
 
 // touches tells whether any of a place lies on the elevation.
 func touches(ctx context.Context, catalogue *raster.Catalogue, ground orb.MultiPolygon) (bool, error) {
-	rasters, err := catalogue.Around(ctx, ground)
-	if err != nil {
-		return false, err
-	}
-	for _, r := range rasters {
-		for _, poly := range ground { // one by one: two parts may lie on either side of it
-			on, err := r.Touches(orb.MultiPolygon{poly})
-			if on || err != nil {
-				return on, err
+	for rank := range catalogue.Ranks() {
+		rasters, err := catalogue.AroundUpTo(ctx, ground, rank, false)
+		if err != nil {
+			return false, err
+		}
+		for _, r := range rasters {
+			for _, poly := range ground { // one by one: two parts may lie on either side of it
+				on, err := r.Touches(orb.MultiPolygon{poly})
+				if on || err != nil {
+					return on, err
+				}
 			}
 		}
 	}

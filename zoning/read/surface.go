@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/mapping"
@@ -23,7 +24,7 @@ func SurfaceOptions(o raster.Options) raster.Options {
 // readSurface reads the first surface over the ground's cells, and lays it on them.
 func readSurface(ctx context.Context, g *mapping.Ground, catalogue *raster.Catalogue) error {
 	window := orb.MultiPolygon{g.Outline()}
-	rasters, err := catalogue.Around(ctx, window)
+	rasters, err := catalogue.AroundOf(ctx, window, giving(g.Elevation))
 	if err != nil {
 		return err
 	}
@@ -41,4 +42,24 @@ func readSurface(ctx context.Context, g *mapping.Ground, catalogue *raster.Catal
 	}
 	read.Warnings = append(catalogue.Warnings[:len(catalogue.Warnings):len(catalogue.Warnings)], read.Warnings...)
 	return g.AddSurface(read)
+}
+
+// giving are the sources that gave some cell its height.
+func giving(e *terrain.Elevation) []terrain.Source {
+	if e.From == nil {
+		return e.Sources
+	}
+	gave := make([]bool, len(e.Sources))
+	for _, s := range e.From {
+		if s != terrain.NoSource {
+			gave[s] = true
+		}
+	}
+	var out []terrain.Source
+	for i, s := range e.Sources {
+		if gave[i] {
+			out = append(out, s)
+		}
+	}
+	return out
 }

@@ -217,6 +217,9 @@ func (p *Page) elevation(t totals) section {
 		surveyed = "date not known: the ground may have changed since"
 	}
 	s.Lines = append(s.Lines, fmt.Sprintf("%s%s; %s.", rastersText(p.Map.Sources), elevationText(p.Map.Sources), surveyed))
+	for _, words := range foundLines(p.Map.Sources) {
+		s.Lines = append(s.Lines, strings.ToUpper(words[:1])+words[1:]+".")
+	}
 	if p.Map.Boundary != "" {
 		s.Lines = append(s.Lines, "Boundary: "+text.OneLine(boundaryText(t, p.Map))+".")
 	}

@@ -32,6 +32,9 @@ func Facts(zm *zoning.ZoneMap) []string {
 // and boundary are, and what was assumed.
 func factsOf(t totals, zm *zoning.ZoneMap) []string {
 	facts := []string{"Elevation: " + rastersText(zm.Sources) + elevationText(zm.Sources)}
+	if found := foundLines(zm.Sources); len(found) > 0 {
+		facts = append(facts, "Elevation: "+strings.Join(found, "; "))
+	}
 	if zm.Scale != "" {
 		facts = append(facts, "Slope: "+zm.Scale)
 	}
@@ -92,7 +95,24 @@ func growthText(t totals, g *zoning.Growth) string {
 	if g.Surveyed != "" {
 		surveyed = "surveyed " + g.Surveyed
 	}
-	return "acres by least height: " + strings.Join(parts, ", ") + "; from " + rastersText(g.Sources) + g.How + ", " + surveyed
+	return "acres by least height: " + strings.Join(parts, ", ") + "; from " + rastersText(g.Sources) + g.How + ", " + surveyed + coverText(t, g)
+}
+
+// coverText says which classes of cover the heights propose.
+func coverText(t totals, g *zoning.Growth) string {
+	if len(g.Cover) == 0 {
+		return ""
+	}
+	date := "no known date"
+	if g.Surveyed != "" {
+		date = text.OneLine(g.Surveyed)
+	}
+	var parts []string
+	sum := g.CoverTotal()
+	for class, word := range zoning.CoverWords() {
+		parts = append(parts, word+" "+t.acresText(sum[class]))
+	}
+	return "; acres of cover proposed from lidar of " + date + ", by height and closure (common practice, no source), never stem size: " + strings.Join(parts, ", ")
 }
 
 func errorText(e zoning.ElevationError) string {

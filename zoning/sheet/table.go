@@ -59,6 +59,9 @@ func Remarks(w io.Writer, zm *zoning.ZoneMap) error {
 	}
 	for i, s := range zm.Sources {
 		words := s.Path + ": " + elevationText(zm.Sources[i:i+1])
+		if found := foundText(s); found != "" {
+			words += "; " + found
+		}
 		if zm.SourceAcres != nil {
 			words += "; under " + t.acresText(zm.SourceAcres[i]) + " acres"
 		}

@@ -5,13 +5,14 @@ import (
 )
 
 type growth struct {
-	Surface  []elevation         `json:"surface"`
-	Surveyed string              `json:"surveyed,omitempty"`
-	How      string              `json:"how"`
-	Acres    map[string]number   `json:"acres"`
-	Unknown  number              `json:"unknown_acres"`
-	Water    number              `json:"water_acres"`
-	Lots     []map[string]number `json:"lots,omitempty"`
+	Surface  []elevation                  `json:"surface"`
+	Surveyed string                       `json:"surveyed,omitempty"`
+	How      string                       `json:"how"`
+	Acres    map[string]number            `json:"acres"`
+	Unknown  number                       `json:"unknown_acres"`
+	Water    number                       `json:"water_acres"`
+	Cover    map[string]map[string]number `json:"proposed_cover,omitempty"` // acres of each zone by class, from heights alone
+	Lots     []map[string]number          `json:"lots,omitempty"`
 }
 
 // summariseGrowth lists lots by themselves, in the map's order, where there are
@@ -24,6 +25,15 @@ func summariseGrowth(g *zoning.Growth) *growth {
 	s := &growth{Surface: []elevation{}, Surveyed: g.Surveyed, How: g.How, Acres: byGrowth(total), Unknown: number(total.Unknown), Water: number(total.Water)}
 	for _, e := range g.Sources {
 		s.Surface = append(s.Surface, elevationOf(e))
+	}
+	for band, acres := range g.Cover {
+		if s.Cover == nil {
+			s.Cover = map[string]map[string]number{}
+		}
+		s.Cover[band] = map[string]number{}
+		for class, word := range zoning.CoverWords() {
+			s.Cover[band][word] = number(acres[class])
+		}
 	}
 	if len(g.Lots) > 1 {
 		for _, lot := range g.Lots {

@@ -74,6 +74,11 @@ type elevation struct {
 	VerticalUnit     string    `json:"vertical_unit"`
 	VerticalUnitFrom string    `json:"vertical_unit_from"`
 	Assumed          bool      `json:"vertical_unit_assumed"`
+	Service          string    `json:"service,omitempty"` // key of the one that found it
+	Project          string    `json:"project,omitempty"`
+	Surveyed         string    `json:"surveyed,omitempty"` // of what was found
+	Published        string    `json:"published,omitempty"`
+	Fetched          string    `json:"fetched,omitempty"`
 	Acres            *number   `json:"acres,omitempty"`
 }
 
@@ -160,10 +165,15 @@ func summarise(m *zoning.ZoneMap) summary {
 }
 
 func elevationOf(e terrain.Source) elevation {
-	return elevation{
+	out := elevation{
 		Source: e.Path, CRS: e.CRS, CRSFrom: e.CRSFrom, CellM: [2]number{number(e.CellM[0]), number(e.CellM[1])},
 		VerticalUnit: e.Unit, VerticalUnitFrom: e.UnitFrom, Assumed: e.UnitFrom == "assumed",
+		Service: e.Found.Service, Project: e.Found.Project, Published: e.Found.Published, Fetched: e.Found.Fetched,
 	}
+	if e.Found.Service != "" {
+		out.Surveyed = e.Surveyed
+	}
+	return out
 }
 
 // workable adds what is known of a map for which more than slope was asked.

@@ -8,7 +8,9 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/find"
 	"github.com/acreband/acreband/terrain/raster"
+	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/sheet"
 )
 
@@ -32,7 +34,11 @@ const (
 )
 
 func newBackdrop(elevation []string, o raster.Options) (*backdrop, error) {
-	c, err := raster.NewCatalogue(context.Background(), elevation, o) // before anyone can ask for less
+	rasters, searched, err := read.SplitElevation(elevation, o)
+	if err != nil {
+		return nil, err
+	}
+	c, err := raster.NewCatalogue(context.Background(), rasters, o) // before anyone can ask for less
 	if err != nil {
 		return nil, err
 	}
@@ -48,11 +54,25 @@ func newBackdrop(elevation []string, o raster.Options) (*backdrop, error) {
 			box = box.Extend(orb.Point{lon0 + math.Remainder(p[0]-lon0, 360), p[1]})
 		}
 	}
+	if first {
+		box = areaOf(searched)
+	}
 	at := box.Center()
 	const latM = 111_200 // metres in a degree: only to draw by
 	b.plane = sheet.Plane{Lon: at[0], Lat: at[1], LonM: latM * math.Cos(at[1]*math.Pi/180), LatM: latM}
 	b.east, b.north = (box.Max[0]-box.Min[0])/2*b.plane.LonM, (box.Max[1]-box.Min[1])/2*latM
 	return b, nil
+}
+
+// areaOf is the ground that services cover, of which nothing is shown before a boundary is given.
+func areaOf(searched []find.Source) orb.Bound {
+	for _, s := range searched {
+		if len(s.Area) > 0 {
+			a := s.Area[0]
+			return orb.Bound{Min: orb.Point{a[0], a[1]}, Max: orb.Point{a[2], a[3]}}
+		}
+	}
+	return orb.Bound{Min: orb.Point{-180, -80}, Max: orb.Point{180, 80}}
 }
 
 func (b *backdrop) close() { b.catalogue.Close() }

@@ -15,7 +15,7 @@ import (
 
 // Config is what a page is served from. Who looks at the page names none of it.
 type Config struct {
-	Elevation []string // as [read.Request] takes them
+	Elevation []string // as [read.Request] takes them; none asks services for each boundary, by the client of Raster
 	Raster    raster.Options
 	Parcels   read.Options
 	Boundary  zoning.BoundaryQuality

@@ -63,7 +63,7 @@ func (s *Server) mapLots(ctx context.Context, g *ground, tell mapping.Progress) 
 		return nil, err
 	}
 	defer cells.end()
-	if g.base, err = s.prepare(ctx, g, nil); err != nil {
+	if g.base, err = s.prepare(ctx, g, nil, tell); err != nil {
 		return nil, err
 	}
 	r, err := s.judge(ctx, g, asked, tell, cells)
@@ -78,13 +78,14 @@ func (s *Server) mapLots(ctx context.Context, g *ground, tell mapping.Progress) 
 }
 
 // prepare reads the elevation for lots and what is drawn around them.
-func (s *Server) prepare(ctx context.Context, g *ground, features []site.Feature) (*mapping.Ground, error) {
+func (s *Server) prepare(ctx context.Context, g *ground, features []site.Feature, tell mapping.Progress) (*mapping.Ground, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
+	defer s.fetching.tell(tell)()
 	base, err := read.Prepare(ctx, read.Request{
 		Elevation: s.config.Elevation, ElevationOptions: s.config.Raster,
-		Parcel: g.name, Lots: g.lots, Boundary: g.quality, Features: features,
+		Parcel: g.name, Lots: g.lots, Boundary: g.quality, Features: features, Progress: tell,
 	})
 	if gone := ctx.Err(); gone != nil {
 		return nil, gone
@@ -179,7 +180,7 @@ func (s *Server) asked(ctx context.Context, set Setting) (a asked, err error) {
 func (s *Server) judge(ctx context.Context, g *ground, j asked, tell mapping.Progress, at *cellsAtWork) (*Result, error) {
 	g.reading.RLock()
 	defer g.reading.RUnlock()
-	on, err := s.drawnOn(ctx, g, j.features)
+	on, err := s.drawnOn(ctx, g, j.features, tell)
 	if err != nil {
 		return nil, err
 	}
@@ -211,14 +212,14 @@ func (s *Server) judge(ctx context.Context, g *ground, j asked, tell mapping.Pro
 
 // drawnOn is a ground with what is drawn on it. Elevation is read again only where something
 // is drawn beyond what was read for the lots.
-func (s *Server) drawnOn(ctx context.Context, g *ground, features []site.Feature) (*mapping.Ground, error) {
+func (s *Server) drawnOn(ctx context.Context, g *ground, features []site.Feature, tell mapping.Progress) (*mapping.Ground, error) {
 	switch {
 	case len(features) == 0:
 		return g.base, nil
 	case within(features, g.lots):
 		return g.base.With(features)
 	}
-	return s.prepare(ctx, g, features)
+	return s.prepare(ctx, g, features, tell)
 }
 
 // painter is that of the last map where the ground is the same.

@@ -33,6 +33,7 @@ type Server struct {
 	atWork   *atWork
 	shelf    *shelf
 	backdrop *backdrop
+	fetching fetching
 	index    *template.Template
 	swatches [][]byte // PNG images, by band
 	log      *slog.Logger
@@ -84,6 +85,9 @@ func New(c Config) (*Server, error) {
 	}
 	if c.AnyAddress {
 		s.key = rand.Text()
+	}
+	if c.Raster.Fetch != nil {
+		c.Raster.Fetch.TellTo(s.fetching.fetched)
 	}
 	go s.forget(ctx)
 	return s, nil

@@ -24,8 +24,10 @@ async function work(says, ask) {
     if (busy !== mine) return;
     at("busy").hidden = false;
     at("busy-says").textContent = `${says}: ${p.step}`;
-    at("meter").max = p.total;
-    at("meter").value = p.done;
+    if (p.total > 0) {
+      at("meter").max = p.total;
+      at("meter").value = p.done;
+    } else at("meter").removeAttribute("value");
   };
   const late = setTimeout(() => { if (busy === mine) { at("busy").hidden = false; at("busy-says").textContent = says; at("meter").removeAttribute("value"); } }, 500);
   trouble("");

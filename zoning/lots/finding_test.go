@@ -1,0 +1,95 @@
+package lots
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain/fetch"
+	"github.com/acreband/acreband/terrain/find"
+	"github.com/acreband/acreband/terrain/find/findtest"
+	"github.com/acreband/acreband/zoning/read"
+)
+
+// county is the made lots and a service that lists 10,000 tiles near them, of which four hold their ground.
+func county(t testing.TB) (Config, *findtest.Server) {
+	t.Helper()
+	c := config(t)
+	tiles := c.Job.Elevation[0]
+	s := findtest.New()
+	t.Cleanup(s.Close)
+	lots, err := read.Read(t.Context(), c.Job.Parcels, read.Options{})
+	require.NoError(t, err)
+	around := lots[0].Ground.Bound()
+	for _, lot := range lots {
+		around = around.Union(lot.Ground.Bound())
+	}
+	for i := range 4 {
+		name := fmt.Sprintf("Projects/Made_2019/TIFF/tile%d.tif", i)
+		data, err := os.ReadFile(filepath.Join(tiles, fmt.Sprintf("tile%d.tif", i)))
+		require.NoError(t, err)
+		s.Files[name] = data
+		s.Products = append(s.Products, findtest.Tile{Name: name, Box: [4]float64{around.Min[0] - 0.001, around.Min[1] - 0.001, around.Max[0] + 0.001, around.Max[1] + 0.001}, Published: "2020-01-02"})
+	}
+	for i := len(s.Products); i < 10_000; i++ { // within the margin that is asked for, and under no lot
+		s.Products = append(s.Products, findtest.Tile{
+			Name: fmt.Sprintf("Projects/Made_2019/TIFF/far%d.tif", i), Published: "2021-01-02",
+			Box: [4]float64{around.Max[0] + 0.0012, around.Min[1], around.Max[0] + 0.01 + float64(i)*1e-6, around.Max[1]},
+		})
+	}
+	list, err := find.Parse("made.yaml", s.List())
+	require.NoError(t, err)
+	c.Job.Elevation, c.Job.RasterOptions.Named = nil, list
+	return c, s
+}
+
+func (c Config) fetching(dir string, offline bool) Config {
+	c.Job.RasterOptions.Fetch = fetch.New(find.Held(fetch.Options{Dir: dir, Offline: offline}, c.Job.RasterOptions.Named))
+	return c
+}
+
+// A county of 10,000 tiles: asked for once, by pages; of the tiles only those under lots are fetched. The same again needs no network,
+// and so does each of its parts; all give the bytes of the tiles as files.
+func TestCountyOfTilesIsFoundOnce(t *testing.T) {
+	files := config(t)
+	_, want := ran(t, files)
+	c, s := county(t)
+	kept := t.TempDir()
+	r, out := ran(t, c.fetching(kept, false))
+	require.Equal(t, madeLots, r.Lots)
+	require.Zero(t, r.Failed)
+	assert.Equal(t, 100, s.Asked("/products"), "pages of 100, once for all lots and workers")
+	assert.Zero(t, s.Asked("/files/Projects/Made_2019/TIFF/far"))
+	assert.Positive(t, s.Asked("/files/Projects/Made_2019/TIFF/tile0.tif"))
+	acres := func(out map[string]string) (rows []string) {
+		for _, row := range rowsOf(t, out["lots.csv"]) {
+			rows = append(rows, strings.Join(row[:8], " "))
+		}
+		return rows
+	}
+	assert.Equal(t, acres(want), acres(out), "as of the tiles as files")
+
+	part, other := county(t) // the first of two parts fetches what its own lots lie on
+	part.Shard = Shard{I: 1, N: 2}
+	ran(t, part.fetching(t.TempDir(), false))
+	asked := 0
+	for i := range 4 {
+		if other.Asked(fmt.Sprintf("/files/Projects/Made_2019/TIFF/tile%d.tif", i)) > 0 {
+			asked++
+		}
+	}
+	assert.Less(t, asked, 4)
+
+	s.Close()
+	c.Dir = filepath.Join(t.TempDir(), "again")
+	_, again := ran(t, c.fetching(kept, true))
+	for name := range out {
+		assert.True(t, bytes.Equal([]byte(out[name]), []byte(again[name])), name)
+	}
+}
