@@ -25,6 +25,7 @@ const (
 	PeopleNear  HazardKind = "people-near"
 	LineNear    HazardKind = "overhead-line"
 	ThickStems  HazardKind = "thick-stems"
+	BuriedLine  HazardKind = "buried-line"
 )
 
 var hazardCautions = map[HazardKind]string{
@@ -37,6 +38,7 @@ var hazardCautions = map[HazardKind]string{
 	Hollow:      "Soft or under water after rain: probe it before a machine enters.",
 	PeopleNear:  "Nobody within the thrown-object distance in the head's manual while it turns: warn, close off, or leave standing.",
 	ThickStems:  "Find and mark them on foot: fell them by hand, or leave them, before the machine works there.",
+	BuriedLine:  "Have it located and marked before work (29 CFR 1926.651), and ask its owner what may drive and turn over it.",
 	LineNear:    "Overhead line: keep the clearance (29 CFR 1926.1408, a crane rule, used as a caution) with boom and falling trees; ask who owns it.",
 }
 
@@ -54,6 +56,7 @@ var hazardNames = map[HazardKind]string{
 	PeopleNear:  "People near",
 	LineNear:    "Overhead line",
 	ThickStems:  "Thick stems",
+	BuriedLine:  "Buried line",
 }
 
 // Name is what people call a hazard of a kind: short, as it stands on a map.

@@ -9,6 +9,7 @@ import (
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/read"
+	"github.com/acreband/acreband/zoning/site"
 )
 
 // shelves are the rasters that lots may lie on, with those that they do.
@@ -81,13 +82,28 @@ func openShelves(job Job) (s *shelves, err error) {
 
 // readSite reads the site files and notes what they touch.
 func (s *shelves) readSite(job Job) (err error) {
-	if s.lots.Features, err = job.Site.Read(context.Background()); err != nil {
+	if s.lots.Features, err = job.Site.ReadDrawn(context.Background()); err != nil {
 		return err
 	}
 	for _, f := range s.lots.Features {
 		s.elevation.touch(s.elevation.NearWide(mapping.WaysOf(f)), true)
 	}
 	return nil
+}
+
+// readExtracts reads what maps of others show around all the lots, and leaves out what was
+// drawn of it.
+func (s *shelves) readExtracts(job Job) (lent []site.Feature, notes []string, err error) {
+	lent, notes, err = job.Site.ReadExtracts(context.Background(), s.around)
+	if err != nil || len(lent) == 0 {
+		return nil, notes, err
+	}
+	all, gave := site.Yield(append(slices.Clone(s.lots.Features), lent...))
+	lent = slices.DeleteFunc(all, func(f site.Feature) bool { return !f.Lent() })
+	if gave > 0 {
+		notes = append(notes, read.GaveWay(gave))
+	}
+	return lent, notes, nil
 }
 
 func (s *shelves) close() {

@@ -110,6 +110,11 @@ func (g *Ground) Fresh() *Ground {
 	return &other
 }
 
+// rests reports whether the features are in part those of a map.
+func (g *Ground) rests(on site.Source) bool {
+	return slices.ContainsFunc(g.Features, func(f site.Feature) bool { return f.From == on })
+}
+
 // lay puts lots and features on the cells.
 func (g *Ground) lay() error {
 	grid := g.Elevation.Grid

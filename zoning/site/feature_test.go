@@ -40,7 +40,7 @@ func TestKindOf(t *testing.T) {
 		_, known := site.KindOf(word)
 		assert.False(t, known, word)
 	}
-	assert.Equal(t, "no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, gate, bridge", site.Kinds())
+	assert.Equal(t, "no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, gate, bridge, water, railway, pipeline, tower, cliff, people", site.Kinds())
 }
 
 func TestDescribe(t *testing.T) {
