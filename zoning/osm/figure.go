@@ -56,8 +56,7 @@ func length(text string) (m float64, ok bool) {
 	whole, inches, has := strings.Cut(strings.NewReplacer("′", "'", "’", "'", "″", `"`, "”", `"`, "''", `"`).Replace(strings.TrimSpace(text)), "'")
 	if !has {
 		if in, isInches := strings.CutSuffix(whole, `"`); isInches {
-			n, good := number(strings.TrimSpace(in))
-			return n * inchM, good && n > 0
+			return figure(in+"in", metres)
 		}
 		return figure(whole, metres)
 	}
@@ -66,8 +65,10 @@ func length(text string) (m float64, ok bool) {
 	if inches = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(inches), `"`)); good && inches != "" {
 		inch, good = number(inches)
 	}
-	m = feet*zoning.MetresPerFoot + inch*inchM
-	return m, good && m > 0 && !math.IsInf(m, 0)
+	if m = feet*zoning.MetresPerFoot + inch*inchM; !good || !(m > 0) || math.IsInf(m, 0) {
+		return 0, false
+	}
+	return m, true
 }
 
 // weight reads a weight in kilograms: a bare number is metric tons, "st" short ones.

@@ -16,7 +16,7 @@ type maker struct {
 	o    Options
 	box  orb.Bound // that is kept
 	out  []site.Feature
-	unit struct{ voltage, figure, cut int } // lines without a voltage, figures that cannot be read, areas cut off
+	seen struct{ voltage, figure, cut int } // lines without a voltage, figures that cannot be read, areas cut off
 }
 
 func (m *maker) all() {
@@ -31,14 +31,20 @@ func (m *maker) all() {
 				return nil
 			}
 			if area && closes(w.refs) && g.Dimensions() < 2 {
-				m.unit.cut++
+				m.seen.cut++
 			}
 			return []orb.Geometry{g}
 		})
 	}
 	for i := range m.relations {
 		r := &m.relations[i]
-		m.element(r, func(bool) []orb.Geometry { return m.area(r) })
+		m.element(r, func(bool) []orb.Geometry {
+			shapes := m.area(r)
+			if len(shapes) > 0 && shapes[len(shapes)-1].Dimensions() < 2 {
+				m.seen.cut++
+			}
+			return shapes
+		})
 	}
 }
 
@@ -125,7 +131,7 @@ func (m *maker) post(f *site.Feature, tags []tag) {
 	f.HeightM = m.least(tags, "maxheight", "maxheight:physical")
 	kg, ok := weight(tagged(tags, "maxweight"))
 	if !ok {
-		m.unit.figure++
+		m.seen.figure++
 	}
 	f.WeightKg = kg
 }
@@ -142,7 +148,7 @@ func (m *maker) least(tags []tag, a, b string) float64 {
 func (m *maker) length(tags []tag, key string) float64 {
 	v, ok := length(tagged(tags, key))
 	if !ok {
-		m.unit.figure++
+		m.seen.figure++
 	}
 	return v
 }
@@ -152,10 +158,10 @@ func (m *maker) length(tags []tag, key string) float64 {
 func (m *maker) kilovolts(tags []tag) float64 {
 	kV, ok := kilovolts(tagged(tags, "voltage"))
 	if !ok {
-		m.unit.figure++
+		m.seen.figure++
 	}
 	if kV == 0 || kV > site.TableMaxKV {
-		m.unit.voltage++
+		m.seen.voltage++
 		return 0
 	}
 	return kV
@@ -190,13 +196,13 @@ func (m *maker) notes() (out []string) {
 	if !m.extent.Contains(m.box.Min) || !m.extent.Contains(m.box.Max) {
 		out = append(out, "the extract may end beside the lots: beyond its last node nothing is known of the ground")
 	}
-	if n := m.unit.voltage; n > 0 {
+	if n := m.seen.voltage; n > 0 {
 		out = append(out, fmt.Sprintf("the voltage of %d overhead lines is not told: the widest clearance, %.0f ft, is kept from them", n, site.ClearanceM(0)/foot))
 	}
-	if n := m.unit.figure; n > 0 {
+	if n := m.seen.figure; n > 0 {
 		out = append(out, fmt.Sprintf("%d figures (voltage, width, weight or height) cannot be read and are taken as not known", n))
 	}
-	if n := m.unit.cut; n > 0 {
+	if n := m.seen.cut; n > 0 {
 		out = append(out, fmt.Sprintf("%d areas are cut off by the edge of the extract: only their outline is kept from", n))
 	}
 	return out

@@ -49,7 +49,8 @@ var rules = []rule{
 	{"waterway", "riverbank dock", site.Water, true, 0},
 	{"waterway", "dam weir lock_gate", site.NoGo, true, 0},
 	{"waterway", "waterfall", site.Edge, false, 0},
-	{"natural", "water wetland bay strait spring hot_spring coastline", site.Water, true, 0},
+	{"natural", "water wetland bay strait spring hot_spring", site.Water, true, 0},
+	{"natural", "coastline", site.Water, false, 0}, // round an island it comes back to its start
 	{"landuse", "reservoir basin salt_pond aquaculture", site.Water, true, 0},
 	{"leisure", "swimming_pool", site.NoGo, true, 0},
 

@@ -17,7 +17,7 @@ func (b *Brief) parts(t totals) briefParts {
 	p := briefParts{
 		title:     b.title(t),
 		elevation: briefPart{items: []string{briefElevation(b.Map)}, each: 2, most: 2, label: "elevation"},
-		credit: creditPart(b.Map),
+		credit:    creditPart(b.Map),
 		read:      briefPart{items: b.Read, each: 1, most: 2, label: "read"},
 		bring:     briefPart{items: []string{b.bring(t)}, each: 6, most: 6, label: "BRING", style: green},
 		stop:      briefPart{items: b.stops(t), each: 2, most: 7, label: "STOP", style: red},
