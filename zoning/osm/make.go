@@ -176,8 +176,13 @@ func nameOf(e *element, r *rule) string {
 	if value == "yes" || value == "" {
 		return ""
 	}
-	if r.key == "power" || r.key == "highway" && r.kind == site.Road && value != "road" {
-		return value + map[string]string{"power": "", "highway": " road"}[r.key]
+	switch {
+	case value == "minor line":
+		return "minor power line"
+	case r.key == "power":
+		return "power " + value
+	case r.kind == site.Road && value != "road":
+		return value + " road"
 	}
 	return value
 }
@@ -197,13 +202,13 @@ func (m *maker) notes() (out []string) {
 		out = append(out, "the extract may end beside the lots: beyond its last node nothing is known of the ground")
 	}
 	if n := m.seen.voltage; n > 0 {
-		out = append(out, fmt.Sprintf("the voltage of %d overhead lines is not told: the widest clearance, %.0f ft, is kept from them", n, site.ClearanceM(0)/foot))
+		out = append(out, fmt.Sprintf("overhead lines without a voltage: %d; the widest clearance, %.0f ft, is kept from them", n, site.ClearanceM(0)/foot))
 	}
 	if n := m.seen.figure; n > 0 {
-		out = append(out, fmt.Sprintf("%d figures (voltage, width, weight or height) cannot be read and are taken as not known", n))
+		out = append(out, fmt.Sprintf("figures (voltage, width, weight or height) that cannot be read: %d; they are taken as not known", n))
 	}
 	if n := m.seen.cut; n > 0 {
-		out = append(out, fmt.Sprintf("%d areas are cut off by the edge of the extract: only their outline is kept from", n))
+		out = append(out, fmt.Sprintf("areas cut off by the edge of the extract: %d; only their outline is kept from", n))
 	}
 	return out
 }

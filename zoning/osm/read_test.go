@@ -106,7 +106,7 @@ func TestWhatAnExtractShowsAroundALot(t *testing.T) {
 	assert.Len(t, lake[0][0], 5)
 	assert.Equal(t, []string{
 		"OpenStreetMap as of 2026-11-01 shows 1 no-go, 2 overhead-lines, 1 building, 1 road, 2 paths, 1 gate, 1 bridge, 2 waters, 1 railway, 1 pipeline, 1 tower, 1 cliff, 1 place of people within 656 ft of the lots; an empty map is no proof of empty ground",
-		"the voltage of 1 overhead lines is not told: the widest clearance, 50 ft, is kept from them",
+		"overhead lines without a voltage: 1; the widest clearance, 50 ft, is kept from them",
 	}, x.Notes)
 }
 
@@ -155,7 +155,7 @@ func TestAnAreaThatIsCutOffIsItsOutline(t *testing.T) {
 	m.elements = m.elements[1:] // without its first node
 	x := extractOf(t, m.xml(), Options{})
 	assert.Equal(t, 1, only(t, x, site.Water).Geometry.Dimensions())
-	assert.Contains(t, x.Notes, "1 areas are cut off by the edge of the extract: only their outline is kept from")
+	assert.Contains(t, x.Notes, "areas cut off by the edge of the extract: 1; only their outline is kept from")
 }
 
 // A setback that the user asks for is kept from the water's bank, not from its middle.

@@ -101,7 +101,7 @@ func TestFiguresThatCannotBeUsed(t *testing.T) {
 	assert.Zero(t, only(t, x, site.OverheadLine).KV)
 	assert.Zero(t, only(t, x, site.Gate).WidthM)
 	assert.Equal(t, []string{
-		"the voltage of 1 overhead lines is not told: the widest clearance, 50 ft, is kept from them",
-		"1 figures (voltage, width, weight or height) cannot be read and are taken as not known",
+		"overhead lines without a voltage: 1; the widest clearance, 50 ft, is kept from them",
+		"figures (voltage, width, weight or height) that cannot be read: 1; they are taken as not known",
 	}, x.Notes[len(x.Notes)-2:])
 }

@@ -77,10 +77,10 @@ func mendExtract(features []site.Feature) ([]site.Feature, []string, error) {
 	if boxed == 0 {
 		return out, nil, nil
 	}
-	return out, []string{fmt.Sprintf("%d areas cross themselves: the boxes around them are taken", boxed)}, nil
+	return out, []string{fmt.Sprintf("areas that cross themselves: %d; the boxes around them are taken", boxed)}, nil
 }
 
 // GaveWay says that some features of a map gave way to drawn ones, by [site.Yield].
 func GaveWay(n int) string {
-	return fmt.Sprintf("%d features of OpenStreetMap gave way to what was drawn of the same", n)
+	return fmt.Sprintf("features of OpenStreetMap that gave way to what was drawn of the same: %d", n)
 }

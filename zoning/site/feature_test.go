@@ -36,7 +36,7 @@ func TestKindOf(t *testing.T) {
 		assert.True(t, known, word)
 		assert.Equal(t, want, k, word)
 	}
-	for _, word := range []string{"", "s", "no", "pond", "no--go"} {
+	for _, word := range []string{"", "s", "no", "gully", "no--go"} {
 		_, known := site.KindOf(word)
 		assert.False(t, known, word)
 	}
