@@ -13,7 +13,8 @@ type Source struct {
 	Datum   string // of CRS
 	Heights string // name of the vertical CRS; "" where none is declared
 
-	Surveyed string // when the ground was measured, as the raster's metadata says; "" where it does not
+	Surveyed string // when the ground was measured, as the raster's metadata or the service says that found it; "" where neither does
+	Found    Found
 
 	// CellM is the ground size of a cell at the raster's middle, along its
 	// rows and along its columns, in metres.

@@ -14,6 +14,7 @@ import (
 	"github.com/alecthomas/kong"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain/find"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/text"
@@ -60,7 +61,7 @@ func (f elevationFlags) options() (raster.Options, error) {
 	}
 	o := raster.Options{Unit: f.ElevationUnit, CRS: f.ElevationCRS, AllowRemote: f.AllowRemote}
 	if f.Services != "" {
-		named, err := raster.ReadNamedSources(f.Services)
+		named, err := find.Read(f.Services)
 		if err != nil {
 			return o, inputError{err}
 		}

@@ -1,10 +1,10 @@
 package main
 
-import "github.com/acreband/acreband/terrain/raster"
+import "github.com/acreband/acreband/terrain/find"
 
 type servicesCmd struct{}
 
 func (servicesCmd) Run(s streams) error {
-	_, err := s.out.Write(raster.NamedSourcesYAML())
+	_, err := s.out.Write(find.BuiltInYAML())
 	return err
 }

@@ -44,7 +44,7 @@ func (o Options) checkAddresses(name string) error {
 	if o.AllowRemote || onNetwork.MatchString(name) {
 		return nil
 	}
-	a := addresses{seen: map[string]bool{}}
+	a := addresses{o: o, seen: map[string]bool{}}
 	if found := a.in(name, 0); found != "" {
 		return fmt.Errorf("%w: %s; say %s if that may be asked, or download the elevation and give its path", ErrRemote, found, setting.Name("allow-remote"))
 	}
@@ -52,7 +52,10 @@ func (o Options) checkAddresses(name string) error {
 }
 
 // addresses looks through files and what they are made of.
-type addresses struct{ seen map[string]bool }
+type addresses struct {
+	o    Options
+	seen map[string]bool
+}
 
 // in finds an address that a file names, in words; "" where it names none.
 func (a addresses) in(name string, depth int) string {
@@ -60,13 +63,13 @@ func (a addresses) in(name string, depth int) string {
 		return ""
 	}
 	a.seen[name] = true
-	if found := a.inText(name, fileText(name), depth); found != "" {
+	if found := a.inText(name, a.fileText(name), depth); found != "" {
 		return found
 	}
 	for _, beside := range []string{name + ".aux.xml", strings.TrimSuffix(name, path.Ext(name)) + ".aux.xml"} {
 		if !a.seen[beside] {
 			a.seen[beside] = true
-			if found := a.inText(beside, fileText(beside), depth); found != "" {
+			if found := a.inText(beside, a.fileText(beside), depth); found != "" {
 				return found
 			}
 		}
@@ -76,8 +79,8 @@ func (a addresses) in(name string, depth int) string {
 
 // fileText is what a file holds if it is text in which GDAL reads what else to open; nil
 // of others.
-func fileText(name string) []byte {
-	f, err := godal.VSIOpen(vsi(name), godal.ErrLogger(quiet))
+func (a addresses) fileText(name string) []byte {
+	f, err := godal.VSIOpen(a.o.vsi(name), godal.ErrLogger(quiet))
 	if err != nil {
 		return nil // opening it will say so
 	}

@@ -176,7 +176,7 @@ func indexed(ctx context.Context, f found, o Options) (map[string]record, []stri
 		return records, nil
 	}
 	fresh := make([]record, len(stale))
-	inParallel(ctx, len(stale), Options{AllowRemote: o.AllowRemote}, func(h *headers, i int) { fresh[i] = h.record(ctx, f.files[stale[i]]) })
+	inParallel(ctx, len(stale), Options{AllowRemote: o.AllowRemote, Fetch: o.Fetch}, func(h *headers, i int) { fresh[i] = h.record(ctx, f.files[stale[i]]) })
 	if ctx.Err() != nil {
 		return nil, nil // what was not read must not be kept
 	}

@@ -20,7 +20,7 @@ func Examine(ctx context.Context, path string, o Options) (*Raster, terrain.Sour
 	if err := o.checkAddresses(path); err != nil {
 		return nil, terrain.Source{Path: path}, fmt.Errorf("%s: %w", path, err)
 	}
-	ds, err := openDataset(ctx, vsi(path), o)
+	ds, err := openDataset(ctx, path, o)
 	if err != nil {
 		return nil, terrain.Source{Path: path}, unopened(path, err)
 	}

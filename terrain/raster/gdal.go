@@ -48,11 +48,12 @@ func openDataset(ctx context.Context, name string, o Options) (*godal.Dataset, e
 		return nil, fmt.Errorf("registering GDAL's raster drivers: %w", err)
 	}
 	if isRemote(name) {
-		return openRemote(ctx, name)
+		return o.openRemote(ctx, name)
 	}
 	options := []godal.OpenOption{godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet),
 		godal.ConfigOption("GDAL_NUM_THREADS=ALL_CPUS")} // to decompress
 	options = append(options, o.unasked(name)...)
+	name = o.vsi(name)
 	ds, err := godal.Open(name, options...)
 	if err == nil {
 		return ds, nil
@@ -71,9 +72,9 @@ func (o Options) unasked(name string) []godal.OpenOption {
 
 // bandUnit asks for the unit of a raster's first band, which godal does not
 // bind: it stands in the VRT that describes the raster.
-func bandUnit(path string, ds *godal.Dataset) (string, error) {
+func bandUnit(o Options, path string, ds *godal.Dataset) (string, error) {
 	if strings.EqualFold(filepath.Ext(path), ".vrt") {
-		return unitIn(vsi(path)) // to translate it would open all it is made of
+		return unitIn(o.vsi(path)) // to translate it would open all it is made of
 	}
 	const name = "/vsimem/acreband-unit.vrt"
 	unitMu.Lock()

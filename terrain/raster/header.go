@@ -50,9 +50,9 @@ func (h *headers) read(ctx context.Context, name string) Entry {
 		e.Refused = err.Error()
 		return e
 	}
-	ds, err := openHeader(ctx, vsi(name), h.o)
+	ds, err := openHeader(ctx, name, h.o)
 	if err == nil {
-		r := &Raster{ds: ds, options: Options{AllowRemote: h.o.AllowRemote}, Source: terrain.Source{Path: name}}
+		r := &Raster{ds: ds, options: Options{AllowRemote: h.o.AllowRemote, Fetch: h.o.Fetch}, Source: terrain.Source{Path: name}}
 		err = h.fill(&e, r)
 		if err == nil {
 			e.locate(h)
@@ -74,7 +74,10 @@ func openHeader(ctx context.Context, name string, o Options) (*godal.Dataset, er
 	if err := registerFew(); err != nil {
 		return nil, fmt.Errorf("registering GDAL's raster drivers: %w", err)
 	}
-	ds, err := godal.Open(name, append(o.unasked(name), godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet),
+	if isRemote(name) {
+		return o.openRemote(ctx, name)
+	}
+	ds, err := godal.Open(o.vsi(name), append(o.unasked(name), godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet),
 		godal.ConfigOption("GDAL_DISABLE_READDIR_ON_OPEN=TRUE"))...)
 	if err == nil && ds.Projection() != "" {
 		return ds, nil

@@ -2,17 +2,14 @@ package raster
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"os"
-	"regexp"
-	"slices"
 	"strings"
 
 	"github.com/airbusgeo/godal"
 )
 
-// networkLimits bound what GDAL does about a server that does not answer. They
+// networkLimits bound what GDAL does about a server that does not answer, where a file that may ask one is no address itself. They
 // are GDAL's own configuration options; what the environment says of one goes.
 var networkLimits = [][2]string{
 	{"GDAL_HTTP_CONNECTTIMEOUT", "10"},    // seconds
@@ -34,25 +31,28 @@ func limitNetwork() error {
 	return nil
 }
 
-// alone keeps GDAL from asking a server what else lies beside a file, and from
-// keeping what it was given once the file is closed: half an answer too.
+// alone keeps GDAL from looking for what else lies beside a file on a server, and from asking servers itself.
 func alone() interface {
 	godal.OpenOption
 	godal.BandIOOption
 	godal.DatasetTranslateOption
 } {
-	return godal.ConfigOption("GDAL_DISABLE_READDIR_ON_OPEN=EMPTY_DIR", "CPL_VSIL_CURL_NON_CACHED="+curlPrefix)
+	return godal.ConfigOption("GDAL_DISABLE_READDIR_ON_OPEN=EMPTY_DIR", noCurl)
 }
 
-// remoteTries is how often what a server breaks off is asked for. GDAL itself
-// asks again where it answers late, or that it is busy.
-const remoteTries = 3
-
-func openRemote(ctx context.Context, name string) (*godal.Dataset, error) {
+// openRemote opens what lies at an address, known to GDAL by a name.
+func (o Options) openRemote(ctx context.Context, address string) (*godal.Dataset, error) {
+	if err := installRemote(); err != nil {
+		return nil, err
+	}
+	if !o.found {
+		o.client().Allow(address) // the user named it
+	}
+	name := o.vsi(address)
 	var ds *godal.Dataset
 	var asked request
 	err := asked.wait(ctx, func() (err error) {
-		ds, err = openTrying(ctx, name)
+		ds, err = openFetched(ctx, name, address)
 		return err
 	})
 	if asked.open() {
@@ -66,58 +66,36 @@ func openRemote(ctx context.Context, name string) (*godal.Dataset, error) {
 	return ds, err
 }
 
-func openTrying(ctx context.Context, name string) (*godal.Dataset, error) {
-	var err error
-	for try := range remoteTries {
-		if ended := ctx.Err(); ended != nil {
-			return nil, ended
-		}
-		var ds *godal.Dataset
-		ds, err = godal.Open(name, godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet), alone())
-		if err == nil {
-			return ds, nil
-		}
-		if cause, final := remoteCause(err); final {
-			return nil, cause
-		}
-		if try == 0 {
-			registerAll()
-		}
+func openFetched(ctx context.Context, name, address string) (*godal.Dataset, error) {
+	open := func() (*godal.Dataset, error) {
+		return godal.Open(name, godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet), alone())
 	}
-	return nil, fmt.Errorf("what the server gave is no raster, or it broke off; correct the address, or download the file and give its path (%w)", err)
+	before := failures()
+	ds, err := open()
+	if err != nil && failures() == before && ctx.Err() == nil {
+		registerAll()
+		ds, err = open()
+	}
+	if err == nil {
+		return ds, nil
+	}
+	if cause := failedSince(before, address); cause != nil {
+		return nil, cause
+	}
+	return nil, fmt.Errorf("what the server gave is no raster; correct the address, or download the file and give its path (%w)", err)
 }
 
-// readRemote reads from a server by read, which is given a logger. A failure
-// that GDAL got over by asking again is none.
-func readRemote(ctx context.Context, read func(log godal.ErrorHandler) error) error {
-	var err error
-	for range remoteTries {
-		if ended := ctx.Err(); ended != nil {
-			return ended
-		}
-		var said []string
-		err = read(func(ec godal.ErrorCategory, _ int, msg string) error {
-			if ec < godal.CE_Failure {
-				return nil
-			}
-			said = append(said, strings.TrimSpace(msg))
-			if strings.HasPrefix(msg, "Request for ") {
-				return nil
-			}
-			return errors.New(said[len(said)-1])
-		})
-		if err == nil {
-			return nil
-		}
-		err = errors.New(strings.Join(slices.Compact(said), "; "))
-		if cause, final := remoteCause(err); final {
-			return cause
-		}
-		if !brokenOff.MatchString(err.Error()) {
-			return fmt.Errorf("the server does not answer; try later, or download the file and give its path (%w)", err)
-		}
+// readRemote reads from a server by read, and says why it could not.
+func readRemote(address string, read func() error) error {
+	before := failures()
+	err := read()
+	if err == nil {
+		return nil
 	}
-	return fmt.Errorf("the server broke off, after several tries; try later, or download the file and give its path (%w)", err)
+	if cause := failedSince(before, address); cause != nil {
+		return cause
+	}
+	return fmt.Errorf("what the server gave cannot be read; download the file and give its path (%w)", err)
 }
 
 const curlPrefix = "/vsicurl/"
@@ -128,35 +106,5 @@ func isAddress(p string) bool {
 	return strings.HasPrefix(low, "http://") || strings.HasPrefix(low, "https://")
 }
 
-func isRemote(p string) bool { return isAddress(p) || strings.HasPrefix(p, curlPrefix) }
-
-// brokenOff tells an answer that began: GDAL asks for none of those again.
-var brokenOff = regexp.MustCompile(`response_code=206|got [1-9][0-9]* bytes`)
-
-// remoteCause says in words for people why an address could not be read, and
-// whether to ask again would be in vain.
-func remoteCause(err error) (cause error, final bool) {
-	text := err.Error()
-	for _, c := range []struct{ sign, words string }{
-		{"404", "the server has no such file (404); correct the address"},
-		{"403", "the server refuses to give it (403)"},
-		{"401", "the server asks for a login (401)"},
-		{"5", "the server cannot give it now, after several tries; try later, or download the file and give its path"},
-		{"429", "the server is asked too often (429); try later, or download the file and give its path"},
-	} {
-		if strings.Contains(text, "HTTP response code: "+c.sign) || strings.Contains(text, "response_code="+c.sign) {
-			return fmt.Errorf("%s (%w)", c.words, err), true
-		}
-	}
-	for _, c := range []struct{ sign, words string }{
-		{"timed out", "the server does not answer in time; try later, or download the file and give its path"},
-		{"too slow", "the server answers too slowly; try later, or download the file and give its path"},
-		{"response_code=0", "the server does not answer; try later, or download the file and give its path"},
-		{"CURL error", "the server cannot be reached; check the address and the network"},
-	} {
-		if strings.Contains(text, c.sign) {
-			return fmt.Errorf("%s (%w)", c.words, err), true
-		}
-	}
-	return err, false
-}
+// isRemote reports whether a path lies on a server.
+func isRemote(p string) bool { return isAddress(strings.TrimPrefix(p, curlPrefix)) }

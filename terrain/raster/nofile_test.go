@@ -9,6 +9,8 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain/find"
 )
 
 // A raster that was missing was told in GDAL's words only, so that no program could tell it
@@ -33,7 +35,7 @@ func TestARasterThatIsNotThere(t *testing.T) {
 	assert.ErrorIs(t, err, fs.ErrNotExist)
 	_, err = Expand(ctx, []string{none})
 	assert.ErrorIs(t, err, fs.ErrNotExist)
-	_, err = ReadNamedSources(none)
+	_, err = find.Read(none)
 	assert.ErrorIs(t, err, fs.ErrNotExist)
 	_, err = Open(ctx, "raster.go", Options{})
 	assert.Error(t, err)

@@ -9,6 +9,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"github.com/acreband/acreband/terrain/find"
 )
 
 // rasterEndings are the file names taken for rasters in a zip or a folder.
@@ -24,11 +26,11 @@ var rasterEndings = []string{".tif", ".tiff", ".img", ".asc", ".dem", ".dt0", ".
 //   - a tile index, a file of outlines with a field "location": what it lists,
 //     its paths seen from where the index lies
 //   - an http or https address: itself
-//   - the key of a [NamedSource]: its address
+//   - the key of a [find.Source] that is a file: its address
 //
-// With no named sources given, those of [NamedSources] are known. Once the context is done
+// With no named sources given, those of [find.BuiltIn] are known. Once the context is done
 // it returns the context's error.
-func Expand(ctx context.Context, args []string, known ...NamedSource) ([]string, error) {
+func Expand(ctx context.Context, args []string, known ...find.Source) ([]string, error) {
 	var out []string
 	for _, arg := range args {
 		f, err := look(ctx, arg, known)
@@ -65,14 +67,17 @@ type found struct {
 	tiles   []outlined // from a tile index
 }
 
-func look(ctx context.Context, arg string, known []NamedSource) (found, error) {
+func look(ctx context.Context, arg string, known []find.Source) (found, error) {
 	if err := ctx.Err(); err != nil {
 		return found{}, err
 	}
-	if len(known) == 0 && sourceKey.MatchString(arg) {
-		known = NamedSources()
+	if len(known) == 0 && find.IsKey(arg) {
+		known = find.BuiltIn()
 	}
-	if s, ok := named(known, arg); ok {
+	if s, ok := find.Named(known, arg); ok {
+		if s.Kind != find.KindFile {
+			return found{}, fmt.Errorf("%s: the service is searched for the ground of lots, and is no raster itself; give it where a boundary is given too", arg)
+		}
 		return found{rasters: []string{s.Address}}, nil
 	}
 	if isRemote(arg) || strings.HasPrefix(arg, "/vsi") {
@@ -103,9 +108,9 @@ func look(ctx context.Context, arg string, known []NamedSource) (found, error) {
 		return found{rasters: []string{arg}}, nil
 	}
 	if len(known) == 0 {
-		known = NamedSources()
+		known = find.BuiltIn()
 	}
-	return found{}, fmt.Errorf("%s: no such raster, nor an elevation service known by name (those are %s): %w", arg, keysOf(known), err)
+	return found{}, fmt.Errorf("%s: no such raster, nor an elevation service known by name (those are %s): %w", arg, find.Keys(known), err)
 }
 
 // isSubdataset tells GDAL's way to name a raster in a file of several, such as
@@ -170,9 +175,9 @@ func inZip(name string) ([]string, error) {
 }
 
 // vsi is the name by which GDAL knows a path.
-func vsi(p string) string {
-	if isAddress(p) {
-		return curlPrefix + strings.ReplaceAll(p, " ", "%20")
+func (o Options) vsi(p string) string {
+	if isRemote(p) {
+		return o.remoteName(strings.TrimPrefix(p, curlPrefix))
 	}
 	if strings.Contains(strings.ToLower(p), ".zip/") && !strings.HasPrefix(p, "/vsi") {
 		return "/vsizip/" + p

@@ -11,6 +11,8 @@ import (
 	"github.com/airbusgeo/godal"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/fetch"
+	"github.com/acreband/acreband/terrain/find"
 	"github.com/acreband/acreband/terrain/setting"
 )
 
@@ -34,7 +36,12 @@ type Options struct {
 	// does. An address or a service that is itself given needs no leave.
 	AllowRemote bool
 
-	Named []NamedSource // services known by name to a [Catalogue]; nil knows [NamedSources]
+	// Fetch asks servers for what lies at addresses; nil asks as it may, and keeps nothing.
+	Fetch *fetch.Client
+
+	found bool // at an address that no user named
+
+	Named []find.Source // services known by name to a [Catalogue]; nil knows [find.BuiltIn]
 }
 
 // flag names one of the flags that give the options.
@@ -90,7 +97,7 @@ func open(ctx context.Context, path string, o Options) (*Raster, error) {
 	if err := o.checkAddresses(path); err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
-	ds, err := openDataset(ctx, vsi(path), o)
+	ds, err := openDataset(ctx, path, o)
 	if err != nil {
 		return nil, unopened(path, err)
 	}
@@ -136,7 +143,7 @@ func (r *Raster) readBand() error {
 	b := r.band.Structure()
 	r.Source.ValueType = b.DataType.String()
 	var err error
-	if r.unitText, err = bandUnit(r.Source.Path, r.ds); err != nil {
+	if r.unitText, err = bandUnit(r.options, r.Source.Path, r.ds); err != nil {
 		return fmt.Errorf("reading the band's unit: %w", err)
 	}
 	switch ci := r.band.ColorInterp(); {

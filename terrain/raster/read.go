@@ -120,8 +120,8 @@ func (r *Raster) readInto(ctx context.Context, band godal.Band, w terrain.Window
 		return band.Read(w.Col0, w.Row0, buffer, cols, rows, options...)
 	}
 	return r.asked.wait(ctx, func() error {
-		return readRemote(ctx, func(log godal.ErrorHandler) error {
-			return band.Read(w.Col0, w.Row0, buffer, cols, rows, of, godal.ErrLogger(log), alone())
+		return readRemote(r.Source.Path, func() error {
+			return band.Read(w.Col0, w.Row0, buffer, cols, rows, of, godal.ErrLogger(quiet), alone())
 		})
 	})
 }

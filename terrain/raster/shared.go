@@ -108,7 +108,7 @@ func (c *Catalogue) blocksOf(ctx context.Context, i int) blocking {
 	if r := c.opened[i]; r != nil {
 		b = blockingOf(r.band.Structure())
 	} else if c.options.checkAddresses(c.entries[i].Path) != nil { // opening it will say so
-	} else if ds, err := openHeader(ctx, vsi(c.entries[i].Path), c.options); err == nil {
+	} else if ds, err := openHeader(ctx, c.entries[i].Path, c.options); err == nil {
 		if bands := ds.Bands(); len(bands) > 0 {
 			b = blockingOf(bands[0].Structure())
 		}

@@ -38,7 +38,6 @@ func newShelf(t testing.TB, files map[string]string) *shelf {
 		s.CloseClientConnections()
 		s.Close()
 	})
-	t.Setenv("GDAL_HTTP_RETRY_DELAY", "0.01")
 	return s
 }
 

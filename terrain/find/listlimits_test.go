@@ -1,4 +1,4 @@
-package raster
+package find
 
 import (
 	"os"
@@ -20,7 +20,7 @@ func TestServicesAreHeldToLimitsBeforeTheyAreParsed(t *testing.T) {
 	} {
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		_, err := ParseNamedSources("f.yaml", []byte(text))
+		_, err := Parse("f.yaml", []byte(text))
 		runtime.ReadMemStats(&after)
 		assert.EqualError(t, err, "f.yaml: not a list of elevation services: "+want+"; acreband services prints one to start from")
 		assert.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(1<<20))
@@ -30,8 +30,8 @@ func TestServicesAreHeldToLimitsBeforeTheyAreParsed(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, f.Truncate(4<<30)) // sparse
 	require.NoError(t, f.Close())
-	_, err = ReadNamedSources(file)
+	_, err = Read(file)
 	assert.ErrorContains(t, err, "large.yaml: not a list of elevation services: the file is larger than 512 kB")
-	_, err = ReadNamedSources(file + ".none")
+	_, err = Read(file + ".none")
 	assert.ErrorIs(t, err, os.ErrNotExist)
 }
