@@ -15,7 +15,7 @@ import (
 
 // siteFlags are what is known of a site beside its boundary and its heights.
 type siteFlags struct {
-	Site        []string `sep:"none" placeholder:"FILE" help:"What is on the ground, in any boundary format; a field 'kind' says what each shape is: no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, gate, bridge, water, railway, pipeline, tower, cliff, people. Or an OpenStreetMap extract (.osm, .osm.pbf). Repeat for several."`
+	Site        []string `sep:"none" placeholder:"FILE" help:"What is on the ground, in any boundary format; a field 'kind' says what each shape is: no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, gate, bridge, water, railway, pipeline, tower, cliff, people. Or an OpenStreetMap extract (.osm, .osm.pbf), or auto: ask the Overpass API that your list of services names. Repeat for several."`
 	Water       setback  `name:"water-setback" placeholder:"WIDTH|RULE" help:"How far to keep from water that an OpenStreetMap extract shows: 50ft, or a rule such as kentucky-for-69. Default: off the water alone."`
 	SiteKind    string   `placeholder:"FIELD" help:"Field that says what each shape of --site is. Default: kind."`
 	Staging     []string `sep:"none" placeholder:"FILE|LAT,LON" help:"Where the trailer unloads: a file of points or areas, or a spot such as '36.3420 N, 84.2455 W'. Machines are held to the ways in from there. Repeat for several."`
@@ -43,8 +43,9 @@ func (s setback) String() string { return s.said }
 
 // files are the files of a site, and the spots given to --staging; those are told apart by the
 // box around the lots.
-func (f *siteFlags) files(lots orb.Bound) read.SiteFiles {
-	files := read.SiteFiles{Site: f.Site, Travel: f.Travel, SiteOptions: read.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind}}
+func (f *siteFlags) files(lots orb.Bound, elevation raster.Options) read.SiteFiles {
+	files := read.SiteFiles{Site: f.Site, Travel: f.Travel, SiteOptions: read.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind},
+		Services: elevation.Named, Fetch: elevation.Fetch}
 	files.SiteOptions.WaterSetback = f.Water.Setback
 	for _, given := range f.Staging {
 		if place, ok := spotOrFile(given); ok {
@@ -79,7 +80,7 @@ func (f *siteFlags) checkSpots() error {
 
 // on adds what they say to what is asked for of the lots in a box.
 func (f *siteFlags) on(q *read.Request, lots orb.Bound) (err error) {
-	q.SiteFiles, q.Surface = f.files(lots), f.Surface
+	q.SiteFiles, q.Surface = f.files(lots, q.ElevationOptions), f.Surface
 	q.SurfaceOptions, err = f.surfaceOptions(q.ElevationOptions)
 	return err
 }

@@ -21,7 +21,7 @@ func isExtract(path string) bool {
 // extracts are the paths that are OpenStreetMap extracts, and drawn the others.
 func (q SiteFiles) extracts() (extracts, drawn []string) {
 	for _, path := range q.Site {
-		if isExtract(path) {
+		if path == OpenMap || isExtract(path) {
 			extracts = append(extracts, path)
 		} else {
 			drawn = append(drawn, path)
@@ -30,13 +30,13 @@ func (q SiteFiles) extracts() (extracts, drawn []string) {
 	return extracts, drawn
 }
 
-// ReadExtracts reads what the OpenStreetMap extracts among the site files show around
-// lots, by the box around those, with what there is to say of them; nothing where no
+// ReadExtracts reads what the OpenStreetMap extracts among the site files, or a server asked
+// for [OpenMap], show around lots, by the box around those, with what there is to say of them; nothing where no
 // file is an extract. Polygons are checked and repaired as drawn ones are.
 func (q SiteFiles) ReadExtracts(ctx context.Context, lots orb.Bound) (features []site.Feature, notes []string, err error) {
 	paths, _ := q.extracts()
 	for _, path := range paths {
-		x, err := osm.Read(ctx, path, osm.Options{Lots: lots, WaterSetback: q.SiteOptions.WaterSetback})
+		x, name, err := q.readExtract(ctx, path, lots)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -46,10 +46,19 @@ func (q SiteFiles) ReadExtracts(ctx context.Context, lots orb.Bound) (features [
 		}
 		features = append(features, mended...)
 		for _, n := range append(x.Notes, more...) {
-			notes = append(notes, filepath.Base(path)+": "+n)
+			notes = append(notes, name+": "+n)
 		}
 	}
 	return features, notes, nil
+}
+
+// readExtract reads one, or asks for it, with its name for people.
+func (q SiteFiles) readExtract(ctx context.Context, path string, lots orb.Bound) (x *osm.Extract, name string, err error) {
+	if path == OpenMap {
+		return q.openMap(ctx, lots)
+	}
+	x, err = osm.Read(ctx, path, osm.Options{Lots: lots, WaterSetback: q.SiteOptions.WaterSetback})
+	return x, filepath.Base(path), err
 }
 
 // mendExtract checks and repairs polygons. One that cannot be used becomes the box around

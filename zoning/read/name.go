@@ -19,16 +19,16 @@ func nameFields(fields []string, asked string) (indices []int) {
 				return []int{i}
 			}
 		}
-		return find(fields, asked)
+		return findField(fields, asked)
 	}
 	for _, usual := range usualNames {
-		indices = append(indices, find(fields, usual)...)
+		indices = append(indices, findField(fields, usual)...)
 	}
 	return indices
 }
 
-// find returns the index of the first field of a name, in any case.
-func find(fields []string, name string) []int {
+// findField returns the index of the first field of a name, in any case.
+func findField(fields []string, name string) []int {
 	for i, f := range fields {
 		if strings.EqualFold(f, name) {
 			return []int{i}

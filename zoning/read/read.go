@@ -127,10 +127,10 @@ func (r *reader) pass() error {
 		fields := nameFields(l.fields, r.opts.Field)
 		names := len(fields)
 		if r.format.drawing {
-			fields = append(fields, find(l.fields, "icon")...)
+			fields = append(fields, findField(l.fields, "icon")...)
 		}
 		if r.format.walked {
-			fields = append(fields, find(l.fields, gpxField)...)
+			fields = append(fields, findField(l.fields, gpxField)...)
 		}
 		asked := len(fields)
 		fields = append(fields, r.whereFields(l)...)

@@ -6,6 +6,8 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/fetch"
+	"github.com/acreband/acreband/terrain/find"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/site"
@@ -14,11 +16,14 @@ import (
 
 // SiteFiles name files that say what is known of the ground beside lots and heights.
 type SiteFiles struct {
-	Site        []string    // what is on it, see zoning/site
+	Site        []string    // what is on it, see zoning/site; [OpenMap] asks what open maps show
 	Staging     []string    // places where the trailer unloads
 	Unload      []orb.Point // further such places, longitude and latitude of WGS84
 	Travel      []string    // ground that machines may cross beside the lots
 	SiteOptions SiteOptions
+
+	Services []find.Source // where to ask for [OpenMap], beside others
+	Fetch    *fetch.Client // asks them; nil asks and keeps nothing
 }
 
 // None reports whether there are none.
