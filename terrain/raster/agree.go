@@ -212,33 +212,35 @@ func (j *join) compare(ctx context.Context, l *layer, first int) error {
 // compareAll refuses coarser layers that disagree with the heights read, and tells which
 // rasters won.
 func (j *join) compareAll(ctx context.Context, coarser []*layer) error {
-	paths := make([]string, len(j.sources))
-	for i, s := range j.sources {
-		paths[i] = s.Path
-	}
+	all := slices.Clone(j.sources)
 	for _, l := range coarser {
-		if err := j.compare(ctx, l, len(paths)); err != nil {
+		if err := j.compare(ctx, l, len(all)); err != nil {
 			return err
 		}
 		for _, m := range l.members {
-			paths = append(paths, m.raster.Source.Path)
+			all = append(all, m.raster.Source)
 		}
 	}
-	if err := j.shared.check(func(source int) string { return paths[source] }); err != nil {
+	if err := j.shared.check(func(source int) string { return all[source].Path }); err != nil {
 		return err
 	}
 	for _, of := range []overlaps{j.canvas.shared, j.shared} {
 		for _, k := range of.keys() {
-			why := "named first"
-			if k[1] >= len(j.sources) {
-				why = "finer cells"
-			}
 			if of[k].differ {
-				j.wins = append(j.wins, win{paths[k[0]], paths[k[1]], why})
+				j.wins = append(j.wins, win{all[k[0]].Path, all[k[1]].Path, wonBy(all[k[0]], all[k[1]])})
 			}
 		}
 	}
 	return nil
+}
+
+// wonBy says why the heights are those of the first of two sources.
+func wonBy(first, second terrain.Source) string {
+	a, b := first.CellM[0]*first.CellM[1], second.CellM[0]*second.CellM[1]
+	if a < 0.95*b {
+		return "finer cells"
+	}
+	return rank{first.Surveyed, first.Path}.why(rank{second.Surveyed, second.Path})
 }
 
 // sourceAt is the source of a cell's height; the first where there is none.

@@ -54,7 +54,7 @@ func TestRastersThatAgreeSayWhichWon(t *testing.T) {
 		"first surface":  func(x, y float64) float64 { return roughGround(x, y) + growth(x, y)/2 },
 		"smoothed":       func(x, y float64) float64 { return (roughGround(x-9, y) + roughGround(x+9, y)) / 2 },
 	} {
-		for cell, why := range map[float64]string{1: "named first", 2: "finer cells"} {
+		for cell, why := range map[float64]string{1: "first by name", 2: "finer cells"} {
 			a, b := believed(t, "a.tif", roughGround, 1), believed(t, "b.tif", other, cell)
 			e, err := Read(t.Context(), []*Raster{a, b}, patch(t, a, 5, 5, 190, 190))
 			require.NoError(t, err, name)

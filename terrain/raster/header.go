@@ -24,6 +24,7 @@ type Entry struct {
 	CRS        string       // declared, as WKT; "" where it declares none
 	Grid       [6]float64   // cell coordinates to raster coordinates, as GDAL writes it
 	CellM      [2]float64   // ground size of the cell at its middle
+	Surveyed   string       // when its ground was, by what it says; "" where it does not
 	Rim        [][2]float64 // longitude and latitude around it; of a tile index, around its box
 	Refused    string       // why it holds no elevation; "" where it may
 }
@@ -90,7 +91,7 @@ func openHeader(ctx context.Context, name string, o Options) (*godal.Dataset, er
 
 func (h *headers) fill(e *Entry, r *Raster) error {
 	st := r.ds.Structure()
-	e.Cols, e.Rows, e.CRS = st.SizeX, st.SizeY, r.ds.Projection()
+	e.Cols, e.Rows, e.CRS, e.Surveyed = st.SizeX, st.SizeY, r.ds.Projection(), surveyed(r.ds.Metadatas())
 	err := r.readBand()
 	if err != nil {
 		return err

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/acreband/acreband/terrain"
 )
@@ -24,11 +25,16 @@ type Mosaic struct {
 var ErrGrids = errors.New("the rasters lie on several grids")
 
 // Mosaics lays out the rasters of a catalogue, those with the same CRS and cells, whole
-// cells apart, on one grid: as many as there are grids, in the order of their first
+// cells apart, on one grid, those first that serve where several have a height (see [Read]): as
+// many as there are grids, in the order of their first
 // rasters.
 func (c *Catalogue) Mosaics(ctx context.Context) ([]*Mosaic, error) {
 	var all []*Mosaic
-	for i := range c.entries {
+	order, err := c.inRank(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for _, i := range order {
 		if err := c.layOut(ctx, &all, i); err != nil {
 			return nil, err
 		}
@@ -132,7 +138,7 @@ func (e *Entry) lay(o Entry) (terrain.Window, bool) {
 }
 
 // ReadCells reads a window of a mosaic, all of it, through a catalogue of its entries.
-// Cells on no raster are void; where several have a height the first does.
+// Cells on no raster are void; where several have a height the first of its entries serves.
 func (c *Catalogue) ReadCells(ctx context.Context, m *Mosaic, w terrain.Window) (*terrain.Elevation, error) {
 	if m == nil || len(m.Entries) != len(m.At) || len(m.At) > len(c.entries) {
 		return nil, errors.New("the mosaic is not one of this catalogue's entries; lay them out with Catalogue.Mosaics")
@@ -160,4 +166,22 @@ func (c *Catalogue) ReadCells(ctx context.Context, m *Mosaic, w terrain.Window) 
 		j.canvas.grid.Z0 = 0
 	}
 	return j.finish(), nil
+}
+
+// inRank lists the entries in the order in which they serve where several have a height. Those
+// that were listed without a header are opened for theirs.
+func (c *Catalogue) inRank(ctx context.Context) ([]int, error) {
+	ranks, order := make([]rank, len(c.entries)), make([]int, len(c.entries))
+	for i, e := range c.entries {
+		if e.Cols == 0 {
+			rasters, err := c.open(ctx, []int{i})
+			if err != nil {
+				return nil, err
+			}
+			e = rasters[0].entry()
+		}
+		ranks[i], order[i] = rank{e.Surveyed, e.Path}, i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return ranks[a].compare(ranks[b]) })
+	return order, nil
 }
