@@ -160,6 +160,9 @@ func leftOut(refused []Entry) string {
 // changed, else from the headers in it. The index is written anew where it
 // changed.
 func indexed(ctx context.Context, f found, o Options) (map[string]record, []string) {
+	if o.NoData != nil { // what holds no elevation is another question then, and the index is not of it
+		return withoutIndex(ctx, f, o), nil
+	}
 	old := readIndex(f.folder)
 	records := make(map[string]record, len(f.files))
 	var stale []int
@@ -200,6 +203,17 @@ func indexed(ctx context.Context, f found, o Options) (map[string]record, []stri
 		return records, []string{fmt.Sprintf("%s: its index cannot be kept, so its headers are read again next time: %v", f.folder, err)}
 	}
 	return records, nil
+}
+
+// withoutIndex reads the header of every file.
+func withoutIndex(ctx context.Context, f found, o Options) map[string]record {
+	fresh := make([]record, len(f.files))
+	inParallel(ctx, len(fresh), Options{AllowRemote: o.AllowRemote, Fetch: o.Fetch, NoData: o.NoData}, func(h *headers, i int) { fresh[i] = h.record(ctx, f.files[i]) })
+	records := make(map[string]record, len(fresh))
+	for i, file := range f.files {
+		records[file.rel] = fresh[i]
+	}
+	return records
 }
 
 // record reads the headers in a file.

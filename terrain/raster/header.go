@@ -53,7 +53,7 @@ func (h *headers) read(ctx context.Context, name string) Entry {
 	}
 	ds, err := openHeader(ctx, name, h.o)
 	if err == nil {
-		r := &Raster{ds: ds, options: Options{AllowRemote: h.o.AllowRemote, Fetch: h.o.Fetch}, Source: terrain.Source{Path: name}}
+		r := &Raster{ds: ds, options: Options{AllowRemote: h.o.AllowRemote, Fetch: h.o.Fetch, NoData: h.o.NoData}, Source: terrain.Source{Path: name}}
 		err = h.fill(&e, r)
 		if err == nil {
 			e.locate(h)

@@ -30,19 +30,31 @@ var ErrGrids = errors.New("the rasters lie on several grids")
 // rasters.
 func (c *Catalogue) Mosaics(ctx context.Context) ([]*Mosaic, error) {
 	var all []*Mosaic
-	order, err := c.inRank(ctx)
-	if err != nil {
-		return nil, err
-	}
-	for _, i := range order {
+	for i := range c.entries {
 		if err := c.layOut(ctx, &all, i); err != nil {
 			return nil, err
 		}
 	}
 	for _, m := range all {
 		m.gather()
+		m.rank()
 	}
 	return all, nil
+}
+
+// rank puts the entries in the order in which they serve where several have a height.
+func (m *Mosaic) rank() {
+	order := make([]int, len(m.Entries))
+	for i := range order {
+		order[i] = i
+	}
+	of := func(i int) rank { return rank{m.Entries[i].Surveyed, m.Entries[i].Path} }
+	slices.SortStableFunc(order, func(a, b int) int { return of(a).compare(of(b)) })
+	entries, at := make([]Entry, len(order)), make([]terrain.Window, len(order))
+	for k, i := range order {
+		entries[k], at[k] = m.Entries[i], m.At[i]
+	}
+	m.Entries, m.At = entries, at
 }
 
 // layOut puts an entry into the mosaic on whose grid it lies, or begins one.
@@ -166,22 +178,4 @@ func (c *Catalogue) ReadCells(ctx context.Context, m *Mosaic, w terrain.Window) 
 		j.canvas.grid.Z0 = 0
 	}
 	return j.finish(), nil
-}
-
-// inRank lists the entries in the order in which they serve where several have a height. Those
-// that were listed without a header are opened for theirs.
-func (c *Catalogue) inRank(ctx context.Context) ([]int, error) {
-	ranks, order := make([]rank, len(c.entries)), make([]int, len(c.entries))
-	for i, e := range c.entries {
-		if e.Cols == 0 {
-			rasters, err := c.open(ctx, []int{i})
-			if err != nil {
-				return nil, err
-			}
-			e = rasters[0].entry()
-		}
-		ranks[i], order[i] = rank{e.Surveyed, e.Path}, i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return ranks[a].compare(ranks[b]) })
-	return order, nil
 }
