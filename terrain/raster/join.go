@@ -153,7 +153,9 @@ func (j *join) finish() (e *terrain.Elevation) {
 	c := j.canvas
 	e = &terrain.Elevation{Grid: c.grid, Window: j.window, Sources: j.sources, Warnings: j.warnings, Georeference: j.place, From: c.from}
 	told := map[[2]string]bool{}
-	defer func() { e.Warnings = append(e.Warnings, wonWords(j.wins, told)...) }()
+	defer func() {
+		e.Warnings = slices.Concat(e.Warnings, apartWords(j.wins, told), wonWords(j.wins, told))
+	}()
 	if c.from == nil {
 		return e
 	}

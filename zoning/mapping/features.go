@@ -184,7 +184,7 @@ func (g *Ground) look(ctx context.Context) (*quality.Look, error) {
 		if err != nil {
 			return nil, err
 		}
-		s.of, s.look, s.drainage = g.Elevation.Grid, look, nil
+		s.of, s.look, s.drainage = g.Elevation.Grid, look.Of(g.Elevation), nil
 		s.water = s.look.Water().Mask(false)
 	}
 	return s.look, nil

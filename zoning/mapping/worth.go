@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/acreband/acreband/slope"
@@ -42,7 +43,11 @@ func WorthOf(e *terrain.Elevation, fleet zoning.Fleet, o Options) (Worth, error)
 	if sc.warning != "" {
 		w.Warnings = append(w.Warnings, sc.warning)
 	}
-	doubts, err := quality.Doubts(e.Grid, assumesMetres(e.Sources), o.Detectors...)
+	look, err := quality.NewLook(context.Background(), e.Grid)
+	if err != nil {
+		return Worth{}, err
+	}
+	doubts, err := look.Of(e).Doubts(context.Background(), assumesMetres(e.Sources), o.Detectors...)
 	if err != nil {
 		return Worth{}, err
 	}
