@@ -51,7 +51,7 @@ const (
 // Stripes are many such lines, or a measure that is four times as large between
 // rows as between columns, or the other way round.
 //
-// Not caught: seams at an angle to the grid, feathered ones, steps below the
+// Not caught: seams at an angle to the grid, which findSlanted finds, feathered ones, steps below the
 // ground's own unevenness, seams across which only slope changes. Walls,
 // terraces and road banks that run exactly along the grid are caught too.
 func findSeams(g *terrain.Grid, watch *beside.Watch) []seam {
@@ -74,7 +74,17 @@ func seamDoubts(l *Look, watch *beside.Watch) []Doubt {
 			out = append(out, doubt(DoubtStripes, s.Cells, "%d %s in turn stand higher and lower along their run, by %.2g m as a median: stripes of the survey or of a mosaic, or terraces along the grid", s.Lines, s.Along, s.StepM))
 		}
 	}
+	for _, s := range l.slanted(watch) {
+		from, to := l.at(s.from), l.at(s.to)
+		out = append(out, doubt(DoubtSeam, s.cells, "a straight step of %.2g m over %d cells at an angle to the grid, from %.5f, %.5f to %.5f, %.5f: a seam between surveys, or a wall or bank", s.stepM, s.cells, from[1], from[0], to[1], to[0]))
+	}
 	return out
+}
+
+// at is the longitude and latitude between the two cells of a step, by the first of them.
+func (l *Look) at(cell [2]float64) [2]float64 {
+	lon, lat := l.grid.Frame.LonLat(float64(l.grid.Col0)+cell[0]+1, float64(l.grid.Row0)+cell[1]+0.5)
+	return [2]float64{lon, lat}
 }
 
 // joins reports whether a seam lies where sources meet, on at least half of its length.

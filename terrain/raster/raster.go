@@ -62,10 +62,10 @@ type Raster struct {
 	ds        *godal.Dataset
 	band      godal.Band
 	place     *place
-	grid      [6]float64 // cell coordinates to raster coordinates, as GDAL writes it
-	flip      bool       // stored rows run north
-	unitText  string     // of the band
-	nodata    []float64 // as stored: declared, and given
+	grid      [6]float64     // cell coordinates to raster coordinates, as GDAL writes it
+	flip      bool           // stored rows run north
+	unitText  string         // of the band
+	nodata    []float64      // as stored: declared, and given
 	mask      *godal.Band    // 0 in it marks a void; nil where there is none
 	step      int            // of its frames' lattice
 	coarse    *terrain.Frame // over the whole raster, to invert its CRS
