@@ -15,9 +15,14 @@ func Cautions() []string {
 	}
 }
 
-// Stamps for maps that leave something out.
+// OpenStreetMapCredit is what the license of OpenStreetMap's data, the Open Database License
+// 1.0, asks to stand on whatever rests on them.
+const OpenStreetMapCredit = "© OpenStreetMap contributors, ODbL"
+
+// Stamps for maps that leave something out, or rest on what others drew.
 const (
-	AccessNotChecked = "Access not checked: no staging was given, so nobody asked whether a machine gets from the trailer to the ground."
-	NoWaysAsked      = "Cells too coarse to tell one way from another: turning, width, ways in, reach and drop-offs have not been checked."
-	BySlopeAlone     = "By slope alone: turning, width, ways in, reach, growth and soft ground have not been checked."
+	OpenStreetMapUsed = OpenStreetMapCredit + ": volunteers map what they like, when they like. Ground on which it shows no line, pipe, house or stream is not proven to be without: look, ask the owners, and have buried lines located."
+	AccessNotChecked  = "Access not checked: no staging was given, so nobody asked whether a machine gets from the trailer to the ground."
+	NoWaysAsked       = "Cells too coarse to tell one way from another: turning, width, ways in, reach and drop-offs have not been checked."
+	BySlopeAlone      = "By slope alone: turning, width, ways in, reach, growth and soft ground have not been checked."
 )

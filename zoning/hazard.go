@@ -26,6 +26,7 @@ const (
 	PeopleNear  HazardKind = "people-near"
 	LineNear    HazardKind = "overhead-line"
 	ThickStems  HazardKind = "thick-stems"
+	BuriedLine  HazardKind = "buried-line"
 	// ProposedStrip is no danger: ground that a published rule would keep out of.
 	ProposedStrip HazardKind = "proposed-strip"
 )
@@ -42,6 +43,7 @@ var hazardCautions = map[HazardKind]string{
 	PeopleNear:    "Nobody within the thrown-object distance in the head's manual while it turns: warn, close off, or leave standing.",
 	ThickStems:    "Find and mark them on foot: fell them by hand, or leave them, before the machine works there.",
 	ProposedStrip: "Proposed, not applied: ask what the local code wants kept from water before machines work here.",
+	BuriedLine:    "Have it located and marked before work (29 CFR 1926.651), and ask its owner what may drive and turn over it.",
 	LineNear:      "Overhead line: keep the clearance (29 CFR 1926.1408, a crane rule, used as a caution) with boom and falling trees; ask who owns it.",
 }
 
@@ -61,6 +63,7 @@ var hazardNames = map[HazardKind]string{
 	WaterLine:     "Drainage line",
 	Hollow:        "Hollow",
 	PeopleNear:    "People near",
+	BuriedLine:    "Buried line",
 	LineNear:      "Overhead line",
 	ThickStems:    "Thick stems",
 	ProposedStrip: "Proposed strip",

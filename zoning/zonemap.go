@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -197,6 +198,15 @@ func (m *ZoneMap) BandAcres(n int) []float64 {
 		}
 	}
 	return acres
+}
+
+// Credit is what is owed to those whose map the answer rests on in part; "" where it rests
+// on none.
+func (m *ZoneMap) Credit() string {
+	if slices.Contains(m.Cautions, OpenStreetMapUsed) {
+		return OpenStreetMapCredit
+	}
+	return ""
 }
 
 // Reason is why a machine does not work ground of the map.

@@ -198,7 +198,7 @@ func describeGround(line func(what, format string, a ...any), r *raster.Raster, 
 	}
 	line("without elevation", "%.1f%% of %d cells looked at", 100*float64(sample.Voids)/float64(sample.Cells), sample.Cells)
 	if sample.NotGround > 0 {
-		line("not ground", "%d cells hold heights that no ground has: is the unit right, or is a no-data value not declared?", sample.NotGround)
+		line("not ground", "%d cells hold heights that no ground has: is the unit right, or is a no-data value not declared (--nodata)?", sample.NotGround)
 	}
 	for _, lot := range lots {
 		switch on, err := r.Touches(lot.Ground); {

@@ -115,7 +115,7 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 		Job: lots.Job{
 			Parcels: c.Parcels, ParcelOptions: job.parcels, Boundary: job.quality,
 			Elevation: job.elevation, RasterOptions: job.raster, Surface: c.Surface, SurfaceOptions: surfaceOptions, FindSurface: c.Growth == "auto",
-			Site: c.files(orb.Bound{}), Fleet: job.fleet, Options: job.judge,
+			Site: c.files(orb.Bound{}, job.raster), Fleet: job.fleet, Options: job.judge,
 			CacheBytes: lots.DefaultCacheBytes,
 		},
 		Version: version(), Settings: settings, Child: child,

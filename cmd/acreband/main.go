@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"runtime/debug"
+	"strconv"
 	"strings"
 
 	"github.com/alecthomas/kong"
@@ -51,6 +52,7 @@ type cli struct {
 type elevationFlags struct {
 	ElevationUnit string `placeholder:"m|ft|us-ft" help:"Unit of heights; overrules what the raster declares."`
 	ElevationCRS  string `name:"elevation-crs" placeholder:"CRS" help:"CRS of the raster, such as EPSG:26916; overrules what it declares."`
+	NoData        string `name:"nodata" placeholder:"VALUE" help:"Stored value of the raster that stands for no height, such as 0, beside what it declares."`
 	AllowRemote   bool   `help:"Let elevation files name addresses to be asked, as a VRT of remote rasters does. An address or a service given to --elevation needs no leave."`
 	Services      string `placeholder:"FILE" help:"List of elevation services; see 'acreband services'. Default: the built-in list."`
 	Offline       bool   `help:"Ask no server: use only what was fetched before and is kept in --cache."`
@@ -64,6 +66,13 @@ func (f elevationFlags) options() (raster.Options, error) {
 		return raster.Options{}, usageError{fmt.Errorf("--elevation-unit: %w", err)}
 	}
 	o := raster.Options{Unit: f.ElevationUnit, CRS: f.ElevationCRS, AllowRemote: f.AllowRemote}
+	if f.NoData != "" {
+		v, err := strconv.ParseFloat(f.NoData, 64)
+		if err != nil {
+			return o, usageError{fmt.Errorf("--nodata %q is no number; write the value as the raster stores it, such as -9999", f.NoData)}
+		}
+		o.NoData = &v
+	}
 	if f.Services != "" {
 		named, err := find.Read(f.Services)
 		if err != nil {

@@ -9,13 +9,15 @@ import (
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning/read"
+	"github.com/acreband/acreband/zoning/site"
 	"github.com/acreband/acreband/zoning/text"
 	"github.com/acreband/acreband/zoning/units"
 )
 
 // siteFlags are what is known of a site beside its boundary and its heights.
 type siteFlags struct {
-	Site        []string `sep:"none" placeholder:"FILE" help:"What is on the ground, in any boundary format; a field 'kind' says what each shape is: no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, ground (no water, however flat), gate, bridge. Repeat for several."`
+	Site        []string `sep:"none" placeholder:"FILE" help:"What is on the ground, in any boundary format; a field 'kind' says what each shape is: no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, ground (no water, however flat), gate, bridge, water, railway, pipeline, tower, cliff, people. Or an OpenStreetMap extract (.osm, .osm.pbf), or auto: ask the Overpass API that your list of services names. Repeat for several."`
+	Water       setback  `name:"water-setback" placeholder:"WIDTH|RULE" help:"How far to keep from water that an OpenStreetMap extract shows: 50ft, or a rule such as kentucky-for-69. Default: off the water alone."`
 	SiteKind    string   `placeholder:"FIELD" help:"Field that says what each shape of --site is. Default: kind."`
 	Staging     []string `sep:"none" placeholder:"FILE|LAT,LON" help:"Where the trailer unloads: a file of points or areas, or a spot such as '36.3420 N, 84.2455 W'. Machines are held to the ways in from there. Repeat for several."`
 	Travel      []string `sep:"none" placeholder:"FILE" help:"Areas beside the parcel that machines may cross."`
@@ -26,10 +28,27 @@ type siteFlags struct {
 	SiteCRS     string   `name:"site-crs" placeholder:"CRS" help:"CRS of --site, --staging and --travel; overrules what they declare."`
 }
 
+// setback is a width or a rule, as a site file has them.
+type setback struct {
+	site.Setback
+	said string
+}
+
+func (s *setback) UnmarshalText(text []byte) (err error) {
+	s.said = string(text)
+	s.Setback, err = site.ParseSetback(s.said)
+	return err
+}
+
+// String is what was said, by which runs of many lots compare their settings.
+func (s setback) String() string { return s.said }
+
 // files are the files of a site, and the spots given to --staging; those are told apart by the
 // box around the lots.
-func (f *siteFlags) files(lots orb.Bound) read.SiteFiles {
-	files := read.SiteFiles{Site: f.Site, Travel: f.Travel, SiteOptions: read.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind}}
+func (f *siteFlags) files(lots orb.Bound, elevation raster.Options) read.SiteFiles {
+	files := read.SiteFiles{Site: f.Site, Travel: f.Travel, SiteOptions: read.SiteOptions{CRS: f.SiteCRS, KindField: f.SiteKind},
+		Services: elevation.Named, Fetch: elevation.Fetch}
+	files.SiteOptions.WaterSetback = f.Water.Setback
 	for _, given := range f.Staging {
 		if place, ok := spotOrFile(given); ok {
 			files.Unload = append(files.Unload, place.Near(lots))
@@ -63,7 +82,7 @@ func (f *siteFlags) checkSpots() error {
 
 // on adds what they say to what is asked for of the lots in a box.
 func (f *siteFlags) on(q *read.Request, lots orb.Bound) (err error) {
-	q.SiteFiles, q.Surface, q.FindSurface = f.files(lots), f.Surface, f.Growth == "auto"
+	q.SiteFiles, q.Surface, q.FindSurface = f.files(lots, q.ElevationOptions), f.Surface, f.Growth == "auto"
 	q.SurfaceOptions, err = f.surfaceOptions(q.ElevationOptions)
 	return err
 }

@@ -40,6 +40,7 @@ func TestEachPassLooksAtItsContext(t *testing.T) {
 		"coarser":        {2, func(w *beside.Watch) { findCoarser(g, w) }},
 		"surface":        {1, func(w *beside.Watch) { findSurface(g, Stairs{}, false, w) }},
 		"seams":          {1, func(w *beside.Watch) { findSeams(g, w) }},
+		"slanted seams":  {2, func(w *beside.Watch) { findSlanted(g, w) }},
 	} {
 		ctx := &looks{context.Background(), 0, 1000}
 		c.find(beside.NewWatch(ctx))
@@ -53,7 +54,7 @@ func TestDoubtsEndOnceNobodyWaits(t *testing.T) {
 	look := must(NewLook(context.Background(), g))
 	whole := &looks{context.Background(), 0, 1000}
 	must(look.Doubts(whole, true))
-	assert.Equal(t, len(Detectors())+2, whole.n, "each at its beginning, two in their passes")
+	assert.Equal(t, len(Detectors())+5, whole.n, "each at its beginning, two in their passes, and seams in three beside")
 	for k := range whole.n {
 		ctx := &looks{context.Background(), 0, k}
 		told, err := look.Doubts(ctx, true)

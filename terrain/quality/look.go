@@ -20,6 +20,7 @@ type Look struct {
 	water     *Patches
 
 	assumedMetres bool
+	of            *terrain.Elevation // that the grid is of; nil where nobody says
 }
 
 // NewLook looks at a grid for what the detectors need to know. A grid that cannot be
@@ -42,6 +43,14 @@ func NewLook(ctx context.Context, g *terrain.Grid) (_ *Look, err error) {
 		l.water.addCalm(calmWater(g, l.water.Mask(true), watch))
 	}
 	return l, nil
+}
+
+// Of tells the look which elevation the grid is of, and returns it. Steps along a line where two of
+// its sources meet are not told then, for who joined them has; nor are columns and rows by
+// numbers that the first source does not have. It is called before the look is shared.
+func (l *Look) Of(e *terrain.Elevation) *Look {
+	l.of = e
+	return l
 }
 
 // Grid is the grid that was looked at.

@@ -42,7 +42,7 @@ const (
 	// Smoothness: by how much the mean square bend grows as its span doubles. On
 	// a surface smooth at that span it is 16; on lidar ground 3 to 11 from one
 	// cell to two and 3 to 8 from two to four were measured.
-	smooth1, smooth2 = 14, 11
+	smooth1, smooth2 = 13, 9
 	smoothEnd        = 8
 	smoothSampleRows = 64
 )
@@ -55,14 +55,14 @@ const (
 // leaves facets: the second difference along a row is nil but at every k-th
 // column. Both are looked for in tiles of 256 cells, along both axes; the tile's
 // profile over 64 lines must be quiet between evenly spaced peaks, at least five
-// of them. Cubic and spline sampling leave a smooth surface: the mean square of
-// second differences grows 14 times and more from a span of one cell to two and
-// 11 times from two to four, judged over the whole grid; k is then the span at
+// of them. Cubic, spline and Lanczos sampling leave a smooth surface: the mean square of
+// second differences grows 13 times and more from a span of one cell to two and
+// 9 times from two to four, judged over the whole grid; k is then the span at
 // which growth falls below 8: a half to three times the true cell on what was
 // tried, less for factors above 30.
 //
-// Not caught: factors of two (bilinear) or below some six (cubic), factors above
-// 50, averaging, a source turned by more than some 2deg against this grid
+// Not caught: factors of two (bilinear), below some six (cubic), five (Lanczos) or, on steep
+// even ground, ten, where its kernel ripples; factors above 50, averaging, a source turned by more than some 2deg against this grid
 // (bilinear, nearest), noise or rounding added since. Ground that is smooth by
 // nature, such as dunes or graded fields at 1 m, can pass for cubic.
 func findCoarser(g *terrain.Grid, watch *beside.Watch) (resampling, bool) {

@@ -80,16 +80,15 @@ func TestAPartThatWasFilledFromACoarserRaster(t *testing.T) {
 
 func TestGroundAsItWasSurveyedIsNotResampled(t *testing.T) {
 	for name, g := range map[string]*terrain.Grid{
-		"gentle":             gentle(t, 400, 400, 1, nil),
-		"steep":              steep(t, 400, 400, 1, 1),
-		"10 m":               steep(t, 400, 400, 10, 1),
-		"whole meters":       gentle(t, 400, 400, 2, func(h float64, _, _ int) float64 { return math.Round(h) }),
-		"whole feet, 30 m":   steep(t, 400, 400, 30, 1),
-		"a plane":            gridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 + 0.1*float64(c) + 0.2*float64(r) }),
-		"level":              gridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 }),
-		"terraces":           gridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 + 2*float64(c/20) }),
-		"a factor of two":    resampled(t, "bilinear", 2),
-		"cubic, three times": resampled(t, "cubic", 3),
+		"gentle":           gentle(t, 400, 400, 1, nil),
+		"steep":            steep(t, 400, 400, 1, 1),
+		"10 m":             steep(t, 400, 400, 10, 1),
+		"whole meters":     gentle(t, 400, 400, 2, func(h float64, _, _ int) float64 { return math.Round(h) }),
+		"whole feet, 30 m": steep(t, 400, 400, 30, 1),
+		"a plane":          gridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 + 0.1*float64(c) + 0.2*float64(r) }),
+		"level":            gridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 }),
+		"terraces":         gridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 + 2*float64(c/20) }),
+		"a factor of two":  resampled(t, "bilinear", 2),
 	} {
 		c, ok := findCoarser(g, nil)
 		assert.False(t, ok, "%s: %+v", name, c)

@@ -1,6 +1,7 @@
 package quality
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -50,7 +51,7 @@ const (
 // Stripes are many such lines, or a measure that is four times as large between
 // rows as between columns, or the other way round.
 //
-// Not caught: seams at an angle to the grid, feathered ones, steps below the
+// Not caught: seams at an angle to the grid, which findSlanted finds, feathered ones, steps below the
 // ground's own unevenness, seams across which only slope changes. Walls,
 // terraces and road banks that run exactly along the grid are caught too.
 func findSeams(g *terrain.Grid, watch *beside.Watch) []seam {
@@ -65,13 +66,66 @@ func findSeams(g *terrain.Grid, watch *beside.Watch) []seam {
 func seamDoubts(l *Look, watch *beside.Watch) []Doubt {
 	var out []Doubt
 	for _, s := range findSeams(l.grid, watch) {
-		if s.Lines == 1 {
-			out = append(out, doubt(DoubtSeam, s.Cells, "a straight step of %.2g m over %d cells between %s %d and %d: a seam between surveys, or a wall or bank along the grid", s.StepM, s.Cells, s.Along, s.At, s.At+1))
-		} else {
+		switch {
+		case s.Lines == 1 && l.joins(s):
+		case s.Lines == 1:
+			out = append(out, doubt(DoubtSeam, s.Cells, "a straight step of %.2g m over %d cells between %s: a seam between surveys, or a wall or bank along the grid", s.StepM, s.Cells, l.between(s)))
+		default:
 			out = append(out, doubt(DoubtStripes, s.Cells, "%d %s in turn stand higher and lower along their run, by %.2g m as a median: stripes of the survey or of a mosaic, or terraces along the grid", s.Lines, s.Along, s.StepM))
 		}
 	}
+	for _, s := range l.slanted(watch) {
+		from, to := l.at(s.from), l.at(s.to)
+		out = append(out, doubt(DoubtSeam, s.cells, "a straight step of %.2g m over %d cells at an angle to the grid, from %.5f, %.5f to %.5f, %.5f: a seam between surveys, or a wall or bank", s.stepM, s.cells, from[1], from[0], to[1], to[0]))
+	}
 	return out
+}
+
+// at is the longitude and latitude between the two cells of a step, by the first of them.
+func (l *Look) at(cell [2]float64) [2]float64 {
+	lon, lat := l.grid.Frame.LonLat(float64(l.grid.Col0)+cell[0]+1, float64(l.grid.Row0)+cell[1]+0.5)
+	return [2]float64{lon, lat}
+}
+
+// joins reports whether a seam lies where sources meet, on at least half of its length.
+func (l *Look) joins(s seam) bool {
+	if l.of == nil || l.of.From == nil {
+		return false
+	}
+	g, met := l.grid, 0
+	i, step, lines, across := s.At-g.Row0, 1, g.Cols, g.Stride
+	at := i * g.Stride
+	if s.Along == "columns" {
+		i = s.At - g.Col0
+		at, step, lines, across = i, g.Stride, g.Rows, 1
+	}
+	for k := range lines {
+		a, b := l.of.From[at+k*step], l.of.From[at+k*step+across]
+		if a != b && a != terrain.NoSource && b != terrain.NoSource {
+			met++
+		}
+	}
+	return 2*met >= s.Cells
+}
+
+// between names the two lines beside a seam: by their numbers in the first source, or, where it
+// has no such, by where they lie.
+func (l *Look) between(s seam) string {
+	g := l.grid
+	has := s.At >= 0
+	if l.of != nil && len(l.of.Sources) > 0 {
+		first := l.of.Sources[0]
+		has = has && s.At+1 < map[string]int{"columns": first.Cols, "rows": first.Rows}[s.Along]
+	}
+	if has {
+		return fmt.Sprintf("%s %d and %d", s.Along, s.At, s.At+1)
+	}
+	col, row := float64(g.Col0)+float64(g.Cols)/2, float64(s.At+1)
+	if s.Along == "columns" {
+		col, row = float64(s.At+1), float64(g.Row0)+float64(g.Rows)/2
+	}
+	lon, lat := g.Frame.LonLat(col, row)
+	return fmt.Sprintf("two %s near %.5f, %.5f", s.Along, lat, lon)
 }
 
 // lineMeans averages heights over stretches of rows and of columns: means[s][i]

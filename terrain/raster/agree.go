@@ -140,8 +140,50 @@ func (o overlaps) check(path func(source int) string) error {
 	return nil
 }
 
+// offset is how far the second of two rasters lies above the first, in meters, and of how many
+// cells that is the middle; 0 where it is no more than least, or than chance makes it.
+func (o *overlap) offset(least float64) (aboveM float64, cells int) {
+	if len(o.first) < fewPairs {
+		return 0, 0
+	}
+	step := make([]float64, len(o.first))
+	for i, h := range o.first {
+		step[i] = o.second[i] - h
+	}
+	above := median(step)
+	// The standard error of a median of normal errors is 1.2533 times that of their mean.
+	if chance := 3 * 1.2533 * spreadOf(step) / math.Sqrt(float64(len(step))); math.Abs(above) <= max(least, chance) {
+		return 0, 0
+	}
+	return above, len(step)
+}
+
 // win is a raster whose heights were taken where another has some too.
-type win struct{ first, second, why string }
+type win struct {
+	first, second, why string
+	aboveM             float64 // how far the second lies above; 0 where the two agree
+	cells              int     // of which that is the middle
+}
+
+// apart says how far two rasters of one ground lie apart.
+func (w win) apart() string {
+	where := "above"
+	if w.aboveM < 0 {
+		where = "below"
+	}
+	return fmt.Sprintf("%s and %s cover the same ground, and the second lies %s %s the first in the middle of %d cells compared: another survey, or another datum; where one fills gaps of the other, slope is in part that step",
+		w.first, w.second, terrain.FeetAndMetres(math.Abs(w.aboveM)), where, w.cells)
+}
+
+// apartWords says which rasters lie apart, but for pairs that were told of already.
+func apartWords(wins []win, told map[[2]string]bool) (out []string) {
+	for _, w := range wins {
+		if w.aboveM != 0 && len(out) < 3 && !told[[2]string{w.first, w.second}] && !told[[2]string{w.second, w.first}] {
+			out = append(out, w.apart())
+		}
+	}
+	return out
+}
 
 // wonWords says which rasters won, but for pairs that were told of already.
 func wonWords(wins []win, told map[[2]string]bool) []string {
@@ -212,33 +254,38 @@ func (j *join) compare(ctx context.Context, l *layer, first int) error {
 // compareAll refuses coarser layers that disagree with the heights read, and tells which
 // rasters won.
 func (j *join) compareAll(ctx context.Context, coarser []*layer) error {
-	paths := make([]string, len(j.sources))
-	for i, s := range j.sources {
-		paths[i] = s.Path
-	}
+	all := slices.Clone(j.sources)
 	for _, l := range coarser {
-		if err := j.compare(ctx, l, len(paths)); err != nil {
+		if err := j.compare(ctx, l, len(all)); err != nil {
 			return err
 		}
 		for _, m := range l.members {
-			paths = append(paths, m.raster.Source.Path)
+			all = append(all, m.raster.Source)
 		}
 	}
-	if err := j.shared.check(func(source int) string { return paths[source] }); err != nil {
+	if err := j.shared.check(func(source int) string { return all[source].Path }); err != nil {
 		return err
 	}
+	cell := all[0].CellM
 	for _, of := range []overlaps{j.canvas.shared, j.shared} {
 		for _, k := range of.keys() {
-			why := "named first"
-			if k[1] >= len(j.sources) {
-				why = "finer cells"
-			}
 			if of[k].differ {
-				j.wins = append(j.wins, win{paths[k[0]], paths[k[1]], why})
+				w := win{first: all[k[0]].Path, second: all[k[1]].Path, why: wonBy(all[k[0]], all[k[1]])}
+				w.aboveM, w.cells = of[k].offset(stepShare * math.Sqrt(cell[0]*cell[1]))
+				j.wins = append(j.wins, w)
 			}
 		}
 	}
 	return nil
+}
+
+// wonBy says why the heights are those of the first of two sources.
+func wonBy(first, second terrain.Source) string {
+	a, b := first.CellM[0]*first.CellM[1], second.CellM[0]*second.CellM[1]
+	if a < 0.95*b {
+		return "finer cells"
+	}
+	return rank{first.Surveyed, first.Path}.why(rank{second.Surveyed, second.Path})
 }
 
 // sourceAt is the source of a cell's height; the first where there is none.

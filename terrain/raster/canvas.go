@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/setting"
 )
 
 // canvas is a grid being filled, source after source, each into the cells that
@@ -47,7 +48,7 @@ func (c *canvas) read(ctx context.Context, m member, source int) (warning string
 	}
 	if n := r.notGround - before; n > 0 {
 		warning = fmt.Sprintf("%s: %d cells hold heights below %d m or above %d m, which no ground has; they are mapped as no elevation data. "+
-			"Is the unit right (%s), or is a no-data value not declared?", r.Source.Path, n, terrain.LowestGroundM, terrain.HighestGroundM, r.options.flag("unit"))
+			"Is the unit right (%s), or is a no-data value not declared (%s)?", r.Source.Path, n, terrain.LowestGroundM, terrain.HighestGroundM, r.options.flag("unit"), setting.Name("nodata"))
 	}
 	return warning, nil
 }

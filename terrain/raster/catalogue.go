@@ -37,8 +37,7 @@ type Catalogue struct {
 // NewCatalogue looks through what the arguments name, as [Expand]
 // takes them. What is named itself is opened, and must be elevation. Of folders
 // and patterns only headers are read, several at a time, and kept in an index
-// file in the folder, or in the user's cache where that cannot be written; what
-// is there but holds no elevation is a warning. An entry of the index serves as
+// file in the user's cache; what is there but holds no elevation is a warning. An entry of the index serves as
 // long as its file, with those beside it, has the same size and time. Once the context is
 // done NewCatalogue returns its error, without waiting for a server.
 func NewCatalogue(ctx context.Context, args []string, o Options) (*Catalogue, error) {
@@ -96,7 +95,7 @@ func (c *Catalogue) add(ctx context.Context, arg string) error {
 
 // entry is what a catalogue keeps of an open raster.
 func (r *Raster) entry() Entry {
-	e := Entry{Path: r.Source.Path, Cols: r.Source.Cols, Rows: r.Source.Rows, CRS: r.ds.Projection(), Grid: r.grid, CellM: r.Source.CellM}
+	e := Entry{Path: r.Source.Path, Cols: r.Source.Cols, Rows: r.Source.Rows, CRS: r.ds.Projection(), Grid: r.grid, CellM: r.Source.CellM, Surveyed: r.Source.Surveyed}
 	if rim, err := r.Locate(rimOf(0, 0, float64(e.Cols), float64(e.Rows))); err == nil {
 		e.Rim = rim
 	}
@@ -161,6 +160,9 @@ func leftOut(refused []Entry) string {
 // changed, else from the headers in it. The index is written anew where it
 // changed.
 func indexed(ctx context.Context, f found, o Options) (map[string]record, []string) {
+	if o.NoData != nil { // what holds no elevation is another question then, and the index is not of it
+		return withoutIndex(ctx, f, o), nil
+	}
 	old := readIndex(f.folder)
 	records := make(map[string]record, len(f.files))
 	var stale []int
@@ -201,6 +203,17 @@ func indexed(ctx context.Context, f found, o Options) (map[string]record, []stri
 		return records, []string{fmt.Sprintf("%s: its index cannot be kept, so its headers are read again next time: %v", f.folder, err)}
 	}
 	return records, nil
+}
+
+// withoutIndex reads the header of every file.
+func withoutIndex(ctx context.Context, f found, o Options) map[string]record {
+	fresh := make([]record, len(f.files))
+	inParallel(ctx, len(fresh), Options{AllowRemote: o.AllowRemote, Fetch: o.Fetch, NoData: o.NoData}, func(h *headers, i int) { fresh[i] = h.record(ctx, f.files[i]) })
+	records := make(map[string]record, len(fresh))
+	for i, file := range f.files {
+		records[file.rel] = fresh[i]
+	}
+	return records
 }
 
 // record reads the headers in a file.

@@ -2,6 +2,7 @@ package raster
 
 import (
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"testing"
@@ -93,7 +94,8 @@ func TestCatalogueOfAFolder(t *testing.T) {
 // What is in the index is not read again; what changed is.
 func TestIndexOfAFolder(t *testing.T) {
 	folder := folderOfTiles(t)
-	index := filepath.Join(folder, indexName)
+	index, err := indexPath(folder)
+	require.NoError(t, err)
 	catalogued(t, Options{}, folder)
 	first, err := os.ReadFile(index)
 	require.NoError(t, err)
@@ -153,13 +155,14 @@ func TestIndexOfAFolder(t *testing.T) {
 // A damaged index is as none at all, whatever the damage.
 func TestDamagedIndex(t *testing.T) {
 	folder := folderOfTiles(t)
-	index := filepath.Join(folder, indexName)
+	index, err := indexPath(folder)
+	require.NoError(t, err)
 	catalogued(t, Options{}, folder)
 	good, err := os.ReadFile(index)
 	require.NoError(t, err)
 	flipped := append([]byte(nil), good...)
 	flipped[len(flipped)/2] ^= 4
-	for _, bad := range [][]byte{nil, good[:len(good)/2], flipped, []byte("acreband elevation index 2\n"), append(good, 0)} {
+	for _, bad := range [][]byte{nil, good[:len(good)/2], flipped, []byte("acreband elevation index 3\n"), append(good, 0)} {
 		require.NoError(t, os.WriteFile(index, bad, 0o666))
 		assert.Len(t, catalogued(t, Options{}, folder).Entries(), 16)
 		mended, err := os.ReadFile(index)
@@ -168,14 +171,14 @@ func TestDamagedIndex(t *testing.T) {
 	}
 }
 
-// Where the folder takes no index, the user's cache does; where neither does,
-// that is said.
-func TestIndexElsewhere(t *testing.T) {
+// The index lies in the user's cache, for a folder of data is not the program's to write in; where
+// that takes none, it is said.
+func TestIndexLiesInTheCache(t *testing.T) {
 	folder := folderOfTiles(t)
-	require.NoError(t, os.Mkdir(filepath.Join(folder, indexName), 0o777)) // nothing can take its place
-	require.NoError(t, os.WriteFile(filepath.Join(folder, indexName, "x"), nil, 0o666))
+	before := namesBelow(t, folder)
 	c := catalogued(t, Options{}, folder)
 	assert.Empty(t, c.Warnings)
+	assert.Equal(t, before, namesBelow(t, folder), "nothing is written where the data lie")
 	kept, err := filepath.Glob(filepath.Join(os.Getenv("XDG_CACHE_HOME"), "acreband", "elevation-*"))
 	require.NoError(t, err)
 	require.Len(t, kept, 1)
@@ -339,4 +342,14 @@ func FuzzIndex(f *testing.F) {
 		require.NoError(t, err)
 		require.Len(t, again, len(got))
 	})
+}
+
+// namesBelow lists all that lies in a folder and below it.
+func namesBelow(t *testing.T, folder string) (names []string) {
+	t.Helper()
+	require.NoError(t, filepath.WalkDir(folder, func(path string, _ fs.DirEntry, err error) error {
+		names = append(names, path)
+		return err
+	}))
+	return names
 }

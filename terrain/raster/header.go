@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -24,13 +25,13 @@ type Entry struct {
 	CRS        string       // declared, as WKT; "" where it declares none
 	Grid       [6]float64   // cell coordinates to raster coordinates, as GDAL writes it
 	CellM      [2]float64   // ground size of the cell at its middle
+	Surveyed   string       // when its ground was, by the service that told of it, or by itself; "" where neither says
 	Rim        [][2]float64 // longitude and latitude around it; of a tile index, around its box
 	Refused    string       // why it holds no elevation; "" where it may
 
-	Found    terrain.Found // what a service said of it; of one that was named, nothing
-	Surveyed string        // date that the service told; "" where it did not
-	Of       string        // of a first surface that was found, the path of the bare earth it belongs to
-	Rank     int           // of its fineness: one above 0 is opened only where those below leave ground without heights
+	Found terrain.Found // what a service said of it; of one that was named, nothing
+	Of    string        // of a first surface that was found, the path of the bare earth it belongs to
+	Rank  int           // of its fineness: one above 0 is opened only where those below leave ground without heights
 }
 
 // headers reads entries, on one goroutine locked to its thread.
@@ -57,7 +58,7 @@ func (h *headers) read(ctx context.Context, name string) Entry {
 	}
 	ds, err := openHeader(ctx, name, h.o)
 	if err == nil {
-		r := &Raster{ds: ds, options: Options{AllowRemote: h.o.AllowRemote, Fetch: h.o.Fetch}, Source: terrain.Source{Path: name}}
+		r := &Raster{ds: ds, options: Options{AllowRemote: h.o.AllowRemote, Fetch: h.o.Fetch, NoData: h.o.NoData}, Source: terrain.Source{Path: name}}
 		err = h.fill(&e, r)
 		if err == nil {
 			e.locate(h)
@@ -95,7 +96,7 @@ func openHeader(ctx context.Context, name string, o Options) (*godal.Dataset, er
 
 func (h *headers) fill(e *Entry, r *Raster) error {
 	st := r.ds.Structure()
-	e.Cols, e.Rows, e.CRS = st.SizeX, st.SizeY, r.ds.Projection()
+	e.Cols, e.Rows, e.CRS, e.Surveyed = st.SizeX, st.SizeY, r.ds.Projection(), cmp.Or(e.Surveyed, surveyed(r.ds.Metadatas()))
 	err := r.readBand()
 	if err != nil {
 		return err

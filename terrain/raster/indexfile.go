@@ -17,10 +17,7 @@ import (
 // An index file keeps the entries of a folder. It begins with indexMagic and
 // ends with the CRC-32 of all before that; numbers are varints, text carries its
 // length, and CRSs are listed once.
-const indexMagic = "acreband elevation index 2\n"
-
-// indexName is the index file's name in its folder.
-const indexName = ".acreband-elevation-index"
+const indexMagic = "acreband elevation index 3\n"
 
 // record is what an index keeps of one file.
 type record struct {
@@ -34,52 +31,47 @@ func (r record) failed() bool {
 	return slices.ContainsFunc(r.entries, func(e Entry) bool { return e.Cols == 0 })
 }
 
-// indexPaths lists where the index of a folder may lie: in it, or in the user's
-// cache under a name made from the folder's path.
-func indexPaths(folder string) []string {
-	out := []string{filepath.Join(folder, indexName)}
+// indexPath is where the index of a folder lies: in the user's cache under a name made from
+// the folder's path. Nothing is written where the data lie.
+func indexPath(folder string) (string, error) {
 	full, err := filepath.Abs(folder)
-	cache, err2 := os.UserCacheDir()
-	if err == nil && err2 == nil {
-		out = append(out, filepath.Join(cache, "acreband", fmt.Sprintf("elevation-%x", sha256.Sum256([]byte(full)))))
+	if err != nil {
+		return "", err
 	}
-	return out
+	cache, err := os.UserCacheDir()
+	if err != nil {
+		return "", err
+	}
+	return filepath.Join(cache, "acreband", fmt.Sprintf("elevation-%x", sha256.Sum256([]byte(full)))), nil
 }
 
 // readIndex reads the index of a folder by relative path; what is missing or
 // damaged is as if it had never been written.
 func readIndex(folder string) map[string]record {
-	for _, path := range indexPaths(folder) {
-		data, err := os.ReadFile(path)
-		if err != nil {
-			continue
-		}
-		if records, err := decodeIndex(data); err == nil {
-			return records
-		}
+	path, err := indexPath(folder)
+	if err != nil {
+		return nil
 	}
-	return nil
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil
+	}
+	records, _ := decodeIndex(data)
+	return records
 }
 
 // writeIndex writes the index of a folder, whole or not at all.
 func writeIndex(folder string, names []string, records map[string]record) error {
-	data := encodeIndex(names, records)
-	var errs []error
-	for i, path := range indexPaths(folder) {
-		err := writeAtomically(path, data, i > 0)
-		if err == nil {
-			return nil
-		}
-		errs = append(errs, err)
+	path, err := indexPath(folder)
+	if err != nil {
+		return err
 	}
-	return errors.Join(errs...)
+	return writeAtomically(path, encodeIndex(names, records))
 }
 
-func writeAtomically(path string, data []byte, makeFolder bool) (err error) {
-	if makeFolder {
-		if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
-			return err
-		}
+func writeAtomically(path string, data []byte) (err error) {
+	if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+		return err
 	}
 	parts := path + ".*.part"
 	clearParts(parts)
@@ -93,7 +85,7 @@ func writeAtomically(path string, data []byte, makeFolder bool) (err error) {
 		}
 	}()
 	_, err = f.Write(data)
-	if err = errors.Join(err, f.Chmod(0o644)); err != nil { // others may read the folder too
+	if err != nil {
 		return errors.Join(err, f.Close())
 	}
 	if err := f.Close(); err != nil {
@@ -144,6 +136,7 @@ func encodeIndex(names []string, records map[string]record) []byte {
 		for _, e := range r.entries {
 			text(e.Path)
 			text(e.Refused)
+			text(e.Surveyed)
 			number(int64(e.Cols))
 			number(int64(e.Rows))
 			number(int64(of[e.CRS]))
@@ -229,10 +222,10 @@ func decodeIndex(data []byte) (map[string]record, error) {
 	for range files {
 		name := d.text()
 		r := record{size: d.number(), modTime: d.number()}
-		r.entries = make([]Entry, d.count(70))
+		r.entries = make([]Entry, d.count(71))
 		for i := range r.entries {
 			e := &r.entries[i]
-			e.Path, e.Refused = d.text(), d.text()
+			e.Path, e.Refused, e.Surveyed = d.text(), d.text(), d.text()
 			e.Cols, e.Rows = int(d.number()), int(d.number())
 			crs := d.number()
 			if crs < 0 || crs >= int64(len(crss)) {

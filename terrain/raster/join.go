@@ -30,10 +30,11 @@ const maxNodes = 1 << 21
 const halo = 3
 
 // Read reads the window around a place from rasters. The grid with the finest
-// cells that has heights there is kept, of equals the one that covers most; what
+// cells that has heights there is kept, of equals that of the newest survey, then the one that
+// covers most; what
 // it lacks is filled from coarser ones, finest first, by bilinear interpolation
 // of their heights at the middles of its cells. Rasters on one grid are joined,
-// the first that has a height winning. A void stays one where any of the four
+// the newest survey that has a height winning, then the first by name. A void stays one where any of the four
 // heights to interpolate between is void. Once the context is done it returns the
 // context's error, within a strip of cells and without waiting for a server.
 func Read(ctx context.Context, rasters []*Raster, ground orb.MultiPolygon) (*terrain.Elevation, error) {
@@ -152,7 +153,9 @@ func (j *join) finish() (e *terrain.Elevation) {
 	c := j.canvas
 	e = &terrain.Elevation{Grid: c.grid, Window: j.window, Sources: j.sources, Warnings: j.warnings, Georeference: j.place, From: c.from}
 	told := map[[2]string]bool{}
-	defer func() { e.Warnings = append(e.Warnings, wonWords(j.wins, told)...) }()
+	defer func() {
+		e.Warnings = slices.Concat(e.Warnings, apartWords(j.wins, told), wonWords(j.wins, told))
+	}()
 	if c.from == nil {
 		return e
 	}

@@ -26,12 +26,13 @@ type member struct {
 
 func (m member) extent() terrain.Window { return m.raster.Extent().Moved(m.cols, m.rows) }
 
-// layersAt sorts the rasters that lie around points by grid, the finest first,
-// of equals the one that covers most, else the one given first. It lists none
-// where none of the points lies on a raster. beyond is how many cells the window of a
+// layersAt sorts the rasters that lie around points by grid, the finest first, of equals
+// the one with the newest survey, then the one that covers most, then by name; and so those
+// on one grid. In which order they are given does not matter. It lists none where none of the points lies on a raster. beyond is how many cells the window of a
 // raster has around the points.
 func layersAt(rasters []*Raster, edges [][2]float64, beyond func(*Raster) int) ([]*layer, error) {
 	var layers []*layer
+	rasters = slices.SortedStableFunc(slices.Values(rasters), func(a, b *Raster) int { return rankOf(a).compare(rankOf(b)) })
 	for _, r := range rasters {
 		n := beyond(r)
 		w, err := r.around(edges, n)
@@ -87,7 +88,11 @@ func (l *layer) before(o *layer) bool {
 	if a < 0.95*b || b < 0.95*a {
 		return a < b
 	}
-	return l.share > o.share
+	first, second := rankOf(l.members[0].raster), rankOf(o.members[0].raster) // the newest of each
+	if first.surveyed != second.surveyed {
+		return first.surveyed > second.surveyed
+	}
+	return l.share > o.share // those of one share are in order already
 }
 
 func cellArea(l *layer) float64 {

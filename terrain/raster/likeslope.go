@@ -81,7 +81,7 @@ func (r *Raster) checkValues(ctx context.Context) error {
 // declared turns stored values into what they stand for, voids into NaN.
 func (r *Raster) declared(values []float64) []float64 {
 	for i, v := range values {
-		if r.nodata != nil && v == *r.nodata {
+		if slices.Contains(r.nodata, v) {
 			v = math.NaN()
 		}
 		if v = v*r.Source.Scale + r.Source.Offset; math.Abs(v) > 9000 {

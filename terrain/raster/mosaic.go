@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/acreband/acreband/terrain"
 )
@@ -24,7 +25,8 @@ type Mosaic struct {
 var ErrGrids = errors.New("the rasters lie on several grids")
 
 // Mosaics lays out the rasters of a catalogue, those with the same CRS and cells, whole
-// cells apart, on one grid: as many as there are grids, in the order of their first
+// cells apart, on one grid, those first that serve where several have a height (see [Read]): as
+// many as there are grids, in the order of their first
 // rasters.
 func (c *Catalogue) Mosaics(ctx context.Context) ([]*Mosaic, error) {
 	var all []*Mosaic
@@ -35,8 +37,24 @@ func (c *Catalogue) Mosaics(ctx context.Context) ([]*Mosaic, error) {
 	}
 	for _, m := range all {
 		m.gather()
+		m.rank()
 	}
 	return all, nil
+}
+
+// rank puts the entries in the order in which they serve where several have a height.
+func (m *Mosaic) rank() {
+	order := make([]int, len(m.Entries))
+	for i := range order {
+		order[i] = i
+	}
+	of := func(i int) rank { return rank{m.Entries[i].Surveyed, m.Entries[i].Path} }
+	slices.SortStableFunc(order, func(a, b int) int { return of(a).compare(of(b)) })
+	entries, at := make([]Entry, len(order)), make([]terrain.Window, len(order))
+	for k, i := range order {
+		entries[k], at[k] = m.Entries[i], m.At[i]
+	}
+	m.Entries, m.At = entries, at
 }
 
 // layOut puts an entry into the mosaic on whose grid it lies, or begins one.
@@ -132,7 +150,7 @@ func (e *Entry) lay(o Entry) (terrain.Window, bool) {
 }
 
 // ReadCells reads a window of a mosaic, all of it, through a catalogue of its entries.
-// Cells on no raster are void; where several have a height the first does.
+// Cells on no raster are void; where several have a height the first of its entries serves.
 func (c *Catalogue) ReadCells(ctx context.Context, m *Mosaic, w terrain.Window) (*terrain.Elevation, error) {
 	if m == nil || len(m.Entries) != len(m.At) || len(m.At) > len(c.entries) {
 		return nil, errors.New("the mosaic is not one of this catalogue's entries; lay them out with Catalogue.Mosaics")

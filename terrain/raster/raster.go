@@ -32,6 +32,10 @@ type Options struct {
 	// else is taken for no heights.
 	Surface bool
 
+	// NoData is a stored value that stands for no height, beside what rasters declare; nil is
+	// none.
+	NoData *float64
+
 	// AllowRemote lets files name addresses to be asked, as a VRT of remote rasters
 	// does. An address or a service that is itself given needs no leave.
 	AllowRemote bool
@@ -58,10 +62,10 @@ type Raster struct {
 	ds        *godal.Dataset
 	band      godal.Band
 	place     *place
-	grid      [6]float64 // cell coordinates to raster coordinates, as GDAL writes it
-	flip      bool       // stored rows run north
-	unitText  string     // of the band
-	nodata    *float64
+	grid      [6]float64     // cell coordinates to raster coordinates, as GDAL writes it
+	flip      bool           // stored rows run north
+	unitText  string         // of the band
+	nodata    []float64      // as stored: declared, and given
 	mask      *godal.Band    // 0 in it marks a void; nil where there is none
 	step      int            // of its frames' lattice
 	coarse    *terrain.Frame // over the whole raster, to invert its CRS
@@ -161,14 +165,26 @@ func (r *Raster) readBand() error {
 		r.Source.Scale = 1
 	}
 	if nd, ok := r.band.NoData(); ok {
-		if b.DataType == godal.Float32 {
-			nd = float64(float32(nd)) // as it is stored
+		r.takeNoData(nd, b.DataType)
+		r.Source.NoData = strconv.FormatFloat(r.nodata[0], 'g', -1, 64)
+	}
+	if given := r.options.NoData; given != nil {
+		r.takeNoData(*given, b.DataType)
+		if r.Source.NoData != "" {
+			r.Source.NoData += ", "
 		}
-		r.nodata = &nd
-		r.Source.NoData = strconv.FormatFloat(nd, 'g', -1, 64)
+		r.Source.NoData += strconv.FormatFloat(*given, 'g', -1, 64) + " (" + setting.Name("nodata") + ")"
 	}
 	r.mask = maskOf(bands)
 	return r.checkHeights()
+}
+
+// takeNoData takes a value as it is stored.
+func (r *Raster) takeNoData(v float64, of godal.DataType) {
+	if of == godal.Float32 {
+		v = float64(float32(v))
+	}
+	r.nodata = append(r.nodata, v)
 }
 
 func (r *Raster) readPlace(o Options) error {

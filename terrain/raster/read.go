@@ -148,14 +148,14 @@ func maskOf(bands []godal.Band) *godal.Band {
 // is compared as it is stored, before scale, offset and unit.
 func (r *Raster) toMetres(values []float64) (notGround int) {
 	s := &r.Source
-	nodata := math.NaN()
-	if r.nodata != nil {
-		nodata = *r.nodata
+	nodata, given := math.NaN(), math.NaN()
+	if len(r.nodata) > 0 {
+		nodata, given = r.nodata[0], r.nodata[len(r.nodata)-1]
 	}
 	for i, v := range values {
 		h := (v*s.Scale + s.Offset) * s.UnitM
 		switch {
-		case v == nodata || v != v:
+		case v == nodata || v == given || v != v:
 			h = math.NaN()
 		case !terrain.IsGround(h):
 			h = math.NaN()

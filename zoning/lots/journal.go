@@ -25,6 +25,7 @@ type journalHead struct {
 	Lots   int           `json:"lots"` // of the whole file
 
 	Surface bool `json:"surface,omitempty"` // growth was measured
+	Lent    bool `json:"lent,omitempty"`    // maps of others show something around the lots
 
 	Sums lotSums `json:"-"` // of the lots of the whole file: the body of the record
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/read"
+	"github.com/acreband/acreband/zoning/site"
 )
 
 // Job is what is to be done with each lot. It is sent to other processes.
@@ -30,6 +31,7 @@ type Job struct {
 	ReaderBytes    int64          // of memory that reading lots and site files takes; 0 is [DefaultReaderBytes]
 	Entries        []raster.Entry // elevation that the lots touch; for workers
 	SurfaceEntries []raster.Entry // first surfaces likewise
+	Lent           []site.Feature // what maps of others show around the lots; for workers
 	LookedAtBefore map[int]Fault  // places that killed readers, and how; for readers
 	UnreadBefore   map[int]bool   // places that an earlier start could not read; for readers
 }
@@ -85,11 +87,11 @@ type surveyor struct {
 // asks it something.
 func NewMapper(job Job) (Mapper, error) {
 	runtime.LockOSThread()
-	features, err := job.Site.Read(context.Background())
+	features, err := job.Site.ReadDrawn(context.Background())
 	if err != nil {
 		return nil, err
 	}
-	s := &surveyor{job: job, lots: read.LotSource{File: job.Parcels, Boundary: job.Boundary, Features: features}}
+	s := &surveyor{job: job, lots: read.LotSource{File: job.Parcels, Boundary: job.Boundary, Features: features, Lent: read.NeighborhoodOf(job.Lent)}}
 	s.lots.Elevation = s.catalogue(job.Entries, job.RasterOptions)
 	if job.hasSurface() {
 		s.lots.Surface = s.catalogue(job.SurfaceEntries, read.SurfaceOptions(job.SurfaceOptions))

@@ -6,12 +6,16 @@ import (
 	"encoding/gob"
 	"errors"
 	"fmt"
+	"slices"
+
+	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/child"
 	"github.com/acreband/acreband/zoning/read"
 	"github.com/acreband/acreband/zoning/resume"
+	"github.com/acreband/acreband/zoning/site"
 )
 
 // reading is what a reader has found when it is through.
@@ -20,7 +24,14 @@ type reading struct {
 	Surface  []raster.Entry // first surfaces likewise
 	Inputs   resume.Inputs  // of both
 	Late     []string       // paths of those that only lots touch which an earlier start could not read
-	Warnings []string       // of the boundary file and the catalogues
+	Lent     []site.Feature // what maps of others show around the lots, but for what was drawn of it
+	Warnings []string       // of the boundary file, the catalogues and those maps
+}
+
+func init() {
+	for _, g := range []orb.Geometry{orb.Point{}, orb.LineString{}, orb.MultiLineString{}, orb.MultiPolygon{}} {
+		gob.Register(g)
+	}
 }
 
 // inputs is what the rasters are compared by, as they are now.
@@ -114,11 +125,15 @@ func readAll(job Job, answers *answering) error {
 	if err := job.Site.CheckPlace(open.lots.Features, open.around); err != nil {
 		return answers.fail(err)
 	}
+	lent, notes, err := open.readExtracts(job)
+	if err != nil {
+		return answers.unread(err)
+	}
 	found, err := open.found()
 	if err != nil {
 		return answers.fail(fmt.Errorf("%w; is it being changed?", err))
 	}
-	found.Warnings = append(told, found.Warnings...)
+	found.Lent, found.Warnings = lent, slices.Concat(told, found.Warnings, notes)
 	body, err := found.encode()
 	if err != nil {
 		return err

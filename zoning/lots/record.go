@@ -102,6 +102,11 @@ func (r *record) lostAcres(z zoneSum, machines int) [][]float64 {
 	return out
 }
 
+// credit is what is owed to those whose map the lot's figures rest on; "" where there is none.
+func (r *record) credit() string {
+	return (&zoning.ZoneMap{Cautions: r.Stamps}).Credit()
+}
+
 // nullable is a number that may be NaN, which JSON has not.
 type nullable float64
 

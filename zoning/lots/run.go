@@ -185,7 +185,7 @@ func (r *run) head(found reading) (journalHead, error) {
 	}
 	inputs := append(resume.Inputs{{Name: "the program", Value: r.Version}}, r.Settings...)
 	inputs = append(append(inputs, fleet...), found.Inputs...)
-	return journalHead{Inputs: inputs, Fleet: r.Job.Fleet, Shard: r.Shard, Lots: len(r.spool.spots), Surface: r.Job.hasSurface(), Sums: r.spool.sums}, nil
+	return journalHead{Inputs: inputs, Fleet: r.Job.Fleet, Shard: r.Shard, Lots: len(r.spool.spots), Surface: r.Job.hasSurface(), Lent: len(found.Lent) > 0, Sums: r.spool.sums}, nil
 }
 
 // sameAs refuses to go on with a journal of other inputs. Lots that could not be read tell

@@ -12,6 +12,7 @@ import (
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/read"
+	"github.com/acreband/acreband/zoning/site"
 )
 
 // shelves are the rasters that lots may lie on, with those that they do.
@@ -133,7 +134,7 @@ func (s *shelves) findElevation(job Job, ground orb.MultiPolygon) error {
 
 // readSite reads the site files.
 func (s *shelves) readSite(job Job) (err error) {
-	if s.lots.Features, err = job.Site.Read(context.Background()); err != nil {
+	if s.lots.Features, err = job.Site.ReadDrawn(context.Background()); err != nil {
 		return err
 	}
 	return nil
@@ -144,6 +145,21 @@ func (s *shelves) touchSite() {
 	for _, f := range s.lots.Features {
 		s.elevation.touch(s.elevation.NearWide(mapping.WaysOf(f)), true)
 	}
+}
+
+// readExtracts reads what maps of others show around all the lots, and leaves out what was
+// drawn of it.
+func (s *shelves) readExtracts(job Job) (lent []site.Feature, notes []string, err error) {
+	lent, notes, err = job.Site.ReadExtracts(context.Background(), s.around)
+	if err != nil || len(lent) == 0 {
+		return nil, notes, err
+	}
+	all, gave := site.Yield(append(slices.Clone(s.lots.Features), lent...))
+	lent = slices.DeleteFunc(all, func(f site.Feature) bool { return !f.Lent() })
+	if gave > 0 {
+		notes = append(notes, read.GaveWay(gave))
+	}
+	return lent, notes, nil
 }
 
 func (s *shelves) close() {

@@ -102,7 +102,15 @@ func (a *assembly) columns() []string {
 	for _, key := range a.byLimits(keys) {
 		out = append(out, key+"_otherwise")
 	}
-	return slices.Concat(out, a.growthColumns(), []string{"place", "repaired", "changed_pct", "notes", "warnings"})
+	return slices.Concat(out, a.growthColumns(), []string{"place", "repaired", "changed_pct", "notes", "warnings"}, a.creditCells("credit"))
+}
+
+// creditCells is a last cell where a map of others is used on any lot, and nothing where none is.
+func (a *assembly) creditCells(text string) []string {
+	if !slices.ContainsFunc(a.journal, func(j *journal) bool { return j.head.Lent }) {
+		return nil
+	}
+	return []string{text}
 }
 
 // byLimits takes, of a value for each band, those of the bands that a map by limits has.
@@ -140,7 +148,7 @@ func (a *assembly) row(place int, r record) []string {
 		}
 	}
 	return slices.Concat(cells, a.byLimits(acres), verify, []string{string(r.Ground)}, a.byLimits(otherwise), a.growthCells(r),
-		[]string{strconv.Itoa(place)}, repairCells(r.Repair), []string{strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; ")})
+		[]string{strconv.Itoa(place)}, repairCells(r.Repair), []string{strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; ")}, a.creditCells(r.credit()))
 }
 
 // growthColumns head the acres by height of growth.

@@ -17,7 +17,7 @@ func (r *run) work(found reading) error {
 		return err
 	}
 	job := r.Job
-	job.Entries, job.SurfaceEntries = found.Entries, found.Surface
+	job.Entries, job.SurfaceEntries, job.Lent = found.Entries, found.Surface, found.Lent
 	text, err := job.encode()
 	if err != nil {
 		return err

@@ -111,6 +111,11 @@ func (g *Ground) Fresh() *Ground {
 	return &other
 }
 
+// rests reports whether the features are in part those of a map.
+func (g *Ground) rests(on site.Source) bool {
+	return slices.ContainsFunc(g.Features, func(f site.Feature) bool { return f.From == on })
+}
+
 // lay puts lots and features on the cells.
 func (g *Ground) lay() error {
 	grid := g.Elevation.Grid
@@ -182,7 +187,7 @@ func (g *Ground) look(ctx context.Context) (*quality.Look, error) {
 		if err != nil {
 			return nil, err
 		}
-		s.of, s.look, s.drainage = g.Elevation.Grid, look, nil
+		s.of, s.look, s.drainage = g.Elevation.Grid, look.Of(g.Elevation), nil
 		s.water = s.look.Water().Mask(false)
 	}
 	return s.look, nil

@@ -363,7 +363,8 @@ func TestLinesNearZones(t *testing.T) {
 		}
 		require.Len(t, l.m.Hazards, 1)
 		who := []string{"loader", "boom"}[c.band]
-		assert.Equal(t, fmt.Sprintf("overhead-line: keep %s clear; %.2f acres of the %s's lie within that distance of it, a boom's reach added", c.keep, cells/4046.8564224, who), l.m.Hazards[0].Words)
+		name := map[bool]string{true: "overhead-line, voltage not known", false: "overhead-line"}[c.kV == 0]
+		assert.Equal(t, fmt.Sprintf("%s: keep %s clear; %.2f acres of the %s's lie within that distance of it, a boom's reach added", name, c.keep, cells/4046.8564224, who), l.m.Hazards[0].Words)
 	}
 	l := tellerOn(t, 100, 100, loader)
 	for i := range l.bands {

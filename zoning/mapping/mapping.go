@@ -13,6 +13,7 @@ import (
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
+	"github.com/acreband/acreband/zoning/site"
 	"github.com/acreband/acreband/zoning/trafficability"
 )
 
@@ -238,6 +239,9 @@ func (m *mapping) told(ctx context.Context) (_ *zoning.ZoneMap, err error) {
 	}
 	if m.o.Cautious || m.o.MarginPct > 0 {
 		out.Drawn = m.drawn()
+	}
+	if m.rests(site.OpenStreetMap) {
+		out.Cautions = slices.Insert(out.Cautions, 1, zoning.OpenStreetMapUsed)
 	}
 	if err := m.tellWays(out, watch); err != nil {
 		return nil, err

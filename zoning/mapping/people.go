@@ -14,7 +14,7 @@ func (t *teller) features() error {
 	for _, f := range t.Features {
 		name := cmp.Or(f.Name, string(f.Kind))
 		switch f.Kind {
-		case site.Building, site.Road, site.Path:
+		case site.Building, site.Road, site.Path, site.Railway, site.People:
 			words, err := t.nearby(f, func(m zoning.Machine) float64 { return cmp.Or(m.ThrownM, zoning.DefaultThrownM) })
 			if err != nil {
 				return err
@@ -26,15 +26,30 @@ func (t *teller) features() error {
 			if err := t.thickStems(f); err != nil {
 				return err
 			}
+		case site.Pipeline:
+			if err := t.within(f, zoning.BuriedLine, "mapped, not located: an unmapped one proves nothing"); err != nil {
+				return err
+			}
+		case site.Edge:
+			if err := t.within(f, zoning.DropOff, "its height is not known"); err != nil {
+				return err
+			}
+		case site.Gate:
+			if err := t.unposted(f); err != nil {
+				return err
+			}
 		case site.OverheadLine:
 			clear := max(site.ClearanceM(f.KV), f.Setback.WidthM)
 			words, err := t.nearby(f, func(m zoning.Machine) float64 { return clear + m.ReachM })
 			if err != nil {
 				return err
 			}
+			if f.KV == 0 {
+				name += ", voltage not known"
+			}
 			if words != "" {
 				t.add(zoning.LineNear, f.Geometry, "%s: keep %s clear; %s lie within that distance of it, a boom's reach added", name, feet(clear), words)
-			} else {
+			} else if !f.Lent() {
 				t.add(zoning.LineNear, f.Geometry, "%s: keep %s clear", name, feet(clear))
 			}
 		}
@@ -65,4 +80,26 @@ func (t *teller) nearby(f site.Feature, metres func(zoning.Machine) float64) (st
 		return "", err
 	}
 	return list(words), err
+}
+
+// within tells of a feature whose setback takes ground of the lots.
+func (t *teller) within(f site.Feature, kind zoning.HazardKind, words string) error {
+	on, keep := false, f.KeptBack()
+	err := site.Near(t.Elevation.Grid, f.Geometry, keep.WidthM, func(i int, _ float64) { on = on || t.work.Lots[i] })
+	if on {
+		t.add(kind, f.Geometry, "%s: %s; %s kept on either side", cmp.Or(f.Name, string(f.Kind)), words, feet(keep.WidthM))
+	}
+	return err
+}
+
+// unposted tells of a gate on a way of which nobody says how wide it is.
+func (t *teller) unposted(f site.Feature) error {
+	if postOf(f).Posted() {
+		return nil
+	}
+	cells, err := t.across(f)
+	if len(cells) > 0 {
+		t.add(zoning.PinchPoint, f.Geometry.Bound().Center(), "%s: nobody says how wide it is", cmp.Or(f.Name, string(f.Kind)))
+	}
+	return err
 }

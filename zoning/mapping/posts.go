@@ -53,7 +53,7 @@ const (
 func (g *Ground) layPosts() error {
 	g.posts, g.astray = nil, nil
 	for _, f := range g.Features {
-		if f.Kind != site.Gate && f.Kind != site.Bridge {
+		if f.Kind != site.Gate && f.Kind != site.Bridge || !postOf(f).Posted() {
 			continue
 		}
 		p := post{f, postOf(f)}
@@ -62,7 +62,9 @@ func (g *Ground) layPosts() error {
 			return err
 		}
 		if len(p.Cells) == 0 {
-			g.astray = append(g.astray, f)
+			if !f.Lent() { // a map shows the roads around too
+				g.astray = append(g.astray, f)
+			}
 			continue
 		}
 		g.posts = append(g.posts, p)

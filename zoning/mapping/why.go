@@ -151,8 +151,8 @@ func (g *Ground) keptFrom(i int, m zoning.Machine) string {
 			switch {
 			case f.Setback.Rule != nil:
 				return fmt.Sprintf("within the setback of %s, which grows with slope (%s)", called(f), f.Setback.Rule.Key)
-			case f.Kind == site.LeaveTree && f.Setback.WidthM == 0:
-				return fmt.Sprintf("within the setback of %s, %s where none is given", called(f), feet(site.DefaultLeaveTreeM))
+			case f.Setback.WidthM == 0:
+				return fmt.Sprintf("within the setback of %s, %s where none is given", called(f), feet(f.KeptBack().WidthM))
 			}
 			return fmt.Sprintf("within the setback of %s, %s", called(f), feet(f.Setback.WidthM))
 		}

@@ -61,7 +61,7 @@ func WorthOf(e *terrain.Elevation, fleet zoning.Fleet, o Options) (Worth, error)
 		}
 	}
 	w.Warnings = append(w.Warnings, sc.tooNoisy(fleet, e.Grid)...)
-	doubts, err := look.Doubts(context.Background(), assumesMetres(e.Sources), o.Detectors...)
+	doubts, err := look.Of(e).Doubts(context.Background(), assumesMetres(e.Sources), o.Detectors...)
 	if err != nil {
 		return Worth{}, err
 	}

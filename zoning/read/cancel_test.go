@@ -35,7 +35,7 @@ func TestReadingFilesIsCancelled(t *testing.T) {
 			return len(found), err
 		}},
 		"SiteFiles": {10, func(ctx context.Context) (int, error) {
-			found, err := SiteFiles{Staging: []string{yard}, Travel: []string{yard}}.Read(ctx)
+			found, err := SiteFiles{Staging: []string{yard}, Travel: []string{yard}}.ReadDrawn(ctx)
 			return len(found), err
 		}},
 	} {

@@ -14,6 +14,9 @@ import (
 	"sync"
 
 	"github.com/airbusgeo/godal"
+
+	"github.com/acreband/acreband/terrain/setting"
+	"github.com/acreband/acreband/zoning/osm"
 )
 
 // format is one kind of boundary file and the GDAL drivers that may open it.
@@ -85,6 +88,8 @@ func recognise(file, layerName string) (f format, gdalName string, err error) {
 		return lookIntoZip(gdalName, layerName)
 	case bytes.HasPrefix(body, []byte("{")):
 		return geoJSON, gdalName, geoJSON.checkText(gdalName)
+	case osm.IsExtract(head):
+		return f, "", errors.New("is an OpenStreetMap extract, which draws no lot: give it as " + setting.Name("site"))
 	case bytes.HasPrefix(body, []byte("<")) && bytes.Contains(body, []byte("<kml")):
 		return keyhole, gdalName, keyhole.checkText(gdalName)
 	case bytes.HasPrefix(body, []byte("<")) && bytes.Contains(body, []byte("<gpx")):

@@ -19,6 +19,7 @@ type LotSource struct {
 	Elevation *raster.Catalogue      // what it warns of is left to who made it
 	Surface   *raster.Catalogue      // of first surfaces, as Elevation; nil without
 	Features  []site.Feature         // what is known of the ground beside
+	Lent      *Neighborhood          // what maps of others show of it; nil without
 }
 
 // Prepare is [Prepare] for one of the lots. The ground is the same as if the lot were
@@ -48,7 +49,8 @@ func (l LotSource) Prepare(ctx context.Context, lot zoning.Lot) (*mapping.Ground
 	return g, nil
 }
 
-// near is the features within two miles of a lot.
+// near is the features within two miles of a lot, and of maps of others what they keep
+// around it.
 func (l LotSource) near(ground orb.MultiPolygon) []site.Feature {
 	near := mapping.ReachOf(ground.Bound())
 	var out []site.Feature
@@ -57,7 +59,7 @@ func (l LotSource) near(ground orb.MultiPolygon) []site.Feature {
 			out = append(out, f)
 		}
 	}
-	return out
+	return append(out, l.Lent.around(ground.Bound())...)
 }
 
 // SurfaceNear lists the entries of the first surface that the ground of a lot may take

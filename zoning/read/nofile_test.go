@@ -16,6 +16,6 @@ func TestAFileThatIsNotThere(t *testing.T) {
 	assert.EqualError(t, err, none+": there is no such file")
 	_, err = ReadSite(t.Context(), none, SiteOptions{})
 	assert.ErrorIs(t, err, fs.ErrNotExist)
-	_, err = SiteFiles{Travel: []string{none}}.Read(t.Context())
+	_, err = SiteFiles{Travel: []string{none}}.ReadDrawn(t.Context())
 	assert.ErrorIs(t, err, fs.ErrNotExist)
 }

@@ -78,7 +78,7 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	features, err := q.SiteFiles.Read(ctx)
+	features, err := q.ReadDrawn(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -90,6 +90,10 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 			return nil, err
 		}
 		catalogue.AddTiles(search.Tiles)
+	}
+	features, notes, err := q.beside(ctx, lots, features)
+	if err != nil {
+		return nil, err
 	}
 	var usable, failed []zoning.Lot
 	for _, lot := range lots {
@@ -122,6 +126,7 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 		return nil, NothingFound(search, usable[0].Ground)
 	}
 	g.Failed, g.Progress = failed, q.Progress
+	g.Warnings = append(g.Warnings, notes...)
 	if err := q.checkSite(features, mapping.Reach(usable)); err != nil {
 		return nil, err
 	}
@@ -149,6 +154,34 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	}
 	g.Warnings = slices.Concat(catalogue.Warnings, g.Warnings)
 	return g, nil
+}
+
+// beside adds what maps of others show around the lots to what was drawn.
+func (q Request) beside(ctx context.Context, lots []zoning.Lot, drawn []site.Feature) (all []site.Feature, notes []string, err error) {
+	lent, notes, err := q.ReadExtracts(ctx, boxOf(lots))
+	if err != nil || len(lent) == 0 {
+		return drawn, notes, err
+	}
+	all, gave := site.Yield(append(drawn, lent...))
+	if gave > 0 {
+		notes = append(notes, GaveWay(gave))
+	}
+	return all, notes, nil
+}
+
+// boxOf is the box around the lots that can be used; empty where there is none.
+func boxOf(lots []zoning.Lot) orb.Bound {
+	box := orb.MultiPoint{}.Bound()
+	for _, lot := range lots {
+		switch b := lot.Ground.Bound(); {
+		case lot.Err != nil || b.IsEmpty():
+		case box.IsEmpty():
+			box = b
+		default:
+			box = box.Union(b)
+		}
+	}
+	return box
 }
 
 // readGround reads one window of elevation around lots.

@@ -18,6 +18,10 @@ type SiteOptions struct {
 	// Layer is the one layer to read; where it is "", every layer is.
 	Layer string
 
+	// WaterSetback is how far machines keep from water that an OpenStreetMap extract
+	// shows; the zero value keeps them off the water alone.
+	WaterSetback site.Setback
+
 	// Most is how many features are read of a file; 0 is no limit. Reading stops at the
 	// first that is one too many, with a [*TooMany].
 	Most int

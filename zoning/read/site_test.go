@@ -62,7 +62,7 @@ func TestReadSite(t *testing.T) {
 
 func TestReadSiteRefuses(t *testing.T) {
 	for _, c := range []struct{ name, feature, want string }{
-		{"kind", `{"kind":"pond","name":"North"}|` + polygon(boxRing), `: feature 2 (North): its kind "pond" is not known: write one of no-go, soft, leave-tree, `},
+		{"kind", `{"kind":"gully","name":"North"}|` + polygon(boxRing), `: feature 2 (North): its kind "gully" is not known: write one of no-go, soft, leave-tree, `},
 		{"no kind", `{"kind":null}|` + polygon(boxRing), ": feature 2: its field kind is empty: write one of no-go"},
 		{"bare number", `{"kind":"no-go","setback":50}|` + polygon(boxRing), `: feature 2: setback "50" is not a length with a unit; write a length with its unit, such as 10ft, 18in or 3m, or a rule: kentucky-for-69`},
 		{"bears", `{"kind":"soft"}|` + polygon(boxRing), ": feature 2: it does not say what the soft ground bears; add bears, such as 6psi"},

@@ -6,6 +6,8 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/fetch"
+	"github.com/acreband/acreband/terrain/find"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/site"
@@ -14,24 +16,29 @@ import (
 
 // SiteFiles name files that say what is known of the ground beside lots and heights.
 type SiteFiles struct {
-	Site        []string    // what is on it, see zoning/site
+	Site        []string    // what is on it, see zoning/site; [OpenMap] asks what open maps show
 	Staging     []string    // places where the trailer unloads
 	Unload      []orb.Point // further such places, longitude and latitude of WGS84
 	Travel      []string    // ground that machines may cross beside the lots
 	SiteOptions SiteOptions
+
+	Services []find.Source // where to ask for [OpenMap], beside others
+	Fetch    *fetch.Client // asks them; nil asks and keeps nothing
 }
 
 // None reports whether there are none.
 func (q SiteFiles) None() bool { return len(q.Site)+len(q.Staging)+len(q.Unload)+len(q.Travel) == 0 }
 
-// Read reads the features of all files, as [ReadSite] does, and adds those of the places in
-// Unload.
-func (q SiteFiles) Read(ctx context.Context) ([]site.Feature, error) {
+// ReadDrawn reads the features of all files that were drawn for the job, as [ReadSite] does,
+// and adds those of the places in Unload. OpenStreetMap extracts are left to
+// [SiteFiles.ReadExtracts], which wants to know where the lots lie.
+func (q SiteFiles) ReadDrawn(ctx context.Context) ([]site.Feature, error) {
 	var all []site.Feature
+	_, drawn := q.extracts()
 	for _, files := range []struct {
 		paths []string
 		read  func(context.Context, string, SiteOptions) ([]site.Feature, error)
-	}{{q.Site, ReadSite}, {q.Staging, readStaging}, {q.Travel, readTravel}} {
+	}{{drawn, ReadSite}, {q.Staging, readStaging}, {q.Travel, readTravel}} {
 		for _, path := range files.paths {
 			features, err := files.read(ctx, path, q.SiteOptions)
 			if err != nil {
@@ -49,12 +56,13 @@ func (q SiteFiles) Read(ctx context.Context) ([]site.Feature, error) {
 // checkSite refuses site files of which nothing lies within two miles of the lots: with
 // a wrong CRS every no-go and every line in them would be lost.
 func (q SiteFiles) checkSite(features []site.Feature, near orb.Bound) error {
-	if len(q.Site) == 0 {
+	_, drawn := q.extracts()
+	if len(drawn) == 0 {
 		return nil
 	}
 	var first *site.Feature
 	for i, f := range features {
-		if f.Kind == site.Staging || f.Kind == site.Travel {
+		if f.Kind == site.Staging || f.Kind == site.Travel || f.Lent() {
 			continue
 		}
 		if near.Intersects(f.Geometry.Bound()) {
@@ -68,7 +76,7 @@ func (q SiteFiles) checkSite(features []site.Feature, near orb.Bound) error {
 		return nil
 	}
 	return fmt.Errorf("%s: nothing in it lies within 2 miles of the lots; its first shape is at %s: check its place and its CRS (%s), or leave it out",
-		q.Site[0], text.Degrees(first.Geometry.Bound().Center()), setting.Name("site-crs"))
+		drawn[0], text.Degrees(first.Geometry.Bound().Center()), setting.Name("site-crs"))
 }
 
 // CheckPlace refuses site files of which nothing lies within two miles of lots, and ways

@@ -74,11 +74,12 @@ func (b *Brief) text() string {
 
 // briefParts are the parts of a brief in their order.
 type briefParts struct {
-	title                                string
-	elevation, read, bring, stop, warned briefPart
-	rungs                                rungTable
-	wet, left, dangers, wrote, next      briefPart
-	airy                                 bool // empty lines around the table
+	title                           string
+	elevation, credit, read, bring  briefPart
+	stop, warned                    briefPart
+	rungs                           rungTable
+	wet, left, dangers, wrote, next briefPart
+	airy                            bool // empty lines around the table
 }
 
 // gaps are how many empty lines there are where there is room.
@@ -97,7 +98,7 @@ func (p *briefParts) lines(color bool) []string {
 			lines = append(lines, "")
 		}
 	}
-	for _, part := range []briefPart{p.elevation, p.read} {
+	for _, part := range []briefPart{p.elevation, p.credit, p.read} {
 		lines = append(lines, part.lines(ink)...)
 	}
 	gap()

@@ -17,6 +17,7 @@ func (b *Brief) parts(t totals) briefParts {
 	p := briefParts{
 		title:     b.title(t),
 		elevation: briefPart{items: []string{briefElevation(b.Map)}, each: 2, most: 2, label: "elevation"},
+		credit:    creditPart(b.Map),
 		read:      briefPart{items: b.Read, each: 1, most: 2, label: "read"},
 		bring:     briefPart{items: []string{b.bring(t)}, each: 6, most: 6, label: "BRING", style: green},
 		stop:      briefPart{items: b.stops(t), each: 2, most: 7, label: "STOP", style: red},
@@ -288,4 +289,13 @@ func (b *Brief) wrote() []string {
 		return nil
 	}
 	return []string{strings.TrimRight(b.Dir, `/\`) + ": " + strings.Join(b.Files, ", ")}
+}
+
+// creditPart names whose map the answer rests on; it is no part of one that rests on none.
+func creditPart(zm *zoning.ZoneMap) briefPart {
+	part := briefPart{label: "map", each: 1, most: 1}
+	if credit := zm.Credit(); credit != "" {
+		part.items = []string{credit + "; what it lacks may be there"}
+	}
+	return part
 }

@@ -29,6 +29,7 @@ const worstDangers = 3
 var hazardRanks = map[zoning.HazardKind]int{
 	zoning.LineNear: 1, zoning.DropOff: 2, zoning.SteepBelow: 3, zoning.PeopleNear: 4, zoning.SteepAbove: 5,
 	zoning.NoElevation: 8, zoning.BankLikely: 8, zoning.Hollow: 9, zoning.PinchPoint: 11, zoning.WaterLine: 12, zoning.ThickStems: 15,
+	zoning.BuriedLine: 1,
 }
 
 // Ranks of what is no hazard with a shape.

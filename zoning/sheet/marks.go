@@ -151,11 +151,14 @@ func (k *marker) places() {
 	}
 	for _, f := range k.page.Features {
 		at := f.Geometry.Bound().Center()
+		if f.Lent() && !k.inFrame(at) { // a map shows the roads around too
+			continue
+		}
 		switch f.Kind {
 		case site.Gate:
-			k.sign(at, "G", "Gate "+feetText(f.WidthM), "Gate or bridge")
+			k.sign(at, "G", "Gate"+postedText(f), "Gate or bridge")
 		case site.Bridge:
-			k.sign(at, "B", fmt.Sprintf("Bridge %s lb", grouped(f.WeightKg*poundsPerKg, 0)), "Gate or bridge")
+			k.sign(at, "B", "Bridge"+postedText(f), "Gate or bridge")
 		}
 	}
 	for _, h := range k.page.Map.Hazards {
@@ -164,6 +167,28 @@ func (k *marker) places() {
 		}
 	}
 	k.nameSigns()
+}
+
+// inFrame reports whether a place lies on the map's picture.
+func (k *marker) inFrame(p orb.Point) bool {
+	at := k.at(p)
+	return at.X >= k.frame.Left && at.X <= k.frame.Right && at.Y >= k.frame.Top && at.Y <= k.frame.Bottom
+}
+
+// postedText is the first figure that is posted at a gate or bridge, a bridge's weight first.
+func postedText(f site.Feature) string {
+	weight := fmt.Sprintf(" %s lb", grouped(f.WeightKg*poundsPerKg, 0))
+	switch {
+	case f.Kind == site.Bridge && f.WeightKg > 0:
+		return weight
+	case f.WidthM > 0:
+		return " " + feetText(f.WidthM)
+	case f.HeightM > 0:
+		return " " + feetText(f.HeightM) + " high"
+	case f.WeightKg > 0:
+		return weight
+	}
+	return ", width not known"
 }
 
 const poundsPerKg = 1 / 0.45359237

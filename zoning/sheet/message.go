@@ -52,6 +52,9 @@ func (p *Page) WritePNG(w io.Writer) error {
 	c.key(m.signs(t), 2, messageKey)
 	c.gap(4)
 	c.paragraph(caution, messageKey, true, 0)
+	if credit := p.Map.Credit(); credit != "" {
+		c.paragraph(credit, messageKey, false, 0)
+	}
 	page.Height = c.y + messageRoom
 	return (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(w, drawing.Pixels(page, messagePx))
 }

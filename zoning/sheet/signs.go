@@ -32,6 +32,12 @@ var featureLooks = map[site.Kind]struct {
 	site.Road:         {"Road", []drawing.Path{{Stroke: drawing.Solid(palette.Ink), Width: 3.4}, {Stroke: drawing.Solid(palette.Paper), Width: 2}}},
 	site.Path:         {"Path", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1, Dash: []float64{3, 2}}, 1.6)},
 	site.Travel:       {"Way in", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.1, Dash: []float64{9, 3}}, 1.8)},
+	site.Water:        {"Water, drawn", cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.3}, 1.2)},
+	site.Railway:      {"Railway", append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 2.2}, 1.2), drawing.Path{Stroke: drawing.Solid(palette.Paper), Width: 1, Dash: []float64{5, 4}})},
+	site.Pipeline:     {"Buried line", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.4, Dash: []float64{7, 2, 2, 2}}, 1.6)},
+	site.Tower:        {"Tower or pole", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.6}, 1.6)},
+	site.Edge:         {"Cliff or bank, drawn", append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.3}, 1.1), drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.8})},
+	site.People:       {"Place of people", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1, Dash: []float64{1, 2, 4, 2}}, 1.6)},
 	site.OverheadLine: {"Overhead line", append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.2}, 2), drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.1})},
 }
 
@@ -43,7 +49,7 @@ func (m *groundMap) features() {
 			continue
 		}
 		lines, closed := m.linesOf(f.Geometry)
-		m.draw(lines, closed, l.look, f.Kind == site.OverheadLine, l.words)
+		m.draw(lines, closed, l.look, f.Kind == site.OverheadLine || f.Kind == site.Edge, l.words)
 	}
 }
 

@@ -91,6 +91,7 @@ var hazardWords = []struct {
 	one, many string
 }{
 	{zoning.LineNear, "overhead line", "overhead lines"},
+	{zoning.BuriedLine, "buried line", "buried lines"},
 	{zoning.PeopleNear, "place where people may be within the thrown-object distance", "places where people may be within the thrown-object distance"},
 	{zoning.DropOff, "drop-off", "drop-offs"},
 	{zoning.BankLikely, "place where a bank is likely", "places where banks are likely"},

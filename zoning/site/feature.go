@@ -35,7 +35,20 @@ type Feature struct {
 	WidthM, WeightKg, HeightM float64
 
 	Notes []string // what was repaired or assumed, in words
+
+	// From is the map that the shape was taken from; "" of what was drawn for the job, which
+	// goes before it, see [Yield] and [Lay].
+	From Source
 }
+
+// Source is a map that others drew.
+type Source string
+
+// OpenStreetMap is drawn by volunteers, and never complete.
+const OpenStreetMap Source = "OpenStreetMap"
+
+// Lent reports whether the shape was taken from a map that others drew.
+func (f Feature) Lent() bool { return f.From != "" }
 
 // Title names the feature for people: feature 3 (Pond).
 func (f Feature) Title() string { return Title(f.Place, f.Name) }

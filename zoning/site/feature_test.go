@@ -36,11 +36,11 @@ func TestKindOf(t *testing.T) {
 		assert.True(t, known, word)
 		assert.Equal(t, want, k, word)
 	}
-	for _, word := range []string{"", "s", "no", "pond", "no--go"} {
+	for _, word := range []string{"", "s", "no", "gully", "no--go"} {
 		_, known := site.KindOf(word)
 		assert.False(t, known, word)
 	}
-	assert.Equal(t, "no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, ground, gate, bridge", site.Kinds())
+	assert.Equal(t, "no-go, soft, leave-tree, selective, overhead-line, building, road, path, cover, staging, travel, ground, gate, bridge, water, railway, pipeline, tower, cliff, people", site.Kinds())
 }
 
 func TestDescribe(t *testing.T) {

@@ -24,6 +24,12 @@ const (
 	DryGround    Kind = "ground"        // no water, however flat the elevation is there
 	Gate         Kind = "gate"          // no wider than
 	Bridge       Kind = "bridge"        // no heavier than, by its posted weight
+	Water        Kind = "water"         // closed to machines: a stream as a line, a pond as an area
+	Railway      Kind = "railway"       // closed to machines, with a strip beside it; people
+	Pipeline     Kind = "pipeline"      // or a cable in the ground: closed to machines, with a strip beside it
+	Tower        Kind = "tower"         // a tower, mast or pole: closed to machines, with a disc around it
+	Edge         Kind = "cliff"         // the edge of a cliff or a bank: closed to machines, which keep back from it
+	People       Kind = "people"        // a school, a campsite: a place of people
 )
 
 // shape is the least a kind may be drawn as.
@@ -58,6 +64,12 @@ var specs = []spec{
 	{DryGround, []string{"dry-ground", "not-water"}, area, nil},
 	{Gate, nil, anyShape, []string{"width", "weight", "height"}},
 	{Bridge, nil, anyShape, []string{"weight", "width", "height"}},
+	{Water, []string{"waterway", "stream", "pond", "lake", "river"}, anyShape, []string{"setback"}},
+	{Railway, []string{"rail"}, lineOrArea, []string{"setback"}},
+	{Pipeline, []string{"buried-line", "buried-cable"}, lineOrArea, []string{"setback"}},
+	{Tower, []string{"mast", "pole"}, anyShape, []string{"setback"}},
+	{Edge, []string{"embankment", "edge"}, lineOrArea, []string{"setback"}},
+	{People, []string{"school", "campsite"}, anyShape, []string{"setback"}},
 }
 
 // Takes reports whether a shape of this kind may have an attribute said of it.
@@ -84,6 +96,15 @@ func KindOf(word string) (k Kind, known bool) {
 		}
 	}
 	return "", false
+}
+
+// AllKinds are the kinds, in the order of [Kinds].
+func AllKinds() []Kind {
+	out := make([]Kind, len(specs))
+	for i, s := range specs {
+		out[i] = s.kind
+	}
+	return out
 }
 
 // Kinds lists the kinds for people.

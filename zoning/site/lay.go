@@ -12,7 +12,7 @@ import (
 // Ground is what features say of each cell of a grid, row·Cols + column. A slice
 // is nil where no feature on the grid needs it.
 type Ground struct {
-	Closed    []bool // drawn as no-go, or a building
+	Closed    []bool // drawn as no-go, or as what is closed by its kind
 	Setback   []bool // within a setback
 	Selective []bool // clearing among what stays
 	Travel    []bool // machines may cross, outside the parcel too
@@ -45,7 +45,8 @@ type Ground struct {
 	Staging []int
 
 	// Away counts the features that lie beyond the grid, and too far from it to say
-	// anything of its cells: for buildings, roads and paths [zoning.DefaultThrownM].
+	// anything of its cells: for people [zoning.DefaultThrownM]. Those of a map that others
+	// drew are not counted: it holds the neighborhood.
 	Away int
 }
 
@@ -54,7 +55,9 @@ type Ground struct {
 // source).
 const LineCareM = 60
 
-// Lay lays features on a grid. The package comment says which cells count. The
+// Lay lays features on a grid. The package comment says which cells count. Travel ground,
+// staging areas and bridges that were drawn for the job open what a map of others closes
+// there. The
 // time it takes grows with the cells within reach of a feature; features
 // elsewhere cost next to nothing. A feature that [Feature.Check] refuses and a grid that
 // cannot be used are errors.
@@ -69,19 +72,36 @@ func Lay(features []Feature, g *terrain.Grid) (*Ground, error) {
 	}
 	l := layer{grid: g, cells: g.Cols * g.Rows, ground: &Ground{}, reliefM: -1}
 	var staging []bool
-	for _, f := range features {
+	lay := func(f Feature) {
 		p := newPlot(g, f.Geometry, l.reachM(f))
 		if len(p.edges) == 0 {
-			l.ground.Away++
-			continue
+			if !f.Lent() {
+				l.ground.Away++
+			}
+			return
 		}
 		if f.Kind == Staging {
 			l.mark(&staging, p, f.Geometry.Dimensions() < 2)
-			continue
+			return
 		}
 		l.permit(f, p)
 		l.forbid(f, p)
 		l.keepBack(f, p)
+	}
+	for _, f := range features {
+		if f.Lent() {
+			lay(f)
+		}
+	}
+	for _, f := range features {
+		if !f.Lent() && f.opens() {
+			l.open(newPlot(g, f.Geometry, 0), f.Kind == Bridge)
+		}
+	}
+	for _, f := range features {
+		if !f.Lent() {
+			lay(f)
+		}
 	}
 	for cell, is := range staging {
 		if is {
@@ -99,10 +119,27 @@ type layer struct {
 	reliefM float64 // below 0 until it is asked for
 }
 
-// setback is what a feature keeps machines back by.
-func (f Feature) setback() Setback {
-	if f.Kind == LeaveTree && f.Setback == (Setback{}) {
-		return Setback{WidthM: DefaultLeaveTreeM}
+// opens reports whether a shape says that machines go there, whatever else lies there.
+func (f Feature) opens() bool {
+	return f.Kind == Travel || f.Kind == Bridge || f.Kind == Staging && f.Geometry.Dimensions() == 2
+}
+
+// open takes back what is laid so far to close the cells of a plot.
+func (l *layer) open(p *plot, touched bool) {
+	l.each(p, touched, func(cell int) {
+		for _, marks := range [][]bool{l.ground.Closed, l.ground.Setback} {
+			if marks != nil {
+				marks[cell] = false
+			}
+		}
+	})
+}
+
+// KeptBack is what a feature keeps machines back by: its setback, or the default one of its
+// kind; the zero value is nothing.
+func (f Feature) KeptBack() Setback {
+	if f.Setback == (Setback{}) {
+		return Setback{WidthM: defaultSetbackM[f.Kind]}
 	}
 	return f.Setback
 }
@@ -113,7 +150,7 @@ func (f Feature) clearanceM() float64 { return max(ClearanceM(f.KV), f.Setback.W
 // reachM is how far from a feature it says anything.
 func (l *layer) reachM(f Feature) float64 {
 	reach := 0.0
-	if s := f.setback(); s != (Setback{}) {
+	if s := f.KeptBack(); s != (Setback{}) {
 		if s.Rule != nil && l.reliefM < 0 {
 			l.reliefM = reliefM(l.grid)
 		}
@@ -122,7 +159,7 @@ func (l *layer) reachM(f Feature) float64 {
 	switch f.Kind {
 	case OverheadLine:
 		reach = max(reach, f.clearanceM()+LineCareM)
-	case Building, Road, Path: // people there
+	case Building, Road, Path, Railway, People:
 		reach = max(reach, zoning.DefaultThrownM)
 	}
 	return reach
@@ -148,7 +185,7 @@ func (l *layer) permit(f Feature, p *plot) {
 // forbid lays what counts on every cell that a shape touches.
 func (l *layer) forbid(f Feature, p *plot) {
 	switch f.Kind {
-	case NoGo, Building:
+	case NoGo, Building, Water, Railway, Pipeline, Tower, Edge:
 		l.mark(&l.ground.Closed, p, true)
 	case Selective:
 		l.mark(&l.ground.Selective, p, true)
@@ -182,7 +219,7 @@ func (l *layer) greatest(values *[]float32, v float64, p *plot) {
 
 // keepBack lays setbacks and the distance from lines.
 func (l *layer) keepBack(f Feature, p *plot) {
-	if s := f.setback(); s != (Setback{}) {
+	if s := f.KeptBack(); s != (Setback{}) {
 		l.mark(&l.ground.Setback, p, true)
 		in := l.ground.Setback
 		p.near(s.reachM(l.reliefM), func(cell int, distM float64, at orb.Point) {

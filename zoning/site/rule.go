@@ -73,6 +73,15 @@ type Setback struct {
 // (planning value, no source).
 const DefaultLeaveTreeM = 10 * zoning.MetresPerFoot
 
+// defaultSetbackM are the setbacks, in meters, of shapes that have none of their own
+// (common practice, no source): half of a railway's right-of-way of 100 ft and of a
+// pipeline's of 50 ft; what a tower's legs and a machine beside them take; a machine's length
+// from an edge.
+var defaultSetbackM = map[Kind]float64{
+	LeaveTree: DefaultLeaveTreeM, Railway: 50 * zoning.MetresPerFoot, Pipeline: 25 * zoning.MetresPerFoot,
+	Tower: 30 * zoning.MetresPerFoot, Edge: zoning.DefaultFootprintM,
+}
+
 // ParseSetback reads a width with its unit, "50ft" or "15m", or a rule's key.
 func ParseSetback(s string) (Setback, error) {
 	word := strings.NewReplacer(" ", "-", "_", "-").Replace(strings.ToLower(strings.TrimSpace(s)))

@@ -19,10 +19,10 @@ func ZonesCSV(w io.Writer, zm *zoning.ZoneMap) error {
 	for i, c := range layer.Columns {
 		heading[i] = c.Name
 	}
-	out := text.NewTableCRLF(w)
-	out.Row(heading...)
+	out := creditedTable(w, zm)
+	out.row(heading...)
 	for _, r := range layer.Rows {
-		out.Row(cellsOf(r.Values...)...)
+		out.row(cellsOf(r.Values...)...)
 	}
 	return out.Flush()
 }
@@ -44,8 +44,8 @@ func LotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
 			heading = append(heading, b.Key)
 		}
 	}
-	out := text.NewTableCRLF(w)
-	out.Row(append(heading, "sure_acres", "verify_acres", "sight_acres", "procedure_acres", "tether_acres", "line_not_flagged_acres", "notes", "void_until_settled")...)
+	out := creditedTable(w, zm)
+	out.row(append(heading, "sure_acres", "verify_acres", "sight_acres", "procedure_acres", "tether_acres", "line_not_flagged_acres", "notes", "void_until_settled")...)
 	stops := zm.Stops()
 	for _, lot := range zm.Lots {
 		acres := lot.BandAcres(len(bands))
@@ -66,9 +66,34 @@ func LotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
 		if zm.Boundary != "" {
 			values[len(values)-3] = rounded(lot.EdgeAcres)
 		}
-		out.Row(cellsOf(values...)...)
+		out.row(cellsOf(values...)...)
 	}
 	return out.Flush()
+}
+
+// credited is a table with a last column for what is owed to whose map its figures rest on;
+// without one where they rest on none.
+type credited struct {
+	*text.Table
+	credit string
+	begun  bool
+}
+
+func creditedTable(w io.Writer, zm *zoning.ZoneMap) *credited {
+	return &credited{Table: text.NewTableCRLF(w), credit: zm.Credit()}
+}
+
+// row writes a row, the heading first.
+func (t *credited) row(cells ...string) {
+	switch {
+	case t.credit == "":
+	case t.begun:
+		cells = append(cells, t.credit)
+	default:
+		cells = append(cells, "credit")
+	}
+	t.begun = true
+	t.Row(cells...)
 }
 
 // cellsOf writes values as the cells of a row.

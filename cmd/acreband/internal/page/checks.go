@@ -23,7 +23,7 @@ var worst = []struct {
 	kind zoning.HazardKind
 	most int
 }{
-	{zoning.LineNear, 2}, {zoning.PeopleNear, 2}, {zoning.DropOff, 2}, {zoning.SteepAbove, 1}, {zoning.SteepBelow, 1},
+	{zoning.LineNear, 2}, {zoning.BuriedLine, 2}, {zoning.PeopleNear, 2}, {zoning.DropOff, 2}, {zoning.SteepAbove, 1}, {zoning.SteepBelow, 1},
 	{zoning.NoElevation, 1}, {zoning.BankLikely, 1}, {zoning.PinchPoint, 2}, {zoning.ThickStems, 2}, {zoning.WaterLine, 1}, {zoning.Hollow, 1}, {zoning.ProposedStrip, 1},
 }
 

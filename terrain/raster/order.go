@@ -1,0 +1,35 @@
+package raster
+
+import (
+	"cmp"
+	"path"
+	"strings"
+)
+
+// rank is what decides between rasters of one cell size that cover the same ground, so that it
+// does not matter how they were named, or whether one by one or by their folder.
+type rank struct {
+	surveyed string // "" where nobody says when
+	path     string
+}
+
+func rankOf(r *Raster) rank { return rank{r.Source.Surveyed, r.Source.Path} }
+
+// compare is below 0 where a raster serves before another: the newest survey first, those that tell
+// none after those that do, then by name.
+func (a rank) compare(b rank) int {
+	return cmp.Or(cmp.Compare(b.surveyed, a.surveyed), cmp.Compare(baseName(a.path), baseName(b.path)), cmp.Compare(a.path, b.path))
+}
+
+// why says in words why the first of two rasters serves.
+func (a rank) why(b rank) string {
+	switch {
+	case a.surveyed == b.surveyed:
+		return "first by name"
+	case b.surveyed == "":
+		return "surveyed " + a.surveyed + "; the other does not say when"
+	}
+	return "surveyed " + a.surveyed + ", the other " + b.surveyed
+}
+
+func baseName(p string) string { return path.Base(strings.ReplaceAll(p, "\\", "/")) }
