@@ -49,7 +49,7 @@ func madeTile(t testing.TB, east, north, cells, voidCols int, grow func(col, row
 }
 
 // around is the box of longitude and latitude around some cells of such tiles.
-func around(t testing.TB, east, north, cells int) [4]float64 {
+func boxAround(t testing.TB, east, north, cells int) [4]float64 {
 	t.Helper()
 	utm, err := godal.NewSpatialRefFromEPSG(26916)
 	require.NoError(t, err)
@@ -69,8 +69,8 @@ func services(t testing.TB) (*findtest.Server, raster.Options) {
 	s := findtest.New()
 	t.Cleanup(s.Close)
 	s.Products = []findtest.Tile{
-		{Name: "Projects/West_2019/TIFF/x1.tif", Box: around(t, 740_000, 4_020_000, 1200), Published: "2020-05-06"},
-		{Name: "Projects/East_2022/TIFF/x1.tif", Box: around(t, 741_000, 4_020_000, 1200), Published: "2023-05-06"},
+		{Name: "Projects/West_2019/TIFF/x1.tif", Box: boxAround(t, 740_000, 4_020_000, 1200), Published: "2020-05-06"},
+		{Name: "Projects/East_2022/TIFF/x1.tif", Box: boxAround(t, 741_000, 4_020_000, 1200), Published: "2023-05-06"},
 	}
 	s.Files["Projects/West_2019/TIFF/x1.tif"] = madeTile(t, 740_000, 4_020_000, 1200, 0, nil)
 	s.Files["Projects/East_2022/TIFF/x1.tif"] = madeTile(t, 741_000, 4_020_000, 1200, 600, nil)
@@ -85,7 +85,7 @@ func client(list []find.Source, dir string, offline bool) *fetch.Client {
 
 // lotAt is a lot of some cells of the made tiles, well inside.
 func lotAt(t testing.TB, east, north, cells int) string {
-	b := around(t, east, north, cells)
+	b := boxAround(t, east, north, cells)
 	return boundary(t, named{"lot", rectangle(b[0], b[1], b[2], b[3])})
 }
 
@@ -165,7 +165,7 @@ func TestPrepareFindsNothing(t *testing.T) {
 	assert.ErrorContains(t, err, "made-1m (Made product search): one raster near, without heights there")
 
 	// Cells there, and all of them void.
-	s.Products = []findtest.Tile{{Name: "void.tif", Box: around(t, 740_000, 4_020_000, 500)}}
+	s.Products = []findtest.Tile{{Name: "void.tif", Box: boxAround(t, 740_000, 4_020_000, 500)}}
 	s.Files["void.tif"] = madeTile(t, 740_000, 4_020_000, 500, 500, nil)
 	s.Files["seamless.tif"] = s.Files["void.tif"]
 	o.Fetch = client(o.Named, "", false)

@@ -23,7 +23,7 @@ func trees(col, row int) float32 {
 func TestPrepareFindsGrowth(t *testing.T) {
 	s, o := services(t)
 	s.Products = nil
-	box := around(t, 740_000, 4_020_000, 800)
+	box := boxAround(t, 740_000, 4_020_000, 800)
 	s.Items = []findtest.Tile{
 		{Name: "void.tif", Surface: "wrong.tif", Box: box, Surveyed: "2023-05-06"},
 		{Name: "dtm.tif", Surface: "dsm.tif", Box: box, Surveyed: "2021-05-06"},
