@@ -27,7 +27,9 @@ type Growth struct {
 const CoverClasses = 4
 
 // CoverWords names the classes that heights propose, from the least growth to the most.
-func CoverWords() [CoverClasses]string { return [CoverClasses]string{"open", "light", "medium", "heavy"} }
+func CoverWords() [CoverClasses]string {
+	return [CoverClasses]string{"open", "light", "medium", "heavy"}
+}
 
 // CoverTotal sums the proposed classes over all zones.
 func (g *Growth) CoverTotal() (sum [CoverClasses]float64) {

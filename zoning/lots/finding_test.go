@@ -14,6 +14,7 @@ import (
 	"github.com/acreband/acreband/terrain/fetch"
 	"github.com/acreband/acreband/terrain/find"
 	"github.com/acreband/acreband/terrain/find/findtest"
+	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning/read"
 )
 
@@ -35,7 +36,11 @@ func county(t testing.TB) (Config, *findtest.Server) {
 		data, err := os.ReadFile(filepath.Join(tiles, fmt.Sprintf("tile%d.tif", i)))
 		require.NoError(t, err)
 		s.Files[name] = data
-		s.Products = append(s.Products, findtest.Tile{Name: name, Box: [4]float64{around.Min[0] - 0.001, around.Min[1] - 0.001, around.Max[0] + 0.001, around.Max[1] + 0.001}, Published: "2020-01-02"})
+		r, err := raster.Open(t.Context(), filepath.Join(tiles, fmt.Sprintf("tile%d.tif", i)), raster.Options{})
+		require.NoError(t, err)
+		nw, se := r.Corners()[0], r.Corners()[1]
+		r.Close()
+		s.Products = append(s.Products, findtest.Tile{Name: name, Box: [4]float64{nw[0], se[1], se[0], nw[1]}, Published: "2020-01-02"})
 	}
 	for i := len(s.Products); i < 10_000; i++ { // within the margin that is asked for, and under no lot
 		s.Products = append(s.Products, findtest.Tile{
@@ -75,8 +80,8 @@ func TestCountyOfTilesIsFoundOnce(t *testing.T) {
 	}
 	assert.Equal(t, acres(want), acres(out), "as of the tiles as files")
 
-	part, other := county(t) // the first of two parts fetches what its own lots lie on
-	part.Shard = Shard{I: 1, N: 2}
+	part, other := county(t) // the first of eight parts fetches what its own lots lie on
+	part.Shard = Shard{I: 1, N: 8}
 	ran(t, part.fetching(t.TempDir(), false))
 	asked := 0
 	for i := range 4 {
