@@ -98,3 +98,42 @@ func TestCountyOfTilesIsFoundOnce(t *testing.T) {
 		assert.True(t, bytes.Equal([]byte(out[name]), []byte(again[name])), name)
 	}
 }
+
+// With growth asked for, the surface of the survey that was found is laid on each lot, as one that is given is; without any that is said
+// for the run, not lot by lot.
+func TestLotsFindGrowth(t *testing.T) {
+	c := config(t)
+	dir := t.TempDir()
+	ground, first := filepath.Join(dir, "dtm.tif"), filepath.Join(dir, "dsm.tif")
+	writeHeights(t, ground, 0, 0, groundCells, groundCells, 32, relief)
+	writeHeights(t, first, 0, 0, groundCells, groundCells, 32, grown)
+	given := c
+	given.Job.Elevation, given.Job.Surface = []string{ground}, []string{first}
+	_, want := ran(t, given)
+
+	s := findtest.New()
+	t.Cleanup(s.Close)
+	for name, path := range map[string]string{"dtm.tif": ground, "dsm.tif": first} {
+		data, err := os.ReadFile(path)
+		require.NoError(t, err)
+		s.Files[name] = data
+	}
+	s.Items = []findtest.Tile{{Name: "dtm.tif", Surface: "dsm.tif", Surveyed: "2021-05-06"}}
+	list, err := find.Parse("made.yaml", s.List())
+	require.NoError(t, err)
+	c.Job.Elevation, c.Job.RasterOptions.Named, c.Job.FindSurface = nil, list, true
+	c.Dir = filepath.Join(t.TempDir(), "found")
+	r, out := ran(t, c.fetching(t.TempDir(), false))
+	require.Zero(t, r.Failed)
+	wantAcres, wantUnknown, _ := growthOf(t, want["zones.geojson"])
+	acres, unknown, from := growthOf(t, out["zones.geojson"])
+	assert.Equal(t, wantAcres, acres)
+	assert.Equal(t, wantUnknown, unknown)
+	assert.Equal(t, 1, from)
+	assert.Positive(t, acres["25_ft_and_over"]+acres["over_25_ft"])
+
+	s.Items, s.Products = nil, []findtest.Tile{{Name: "dtm.tif"}}
+	c.Dir = filepath.Join(t.TempDir(), "none")
+	_, err = Run(never(), c.fetching(t.TempDir(), false))
+	assert.ErrorContains(t, err, "no first surface was found: none of the services")
+}
