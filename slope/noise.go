@@ -32,7 +32,7 @@ func (n Noise) Check() error {
 		return fmt.Errorf("SigmaM is %g; an error of heights is 0 m or more, or NaN where nobody knows it", n.SigmaM)
 	}
 	if math.IsNaN(n.RangeM) || math.IsInf(n.RangeM, 0) {
-		return fmt.Errorf("RangeM is %g; write metres on the ground, or RangeUnknown", n.RangeM)
+		return fmt.Errorf("RangeM is %g; write meters on the ground, or RangeUnknown", n.RangeM)
 	}
 	return nil
 }

@@ -169,7 +169,7 @@ func TestNewGridChecksItsInput(t *testing.T) {
 	_, err := NewGrid(make([]float32, 5), 2, 3, 1, 1)
 	assert.EqualError(t, err, "5 heights do not fill 2 columns × 3 rows")
 	_, err = NewGrid(make([]float32, 6), 2, 3, 0, 1)
-	assert.EqualError(t, err, "cells of 0 × 1 m; both must be positive metres")
+	assert.EqualError(t, err, "cells of 0 × 1 m; both must be positive meters")
 	g, err := NewGrid([]float32{1, 2, 3, 4, float32(math.NaN()), 6}, 2, 3, 10, 5)
 	require.NoError(t, err)
 	assert.Equal(t, 1, g.Voids())

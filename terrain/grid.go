@@ -33,7 +33,7 @@ func NewGrid(heightsM []float32, cols, rows int, dx, dy float64) (*Grid, error) 
 		return nil, fmt.Errorf("%d heights do not fill %d columns × %d rows", len(heightsM), cols, rows)
 	}
 	if !(dx > 0) || !(dy > 0) || math.IsInf(dx+dy, 0) {
-		return nil, fmt.Errorf("cells of %g × %g m; both must be positive metres", dx, dy)
+		return nil, fmt.Errorf("cells of %g × %g m; both must be positive meters", dx, dy)
 	}
 	// Degrees of longitude and of latitude at the equator, in metres (WGS84).
 	const lonM = SemiMajorM * math.Pi / 180

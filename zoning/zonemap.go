@@ -61,6 +61,19 @@ type ZoneMap struct {
 	Assumed  []string // what was not declared and was assumed
 	Warnings []string // what went otherwise than asked
 	Cautions []string // what every reader must be told
+
+	// Concerns are the machines that one of Warnings is about, by its words; those that are
+	// not there are about the ground. A planned map leaves out what is about none of its crew.
+	Concerns map[string]Mask
+}
+
+// WarnOf adds a warning that is about some machines only.
+func (m *ZoneMap) WarnOf(machines Mask, words string) {
+	if m.Concerns == nil {
+		m.Concerns = map[string]Mask{}
+	}
+	m.Warnings = append(m.Warnings, words)
+	m.Concerns[words] |= machines
 }
 
 // ElevationError is the vertical error that a map reckons with.

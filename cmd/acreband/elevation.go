@@ -176,7 +176,7 @@ func describeGround(line func(what, format string, a ...any), r *raster.Raster, 
 	c := r.Corners()
 	line("corners", "%s to %s", text.Degrees(c[0]), text.Degrees(c[1]))
 	if k, ok := r.GroundPerMap(); ok && math.Abs(k-1) > 0.004 {
-		line("map scale", "a metre of its map is %.4f m on the ground; slopes and acres are taken on the ground", k)
+		line("map scale", "a meter of its map is %.4f m on the ground; slopes and acres are taken on the ground", k)
 	}
 	sample, err := r.Sample(context.Background())
 	if err != nil {

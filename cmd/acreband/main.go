@@ -101,7 +101,7 @@ func run(args []string, s streams) int {
 	exit := -1
 	parser, err := kong.New(&c,
 		kong.Name("acreband"),
-		kong.Description("Which ground of a parcel each land-clearing machine may work, how many acres of each, and what to verify on foot.\n\n"+
+		kong.Description("Which ground of a parcel each land-clearing machine may work, how many acres of each, and what to walk first.\n\n"+
 			"Exit codes: 0 done; 2 the command was used wrongly; 3 the input cannot be used; 4 some lots failed; 1 anything else."),
 		kong.Writers(s.out, s.err),
 		kong.Exit(func(code int) { exit = code }),

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -14,12 +15,16 @@ import (
 // nextWidth is how long a command may be that is printed to be typed again.
 const nextWidth = 66
 
-// nextStep is what to type after a map: the command again with what its answer lacks, or else
-// the one that picks spots to measure.
+// nextStep is what to type after a map: the command again with what its answer lacks, such as the
+// best of the proposed places to unload, or else the one that picks spots to measure.
 func (c *mapCmd) nextStep(k *kong.Context, zones *zoning.ZoneMap, bring *plan.Plan) string {
 	var lacks []string
 	if slices.Contains(zones.Cautions, zoning.AccessNotChecked) {
-		lacks = append(lacks, "--staging LAT,LON")
+		at := "LAT,LON"
+		if places := zones.Access.Proposed; len(places) > 0 {
+			at = fmt.Sprintf("%.5f,%.5f", places[0].At.Lat(), places[0].At.Lon())
+		}
+		lacks = append(lacks, "--staging "+at)
 	}
 	if bring != nil && len(bring.ByCover) > 0 {
 		lacks = append(lacks, "--cover open|light|medium|heavy")

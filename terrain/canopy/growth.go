@@ -199,9 +199,9 @@ func (r GrowthReport) Refusal() string {
 	case met > 0 && float64(r.Equal) >= equalShare*float64(met):
 		return "its heights are those of the ground: it is bare earth, or the elevation itself; give the first-surface raster"
 	case math.Abs(r.OffsetM) >= feetFromM && math.Abs(ratio/feetPerMetre-1) < ratioTol:
-		return fmt.Sprintf("its heights are %.3g times those of the ground: they are feet taken for metres, or the elevation's are metres taken for feet; give their units (%s, %s)", ratio, setting.Name("surface-unit"), setting.Name("elevation-unit"))
+		return fmt.Sprintf("its heights are %.3g times those of the ground: they are feet taken for meters, or the elevation's are meters taken for feet; give their units (%s, %s)", ratio, setting.Name("surface-unit"), setting.Name("elevation-unit"))
 	case math.Abs(r.OffsetM) >= feetFromM && math.Abs(ratio*feetPerMetre-1) < ratioTol:
-		return fmt.Sprintf("its heights are %.3g times those of the ground: they are metres taken for feet, or the elevation's are feet taken for metres; give their units (%s, %s)", ratio, setting.Name("surface-unit"), setting.Name("elevation-unit"))
+		return fmt.Sprintf("its heights are %.3g times those of the ground: they are meters taken for feet, or the elevation's are feet taken for meters; give their units (%s, %s)", ratio, setting.Name("surface-unit"), setting.Name("elevation-unit"))
 	case r.Swapped:
 		return fmt.Sprintf("it lies more than 6 ft below the ground on %.0f%% of the cells, and above it on %.0f%%: ground and surface are swapped; give the bare earth as %s and the first surface as %s", 100*r.Sunk, 100*r.Risen, setting.Name("elevation"), setting.Name("surface"))
 	case r.OffsetM <= -datumM, r.OffsetM >= datumM && r.SpreadM <= datumSpreadM && r.OpenShare >= datumShare:

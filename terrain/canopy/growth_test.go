@@ -174,7 +174,7 @@ func TestGrowthRefuses(t *testing.T) {
 	}{
 		"the ground itself":      {ground, "bare earth"},
 		"feet":                   {times(p.Surface(t, 0, 0, 0), 1/0.3048, 0), "3.28 times those of the ground"},
-		"metres taken for feet":  {times(p.Surface(t, 0, 0, 0), 0.3048, 0), "0.305 times"},
+		"meters taken for feet":  {times(p.Surface(t, 0, 0, 0), 0.3048, 0), "0.305 times"},
 		"over the ellipsoid":     {p.Surface(t, 0, 0, -32), "32.0"},
 		"ground over ellipsoid":  {p.Surface(t, 0, 0, 32), "another vertical datum"},
 		"nothing but voids here": {times(ground, math.NaN(), 0), "no height anywhere"},

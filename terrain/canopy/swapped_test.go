@@ -14,7 +14,7 @@ func TestGroundAndSurfaceSwappedIsRefused(t *testing.T) {
 	p := newPair(11)
 	ground := p.Ground(t)
 	for name, surface := range map[string]*terrain.Grid{
-		"as it should be": p.Surface(t, 0, 0, 0), "lying half a metre low": p.Surface(t, 0, 0, -0.5), "a cell beside": p.Surface(t, 1, 1, 0),
+		"as it should be": p.Surface(t, 0, 0, 0), "lying half a meter low": p.Surface(t, 0, 0, -0.5), "a cell beside": p.Surface(t, 1, 1, 0),
 	} {
 		_, report := measured(t, ground, surface, nil)
 		assert.False(t, report.Swapped, name)

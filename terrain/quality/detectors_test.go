@@ -47,7 +47,7 @@ func TestWhichDoubtSilencesWhich(t *testing.T) {
 	require.True(t, steep)
 	told := must(rough.Doubts(t.Context(), true))
 	assert.Equal(t, []string{DoubtSurface}, kinds(told))
-	assert.Contains(t, told[0].Words, ", or feet taken for metres")
+	assert.Contains(t, told[0].Words, ", or feet taken for meters")
 	assert.NotContains(t, must(rough.Doubts(t.Context(), false))[0].Words, "feet")
 }
 

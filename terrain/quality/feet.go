@@ -72,5 +72,5 @@ func feetDoubts(l *Look, _ *beside.Watch) []Doubt {
 	if !steep {
 		return nil
 	}
-	return []Doubt{doubt(DoubtFeet, 0, "half of the ground is steeper than %.0f%% and %.0f%% of it steeper than 100%%: heights may be feet that were taken for metres (declare the unit); mountains can be that steep", f.MedianPct, 100*f.Over100)}
+	return []Doubt{doubt(DoubtFeet, 0, "half of the ground is steeper than %.0f%% and %.0f%% of it steeper than 100%%: heights may be feet that were taken for meters (declare the unit); mountains can be that steep", f.MedianPct, 100*f.Over100)}
 }

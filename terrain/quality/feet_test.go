@@ -11,9 +11,9 @@ func TestSteepGroundInFeetIsDoubted(t *testing.T) {
 		f, ok := findFeet(steep(t, 300, 300, cell, 1/0.3048))
 		assert.True(t, ok, "feet on %g m: %+v", cell, f)
 		f, ok = findFeet(steep(t, 300, 300, cell, 1))
-		assert.False(t, ok, "metres on %g m: %+v", cell, f)
+		assert.False(t, ok, "meters on %g m: %+v", cell, f)
 		f, ok = findFeet(steep(t, 300, 300, cell, 1.6))
-		assert.True(t, ok, "the metres are steep: more than 70/1.6%% on %g m: %+v", cell, f)
+		assert.True(t, ok, "the meters are steep: more than 70/1.6%% on %g m: %+v", cell, f)
 	}
 	assert.Contains(t, kinds(must(Doubts(steep(t, 300, 300, 10, 1/0.3048), true))), DoubtFeet)
 	assert.NotContains(t, kinds(must(Doubts(steep(t, 300, 300, 10, 1/0.3048), false))), DoubtFeet, "the unit was declared")
@@ -22,9 +22,9 @@ func TestSteepGroundInFeetIsDoubted(t *testing.T) {
 // Both kinds of error, which the package owns up to.
 func TestFeetAreOnlyEverADoubt(t *testing.T) {
 	_, ok := findFeet(gentle(t, 300, 300, 1, func(h float64, _, _ int) float64 { return h / 0.3048 }))
-	assert.False(t, ok, "gentle ground in feet looks like metres")
+	assert.False(t, ok, "gentle ground in feet looks like meters")
 	_, ok = findFeet(gridOf(t, 300, 300, 10, func(c, r int) float64 { return 200 + 8*float64(c) }))
-	assert.True(t, ok, "a mountainside of 80% in metres looks like feet")
+	assert.True(t, ok, "a mountainside of 80% in meters looks like feet")
 }
 
 func TestSteepnessOfAPlane(t *testing.T) {

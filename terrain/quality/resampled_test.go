@@ -83,7 +83,7 @@ func TestGroundAsItWasSurveyedIsNotResampled(t *testing.T) {
 		"gentle":             gentle(t, 400, 400, 1, nil),
 		"steep":              steep(t, 400, 400, 1, 1),
 		"10 m":               steep(t, 400, 400, 10, 1),
-		"whole metres":       gentle(t, 400, 400, 2, func(h float64, _, _ int) float64 { return math.Round(h) }),
+		"whole meters":       gentle(t, 400, 400, 2, func(h float64, _, _ int) float64 { return math.Round(h) }),
 		"whole feet, 30 m":   steep(t, 400, 400, 30, 1),
 		"a plane":            gridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 + 0.1*float64(c) + 0.2*float64(r) }),
 		"level":              gridOf(t, 400, 400, 1, func(c, r int) float64 { return 200 }),

@@ -25,7 +25,7 @@ var quanta = []struct {
 	m     float64
 	words string
 }{
-	{10, "10 m"}, {5, "5 m"}, {10 * 0.3048, "10 feet"}, {1, "1 m"}, {0.5, "half a metre"}, {0.3048, "1 foot"},
+	{10, "10 m"}, {5, "5 m"}, {10 * 0.3048, "10 feet"}, {1, "1 m"}, {0.5, "half a meter"}, {0.3048, "1 foot"},
 	{0.1, "1 dm"}, {0.03048, "a tenth of a foot"}, {0.01, "1 cm"},
 }
 

@@ -18,7 +18,7 @@ func TestStairsAreFoundWithTheirQuantum(t *testing.T) {
 		shift   float64 // of a datum
 	}{
 		{1, "1 m", 30, 0}, {1, "1 m", 2, 0.43}, {0.3048, "1 foot", 3, 0}, {1200.0 / 3937, "1 foot", 3, -0.71},
-		{0.1, "1 dm", 1, 0}, {0.5, "half a metre", 5, 0}, {10, "10 m", 90, 0}, {0.01, "1 cm", 1, 0}, {0.03048, "a tenth of a foot", 1, 0},
+		{0.1, "1 dm", 1, 0}, {0.5, "half a meter", 5, 0}, {10, "10 m", 90, 0}, {0.01, "1 cm", 1, 0}, {0.03048, "a tenth of a foot", 1, 0},
 	} {
 		g := gentle(t, 300, 200, c.cell, func(h float64, _, _ int) float64 { return math.Round(h/c.quantum)*c.quantum + c.shift })
 		s, ok := findStairs(g)

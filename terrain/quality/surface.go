@@ -81,7 +81,7 @@ func surfaceDoubts(l *Look, watch *beside.Watch) []Doubt {
 	}
 	feet := ""
 	if l.assumedMetres {
-		feet = ", or feet taken for metres"
+		feet = ", or feet taken for meters"
 	}
 	return []Doubt{doubt(DoubtSurface, s.Cells, "%.2g%% of the cells jut out by %.2g m or more: tree tops and roofs rather than bare ground, or boulders and cliffs%s", 100*s.Share, s.BumpM, feet)}
 }

@@ -71,7 +71,7 @@ func TestBareGroundIsNoSurface(t *testing.T) {
 			return h + 3*float64(c/75)
 		}),
 		"too coarse to say": gentle(t, 300, 300, 10, func(h float64, c, r int) float64 { return h + 20*float64(c%2) }),
-		"whole metres":      gentle(t, 300, 300, 2, func(h float64, c, r int) float64 { return math.Round(h) }),
+		"whole meters":      gentle(t, 300, 300, 2, func(h float64, c, r int) float64 { return math.Round(h) }),
 		"too few trees":     woods(t, 1, 0.01),
 	} {
 		s, ok := surfaceOf(g)

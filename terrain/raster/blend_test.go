@@ -30,7 +30,7 @@ func TestInterpolatedAsGDALDoes(t *testing.T) {
 	turned := coarseHill(0)
 	turned.grid = [6]float64{739_700, 29, 7, 4_020_150, 7, -29}
 	turned.cols, turned.rows = 40, 40
-	for name, d := range map[string]dem{"metres": coarseHill(0), "degrees": degrees, "turned": turned} {
+	for name, d := range map[string]dem{"meters": coarseHill(0), "degrees": degrees, "turned": turned} {
 		t.Run(name, func(t *testing.T) {
 			file := d.write(t, "coarse.tif")
 			ds, err := godal.Open(file)
@@ -191,9 +191,9 @@ func TestStepBetweenTilesOfOneGrid(t *testing.T) {
 		told        bool
 	}{
 		"level with each other":          {0, 0, false},
-		"half a metre apart":             {0.5, 0, true},
+		"half a meter apart":             {0.5, 0, true},
 		"rough, level with each other":   {0, 1, false},
-		"rough, ten metres apart":        {10, 1, true},
+		"rough, ten meters apart":        {10, 1, true},
 		"rough, half of that on average": {2, 0.5, true},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -69,7 +69,7 @@ func (r *Raster) checkValues(ctx context.Context) error {
 		return nil
 	}
 	if l.upright() {
-		return fmt.Errorf("%w: its values are angles of up to 90, as of a slope that took degrees for metres; %s", ErrNotHeights, cureTitle)
+		return fmt.Errorf("%w: its values are angles of up to 90, as of a slope that took degrees for meters; %s", ErrNotHeights, cureTitle)
 	}
 	grow := l.far / float64(l.farPairs) * float64(l.nearPairs) / l.near
 	if most := map[bool]float64{true: likeHeights, false: likePosition}[l.fromNothing()]; !(grow < most) {

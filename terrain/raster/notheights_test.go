@@ -121,7 +121,7 @@ func TestValuesOfASlopeAreNoHeights(t *testing.T) {
 	for name, values := range map[string]func(x, y float64) float64{
 		"by the sea":   func(x, y float64) float64 { return math.Max(0, roughGround(x, y)-290) },
 		"around it":    func(x, y float64) float64 { return roughGround(x, y) - 300 },
-		"whole metres": func(x, y float64) float64 { return math.Round(math.Max(0, roughGround(x, y)-285)) },
+		"whole meters": func(x, y float64) float64 { return math.Round(math.Max(0, roughGround(x, y)-285)) },
 		"flat":         func(x, y float64) float64 { return 3 + 0.2*math.Sin(x*1.7)*math.Sin(y*2.1) },
 		"a plane":      func(x, y float64) float64 { return 0.1 * x },
 		"all zero":     func(x, y float64) float64 { return 0 },

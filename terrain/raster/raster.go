@@ -230,9 +230,9 @@ func (r *Raster) readUnit(o Options) error {
 		return fmt.Errorf("%w in a unit known here: the vertical CRS says %q; give %s m, ft or us-ft", ErrUnit, badUnit, o.flag("unit"))
 	case r.place.geographic || r.place.unitM == 1:
 		s.Unit, s.UnitFrom = Metre, "assumed"
-		s.Assumed = append(s.Assumed, fmt.Sprintf("heights are in metres: the raster does not say (%s overrules)", o.flag("unit")))
+		s.Assumed = append(s.Assumed, fmt.Sprintf("heights are in meters: the raster does not say (%s overrules)", o.flag("unit")))
 	default:
-		return fmt.Errorf("%w, and the grid is not in metres (1 unit = %.9g m), so heights may be in feet; give %s ft, us-ft or m", ErrUnit, r.place.unitM, o.flag("unit"))
+		return fmt.Errorf("%w, and the grid is not in meters (1 unit = %.9g m), so heights may be in feet; give %s ft, us-ft or m", ErrUnit, r.place.unitM, o.flag("unit"))
 	}
 	s.UnitM = unitM[s.Unit]
 	return nil

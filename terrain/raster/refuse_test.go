@@ -55,8 +55,8 @@ func TestRefusedRasters(t *testing.T) {
 			}
 		}, []string{"it is a picture", "not elevation"}},
 		{"flat grid", func(d *dem) { d.grid = [6]float64{740_000, 10, 10, 4_020_000, 10, 10} }, []string{"flat"}},
-		{"metres in a CRS of degrees", func(d *dem) { d.crs = "EPSG:4269" }, []string{"NAD83 (EPSG:4269)", "is that its CRS?", "elevation-crs"}},
-		{"metres in WGS 84", func(d *dem) { d.crs = "EPSG:4326" }, []string{"WGS 84 (EPSG:4326)", "elevation-crs"}},
+		{"meters in a CRS of degrees", func(d *dem) { d.crs = "EPSG:4269" }, []string{"NAD83 (EPSG:4269)", "is that its CRS?", "elevation-crs"}},
+		{"meters in WGS 84", func(d *dem) { d.crs = "EPSG:4326" }, []string{"WGS 84 (EPSG:4326)", "elevation-crs"}},
 		{"cells of nothing", func(d *dem) { d.grid[5] = -1e-5 }, []string{"its cells are 9.99", "elevation-crs"}},
 		{"NaN for a corner", func(d *dem) { d.grid[0] = math.NaN() }, nil},
 	} {

@@ -116,7 +116,7 @@ func TestUnitOfHeights(t *testing.T) {
 			}
 			assert.Equal(t, c.warnings, s.Warnings)
 			if c.assumed {
-				assert.Equal(t, []string{"heights are in metres: the raster does not say (elevation-unit overrules)"}, s.Assumed)
+				assert.Equal(t, []string{"heights are in meters: the raster does not say (elevation-unit overrules)"}, s.Assumed)
 			} else {
 				assert.Empty(t, s.Assumed)
 			}

@@ -37,7 +37,7 @@ var threeClasses = []Class{
 
 // header is that of a raster of cols × rows cells of a metre.
 func header(t testing.TB, cols, rows int) Header {
-	return Header{Place: utm(t, 1), Cols: cols, Rows: rows, Words: "what they are", Remarks: []string{"Verify on foot.", "Heights are in metres <assumed>"}}
+	return Header{Place: utm(t, 1), Cols: cols, Rows: rows, Words: "what they are", Remarks: []string{"Verify on foot.", "Heights are in meters <assumed>"}}
 }
 
 func someClasses(n int) []uint8 {

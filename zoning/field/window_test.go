@@ -133,7 +133,7 @@ func TestTheFallLineOnSkewedCells(t *testing.T) {
 	assert.InDelta(t, 180-math.Atan2(3, 4)*180/math.Pi, s.DownhillDeg, 0.1)
 	dCol, dRow, ok := g.downhill(9, 8)
 	require.True(t, ok)
-	assert.InDelta(t, 1, math.Hypot(2*dCol+0.7*dRow, 0.3*dCol+1.2*dRow), 2e-3, "in cells a metre")
+	assert.InDelta(t, 1, math.Hypot(2*dCol+0.7*dRow, 0.3*dCol+1.2*dRow), 2e-3, "in cells a meter")
 
 	// The first place along it that people may stand on is told, and the bearing from there.
 	f := &footing{&g, make([]bool, 400)}

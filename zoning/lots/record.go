@@ -60,7 +60,7 @@ type zoneSum struct {
 	Acres     float64  `json:"acres"`
 	Procedure float64  `json:"procedure,omitempty"`
 	Tether    float64  `json:"tether,omitempty"`
-	Sight     float64  `json:"sight,omitempty"`
+	Sight     nullable `json:"sight"`
 	Sure      nullable `json:"sure"`
 	SlopePct  nullable `json:"slope_pct"` // mean
 	Lost      []lost   `json:"lost,omitempty"`
@@ -147,7 +147,7 @@ func (w *recorder) mapped(of zoning.Lot, m *zoning.ZoneMap) (frame, error) {
 		}
 	}
 	for _, z := range lot.Zones {
-		r.Zones = append(r.Zones, zoneSum{z.Band, z.Acres, z.ProcedureAcres, z.TetherAcres, z.SightAcres, nullable(z.SureAcres), nullable(z.SlopeMeanPct), lostOf(z)})
+		r.Zones = append(r.Zones, zoneSum{z.Band, z.Acres, z.ProcedureAcres, z.TetherAcres, nullable(z.SightAcres), nullable(z.SureAcres), nullable(z.SlopeMeanPct), lostOf(z)})
 	}
 	w.features.Reset()
 	w.buffered.Reset(&w.features)
@@ -226,7 +226,7 @@ func (r *record) lotMap(machines int) zoning.LotMap {
 	lot := zoning.LotMap{Lot: r.Lot, Acres: r.Acres, EdgeAcres: r.EdgeAcres, Notes: r.Notes}
 	for _, z := range r.Zones {
 		lot.Zones = append(lot.Zones, zoning.Zone{
-			Band: z.Band, Acres: z.Acres, ProcedureAcres: z.Procedure, TetherAcres: z.Tether, SightAcres: z.Sight, SureAcres: float64(z.Sure),
+			Band: z.Band, Acres: z.Acres, ProcedureAcres: z.Procedure, TetherAcres: z.Tether, SightAcres: float64(z.Sight), SureAcres: float64(z.Sure),
 			LostAcres: r.lostAcres(z, machines),
 		})
 	}

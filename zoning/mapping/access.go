@@ -45,16 +45,17 @@ func (t *teller) access() {
 			t.warn("staging %d (%s) is not level: %s, where a trailer wants %d%% or less (planning value, no source)", n+1, at, pctOrUnknown(level), stagingLevelPct)
 		}
 		var idle []string
+		var which zoning.Mask
 		for k, at := range t.w.Idle {
 			if slices.Contains(at, n) && (t.m.Access.Lands == nil || t.m.Access.Lands[n]>>k&1 != 0) {
-				idle = append(idle, t.m.Fleet[k].Name)
+				idle, which = append(idle, t.m.Fleet[k].Name), which|1<<k
 			}
 		}
 		switch off := t.offM(place, t.watch); {
 		case off > 0:
 			t.warn("staging %[1]d (%[2]s) lies %[3]s off the lots and what is drawn as %[4]s, and no machine drives off it: move it, or draw the way in as %[4]s", n+1, at, feet(off), setting.Name("travel"))
 		case len(idle) > 0:
-			t.warn("staging %d (%s): no way off it for %s; put it on ground they may drive on, in a lot or in %s", n+1, at, list(idle), setting.Name("travel"))
+			t.m.WarnOf(which, fmt.Sprintf("staging %d (%s): no way off it for %s; put it on ground they may drive on, in a lot or in %s", n+1, at, list(idle), setting.Name("travel")))
 		}
 	}
 }

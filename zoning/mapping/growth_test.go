@@ -209,7 +209,7 @@ func TestSurfaceIsRefused(t *testing.T) {
 	}
 	says := refused(jacksboro, raster.Options{})
 	assert.Contains(t, says, jacksboro+": its heights are those of the ground")
-	assert.Contains(t, refused(firstSurface(t, 0, 0, grown), raster.Options{Unit: "ft"}), "times those of the ground: they are metres taken for feet")
+	assert.Contains(t, refused(firstSurface(t, 0, 0, grown), raster.Options{Unit: "ft"}), "times those of the ground: they are meters taken for feet")
 	assert.Contains(t, refused(firstSurface(t, 2*jacksboroCols, 0, grown), raster.Options{}), "check its CRS (surface-crs)")
 	assert.Contains(t, refused("nowhere.tif", raster.Options{}), "nowhere.tif")
 	assert.Contains(t, refused(firstSurface(t, 0, 0, grown), raster.Options{CRS: "EPSG:0"}), "surface-crs")
@@ -243,7 +243,7 @@ func TestGrowthIsWritten(t *testing.T) {
 	assert.InDelta(t, total.ByClass[2], growth.Acres["over_25_ft"]+growth.Acres["10_to_25_ft"]-total.ByClass[3], 1e-6)
 	assert.InDelta(t, m.Lots[0].Acres, growth.Acres["under_3_ft"]+growth.Acres["3_to_10_ft"]+growth.Acres["10_to_25_ft"]+growth.Acres["over_25_ft"]+growth.Unknown+growth.Water, 1e-6*m.Lots[0].Acres)
 	assert.Contains(t, strings.Join(m.Warnings, "\n"), "more than 2 years apart")
-	assert.Contains(t, w.Summary.Assumed, "first surface: heights are in metres: the raster does not say (surface-unit overrules)")
+	assert.Contains(t, w.Summary.Assumed, "first surface: heights are in meters: the raster does not say (surface-unit overrules)")
 
 	var table strings.Builder
 	require.NoError(t, sheet.Table(&table, m))

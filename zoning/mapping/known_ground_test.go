@@ -94,7 +94,7 @@ func TestAcresByHeightOfGrowth(t *testing.T) {
 		l.Ground.work.GrowthM[i] = heights[min(i%40/4, 7)]
 		water[i] = i%40 >= 28
 	}
-	l.surface = &surface{sources: []terrain.Source{{Surveyed: "2019", Assumed: []string{"metres"}}}, how: "cell by cell", warnings: []string{"w"}}
+	l.surface = &surface{sources: []terrain.Source{{Surveyed: "2019", Assumed: []string{"meters"}}}, how: "cell by cell", warnings: []string{"w"}}
 	lot := l.mapped(t, 0, 0, 32, 10)
 	got := l.growthAcres(lot, water, nil)
 	for class, m2 := range []float64{40, 80, 80, 40} {
@@ -109,7 +109,7 @@ func TestAcresByHeightOfGrowth(t *testing.T) {
 	l.tellGrowth(l.m, []zoning.LotMap{lot, {}}, []error{nil, assert.AnError}, water, nil)
 	require.Len(t, l.m.Growth.Lots, 1)
 	assert.Equal(t, []string{"w", "0.01 acres have no height of growth: it holds no machine back there, whatever it is"}, l.m.Warnings)
-	assert.Equal(t, []string{"first surface: metres"}, l.m.Assumed)
+	assert.Equal(t, []string{"first surface: meters"}, l.m.Assumed)
 	assert.Equal(t, zoning.GrowthCautions(), l.m.Cautions)
 	small := tellerOn(t, 40, 10)
 	small.surface, small.Ground.work.GrowthM = l.surface, l.Ground.work.GrowthM

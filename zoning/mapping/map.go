@@ -132,7 +132,7 @@ func sourceWarnings(sources []terrain.Source) []string {
 	var out []string
 	for _, s := range sources {
 		if assumesMetres(sources) && s.UnitFrom != "assumed" {
-			out = append(out, fmt.Sprintf("%s declares heights in %s, and others beside it declare nothing and were taken for metres: where they meet there may be a false cliff, or a cliff may be missing", s.Path, s.Unit))
+			out = append(out, fmt.Sprintf("%s declares heights in %s, and others beside it declare nothing and were taken for meters: where they meet there may be a false cliff, or a cliff may be missing", s.Path, s.Unit))
 			break
 		}
 	}

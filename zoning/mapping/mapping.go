@@ -52,7 +52,7 @@ func check(fleet zoning.Fleet, o Options) error {
 		return err
 	}
 	if o.Loads != nil && len(o.Loads) != len(fleet) {
-		return fmt.Errorf("Loads has %d values for %d machines; nil tells of none", len(o.Loads), len(fleet))
+		return fmt.Errorf("there are %d Loads for %d machines; nil tells of none", len(o.Loads), len(fleet))
 	}
 	return o.Check()
 }

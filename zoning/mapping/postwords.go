@@ -12,18 +12,18 @@ import (
 
 // nearPostings tells of machines and loads within a tenth of what is posted.
 func (m *mapping) nearPostings(out *zoning.ZoneMap) {
-	tell := func(what string, machine zoning.Machine, f site.Feature) {
+	tell := func(k int, what string, machine zoning.Machine, f site.Feature) {
 		p := postOf(f)
 		if p.Bars(machine) {
 			return
 		}
 		if words := nearWords(machine, p); words != "" {
-			out.Warnings = append(out.Warnings, fmt.Sprintf("%s: %s at %s (%s): within a tenth; weigh and measure before it goes there", what, words, f.Title(), f.Kind))
+			out.WarnOf(1<<k, fmt.Sprintf("%s: %s at %s (%s): within a tenth; weigh and measure before it goes there", what, words, f.Title(), f.Kind))
 		}
 	}
 	for _, p := range m.posts {
-		for _, machine := range m.fleet {
-			tell(machine.Name, machine, p.feature)
+		for k, machine := range m.fleet {
+			tell(k, machine.Name, machine, p.feature)
 		}
 	}
 	for _, f := range m.Features {
@@ -31,7 +31,7 @@ func (m *mapping) nearPostings(out *zoning.ZoneMap) {
 			continue
 		}
 		for k, machine := range m.fleet {
-			tell("the load of the "+machine.Name, m.o.Loads[k].asMachine(), f)
+			tell(k, "the load of the "+machine.Name, m.o.Loads[k].asMachine(), f)
 		}
 	}
 	if len(m.posts) > 0 && m.work.Staging != nil && out.Access.Lands == nil {

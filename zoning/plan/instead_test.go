@@ -20,7 +20,7 @@ func TestWhereAMachineComesInAnothersPlace(t *testing.T) {
 	require.Len(t, p.BreakEven, 1)
 	b := p.BreakEven[0]
 	assert.Equal(t, []any{"dedicated-carrier", "the Track loader in its place", true, false}, []any{b.Key, b.Against, b.Ever, b.Brought})
-	assert.InDelta(t, 21, b.Acres, 1, "15 to 40 acres is what the trade says")
+	assert.InDelta(t, 25, b.Acres, 1, "15 to 40 acres is what the trade says")
 	assert.Equal(t, []string{"track-loader"}, crewOf(at(0.99 * b.Acres).Options[0]))
 	assert.Equal(t, []string{"dedicated-carrier"}, crewOf(at(1.01 * b.Acres).Options[0]))
 }

@@ -25,7 +25,7 @@ func ForMap(g *mapping.Ground, m *zoning.ZoneMap, book *Book, cover Cover) (*Pla
 	if err != nil {
 		return nil, err
 	}
-	p.cover = cover
+	p.cover, p.landing = cover, [2]float64{s.LandingEastM, s.LandingNorthM}
 	return p, nil
 }
 

@@ -32,6 +32,7 @@ type Plan struct {
 	Cautions    []Caution
 
 	workers map[pieceKey]Worker // by the chosen rung
+	landing [2]float64          // where machines unload, on the plane of the map
 	cover   Cover               // of ground of which no cover polygon tells the class
 }
 

@@ -3,6 +3,7 @@ package plan
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
@@ -11,9 +12,8 @@ import (
 // Planned is the map of a plan's chosen rung: every spot belongs to the machine of the crew
 // that works it, and what the crew does not clear is parted by why. The ground, its map by
 // limits and the plan that [ForMap] made of them go together. Ground that a hand crew works
-// is that of no machine; a piece that the crew would work and does not begin, for want of
-// days or budget, is shown as needing a machine, and warnings tell of what it does not
-// finish. Errors are [*Error], or that of the context.
+// is that of no machine; what the crew would work and does not get to, for want of days or
+// budget, is shown as needing a machine, farthest from where it unloads, and warnings tell of it. Errors are [*Error], or that of the context.
 func Planned(ctx context.Context, g *mapping.Ground, m *zoning.ZoneMap, p *Plan) (*zoning.ZoneMap, error) {
 	if p == nil || p.workers == nil || p.Recommended < 0 || p.Recommended >= len(p.Ladder) {
 		return nil, &Error{"the plan has no crew, so no map is as planned", "say what stands on the ground, or ask for the map by limits"}
@@ -21,18 +21,33 @@ func Planned(ctx context.Context, g *mapping.Ground, m *zoning.ZoneMap, p *Plan)
 	if err := fit(g, m, p.cover); err != nil {
 		return nil, err
 	}
-	a := assigner{pieceCounter: pieceCounter{Ground: g, m: m, cover: p.cover}, p: p}
+	a := assigner{pieceCounter: pieceCounter{Ground: g, m: m, cover: p.cover, plane: mapping.PlaneOf(m.Cells)}, p: p}
 	for _, w := range p.workers {
 		if w.Machine >= 0 {
 			a.crew |= 1 << w.Machine
 		}
 	}
-	out, err := m.AsPlanned(ctx, func(_, cell int) zoning.Mask { return a.at(cell) })
+	a.late = a.beyond()
+	out, err := m.AsPlanned(ctx, a.at)
 	if err != nil {
 		return nil, err
 	}
-	out.Warnings = append(out.Warnings[:len(out.Warnings):len(out.Warnings)], p.unfinished()...)
+	out.Warnings = append(p.unfinished(), p.ofCrew(m)...)
 	return out, nil
+}
+
+// ofCrew are the warnings of a map that are about the ground, or about a machine of the crew.
+func (p *Plan) ofCrew(m *zoning.ZoneMap) (words []string) {
+	var comes zoning.Mask
+	for _, b := range p.Ladder[p.Recommended].Crew {
+		comes |= 1 << slices.IndexFunc(m.Fleet, func(o zoning.Machine) bool { return o.Key == b.Key })
+	}
+	for _, w := range m.Warnings {
+		if of, some := m.Concerns[w]; !some || of&comes != 0 {
+			words = append(words, w)
+		}
+	}
+	return words
 }
 
 // assigner says who works the cells of a map.
@@ -40,17 +55,21 @@ type assigner struct {
 	pieceCounter
 	p    *Plan
 	crew zoning.Mask
+	late map[spot]bool // what it does not get to
 
 	asked    bool
 	lastKey  pieceKey // cells side by side are mostly of one
 	lastMask zoning.Mask
 }
 
-func (a *assigner) at(cell int) zoning.Mask {
+func (a *assigner) at(lot, cell int) zoning.Mask {
 	mask := a.m.Cells.Masks[cell]
 	key := a.key(cell, a.m.Fleet.Band(mask), mask)
 	if !a.asked || key != a.lastKey {
 		a.asked, a.lastKey, a.lastMask = true, key, a.of(key)
+	}
+	if len(a.late) > 0 && a.late[spot{lot, cell}] {
+		return zoning.NeedsMachine
 	}
 	return a.lastMask
 }
@@ -92,9 +111,9 @@ func (p *Plan) unfinished() (words []string) {
 	for _, l := range p.Ladder[p.Recommended].Left {
 		switch l.Why {
 		case LeftByDays:
-			words = append(words, fmt.Sprintf("%.1f acres that this crew would work are left for want of days: the map draws a piece of ground whole, so part of them may be drawn as a machine's", l.Acres))
+			words = append(words, fmt.Sprintf("%.1f acres that this crew would work are left for want of days: on the map they lie farthest from where it unloads", l.Acres))
 		case LeftByBudget:
-			words = append(words, fmt.Sprintf("%.1f acres that this crew would work are left, as the budget does not pay for them: the map draws a piece of ground whole, so part of them may be drawn as a machine's", l.Acres))
+			words = append(words, fmt.Sprintf("%.1f acres that this crew would work are left, as the budget does not pay for them: on the map they lie farthest from where it unloads", l.Acres))
 		}
 	}
 	return words

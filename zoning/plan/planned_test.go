@@ -75,6 +75,48 @@ func TestAcresOfThePlannedMapAreTheLadders(t *testing.T) {
 	}
 }
 
+// Days and budget end in the middle of a piece of ground: the map once drew it whole, 9.9 acres
+// where the plan told 2.0.
+func TestWhatDaysDoNotReachIsNotDrawnAsWorked(t *testing.T) {
+	g, m := mappedTwo(t, mapping.Options{}, thicket)
+	for name, limit := range map[string]func(*plan.Job){
+		"days":   func(j *plan.Job) { j.Days = 9 },
+		"budget": func(j *plan.Job) { j.BudgetUSD = 20000 },
+	} {
+		book := plan.Default()
+		limit(&book.Job)
+		p, err := plan.ForMap(g, m, book, plan.Light)
+		require.NoError(t, err)
+		z, err := plan.Planned(t.Context(), g, m, p)
+		require.NoError(t, err)
+		rung := p.Ladder[p.Recommended]
+		got := z.BandAcres(len(z.Fleet.Bands()))
+		worked := 0.0
+		for k := range z.Fleet {
+			worked += got[k]
+		}
+		require.Less(t, rung.Acres, 0.9*p.NetAcres, name)
+		const cellAcres = 1.7 // half of one in each lot
+		assert.InDelta(t, rung.Acres, worked, cellAcres, name)
+		assert.Greater(t, worked, 5.0, name)
+	}
+}
+
+// A warning about a machine that stays home takes room from those that count.
+func TestWarningsAreOfTheCrew(t *testing.T) {
+	g, m := mappedTwo(t, mapping.Options{}, thicket)
+	m.WarnOf(1<<0, "of the loader")
+	m.WarnOf(1<<3, "of the crawler")
+	m.WarnOf(1<<2|1<<3, "of boom and crawler")
+	told := append(m.Warnings[:len(m.Warnings):len(m.Warnings)], "of nobody")
+	m.Warnings = told
+	_, z := plannedFor(t, g, m, "track-loader")
+	assert.Equal(t, slices.Concat(told[:len(told)-4], []string{"of the loader", "of nobody"}), z.Warnings)
+	_, z = plannedFor(t, g, m, "track-loader", "remote-crawler")
+	assert.Equal(t, told, z.Warnings)
+	assert.Equal(t, told, m.Warnings, "by limits all are told")
+}
+
 // What waits is what the other state's masks give to the crew and those of this one do not.
 func TestGroundThatWaitsIsWorkedWhenDry(t *testing.T) {
 	g, m := mappedTwo(t, mapping.Options{Ground: zoning.Wet})

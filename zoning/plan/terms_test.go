@@ -3,6 +3,7 @@ package plan
 import (
 	"bytes"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -48,7 +49,7 @@ func stand(may zoning.Mask, acres, slopePct float64, c Cover) Piece {
 // Common practice, no source: one acre of yard with a tenth of an acre at 31% is the loader
 // alone; no crawler is trailered for a tenth of an acre.
 func TestOneAcreOfYardIsTheLoaderAlone(t *testing.T) {
-	for _, cover := range []Cover{Light, Medium} {
+	for _, cover := range []Cover{Open, Light, Medium} {
 		s := &Site{Pieces: []Piece{stand(0b1111, 0.9, 6, cover), stand(crawlerMay, 0.1, 31, cover)}}
 		for _, worth := range []string{"$0/ac", "$900/ac"} {
 			p, err := makeOf(t, s, "job", "worth", worth)
@@ -205,5 +206,18 @@ func TestTheLadderAsItIsWritten(t *testing.T) {
 			assert.InDelta(t, (r.PriceUSD-p.Ladder[i-1].PriceUSD)/(r.Acres-p.Ladder[i-1].Acres), float64(*j.ExtraPerAcreUSD), 1e-6)
 			assert.False(t, math.IsNaN(r.ExtraPerAcreUSD))
 		}
+	}
+}
+
+// Common practice, no source: the dedicated carrier pays against the loader from some 15 to 40
+// acres, whatever stands on them.
+func TestCarrierPaysOnLargeGround(t *testing.T) {
+	for _, cover := range Classes() {
+		p, err := makeOf(t, &Site{Pieces: []Piece{stand(0b0011, 10, 10, cover)}})
+		require.NoError(t, err)
+		assert.Equal(t, []string{"track-loader"}, crewOf(p.Options[0]), cover)
+		i := slices.IndexFunc(p.BreakEven, func(b BreakEven) bool { return b.Key == "dedicated-carrier" })
+		require.GreaterOrEqual(t, i, 0)
+		assert.True(t, 15 <= p.BreakEven[i].Acres && p.BreakEven[i].Acres <= 40, "%s: %.0f acres", cover, p.BreakEven[i].Acres)
 	}
 }

@@ -4,9 +4,13 @@ import "github.com/acreband/acreband/zoning"
 
 // Worker says who works the ground of one key in the chosen rung.
 type Worker struct {
-	Machine int    // index in the fleet; -1 nobody, or a hand crew
-	Why     string // why no machine works it: a key of [Left], or HandKey; "" where one does
+	Machine int     // index in the fleet; -1 nobody, or a hand crew
+	Why     string  // why no machine works it: a key of [Left], or HandKey; "" where one does
+	Share   float64 // of the ground what is cleared: less than 1 where days or budget end it
 }
+
+// partly reports whether a machine clears a part of the ground, and nobody the rest.
+func (w Worker) partly() bool { return w.Machine >= 0 && w.Share < 1 }
 
 // worker is who works the ground of a key, on the recommended rung; false where no plan has
 // such ground, as where no crew is chosen.
@@ -51,7 +55,7 @@ func (b *bidder) workers(a *assignment) map[pieceKey]Worker {
 		case b.lumps[i].ways[n].by == byHand:
 			w.Why = HandKey
 		default:
-			w.Machine = b.kinds[b.lumps[i].ways[n].by].fleet
+			w.Machine, w.Share = b.kinds[b.lumps[i].ways[n].by].fleet, a.share[i]
 		}
 		for _, piece := range b.lumps[i].pieces {
 			out[b.site.keys[piece]] = w

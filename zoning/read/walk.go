@@ -234,7 +234,7 @@ func closedRing(line orb.LineString) orb.Ring {
 // checkCloseM returns an error for a gap that is none.
 func checkCloseM(closeM float64) error {
 	if !(closeM >= 0) {
-		return fmt.Errorf("a gap of %g m cannot be closed: give metres, or 0 for %d", closeM, defaultCloseM)
+		return fmt.Errorf("a gap of %g m cannot be closed: give meters, or 0 for %d", closeM, defaultCloseM)
 	}
 	return nil
 }

@@ -146,7 +146,7 @@ func TestWalkOptions(t *testing.T) {
 	assert.ErrorContains(t, err, "a.gpx: is GPX, whose coordinates are WGS 84 by its own definition: leave out parcel-crs")
 	for _, bad := range []float64{-1, math.NaN()} {
 		_, err = Read(t.Context(), file, Options{CloseM: bad})
-		assert.ErrorContains(t, err, "cannot be closed: give metres, or 0 for 30")
+		assert.ErrorContains(t, err, "cannot be closed: give meters, or 0 for 30")
 	}
 }
 

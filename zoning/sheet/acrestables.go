@@ -48,18 +48,20 @@ func dropColumn(rows [][]string, head string) {
 
 // sumCertainty writes under the acres that are sure and those to verify their sums.
 func (t totals) sumCertainty(head, last []string) {
-	sure, verify := 0.0, 0.0
+	sure, walk, sight := 0.0, 0.0, 0.0
 	for _, b := range t.bands {
 		if b.sureAcres == b.sureAcres {
-			sure, verify = sure+b.sureAcres, verify+b.acres-b.sureAcres
+			sure, walk, sight = sure+b.sureAcres, walk+b.walkAcres(), sight+b.sightAcres
 		}
 	}
 	for i, h := range head {
 		switch h {
 		case sureHead:
 			last[i] = t.acresText(sure)
-		case verifyHead:
-			last[i] = t.acresText(verify)
+		case walkHead:
+			last[i] = t.acresText(walk)
+		case sightHead:
+			last[i] = t.acresText(sight)
 		}
 	}
 }

@@ -64,7 +64,7 @@ func briefElevation(zm *zoning.ZoneMap) string {
 	var units []string
 	for _, s := range zm.Sources {
 		finest, coarsest = min(finest, s.CellM[0], s.CellM[1]), max(coarsest, s.CellM[0], s.CellM[1])
-		unit := "heights in " + unitText(s.Unit)
+		unit := "heights in " + zoning.UnitWords(s.Unit)
 		if s.UnitFrom != "" {
 			unit += " (" + s.UnitFrom + ")"
 		}
@@ -157,12 +157,21 @@ func (b *Brief) stops(t totals) []string {
 	if b.Failed > 0 {
 		stops = append(stops, fmt.Sprintf("%d of %d lots could not be mapped", b.Failed, b.Failed+t.lots))
 	}
-	return append(stops, Stops(b.Map)...)
+	return append(stops, oneLines(b.Map.Stops())...)
+}
+
+// oneLines are texts, each on one line.
+func oneLines(texts []string) []string {
+	out := make([]string, len(texts))
+	for i, s := range texts {
+		out[i] = text.OneLine(s)
+	}
+	return out
 }
 
 // warnings are the others that a map tells.
 func (b *Brief) warnings() []string {
-	stops := Stops(b.Map)
+	stops := oneLines(b.Map.Stops())
 	var others []string
 	for _, w := range append(b.Map.Warnings[:len(b.Map.Warnings):len(b.Map.Warnings)], notesOf(b.Map.Lots)...) {
 		if w = text.OneLine(w); !slices.Contains(stops, w) {
@@ -178,8 +187,8 @@ func (b *Brief) wet(t totals) []string {
 	if !known {
 		return nil
 	}
-	if r := b.rung(); r != nil {
-		w.now, w.loss = r.Acres, min(w.loss, r.Acres) // days and budget may leave some of its ground
+	if r := b.rung(); r != nil && w.now > 0 { // the acres told above; of cells it may be half a one more
+		w.now, w.loss = r.Acres, r.Acres*w.loss/w.now
 	}
 	if groundOf(b.Map) == zoning.Wet {
 		words := fmt.Sprintf("drawn wet: %s acres for these machines, and %s more once it is dry", t.acresText(w.now), t.acresText(w.gain))

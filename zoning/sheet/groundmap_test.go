@@ -176,7 +176,7 @@ func TestScaleIsTrue(t *testing.T) {
 			var long float64
 			var unit string
 			if n, _ := fmt.Sscanf(w.Words, "%g %s", &long, &unit); n == 2 {
-				metres := map[string]float64{"feet": 0.3048, "metres": 1}[unit]
+				metres := map[string]float64{"feet": 0.3048, "meters": 1}[unit]
 				assert.InEpsilon(t, long*metres, w.At.X*reliefPx*m.v.metres, 1e-6, w.Words)
 			}
 		}

@@ -72,11 +72,11 @@ func TestStopsStandOverTheMap(t *testing.T) {
 	p := plannedPage(t)
 	assert.Equal(t, []string{"Warning: the elevation: 0.2 acres look like tree tops"}, p.alerts(totalsOf(p.Map)))
 	p.Map.Access.Checked = false
-	p.Map.Warnings = append(p.Map.Warnings, raisedLimit+" of the loader")
+	p.Map.Warnings = append(p.Map.Warnings, "RAISED"+" of the loader")
 	alerts := p.alerts(totalsOf(p.Map))
 	require.Len(t, alerts, 3)
 	assert.Contains(t, alerts[0], "STOP: access is not checked")
-	assert.Equal(t, "STOP: "+raisedLimit+" of the loader", alerts[1])
+	assert.Equal(t, "STOP: "+"RAISED"+" of the loader", alerts[1])
 	assert.Equal(t, alerts, p.outlookOf(totalsOf(p.Map)).onPaper())
 }
 

@@ -103,7 +103,7 @@ func TestCrowdedPagesFit(t *testing.T) {
 		assert.Contains(t, pg.words(), "written procedure above 6%: 98,765.4 acres")
 		assert.Contains(t, pg.words(), "tether above 7%: 54,321.2 acres")
 		assert.Contains(t, pg.words(), "Assumed: 5 more, see zones.geojson")
-		assert.Contains(t, strings.Join(strings.Fields(pg.words()), " "), "1.0 to 30.9 m cells, heights in metres (band unit); heights in US survey feet (assumed)")
+		assert.Contains(t, strings.Join(strings.Fields(pg.words()), " "), "1.0 to 30.9 m cells, heights in meters (band unit); heights in US survey feet (assumed)")
 		assert.True(t, strings.HasSuffix(pg.texts[len(pg.texts)-3].words, "…"), "the title is shortened")
 	}
 }
@@ -164,7 +164,7 @@ func TestScaleBarIsTrue(t *testing.T) {
 		for i, unit := range []struct {
 			name   string
 			metres float64
-		}{{" feet", 0.3048}, {" metres", 1}} {
+		}{{" feet", 0.3048}, {" meters", 1}} {
 			label := p.texts[2*i+1].words
 			require.True(t, strings.HasSuffix(label, unit.name), label)
 			n, err := strconv.ParseFloat(strings.ReplaceAll(strings.TrimSuffix(label, unit.name), ",", ""), 64)

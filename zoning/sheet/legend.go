@@ -34,7 +34,7 @@ func legendRows(t totals, fleet zoning.Fleet, view zoning.View) []legendRow {
 		case b.Key == zoning.NoMachineKey:
 			r.name, r.lines = "No machine", []string{"hand work or leave"}
 		default:
-			r.lines = []string{"slope unknown; verify on foot"}
+			r.lines = []string{"slope unknown: walk it first"}
 		}
 		rows = append(rows, r)
 	}
@@ -43,8 +43,11 @@ func legendRows(t totals, fleet zoning.Fleet, view zoning.View) []legendRow {
 
 func machineLines(t totals, b bandTotal, m zoning.Machine) []string {
 	lines := []string{"up to " + limitText(m.SteepestPct()) + " slope"}
-	if verify := b.acres - b.sureAcres; verify > 0 { // not where it is not known
-		lines[0] += "; verify " + t.acresText(verify) + " acres on foot"
+	if walk := b.walkAcres(); walk > 0 { // not where it is not known
+		lines[0] += "; walk " + t.acresText(walk) + " acres first"
+	}
+	if b.sightAcres > 0 {
+		lines = append(lines, t.acresText(b.sightAcres)+" acres to sight from toe or crest")
 	}
 	procedure, tether := b.procedureAcres > 0, b.tetherAcres > 0
 	if procedure && tether && m.ProcedureAbovePct == m.TetherAbovePct {

@@ -26,7 +26,7 @@ const farRoom = 3000
 func scaleAndNorth(c *column, metresPerPoint float64, note string) {
 	size := fineSize * c.scale
 	room := c.width * 0.42 * metresPerPoint
-	above, below := scaleUnits{"feet", zoning.MetresPerFoot}, scaleUnits{"metres", 1}
+	above, below := scaleUnits{"feet", zoning.MetresPerFoot}, scaleUnits{"meters", 1}
 	if room > farRoom {
 		above, below = scaleUnits{"miles", 5280 * zoning.MetresPerFoot}, scaleUnits{"km", 1000}
 	}

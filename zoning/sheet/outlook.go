@@ -102,9 +102,9 @@ func facesOf(lot zoning.LotMap) []coverage.Face {
 func (o outlook) sentence(t totals) string {
 	parts := []string{fmt.Sprintf("%s of %s acres workable with what is loaded", t.acresText(o.sure), t.acresText(o.acres))}
 	if o.noError {
-		parts = append(parts, "how much of it to verify on foot is not known")
+		parts = append(parts, "how much of it to walk or sight first is not known")
 	} else {
-		parts = append(parts, t.acresText(o.verify)+" verify on foot")
+		parts = append(parts, t.acresText(o.verify)+" walk or sight first")
 	}
 	parts = append(parts, t.acresText(o.leave)+" leave")
 	if o.unknown > 0 {
@@ -131,7 +131,11 @@ func zoneNumbers(t totals, zm *zoning.ZoneMap, lot zoning.LotMap, z zoning.Zone)
 	m := zm.Fleet[band.Machine]
 	out = append(out, "limit: up to "+limitText(m.SteepestPct()))
 	if s := z.SureAcres; s == s {
-		out = append(out, fmt.Sprintf("surely within it %s acres, verify on foot %s", t.acresText(s), t.acresText(z.Acres-s)))
+		line := fmt.Sprintf("surely within it %s acres, walk first %s", t.acresText(s), t.acresText(z.Acres-s-z.SightAcres))
+		if z.SightAcres > 0 {
+			line += ", sight from toe or crest " + t.acresText(z.SightAcres)
+		}
+		out = append(out, line)
 	}
 	if z.ProcedureAcres > 0 {
 		out = append(out, t.over(z.ProcedureAcres, m.ProcedureAbovePct, "written procedure"))

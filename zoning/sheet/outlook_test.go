@@ -35,7 +35,7 @@ func TestOutlookSumsAndAgreesWithTheTable(t *testing.T) {
 	assert.InDelta(t, all-sure, o.verify, 1e-9)
 	require.Greater(t, o.verify, 0.1)
 	require.Greater(t, o.leave, 0.1)
-	assert.Equal(t, fmt.Sprintf("%.1f of %.1f acres workable with what is loaded; %.1f verify on foot; %.1f leave.", o.sure, tt.acres, o.verify, o.leave), o.sentence(tt))
+	assert.Equal(t, fmt.Sprintf("%.1f of %.1f acres workable with what is loaded; %.1f walk or sight first; %.1f leave.", o.sure, tt.acres, o.verify, o.leave), o.sentence(tt))
 	rows := p.acresTables(tt).Tables[0].Rows
 	last := map[string]string{}
 	for i, head := range rows[0] {
@@ -44,7 +44,7 @@ func TestOutlookSumsAndAgreesWithTheTable(t *testing.T) {
 	assert.Equal(t, "parcel", last["zone"])
 	assert.Equal(t, tt.acresText(tt.acres), last["acres"])
 	assert.Equal(t, tt.acresText(sure), last[sureHead])
-	assert.Equal(t, tt.acresText(all-sure), last[verifyHead])
+	assert.Equal(t, tt.acresText(all-sure), last[walkHead])
 }
 
 // What stays home works nothing. Ground of a machine that stays home goes to another
@@ -80,7 +80,7 @@ func TestOutlookWithoutError(t *testing.T) {
 	for i := range p.Map.Lots[0].Zones {
 		p.Map.Lots[0].Zones[i].SureAcres = math.NaN()
 	}
-	assert.Contains(t, p.outlook().sentence(totalsOf(p.Map)), "how much of it to verify on foot is not known")
+	assert.Contains(t, p.outlook().sentence(totalsOf(p.Map)), "how much of it to walk or sight first is not known")
 }
 
 // What touches a machine or tips it comes first; of each kind the largest is named.

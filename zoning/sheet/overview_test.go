@@ -84,15 +84,15 @@ func TestOverviewSaysWhichLotsAreEasy(t *testing.T) {
 	words := htmlWords([]byte(overviewPageOf(t, lots)))
 	assert.Contains(t, words, "4 lots Track loader alone for 2 lots; 2 need more than that. 4 lots mapped, 4.00 acres. "+
 		"1 lot has ground that counts and that no machine of the fleet may work. 1 lot is to be walked first: more than 25% of each is to be verified on foot.")
-	assert.Contains(t, words, "Assumed: heights in metres (assumed). Were they in another unit, every zone would be wrong.")
+	assert.Contains(t, words, "Assumed: heights in meters (assumed). Were they in another unit, every zone would be wrong.")
 	assert.Contains(t, words, "Track loader alone 2 lots, 2.00 acres Up to Boom-mounted head 1 lot, 1.00 acres Up to Remote crawler, part for no machine 1 lot, 1.00 acres")
 	// Those that need most come first, and what is too little to count is in brackets.
-	assert.Contains(t, words, "lot acres its ground Track loader Boom-mounted head Remote crawler Leave or hand work verify on foot "+
+	assert.Contains(t, words, "lot acres its ground Track loader Boom-mounted head Remote crawler Leave or hand work walk or sight first "+
 		"Up to Remote crawler, part for no machine: 1 lot, 1.00 acres R4 1.00 0.20 0.20 0.50 0.10 walk first: 0.30 "+
 		"Up to Boom-mounted head: 1 lot, 1.00 acres R2 1.00 0.50 0.50 "+
 		"Track loader alone: 2 lots, 2.00 acres R1 1.00 1.00 R3 1.00 0.98 (0.02)")
 	// All of it is counted in the table.
-	assert.Contains(t, words, "zone up to acres, dry share verify on foot share Track loader 30% 2.68 67% 0.20 5% Boom-mounted head 35% 0.70 18% 0.10 2% "+
+	assert.Contains(t, words, "zone up to acres, dry share walk or sight first share Track loader 30% 2.68 67% 0.20 5% Boom-mounted head 35% 0.70 18% 0.10 2% "+
 		"Remote crawler 60% 0.52 13% 0.00 0% Leave or hand work 0.10 2% 0.00 0% all lots 4.00 100% 0.30 8%")
 	for _, says := range append(zoning.Cautions(), "Boom-mounted head: Boom out, it tips sooner.", "Track loader: made up for the test", caution) {
 		assert.Contains(t, words, says)

@@ -43,7 +43,7 @@ func (o *Overview) lotTable() *lotTableHTML {
 		t.Head = append(t.Head, bandName(o.fleet, b))
 	}
 	if o.sure {
-		t.Head = append(t.Head, verifyHead)
+		t.Head = append(t.Head, checkHead)
 	}
 	if o.hazards {
 		t.Head = append(t.Head, "hazards near")

@@ -154,7 +154,7 @@ func (o *Overview) sources(r Run) section {
 		s.Items = append(s.Items, "Slope: "+text.OneLine(r.Sum.Scale)+".")
 	}
 	if r.Sum.Error.SigmaM > 0 {
-		s.Items = append(s.Items, "Verify on foot: ground not "+text.OneLine(errorText(r.Sum.Error))+".")
+		s.Items = append(s.Items, "Walk first: ground not "+text.OneLine(errorText(r.Sum.Error))+".")
 	}
 	if r.Sum.Boundary != "" {
 		s.Items = append(s.Items, "Boundary: "+text.OneLine(boundaryText(sumTotals(r), r.Sum))+".")

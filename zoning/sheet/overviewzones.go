@@ -22,7 +22,7 @@ func (o *Overview) zones(r Run) section {
 	}
 	t := sumTotals(r)
 	here := zoneColumn{head: "acres, " + string(cmp.Or(r.Sum.Ground, zoning.Dry))}
-	verify := zoneColumn{head: verifyHead}
+	verify := zoneColumn{head: checkHead}
 	for _, b := range t.bands {
 		here.acres = append(here.acres, b.acres)
 		verify.acres = append(verify.acres, max(orZero(b.acres-b.sureAcres), 0))

@@ -102,10 +102,10 @@ func TestPDFTells(t *testing.T) {
 	for _, words := range []string{
 		`Tarn "Hollow" <script>alert(1)</script> & 'Sons'`, "2026-05-04", "Unload at 0.00157 S, 0.00018 W (Mill gate).",
 		"North line: keep 15 ft clear", "Drop-off, up to 12 ft (and 1 more places)", "right below a zone, 0.15 acres",
-		"county boundary, taken as good to 10 ft", "made.tif: cells 1.0 × 1.0 m, heights in metres (band unit); surveyed 2021-04.",
+		"county boundary, taken as good to 10 ft", "made.tif: cells 1.0 × 1.0 m, heights in meters (band unit); surveyed 2021-04.",
 		"Assumed: dry ground.", "Wet: 6.0 acres for machines (Track loader 3.0, Boom-mounted head 2.0, Remote crawler 1.0), 11.0 for none.",
-		"Track loader, 2 × Remote crawler", "$12,345", "$11,000 to $15,750", "4 to 6", "feet", "metres",
-		"Warning: the elevation: 0.2 acres look like tree tops", "heights are in metres", "29 CFR 1910.266",
+		"Track loader, 2 × Remote crawler", "$12,345", "$11,000 to $15,750", "4 to 6", "feet", "meters",
+		"Warning: the elevation: 0.2 acres look like tree tops", "heights are in meters", "29 CFR 1910.266",
 		"Tell the dispatcher: 0.00153 S, 0.00054 E.", "Gate 4 on the mill road.", "Signature", "page 1 of 2", "page 2 of 2", caution,
 	} {
 		assert.Contains(t, text, words)

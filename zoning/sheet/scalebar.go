@@ -42,7 +42,7 @@ func (p *page) scaleBar(x, y, width int, metresPerPixel float64) int {
 	p.put(x+int(feetPx)-8, above, width, smallStyle, palette.SoftInk, grouped(feet, 0)+" feet")
 	below := middle + barTall + 5 + smallStyle.ascent()
 	p.put(x, below, width, smallStyle, palette.SoftInk, "0")
-	p.put(x+int(metresPx)-8, below, width, smallStyle, palette.SoftInk, grouped(metres, 0)+" metres")
+	p.put(x+int(metresPx)-8, below, width, smallStyle, palette.SoftInk, grouped(metres, 0)+" meters")
 	return y + scaleTall
 }
 

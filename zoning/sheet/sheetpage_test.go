@@ -40,7 +40,7 @@ func jobPage(t testing.TB, lots ...zoning.Parcel) *Page {
 		Surveyed: "2021-04", Scale: "machine: plane over 3 × 3 cells, 3.00 × 3.00 m",
 		Error:     zoning.ElevationError{SigmaM: 0.1, From: "lidar-ql2"},
 		Otherwise: []float64{3, 2, 1, 0, 0, 11, 0, 0},
-		Assumed:   []string{"heights are in metres: the raster does not say (--elevation-unit overrules)"},
+		Assumed:   []string{"heights are in meters: the raster does not say (--elevation-unit overrules)"},
 		Warnings:  []string{"the elevation: 0.2 acres look like tree tops"},
 		Cautions:  zoning.Cautions(),
 		Access:    zoning.Access{Checked: true, Staging: []orb.Point{degrees(-20, -175)}},

@@ -101,8 +101,10 @@ func Remarks(w io.Writer, zm *zoning.ZoneMap) error {
 
 // Headings of the columns that part a machine's acres by how sure they are.
 const (
-	sureHead   = "sure"
-	verifyHead = "verify on foot"
+	sureHead  = "sure"
+	walkHead  = "walk first"
+	sightHead = "sight first" // too steep to walk
+	checkHead = "walk or sight first"
 )
 
 // tableCells lays the table out as rows of cells, its heading first. The last
@@ -114,16 +116,20 @@ func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 	if otherwise {
 		rows[0] = append(rows[0], "if "+string(otherGround(zm)))
 	}
-	procedure, tether, sure := false, false, false
+	procedure, tether, sure, sight := false, false, false, false
 	for _, b := range t.bands {
 		sure = sure || b.sureAcres == b.sureAcres
+		sight = sight || b.sightAcres > 0
 	}
 	for _, m := range fleet {
 		procedure = procedure || m.ProcedureAbovePct > 0
 		tether = tether || m.TetherAbovePct > 0
 	}
 	if sure {
-		rows[0] = append(rows[0], sureHead, verifyHead)
+		rows[0] = append(rows[0], sureHead, walkHead)
+		if sight {
+			rows[0] = append(rows[0], sightHead)
+		}
 	}
 	if procedure {
 		rows[0] = append(rows[0], "written procedure")
@@ -148,9 +154,15 @@ func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 		}
 		switch {
 		case sure && b.sureAcres == b.sureAcres:
-			row = append(row, t.acresText(b.sureAcres), t.acresText(b.acres-b.sureAcres))
+			row = append(row, t.acresText(b.sureAcres), t.acresText(b.walkAcres()))
 		case sure:
 			row = append(row, "", "")
+		}
+		switch {
+		case sight && b.sightAcres > 0:
+			row = append(row, t.acresText(b.sightAcres))
+		case sight:
+			row = append(row, "")
 		}
 		if procedure {
 			row = append(row, t.above(b.procedureAcres, m.ProcedureAbovePct))

@@ -32,7 +32,7 @@ func oneLot() *zoning.ZoneMap {
 		Scale:    "machine: plane over 3 × 3 cells, 3 × 3 m",
 		Error:    zoning.ElevationError{SigmaM: 0.1, From: "--elevation-error"},
 		Sources:  []terrain.Source{{Path: "hollow.tif", CellM: [2]float64{1, 1}, Unit: "m", UnitFrom: "assumed"}},
-		Assumed:  []string{"heights are in metres: hollow.tif does not say"},
+		Assumed:  []string{"heights are in meters: hollow.tif does not say"},
 		Warnings: []string{"part of the parcel lies off the elevation: 37.0 acres have no elevation data"},
 		Cautions: zoning.Cautions()[:2],
 	}

@@ -20,6 +20,7 @@ type bandTotal struct {
 	zoning.Band
 	acres, procedureAcres, tetherAcres float64
 	sureAcres                          float64 // NaN where none of it is known
+	sightAcres                         float64 // of the rest what nobody walks onto
 	meanPct, maxPct                    float64
 }
 
@@ -44,6 +45,7 @@ func totalsOf(zm *zoning.ZoneMap) totals {
 			}
 			if z.SureAcres == z.SureAcres {
 				b.sureAcres = orZero(b.sureAcres) + z.SureAcres
+				b.sightAcres += orZero(z.SightAcres)
 			}
 			b.procedureAcres += orZero(z.ProcedureAcres)
 			b.tetherAcres += orZero(z.TetherAcres)
@@ -54,6 +56,10 @@ func totalsOf(zm *zoning.ZoneMap) totals {
 	}
 	return t
 }
+
+// walkAcres are to be walked before a machine goes there: neither sure nor too steep to walk; NaN where
+// that is not known.
+func (b bandTotal) walkAcres() float64 { return b.acres - b.sureAcres - b.sightAcres }
 
 func orZero(v float64) float64 {
 	if v != v {

@@ -25,6 +25,9 @@ func wetAcresOf(zm *zoning.ZoneMap, crew zoning.Mask) (w wetAcres, known bool) {
 			}
 			i := row*zm.Cells.Cols + col
 			here, there := mayWork(zm.Cells.Masks[i], crew), mayWork(zm.Cells.Otherwise[i], crew)
+			if here {
+				cells.now += share
+			}
 			switch {
 			case here && !there:
 				cells.loss += share
@@ -33,12 +36,8 @@ func wetAcresOf(zm *zoning.ZoneMap, crew zoning.Mask) (w wetAcres, known bool) {
 			}
 		})
 		if all > 0 { // cells of one lot are of one size, within what is told
-			w.loss, w.gain = w.loss+lot.Acres*cells.loss/all, w.gain+lot.Acres*cells.gain/all
-		}
-		for _, z := range lot.Zones {
-			if zm.Fleet.IsMachine(z.Band) && crew&(1<<z.Band) != 0 {
-				w.now += z.Acres
-			}
+			each := lot.Acres / all
+			w.now, w.loss, w.gain = w.now+each*cells.now, w.loss+each*cells.loss, w.gain+each*cells.gain
 		}
 	}
 	return w, true

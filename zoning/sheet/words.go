@@ -60,7 +60,7 @@ func elevationText(sources []terrain.Source) string {
 
 // heightsText names a vertical unit and how it is known.
 func heightsText(s terrain.Source) string {
-	unit := map[string]string{"m": "metres", "ft": "international feet", "us-ft": "US survey feet"}[s.Unit]
+	unit := map[string]string{"m": "meters", "ft": "international feet", "us-ft": "US survey feet"}[s.Unit]
 	if unit == "" {
 		unit = s.Unit
 	}

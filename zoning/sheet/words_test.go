@@ -94,11 +94,11 @@ func TestControlCharactersGo(t *testing.T) {
 
 func TestElevationText(t *testing.T) {
 	s := terrain.Source{CellM: [2]float64{1, 0.98}, Unit: "m", UnitFrom: "assumed"}
-	assert.Equal(t, "cells 1.0 × 1.0 m, heights in metres (assumed)", elevationText([]terrain.Source{s}))
+	assert.Equal(t, "cells 1.0 × 1.0 m, heights in meters (assumed)", elevationText([]terrain.Source{s}))
 	s.Unit, s.UnitFrom = "us-ft", "--elevation-unit"
 	assert.Equal(t, "cells 1.0 × 1.0 m, heights in US survey feet (--elevation-unit)", elevationText([]terrain.Source{s}))
 	o := terrain.Source{CellM: [2]float64{10.3, 7.9}, Unit: "m", UnitFrom: "vertical CRS"}
-	assert.Equal(t, "1.0 to 10.3 m cells, heights in US survey feet (--elevation-unit); heights in metres (vertical CRS)",
+	assert.Equal(t, "1.0 to 10.3 m cells, heights in US survey feet (--elevation-unit); heights in meters (vertical CRS)",
 		elevationText([]terrain.Source{s, o}))
 	assert.Equal(t, "heights in m, source not named", elevationText(nil))
 }

@@ -97,7 +97,7 @@ func (g *Ground) Check() error {
 		}
 	}
 	if g.Unloads != nil && len(g.Unloads) != len(g.Staging) {
-		return fmt.Errorf("Unloads has %d values for %d places of staging; nil is all machines", len(g.Unloads), len(g.Staging))
+		return fmt.Errorf("there are %d Unloads for %d places of staging; nil is all machines", len(g.Unloads), len(g.Staging))
 	}
 	for _, p := range g.Posts {
 		if !(p.WeightKg >= 0 && p.WidthM >= 0 && p.HeightM >= 0) {

@@ -67,7 +67,7 @@ func TestMachinesAreUnloadedWhereTheirLoadsGet(t *testing.T) {
 	assert.Zero(t, w.Pieces[0][10*40+20], "it gets there")
 	g.Unloads = g.Unloads[:2]
 	_, err := Find(context.Background(), g, []zoning.Machine{loader})
-	assert.ErrorContains(t, err, "Unloads has 2 values for 3 places")
+	assert.ErrorContains(t, err, "there are 2 Unloads for 3 places")
 }
 
 // A heavier posting, a wider or higher gate and one more place to unload never lose ground.

@@ -32,7 +32,7 @@ const lotMapped = "mapped"
 
 // LotsCSV writes a record for each lot: lot, status, view, parcel_acres, its acres
 // by the key of each band that the view has, then sure_acres, verify_acres, sight_acres, procedure_acres, tether_acres,
-// line_not_flagged_acres and notes. The status of a lot in a zone map is "mapped".
+// line_not_flagged_acres, notes, and what makes the map void until it is settled. The status of a lot in a zone map is "mapped".
 func LotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
 	if err := zm.Check(); err != nil {
 		return err
@@ -45,7 +45,8 @@ func LotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
 		}
 	}
 	out := text.NewTableCRLF(w)
-	out.Row(append(heading, "sure_acres", "verify_acres", "sight_acres", "procedure_acres", "tether_acres", "line_not_flagged_acres", "notes")...)
+	out.Row(append(heading, "sure_acres", "verify_acres", "sight_acres", "procedure_acres", "tether_acres", "line_not_flagged_acres", "notes", "void_until_settled")...)
+	stops := zm.Stops()
 	for _, lot := range zm.Lots {
 		acres := lot.BandAcres(len(bands))
 		var sure, verify, sight, procedure, tether float64
@@ -61,9 +62,9 @@ func LotsCSV(w io.Writer, zm *zoning.ZoneMap) error {
 				values = append(values, rounded(a))
 			}
 		}
-		values = append(values, rounded(sure), rounded(verify), rounded(sight), rounded(procedure), rounded(tether), nil, joined(lot.Notes))
+		values = append(values, rounded(sure), rounded(verify), rounded(sight), rounded(procedure), rounded(tether), nil, joined(lot.Notes), joined(stops))
 		if zm.Boundary != "" {
-			values[len(values)-2] = rounded(lot.EdgeAcres)
+			values[len(values)-3] = rounded(lot.EdgeAcres)
 		}
 		out.Row(cellsOf(values...)...)
 	}

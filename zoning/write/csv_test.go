@@ -85,13 +85,15 @@ func TestLotsCSV(t *testing.T) {
 	m := newMap(t)
 	heading, all := records(t, bytesOf(t, func(w io.Writer) error { return write.LotsCSV(w, m.zm) }))
 	assert.Equal(t, "lot,status,view,parcel_acres,loader,boom,crawler,no-machine,unknown,no-go,sure_acres,verify_acres,sight_acres,procedure_acres,"+
-		"tether_acres,line_not_flagged_acres,notes", strings.Join(heading, ","))
+		"tether_acres,line_not_flagged_acres,notes,void_until_settled", strings.Join(heading, ","))
 	require.Len(t, all, 2)
 	for i, lot := range m.zm.Lots {
 		got := all[i]
 		assert.Equal(t, "mapped", got["status"])
 		assert.Equal(t, rounded(lot.Acres), got["parcel_acres"])
 		assert.Equal(t, "0.5", got["line_not_flagged_acres"])
+		assert.Equal(t, strings.Join(m.zm.Stops(), "; "), got["void_until_settled"])
+		assert.Contains(t, got["void_until_settled"], "access is not checked")
 		var acres, ofMachines, sure, verify, tether float64
 		assert.Equal(t, "by limits", got["view"])
 		for i, b := range zoning.Fleet(fleet).Bands() {

@@ -57,7 +57,7 @@ func newMap(t testing.TB) made {
 	}
 	m.zm = &zoning.ZoneMap{
 		Fleet: fleet, Cautions: zoning.Cautions(), Boundary: "sketched (30 ft)",
-		Assumed: []string{"heights are in metres"}, Warnings: []string{"the elevation: whole < metres"},
+		Assumed: []string{"heights are in meters"}, Warnings: []string{"the elevation: whole < meters"},
 	}
 	for _, p := range []zoning.Parcel{
 		{Lot: quotedLot, Ground: orb.MultiPolygon{{box(g, 1.3, 1.2, 15.5, 18.2), hole(g, 3.3, 15.2, 5.8, 17.1)}}},

@@ -37,7 +37,7 @@ func writerMap(t testing.TB) *zoning.ZoneMap {
 			{Path: "a.tif", CRS: "WGS 84", CRSFrom: "declared", CellM: [2]float64{10, 12.5}, Unit: "m", UnitFrom: "assumed"},
 			{Path: "b.tif", CRS: "WGS 84", CRSFrom: "declared", CellM: [2]float64{10, 12.5}, Unit: "us-ft", UnitFrom: "vertical CRS"},
 		},
-		Assumed:  []string{"heights are in metres"},
+		Assumed:  []string{"heights are in meters"},
 		Cautions: zoning.Cautions(),
 	}
 	m.Lots[1].Notes = []string{"repaired"}

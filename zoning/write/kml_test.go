@@ -89,10 +89,10 @@ func TestKMLHoldsTheMap(t *testing.T) {
 	m := newMap(t)
 	k := readKML(t, bytesOf(t, func(w io.Writer) error { return write.KML(w, m.zm, spots) })).Document
 	assert.Equal(t, "Zones of 2 lots, by limits", k.Name)
-	for _, c := range append(zoning.Cautions(), "heights are in metres") {
+	for _, c := range append(zoning.Cautions(), "heights are in meters") {
 		assert.Contains(t, unescaped(k.Description), c)
 	}
-	assert.Contains(t, k.Description, "the elevation: whole &lt; metres")
+	assert.Contains(t, k.Description, "the elevation: whole &lt; meters")
 	assert.Contains(t, k.Description, "Mind the &lt;anchor&gt;.")
 
 	bands := zoning.Fleet(fleet).Bands()

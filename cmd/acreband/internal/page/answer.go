@@ -131,7 +131,7 @@ func (s *Server) answer(g *ground) (*answer, error) {
 	a := &answer{
 		ID: g.id, Revision: r.revision, Name: sheet.Name(zm), Says: t.says(zm), Plane: planeFor(r.plane, east, north),
 		Ground: zm.Ground, Cautious: zm.Error.Cautious, Zones: t.zones(zm), Labels: t.labels(zm), Limits: orNone(s.limitsOf(r.fleet)), Bring: orNone(tallyOf(zm.ByLimits()).bring(zm)),
-		View: zm.View.String(), Drawn: zm.View.Words(), Crew: t.crew(r.Plan), Unloads: t.unloads(zm), Stops: s.hidden.all(orNone(sheet.Stops(zm))),
+		View: zm.View.String(), Drawn: zm.View.Words(), Crew: t.crew(r.Plan), Unloads: t.unloads(zm), Stops: s.hidden.all(orNone(zm.Stops())),
 		Facts: s.hidden.all(factsOf(zm)), Assumed: s.hidden.all(zm.Assumed), Warnings: s.hidden.all(append(slices.Clip(zm.Warnings), notesOf(zm)...)),
 		Cautions: orNone(zm.Cautions), Files: []fileOf{},
 	}

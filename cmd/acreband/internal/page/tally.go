@@ -23,8 +23,9 @@ type tally struct {
 
 type bandTally struct {
 	zoning.Band
-	acres, sure, procedure, tether float64
-	pctAcres, pct, steepest        float64 // acres of known slope; those times it; NaN for none
+	acres, sure, sight      float64
+	procedure, tether       float64
+	pctAcres, pct, steepest float64 // acres of known slope; those times it; NaN for none
 }
 
 func tallyOf(zm *zoning.ZoneMap) *tally {
@@ -38,7 +39,7 @@ func tallyOf(zm *zoning.ZoneMap) *tally {
 			b := &t.bands[z.Band]
 			b.acres += z.Acres
 			if z.SureAcres == z.SureAcres {
-				b.sure += z.SureAcres
+				b.sure, b.sight = b.sure+z.SureAcres, b.sight+z.SightAcres
 			}
 			if z.SlopeMeanPct == z.SlopeMeanPct {
 				b.pctAcres, b.pct = b.pctAcres+z.Acres, b.pct+z.Acres*z.SlopeMeanPct
@@ -73,22 +74,25 @@ func (t *tally) count(zm *zoning.ZoneMap, lot zoning.LotMap) {
 
 func (t *tally) text(acres float64) string { return text.Acres(acres, t.lots) }
 
-// worked are the acres that machines get, and those of them to verify on foot.
-func (t *tally) worked() (acres, verify float64) {
+// worked are the acres that machines get, and those of them to walk and to sight first.
+func (t *tally) worked() (acres, walk, sight float64) {
 	for _, b := range t.bands {
 		if b.Machine >= 0 {
-			acres, verify = acres+b.acres, verify+b.acres-b.sure
+			acres, walk, sight = acres+b.acres, walk+b.acres-b.sure-b.sight, sight+b.sight
 		}
 	}
-	return acres, verify
+	return acres, walk, sight
 }
 
 // says is the map in a sentence or two.
 func (t *tally) says(zm *zoning.ZoneMap) string {
-	worked, verify := t.worked()
+	worked, walk, sight := t.worked()
 	words := fmt.Sprintf("%s of %s acres can be worked with these machines", t.text(worked), t.text(t.acres))
-	if zm.Error.SigmaM > 0 && verify > 0 {
-		words += fmt.Sprintf("; verify %s of them on foot first", t.text(verify))
+	if zm.Error.SigmaM > 0 && walk > 0 {
+		words += fmt.Sprintf("; walk %s of them first", t.text(walk))
+	}
+	if zm.Error.SigmaM > 0 && sight > 0 {
+		words += fmt.Sprintf("; sight %s from toe or crest", t.text(sight))
 	}
 	if a := t.bands[zm.Fleet.NoMachineBand()].acres; a > 0 {
 		words += fmt.Sprintf(". %s acres are hand work, or to leave", t.text(a))
@@ -155,8 +159,11 @@ func (t *tally) notes(zm *zoning.ZoneMap, b bandTally) []string {
 		return []string{"no ground here goes to it"}
 	}
 	var notes []string
-	if verify := b.acres - b.sure; zm.Error.SigmaM > 0 && verify > 0 {
-		notes = append(notes, "verify on foot: "+t.text(verify)+" acres")
+	if walk := b.acres - b.sure - b.sight; zm.Error.SigmaM > 0 && walk > 0 {
+		notes = append(notes, "walk first: "+t.text(walk)+" acres")
+	}
+	if zm.Error.SigmaM > 0 && b.sight > 0 {
+		notes = append(notes, "sight from toe or crest: "+t.text(b.sight)+" acres")
 	}
 	if b.procedure > 0 {
 		notes = append(notes, fmt.Sprintf("written procedure above %s: %s acres", text.LimitPct(m.ProcedureAbovePct), t.text(b.procedure)))

@@ -1,5 +1,5 @@
 // The map: views of the ground that the server paints, and what is drawn over them.
-// Its coordinates are metres east and north of the plane's spot.
+// Its coordinates are meters east and north of the plane's spot.
 
 const L = window.L;
 const map = L.map("map", {
@@ -44,7 +44,7 @@ export function centre(lonLat) {
   map.setView(toMap(lonLat), Math.max(map.getZoom(), map.getBoundsZoom([[-plane.northM, -plane.eastM], [plane.northM, plane.eastM]]) + 1));
 }
 
-const sizeM = () => 2 ** -map.getZoom(); // metres in a dot of the page
+const sizeM = () => 2 ** -map.getZoom(); // meters in a dot of the page
 
 function paint() {
   if (!paths.path || !map._loaded) return;
