@@ -66,6 +66,12 @@ func TestSmoothingOfNoise(t *testing.T) {
 	}
 	assert.InEpsilon(t, 0.2821, math.Sqrt(square), 0.02)
 
+	strips := s.Room(g)
+	for _, r := range []int{300, 0, 100} {
+		s.Rows(g, r, min(r+200, 400), strips)
+	}
+	assert.Equal(t, out.Z, strips.Z, "in strips, in any order")
+
 	want := Noise{SigmaM: 1}.Covariance(PlaneKernel(1, 1).After(s), terrain.Metric{A: 1, C: 1}).MaxSigma()
 	f := NewField(out)
 	f.AddRelief()

@@ -37,23 +37,39 @@ func bell(sigma float64) []float64 {
 // as it is, at its rim and beside voids too: of two cells at one distance on either side
 // both count, or neither.
 func (s Gaussian) Smooth(g *terrain.Grid) *terrain.Grid {
+	out := s.Room(g)
+	s.Rows(g, 0, g.Rows, out)
+	return out
+}
+
+// Room is a grid for the smoothed heights of another.
+func (s Gaussian) Room(g *terrain.Grid) *terrain.Grid {
 	out := *g
-	out.Stride = g.Cols
-	across := make([]float32, g.Cols*g.Rows)
-	for r := range g.Rows {
-		smoothLine(g.Line(r), across[r*g.Cols:][:g.Cols], s.cols)
+	out.Stride, out.Z = g.Cols, make([]float32, g.Cols*g.Rows)
+	return &out
+}
+
+// Rows writes the smoothed rows r0 ≤ r < r1 of a grid into dst, of [Gaussian.Room]. It reads the
+// rows that its weights reach on either side and writes no other, so strips may be
+// smoothed in any order, or at once, to the same bits.
+func (s Gaussian) Rows(g *terrain.Grid, r0, r1 int, dst *terrain.Grid) {
+	half := len(s.rows) / 2
+	first, end := max(r0-half, 0), min(r1+half, g.Rows)
+	across := make([]float32, (end-first)*g.Cols)
+	row := func(r int) []float32 { return across[(r-first)*g.Cols:][:g.Cols] }
+	for r := first; r < end; r++ {
+		smoothLine(g.Line(r), row(r), s.cols)
 	}
-	out.Z = make([]float32, g.Cols*g.Rows)
-	half, sum := len(s.rows)/2, make([]float64, g.Cols)
-	for r := range g.Rows {
-		mid := across[r*g.Cols:][:g.Cols]
+	sum := make([]float64, g.Cols)
+	for r := r0; r < r1; r++ {
+		mid := row(r)
 		for c, z := range mid {
 			sum[c] = float64(z) * s.rows[half]
 		}
 		for d := 1; d <= half; d++ {
 			up, down := mid, mid
 			if r-d >= 0 && r+d < g.Rows {
-				up, down = across[(r-d)*g.Cols:][:g.Cols], across[(r+d)*g.Cols:][:g.Cols]
+				up, down = row(r-d), row(r+d)
 			}
 			for c, z := range mid {
 				pair := float64(up[c]) + float64(down[c])
@@ -64,10 +80,9 @@ func (s Gaussian) Smooth(g *terrain.Grid) *terrain.Grid {
 			}
 		}
 		for c, z := range sum {
-			out.Z[r*g.Cols+c] = float32(z)
+			dst.Z[r*dst.Stride+c] = float32(z)
 		}
 	}
-	return &out
 }
 
 // smoothLine smooths a line of heights into another.

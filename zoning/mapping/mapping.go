@@ -96,21 +96,6 @@ func (g *Ground) mapping(fleet zoning.Fleet, o Options) (*mapping, error) {
 	return m, nil
 }
 
-// weigh finds what the heights are worth, by what a look at them tells, and draws the fleet
-// inside its limits by it where the options ask for that.
-func (m *mapping) weigh(ctx context.Context, look *quality.Look) (err error) {
-	m.look = look
-	if m.worth, err = resolve(ctx, m.Elevation, look, &m.scale, m.fleet, m.o.Noise); err != nil {
-		return err
-	}
-	cov := m.worth.spread.Cov
-	m.surePct = SurePct(cov, m.fleet)
-	m.dry, m.wet = m.o.within(cov, m.dry), m.o.within(cov, m.wet)
-	m.cells.Unsure = m.worth.doubt
-	m.cells.FootPct, m.cells.FootUpperPct = zoning.FootPctOn(m.o.Ground, cov), zoning.SteepestFootPct(m.o.Ground)
-	return nil
-}
-
 // drawn is the fleet that zones are drawn for.
 func (m *mapping) drawn() zoning.Fleet {
 	if m.o.Ground == zoning.Wet {
@@ -149,8 +134,11 @@ func (m *mapping) judge(ctx context.Context) error {
 		m.field.AddAspect()
 	}
 	drawn := m.drawn()
-	quiet := m.scale.quiet(grid)
-	err := inParts(ctx, m.report, "finding slope, rows", grid.Rows, stripRows(grid.Cols), func(r0, r1 int) error {
+	quiet, err := m.scale.quiet(ctx, grid)
+	if err != nil {
+		return err
+	}
+	err = inParts(ctx, m.report, "finding slope, rows", grid.Rows, stripRows(grid.Cols), func(r0, r1 int) error {
 		strip := m.field.Part(r0, r1)
 		if err := m.scale.slopes(quiet, r0, r1, strip); err != nil {
 			return err
@@ -169,15 +157,7 @@ func (m *mapping) judge(ctx context.Context) error {
 	if !m.o.WaterIsGround {
 		m.water = without(m.seen.water, m.Site.Dry)
 	}
-	m.field.AddUpper()
-	return inParts(ctx, nil, "", grid.Rows, stripRows(grid.Cols), func(r0, r1 int) error {
-		var unsure []bool
-		if m.worth.doubt != nil {
-			unsure = m.worth.doubt[r0*grid.Cols : r1*grid.Cols]
-		}
-		m.worth.spread.Fill(m.field.Part(r0, r1), unsure)
-		return nil
-	})
+	return m.boundSlopes(ctx)
 }
 
 // findWorkable finds where machines may work.

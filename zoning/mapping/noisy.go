@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/acreband/acreband/slope"
@@ -55,15 +56,23 @@ func (s *scaled) quieten(g *terrain.Grid) error {
 	return nil
 }
 
-// quiet is the grid as slope is taken of it.
-func (s *scaled) quiet(g *terrain.Grid) *terrain.Grid {
+// quiet is the grid as slope is taken of it. Once the context is done it ends with the
+// context's error.
+func (s *scaled) quiet(ctx context.Context, g *terrain.Grid) (*terrain.Grid, error) {
 	if s.smooth == nil {
-		return g
+		return g, nil
 	}
 	if s.smoothed == nil {
-		s.smoothed = s.smooth.Smooth(g)
+		smoothed := s.smooth.Room(g)
+		if err := inParts(ctx, nil, "", g.Rows, stripRows(g.Cols), func(r0, r1 int) error {
+			s.smooth.Rows(g, r0, r1, smoothed)
+			return nil
+		}); err != nil {
+			return nil, err
+		}
+		s.smoothed = smoothed
 	}
-	return s.smoothed
+	return s.smoothed, nil
 }
 
 // tooNoisy names the machines of whose lowest limit noise takes too much even so.

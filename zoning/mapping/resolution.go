@@ -60,7 +60,11 @@ func resolve(ctx context.Context, e *terrain.Elevation, look *quality.Look, s *s
 	if s.smooth != nil && span == [2]int{1, 1} { // neighbours say the same
 		shown = [2]int{2, 2}
 	}
-	r.spread.Hidden = slope.HiddenIn(s.quiet(grid), shown, overM, fleet.LeastFootprintM())
+	quiet, err := s.quiet(ctx, grid)
+	if err != nil {
+		return nil, err
+	}
+	r.spread.Hidden = slope.HiddenIn(quiet, shown, overM, fleet.LeastFootprintM())
 	var unseen []string
 	if r.spread.Hidden != nil {
 		unseen = append(unseen, fmt.Sprintf("cells of %.3g m hide slope from a machine %.3g m long: on half of the ground it may be %.2g points steeper than it reads",
@@ -73,6 +77,21 @@ func resolve(ctx context.Context, e *terrain.Elevation, look *quality.Look, s *s
 	r.unseen = strings.Join(unseen, "; ")
 	r.coarse = max(r.cellM[0], r.cellM[1]) >= screeningM
 	return r, nil
+}
+
+// weigh finds what the heights are worth, by what a look at them tells, and draws the fleet
+// inside its limits by it where the options ask for that.
+func (m *mapping) weigh(ctx context.Context, look *quality.Look) (err error) {
+	m.look = look
+	if m.worth, err = resolve(ctx, m.Elevation, look, &m.scale, m.fleet, m.o.Noise); err != nil {
+		return err
+	}
+	cov := m.worth.spread.Cov
+	m.surePct = SurePct(cov, m.fleet)
+	m.dry, m.wet = m.o.within(cov, m.dry), m.o.within(cov, m.wet)
+	m.cells.Unsure = m.worth.doubt
+	m.cells.FootPct, m.cells.FootUpperPct = zoning.FootPctOn(m.o.Ground, cov), zoning.SteepestFootPct(m.o.Ground)
+	return nil
 }
 
 // noise is the error that is reckoned with where nothing in the heights may decide, so that

@@ -8,6 +8,20 @@ import (
 	"github.com/acreband/acreband/zoning/trafficability"
 )
 
+// boundSlopes finds the slope that the ground of each cell is below.
+func (m *mapping) boundSlopes(ctx context.Context) error {
+	m.field.AddUpper()
+	cols, rows := m.field.Cols, m.field.Rows
+	return inParts(ctx, nil, "", rows, stripRows(cols), func(r0, r1 int) error {
+		var unsure []bool
+		if m.worth.doubt != nil {
+			unsure = m.worth.doubt[r0*cols : r1*cols]
+		}
+		m.worth.spread.Fill(m.field.Part(r0, r1), unsure)
+		return nil
+	})
+}
+
 // findSure finds on what ground each machine is surely within every limit that it rests on:
 // what it would be given as well if all of the ground were as steep as it may be. So a run up
 // a slope is sure only where the place to turn beside it is, and what a boom reaches only

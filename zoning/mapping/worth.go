@@ -17,6 +17,8 @@ type Worth struct {
 	SlopeErrorPct float64   // standard deviation of a slope, in points of percent
 	SurePct       []float64 // by machine: measured slopes below it are surely within its limit, on the median of the ground
 	Warnings      []string  // what the heights themselves make doubtful
+
+	hides bool // whether cells hide slope, less than the median on half of the ground
 }
 
 // WorthOf judges elevation without a map.
@@ -49,6 +51,7 @@ func WorthOf(e *terrain.Elevation, fleet zoning.Fleet, o Options) (Worth, error)
 		Error:         fmt.Sprintf("%.2g m, %s", noise.SigmaM, noise.From),
 		SlopeErrorPct: 100 * cov.MaxSigma(),
 		SurePct:       make([]float64, len(fleet)),
+		hides:         worth.spread.Hidden != nil && !worth.coarse,
 	}
 	for i, m := range fleet {
 		if !worth.coarse {
@@ -81,5 +84,9 @@ func (w Worth) SureWords(fleet zoning.Fleet) []string {
 		}
 		out = append(out, words)
 	}
-	return append(out, fmt.Sprintf("at %.0f%% certainty", 100*slope.Certainty))
+	at := fmt.Sprintf("at %.0f%% certainty", 100*slope.Certainty)
+	if w.hides {
+		at += ", where cells hide as much as on the median of the ground: on smoother ground more is sure"
+	}
+	return append(out, at)
 }
