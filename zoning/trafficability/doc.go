@@ -21,6 +21,9 @@
 //	  \  |  /       \ | / admitted
 //	 ──  m  ──      ── not
 //
+// On ground that it works on a tether only, a machine keeps to the headings along the fall
+// line, 27° off it at most.
+//
 // Drop-offs, see [DropOffs]: 100% from one cell to the next and 3 ft in all, or more. Ground on
 // the upper side is taken that is nearer to the edge than the machine is long, or than the
 // drop is high.

@@ -19,12 +19,18 @@ type lie struct {
 	// crossSquared is, for an aspect and a heading, the largest sin² of the angle
 	// between them that the width of a step of aspect admits.
 	crossSquared [slope.AspectTurn][headings]float32
+	// straight are, for an aspect, the headings that lie along the fall line, see straightDeg.
+	straight [slope.AspectTurn]uint8
 	// downhill is, for an aspect, the way straight down in cells, shortM long.
 	downhill [slope.AspectTurn][2]float64
 }
 
 // headings is how many lines a machine may keep to, each driven either way.
 const headings = 8
+
+// straightDeg is how far off the fall line a heading may be that lies along it: two of the
+// eight are always as near, so that neighbours of nearly the same fall have one in common.
+const straightDeg = 2*13.3 + 0.8
 
 // way is a straight move from the middle of a cell to that of another, along a heading,
 // over the cells between: those that its line touches, be it at a corner.
@@ -66,6 +72,14 @@ func lieOf(g *terrain.Grid) *lie {
 			off := math.Abs(math.Remainder(2*half*float64(a)-math.Atan2(y, x), math.Pi))
 			sin := math.Sin(min(off+half, math.Pi/2))
 			l.crossSquared[a][k] = float32(sin * sin)
+		}
+	}
+	sin := math.Sin(straightDeg * math.Pi / 180)
+	for a, sins := range l.crossSquared {
+		for k, s := range sins {
+			if float64(s) <= sin*sin {
+				l.straight[a] |= 1 << k
+			}
 		}
 	}
 	for a := range l.downhill {

@@ -145,6 +145,9 @@ func (p *mover) judge() {
 				continue
 			}
 			heads := p.headingsAt(i, cross)
+			if s >= free && p.ground.Field.Aspect != nil { // on a tether it hangs straight down
+				heads &= p.lie.straight[p.ground.Field.Aspect[i]]
+			}
 			if heads == 0 && !p.ground.NoWays {
 				p.why[i] = zoning.OnlyAcross
 				continue
