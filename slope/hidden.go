@@ -26,16 +26,16 @@ import (
 //	θ = 1.1 · (g - 0.84), from 0 to 1
 //
 // The form is that of made fractal ground of Hurst exponents 0.6 to 1, of which every octave
-// is known (g 1.02 to 0.84): slope measured over scales follows a power of the scale (Zhang
-// et al. 1999, Earth Surf. Process. Landforms 24:763), from the relief that is seen (Gallant and Hutchinson
-// 1997, Math. Comput. Simul. 43:313). The leading 0.45 is held against four rasters, each
-// averaged to cells 2 to 30 times as large: a dissected ridge at 1 m, hills beside a fault at 2 m,
-// a town on a plain at 2 m, and mountains at 9 m. Fitted so that of ground within a fifth
-// of a limit of 15 to 60% a tenth is over it, on the worst of three of them, it is 0.39, and 0.30
-// without the town; 0.45 is the larger and as much again as a fourth raster asked for. Of all
-// ground that the coefficient of the three calls below a limit, at most 2.4% of the fourth is
-// above it, and with 0.45 at most 1.9%; of that within a fifth of it at most 8.5%. The 0.0165
-// is what the smoothest quarter of the town hides, at each of its cells.
+// is known (g 1.02 to 0.84): slope measured over scales follows a power of the scale (Zhang et
+// al. 1999, Earth Surf. Process. Landforms 24:763), and what is finer is told from the relief
+// that is seen (Gallant and Hutchinson 1997, Math. Comput. Simul. 43:313). The leading 0.45 is
+// held against four rasters: a dissected ridge at 1 m, hills beside a fault at 2 m, a town on a
+// plain at 2 m, and mountains at 9 m, each averaged to cells 2 to 30 times as large. Three of
+// them at a time ask for 0.39, and without the town for 0.30, so that of ground called below a
+// limit of 15 to 60% by less than a fifth at most a tenth is over it. Of the fourth, with the
+// figure of the three, at most 2.4% of all ground called below a limit is over it; with 0.45 at
+// most 1.9%, and of what is below by less than a fifth 8.5%. The 0.0165 is what the smoothest
+// quarter of the town hides, at each of its cells.
 //
 // Relief that repeats at less than two cells all over the ground, such as spoil ridges or
 // terraces, leaves no trace in the means of cells, and is not bounded.

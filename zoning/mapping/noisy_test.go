@@ -56,6 +56,21 @@ func TestRoundedHeightsAreNoNoise(t *testing.T) {
 	assert.Contains(t, m.Error.Unseen, "whole steps of 1 foot")
 }
 
+// Ponds, and ground that came from coarser cells, are smooth and say nothing of how well the
+// rest was measured.
+func TestSmoothCellsDoNotSpeakForOthers(t *testing.T) {
+	ground := rough(200, 1, 30, false, 10)
+	want := ground.mapped(t, fleet.Default()[:1], Options{SlopeOnly: true}).Error
+	for i := range ground.z {
+		if i/200 >= 90 {
+			ground.z[i] = -50 // a lake
+		}
+	}
+	m := ground.mapped(t, fleet.Default()[:1], Options{SlopeOnly: true})
+	require.Positive(t, m.Lots[0].Acres-worksAcres(m, 0, 1), "it is water")
+	assert.InEpsilon(t, want.Slope.MaxSigma(), m.Error.Slope.MaxSigma(), 0.3)
+}
+
 // boomTo is the built-in boom alone, held to a limit where it swings.
 func boomTo(t *testing.T, swingPct float64) zoning.Fleet {
 	t.Helper()

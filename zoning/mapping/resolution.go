@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/acreband/acreband/slope"
@@ -43,8 +44,8 @@ func resolve(ctx context.Context, e *terrain.Elevation, look *quality.Look, s *s
 		r.doubt = marked(r.doubt, grid, c.Tiles)
 	}
 	assumed := slope.AssumedNoise(max(r.cellM[0], r.cellM[1]))
-	r.noise = assumed.Within(slope.ResidualsOf(grid, span), kernel, metric)
-	r.measured = r.noise != assumed
+	r.noise = assumed.Within(slope.ResidualsOf(without(grid, either(r.doubt, look.Water().Mask(false))), span), kernel, metric)
+	r.measured = r.noise.From != assumed.From
 	high, err := look.SurfaceM(ctx)
 	if err != nil {
 		return nil, err
@@ -106,6 +107,25 @@ func (o Options) noise(cellM [2]float64) slope.Noise {
 // covariance is that of the gradients of a grid at a scale.
 func covariance(n slope.Noise, s scaled, g *terrain.Grid) slope.Cov {
 	return n.Covariance(s.kernel(), middleMetric(g))
+}
+
+// without is a grid without the heights of some cells: smooth ones, such as of water, of a
+// coarser source or drawn from one, would speak for those that were measured.
+func without(g *terrain.Grid, cells []bool) *terrain.Grid {
+	if !slices.Contains(cells, true) {
+		return g
+	}
+	out := *g
+	out.Stride, out.Z = g.Cols, make([]float32, 0, g.Cols*g.Rows)
+	for r := range g.Rows {
+		out.Z = append(out.Z, g.Line(r)...)
+	}
+	for i, is := range cells {
+		if is {
+			out.Z[i] = float32(math.NaN())
+		}
+	}
+	return &out
 }
 
 // middleMetric is that of the middle of the ground: across one job it changes by far less
