@@ -349,7 +349,7 @@ func TestBrowserPlan(t *testing.T) {
 	assert.Contains(t, b.text("zones-title"), "as planned")
 	assert.NotEqual(t, "0", b.value(`document.querySelectorAll("#steps rect.chosen").length`))
 	b.do(chromedp.Click("#costing summary", chromedp.ByQuery))
-	b.set("set-dedicated-carrier-operator", "$500/h")
+	b.set("set-track-loader-operator", "$500/h")
 	b.painted("1")
 	assert.NotEqual(t, before, b.text("plan-says"))
 	b.do(chromedp.Click(`[name=cover][value=medium]`, chromedp.ByQuery))
