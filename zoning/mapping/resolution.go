@@ -44,7 +44,7 @@ func resolve(ctx context.Context, e *terrain.Elevation, look *quality.Look, s *s
 		r.doubt = marked(r.doubt, grid, c.Tiles)
 	}
 	assumed := slope.AssumedNoise(max(r.cellM[0], r.cellM[1]))
-	r.noise = assumed.Within(slope.ResidualsOf(without(grid, either(r.doubt, look.Water().Mask(false))), span), kernel, metric)
+	r.noise = assumed.Within(slope.ResidualsOf(leavingOut(grid, either(r.doubt, look.Water().Mask(false))), span), kernel, metric)
 	r.measured = r.noise.From != assumed.From
 	high, err := look.SurfaceM(ctx)
 	if err != nil {
@@ -109,9 +109,9 @@ func covariance(n slope.Noise, s scaled, g *terrain.Grid) slope.Cov {
 	return n.Covariance(s.kernel(), middleMetric(g))
 }
 
-// without is a grid without the heights of some cells: smooth ones, such as of water, of a
+// leavingOut is a grid without the heights of some cells: smooth ones, such as of water, of a
 // coarser source or drawn from one, would speak for those that were measured.
-func without(g *terrain.Grid, cells []bool) *terrain.Grid {
+func leavingOut(g *terrain.Grid, cells []bool) *terrain.Grid {
 	if !slices.Contains(cells, true) {
 		return g
 	}
