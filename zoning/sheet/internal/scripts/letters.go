@@ -43,7 +43,7 @@ func letters(line []rune, plain func(rune) bool) []letter {
 		g := each.Grapheme()
 		l := letter{runes: g.Text, start: g.Offset, script: scriptOf(g.Text)}
 		switch {
-		case overlong(l.runes):
+		case overlong(l.runes), unseen(l.runes):
 		case all(l.runes, plain):
 			l.known = true
 		default:
@@ -65,6 +65,18 @@ func all(runes []rune, plain func(rune) bool) bool {
 		}
 	}
 	return true
+}
+
+// unseen reports whether a letter has a rune that is not drawn and does more than join: it
+// turns the direction of writing, or stands for nothing.
+func unseen(runes []rune) bool {
+	for i, r := range runes {
+		if unicode.Is(unicode.Cf, r) && !(i > 0 && joiner(r)) ||
+			unicode.Is(unicode.Other_Default_Ignorable_Code_Point, r) || unicode.Is(unicode.Variation_Selector, r) {
+			return true
+		}
+	}
+	return false
 }
 
 // overlong reports whether a letter has more marks than any script needs. Those that make
@@ -96,7 +108,7 @@ func scriptOf(runes []rune) language.Script {
 // faceFor is the font that holds a letter: its script's or, of what scripts share, that of
 // the letter before, or one that holds most of it. It is nil where none does.
 func faceFor(l letter, before *typeface) *typeface {
-	if unicode.Is(unicode.M, l.runes[0]) || joiner(l.runes[0]) {
+	if unicode.Is(unicode.M, l.runes[0]) {
 		return nil // a mark without a letter
 	}
 	if name, ok := fileOf[l.script]; ok {
