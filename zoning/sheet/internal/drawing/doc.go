@@ -11,9 +11,10 @@
 // # Letters
 //
 // Text is measured, and written to PDF and pixels, in the Go fonts (Bigelow and
-// Holmes, under Go's licence), which hold Latin, Greek and Cyrillic letters. [Spelled]
-// tells whether they are enough for a text; a letter beyond them becomes [Missing]. SVG
-// is set in the reader's own sans serif, and keeps all letters that XML may hold.
+// Holmes, under Go's licence), which hold Latin, Greek and Cyrillic letters; SVG of those
+// is set in the reader's own sans serif. Letters beyond them are outlines of the fonts of
+// package scripts in all three, with text that is not seen over them in SVG and PDF.
+// [Spelled] tells whether the fonts hold a text; a letter beyond all becomes [Missing].
 //
 // # Bytes
 //

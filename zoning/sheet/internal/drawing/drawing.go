@@ -75,6 +75,7 @@ type Path struct {
 	Stroke Paint
 	Width  float64   // of the stroke
 	Dash   []float64 // lengths drawn and left out in turn; nil draws all
+	fine   bool      // of letters: written to a hundredth of a point
 }
 
 // Anchor says which part of a text stands at its place.

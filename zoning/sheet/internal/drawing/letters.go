@@ -25,10 +25,14 @@ const (
 type typeface struct {
 	file []byte
 	font *sfnt.Font
+	near [farther]float64 // advances of the first letters
 	sync.Mutex
 	buffer   sfnt.Buffer
-	advances map[rune]float64 // in parts of the size; below 0 for a letter it does not hold
+	advances map[rune]float64 // of the others met
 }
+
+// farther ends the letters whose advances are at hand without a lock.
+const farther = 0x180
 
 var regular, bold = sync.OnceValue(func() *typeface { return newTypeface(goregular.TTF) }),
 	sync.OnceValue(func() *typeface { return newTypeface(gobold.TTF) })
@@ -45,41 +49,66 @@ func newTypeface(file []byte) *typeface {
 	if err != nil {
 		panic(fmt.Sprintf("the built-in font cannot be read: %v", err)) // it is compiled in
 	}
-	return &typeface{file: file, font: f, advances: map[rune]float64{}}
+	t := &typeface{file: file, font: f, advances: map[rune]float64{}}
+	for r := range rune(farther) {
+		t.near[r] = t.measured(r)
+	}
+	return t
 }
 
-// advance is how far a letter moves on, in parts of its size.
+// advance is how far a letter moves on, in parts of its size; below 0 where the font does
+// not hold it.
 func (t *typeface) advance(r rune) float64 {
+	if r >= 0 && r < farther {
+		return t.near[r]
+	}
 	t.Lock()
 	defer t.Unlock()
 	a, known := t.advances[r]
 	if known {
 		return a
 	}
-	a = -1
-	if glyph, err := t.font.GlyphIndex(&t.buffer, r); err == nil && glyph != 0 {
-		em := fixed.I(int(t.font.UnitsPerEm()))
-		if w, err := t.font.GlyphAdvance(&t.buffer, glyph, em, font.HintingNone); err == nil {
-			a = float64(w) / float64(em)
-		}
-	}
+	a = t.measured(r)
 	t.advances[r] = a
 	return a
 }
 
-// Measure is how wide a line of text is.
-func Measure(words string, size float64, isBold bool) float64 {
-	t := faceOf(isBold)
+// measured is a letter's advance by the font. Only one goroutine may ask at a time.
+func (t *typeface) measured(r rune) float64 {
+	if glyph, err := t.font.GlyphIndex(&t.buffer, r); err == nil && glyph != 0 {
+		em := fixed.I(int(t.font.UnitsPerEm()))
+		if w, err := t.font.GlyphAdvance(&t.buffer, glyph, em, font.HintingNone); err == nil {
+			return float64(w) / float64(em)
+		}
+	}
+	return -1
+}
+
+// width is how far letters that the font holds move on, in parts of their size.
+func (t *typeface) width(words string) float64 {
 	sum := 0.0
-	for _, r := range Written(words) {
+	for _, r := range words {
 		sum += t.advance(r)
 	}
-	return sum * size
+	return sum
+}
+
+// Measure is how wide a line of text is.
+func Measure(words string, size float64, isBold bool) float64 {
+	words, _, wide := spell(words)
+	if wide {
+		_, width := setWide(words, isBold)
+		return width * size
+	}
+	return faceOf(isBold).width(words) * size
 }
 
 // Fold breaks text at spaces into lines that fit a width, and words that are
 // longer than a line anywhere. Nothing is left out.
 func Fold(words string, size float64, isBold bool, width float64) []string {
+	if beyond(words) {
+		return foldWide(words, size, isBold, width)
+	}
 	var out []string
 	line, used := "", 0.0
 	space := Measure(" ", size, isBold)
@@ -134,6 +163,9 @@ func headOf(word string, size float64, isBold bool, width float64) int {
 
 // Shortened cuts text with an ellipsis to fit a width.
 func Shortened(words string, size float64, isBold bool, width float64) string {
+	if beyond(words) {
+		return shortenedWide(words, size, isBold, width)
+	}
 	if Measure(words, size, isBold) <= width {
 		return words
 	}

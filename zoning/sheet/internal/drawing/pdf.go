@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
@@ -27,7 +29,7 @@ func WritePDF(w io.Writer, d Document, pages []Page) error {
 	f.SetCatalogSort(true)
 	f.SetCreationDate(d.Made)
 	f.SetModificationDate(d.Made)
-	f.SetTitle(Written(d.Title), true) // the library takes bytes for letters of three at most
+	f.SetTitle(shortLetters(Written(d.Title)), true)
 	f.SetLang(d.Lang)
 	f.SetMargins(0, 0, 0)
 	f.SetAutoPageBreak(false, 0)
@@ -42,7 +44,7 @@ func WritePDF(w io.Writer, d Document, pages []Page) error {
 			case Path:
 				drawPath(f, p.Height, s)
 			case Text:
-				drawText(f, s)
+				drawText(f, p.Height, s)
 			case Picture:
 				pictures++
 				name := fmt.Sprint("picture", pictures)
@@ -57,14 +59,69 @@ func WritePDF(w io.Writer, d Document, pages []Page) error {
 	return nil
 }
 
-func drawText(f *fpdf.Fpdf, t Text) {
+// drawText writes a line in the Go fonts, and outlines of what is beyond them under text
+// that is not seen, to be found and copied.
+func drawText(f *fpdf.Fpdf, height float64, t Text) {
+	pieces := t.pieces()
+	if pieces == nil {
+		plainText(f, t)
+	}
+	for _, p := range pieces {
+		if p.plain {
+			plainText(f, p.Text)
+			continue
+		}
+		for _, g := range p.glyphs {
+			drawPath(f, height, g)
+		}
+		hiddenText(f, p)
+	}
+}
+
+// hiddenText writes letters in the order in which they stand, squeezed to the piece's
+// width. It has none beyond U+FFFF, which the library takes for several.
+func hiddenText(f *fpdf.Fpdf, p piece) {
+	letters := []rune(p.Words)
+	if p.leftward {
+		slices.Reverse(letters)
+	}
+	if slices.Max(letters) > 0xFFFF {
+		return
+	}
+	p.Words = string(letters)
+	setFont(f, p.Text)
+	wide := f.GetStringWidth(p.Words)
+	if wide <= 0 {
+		return
+	}
+	f.RawWriteStr(fmt.Sprintf("3 Tr %.1f Tz", 100*p.width/wide))
+	f.Text(p.At.X, p.At.Y, p.Words)
+	f.RawWriteStr("0 Tr 100 Tz")
+}
+
+func plainText(f *fpdf.Fpdf, t Text) {
+	setFont(f, t)
+	f.Text(t.left(), t.At.Y, Written(t.Words))
+}
+
+func setFont(f *fpdf.Fpdf, t Text) {
 	style := ""
 	if t.Bold {
 		style = "B"
 	}
 	f.SetFont(family, style, t.Size)
 	f.SetTextColor(int(t.Colour.R), int(t.Colour.G), int(t.Colour.B))
-	f.Text(t.left(), t.At.Y, Written(t.Words))
+}
+
+// shortLetters is text with [Missing] for letters beyond U+FFFF: the library takes the bytes
+// of a letter for three at most.
+func shortLetters(words string) string {
+	return strings.Map(func(r rune) rune {
+		if r > 0xFFFF {
+			return Missing
+		}
+		return r
+	}, words)
 }
 
 // drawPath writes the operators of PDF 32000-1, 8.5 by itself: the library has
@@ -93,8 +150,9 @@ func drawPath(f *fpdf.Fpdf, height float64, p Path) {
 		return
 	}
 	var b []byte
+	steps := p.steps()
 	number := func(v float64) {
-		b = strconv.AppendFloat(b, math.Round(v*perPoint)/perPoint, 'f', -1, 64)
+		b = strconv.AppendFloat(b, math.Round(v*steps)/steps, 'f', -1, 64)
 		b = append(b, ' ')
 	}
 	for _, line := range p.Lines {

@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"image/draw"
 	"math"
+	"slices"
 
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/opentype"
@@ -114,7 +115,43 @@ func (c *canvas) picture(p Picture) {
 	}
 }
 
+// text draws a line in the Go fonts, and outlines of what is beyond them.
 func (c *canvas) text(t Text) {
+	pieces := t.pieces()
+	if pieces == nil {
+		c.plainText(t)
+	}
+	for _, p := range pieces {
+		if p.plain {
+			c.plainText(p.Text)
+			continue
+		}
+		c.cover(Solid(p.Colour), func(add func([]Point)) {
+			for _, g := range p.glyphs {
+				if c.seen(g) {
+					for _, line := range g.Lines {
+						add(line)
+					}
+				}
+			}
+		})
+	}
+}
+
+// seen reports whether a path has a point on the canvas: a name of 10,000 letters takes no
+// more memory than the canvas does.
+func (c *canvas) seen(p Path) bool {
+	page := Box{0, 0, float64(c.img.Rect.Dx()) / c.scale, float64(c.img.Rect.Dy()) / c.scale}
+	for _, line := range p.Lines {
+		if slices.ContainsFunc(line, page.Has) {
+			return true
+		}
+	}
+	return false
+}
+
+// plainText draws a line in the Go fonts.
+func (c *canvas) plainText(t Text) {
 	key := faceSize{t.Size, t.Bold}
 	face := c.faces[key]
 	if face == nil {

@@ -20,10 +20,9 @@ func SVG(shapes []Shape) string {
 	for _, s := range shapes {
 		switch s := s.(type) {
 		case Path:
-			fmt.Fprintf(&b, `<path d="%s"%s/>`, PathData(s.Lines, s.Closed), s.look())
+			fmt.Fprintf(&b, `<path d="%s"%s/>`, pathData(s.Lines, s.Closed, s.steps()), s.look())
 		case Text:
-			fmt.Fprintf(&b, `<text x="%s" y="%s" font-size="%s"%s%s fill="%s">%s</text>`, num(s.At.X), num(s.At.Y), num(s.Size),
-				[]string{"", ` text-anchor="middle"`, ` text-anchor="end"`}[s.Anchor], boldSVG(s.Bold), hex(s.Colour), escaped(s.Words))
+			b.WriteString(s.svg())
 		case Picture:
 			fmt.Fprintf(&b, `<image x="%s" y="%s" width="%s" height="%s" preserveAspectRatio="none" href="data:image/png;base64,%s"/>`,
 				num(s.Box.Left), num(s.Box.Top), num(s.Box.Width()), num(s.Box.Height()), base64.StdEncoding.EncodeToString(s.png()))
@@ -31,6 +30,51 @@ func SVG(shapes []Shape) string {
 		b.WriteByte('\n')
 	}
 	return b.String()
+}
+
+// svg is a line of text in the reader's own font where the Go fonts hold it, and in pieces
+// otherwise: a reader may have no font for the rest of its letters.
+func (t Text) svg() string {
+	pieces := t.pieces()
+	if pieces == nil {
+		return fmt.Sprintf(`<text x="%s" y="%s" font-size="%s"%s%s fill="%s">%s</text>`, num(t.At.X), num(t.At.Y), num(t.Size),
+			[]string{"", ` text-anchor="middle"`, ` text-anchor="end"`}[t.Anchor], boldSVG(t.Bold), hex(t.Colour), escaped(t.Words))
+	}
+	var b strings.Builder
+	for _, p := range pieces {
+		b.WriteString(p.svg())
+	}
+	return b.String()
+}
+
+// svg is a piece as wide as it was measured. Letters beyond the Go fonts are outlines under
+// text that is not seen, to be found, marked and read aloud.
+func (p piece) svg() string {
+	seen := ""
+	if !p.plain {
+		var lines [][]Point
+		for _, g := range p.glyphs {
+			lines = append(lines, g.Lines...)
+		}
+		if lines != nil {
+			seen = fmt.Sprintf(`<path d="%s" fill="%s"/>`, pathData(lines, true, perFine), hex(p.Colour))
+		}
+	}
+	words := strings.TrimLeft(p.Words, " ")
+	space := Measure(" ", p.Size, p.Bold)
+	if p.plain { // XML readers leave out spaces at the ends
+		p.At.X += space * float64(len(p.Words)-len(words))
+		p.width -= space * float64(len(p.Words)-len(strings.Trim(p.Words, " ")))
+	}
+	if words = strings.TrimRight(words, " "); words == "" {
+		return seen
+	}
+	hidden := ""
+	if !p.plain {
+		hidden = ` fill-opacity="0"`
+	}
+	return seen + fmt.Sprintf(`<text x="%s" y="%s" font-size="%s"%s fill="%s"%s textLength="%s" lengthAdjust="spacingAndGlyphs">%s</text>`,
+		num(p.At.X), num(p.At.Y), num(p.Size), boldSVG(p.Bold), hex(p.Colour), hidden, num(p.width), escaped(words))
 }
 
 // escaped is text as XML holds it: without bytes that are no UTF-8 and characters that XML
@@ -81,13 +125,26 @@ func (p Path) look() string {
 // 18 µm on paper.
 const perPoint = 20
 
+// perFine is that of letters, whose parts are smaller.
+const perFine = 100
+
+// steps is to how many parts of a point a path is written.
+func (p Path) steps() float64 {
+	if p.fine {
+		return perFine
+	}
+	return perPoint
+}
+
 // PathData writes lines as the data of an SVG path.
-func PathData(lines [][]Point, closed bool) string {
+func PathData(lines [][]Point, closed bool) string { return pathData(lines, closed, perPoint) }
+
+func pathData(lines [][]Point, closed bool, steps float64) string {
 	var b []byte
 	for _, line := range lines {
 		lastX, lastY := 0.0, 0.0
 		for i, p := range line {
-			x, y := math.Round(p.X*perPoint), math.Round(p.Y*perPoint)
+			x, y := math.Round(p.X*steps), math.Round(p.Y*steps)
 			switch {
 			case i == 0:
 				b = append(b, 'M')
@@ -96,9 +153,9 @@ func PathData(lines [][]Point, closed bool) string {
 			default:
 				b = append(b, 'l')
 			}
-			b = appendSteps(b, x-lastX)
+			b = appendSteps(b, x-lastX, steps)
 			b = append(b, ' ')
-			b = appendSteps(b, y-lastY)
+			b = appendSteps(b, y-lastY, steps)
 			lastX, lastY = x, y
 		}
 		if closed {
@@ -108,8 +165,8 @@ func PathData(lines [][]Point, closed bool) string {
 	return string(b)
 }
 
-func appendSteps(b []byte, steps float64) []byte {
-	return strconv.AppendFloat(b, steps/perPoint, 'f', -1, 64)
+func appendSteps(b []byte, moved, steps float64) []byte {
+	return strconv.AppendFloat(b, moved/steps, 'f', -1, 64)
 }
 
 // num writes a number with at most two decimals.
