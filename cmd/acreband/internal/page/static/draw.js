@@ -5,8 +5,8 @@ const L = window.L;
 const at = (id) => document.getElementById(id);
 const ink = "#1a1a1a";
 const modes = {
-  boundary: { says: "Put the corners of the parcel one after the other.", least: 3, done: "Close the line" },
-  "no-go-area": { says: "Put the corners of the ground to keep out of.", least: 3, done: "Close the area" },
+  boundary: { says: "Put the corners of the parcel one after the other.", least: 3, done: "Finish boundary" },
+  "no-go-area": { says: "Put the corners of the ground to keep out of.", least: 3, done: "Finish area" },
   staging: { says: "Put the spot where the trailer unloads." },
   "no-go": { says: "Put the spot to keep away from." },
 };
@@ -111,8 +111,9 @@ async function put(feature) {
   }
 }
 
-export function clear() {
-  places.length = 0;
+// set puts other places down.
+export function set(features) {
+  places.splice(0, places.length, ...features);
   list();
 }
 
@@ -130,8 +131,8 @@ export function list() {
     const item = document.createElement("li");
     const remove = document.createElement("button");
     remove.type = "button";
-    remove.textContent = "Take away";
-    remove.setAttribute("aria-label", `Take away ${f.properties.name}`);
+    remove.textContent = "Remove";
+    remove.setAttribute("aria-label", `Remove ${f.properties.name}`);
     remove.addEventListener("click", async () => {
       const i = places.indexOf(f);
       places.splice(i, 1);
@@ -140,7 +141,7 @@ export function list() {
       if (!await told.placed()) { places.splice(i, 0, f); list(); }
     });
     const where = f.geometry.type === "Point" ? f.geometry.coordinates.map((v) => v.toFixed(6)).join(", ") : `${f.geometry.coordinates[0].length - 1} corners`;
-    item.append(`${f.properties.name} (${where})${f.properties.setback ? `, ${f.properties.setback} kept clear` : ""} `, remove);
+    item.append(`${f.properties.name} (${where})${f.properties.setback ? `, keep-clear distance ${f.properties.setback}` : ""} `, remove);
     return item;
   }));
 }
