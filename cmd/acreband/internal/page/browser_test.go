@@ -169,8 +169,11 @@ func (b *tab) painted(revision string) {
 // set types a value into a field and leaves it.
 func (b *tab) set(id, value string) {
 	b.Helper()
-	b.do(chromedp.SetValue("#"+id, value, chromedp.ByQuery),
-		chromedp.Evaluate(`document.getElementById("`+id+`").dispatchEvent(new Event("change", {bubbles: true}))`, nil))
+	b.do(chromedp.Evaluate(`{
+		const field = document.getElementById(`+quoted(b, id)+`);
+		field.value = `+quoted(b, value)+`;
+		field.dispatchEvent(new Event("change", {bubbles: true}));
+	}`, nil))
 }
 
 // drop drags a file over the page and lets it go there.

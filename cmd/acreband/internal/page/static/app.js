@@ -179,7 +179,9 @@ async function keep(step = true) {
   if (step) history.add(applied);
   at("undo").disabled = !history.canUndo();
   at("redo").disabled = !history.canRedo();
-  job.remember(await job.make(boundary, applied));
+  const { revision } = answer;
+  await job.remember(await job.make(boundary, applied));
+  document.body.dataset.remembered = revision;
 }
 
 async function travel(back) {

@@ -68,7 +68,8 @@ function machineCard(a, m, z, only, hooks) {
     if (a.terms) {
       now.append(element("label", { class: "tick" }, element("input", { type: "checkbox", name: "bring", value: m.band, "aria-label": `Bring ${m.name}` }), "bring"));
     }
-    body.append(now, element("div", { class: "held" }, ...limits.map((l) => hooks.field(l))));
+    const fields = limits.map((l) => hooks.field(l));
+    body.append(now, ...fields.map((f) => f.waits), element("div", { class: "held" }, ...fields.map((f) => f.field)));
   }
   card.classList.toggle("away", !z?.ground);
   card.querySelector(".key").replaceWith(keyButton(m.band, m.name, wedge(m.band, along), only, hooks, z?.ground));

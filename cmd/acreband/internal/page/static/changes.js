@@ -138,9 +138,12 @@ export function fresh(a) {
   held = new Map([...limits, ...costs].map((l) => [idOf(l), l.value]));
 }
 
-// limitField is the field of a limit on its machine's card.
+// limitField is the field of a limit on its machine's card, and what it waits for.
 export function limitField(l) {
-  return element("div", {}, ...pair(l, l.words.replace(", off a tether", " (no tether)"), `${l.name}, ${l.words}`), element("span", { id: `${idOf(l)}-waits`, class: "waits", hidden: true }));
+  return {
+    field: element("div", {}, ...pair(l, l.words.replace(", off a tether", " (no tether)"), `${l.name}, ${l.words}`)),
+    waits: element("span", { id: `${idOf(l)}-waits`, class: "waits", hidden: true }),
+  };
 }
 
 function pair(l, words, whole) {

@@ -6,6 +6,6 @@ export function percent(text) {
   if (!m) return NaN;
   const n = Number(m[1]);
   if (m[2] === "%") return n;
-  if (m[2].startsWith(":")) return 100 * n / Number(m[2].slice(1));
+  if (m[2].startsWith(":")) return n <= Number(m[2].slice(1)) ? 100 * n / Number(m[2].slice(1)) : NaN;
   return 100 * Math.tan(n * Math.PI / 180);
 }
