@@ -136,6 +136,7 @@ async function mapBoundary(b) {
   if (!a) return false;
   if (answer) server.forget(answer.id);
   boundary = b;
+  at("move-corners").hidden = !b.drawn;
   draw.set([]);
   history.clear();
   show(a);
@@ -206,10 +207,12 @@ async function ask(spot) {
 draw.begin({
   ask,
   placed: apply,
-  drawn: async (area) => {
-    if (!await agrees()) return;
+  drawn: async (area, moved) => {
+    if (!moved && !await agrees()) return;
     const lot = { type: "FeatureCollection", features: [{ type: "Feature", properties: { lot: "Drawn parcel" }, geometry: area }] };
-    mapBoundary({ files: [new File([JSON.stringify(lot)], "drawn.geojson", { type: "application/geo+json" })], drawn: true });
+    const b = { files: [new File([JSON.stringify(lot)], "drawn.geojson", { type: "application/geo+json" })], drawn: true };
+    if (moved) resume({ boundary: b, setting: applied });
+    else mapBoundary(b);
   },
 });
 changes.begin(() => apply());
@@ -218,6 +221,10 @@ at("choose").addEventListener("change", (e) => {
   const files = [...e.target.files];
   e.target.value = "";
   if (files.length) openFiles(files);
+});
+at("move-corners").addEventListener("click", async (e) => {
+  const button = e.currentTarget;
+  draw.move(JSON.parse(await boundary.files[0].text()).features[0].geometry.coordinates[0], button);
 });
 at("cancel").addEventListener("click", () => busy?.abort());
 at("undo").addEventListener("click", () => travel(true));

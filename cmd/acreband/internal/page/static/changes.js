@@ -141,7 +141,7 @@ export function fresh(a) {
 // limitField is the field of a limit on its machine's card, and what it waits for.
 export function limitField(l) {
   return {
-    field: element("div", {}, ...pair(l, l.words.replace(", off a tether", " (no tether)"), `${l.name}, ${l.words}`)),
+    field: element("div", {}, ...pair(l, l.words.replace("up and down", "up, down").replace(/, (off a tether|wet)/, ""), `${l.name}, ${l.words}`)),
     waits: element("span", { id: `${idOf(l)}-waits`, class: "waits", hidden: true }),
   };
 }

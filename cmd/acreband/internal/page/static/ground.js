@@ -63,6 +63,9 @@ export function unmark() {
   marked.clearLayers();
 }
 
+// dots is how far apart two places are on the page.
+export const dots = (a, b) => map.distance(a, b) / sizeM();
+
 const sizeM = () => 2 ** -map.getZoom(); // meters in a dot of the page
 
 function paint() {
