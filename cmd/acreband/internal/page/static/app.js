@@ -246,8 +246,8 @@ addEventListener("drop", (e) => {
 });
 addEventListener("pagehide", () => { if (answer) server.forget(answer.id); });
 
-// Where there is little room, what makes the map void stands above it, not on it.
-const narrow = matchMedia("(max-width: 52rem), (max-height: 34rem)");
+// Where there is little room, and on paper, what makes the map void stands above it, not on it.
+const narrow = matchMedia("print, (max-width: 52rem), (max-height: 34rem)");
 const settle = () => (narrow.matches ? at("answer") : at("map").parentElement).append(at("beside"));
 narrow.addEventListener("change", settle);
 settle();

@@ -65,18 +65,16 @@ function machineCard(a, m, z, only, hooks) {
     card = shell(m.band, m.name);
     const body = card.querySelector(".body");
     const now = element("div", { class: "now" }, element("div", { class: "figures" }));
+    const notes = element("div", { class: "notes" });
     if (a.terms) {
       now.append(element("label", { class: "tick" }, element("input", { type: "checkbox", name: "bring", value: m.band, "aria-label": `Bring ${m.name}` }), "bring"));
     }
     const fields = limits.map((l) => hooks.field(l));
-    body.append(now, ...fields.map((f) => f.waits), element("div", { class: "held" }, ...fields.map((f) => f.field)));
+    body.append(now, notes, ...fields.map((f) => f.waits), element("div", { class: "held" }, ...fields.map((f) => f.field)));
   }
   card.classList.toggle("away", !z?.ground);
   card.querySelector(".key").replaceWith(keyButton(m.band, m.name, wedge(m.band, along), only, hooks, z?.ground));
-  const figures = z
-    ? [element("span", { class: "acres" }, `${z.acres} ac`), ` ${z.share}`, ...[z.slopes, ...z.notes].filter(Boolean).map((n) => element("div", { class: "small" }, n))]
-    : [element("span", { class: "small" }, "not brought")];
-  card.querySelector(".figures").replaceChildren(...figures);
+  figures(card, z);
   return card;
 }
 
@@ -84,7 +82,14 @@ function plainCard(z, only, hooks) {
   const card = shell(z.band, z.name);
   card.classList.add("plain");
   card.querySelector(".key").replaceWith(keyButton(z.band, z.name, element("img", { src: `/v1/swatches/${z.band}`, alt: "", class: "swatch" }), only, hooks, z.ground));
-  card.querySelector(".body").append(element("div", { class: "figures" }, element("span", { class: "acres" }, `${z.acres} ac`), ` ${z.share}`,
-    ...[z.slopes, ...z.notes].filter(Boolean).map((n) => element("div", { class: "small" }, n))));
+  card.querySelector(".body").append(element("div", { class: "figures" }), element("div", { class: "notes" }));
+  figures(card, z);
   return card;
+}
+
+// figures sets a card's acres and what is to be known of them; z is undefined for a machine
+// that is not brought.
+function figures(card, z) {
+  card.querySelector(".figures").replaceChildren(...z ? [element("span", { class: "acres" }, `${z.acres} ac`), ` ${z.share}`] : [element("span", { class: "small" }, "not brought")]);
+  card.querySelector(".notes").replaceChildren(...z ? [z.slopes, ...z.notes].filter(Boolean).map((n) => element("div", { class: "small" }, n)) : []);
 }
