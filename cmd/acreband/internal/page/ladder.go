@@ -33,6 +33,7 @@ type rungOf struct {
 	Chosen bool       `json:"chosen"`
 	At     [2]float64 `json:"at"`     // acres and price
 	Spread [2]float64 `json:"spread"` // of the price
+	Middle float64    `json:"middle"` // of the price: half of all cases are below
 }
 
 // machineOf is a machine that may be brought.
@@ -85,7 +86,7 @@ func (t *tally) crew(p *plan.Plan) *crewOf {
 	for i, r := range p.Ladder {
 		row := rungOf{Keys: keysOf(r.Crew), Crew: crewWords(r.Crew), Acres: t.text(r.Acres), Days: fmt.Sprintf("%s working, %s calendar", halves(r.WorkingDays), halves(r.CalendarDays)),
 			Price: usd(r.PriceUSD), Range: usd(r.Price.P10) + " to " + usd(r.Price.P90), Left: r.LeftText(), Chosen: i == p.Recommended,
-			At: [2]float64{r.Acres, r.PriceUSD}, Spread: [2]float64{r.Price.P10, r.Price.P90}}
+			At: [2]float64{r.Acres, r.PriceUSD}, Spread: [2]float64{r.Price.P10, r.Price.P90}, Middle: r.Price.P50}
 		if !math.IsNaN(r.ExtraPerAcreUSD) {
 			row.Extra = usd(r.ExtraPerAcreUSD)
 		}

@@ -21,7 +21,7 @@ func (b *tab) roomy() {
 // panels visits every tab of a page.
 func (b *tab) panels(see func(name string)) {
 	b.Helper()
-	for _, name := range []string{"machines", "putting", "checks", "prices", "taking"} {
+	for _, name := range []string{"machines", "putting", "checks", "curves", "prices", "taking"} {
 		b.do(chromedp.Click("#tab-"+name, chromedp.ByQuery))
 		see(name)
 	}

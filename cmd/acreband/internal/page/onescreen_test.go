@@ -50,7 +50,7 @@ func TestBrowserOneScreen(t *testing.T) {
 	b.until(`!document.getElementById("trouble").hidden`)
 	b.seen("#trouble")
 	b.shot("14-error")
-	for _, name := range []string{"putting", "checks", "prices", "taking"} {
+	for _, name := range []string{"putting", "checks", "curves", "prices", "taking"} {
 		b.do(chromedp.Click("#tab-"+name, chromedp.ByQuery))
 		b.seen("#map")
 		b.accessible()

@@ -6,6 +6,7 @@ import * as changes from "./changes.js";
 import * as cards from "./cards.js";
 import * as history from "./history.js";
 import * as job from "./job.js";
+import * as curves from "./curves.js";
 import { steps } from "./ladder.js";
 import { report, since } from "./report.js";
 import { at } from "./element.js";
@@ -78,6 +79,7 @@ function show(a, sent) {
   changes.show(a, sent);
   applied = sent ?? asked();
   steps(a, applied, changes.stand);
+  curves.show(a);
   paint(!sent);
   ground.name(a.labels);
   draw.list();
@@ -216,6 +218,14 @@ draw.begin({
   },
 });
 changes.begin(() => apply());
+curves.begin({
+  ask: (says, path) => work(says, (signal) => server.get(`/v1/maps/${answer.id}/${path}`, signal)),
+  set: (id, text) => {
+    at(id).value = text;
+    at(id).dispatchEvent(new Event("change", { bubbles: true }));
+  },
+});
+at("zones").addEventListener("change", (e) => curves.follow(e.target));
 
 at("choose").addEventListener("change", (e) => {
   const files = [...e.target.files];

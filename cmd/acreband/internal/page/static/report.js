@@ -51,7 +51,7 @@ function crew(c) {
   at("ladder").replaceChildren(...c.ladder.map((r) => element("tr", { "aria-current": r.chosen && "true" },
     element("th", { scope: "row" }, element("span", {}, r.crew), ...(r.left ? [element("div", { class: "small" }, `leaves ${r.left}`)] : [])),
     element("td", { class: "number acres" }, r.acres), element("td", {}, r.days),
-    element("td", {}, `${r.price} (${r.range})`, range(r.spread, r.at[1], dearest),
+    element("td", {}, `${r.price} (${r.range})`, range(r.spread, r.middle, dearest),
       ...(r.extra ? [element("div", { class: "small" }, `${r.extra} each extra acre`)] : [])))));
   fill("waits", c.waits);
   fill("not-cleared", c.notCleared.length ? c.notCleared : ["nothing"]);
