@@ -102,7 +102,7 @@ var errSomeLots = errors.New("some lots could not be mapped")
 type streams struct{ out, err io.Writer }
 
 func main() {
-	setting.CallThem(func(key string) string { return "--" + key })
+	setting.CallThem(settingName)
 	collectLate()
 	// GDAL writes what it notices to standard error as it goes; what matters of it
 	// comes back as errors. A log that the user asked for stays.

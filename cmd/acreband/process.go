@@ -32,6 +32,7 @@ type readerCmd struct{}
 func (readerCmd) Run() error {
 	signal.Ignore(os.Interrupt)
 	collectSteadily()
+	onPage.Store(true)
 	return page.ServeReader(os.Stdin, os.Stdout)
 }
 

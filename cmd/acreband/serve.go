@@ -81,6 +81,7 @@ func (c *serveCmd) Run(s streams) error {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGINT, syscall.SIGTERM)
 	defer stop()
+	onPage.Store(true)
 	return server.Serve(ctx, listener)
 }
 

@@ -169,8 +169,11 @@ func (b *tab) painted(revision string) {
 // set types a value into a field and leaves it.
 func (b *tab) set(id, value string) {
 	b.Helper()
-	b.do(chromedp.SetValue("#"+id, value, chromedp.ByQuery),
-		chromedp.Evaluate(`document.getElementById("`+id+`").dispatchEvent(new Event("change", {bubbles: true}))`, nil))
+	b.do(chromedp.Evaluate(`{
+		const field = document.getElementById(`+quoted(b, id)+`);
+		field.value = `+quoted(b, value)+`;
+		field.dispatchEvent(new Event("change", {bubbles: true}));
+	}`, nil))
 }
 
 // drop drags a file over the page and lets it go there.
@@ -238,10 +241,10 @@ func TestBrowserDropChangeTakeAway(t *testing.T) {
 
 	// What keeps machines off a spot.
 	b.do(chromedp.Click("#map", chromedp.ByQuery))
-	b.until(`!document.getElementById("spot").hidden`)
+	b.until(`!document.getElementById("spot-note").hidden`)
 	assert.Contains(t, b.text("spot"), "slope")
 
-	b.do(chromedp.Click(`tr[data-band="track-loader"] button`, chromedp.ByQuery))
+	b.do(chromedp.Click(`[data-band="track-loader"] .key`, chromedp.ByQuery))
 	b.until(`/only=track-loader/.test(document.getElementById("map").dataset.painted)`)
 	b.shot("4-only")
 
@@ -254,7 +257,7 @@ func TestBrowserDropChangeTakeAway(t *testing.T) {
 		}
 	})
 	b.do(browser.SetDownloadBehavior(browser.SetDownloadBehaviorBehaviorAllowAndName).WithDownloadPath(folder).WithEventsEnabled(true),
-		chromedp.Click(`a[download="zones.geojson"]`, chromedp.ByQuery))
+		chromedp.Click("#tab-taking", chromedp.ByQuery), chromedp.Click(`a[download="zones.geojson"]`, chromedp.ByQuery))
 	got, err := os.ReadFile(filepath.Join(folder, <-done))
 	require.NoError(t, err)
 	var zones struct{ Summary struct{ Warnings []string } }
@@ -269,7 +272,7 @@ func TestBrowserShowsAnError(t *testing.T) {
 	b.do(chromedp.SetUploadFiles("#choose", []string{written(t, "map.vrt", []byte("<OGRVRTDataSource/>"))}, chromedp.ByQuery))
 	b.until(`!document.getElementById("trouble").hidden`)
 	assert.Contains(t, b.text("trouble"), "is in no format known here")
-	assert.Equal(t, "true", b.value(`document.getElementById("mapped").hidden`))
+	assert.Equal(t, "true", b.value(`document.getElementById("conditions").hidden`))
 	b.accessible()
 	b.shot("5-error")
 
@@ -313,14 +316,15 @@ func TestBrowserKeyboardOnly(t *testing.T) {
 	b.press(kb.Backspace, kb.Enter)
 	b.shot("6-drawing")
 	b.press(kb.Tab) // to what comes after the map, and back to the line
-	b.do(chromedp.Focus("#boundary button", chromedp.ByQuery))
+	b.do(chromedp.Focus("#draw", chromedp.ByQuery))
 	to("drawing-done")
 	b.press(kb.Enter)
 	b.painted("0")
 	assert.Equal(t, "Drawn parcel", b.text("name"))
 	assert.Contains(t, b.text("facts"), "sketched boundary")
 
-	b.do(chromedp.Focus("#map", chromedp.ByQuery))
+	to("tab-machines")
+	b.press(kb.ArrowDown)
 	to("staging")
 	b.press(kb.Enter, kb.Enter)
 	b.painted("1")
@@ -347,8 +351,8 @@ func TestBrowserPlan(t *testing.T) {
 	assert.Contains(t, before, "An estimate, not a quote")
 	assert.Contains(t, b.text("says"), "Bring ")
 	assert.Contains(t, b.text("zones-title"), "as planned")
-	assert.NotEqual(t, "0", b.value(`document.querySelectorAll("#steps rect.chosen").length`))
-	b.do(chromedp.Click("#costing summary", chromedp.ByQuery))
+	assert.NotEqual(t, "0", b.value(`document.querySelectorAll("#steps .chosen").length`))
+	b.do(chromedp.Click("#tab-prices", chromedp.ByQuery))
 	b.set("set-track-loader-operator", "$500/h")
 	b.painted("1")
 	assert.NotEqual(t, before, b.text("plan-says"))
@@ -358,6 +362,7 @@ func TestBrowserPlan(t *testing.T) {
 	b.painted("3")
 
 	// A crew that is brought, and the map by limits.
+	b.do(chromedp.Click("#tab-machines", chromedp.ByQuery))
 	b.do(chromedp.Click(`[name=bring][value=remote-crawler]`, chromedp.ByQuery))
 	b.painted("4")
 	assert.Equal(t, "1", b.value(`document.querySelectorAll("#ladder tr").length`))

@@ -49,7 +49,7 @@ func (t *tally) checks(zm *zoning.ZoneMap, p *plan.Plan) (first []check, more in
 	first = append(first, t.slopesToMeasure(zm)...)
 	if !zm.Access.Checked {
 		first = append(first, check{Words: "The way in: nobody asked whether a machine gets from the trailer to its ground.",
-			Caution: "Say where the trailer unloads (Staging, under the map), or walk the way in."})
+			Caution: "Say where the trailer unloads (staging, under “On the ground”), or walk the way in."})
 	}
 	return first, more
 }

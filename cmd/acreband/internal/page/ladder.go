@@ -22,6 +22,7 @@ type crewOf struct {
 
 // rungOf is a rung of the ladder, in words for its row and in figures for its picture.
 type rungOf struct {
+	Keys   []string   `json:"keys"` // of its machines
 	Crew   string     `json:"crew"`
 	Acres  string     `json:"acres"`
 	Days   string     `json:"days"` // working and calendar days
@@ -32,6 +33,7 @@ type rungOf struct {
 	Chosen bool       `json:"chosen"`
 	At     [2]float64 `json:"at"`     // acres and price
 	Spread [2]float64 `json:"spread"` // of the price
+	Middle float64    `json:"middle"` // of the price: half of all cases are below
 }
 
 // machineOf is a machine that may be brought.
@@ -82,9 +84,9 @@ func (t *tally) crew(p *plan.Plan) *crewOf {
 	}
 	c := &crewOf{Why: p.Why, NotCleared: []string{}, Waits: []string{}}
 	for i, r := range p.Ladder {
-		row := rungOf{Crew: crewWords(r.Crew), Acres: t.text(r.Acres), Days: fmt.Sprintf("%s working, %s calendar", halves(r.WorkingDays), halves(r.CalendarDays)),
+		row := rungOf{Keys: keysOf(r.Crew), Crew: crewWords(r.Crew), Acres: t.text(r.Acres), Days: fmt.Sprintf("%s working, %s calendar", halves(r.WorkingDays), halves(r.CalendarDays)),
 			Price: usd(r.PriceUSD), Range: usd(r.Price.P10) + " to " + usd(r.Price.P90), Left: r.LeftText(), Chosen: i == p.Recommended,
-			At: [2]float64{r.Acres, r.PriceUSD}, Spread: [2]float64{r.Price.P10, r.Price.P90}}
+			At: [2]float64{r.Acres, r.PriceUSD}, Spread: [2]float64{r.Price.P10, r.Price.P90}, Middle: r.Price.P50}
 		if !math.IsNaN(r.ExtraPerAcreUSD) {
 			row.Extra = usd(r.ExtraPerAcreUSD)
 		}
@@ -111,6 +113,15 @@ func (t *tally) answers(p *plan.Plan, ofMap string) string {
 	}
 	return fmt.Sprintf("Bring %s: %s of %s acres in %s working days, %s (%s to %s in 8 of 10 cases).",
 		crewWords(r.Crew), t.text(r.Acres), t.text(t.acres), halves(r.WorkingDays), usd(r.PriceUSD), usd(r.Price.P10), usd(r.Price.P90))
+}
+
+// keysOf are the keys of a crew's machines.
+func keysOf(crew []plan.Brought) []string {
+	keys := []string{}
+	for _, b := range crew {
+		keys = append(keys, b.Key)
+	}
+	return keys
 }
 
 // crewWords name a crew.

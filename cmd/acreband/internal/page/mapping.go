@@ -185,13 +185,14 @@ func (s *Server) judge(ctx context.Context, g *ground, j asked, tell mapping.Pro
 		return nil, err
 	}
 	at.keep(cells(on))
+	options := j.options
 	j.options.Progress = tell
 	zm, err := mapping.Map(ctx, on, j.fleet, j.options)
 	if err != nil {
 		return nil, asRefusal(err)
 	}
 	j.say(zm)
-	r := &Result{Ground: on, Map: zm, Site: j.site, fleet: j.fleet, book: j.book, cover: j.cover, painter: g.painter(on)}
+	r := &Result{Ground: on, Map: zm, Site: j.site, fleet: j.fleet, options: options, book: j.book, cover: j.cover, painter: g.painter(on)}
 	r.plane, _, _, _ = sheet.PlaneOf(on.Elevation.Grid.Frame, zm)
 	if j.book != nil {
 		if r.Plan, err = s.plan(on, zm, j.book, j.cover); err != nil {

@@ -18,7 +18,8 @@ type Result struct {
 	Site   []byte          // what was drawn on the page, a site file; nil where nothing was
 
 	fleet    zoning.Fleet // as the setting has it, before the state of the ground
-	book     *plan.Book   // nil where nothing was planned
+	options  mapping.Options
+	book     *plan.Book // nil where nothing was planned
 	cover    plan.Cover
 	painter  *sheet.Painter
 	plane    sheet.Plane

@@ -9,7 +9,6 @@ import (
 	"unicode"
 
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/text"
@@ -143,7 +142,7 @@ func (j *judged) ask(asked []map[zoning.Limit]float64, l Limit, by, reason strin
 		return atField("", "there is no %s of a machine %q", l.Limit, l.Machine)
 	}
 	field, limit := l.Machine+" "+l.Limit, limits[which].Key
-	pct, err := fleet.ParseSlope(l.Value)
+	pct, err := slopeTyped(l.Value)
 	if err != nil {
 		return atField(field, "%v", err)
 	}

@@ -103,7 +103,7 @@ func (s *Server) swatch(w http.ResponseWriter, r *http.Request) {
 
 // swatchesOf paints a sample of every band of a fleet.
 func swatchesOf(fleet zoning.Fleet) ([][]byte, error) {
-	const width, height = 72, 40
+	const width, height = 240, 96 // a wedge on a card is cut out of it
 	var all [][]byte
 	for band := range fleet.Bands() {
 		var b bytes.Buffer

@@ -3,10 +3,18 @@ import * as server from "./server.js";
 import * as ground from "./ground.js";
 import * as draw from "./draw.js";
 import * as changes from "./changes.js";
-import { report, fleet } from "./report.js";
+import * as cards from "./cards.js";
+import * as history from "./history.js";
+import * as job from "./job.js";
+import * as curves from "./curves.js";
+import { steps } from "./ladder.js";
+import { report, since } from "./report.js";
+import { at } from "./element.js";
 
-const at = (id) => document.getElementById(id);
 let answer = null;
+let boundary = null; // its files, and whether they were drawn
+let applied = null; // the setting that the map has
+let sending = ""; // the one that is asked for, as text
 let only = "";
 let busy = null; // the AbortController of what is under way
 
@@ -36,7 +44,7 @@ async function work(says, ask) {
     return await ask(mine.signal, tell);
   } catch (e) {
     if (e.name === "AbortError") {
-      if (busy === mine && answer) changes.restore(answer); // not overtaken by another
+      if (busy === mine && answer) { changes.write(applied); changes.show(answer, applied); } // not overtaken by another
       return undefined;
     }
     if (!changes.trouble(e)) trouble(e.message);
@@ -45,6 +53,7 @@ async function work(says, ask) {
     clearTimeout(late);
     if (busy === mine) {
       busy = null;
+      sending = "";
       at("busy").hidden = true;
       document.body.removeAttribute("aria-busy");
     }
@@ -57,86 +66,210 @@ function paint(fit) {
   ground.show(answer.plane, `/v1/maps/${answer.id}/ground.png?${query}`, fit, `Zones of ${answer.name} on relief. ${answer.says}`);
 }
 
-function show(a, fresh) {
+// show shows an answer to the setting that was sent; undefined is what a boundary gives.
+function show(a, sent) {
+  const before = answer;
   answer = a;
-  if (fresh) only = "";
-  report(a, { only: (band) => { only = band; show(answer, false); focusRow(band); }, go: ground.centre }, only);
-  changes.show(a, fresh);
-  paint(fresh);
+  if (!sent) {
+    only = "";
+    changes.fresh(a);
+    ground.unmark();
+  }
+  report(a, ground.mark);
+  since(a, before);
+  showCards(!sent);
+  changes.show(a, sent);
+  applied = sent ?? asked();
+  steps(a, applied, changes.stand);
+  curves.show(a);
+  paint(!sent);
   ground.name(a.labels);
   draw.list();
-  if (fresh) at("answer").focus({ preventScroll: true });
+  if (!sent) at("answer").focus({ preventScroll: true });
 }
 
-// focusRow keeps the keyboard where it was: rows are written anew.
-let lastRow = "";
-function focusRow(band) {
-  lastRow = band || lastRow;
-  document.querySelector(`[data-band="${lastRow}"] button`)?.focus();
+function showCards(fresh) {
+  cards.show(answer, fresh, only, { field: changes.limitField, only: (band) => { only = band; showCards(false); paint(false); focusKey(band); } });
 }
 
-async function mapFiles(files, drawn) {
-  draw.stop();
-  at("spot").hidden = true;
-  const a = await work("Mapping the parcel", (signal, tell) => server.mapFiles(files, drawn, signal, tell));
-  if (!a) return;
-  if (answer) server.forget(answer.id);
-  draw.clear();
-  show(a, true);
+// focusKey keeps the keyboard where it was: keys are made anew.
+let lastKey = "";
+function focusKey(band) {
+  lastKey = band || lastKey;
+  document.querySelector(`[data-band="${lastKey}"] .key`)?.focus();
 }
 
-// apply sends what the page says of the map; false where it was refused.
-async function apply() {
-  if (!answer) return false;
-  const id = answer.id;
+// asked is what the page asks of the map.
+function asked() {
   const set = changes.setting();
   if (draw.places.length) set.site = { type: "FeatureCollection", features: draw.places };
-  const a = await work("Mapping it again", (signal, tell) => server.change(id, set, signal, tell));
-  if (!a || answer?.id !== id) return false;
-  show(a, false);
+  return JSON.parse(JSON.stringify(set));
+}
+
+// agrees asks before a boundary takes the place of the one that is mapped.
+function agrees() {
+  if (!answer) return Promise.resolve(true);
+  const box = at("replacing");
+  at("replacing-says").textContent = `Replace ${answer.name}? Its limits, its crew and what is drawn on it go with it. Save the job first to keep them.`;
+  return new Promise((done) => {
+    const says = (yes) => () => { box.close(); done(yes); };
+    at("replace").onclick = says(true);
+    at("keep").onclick = says(false);
+    box.oncancel = () => done(false);
+    box.showModal();
+    at("keep").focus();
+  });
+}
+
+async function openFiles(files) {
+  try {
+    const saved = files.length === 1 ? await job.read(files[0]) : undefined;
+    if (!await agrees()) return;
+    if (saved) await resume(saved);
+    else await mapBoundary({ files, drawn: false });
+  } catch (e) {
+    trouble(e.message);
+  }
+}
+
+// mapBoundary reports whether a boundary is mapped.
+async function mapBoundary(b) {
+  draw.stop();
+  at("spot-note").hidden = true;
+  const a = await work("Mapping the parcel", (signal, tell) => server.mapFiles(b.files, b.drawn, signal, tell));
+  if (!a) return false;
+  if (answer) server.forget(answer.id);
+  boundary = b;
+  at("move-corners").hidden = !b.drawn;
+  draw.set([]);
+  history.clear();
+  show(a);
+  keep();
   return true;
+}
+
+// resume opens a job.
+async function resume(saved) {
+  if (!await mapBoundary(saved.boundary)) return;
+  await go(saved.setting);
+}
+
+// go has the map be as a setting says, and reports whether it is.
+async function go(set) {
+  changes.write(set);
+  draw.set(set.site?.features ?? []);
+  if (await apply(false)) return true;
+  changes.write(applied);
+  draw.set(applied.site?.features ?? []);
+  return false;
+}
+
+// apply sends what the page asks of the map, where that is new; false where it was refused.
+async function apply(step = true) {
+  if (!answer) return false;
+  const id = answer.id;
+  const set = asked();
+  const text = JSON.stringify(set);
+  if (text === sending || !sending && text === JSON.stringify(applied)) return true;
+  sending = text;
+  const a = await work("Mapping it again", (signal, tell) => { sending = text; return server.change(id, set, signal, tell); });
+  if (!a || answer?.id !== id) return false;
+  show(a, set);
+  keep(step);
+  return true;
+}
+
+// keep remembers the map as it stands, as a step to go back to unless it is one.
+async function keep(step = true) {
+  if (step) history.add(applied);
+  at("undo").disabled = !history.canUndo();
+  at("redo").disabled = !history.canRedo();
+  const { revision } = answer;
+  await job.remember(await job.make(boundary, applied));
+  document.body.dataset.remembered = revision;
+}
+
+async function travel(back) {
+  if (!(back ? history.canUndo() : history.canRedo())) return;
+  if (!await go(back ? history.undo() : history.redo())) return;
+  history.moved(back);
+  keep(false);
 }
 
 async function ask(spot) {
   if (!answer) return;
-  const box = at("spot");
+  ground.mark(spot, "here", false);
   try {
     const said = await server.get(`/v1/maps/${answer.id}/spot?lon=${spot[0]}&lat=${spot[1]}`);
-    box.replaceChildren(...said.words.map((w) => Object.assign(document.createElement("span"), { textContent: w })));
+    at("spot").replaceChildren(...said.words.map((w) => Object.assign(document.createElement("span"), { textContent: w })));
   } catch (e) {
-    box.textContent = e.message;
+    at("spot").textContent = e.message;
   }
-  box.hidden = false;
+  at("spot-note").hidden = false;
 }
 
 draw.begin({
   ask,
   placed: apply,
-  drawn: (area) => {
+  drawn: async (area, moved) => {
+    if (!moved && !await agrees()) return;
     const lot = { type: "FeatureCollection", features: [{ type: "Feature", properties: { lot: "Drawn parcel" }, geometry: area }] };
-    mapFiles([new File([JSON.stringify(lot)], "drawn.geojson", { type: "application/geo+json" })], true);
+    const b = { files: [new File([JSON.stringify(lot)], "drawn.geojson", { type: "application/geo+json" })], drawn: true };
+    if (moved) resume({ boundary: b, setting: applied });
+    else mapBoundary(b);
   },
 });
-changes.begin(apply);
+changes.begin(() => apply());
+curves.begin({
+  ask: (says, path) => work(says, (signal) => server.get(`/v1/maps/${answer.id}/${path}`, signal)),
+  set: (id, text) => {
+    at(id).value = text;
+    at(id).dispatchEvent(new Event("change", { bubbles: true }));
+  },
+});
+at("zones").addEventListener("change", (e) => curves.follow(e.target));
 
 at("choose").addEventListener("change", (e) => {
-  if (e.target.files.length) mapFiles([...e.target.files], false);
+  const files = [...e.target.files];
   e.target.value = "";
+  if (files.length) openFiles(files);
+});
+at("move-corners").addEventListener("click", async (e) => {
+  const button = e.currentTarget;
+  draw.move(JSON.parse(await boundary.files[0].text()).features[0].geometry.coordinates[0], button);
 });
 at("cancel").addEventListener("click", () => busy?.abort());
+at("undo").addEventListener("click", () => travel(true));
+at("redo").addEventListener("click", () => travel(false));
+at("save-job").addEventListener("click", async () => job.save(await job.make(boundary, applied), answer.name));
+at("start-over").addEventListener("click", async () => { if (await agrees()) { await job.forget(); location.reload(); } });
+at("spot-close").addEventListener("click", () => { at("spot-note").hidden = true; ground.unmark(); at("map").focus(); });
+addEventListener("keydown", (e) => {
+  if (!(e.ctrlKey || e.metaKey) || e.key.toLowerCase() !== "z" || e.target.matches("input:not([type=radio], [type=checkbox])")) return;
+  e.preventDefault();
+  travel(!e.shiftKey);
+});
 addEventListener("dragover", (e) => { e.preventDefault(); document.body.classList.add("dropping"); });
 addEventListener("dragleave", (e) => { if (!e.relatedTarget) document.body.classList.remove("dropping"); });
 addEventListener("drop", (e) => {
   e.preventDefault();
   document.body.classList.remove("dropping");
-  if (e.dataTransfer.files.length) mapFiles([...e.dataTransfer.files], false);
+  if (e.dataTransfer.files.length) openFiles([...e.dataTransfer.files]);
 });
 addEventListener("pagehide", () => { if (answer) server.forget(answer.id); });
 
+// Where there is little room, and on paper, what makes the map void stands above it, not on it.
+const narrow = matchMedia("print, (max-width: 52rem), (max-height: 34rem)");
+const settle = () => (narrow.matches ? at("answer") : at("map").parentElement).append(at("beside"));
+narrow.addEventListener("change", settle);
+settle();
+
 try {
   const start = await server.get("/v1/start");
-  fleet(start.fleet);
+  cards.begin(start.fleet);
   ground.show(start.plane, "/v1/relief.png", true, "Relief of the elevation, without zones");
+  const last = await job.remembered();
+  if (last) await resume(job.open(last, "the remembered job"));
 } catch (e) {
   trouble(e.message);
 }

@@ -1,18 +1,20 @@
 // What people put on the map: the boundary, staging, no-go.
-import { overlay, toGround, toMap, onSpot } from "./ground.js";
+import { overlay, toGround, toMap, onSpot, dots } from "./ground.js";
 
 const L = window.L;
 const at = (id) => document.getElementById(id);
 const ink = "#1a1a1a";
 const modes = {
-  boundary: { says: "Put the corners of the parcel one after the other.", least: 3, done: "Close the line" },
-  "no-go-area": { says: "Put the corners of the ground to keep out of.", least: 3, done: "Close the area" },
+  boundary: { says: "Put the corners of the parcel one after the other.", least: 3, done: "Finish boundary" },
+  "no-go-area": { says: "Put the corners of the ground to keep out of.", least: 3, done: "Finish area" },
+  moving: { says: "Drag a corner to where it belongs. With the keyboard: Enter on a corner picks it up, Enter again puts it down.", least: 3, done: "Finish boundary" },
   staging: { says: "Put the spot where the trailer unloads." },
   "no-go": { says: "Put the spot to keep away from." },
 };
 
 let mode = null;
 let corners = [];
+let picked = -1; // the corner that goes where the next spot is taken
 let opened = null; // the button that began
 let told; // functions of the page
 export const places = []; // features of a site file, as they were put
@@ -31,42 +33,66 @@ export function begin(hooks) {
   at("drawing-stop").addEventListener("click", stop);
 }
 
-function start(name, button) {
+function start(name, button, ring = []) {
   if (mode === name) return stop();
   stop();
   mode = name;
+  corners = ring;
   opened = button;
   button.setAttribute("aria-pressed", "true");
   at("drawing").hidden = false;
-  at("corner-back").hidden = at("drawing-done").hidden = !modes[mode].least;
+  at("drawing-done").hidden = !modes[mode].least;
+  at("corner-back").hidden = !modes[mode].least || mode === "moving";
   at("drawing-done").textContent = modes[mode].done ?? "";
   at("map").classList.add("putting");
+  sketch();
   say();
   at("map").focus();
+}
+
+// move lets the corners of a boundary that was drawn be moved.
+export function move(ring, button) {
+  start("moving", button, ring.slice(0, -1));
 }
 
 export function stop() {
   opened?.setAttribute("aria-pressed", "false");
   mode = opened = null;
   corners = [];
+  picked = -1;
   drawing.clearLayers();
   at("drawing").hidden = true;
   at("map").classList.remove("putting");
 }
 
+// acres is what the line encloses so far, on a plane.
+function acres() {
+  const p = corners.map(toMap);
+  const twice = p.reduce((sum, a, i) => { const b = p[(i + 1) % p.length]; return sum + a.lng * b.lat - b.lng * a.lat; }, 0);
+  return Math.abs(twice) / 2 / 4046.8564224;
+}
+
 function say() {
   const { says, least } = modes[mode];
   const n = corners.length;
-  at("drawing-says").textContent = `${says} Click or tap the map, or move it under the cross and press Enter.` +
-    (least ? ` ${n} ${n === 1 ? "corner" : "corners"} so far${n < least ? `, at least ${least}` : ""}.` : "");
+  const how = mode === "moving" ? "" : " Click or tap the map, or move it under the cross and press Enter.";
+  const sofar = least ? ` ${n} ${n === 1 ? "corner" : "corners"} so far${n < least ? `, at least ${least}` : `, about ${acres().toFixed(1)} acres`}.` : "";
+  const closing = mode !== "moving" && n >= least ? " The first corner again finishes it." : "";
+  at("drawing-says").textContent = says + how + sofar + closing;
   at("drawing-done").disabled = n < (least ?? 0);
   at("corner-back").disabled = n === 0;
 }
 
+const near = 16; // dots from a corner that still are on it
+
 function take(spot) {
   if (!mode) return told.ask(toGround(spot));
-  if (modes[mode].least) {
-    corners.push(toGround(spot));
+  const { least } = modes[mode];
+  if (least) {
+    const on = corners.findIndex((c) => dots(toMap(c), spot) < near);
+    if (mode === "moving") moveCorner(on, spot);
+    else if (on === 0 && corners.length >= least) return finish();
+    else corners.push(toGround(spot));
     sketch();
     return say();
   }
@@ -76,8 +102,18 @@ function take(spot) {
   put({ type: "Feature", properties, geometry });
 }
 
+// moveCorner puts the picked corner down at a spot, or picks up the one that lies there.
+function moveCorner(on, spot) {
+  if (picked < 0) {
+    picked = on;
+    return;
+  }
+  corners[picked] = toGround(spot);
+  picked = -1;
+}
+
 function back() {
-  if (!mode || corners.length === 0) return;
+  if (!mode || mode === "moving" || corners.length === 0) return;
   corners.pop();
   sketch();
   say();
@@ -86,9 +122,18 @@ function back() {
 function sketch() {
   drawing.clearLayers();
   const line = corners.map(toMap);
-  L.polygon(line, { color: "#fff", weight: 6, fill: false, interactive: false }).addTo(drawing);
-  L.polygon(line, { color: ink, weight: 2.5, dashArray: "7 4", fillColor: "#fff", fillOpacity: 0.25, interactive: false }).addTo(drawing);
-  for (const c of line) L.circleMarker(c, { radius: 5, color: ink, weight: 2, fillColor: "#fff", fillOpacity: 1, interactive: false }).addTo(drawing);
+  const lines = [{ color: "#fff", weight: 6, fill: false }, { color: ink, weight: 2.5, dashArray: "7 4", fillColor: "#fff", fillOpacity: 0.25 }]
+    .map((style) => L.polygon(line, { ...style, interactive: false }).addTo(drawing));
+  for (const [i, c] of line.entries()) {
+    const dot = L.divIcon({ className: i === picked ? "corner picked" : "corner", iconSize: [44, 44] });
+    const corner = L.marker(c, { icon: dot, draggable: true, keyboard: false }).addTo(drawing);
+    corner.on("click", (e) => take(L.latLng(e.target.getLatLng())));
+    corner.on("drag", (e) => {
+      corners[i] = toGround(e.target.getLatLng());
+      for (const l of lines) l.setLatLngs(corners.map(toMap));
+      say();
+    });
+  }
 }
 
 function finish() {
@@ -97,7 +142,7 @@ function finish() {
   const drawn = mode;
   stop();
   at("map").focus();
-  if (drawn === "boundary") told.drawn(area);
+  if (drawn === "boundary" || drawn === "moving") told.drawn(area, drawn === "moving");
   else put({ type: "Feature", properties: { kind: "no-go" }, geometry: area });
 }
 
@@ -111,8 +156,9 @@ async function put(feature) {
   }
 }
 
-export function clear() {
-  places.length = 0;
+// set puts other places down.
+export function set(features) {
+  places.splice(0, places.length, ...features);
   list();
 }
 
@@ -130,8 +176,8 @@ export function list() {
     const item = document.createElement("li");
     const remove = document.createElement("button");
     remove.type = "button";
-    remove.textContent = "Take away";
-    remove.setAttribute("aria-label", `Take away ${f.properties.name}`);
+    remove.textContent = "Remove";
+    remove.setAttribute("aria-label", `Remove ${f.properties.name}`);
     remove.addEventListener("click", async () => {
       const i = places.indexOf(f);
       places.splice(i, 1);
@@ -140,7 +186,7 @@ export function list() {
       if (!await told.placed()) { places.splice(i, 0, f); list(); }
     });
     const where = f.geometry.type === "Point" ? f.geometry.coordinates.map((v) => v.toFixed(6)).join(", ") : `${f.geometry.coordinates[0].length - 1} corners`;
-    item.append(`${f.properties.name} (${where})${f.properties.setback ? `, ${f.properties.setback} kept clear` : ""} `, remove);
+    item.append(`${f.properties.name} (${where})${f.properties.setback ? `, keep-clear distance ${f.properties.setback}` : ""} `, remove);
     return item;
   }));
 }

@@ -19,7 +19,7 @@ export function toMap([lon, lat]) {
   return L.latLng((lat - plane.lat) * plane.latM, (lon - plane.lon) * plane.lonM);
 }
 
-// toGround gives longitude and latitude to the centimetre.
+// toGround gives longitude and latitude to the centimeter.
 export function toGround(at) {
   const fixed = (v) => Number(v.toFixed(7));
   return [fixed(plane.lon + at.lng / plane.lonM), fixed(plane.lat + at.lat / plane.latM)];
@@ -34,15 +34,37 @@ export function show(newPlane, path, fit, alt) {
   else paint();
 }
 
+let fitted = null; // the middle of the view that showed all of it, and its zoom
+
 export function whole() {
   const pad = 1.08;
   map.fitBounds([[-plane.northM * pad, -plane.eastM * pad], [plane.northM * pad, plane.eastM * pad]], { animate: false });
+  fitted = { at: map.getCenter(), zoom: map.getZoom() };
 }
 
-// centre brings a place into the middle, close enough to see what lies there.
-export function centre(lonLat) {
-  map.setView(toMap(lonLat), Math.max(map.getZoom(), map.getBoundsZoom([[-plane.northM, -plane.eastM], [plane.northM, plane.eastM]]) + 1));
+
+const marked = L.layerGroup().addTo(map);
+
+// mark draws a ring with words around a place, and brings it into the middle, close enough to
+// see what lies there, unless it is in sight already.
+export function mark(lonLat, words, move = true) {
+  const spot = toMap(lonLat);
+  unmark();
+  for (const [color, weight] of [["#fff", 7], ["#8f2b00", 3]]) L.circleMarker(spot, { radius: 12, color, weight, fill: false, interactive: false }).addTo(marked);
+  const flag = document.createElement("span");
+  flag.textContent = words;
+  L.marker(spot, { icon: L.divIcon({ html: flag, className: "flag", iconSize: null }), interactive: false, keyboard: false }).addTo(marked);
+  if (!move) return;
+  map.setView(spot, Math.max(map.getZoom(), map.getBoundsZoom([[-plane.northM, -plane.eastM], [plane.northM, plane.eastM]]) + 1));
+  box.scrollIntoView({ block: "nearest" });
 }
+
+export function unmark() {
+  marked.clearLayers();
+}
+
+// dots is how far apart two places are on the page.
+export const dots = (a, b) => map.distance(a, b) / sizeM();
 
 const sizeM = () => 2 ** -map.getZoom(); // meters in a dot of the page
 
@@ -83,6 +105,15 @@ function scale() {
   bar.style.width = `${round * 0.3048 / sizeM()}px`;
   document.getElementById("scale").replaceChildren(bar, round >= 5280 ? `${(round / 5280).toFixed(1)} mi` : `${round.toLocaleString("en-US")} ft (${Math.round(round * 0.3048).toLocaleString("en-US")} m)`);
 }
+
+// The map's frame grows and shrinks with what stands above and under it: what showed all
+// of the ground still does.
+new ResizeObserver(() => {
+  if (!map._loaded) return;
+  const all = fitted?.zoom === map.getZoom() && map.distance(fitted.at, map.getCenter()) < 2 * sizeM();
+  map.invalidateSize({ pan: false });
+  if (all) whole();
+}).observe(box);
 
 let soon;
 map.on("moveend resize", () => { clearTimeout(soon); soon = setTimeout(paint, 60); });

@@ -1,34 +1,44 @@
-// Draws the ladder of crews: price over acres, a step for each rung, its range beside it.
+// The ladder of crews as steps, as high as their price; the one that is stood on is chosen.
+import { at, element, shape } from "./element.js";
 
-const wide = 320, tall = 150, left = 8, right = 16, top = 18, bottom = 22;
+let free = null; // the ladder while the plan chose, and the setting it is of
 
-function shape(name, attributes, text) {
-  const e = document.createElementNS("http://www.w3.org/2000/svg", name);
-  for (const [k, v] of Object.entries(attributes)) e.setAttribute(k, v);
-  if (text) e.textContent = text;
-  return e;
+// steps shows an answer's ladder. A crew that is fixed has a ladder of one step: while
+// nothing else is changed, the steps it was chosen from stay. stand(keys) fixes a crew,
+// "" leaves the choice to the plan.
+export function steps(a, setting, stand) {
+  const ladder = a.crew?.ladder ?? [];
+  const fixed = a.terms?.bring.some((m) => m.comes);
+  const { bring, view, ...rest } = setting;
+  const of = JSON.stringify(rest);
+  if (!fixed) free = { of, id: a.id, ladder };
+  let shown = ladder;
+  const on = ladder.find((r) => r.chosen);
+  if (fixed && on && free?.of === of && free.id === a.id && free.ladder.some((r) => same(r, on))) {
+    shown = free.ladder.map((r) => ({ ...r, chosen: same(r, on) }));
+  }
+  const dearest = Math.max(...shown.map((r) => r.at[1])) || 1;
+  at("steps").replaceChildren(...shown.map((r) => {
+    const b = element("button", { type: "button", "aria-pressed": String(r.chosen), class: r.chosen && "chosen", title: `${r.crew}: ${r.days}` },
+      element("b", {}, r.price), `${r.acres} ac`, element("span", {}, r.crew));
+    b.style.height = `${40 + 60 * r.at[1] / dearest}%`;
+    b.addEventListener("click", () => stand(r.keys.join(",")));
+    return element("li", {}, b);
+  }));
+  if (fixed) {
+    const b = element("button", { type: "button" }, "Let the plan choose");
+    b.addEventListener("click", () => stand(""));
+    at("steps").append(element("li", {}, b));
+  }
 }
 
-export function steps(svg, ladder) {
-  const most = Math.max(...ladder.map((r) => r.at[0])) || 1;
-  const dearest = Math.max(...ladder.map((r) => Math.max(r.at[1], r.spread[1]))) || 1;
-  const x = (acres) => left + acres / most * (wide - left - right);
-  const y = (usd) => tall - bottom - usd / dearest * (tall - top - bottom);
-  const shapes = [shape("path", { class: "axis", d: `M${left} ${top}V${tall - bottom}H${wide - right}` })];
-  let path = `M${x(0)} ${y(0)}`;
-  for (const r of ladder) {
-    path += `V${y(r.at[1])}H${x(r.at[0])}`;
-    shapes.push(shape("path", { class: "spread", d: `M${x(r.at[0])} ${y(r.spread[0])}V${y(r.spread[1])}` }));
-  }
-  shapes.push(shape("path", { d: path }));
-  let free = Infinity; // names are written from the right, and none over another
-  for (const r of [...ladder].reverse()) {
-    const [px, py] = [x(r.at[0]), y(r.at[1])];
-    shapes.push(shape("rect", { class: r.chosen ? "chosen" : "", x: px - 4, y: py - 4, width: 8, height: 8 }));
-    if (!r.chosen && px > free - 60) continue;
-    shapes.push(shape("text", { x: px - 7, y: py - 6, "text-anchor": px < 60 ? "start" : "end" }, r.price));
-    shapes.push(shape("text", { x: px, y: tall - 8, "text-anchor": "end" }, `${r.acres} ac`));
-    free = px;
-  }
-  svg.replaceChildren(...shapes);
+const same = (a, b) => [...a.keys].sort().join() === [...b.keys].sort().join();
+
+// range draws the low, middle and high price of a rung against the dearest.
+export function range(spread, price, most) {
+  const x = (usd) => (4 + 136 * usd / most).toFixed(1);
+  return shape("svg", { class: "range", viewBox: "0 0 144 12", "aria-hidden": "true" },
+    shape("line", { x1: x(spread[0]), x2: x(spread[1]), y1: 6, y2: 6 }),
+    shape("line", { x1: x(spread[0]), x2: x(spread[0]), y1: 1, y2: 11 }), shape("line", { x1: x(spread[1]), x2: x(spread[1]), y1: 1, y2: 11 }),
+    shape("rect", { x: x(price) - 3, y: 3, width: 6, height: 6 }));
 }

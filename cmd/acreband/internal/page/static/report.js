@@ -1,14 +1,6 @@
 // Sets the server's words and figures on the page.
-import { steps } from "./ladder.js";
-
-const at = (id) => document.getElementById(id);
-
-function element(name, attributes, ...inside) {
-  const e = document.createElement(name);
-  for (const [k, v] of Object.entries(attributes)) if (v !== undefined && v !== false) e.setAttribute(k, v === true ? "" : v);
-  e.append(...inside);
-  return e;
-}
+import { at, element } from "./element.js";
+import { range } from "./ladder.js";
 
 const items = (texts) => texts.map((t) => element("li", {}, t));
 
@@ -17,36 +9,25 @@ function fill(id, texts, around) {
   if (around) at(around).hidden = texts.length === 0;
 }
 
-function swatch(band) {
-  return element("img", { src: `/v1/swatches/${band}`, width: 54, height: 30, alt: "", class: "swatch" });
-}
-
-export function fleet(bands) {
-  at("fleet").replaceChildren(...bands.filter((b) => b.machine).map((b) => element("li", {}, swatch(b.band), ` ${b.name}, up to ${b.limit}`)));
-}
-
-// report shows an answer. hooks: only(band or "") and go([lon, lat]).
-export function report(a, hooks, only) {
-  at("waiting").hidden = true;
-  at("mapped").hidden = at("putting").hidden = false;
+// report shows an answer. show([lon, lat], words) marks a spot on the map.
+export function report(a, show) {
+  for (const id of ["job", "conditions", "tabs"]) at(id).hidden = false;
+  at("formats").hidden = true;
   at("name").textContent = a.name;
   at("says").textContent = a.says;
   document.title = `${a.name}: which machine goes where`;
   fill("stops", a.stops, "stops");
   at("zones-title").textContent = `Which machine goes where, ${a.drawn}`;
   crew(a.crew);
-  at("unloads").replaceChildren(...a.unloads.map((u) => element("li", {}, `${u.words} `, shower(u.at, hooks))));
+  at("unloads").replaceChildren(...a.unloads.map((u) => element("li", {}, `${u.words} `, shower(u.at, "unload here?", show))));
   at("unloading").hidden = a.unloads.length === 0;
-  at("zones").replaceChildren(...a.zones.map((z) => row(z, hooks, only)));
   fill("bring", a.bring);
-  at("check").replaceChildren(...a.check.map((c) => {
+  at("check").replaceChildren(...a.check.map((c, i) => {
     const li = element("li", {}, element("b", {}, `${c.words[0].toUpperCase()}${c.words.slice(1)}${/[.!?]$/.test(c.words) ? "" : "."}`), ` ${c.caution} `);
-    if (c.at) {
-      li.append(shower(c.at, hooks));
-    }
+    if (c.at) li.append(shower(c.at, `check ${i + 1}`, show));
     return li;
   }));
-  at("check-more").textContent = a.moreToCheck ? `${a.moreToCheck} more of the same kinds are in the files below.` : "";
+  at("check-more").textContent = a.moreToCheck ? `${a.moreToCheck} more of the same kinds are in the files.` : "";
   at("files").replaceChildren(...a.files.map((f) =>
     element("li", {}, element("a", { href: `/v1/maps/${a.id}/files/${f.name}`, download: f.name }, f.name), `: ${f.words}`)));
   fill("facts", a.facts);
@@ -56,33 +37,24 @@ export function report(a, hooks, only) {
   plan(a.plan, a);
 }
 
-function shower(spot, hooks) {
-  const b = element("button", { type: "button", class: "light" }, "Show it");
-  b.addEventListener("click", () => hooks.go(spot));
+function shower(spot, words, show) {
+  const b = element("button", { type: "button", "aria-label": `Show it on the map: ${words}` }, "Show it");
+  b.addEventListener("click", () => show(spot, words));
   return b;
 }
 
 function crew(c) {
-  at("crew").hidden = !c;
+  for (const id of ["choosing", "leaving"]) at(id).hidden = !c;
   if (!c) return;
   at("why").textContent = c.why;
+  const dearest = Math.max(...c.ladder.map((r) => r.spread[1])) || 1;
   at("ladder").replaceChildren(...c.ladder.map((r) => element("tr", { "aria-current": r.chosen && "true" },
     element("th", { scope: "row" }, element("span", {}, r.crew), ...(r.left ? [element("div", { class: "small" }, `leaves ${r.left}`)] : [])),
     element("td", { class: "number acres" }, r.acres), element("td", {}, r.days),
-    element("td", { class: "number" }, r.price, element("div", { class: "small" }, r.range),
+    element("td", {}, `${r.price} (${r.range})`, range(r.spread, r.middle, dearest),
       ...(r.extra ? [element("div", { class: "small" }, `${r.extra} each extra acre`)] : [])))));
   fill("waits", c.waits);
   fill("not-cleared", c.notCleared.length ? c.notCleared : ["nothing"]);
-  steps(at("steps"), c.ladder);
-}
-
-function row(z, hooks, only) {
-  const show = element("button", { type: "button", class: "light", "aria-pressed": String(only === z.band), "aria-label": `Show only this: ${z.name}` }, "Show only this");
-  show.addEventListener("click", () => hooks.only(only === z.band ? "" : z.band));
-  const notes = [z.limit && `held to ${z.limit}`, z.slopes, ...z.notes].filter(Boolean).map((n) => element("div", { class: "small" }, n));
-  return element("tr", { "data-band": z.band },
-    element("th", { scope: "row" }, swatch(z.band), element("span", {}, z.name), ...notes, ...(z.ground ? [show] : [])),
-    element("td", { class: "number acres" }, z.acres), element("td", { class: "number" }, z.share));
 }
 
 const money = (v) => `$${Math.round(v).toLocaleString("en-US")}`;
@@ -99,4 +71,25 @@ function plan(p, a) {
     ? best.crew.map((c) => `${c.count} × ${named[c.machine] ?? c.machine}: ${c.net_acres.toFixed(1)} acres in ${c.scheduled_hours.toFixed(0)} hours`)
     : (p.by_cover ?? []).map((c) => `${c.cover}: ${c.crew.map((k) => named[k] ?? k).join(", ")}, ${c.scheduled_hours.toFixed(0)} hours, ${c.working_days} days`);
   fill("plan-crew", crew);
+}
+
+// since says what changed against the last answer; nothing of an answer of another parcel.
+export function since(a, before) {
+  const parts = before?.id === a.id ? differences(a, before) : [];
+  at("since").hidden = parts.length === 0;
+  at("since").textContent = `Changed: ${parts.join("; ")}.`;
+}
+
+function differences(a, before) {
+  const rung = (x) => x.crew?.ladder.find((r) => r.chosen);
+  const out = [];
+  const add = (from, to, words) => { if (from !== to) out.push(`${from} → ${to}${words}`); };
+  if (rung(a) && rung(before)) {
+    add(rung(before).acres, rung(a).acres, " acres");
+    add(rung(before).days.split(" ")[0], rung(a).days.split(" ")[0], " working days");
+    add(rung(before).price, rung(a).price, "");
+  }
+  if (out.length) return out;
+  for (const z of a.zones) add(before.zones.find((b) => b.band === z.band)?.acres ?? "0.0", z.acres, ` acres ${z.name}`);
+  return out;
 }

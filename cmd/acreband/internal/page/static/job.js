@@ -1,0 +1,72 @@
+// A job is a file: the boundary and what was asked of its map. The browser remembers the
+// last one.
+
+const kind = "acreband_job", version = 1;
+
+// make gives the job as an object that JSON holds.
+export async function make(boundary, setting) {
+  const files = await Promise.all(boundary.files.map(async (f) => ({ name: f.name, base64: encode(new Uint8Array(await f.arrayBuffer())) })));
+  return { [kind]: version, boundary: { drawn: boundary.drawn, files }, setting };
+}
+
+function encode(bytes) {
+  let text = "";
+  for (let i = 0; i < bytes.length; i += 0x8000) text += String.fromCharCode(...bytes.subarray(i, i + 0x8000));
+  return btoa(text);
+}
+
+// read gives { boundary, setting } of a file that is a job, undefined of another; it throws
+// where a job cannot be used.
+export async function read(file) {
+  if (!/\.json$/i.test(file.name)) return undefined;
+  let job;
+  try {
+    job = JSON.parse(await file.text());
+  } catch {
+    return undefined;
+  }
+  return job?.[kind] === undefined ? undefined : open(job, file.name);
+}
+
+export function open(job, name) {
+  if (job[kind] !== version) throw new Error(`${name} is a job of version ${job[kind]}, and this page reads version ${version}: save it anew with the page it comes from`);
+  const files = job.boundary?.files;
+  if (!Array.isArray(files) || files.length === 0 || typeof job.setting !== "object") throw new Error(`${name} is a job without a boundary: open the boundary itself`);
+  try {
+    return {
+      boundary: { drawn: Boolean(job.boundary.drawn), files: files.map((f) => new File([Uint8Array.from(atob(f.base64), (c) => c.charCodeAt(0))], f.name)) },
+      setting: job.setting,
+    };
+  } catch {
+    throw new Error(`the boundary in ${name} is damaged: open the boundary itself`);
+  }
+}
+
+// save offers a job as a download.
+export function save(job, name) {
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(new Blob([JSON.stringify(job)], { type: "application/json" }));
+  link.download = `${name.replaceAll(/[^\p{L}\p{N}]+/gu, "-").replaceAll(/^-|-$/g, "") || "job"}.acreband.json`;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+}
+
+// store runs one request on what the browser remembers; where it may remember nothing, it
+// gives undefined.
+function store(mode, ask) {
+  return new Promise((done) => {
+    const opening = indexedDB.open("acreband", 1);
+    opening.onupgradeneeded = () => opening.result.createObjectStore("jobs");
+    opening.onerror = () => done(undefined);
+    opening.onsuccess = () => {
+      const change = opening.result.transaction("jobs", mode);
+      const request = ask(change.objectStore("jobs"));
+      change.oncomplete = () => { opening.result.close(); done(request.result); };
+      change.onabort = () => { opening.result.close(); done(undefined); };
+    };
+  });
+}
+
+export const remember = (job) => store("readwrite", (s) => s.put(job, "last"));
+export const remembered = () => store("readonly", (s) => s.get("last"));
+export const forget = () => store("readwrite", (s) => s.delete("last"));

@@ -1,0 +1,16 @@
+package main
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// Messages on the page told its readers to give flags of a command that they never ran.
+func TestSettingsAreNamedForWhoReads(t *testing.T) {
+	assert.Equal(t, "--cautious", settingName("cautious"))
+	onPage.Store(true)
+	defer onPage.Store(false)
+	assert.Equal(t, "“allow for elevation error”", settingName("cautious"))
+	assert.Equal(t, "the start-up setting elevation-crs", settingName("elevation-crs"))
+}
