@@ -25,7 +25,7 @@ func listZones() {
 		}
 		Features []struct {
 			Properties struct {
-				Lot, Band string
+				Lot, Zone string
 				Acres     float64
 			}
 		}
@@ -37,7 +37,7 @@ func listZones() {
 		log.Fatalf("zones: a %q", m.Type)
 	}
 	for _, f := range m.Features {
-		fmt.Printf("%s, %s: %.3f\n", f.Properties.Lot, f.Properties.Band, f.Properties.Acres)
+		fmt.Printf("%s, %s: %.3f\n", f.Properties.Lot, f.Properties.Zone, f.Properties.Acres)
 	}
 	fmt.Printf("parcel: %.3f\n", m.Summary.ParcelAcres)
 }

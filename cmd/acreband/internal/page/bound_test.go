@@ -31,7 +31,7 @@ const asServer = "ACREBAND_TEST_SERVER"
 
 // smallLimits bound a server to less than a few uploads would take if they were kept.
 func smallLimits() Limits {
-	return Limits{Cells: 450_000, KeptBytes: 16 << 20, Connections: 50}.or(DefaultLimits())
+	return Limits{Cells: 560_000, KeptBytes: 24 << 20, Connections: 50}.or(DefaultLimits())
 }
 
 // serveAlone serves until standard input ends, and prints where and with which token.
@@ -144,7 +144,7 @@ func TestServerKeepsItsBound(t *testing.T) {
 
 // Ground that is read beyond the lots, and every layer of it, counts as kept.
 func TestFarStagingCounts(t *testing.T) {
-	s := serve(t, func(c *Config) { c.Limits = Limits{KeptBytes: 12 << 20} })
+	s := serve(t, func(c *Config) { c.Limits = Limits{KeptBytes: 18 << 20} })
 	far := func() string {
 		at, err := json.Marshal(onGround(t, orb.Point{615, 615})[0])
 		require.NoError(t, err)
