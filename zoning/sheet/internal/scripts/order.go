@@ -23,8 +23,8 @@ func InOrder(words string) string {
 	case !slices.ContainsFunc(line, rightward):
 		return leftwardIsolate + words + endOfIsolate
 	}
-	marked, _ := keepFigures(line)
-	return string(marked)
+	marked, _ := keepFigures(append(line, '0')) // for a figure that the page puts after it
+	return string(marked[:len(marked)-1])
 }
 
 // keepFigures puts a mark before each figure that follows what runs to the left, so that

@@ -39,6 +39,7 @@ func TestFiguresStayWhereEnglishPutsThem(t *testing.T) {
 // --ltr over the marked text, from the left: "lot הקלח 12, 3.4 acres" and "הקלח 12".
 func TestInOrder(t *testing.T) {
 	assert.Equal(t, "lot חלקה \u200E12, 3.4 acres", InOrder("lot חלקה 12, 3.4 acres"))
+	assert.Equal(t, "lot חלקה\u200E", InOrder("lot חלקה"))
 	assert.Equal(t, "\u206712 חלקה\u2069", InOrder("12 חלקה"))
 	assert.Equal(t, "lot 松林 12, 3.4 acres", InOrder("lot 松林 12, 3.4 acres"))
 }
