@@ -92,6 +92,7 @@ func (p *Page) WriteHTML(w io.Writer) error {
 	width, height := p.Paper.size()
 	style := strings.NewReplacer("PAPER", fmt.Sprintf("%.2fpt %.2fpt", width, height),
 		"FRONT", fmt.Sprintf("%.2f", front.scale), "BACK", fmt.Sprintf("%.2f", backScale)).Replace(baseText + cssText)
+	all = all.inOrder()
 	s := htmlSheet{
 		Title: p.title(t), Date: text.OneLine(p.Date), Caution: caution, Front: all[:frontSections], Back: all[frontSections:], Map: m.html(t, front.beside),
 		Style: template.CSS(style), Script: template.JS(jsText),
@@ -130,7 +131,7 @@ func (m *groundMap) html(t totals, beside bool) htmlMap {
 	}
 	for _, z := range m.zones {
 		lot := m.page.Map.Lots[z.lot]
-		lines := zoneNumbers(t, m.page.Map, lot, lot.Zones[z.zone])
+		lines := allInOrder(zoneNumbers(t, m.page.Map, lot, lot.Zones[z.zone]))
 		out.Zones = append(out.Zones, htmlZone{drawing.PathData(z.path.Lines, z.path.Closed), strings.Join(lines, "; "), strings.Join(lines, "\n")})
 	}
 	for _, e := range m.signs(t) {

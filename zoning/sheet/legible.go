@@ -18,6 +18,20 @@ const longestName = 200
 // numberWords explain the numbers that stand for names.
 const numberWords = "# before a number stands for the lot at that place of its file, whose name is in letters that cannot be drawn here: see zones.geojson"
 
+// legibleName is a lot's name in letters that the fonts hold, or its number where it has
+// others, and reports whether it is the number.
+func legibleName(lot string, place int) (name string, numbered bool) {
+	name = text.OneLine(lot)
+	if utf8.RuneCountInString(name) > longestName {
+		name = string([]rune(name)[:longestName]) + "…"
+	}
+	name, whole := drawing.Spelled(name)
+	if lot != "" && (!whole || name == "") {
+		return "#" + strconv.Itoa(place), true
+	}
+	return name, false
+}
+
 // legible is a map whose lots go by names in letters that the fonts hold: by the lot's
 // number in its file, such as #12, where a name is in others, also in what is said of
 // it. It reports whether any lot goes by its number. The map given stays as it is.
@@ -27,14 +41,8 @@ func legible(zm *zoning.ZoneMap) (drawn *zoning.ZoneMap, numbered bool) {
 	out := *zm
 	out.Lots = slices.Clone(zm.Lots)
 	for i, lot := range out.Lots {
-		name := text.OneLine(lot.Lot)
-		if utf8.RuneCountInString(name) > longestName {
-			name = string([]rune(name)[:longestName]) + "…"
-		}
-		name, whole := drawing.Spelled(name)
-		if lot.Lot != "" && (!whole || name == "") {
-			name, numbered = "#"+strconv.Itoa(cmp.Or(lot.Place, i+1)), true
-		}
+		name, byNumber := legibleName(lot.Lot, cmp.Or(lot.Place, i+1))
+		numbered = numbered || byNumber
 		if out.Lots[i].Lot = name; name != lot.Lot && text.OneLine(lot.Lot) != "" {
 			changed = append(changed, pair{lot.Lot, name})
 		}

@@ -125,6 +125,7 @@ func (m *overviewMap) name(lot OverviewLot, f *filler, wide, tall float64) {
 	if lot.name() == "" {
 		return
 	}
+	name, _ := legibleName(lot.Lot, lot.Place) // the list of lots has both
 	var ground *patch
 	for _, n := range []*lotNames{&m.wide, &m.narrow} {
 		w, h := plateSize(lotSize*n.text, 1, []string{"1"})
@@ -140,7 +141,7 @@ func (m *overviewMap) name(lot OverviewLot, f *filler, wide, tall float64) {
 		if lot.Failure == "" {
 			acres = acresOf(lot.Acres) + " ac"
 		}
-		n.shapes = append(n.shapes, n.lotName(ground, lot.Lot, acres, n.text)...)
+		n.shapes = append(n.shapes, n.lotName(ground, name, acres, n.text)...)
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/scripts"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -93,9 +94,11 @@ func (o *Overview) bandsListed() (bands []int) {
 
 func (o *Overview) lotRow(l listedLot, shown []int) lotRowHTML {
 	acres := l.BandAcres(len(o.fleet) + palette.Rest)
-	row := lotRowHTML{Name: l.name(), Acres: acresOf(l.Acres), Bar: o.bar(acres, l.Acres)}
+	row := lotRowHTML{Name: scripts.InOrder(l.name()), Acres: acresOf(l.Acres), Bar: o.bar(acres, l.Acres)}
 	if row.Name == "" {
 		row.Name = "at place " + strconv.Itoa(l.Place)
+	} else if number, numbered := legibleName(l.Lot, l.Place); numbered { // as on the map
+		row.Name += " (" + number + ")"
 	}
 	for _, b := range shown {
 		row.Cells = append(row.Cells, countedText(acres[b], l.Acres))

@@ -61,7 +61,7 @@ func (o *Overview) WriteHTML(w io.Writer, r Run, lots iter.Seq2[OverviewLot, err
 	width, height := r.Paper.size()
 	style := strings.Replace(baseText+overviewStyle, "PAPER", fmt.Sprintf("%.2fpt %.2fpt", width, height), 1)
 	s := overviewHTML{
-		Title: o.title(), Lead: o.lead(), Short: o.inShort(), Alerts: o.alerts(r), Key: o.key(),
+		Title: o.title(), Lead: o.lead(), Short: o.inShort(), Alerts: allInOrder(o.alerts(r)), Key: o.key(),
 		Zones: o.zones(r), Lots: o.lotTable(), Failed: o.failureTable(), Plan: o.plan(r), Rounds: o.roundLists(r),
 		Back: []section{o.limits(), o.sources(r), o.assumed(r), o.cautions(r)}, Caution: caution,
 		Style:  template.CSS(style),

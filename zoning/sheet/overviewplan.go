@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/terrain/setting"
+	"github.com/acreband/acreband/zoning/sheet/internal/scripts"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -95,7 +96,7 @@ func (o *Overview) roundLists(r Run) []roundHTML {
 		}
 		h.Words += ":"
 		for _, s := range m.Stops {
-			h.Stops = append(h.Stops, stopHTML{text.OneLine(s.Lot), s.words()})
+			h.Stops = append(h.Stops, stopHTML{scripts.InOrder(text.OneLine(s.Lot)), s.words()})
 		}
 		if rest := m.Lots - len(m.Stops); rest > 0 {
 			h.Rest = "and " + lotsText(rest) + ": the whole order is in plan.csv (" + setting.Name("write") + " plan.csv)"

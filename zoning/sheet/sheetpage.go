@@ -69,7 +69,8 @@ func (p Paper) size() (width, height float64) {
 }
 
 // ready is a copy of the page with what all three forms need, once it is checked. Where
-// it is drawn in the fonts of [drawing], lots go by names in their letters.
+// it is drawn in the fonts of [drawing], lots go by names in their letters; in HTML only
+// those on its map do.
 func (p *Page) ready(drawn bool) (*Page, totals, error) {
 	if p == nil {
 		return nil, totals{}, errNoLot
@@ -92,8 +93,9 @@ func (p *Page) ready(drawn bool) (*Page, totals, error) {
 		}
 	}
 	q := *p
-	if drawn {
-		q.Map, q.numbered = legible(p.Map)
+	spelled, numbered := legible(p.Map)
+	if q.numbered = numbered; drawn {
+		q.Map = spelled
 	}
 	t := totalsOf(q.Map)
 	q.dangers = q.worst(t)

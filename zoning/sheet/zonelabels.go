@@ -155,7 +155,8 @@ func (k *marker) lots() {
 	for i, o := range outlinesOf(k.page.Map) {
 		lot := k.page.Map.Lots[i]
 		if ground := largestPatch(f, o); ground != nil {
-			k.out = append(k.out, k.lotName(ground, lot.Lot, t.acresText(lot.Acres)+" ac", k.text)...)
+			name, _ := legibleName(lot.Lot, cmp.Or(lot.Place, i+1))
+			k.out = append(k.out, k.lotName(ground, name, t.acresText(lot.Acres)+" ac", k.text)...)
 		}
 	}
 }

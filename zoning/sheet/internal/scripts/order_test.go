@@ -34,3 +34,12 @@ func TestFiguresStayWhereEnglishPutsThem(t *testing.T) {
 	assert.Equal(t, "הקלח: 3.4 acres", fromTheLeft("חלקה: 3.4 acres"))
 	assert.Equal(t, "12 הקלח", fromTheLeft("חלקה 12"))
 }
+
+// What InOrder marks, a browser orders as this package does: outside, FriBidi 1.0.8 with
+// --ltr over the marked text, from the left: "lot הקלח 12, 3.4 acres" and "הקלח 12".
+func TestInOrder(t *testing.T) {
+	assert.Equal(t, "lot חלקה \u200E12, 3.4 acres", InOrder("lot חלקה 12, 3.4 acres"))
+	assert.Equal(t, "lot חלקה\u200E", InOrder("lot חלקה"))
+	assert.Equal(t, "\u206712 חלקה\u2069", InOrder("12 חלקה"))
+	assert.Equal(t, "lot 松林 12, 3.4 acres", InOrder("lot 松林 12, 3.4 acres"))
+}
