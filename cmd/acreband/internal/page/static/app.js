@@ -60,6 +60,7 @@ async function work(says, ask) {
 
 function paint(fit) {
   const query = new URLSearchParams({ rev: answer.revision });
+  if (at("walking").checked) query.set("walk", "1");
   if (only) query.set("only", only);
   ground.show(answer.plane, `/v1/maps/${answer.id}/ground.png?${query}`, fit, `Zones of ${answer.name} on relief. ${answer.says}`);
 }
@@ -236,6 +237,7 @@ at("move-corners").addEventListener("click", async (e) => {
   const button = e.currentTarget;
   draw.move(JSON.parse(await boundary.files[0].text()).features[0].geometry.coordinates[0], button);
 });
+at("walking").addEventListener("change", (e) => { e.stopPropagation(); paint(false); });
 at("cancel").addEventListener("click", () => busy?.abort());
 at("undo").addEventListener("click", () => travel(true));
 at("redo").addEventListener("click", () => travel(false));
