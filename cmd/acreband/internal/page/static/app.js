@@ -258,9 +258,14 @@ addEventListener("drop", (e) => {
 });
 addEventListener("pagehide", () => { if (answer) server.forget(answer.id); });
 
-// Where there is little room, and on paper, what makes the map void stands above it, not on it.
+// Where there is little room, and on paper, what makes the map void stands above it, not on
+// it; and the answer stays in sight with the map.
 const narrow = matchMedia("print, (max-width: 52rem), (max-height: 34rem)");
-const settle = () => (narrow.matches ? at("answer") : at("map").parentElement).append(at("beside"));
+const settle = () => {
+  (narrow.matches ? at("answer") : at("map").parentElement).append(at("beside"));
+  if (narrow.matches) at("place").prepend(at("says"));
+  else at("name").after(at("says"));
+};
 narrow.addEventListener("change", settle);
 settle();
 
