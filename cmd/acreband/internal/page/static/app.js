@@ -171,11 +171,30 @@ async function apply(step = true) {
   const text = JSON.stringify(set);
   if (text === sending || !sending && text === JSON.stringify(applied)) return true;
   sending = text;
-  const a = await work("Mapping it again", (signal, tell) => { sending = text; return server.change(id, set, signal, tell); });
+  const a = await work("Mapping it again", (signal, tell) => { sending = text; return change(set, signal, tell); });
   if (!a || answer?.id !== id) return false;
   show(a, set);
   keep(step);
   return true;
+}
+
+// change has the map be as a setting says. One that the server has forgotten is made anew.
+async function change(set, signal, tell) {
+  try {
+    return await server.change(answer.id, set, signal, tell);
+  } catch (e) {
+    if (!e.gone) throw e;
+    const anew = await server.mapFiles(boundary.files, boundary.drawn, signal, tell);
+    return server.change(anew.id, set, signal, tell);
+  }
+}
+
+// revive makes a map anew that the server has forgotten, and reports whether it is there.
+async function revive() {
+  const set = applied;
+  const a = await work("Mapping it again", (signal, tell) => change(set, signal, tell));
+  if (a) show(a, set);
+  return Boolean(a);
 }
 
 // keep remembers the map as it stands, as a step to go back to unless it is one.
@@ -202,6 +221,7 @@ async function ask(spot) {
     const said = await server.get(`/v1/maps/${answer.id}/spot?lon=${spot[0]}&lat=${spot[1]}`);
     at("spot").replaceChildren(...said.words.map((w) => Object.assign(document.createElement("span"), { textContent: w })));
   } catch (e) {
+    if (e.gone && await revive()) return ask(spot);
     at("spot").textContent = e.message;
   }
   at("spot-note").hidden = false;
