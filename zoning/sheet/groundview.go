@@ -83,6 +83,13 @@ const AllBands = -1
 // Paint writes a view of a map as a PNG image, as [Picture] draws its ground: relief,
 // zones and outlines. With only set to a band, other bands are left plain.
 func (p *Painter) Paint(w io.Writer, zm *zoning.ZoneMap, at View, only int) error {
+	return p.PaintWalkFirst(w, zm, at, only, nil)
+}
+
+// PaintWalkFirst is [Painter.Paint] with dots on the ground of machines that is to be walked or
+// sighted first: where it is not surely less steep than surePct has for its machine, in
+// percent; nil draws none.
+func (p *Painter) PaintWalkFirst(w io.Writer, zm *zoning.ZoneMap, at View, only int, surePct []float64) error {
 	if err := cmp.Or(p.check(), zm.Check(), at.check()); err != nil {
 		return err
 	}
@@ -103,8 +110,10 @@ func (p *Painter) Paint(w io.Writer, zm *zoning.ZoneMap, at View, only int) erro
 		return err
 	}
 	inked, cased := ps.brush(palette.Ink), ps.brush(palette.Paper)
+	dots := walkDots{v: v, zm: zm, grid: p.grid, bands: bands, surePct: surePct}
 	inRows(v.h, func(from, to int) {
 		ps.paint(img, image.Point{}, v, from, to, relief, bands)
+		dots.draw(img, from, to)
 		thin.draw(img, image.Point{}, from, to, pen{thinHalf, inked, 0.75})
 		strong.draw(img, image.Point{}, from, to, pen{casingHalf, cased, 0.9})
 		strong.draw(img, image.Point{}, from, to, pen{strongHalf, inked, 1})

@@ -163,7 +163,7 @@ func (b *tab) shot(name string) {
 // painted waits until the ground of the map as it stands is on show.
 func (b *tab) painted(revision string) {
 	b.Helper()
-	b.until(`/ground\.png\?rev=` + revision + `$/.test(document.getElementById("map").dataset.painted) && !document.body.hasAttribute("aria-busy")`)
+	b.until(`/ground\.png\?rev=` + revision + `(&walk=1)?$/.test(document.getElementById("map").dataset.painted) && !document.body.hasAttribute("aria-busy")`)
 }
 
 // set types a value into a field and leaves it.

@@ -105,3 +105,24 @@ func TestBrowserASecondBoundaryAsks(t *testing.T) {
 	b.until(`document.getElementById("map").dataset.painted.split("/")[3] !== "` + first + `"`)
 	b.clean()
 }
+
+// A map that the server had forgotten after a while was lost with all that was changed on it.
+func TestBrowserAForgottenMapIsMadeAnew(t *testing.T) {
+	s := serve(t, costed)
+	b := open(t, s, 1280, 720)
+	b.drop("quarry.geojson", parcel(t))
+	b.painted("0")
+	b.set("set-track-loader-limit", "22%")
+	b.painted("1")
+	first := b.mapID()
+	s.shelf.remove(first)
+	b.do(chromedp.Click(`[name=ground][value=wet]`, chromedp.ByQuery))
+	b.until(`document.getElementById("map").dataset.painted.split("/")[3] !== "` + first + `"`)
+	got := s.kept(b.mapID()).latest()
+	assert.Equal(t, "wet", string(got.Map.Ground))
+	assert.InDelta(t, 22, got.fleet[0].LimitPct, 1e-9)
+	s.shelf.remove(b.mapID())
+	b.do(chromedp.Click("#map", chromedp.ByQuery))
+	b.until(`!document.getElementById("spot-note").hidden`)
+	assert.Contains(t, b.text("spot"), "slope")
+}

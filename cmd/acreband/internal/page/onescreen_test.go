@@ -1,11 +1,15 @@
 package page
 
 import (
+	"bytes"
+	"compress/gzip"
 	"fmt"
+	"io/fs"
 	"testing"
 
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // seen asserts that an element lies in the window, whole, and that nothing lies over its middle.
@@ -70,8 +74,27 @@ func TestBrowserPhoneKeepsTheMap(t *testing.T) {
 		b.do(chromedp.Evaluate(`document.querySelector(`+quoted(t, e)+`).scrollIntoView({block: "nearest"})`, nil))
 		b.seen(e)
 		b.seen("#map")
+		b.seen("#says")
 	}
 	assert.Equal(t, "0", b.value(`document.documentElement.scrollWidth - document.documentElement.clientWidth`))
 	b.accessible()
 	b.clean()
+}
+
+// What the page loads is small enough for a slow line.
+func TestPageFilesAreSmall(t *testing.T) {
+	var all bytes.Buffer
+	pack := gzip.NewWriter(&all)
+	require.NoError(t, fs.WalkDir(static, ".", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		text, err := static.ReadFile(path)
+		require.NoError(t, err)
+		_, err = pack.Write(text)
+		return err
+	}))
+	require.NoError(t, pack.Close())
+	t.Logf("%d bytes compressed", all.Len())
+	assert.Less(t, all.Len(), 600_000)
 }

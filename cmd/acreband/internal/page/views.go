@@ -9,6 +9,7 @@ import (
 	"strconv"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/sheet"
 )
 
@@ -53,7 +54,7 @@ func (s *Server) viewOf(r *http.Request, p sheet.Plane) (sheet.View, error) {
 }
 
 // groundView answers with a view of a map's zones on relief. only=KEY leaves the
-// bands but one plain.
+// bands but one plain; walk=1 draws dots on what is to be walked or sighted first.
 func (s *Server) groundView(w http.ResponseWriter, r *http.Request) {
 	s.send(w, r, func(_ context.Context, to io.Writer) (string, error) {
 		g, done, err := s.shelf.use(r.PathValue("id"))
@@ -74,7 +75,11 @@ func (s *Server) groundView(w http.ResponseWriter, r *http.Request) {
 				return "", refuse(http.StatusBadRequest, "there is no zone %q", key)
 			}
 		}
-		return pngType, result.painter.Paint(to, result.Map, v, only)
+		var sure []float64
+		if r.URL.Query().Get("walk") != "" && result.Map.Error.SigmaM > 0 {
+			sure = mapping.SurePct(result.Map.Error.Slope, result.Map.Fleet)
+		}
+		return pngType, result.painter.PaintWalkFirst(to, result.Map, v, only, sure)
 	})
 }
 

@@ -62,6 +62,7 @@ async function work(says, ask) {
 
 function paint(fit) {
   const query = new URLSearchParams({ rev: answer.revision });
+  if (at("walking").checked) query.set("walk", "1");
   if (only) query.set("only", only);
   ground.show(answer.plane, `/v1/maps/${answer.id}/ground.png?${query}`, fit, `Zones of ${answer.name} on relief. ${answer.says}`);
 }
@@ -172,11 +173,30 @@ async function apply(step = true) {
   const text = JSON.stringify(set);
   if (text === sending || !sending && text === JSON.stringify(applied)) return true;
   sending = text;
-  const a = await work("Mapping it again", (signal, tell) => { sending = text; return server.change(id, set, signal, tell); });
+  const a = await work("Mapping it again", (signal, tell) => { sending = text; return change(set, signal, tell); });
   if (!a || answer?.id !== id) return false;
   show(a, set);
   keep(step);
   return true;
+}
+
+// change has the map be as a setting says. One that the server has forgotten is made anew.
+async function change(set, signal, tell) {
+  try {
+    return await server.change(answer.id, set, signal, tell);
+  } catch (e) {
+    if (!e.gone) throw e;
+    const anew = await server.mapFiles(boundary.files, boundary.drawn, signal, tell);
+    return server.change(anew.id, set, signal, tell);
+  }
+}
+
+// revive makes a map anew that the server has forgotten, and reports whether it is there.
+async function revive() {
+  const set = applied;
+  const a = await work("Mapping it again", (signal, tell) => change(set, signal, tell));
+  if (a) show(a, set);
+  return Boolean(a);
 }
 
 // keep remembers the map as it stands, as a step to go back to unless it is one.
@@ -203,6 +223,7 @@ async function ask(spot) {
     const said = await server.get(`/v1/maps/${answer.id}/spot?lon=${spot[0]}&lat=${spot[1]}`);
     at("spot").replaceChildren(...said.words.map((w) => Object.assign(document.createElement("span"), { textContent: w })));
   } catch (e) {
+    if (e.gone && await revive()) return ask(spot);
     at("spot").textContent = e.message;
   }
   at("spot-note").hidden = false;
@@ -238,6 +259,7 @@ at("move-corners").addEventListener("click", async (e) => {
   const button = e.currentTarget;
   draw.move(JSON.parse(await boundary.files[0].text()).features[0].geometry.coordinates[0], button);
 });
+at("walking").addEventListener("change", (e) => { e.stopPropagation(); paint(false); });
 at("cancel").addEventListener("click", () => busy?.abort());
 at("undo").addEventListener("click", () => travel(true));
 at("redo").addEventListener("click", () => travel(false));
@@ -258,9 +280,14 @@ addEventListener("drop", (e) => {
 });
 addEventListener("pagehide", () => { if (answer) server.forget(answer.id); });
 
-// Where there is little room, and on paper, what makes the map void stands above it, not on it.
+// Where there is little room, and on paper, what makes the map void stands above it, not on
+// it; and the answer stays in sight with the map.
 const narrow = matchMedia("print, (max-width: 52rem), (max-height: 34rem)");
-const settle = () => (narrow.matches ? at("answer") : at("map").parentElement).append(at("beside"));
+const settle = () => {
+  (narrow.matches ? at("answer") : at("map").parentElement).append(at("beside"));
+  if (narrow.matches) at("place").prepend(at("says"));
+  else at("name").after(at("says"));
+};
 narrow.addEventListener("change", settle);
 settle();
 

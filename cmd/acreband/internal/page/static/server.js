@@ -2,11 +2,13 @@
 
 const token = document.querySelector('meta[name="token"]').content;
 
-// Refused is what the server would not do, in its words, and the field to put right.
+// Refused is what the server would not do, in its words, the field to put right, and whether
+// what was asked for is no longer kept there.
 export class Refused extends Error {
-  constructor(words, field) {
+  constructor(words, field, gone = false) {
     super(words);
     this.field = field ?? "";
+    this.gone = gone;
   }
 }
 
@@ -23,7 +25,7 @@ async function send(method, path, body, signal, headers = {}) {
   try {
     said = await response.json();
   } catch { /* a body that is no JSON says nothing more */ }
-  throw new Refused(said.error ?? `The server answered ${response.status}.`, said.field);
+  throw new Refused(said.error ?? `The server answered ${response.status}.`, said.field, response.status === 404);
 }
 
 export async function get(path, signal) {
