@@ -82,6 +82,7 @@ func (c *serveCmd) Run(s streams) error {
 	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGINT, syscall.SIGTERM)
 	defer stop()
 	onPage.Store(true)
+	defer onPage.Store(false)
 	return server.Serve(ctx, listener)
 }
 
