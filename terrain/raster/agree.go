@@ -285,7 +285,7 @@ func wonBy(first, second terrain.Source) string {
 	if a < 0.95*b {
 		return "finer cells"
 	}
-	return rank{first.Surveyed, first.Path}.why(rank{second.Surveyed, second.Path})
+	return rank{0, first.Surveyed, first.Path}.why(rank{0, second.Surveyed, second.Path})
 }
 
 // sourceAt is the source of a cell's height; the first where there is none.

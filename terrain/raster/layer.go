@@ -89,6 +89,9 @@ func (l *layer) before(o *layer) bool {
 		return a < b
 	}
 	first, second := rankOf(l.members[0].raster), rankOf(o.members[0].raster) // the newest of each
+	if first.tier != second.tier {
+		return first.tier < second.tier
+	}
 	if first.surveyed != second.surveyed {
 		return first.surveyed > second.surveyed
 	}

@@ -48,7 +48,7 @@ func (m *Mosaic) rank() {
 	for i := range order {
 		order[i] = i
 	}
-	of := func(i int) rank { return rank{m.Entries[i].Surveyed, m.Entries[i].Path} }
+	of := func(i int) rank { return rank{m.Entries[i].Rank, m.Entries[i].Surveyed, m.Entries[i].Path} }
 	slices.SortStableFunc(order, func(a, b int) int { return of(a).compare(of(b)) })
 	entries, at := make([]Entry, len(order)), make([]terrain.Window, len(order))
 	for k, i := range order {

@@ -58,6 +58,7 @@ func (o Options) flag(name string) string {
 type Raster struct {
 	Source terrain.Source
 
+	tier      int // as Entry.Rank
 	options   Options
 	ds        *godal.Dataset
 	band      godal.Band

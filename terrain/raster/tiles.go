@@ -47,7 +47,7 @@ func (c *Catalogue) Ranks() int {
 // tell adds what a service said of a raster to what it says itself.
 func (r *Raster) tell(e *Entry) {
 	fetched := r.Source.Found.Fetched
-	r.Source.Found = e.Found
+	r.Source.Found, r.tier = e.Found, e.Rank
 	r.Source.Found.Fetched = fetched
 	if r.Source.Surveyed == "" {
 		r.Source.Surveyed = e.Surveyed

@@ -24,7 +24,8 @@ import (
 // writtenZone is a feature of zones.geojson as a stranger reads it.
 type writtenZone struct {
 	Properties struct {
-		Lot, Band string
+		Lot       string
+		Band      string `json:"zone"`
 		Acres     float64
 		Surface   *float64 `json:"surface_acres"`
 		Mean      *float64 `json:"slope_mean_pct"`
