@@ -1,6 +1,3 @@
-// Command acreband maps which ground of a parcel each land-clearing machine may
-// work, from a boundary and elevation rasters. It reads flags, calls the
-// library, and turns errors into exit codes; it computes nothing itself.
 package main
 
 import (
