@@ -57,7 +57,7 @@ export function mark(lonLat, words, move = true) {
   flag.textContent = words;
   L.marker(spot, { icon: L.divIcon({ html: flag, className: "flag", iconSize: null }), interactive: false, keyboard: false }).addTo(marked);
   if (!move) return;
-  map.setView(spot, Math.max(map.getZoom(), map.getBoundsZoom([[-plane.northM, -plane.eastM], [plane.northM, plane.eastM]]) + 1));
+  map.setView(spot, Math.max(map.getZoom(), map.getBoundsZoom([[-plane.northM, -plane.eastM], [plane.northM, plane.eastM]]) + 1, 0.5)); // 0.5: 1.4 dots a meter
   box.scrollIntoView({ block: "nearest" });
 }
 
