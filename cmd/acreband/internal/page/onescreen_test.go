@@ -63,6 +63,18 @@ func TestBrowserOneScreen(t *testing.T) {
 	b.clean()
 }
 
+// Notes on a machine's ground pushed its limit out of its card.
+func TestBrowserALimitStaysInItsCard(t *testing.T) {
+	s := serve(t)
+	b := open(t, s, 1280, 720)
+	b.drop("quarry.geojson", parcel(t))
+	b.painted("0")
+	b.do(chromedp.Evaluate(`document.querySelector("[data-band=remote-crawler] .notes").append(...Array.from({length: 20}, () => Object.assign(document.createElement("div"), {textContent: "one more note"})))`, nil))
+	b.seen("#set-remote-crawler-cross")
+	b.seen("#set-track-loader-limit")
+	b.clean()
+}
+
 // On a phone the map scrolled out of sight before the first figure.
 func TestBrowserPhoneKeepsTheMap(t *testing.T) {
 	s := serve(t, costed)

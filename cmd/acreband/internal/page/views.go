@@ -54,7 +54,8 @@ func (s *Server) viewOf(r *http.Request, p sheet.Plane) (sheet.View, error) {
 }
 
 // groundView answers with a view of a map's zones on relief. only=KEY leaves the
-// bands but one plain; walk=1 draws dots on what is to be walked or sighted first.
+// bands but one plain; walk=1 draws dots on what is to be walked or sighted first, and view=limits shows a planned
+// map by limits.
 func (s *Server) groundView(w http.ResponseWriter, r *http.Request) {
 	s.send(w, r, func(_ context.Context, to io.Writer) (string, error) {
 		g, done, err := s.shelf.use(r.PathValue("id"))
@@ -75,11 +76,15 @@ func (s *Server) groundView(w http.ResponseWriter, r *http.Request) {
 				return "", refuse(http.StatusBadRequest, "there is no zone %q", key)
 			}
 		}
-		var sure []float64
-		if r.URL.Query().Get("walk") != "" && result.Map.Error.SigmaM > 0 {
-			sure = mapping.SurePct(result.Map.Error.Slope, result.Map.Fleet)
+		zm := result.Map
+		if r.URL.Query().Get("view") == zoning.ByLimits.String() {
+			zm = zm.ByLimits()
 		}
-		return pngType, result.painter.PaintWalkFirst(to, result.Map, v, only, sure)
+		var sure []float64
+		if r.URL.Query().Get("walk") != "" && zm.Error.SigmaM > 0 {
+			sure = mapping.SurePct(zm.Error.Slope, zm.Fleet)
+		}
+		return pngType, result.painter.PaintWalkFirst(to, zm, v, only, sure)
 	})
 }
 

@@ -3,6 +3,8 @@ package page
 import (
 	"testing"
 
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -19,4 +21,40 @@ func TestWalkFirstGroundIsDrawnWhereAsked(t *testing.T) {
 	assert.NotEqual(t, plain, dotted)
 	_, again := s.get("/v1/maps/" + a.ID + view + "&walk=1")
 	assert.Equal(t, dotted, again)
+}
+
+// The other view of a planned map is shown without mapping it again.
+func TestAPlannedMapIsShownByLimitsToo(t *testing.T) {
+	s := serve(t, costed)
+	a := s.mapped("quarry.geojson", parcel(t))
+	const view = "/ground.png?x=0&y=0&m=2&w=300&h=300"
+	_, planned := s.get("/v1/maps/" + a.ID + view)
+	_, limits := s.get("/v1/maps/" + a.ID + view + "&view=limits")
+	assert.NotEqual(t, planned, limits)
+	status, _ := s.set(a.ID, `{"view":"limits"}`)
+	require.Equal(t, 200, status)
+	_, mapped := s.get("/v1/maps/" + a.ID + view)
+	assert.Equal(t, mapped, limits)
+}
+
+// Which ground a crew leaves that others could work is seen by wiping one view over the other.
+func TestBrowserWipe(t *testing.T) {
+	s := serve(t, costed)
+	b := open(t, s, 1280, 720)
+	b.drop("quarry.geojson", parcel(t))
+	b.painted("0")
+	b.do(chromedp.Click("#wiping", chromedp.ByQuery))
+	b.until(`document.querySelectorAll(".wiped").length === 1 && document.querySelector(".wiped").complete`)
+	left := b.value(`document.querySelector(".wiped").style.clipPath`)
+	b.shot("24-wipe")
+	b.do(chromedp.Focus("#wipe", chromedp.ByQuery))
+	b.press(kb.ArrowLeft, kb.ArrowLeft)
+	assert.NotEqual(t, left, b.value(`document.querySelector(".wiped").style.clipPath`))
+	b.seen("#wipe")
+	b.accessible()
+	b.roomy()
+	b.do(chromedp.Click("[name=view][value=limits]", chromedp.ByQuery))
+	b.painted("1")
+	assert.Equal(t, "0", b.value(`document.querySelectorAll(".wiped").length`), "there is one view to see")
+	b.clean()
 }

@@ -64,7 +64,10 @@ function paint(fit) {
   const query = new URLSearchParams({ rev: answer.revision });
   if (at("walking").checked) query.set("walk", "1");
   if (only) query.set("only", only);
-  ground.show(answer.plane, `/v1/maps/${answer.id}/ground.png?${query}`, fit, `Zones of ${answer.name} on relief. ${answer.says}`);
+  const path = `/v1/maps/${answer.id}/ground.png?${query}`;
+  at("wiping").parentElement.hidden = answer.view !== "plan";
+  const over = answer.view === "plan" && at("wiping").checked ? `${path}&view=limits` : "";
+  ground.show(answer.plane, path, fit, `Zones of ${answer.name} on relief. ${answer.says}`, over);
 }
 
 // show shows an answer to the setting that was sent; undefined is what a boundary gives.
@@ -259,7 +262,7 @@ at("move-corners").addEventListener("click", async (e) => {
   const button = e.currentTarget;
   draw.move(JSON.parse(await boundary.files[0].text()).features[0].geometry.coordinates[0], button);
 });
-at("walking").addEventListener("change", (e) => { e.stopPropagation(); paint(false); });
+for (const look of [at("walking"), at("wiping")]) look.addEventListener("change", (e) => { e.stopPropagation(); paint(false); });
 at("cancel").addEventListener("click", () => busy?.abort());
 at("undo").addEventListener("click", () => travel(true));
 at("redo").addEventListener("click", () => travel(false));

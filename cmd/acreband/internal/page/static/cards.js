@@ -92,4 +92,16 @@ function plainCard(z, only, hooks) {
 function figures(card, z) {
   card.querySelector(".figures").replaceChildren(...z ? [element("span", { class: "acres" }, `${z.acres} ac`), ` ${z.share}`] : [element("span", { class: "small" }, "not brought")]);
   card.querySelector(".notes").replaceChildren(...z ? [z.slopes, ...z.notes].filter(Boolean).map((n) => element("div", { class: "small" }, n)) : []);
+  requestAnimationFrame(() => reach(card.querySelector(".notes")));
+}
+
+// reach lets the keyboard scroll notes that are longer than their card.
+function reach(notes) {
+  if (notes.scrollHeight <= notes.clientHeight) {
+    for (const a of ["tabindex", "role", "aria-label"]) notes.removeAttribute(a);
+    return;
+  }
+  notes.tabIndex = 0;
+  notes.setAttribute("role", "group");
+  notes.setAttribute("aria-label", "More of this ground");
 }

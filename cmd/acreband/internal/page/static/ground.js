@@ -11,7 +11,8 @@ const box = document.getElementById("map");
 let plane = { lon: 0, lat: 0, lonM: 1, latM: 1, eastM: 1, northM: 1 };
 let painted = null; // the image on show
 let coming = null; // the one asked for
-let paths = []; // of images, the lowest first: functions of a view's query
+let paths = {}; // of the image, and of the one that wipes over it from the right
+let wiped = null; // that image
 
 export const overlay = L.layerGroup().addTo(map);
 
@@ -25,11 +26,12 @@ export function toGround(at) {
   return [fixed(plane.lon + at.lng / plane.lonM), fixed(plane.lat + at.lat / plane.latM)];
 }
 
-// show sets the plane and what is painted on it.
-export function show(newPlane, path, fit, alt) {
+// show sets the plane and what is painted on it; over is painted on the right of the wipe, ""
+// for none.
+export function show(newPlane, path, fit, alt, over = "") {
   const moved = newPlane.lon !== plane.lon || newPlane.lat !== plane.lat;
   plane = newPlane;
-  paths = { path, alt };
+  paths = { path, alt, over };
   if (fit || moved) whole();
   else paint();
 }
@@ -55,7 +57,7 @@ export function mark(lonLat, words, move = true) {
   flag.textContent = words;
   L.marker(spot, { icon: L.divIcon({ html: flag, className: "flag", iconSize: null }), interactive: false, keyboard: false }).addTo(marked);
   if (!move) return;
-  map.setView(spot, Math.max(map.getZoom(), map.getBoundsZoom([[-plane.northM, -plane.eastM], [plane.northM, plane.eastM]]) + 1));
+  map.setView(spot, Math.max(map.getZoom(), map.getBoundsZoom([[-plane.northM, -plane.eastM], [plane.northM, plane.eastM]]) + 1, 0.5)); // 0.5: 1.4 dots a meter
   box.scrollIntoView({ block: "nearest" });
 }
 
@@ -81,7 +83,8 @@ function paint() {
   const query = new URLSearchParams({ x: at.lng.toFixed(3), y: at.lat.toFixed(3), m: m.toPrecision(9), w, h });
   const bounds = [[at.lat - h / 2 * m, at.lng - w / 2 * m], [at.lat + h / 2 * m, at.lng + w / 2 * m]];
   coming?.remove();
-  const next = coming = L.imageOverlay(`${paths.path}${paths.path.includes("?") ? "&" : "?"}${query}`, bounds, { alt: paths.alt, opacity: 0 });
+  const image = (path, options) => L.imageOverlay(`${path}${path.includes("?") ? "&" : "?"}${query}`, bounds, options);
+  const next = coming = image(paths.path, { alt: paths.alt, opacity: 0 });
   next.once("load", () => {
     if (next !== coming) return;
     next.setOpacity(1);
@@ -92,8 +95,25 @@ function paint() {
   });
   next.once("error", () => { if (next === coming) { next.remove(); coming = null; } });
   next.addTo(map);
+  wiped?.remove();
+  wiped = paths.over ? image(paths.over, { alt: "", className: "wiped", zIndex: 2 }).addTo(map) : null;
+  wipe();
   scale();
 }
+
+const thumb = 16; // dots that the slider's handle is wide
+
+// wipe cuts the image on the right off where the slider stands.
+function wipe() {
+  const slider = document.getElementById("wipe");
+  slider.hidden = !wiped;
+  if (!wiped) return;
+  const image = wiped.getElement();
+  const from = box.getBoundingClientRect().left + thumb / 2 + slider.value / 100 * (box.clientWidth - thumb) - image.getBoundingClientRect().left;
+  image.style.clipPath = `inset(0 0 0 ${from.toFixed(1)}px)`;
+}
+document.getElementById("wipe").addEventListener("input", wipe);
+map.on("move zoomend", wipe);
 
 // scale says how long a handy number of feet is on the page.
 function scale() {
