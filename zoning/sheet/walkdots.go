@@ -68,8 +68,5 @@ func (d *walkDots) walk(x, y int) bool {
 		return true // nothing is known of it
 	}
 	i := row*d.grid.Cols + col
-	if d.zm.Cells.Unsure != nil && d.zm.Cells.Unsure[i] {
-		return true
-	}
-	return !(math.Sqrt(float64(d.zm.Field.Squared[i])) < d.surePct[k]/100) // NaN is not sure
+	return !d.zm.Cells.IsSure(i, k, math.Sqrt(float64(d.zm.Field.Squared[i])), d.surePct[k]/100)
 }
