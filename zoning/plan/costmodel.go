@@ -93,7 +93,7 @@ func checkModel(model CostModel, v values) error {
 		}
 		if want := 3*byProductive + 5*byScheduled; math.Abs(work-want) > 1e-9*(1+want) {
 			return &Error{fmt.Sprintf("the cost model gives $%g for 3 productive and 5 scheduled hours of %s, and $%g for the hours one by one", work, d.Figures.Key, want),
-				"let WorkUSD be in proportion to both kinds of hours; what does not hang on hours belongs to MoveUSD"}
+				"let WorkUSD be in proportion to both kinds of hours; what does not depend on hours belongs to MoveUSD"}
 		}
 		if err := d.usable("dollars of moving", model.MoveUSD(d)); err != nil {
 			return err

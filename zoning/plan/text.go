@@ -179,7 +179,7 @@ func WriteRemarks(w io.Writer, p *Plan) error {
 func (p *Plan) sentence() string {
 	const estimate = " An estimate, not a quote."
 	if len(p.Options) == 0 {
-		return fmt.Sprintf("it hangs on the cover, which is not given for all of %s net acres: hours for each class, and no price.", acresText(p.NetAcres)) + estimate
+		return fmt.Sprintf("it depends on the cover, which is not given for all of %s net acres: hours for each class, and no price.", acresText(p.NetAcres)) + estimate
 	}
 	o := p.Options[0]
 	if len(o.Crew) == 0 && o.HandAcres == 0 {

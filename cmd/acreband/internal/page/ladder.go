@@ -111,8 +111,8 @@ func (t *tally) answers(p *plan.Plan, ofMap string) string {
 	case r == nil:
 		return strings.TrimSpace(fmt.Sprintf("No machine: all of %s acres stay standing. %s", t.text(p.NetAcres), p.Why))
 	}
-	return fmt.Sprintf("Bring %s: %s of %s acres in %s working days, %s (%s to %s in 8 of 10 cases).",
-		crewWords(r.Crew), t.text(r.Acres), t.text(t.acres), halves(r.WorkingDays), usd(r.PriceUSD), usd(r.Price.P10), usd(r.Price.P90))
+	return fmt.Sprintf("Bring %s: %s of %s acres in %s, %s (%s to %s in 8 of 10 cases).",
+		crewWords(r.Crew), t.text(r.Acres), t.text(t.acres), workingDays(r.WorkingDays), usd(r.PriceUSD), usd(r.Price.P10), usd(r.Price.P90))
 }
 
 // keysOf are the keys of a crew's machines.
@@ -167,4 +167,11 @@ func (t *tally) unloads(zm *zoning.ZoneMap) []unloadOf {
 		out = append(out, unloadOf{words, [2]float64{round7(p.At[0]), round7(p.At[1])}})
 	}
 	return out
+}
+
+func workingDays(days float64) string {
+	if days == 1 {
+		return "1 working day"
+	}
+	return halves(days) + " working days"
 }

@@ -65,7 +65,7 @@ function plan(p, a) {
   const best = p.options[0];
   const named = Object.fromEntries(a.zones.map((z) => [z.band, z.name]));
   at("plan-says").textContent = best
-    ? `An estimate, not a quote: ${best.working_days} working days, cost ${money(best.ranges.cost_usd.p10)} to ${money(best.ranges.cost_usd.p90)}, price about ${money(best.price_usd)}${best.left_standing_acres >= 0.05 ? `; ${best.left_standing_acres.toFixed(1)} acres are left standing` : ""}.`
+    ? `An estimate, not a quote: ${best.working_days} working day${best.working_days === 1 ? "" : "s"}, cost ${money(best.ranges.cost_usd.p10)} to ${money(best.ranges.cost_usd.p90)}, price about ${money(best.price_usd)}${best.left_standing_acres >= 0.05 ? `; ${best.left_standing_acres.toFixed(1)} acres are left standing` : ""}.`
     : "What grows there was not given, so there is no price: the hours below are for each class of growth.";
   const crew = best
     ? best.crew.map((c) => `${c.count} × ${named[c.machine] ?? c.machine}: ${c.net_acres.toFixed(1)} acres in ${c.scheduled_hours.toFixed(0)} hours`)
