@@ -63,6 +63,8 @@ type htmlSheet struct {
 	Script               template.JS
 	Front, Back          []section // on the first page of paper, and on the second
 	Map                  htmlMap
+	Place                htmlPlace
+	Readings             htmlReadings
 }
 
 // WriteHTML writes the sheet as one HTML page that needs nothing else: no other file,
@@ -91,13 +93,15 @@ func (p *Page) WriteHTML(w io.Writer) error {
 	_, backScale := p.back(t, all)
 	width, height := p.Paper.size()
 	style := strings.NewReplacer("PAPER", fmt.Sprintf("%.2fpt %.2fpt", width, height),
-		"FRONT", fmt.Sprintf("%.2f", front.scale), "BACK", fmt.Sprintf("%.2f", backScale)).Replace(baseText + cssText)
+		"FRONT", fmt.Sprintf("%.2f", front.scale), "BACK", fmt.Sprintf("%.2f", backScale)).Replace(baseText + cssText + fieldCSS)
 	all = all.inOrder()
+	script := jsText + fieldJS
 	s := htmlSheet{
 		Title: p.title(t), Date: text.OneLine(p.Date), Caution: caution, Front: all[:frontSections], Back: all[frontSections:], Map: m.html(t, front.beside),
-		Style: template.CSS(style), Script: template.JS(jsText),
+		Style: template.CSS(style), Script: template.JS(script),
+		Place: m.place(), Readings: p.readings(p.title(t)),
 		// Nothing but this very style and script, and pictures inside the page.
-		Policy: "default-src 'none'; img-src data:; style-src " + hashOf(style) + "; script-src " + hashOf(jsText) + "; base-uri 'none'; form-action 'none'",
+		Policy: "default-src 'none'; img-src data:; style-src " + hashOf(style) + "; script-src " + hashOf(script) + "; base-uri 'none'; form-action 'none'",
 	}
 	var b strings.Builder
 	if err := htmlPage.Execute(&b, s); err != nil {

@@ -109,7 +109,7 @@ func TestHTMLPolicyAllowsOnlyItsOwn(t *testing.T) {
 	assert.NotContains(t, policy, "unsafe")
 	assert.NotRegexp(t, ` style="`, page)
 	assert.NotRegexp(t, `(?i)(src|href)="(?:https?:)?//`, page)
-	assert.NotRegexp(t, `(?i)url\(|@import`, page)
+	assert.NotRegexp(t, `(?i)\burl\(|@import`, page) // of styles; a script may make addresses of its own
 }
 
 // The map inside is well-formed XML, and each zone tells its numbers to a keyboard and
