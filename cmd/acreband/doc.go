@@ -119,8 +119,11 @@
 //
 // checks picks spots to measure with a clinometer, as GPX, GeoJSON, a table and a list to print. Nobody is sent on foot
 // above 50% (35% wet), nor where only steeper ground leads: such spots are sighted from toe or crest. Write each reading
-// with its unit (32%, 18deg) into the table, or name the waypoint S07 32%. readings tells which spots are over their
-// machine's limit, how map and ground agree, and the margin that would have kept them within it: map --margin 3%.
+// with its unit (32%, 18deg) into the table, or name the waypoint S07 32%; or type it at its check in sheet.html on a phone,
+// which keeps it and saves readings.csv for readings (its checks are those that checks picks of the same job without options
+// of its own). sheet.html also shows where you stand, its zone and limit, if saved on the phone or opened from an https
+// address. readings tells which spots are over their machine's limit, how map and ground agree, and the margin that would
+// have kept them within it: map --margin 3%.
 // progress sets worked ground (polygons, or tracks with a cutting width; a track without times needs --day 2026-05-04)
 // and --hours against the map, and tells the
 // rates to write back.

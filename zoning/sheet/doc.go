@@ -17,6 +17,11 @@
 // map is drawn once, as shapes of package drawing, and written as SVG, PDF and
 // pixels. Sizes are in points, 1/72 inch.
 //
+// On a screen the page also tells where one stands, by the browser's position: which zone,
+// its figures, and what else may be meant as far as the position is good; and it takes
+// readings at [Page.Checks], keeps them in the browser and saves the table that
+// [field.ReadReadings] reads.
+//
 // Figures are rounded one by one, as in the table: parts may differ from their sum
 // by one in the last place. A list too long for two pages of paper is cut short
 // there, and says so; cautions never are, and the page on a screen holds all.

@@ -82,7 +82,7 @@
       ["You stand outside the zones of this map. It says nothing of the ground here."];
     if (here.length) words.push("The slope right where you stand is not in this sheet: these figures are the whole zone's. Measure it.");
     words.push("The position is good to about " + feet(coords.accuracy) + ".");
-    if (maybe.length) words.push("Within that lies also: " + [...new Set(maybe)].join("; ") + ". Go by the lowest limit.");
+    if (maybe.length) words.push("So you may as well stand in: " + [...new Set(maybe)].join("; ") + ". Go by the strictest.");
     say(standing, [...words, ...nearestCheck(at)].join("\n"));
     draw(at, reach);
   };

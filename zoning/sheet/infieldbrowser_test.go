@@ -140,7 +140,8 @@ func sheetFile(t *testing.T, p *Page) string {
 	return (&url.URL{Scheme: "file", Path: file}).String()
 }
 
-// standAt fakes the position of the phone.
+// standAt fakes the position of the phone. A latitude or longitude of 0 would be left out of
+// what is sent.
 func standAt(at orb.Point, accuracyM float64) chromedp.Action {
 	return emulation.SetGeolocationOverride().WithLatitude(at[1]).WithLongitude(at[0]).WithAccuracy(accuracyM)
 }
@@ -170,6 +171,7 @@ func TestSheetTellsWhereOneStands(t *testing.T) {
 	}
 	assert.Contains(t, words, "The slope right where you stand is not in this sheet")
 	assert.Contains(t, words, "Nearest check: S01, 0 ft")
+	p.do(chromedp.Evaluate(`document.getElementById("place-on-map").scrollIntoView()`, nil))
 	p.shot("standing")
 
 	p.do(standAt(at, 400))
@@ -178,9 +180,9 @@ func TestSheetTellsWhereOneStands(t *testing.T) {
 	for _, b := range []string{"Track loader", "Boom-mounted head", "Remote crawler", "ground outside the map, of which it says nothing"} {
 		assert.Contains(t, words, b)
 	}
-	assert.Contains(t, words, "Go by the lowest limit.")
+	assert.Contains(t, words, "Go by the strictest.")
 
-	p.do(standAt(degrees(-1000, 0), 5))
+	p.do(standAt(degrees(-1000, 10), 5))
 	p.says("#standing", "You stand outside the zones of this map. It says nothing of the ground here.")
 
 	p.do(chromedp.Click("#place-on-map button", chromedp.ByQuery), browser.SetPermission(location, browser.PermissionSettingDenied),
@@ -286,5 +288,11 @@ func TestSheetKeepsReadingsAndSavesTheirTable(t *testing.T) {
 	assert.Equal(t, `=2+5, "wet" <b>`, got[0].Note)
 	assert.Equal(t, "S02", got[1].ID)
 	assert.Equal(t, 118.5, got[1].SlopePct)
+
+	// Paper has none of it.
+	var shown string
+	p.do(emulation.SetEmulatedMedia().WithMedia("print"), chromedp.Evaluate(
+		`["place-on-map", "readings", "standing-mark"].map((id) => getComputedStyle(document.getElementById(id)).display).join()`, &shown))
+	assert.Equal(t, "none,none,none", shown)
 	p.quiet()
 }
