@@ -146,7 +146,7 @@ func TestLegendAcres(t *testing.T) {
 }
 
 func TestLegendTellsProcedureAndTether(t *testing.T) {
-	tot := totals{lots: 1, acres: 100}
+	tot := totals{lots: 1, decimals: 1, acres: 100}
 	m := zoning.Machine{LimitPct: 100, ProcedureAbovePct: 60, TetherAbovePct: 60, TetherBasis: "manual"}
 	b := bandTotal{procedureAcres: 3.25, tetherAcres: 3.25}
 	assert.Equal(t, []string{"up to 100% slope", "procedure and tether above 60%: 3.2 acres"}, machineLines(tot, b, m))
