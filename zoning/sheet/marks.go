@@ -102,14 +102,23 @@ func letter(at drawing.Point, size float64, colour color.RGBA, words string) dra
 	return drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + 0.36*size}, Anchor: drawing.Middle, Size: size, Bold: true, Colour: colour, Words: words}
 }
 
-// numberSign is a white number on a black lozenge.
-func numberSign(at drawing.Point, scale float64, n string) []drawing.Shape {
-	r := 6.6 * scale
-	ring := []drawing.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y}, {X: at.X, Y: at.Y + r}, {X: at.X - r, Y: at.Y}}
+// dangerSign is a number in a ring of eight corners with a second ring around it. No filled
+// lozenge: on ski hills that is a grade of slope.
+func dangerSign(at drawing.Point, scale float64, n string) []drawing.Shape {
 	return []drawing.Shape{
-		drawing.Path{Lines: [][]drawing.Point{ring}, Closed: true, Fill: drawing.Solid(palette.Ink), Stroke: drawing.Solid(palette.Paper), Width: 1},
-		letter(at, signSize*scale, palette.Paper, n),
+		drawing.Path{Lines: [][]drawing.Point{octagon(at, 7.4*scale)}, Closed: true, Fill: drawing.Solid(palette.Paper), Stroke: drawing.Solid(palette.Ink), Width: 0.9 * scale},
+		drawing.Path{Lines: [][]drawing.Point{octagon(at, 5.7*scale)}, Closed: true, Stroke: drawing.Solid(palette.Ink), Width: scale},
+		letter(at, signSize*scale, palette.Ink, n),
 	}
+}
+
+// octagon has a flat side on top and its corners at a distance from its middle.
+func octagon(at drawing.Point, reach float64) (ring []drawing.Point) {
+	for i := range 8 {
+		sin, cos := math.Sincos(math.Pi / 8 * float64(2*i+1))
+		ring = append(ring, drawing.Point{X: at.X + reach*cos, Y: at.Y + reach*sin})
+	}
+	return ring
 }
 
 // letterSign is a black letter on a white disc.
@@ -125,14 +134,14 @@ func (k *marker) dangers() {
 		if d.at == nil {
 			continue
 		}
-		at, side := k.at(*d.at), 12*k.text
+		at, side := k.at(*d.at), 14*k.text
 		free := k.take(drawing.Around(at, side, side))
 		if !free { // two dangers of one place
 			at, free = k.room.beside(at, side/2, side, side)
 		}
 		if free {
-			k.out = append(k.out, numberSign(at, k.text, fmt.Sprint(i+1))...)
-			k.explain(keyEntry{words: "Worst dangers", more: "numbered as listed", swatch: numberSign(swatchMiddle, 0.9, "1")})
+			k.out = append(k.out, dangerSign(at, k.text, fmt.Sprint(i+1))...)
+			k.explain(keyEntry{words: "Worst dangers", more: "numbered as listed", swatch: dangerSign(swatchMiddle, 1, "1")})
 		}
 	}
 }

@@ -83,11 +83,13 @@ func (c *column) items(items []string, size float64) {
 
 // numbered writes a list with the numbers that it has on the map.
 func (c *column) numbered(items []string, size float64) {
-	in := 15 * c.scale
+	scale := c.scale * size / bodySize
+	in := 18 * scale
+	c.gap(size / 5)
 	for i, words := range items {
-		c.page.Add(numberSign(drawing.Point{X: c.x + 6*c.scale, Y: c.y + size*leading*c.scale/2}, 0.8*c.scale, strconv.Itoa(i+1))...)
+		c.page.Add(dangerSign(drawing.Point{X: c.x + 7.4*scale, Y: c.y + size*leading*c.scale/2}, scale, strconv.Itoa(i+1))...)
 		c.paragraph(words, size, false, in)
-		c.gap(1.6)
+		c.gap(size / 2) // the sign is taller than a line
 	}
 }
 
