@@ -48,6 +48,7 @@ type name struct {
 // marks are places and words over the ground, the most important first.
 func (m *groundMap) marks(text float64) []drawing.Shape {
 	k := &marker{groundMap: m, room: room{within: m.frame.Inset(1)}, text: text}
+	m.tellUnseen(totalsOf(m.page.Map))
 	k.dangers()
 	k.places()
 	k.checks()
