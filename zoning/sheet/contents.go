@@ -272,6 +272,7 @@ func (p *Page) cautions(t totals) section {
 			s.Items = append(s.Items, text.OneLine(c))
 		}
 	}
+	s.Items = p.inOrderOfHarm(s.Items)
 	return s
 }
 
