@@ -18,7 +18,7 @@ type cautionKind struct {
 
 // cautionKinds stand in the order in which they kill: current and gas at once, then a machine
 // that tips, what is thrown or falls, a person alone on bad ground, water (planning order, no
-// source).
+// source). The last two are no sooner for being held.
 var cautionKinds = []cautionKind{
 	{[]string{"overhead", "utilities", "buried line", "power line"},
 		[]zoning.HazardKind{zoning.LineNear, zoning.BuriedLine}, []site.Kind{site.OverheadLine, site.Pipeline, site.Tower}},
@@ -27,7 +27,7 @@ var cautionKinds = []cautionKind{
 	{[]string{"thrown", "tree lengths", "bystander"},
 		[]zoning.HazardKind{zoning.PeopleNear}, []site.Kind{site.People, site.Building, site.Path, site.Road}},
 	{[]string{"walk onto", "go alone", "does not see a hole", "has not been checked for holes"}, nil, nil},
-	{[]string{"water", "wet ground", "stream"}, []zoning.HazardKind{zoning.WaterLine, zoning.Hollow}, []site.Kind{site.Water, site.SoftGround}},
+	{[]string{"there is water", "wet ground", "stream"}, nil, nil},
 }
 
 // inOrderOfHarm sorts cautions: those of what the job holds before those of what nothing on it

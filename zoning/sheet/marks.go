@@ -24,9 +24,9 @@ const (
 const (
 	zoneSize    = 7.5
 	lotSize     = 7.5
-	contourSize = 5.5
-	checkSize   = 5.5
-	signSize    = 7
+	contourSize = 7
+	checkSize   = 7
+	signSize    = 7.4
 	plateOpaque = 0.88
 )
 
@@ -223,7 +223,7 @@ func (k *marker) sign(p orb.Point, l, words, explained string) {
 	}
 	k.out = append(k.out, letterSign(near, k.text, l)...)
 	k.names = append(k.names, name{near, words})
-	k.explain(keyEntry{words: explained, swatch: letterSign(swatchMiddle, 0.9, l)})
+	k.explain(keyEntry{words: explained, swatch: letterSign(swatchMiddle, 1, l)})
 }
 
 // nameSigns writes the names of signs beside them.

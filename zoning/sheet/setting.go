@@ -14,7 +14,7 @@ const (
 	sentenceSize = 12.5
 	headingSize  = 8.5
 	bodySize     = 7.8
-	fineSize     = 6.4
+	fineSize     = 7.4
 	leading      = 1.25 // lines of text, in parts of its size
 )
 
@@ -198,7 +198,7 @@ func (c *column) keyEntry(e keyEntry, size float64) {
 	words.paragraph(e.words, size, true, in)
 	c.y = words.y
 	if e.more != "" {
-		c.paragraph(e.more, size*0.87, false, in)
+		c.paragraph(e.more, size, false, in)
 	}
 	c.y = max(c.y, top+keyTall+1) + 1.5*c.scale
 }
