@@ -103,25 +103,6 @@ func letter(at drawing.Point, size float64, colour color.RGBA, words string) dra
 	return drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + 0.36*size}, Anchor: drawing.Middle, Size: size, Bold: true, Colour: colour, Words: words}
 }
 
-// dangerSign is a number in a ring of eight corners with a second ring around it. No filled
-// lozenge: on ski hills that is a grade of slope.
-func dangerSign(at drawing.Point, scale float64, n string) []drawing.Shape {
-	return []drawing.Shape{
-		drawing.Path{Lines: [][]drawing.Point{octagon(at, 7.4*scale)}, Closed: true, Fill: drawing.Solid(palette.Paper), Stroke: drawing.Solid(palette.Ink), Width: 0.9 * scale},
-		drawing.Path{Lines: [][]drawing.Point{octagon(at, 5.7*scale)}, Closed: true, Stroke: drawing.Solid(palette.Ink), Width: scale},
-		letter(at, signSize*scale, palette.Ink, n),
-	}
-}
-
-// octagon has a flat side on top and its corners at a distance from its middle.
-func octagon(at drawing.Point, reach float64) (ring []drawing.Point) {
-	for i := range 8 {
-		sin, cos := math.Sincos(math.Pi / 8 * float64(2*i+1))
-		ring = append(ring, drawing.Point{X: at.X + reach*cos, Y: at.Y + reach*sin})
-	}
-	return ring
-}
-
 // letterSign is a black letter on a white disc.
 func letterSign(at drawing.Point, scale float64, l string) []drawing.Shape {
 	return []drawing.Shape{disc(at, 5.6*scale, drawing.Solid(palette.Paper), drawing.Solid(palette.Ink)), letter(at, signSize*scale, palette.Ink, l)}
