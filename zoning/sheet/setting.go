@@ -89,7 +89,7 @@ func (c *column) numbered(items []string, size float64) {
 	for i, words := range items {
 		c.page.Add(dangerSign(drawing.Point{X: c.x + 7.4*scale, Y: c.y + size*leading*c.scale/2}, scale, strconv.Itoa(i+1))...)
 		c.paragraph(words, size, false, in)
-		c.gap(size / 2) // the sign is taller than a line
+		c.gap(0.7 * size) // the sign is taller than a line
 	}
 }
 
