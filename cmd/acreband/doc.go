@@ -25,7 +25,7 @@
 //	    looks like slope, shade or growth is left out of a folder and refused alone, and so are two that do not show one ground.
 //	    Of rasters with equal cells the newest survey serves, then the first by name. --nodata 0 names a value that stands for no height.
 //	    A file that names addresses itself, such as a VRT of remote rasters, asks nobody unless you say --allow-remote.
-//	  - You get job7/sheet.pdf, two pages for the truck, and job7/sheet.html, the same on a screen or phone (touch a zone, or
+//	  - You get job7/sheet.pdf, two or three pages for the truck, and job7/sheet.html, the same on a screen or phone (touch a zone, or
 //	    Tab to it, and it tells its numbers); job7/zones.png, a picture with the acres of each zone; job7/zones.geojson with
 //	    their outlines and the hazards. Titles say as planned or by limits; page 1 and map.png say what the crew clears and
 //	    what makes that void. Page 2 has the crews to choose from and a small second map by limits. --for crew leaves out both, and prices.

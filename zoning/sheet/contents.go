@@ -220,6 +220,9 @@ func (p *Page) elevation(t totals) section {
 	for _, words := range foundLines(p.Map.Sources) {
 		s.Lines = append(s.Lines, strings.ToUpper(words[:1])+words[1:]+".")
 	}
+	if words := t.roundedText(); words != "" {
+		s.Lines = append(s.Lines, "Acres: "+words+".")
+	}
 	if p.Map.Boundary != "" {
 		s.Lines = append(s.Lines, "Boundary: "+text.OneLine(boundaryText(t, p.Map))+".")
 	}
@@ -269,6 +272,7 @@ func (p *Page) cautions(t totals) section {
 			s.Items = append(s.Items, text.OneLine(c))
 		}
 	}
+	s.Items = p.inOrderOfHarm(s.Items)
 	return s
 }
 

@@ -23,7 +23,7 @@
 // [field.ReadReadings] reads.
 //
 // Figures are rounded one by one, as in the table: parts may differ from their sum
-// by one in the last place. A list too long for two pages of paper is cut short
+// by one in the last place. A list too long for three pages of paper is cut short
 // there, and says so; cautions never are, and the page on a screen holds all.
 //
 // # The sheet of many lots

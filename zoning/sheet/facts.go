@@ -41,6 +41,9 @@ func factsOf(t totals, zm *zoning.ZoneMap) []string {
 	if zm.Error.SigmaM > 0 {
 		facts = append(facts, "Error: "+errorText(zm.Error))
 	}
+	if words := t.roundedText(); words != "" {
+		facts = append(facts, "Acres: "+words)
+	}
 	if zm.Boundary != "" {
 		facts = append(facts, "Boundary: "+boundaryText(t, zm))
 	}

@@ -128,7 +128,7 @@ func TestZoneLabelsTellAcres(t *testing.T) {
 		}
 	}
 	all := pieces(m.page.Map.Lots)
-	require.Positive(t, labels[totals{lots: 1}.acresText(all[0].acres)+" ac"], "the largest piece is labelled")
+	require.Positive(t, labels[totals{decimals: m.page.Map.AcreDecimals()}.acresText(all[0].acres)+" ac"], "the largest piece is labelled")
 	sum := 0.0
 	for _, p := range all {
 		sum += p.acres

@@ -90,7 +90,7 @@ func TestCrowdedPagesFit(t *testing.T) {
 		for i := range 9 {
 			zm.Assumed = append(zm.Assumed, fmt.Sprintf("number %d of what was assumed, told at such length that it takes several lines of the legend", i))
 		}
-		zm.Sources = append(zm.Sources, terrain.Source{CellM: [2]float64{30.92, 30.91}, Unit: "us-ft", UnitFrom: "assumed"})
+		zm.Sources = append(zm.Sources, terrain.Source{CellM: [2]float64{3.92, 3.91}, Unit: "us-ft", UnitFrom: "assumed"})
 		pg, _ := placed(t, g, zm)
 		apart(t, pg)
 		assert.LessOrEqual(t, max(pg.size.X, pg.size.Y), 1640, "%v", size)
@@ -103,7 +103,7 @@ func TestCrowdedPagesFit(t *testing.T) {
 		assert.Contains(t, pg.words(), "written procedure above 6%: 98,765.4 acres")
 		assert.Contains(t, pg.words(), "tether above 7%: 54,321.2 acres")
 		assert.Contains(t, pg.words(), "Assumed: 5 more, see zones.geojson")
-		assert.Contains(t, strings.Join(strings.Fields(pg.words()), " "), "1.0 to 30.9 m cells, heights in meters (band unit); heights in US survey feet (assumed)")
+		assert.Contains(t, strings.Join(strings.Fields(pg.words()), " "), "1.0 to 3.9 m cells, heights in meters (band unit); heights in US survey feet (assumed)")
 		assert.True(t, strings.HasSuffix(pg.texts[len(pg.texts)-3].words, "…"), "the title is shortened")
 	}
 }
@@ -146,7 +146,7 @@ func TestLegendAcres(t *testing.T) {
 }
 
 func TestLegendTellsProcedureAndTether(t *testing.T) {
-	tot := totals{lots: 1, acres: 100}
+	tot := totals{lots: 1, decimals: 1, acres: 100}
 	m := zoning.Machine{LimitPct: 100, ProcedureAbovePct: 60, TetherAbovePct: 60, TetherBasis: "manual"}
 	b := bandTotal{procedureAcres: 3.25, tetherAcres: 3.25}
 	assert.Equal(t, []string{"up to 100% slope", "procedure and tether above 60%: 3.2 acres"}, machineLines(tot, b, m))

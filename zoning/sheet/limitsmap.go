@@ -44,7 +44,7 @@ func (p *Page) addLimits(all contents) error {
 	key := &column{page: page, x: limitsGround + 8, y: limitsHead, width: limitsWide - limitsGround - 8, scale: 1}
 	for _, e := range zoneKey(t, zm.Fleet, zm.View) {
 		if e.more = ""; key.y+keyTall <= f.Height {
-			key.keyEntry(e, fineSize)
+			key.keyEntry(e, ladderText)
 		}
 	}
 	f.shapes = page.Shapes

@@ -24,9 +24,9 @@ const (
 const (
 	zoneSize    = 7.5
 	lotSize     = 7.5
-	contourSize = 5.5
-	checkSize   = 5.5
-	signSize    = 7
+	contourSize = 7
+	checkSize   = 7
+	signSize    = 7.4
 	plateOpaque = 0.88
 )
 
@@ -48,6 +48,7 @@ type name struct {
 // marks are places and words over the ground, the most important first.
 func (m *groundMap) marks(text float64) []drawing.Shape {
 	k := &marker{groundMap: m, room: room{within: m.frame.Inset(1)}, text: text}
+	m.tellUnseen(totalsOf(m.page.Map))
 	k.dangers()
 	k.places()
 	k.checks()
@@ -102,16 +103,6 @@ func letter(at drawing.Point, size float64, colour color.RGBA, words string) dra
 	return drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + 0.36*size}, Anchor: drawing.Middle, Size: size, Bold: true, Colour: colour, Words: words}
 }
 
-// numberSign is a white number on a black lozenge.
-func numberSign(at drawing.Point, scale float64, n string) []drawing.Shape {
-	r := 6.6 * scale
-	ring := []drawing.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y}, {X: at.X, Y: at.Y + r}, {X: at.X - r, Y: at.Y}}
-	return []drawing.Shape{
-		drawing.Path{Lines: [][]drawing.Point{ring}, Closed: true, Fill: drawing.Solid(palette.Ink), Stroke: drawing.Solid(palette.Paper), Width: 1},
-		letter(at, signSize*scale, palette.Paper, n),
-	}
-}
-
 // letterSign is a black letter on a white disc.
 func letterSign(at drawing.Point, scale float64, l string) []drawing.Shape {
 	return []drawing.Shape{disc(at, 5.6*scale, drawing.Solid(palette.Paper), drawing.Solid(palette.Ink)), letter(at, signSize*scale, palette.Ink, l)}
@@ -125,14 +116,14 @@ func (k *marker) dangers() {
 		if d.at == nil {
 			continue
 		}
-		at, side := k.at(*d.at), 12*k.text
+		at, side := k.at(*d.at), 14*k.text
 		free := k.take(drawing.Around(at, side, side))
 		if !free { // two dangers of one place
 			at, free = k.room.beside(at, side/2, side, side)
 		}
 		if free {
-			k.out = append(k.out, numberSign(at, k.text, fmt.Sprint(i+1))...)
-			k.explain(keyEntry{words: "Worst dangers", more: "numbered as listed", swatch: numberSign(swatchMiddle, 0.9, "1")})
+			k.out = append(k.out, dangerSign(at, k.text, fmt.Sprint(i+1))...)
+			k.explain(keyEntry{words: "Worst dangers", more: "numbered as listed", swatch: dangerSign(swatchMiddle, 1, "1")})
 		}
 	}
 }
@@ -213,7 +204,7 @@ func (k *marker) sign(p orb.Point, l, words, explained string) {
 	}
 	k.out = append(k.out, letterSign(near, k.text, l)...)
 	k.names = append(k.names, name{near, words})
-	k.explain(keyEntry{words: explained, swatch: letterSign(swatchMiddle, 0.9, l)})
+	k.explain(keyEntry{words: explained, swatch: letterSign(swatchMiddle, 1, l)})
 }
 
 // nameSigns writes the names of signs beside them.

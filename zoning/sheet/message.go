@@ -50,6 +50,7 @@ func (p *Page) WritePNG(w io.Writer) error {
 	c.scale = 1
 	c.gap(6)
 	c.key(m.signs(t), 2, messageKey)
+	p.dangersInMessage(c)
 	c.gap(4)
 	c.paragraph(caution, messageKey, true, 0)
 	if credit := p.Map.Credit(); credit != "" {
@@ -70,4 +71,16 @@ func (p *Page) alertsInMessage(c *column, t totals) {
 		c.gap(2)
 		c.paragraph(a, messageKey, true, 0)
 	}
+}
+
+// dangersInMessage lists the dangers under the numbers that they have on the map, which may stand
+// without its sheet.
+func (p *Page) dangersInMessage(c *column) {
+	all := p.dangerList()
+	if len(all.Items) == 0 {
+		return
+	}
+	c.gap(4)
+	c.paragraph(all.Heading, messageKey, true, 0)
+	c.numbered(all.Items, messageKey)
 }

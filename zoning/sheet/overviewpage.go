@@ -10,6 +10,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 //go:embed overview.html.tmpl
@@ -153,5 +154,8 @@ func lotsText(n int) string {
 	return grouped(float64(n), 0) + " lots"
 }
 
+// lotDecimals are those of acres on a sheet of several lots.
+const lotDecimals = 2
+
 // acresOf writes acres as on any sheet of several lots.
-func acresOf(acres float64) string { return totals{lots: 2}.acresText(acres) }
+func acresOf(acres float64) string { return text.Acres(acres, lotDecimals) }

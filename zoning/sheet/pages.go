@@ -16,13 +16,13 @@ const (
 	footTall    = 18.0
 	columnGap   = 16.0
 	leastMap    = 250.0 // height that is kept for the map
-	leastScale  = 0.78  // of text, below which it cannot be read
-	scaleStep   = 0.02
+	leastScale  = 0.95  // of text: the smallest stays 7 points
+	scaleStep   = 0.01
 	keyColumns  = 3
 	fewestLeft  = 3 // items of a list that is cut short
 	mapGap      = 5.0
 	barsTall    = 34.0
-	keySize     = 7.2
+	keySize     = 7.4
 	manyLotRows = 24
 )
 
@@ -30,26 +30,39 @@ const (
 // have.
 var besideShares = []float64{0.74, 0.7, 0.66, 0.62}
 
-// WritePDF writes the sheet as a PDF of two pages. It is made on [Page.Date] as far as
+// WritePDF writes the sheet as a PDF of two pages, or three where its words need them. It is made on [Page.Date] as far as
 // the file knows, so that the same input gives the same bytes.
 func (p *Page) WritePDF(w io.Writer) error {
 	p, t, err := p.ready(true)
 	if err != nil {
 		return err
 	}
-	all := p.contents(t)
-	if err := p.addLimits(all); err != nil {
-		return err
-	}
-	front, err := p.front(t, all)
+	pages, err := p.printed(t)
 	if err != nil {
 		return err
 	}
+	return drawing.WritePDF(w, drawing.Document{Title: p.title(t), Lang: "en-US", Made: p.made()}, pages)
+}
+
+// printed are the pages of the sheet on paper.
+func (p *Page) printed(t totals) ([]drawing.Page, error) {
+	all := p.contents(t)
+	if err := p.addLimits(all); err != nil {
+		return nil, err
+	}
+	front, err := p.front(t, all)
+	if err != nil {
+		return nil, err
+	}
 	if err := p.finish(front, t, all); err != nil {
-		return err
+		return nil, err
 	}
 	back, _ := p.back(t, all)
-	return drawing.WritePDF(w, drawing.Document{Title: p.title(t), Lang: "en-US", Made: p.made()}, []drawing.Page{front.page, back})
+	pages := append([]drawing.Page{front.page}, back...)
+	for i := range pages {
+		p.foot(&pages[i], i+1, len(pages))
+	}
+	return pages, nil
 }
 
 // made is the date of the sheet; a day long past where it is none.
@@ -114,7 +127,14 @@ func (p *Page) front(t totals, all contents) (*front, error) {
 		}
 		c.gap(4)
 		p.fitMap(t, all, f, m)
-		if f.tall >= leastMap || scale <= leastScale {
+		if f.tall >= leastMap {
+			return f, nil
+		}
+		if scale-scaleStep < leastScale {
+			if f.tall < leastMap/2 && shorten(all.of(outlookSection)) {
+				scale += scaleStep // the same again
+				continue
+			}
 			f.tall = max(f.tall, leastMap/2)
 			return f, nil
 		}
@@ -172,7 +192,6 @@ func (p *Page) finish(f *front, t totals, all contents) error {
 		c.y += mapGap
 	}
 	p.facts(c, all)
-	p.foot(&f.page, 1)
 	return nil
 }
 
@@ -202,53 +221,12 @@ func (p *Page) titleIn(t totals, size, width float64) string {
 	return drawing.Shortened(t.name, size, true, width-drawing.Measure(view, size, true)) + view
 }
 
-func (p *Page) foot(page *drawing.Page, number int) {
+func (p *Page) foot(page *drawing.Page, number, of int) {
 	c := &column{page: page, x: pageMargin, y: page.Height - pageMargin - bodySize, width: page.Width - 2*pageMargin, scale: 1}
 	c.rule(0.6)
 	c.gap(2)
 	c.text(c.x, drawing.Left, bodySize, true, palette.Ink, caution)
-	c.text(c.x+c.width, drawing.Right, bodySize, false, palette.Ink, fmt.Sprintf("page %d of 2", number))
-}
-
-// back is the second page, and the scale of its text. Where not all of it fits, text
-// shrinks as far as it can be read; then lists are cut short, and say so. Cautions
-// never are.
-func (p *Page) back(t totals, all contents) (drawing.Page, float64) {
-	for i := range all.of(acresSection).Tables {
-		all.of(acresSection).Tables[i].Printed = manyLotRows
-	}
-	for scale := 1.0; ; scale -= scaleStep {
-		if scale < leastScale {
-			if !shorten(all.of(assumedSection)) && !shorten(all.of(planSection)) {
-				page, _ := p.setBack(t, all, leastScale)
-				return page, leastScale
-			}
-			scale = leastScale
-		}
-		if page, fits := p.setBack(t, all, scale); fits {
-			return page, scale
-		}
-	}
-}
-
-func (p *Page) setBack(t totals, all contents, scale float64) (drawing.Page, bool) {
-	page, c := p.blank()
-	c.page, c.scale = &page, scale
-	c.text(c.x, drawing.Left, bodySize, true, palette.Ink, p.title(t))
-	c.gap(bodySize * 1.6)
-	c.section(*all.of(acresSection), bodySize)
-	c.section(*all.of(planSection), bodySize)
-	half := (c.width - columnGap) / 2
-	left := &column{page: &page, x: c.x, y: c.y, width: half, scale: scale}
-	left.section(*all.of(assumedSection), fineSize)
-	right := &column{page: &page, x: c.x + half + columnGap, y: c.y, width: half, scale: scale}
-	right.section(*all.of(cautionsSection), fineSize)
-	c.y = max(left.y, right.y)
-	left.y, right.y = c.y, c.y
-	left.section(*all.of(emergencySection), bodySize)
-	right.section(*all.of(walkedSection), bodySize)
-	p.foot(&page, 2)
-	return page, max(left.y, right.y) <= page.Height-pageMargin-footTall
+	c.text(c.x+c.width, drawing.Right, bodySize, false, palette.Ink, fmt.Sprintf("page %d of %d", number, of))
 }
 
 // shorten takes one more item of a list off paper, and tells whether there was one to

@@ -118,14 +118,14 @@ func TestPDFIsTheSameEachRun(t *testing.T) {
 	assert.Contains(t, string(first), "/CreationDate (D:20260504000000", "the date of the sheet, no clock's")
 }
 
-// Whatever is said of a job, cautions and the place to sign stay on two pages.
+// Whatever is said of a job, cautions and the place to sign stay on three pages.
 func TestLongListsAreCutShortOnPaper(t *testing.T) {
 	p := jobPage(t)
 	for i := range 300 {
 		p.Map.Assumed = append(p.Map.Assumed, fmt.Sprintf("assumption number %d, which goes on for a line or so before it comes to its end", i))
 	}
 	file := written(t, p.WritePDF)
-	assert.Len(t, pdfPages(file), 2)
+	assert.Len(t, pdfPages(file), 3)
 	text := pdfText(t, file)
 	assert.Regexp(t, `and \d+ more: see the sheet on a screen`, text)
 	assertOrder(t, text)

@@ -14,7 +14,7 @@ const (
 	sentenceSize = 12.5
 	headingSize  = 8.5
 	bodySize     = 7.8
-	fineSize     = 6.4
+	fineSize     = 7.4
 	leading      = 1.25 // lines of text, in parts of its size
 )
 
@@ -83,11 +83,13 @@ func (c *column) items(items []string, size float64) {
 
 // numbered writes a list with the numbers that it has on the map.
 func (c *column) numbered(items []string, size float64) {
-	in := 15 * c.scale
+	scale := c.scale * size / bodySize
+	in := 18 * scale
+	c.gap(size / 5)
 	for i, words := range items {
-		c.page.Add(numberSign(drawing.Point{X: c.x + 6*c.scale, Y: c.y + size*leading*c.scale/2}, 0.8*c.scale, strconv.Itoa(i+1))...)
+		c.page.Add(dangerSign(drawing.Point{X: c.x + 7.4*scale, Y: c.y + size*leading*c.scale/2}, scale, strconv.Itoa(i+1))...)
 		c.paragraph(words, size, false, in)
-		c.gap(1.6)
+		c.gap(0.7 * size) // the sign is taller than a line
 	}
 }
 
@@ -196,7 +198,7 @@ func (c *column) keyEntry(e keyEntry, size float64) {
 	words.paragraph(e.words, size, true, in)
 	c.y = words.y
 	if e.more != "" {
-		c.paragraph(e.more, size*0.87, false, in)
+		c.paragraph(e.more, size, false, in)
 	}
 	c.y = max(c.y, top+keyTall+1) + 1.5*c.scale
 }

@@ -15,7 +15,7 @@ import (
 	"github.com/acreband/acreband/zoning/text"
 )
 
-// Page is the sheet of a job: two pages of paper, the same as a page of HTML, and a
+// Page is the sheet of a job: two or three pages of paper, the same as a page of HTML, and a
 // map for messages. It takes results as they are and computes nothing about the
 // ground again. Its methods may be called at once from several goroutines.
 type Page struct {

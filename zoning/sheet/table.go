@@ -24,7 +24,7 @@ const (
 // Table writes a map's acres as plain text: a row for every band of the fleet
 // (several lots are added up: acres summed, mean slope weighed by acres), then
 // the elevation used, what was assumed, warnings and cautions. Acres have one
-// decimal, two where the map holds several lots; slopes are in percent.
+// decimal, two where the map holds several lots, and none that the cells do not carry; slopes are in percent.
 func Table(w io.Writer, zm *zoning.ZoneMap) error {
 	if err := Zones(w, zm); err != nil {
 		return err
@@ -77,6 +77,9 @@ func Remarks(w io.Writer, zm *zoning.ZoneMap) error {
 	}
 	if zm.Growth != nil {
 		writeProse(&b, "growth", growthText(t, zm.Growth))
+	}
+	if words := t.roundedText(); words != "" {
+		writeProse(&b, "acres", words)
 	}
 	if zm.Boundary != "" {
 		writeProse(&b, "boundary", boundaryText(t, zm))

@@ -51,7 +51,7 @@ func TestTableOfOneLot(t *testing.T) { golden(t, "testdata/table_one.txt", oneLo
 
 // Several lots are one table. By hand: track loader 2 + 6 = 8 acres, mean
 // (2·10 + 6·20)/8 = 17.5%, steepest 28%; unknown ground has no slope, and does
-// not spoil the mean of a zone that has some.
+// not spoil the mean of a zone that has some. Cells of 92 m² carry no hundredth of an acre.
 func TestTableOfSeveralLots(t *testing.T) {
 	nan := math.NaN()
 	zm := &zoning.ZoneMap{

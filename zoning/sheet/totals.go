@@ -8,10 +8,11 @@ import (
 
 // totals are a map's acres by band, over all its lots.
 type totals struct {
-	name  string // the lot, or how many there are
-	lots  int
-	acres float64
-	bands []bandTotal // every band of the fleet, in band order
+	name     string // the lot, or how many there are
+	lots     int
+	decimals int // of acres
+	acres    float64
+	bands    []bandTotal // every band of the fleet, in band order
 }
 
 // bandTotal is one band over all lots. Slopes are in percent, NaN where no
@@ -25,7 +26,7 @@ type bandTotal struct {
 }
 
 func totalsOf(zm *zoning.ZoneMap) totals {
-	t := totals{name: Name(zm), lots: len(zm.Lots)}
+	t := totals{name: Name(zm), lots: len(zm.Lots), decimals: zm.AcreDecimals()}
 	bands := zm.Fleet.Bands()
 	known := make([]float64, len(bands)) // acres of known slope
 	for _, b := range bands {

@@ -28,7 +28,16 @@ func Name(zm *zoning.ZoneMap) string {
 	return "Parcel"
 }
 
-func (t totals) acresText(acres float64) string { return text.Acres(acres, t.lots) }
+func (t totals) acresText(acres float64) string { return text.Acres(acres, t.decimals) }
+
+// roundedText says why acres are whole, and that their sum is of what was not rounded; "" where
+// they have decimals.
+func (t totals) roundedText() string {
+	if t.decimals > 0 {
+		return ""
+	}
+	return "whole, since the elevation's cells carry no tenth; rounded parts may miss their sum by an acre or two"
+}
 
 func (t totals) shareText(acres float64) string { return text.Share(acres, t.acres) }
 

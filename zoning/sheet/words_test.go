@@ -16,7 +16,7 @@ import (
 )
 
 func TestAcresAndShares(t *testing.T) {
-	one, many := totals{lots: 1, acres: 2000}, totals{lots: 2, acres: 2000}
+	one, many := totals{lots: 1, decimals: 1, acres: 2000}, totals{lots: 2, decimals: 2, acres: 2000}
 	assert.Equal(t, "0.0", one.acresText(0))
 	assert.Equal(t, "<0.1", one.acresText(0.04), "a little is not none")
 	assert.Equal(t, "0.1", one.acresText(0.06))

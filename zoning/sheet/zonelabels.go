@@ -151,7 +151,7 @@ func (k *marker) boundOf(poly orb.Polygon) drawing.Box {
 // lots writes the names of lots into them.
 func (k *marker) lots() {
 	f := newFiller(k.v.w, k.v.h, k.v.pixel)
-	t := totals{lots: len(k.page.Map.Lots)}
+	t := totals{decimals: k.page.Map.AcreDecimals()}
 	for i, o := range outlinesOf(k.page.Map) {
 		lot := k.page.Map.Lots[i]
 		if ground := largestPatch(f, o); ground != nil {

@@ -6,13 +6,8 @@ import (
 	"strings"
 )
 
-// Acres writes acres with one decimal, two on a map of several lots. Ground
-// too small to show is not written as none.
-func Acres(acres float64, lots int) string {
-	decimals := 1
-	if lots > 1 {
-		decimals = 2
-	}
+// Acres writes acres with so many decimals. Ground too small to show is not written as none.
+func Acres(acres float64, decimals int) string {
 	least := math.Pow(10, -float64(decimals))
 	if acres > 0 && acres < least/2 {
 		return "<" + strconv.FormatFloat(least, 'f', decimals, 64)

@@ -14,6 +14,7 @@ func TestFigures(t *testing.T) {
 	for want, got := range map[string]string{
 		"1,234.6": text.Acres(1234.56, 1), "1,234.56": text.Acres(1234.56, 2),
 		"<0.1": text.Acres(0.049, 1), "<0.01": text.Acres(0.004, 2), "0.0": text.Acres(0, 1),
+		"1,235": text.Acres(1234.56, 0), "<1": text.Acres(0.4, 0), "0": text.Acres(0, 0),
 		"-": text.SlopePct(math.NaN()), "34.9%": text.SlopePct(34.94),
 		"32.5%": text.LimitPct(32.5), "30%": text.LimitPct(30), "<0.0001%": text.LimitPct(0.00004),
 		"0%": text.Share(0, 10), "<1%": text.Share(0.04, 10), "50%": text.Share(5, 10), ">99%": text.Share(9.99, 10), "100%": text.Share(10, 10),

@@ -140,18 +140,18 @@ func lotFolder(zm *zoning.ZoneMap, lot zoning.LotMap) kml.Element {
 	folder := kml.Folder(kml.Name(lotName(lot.Lot)))
 	properties := ZoneProperties()
 	for _, z := range zonesOf(zm, lot) {
-		name := fmt.Sprintf("%s: %s acres", z.band.Name, text.Acres(z.zone.Acres, len(zm.Lots)))
+		name := fmt.Sprintf("%s: %s acres", z.band.Name, text.Acres(z.zone.Acres, zm.AcreDecimals()))
 		folder.Append(kml.Placemark(
 			kml.Name(name), noSnippet(),
-			paragraphs(z.band.Name+", "+lotName(lot.Lot), append(zoneWords(z, len(zm.Lots)), planning)...),
+			paragraphs(z.band.Name+", "+lotName(lot.Lot), append(zoneWords(z, zm.AcreDecimals()), planning)...),
 			kml.StyleURL("#"+bandStyleID(z.zone.Band)),
 			extendedData(columnsOf(properties), valuesOf(properties, zoneValues(zm, lot, z.zone))),
 			polygons(z.zone.Ground),
 		))
 	}
-	words := []string{text.Acres(lot.Acres, len(zm.Lots)) + " acres", boundaryWords(zm)}
+	words := []string{text.Acres(lot.Acres, zm.AcreDecimals()) + " acres", boundaryWords(zm)}
 	if zm.Boundary != "" {
-		words = append(words, text.Acres(lot.EdgeAcres, len(zm.Lots))+" acres lie nearer to the line than that, line not flagged")
+		words = append(words, text.Acres(lot.EdgeAcres, zm.AcreDecimals())+" acres lie nearer to the line than that, line not flagged")
 	}
 	return folder.Append(kml.Placemark(
 		kml.Name("Boundary"), noSnippet(),

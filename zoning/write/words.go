@@ -48,10 +48,9 @@ func Remarks(zm *zoning.ZoneMap) []string {
 	return all
 }
 
-// zoneWords says in sentences what a zone's figures are; lots is how many the map
-// holds.
-func zoneWords(z zoneOf, lots int) []string {
-	acres := func(v float64) string { return text.Acres(v, lots) + " acres" }
+// zoneWords says in sentences what a zone's figures are; decimals are those of its acres.
+func zoneWords(z zoneOf, decimals int) []string {
+	acres := func(v float64) string { return text.Acres(v, decimals) + " acres" }
 	words := []string{acres(z.zone.Acres)}
 	if z.zone.SlopeMeanPct == z.zone.SlopeMeanPct {
 		words = append(words, fmt.Sprintf("Slope: mean %s, greatest %s", text.SlopePct(z.zone.SlopeMeanPct), text.SlopePct(z.zone.SlopeMaxPct)))

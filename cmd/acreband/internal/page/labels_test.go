@@ -17,7 +17,7 @@ func TestOnlyTheLargestPiecesAreNamed(t *testing.T) {
 		patches[i].Acres = float64(1 + i*7919%len(patches)) // each size once
 	}
 	zm := &zoning.ZoneMap{Fleet: fleet.Default(), Lots: []zoning.LotMap{{Zones: []zoning.Zone{{Patches: patches}}}}}
-	ta := &tally{lots: 1}
+	ta := &tally{decimals: 1}
 	for _, b := range zm.Fleet.Bands() {
 		ta.bands = append(ta.bands, bandTally{Band: b})
 	}

@@ -14,11 +14,11 @@ import (
 
 // tally is a map's acres over all lots, as the page tells them.
 type tally struct {
-	lots  int
-	acres float64
-	bands []bandTally // every band of the fleet
-	may   []float64   // acres that each machine may work, whoever gets them
-	alone []float64   // acres that no other machine may
+	decimals int // of acres
+	acres    float64
+	bands    []bandTally // every band of the fleet
+	may      []float64   // acres that each machine may work, whoever gets them
+	alone    []float64   // acres that no other machine may
 }
 
 type bandTally struct {
@@ -29,7 +29,7 @@ type bandTally struct {
 }
 
 func tallyOf(zm *zoning.ZoneMap) *tally {
-	t := &tally{lots: len(zm.Lots), may: make([]float64, len(zm.Fleet)), alone: make([]float64, len(zm.Fleet))}
+	t := &tally{decimals: zm.AcreDecimals(), may: make([]float64, len(zm.Fleet)), alone: make([]float64, len(zm.Fleet))}
 	for _, b := range zm.Fleet.Bands() {
 		t.bands = append(t.bands, bandTally{Band: b, steepest: math.NaN()})
 	}
@@ -72,7 +72,7 @@ func (t *tally) count(zm *zoning.ZoneMap, lot zoning.LotMap) {
 	}
 }
 
-func (t *tally) text(acres float64) string { return text.Acres(acres, t.lots) }
+func (t *tally) text(acres float64) string { return text.Acres(acres, t.decimals) }
 
 // worked are the acres that machines get, and those of them to walk and to sight first.
 func (t *tally) worked() (acres, walk, sight float64) {
