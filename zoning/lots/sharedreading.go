@@ -41,7 +41,7 @@ func (c *Config) readingName() string {
 	j := c.Job
 	j.Fleet, j.Options = nil, mapping.Options{} // lots are read alike for all
 	text, err := j.encode()
-	if err != nil || j.FindSurface || len(j.Site.Services) > 0 {
+	if err != nil || j.FindSurface || len(j.Elevation) == 0 {
 		return ""
 	}
 	h := sha256.New()
@@ -85,42 +85,19 @@ func addStamps(h io.Writer, path string) error {
 }
 
 // readShared takes the lots from the reading that the shards of the folder share, or
-// makes it; others wait meanwhile.
+// makes it.
 func (r *run) readShared(name string, kept *journal) (found reading, err error) {
 	f, err := os.OpenFile(filepath.Join(r.Dir, name), os.O_CREATE|os.O_RDWR, 0o666)
 	if err != nil {
-		return found, err
+		return found, fmt.Errorf("the lots that are read cannot be kept there: %w", err)
 	}
-	index, err := indexIn(f)
-	for told := false; err != nil && lock(f) != nil; index, err = indexIn(f) {
-		if !told {
-			told = true
-			r.Log.Info("another part reads the lots")
-		}
-		select {
-		case <-r.stop.Soon.Done():
-			return found, errors.Join(ErrStopped, f.Close())
-		case <-time.After(sharedPoll):
-		}
-	}
-	if err != nil { // it may have come between the look and the lock
-		index, err = indexIn(f)
+	r.spool = spoolIn(f)
+	index, err := r.awaitReading(f)
+	if errors.Is(err, errTorn) {
+		return r.makeReading()
 	}
 	if err != nil {
-		if err := f.Truncate(0); err != nil {
-			return found, errors.Join(err, f.Close())
-		}
-		r.spool = spoolIn(f)
-		if found, err = r.read(); err == nil {
-			err = r.spool.keep(found)
-		}
-		if err != nil {
-			return found, errors.Join(err, f.Truncate(0))
-		}
-		return found, unlock(f)
-	}
-	if err := unlock(f); err != nil {
-		return found, errors.Join(err, f.Close())
+		return found, err
 	}
 	r.spool = spoolOf(f, index, r.Shard)
 	if kept != nil && len(r.spool.sums.unreadPlaces()) > 0 { // this start may read more
@@ -133,6 +110,44 @@ func (r *run) readShared(name string, kept *journal) (found reading, err error) 
 		return found, ErrStopped
 	}
 	return found, err
+}
+
+// awaitReading is the index of a kept reading once it is whole. Where no other is about to
+// make it, it returns errTorn and the file is this process's to write.
+func (r *run) awaitReading(f *os.File) (readingIndex, error) {
+	for waits := 0; ; waits++ {
+		locked := lock(f) == nil // before the look: who made it has let go of it
+		index, err := indexIn(f)
+		if err == nil {
+			return index, unlock(f)
+		}
+		if locked {
+			return index, errTorn
+		}
+		if waits == 0 {
+			r.Log.Info("another part reads the lots")
+		}
+		select {
+		case <-r.stop.Soon.Done():
+			return index, ErrStopped
+		case <-time.After(sharedPoll):
+		}
+	}
+}
+
+// makeReading reads the lots for all shards, into the file that this one has locked.
+func (r *run) makeReading() (found reading, err error) {
+	f := r.spool.file
+	if err := f.Truncate(0); err != nil {
+		return found, err
+	}
+	if found, err = r.read(); err == nil {
+		err = r.spool.keep(found)
+	}
+	if err != nil {
+		return found, errors.Join(err, f.Truncate(0))
+	}
+	return found, unlock(f)
 }
 
 // sharedPoll is how often a shard looks whether another has read the lots.
@@ -169,20 +184,25 @@ func (s *spool) keep(found reading) error {
 }
 
 // indexIn reads the index of a kept reading; an error where it is not whole.
-func indexIn(f *os.File) (index readingIndex, err error) {
+func indexIn(f *os.File) (readingIndex, error) {
 	info, err := f.Stat()
 	if err != nil {
-		return index, err
+		return readingIndex{}, err
 	}
-	if info.Size() < tailBytes {
+	return indexOf(f, info.Size())
+}
+
+// indexOf is indexIn of so many bytes.
+func indexOf(f io.ReaderAt, size int64) (index readingIndex, err error) {
+	if size < tailBytes {
 		return index, errTorn
 	}
-	tail, _, err := readFrameAt(f, info.Size()-tailBytes, nil)
+	tail, _, err := readFrameAt(f, size-tailBytes, nil)
 	if err != nil || len(tail.body) != 8 {
 		return index, errTorn
 	}
 	at := binary.LittleEndian.Uint64(tail.body)
-	if at >= uint64(info.Size()) {
+	if at >= uint64(size) {
 		return index, errTorn
 	}
 	body, _, err := readFrameAt(f, int64(at), nil)

@@ -2,12 +2,14 @@ package lots
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"sync"
 	"testing"
 
 	"github.com/airbusgeo/godal"
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 )
 
@@ -153,4 +155,54 @@ func TestReadingIsMadeAgain(t *testing.T) {
 	names, err := filepath.Glob(filepath.Join(c.Dir, "reading-*.journal"))
 	require.NoError(t, err)
 	require.Len(t, names, 2)
+}
+
+// What a shard of 64 has to do with a kept reading of a million lots before it maps.
+func BenchmarkShardOfAMillionLots(b *testing.B) {
+	file, err := os.Create(filepath.Join(b.TempDir(), "reading"))
+	require.NoError(b, err)
+	defer file.Close()
+	s := spoolIn(file)
+	ground := appendGround(nil, orb.MultiPolygon{{{{0, 0}, {1, 0}, {1, 1}, {0, 0}}}})
+	for i := range 1_000_000 {
+		lot, err := headed(kindLot, i+1, lotHead{Lot: fmt.Sprint("P", i)}, ground)
+		require.NoError(b, err)
+		require.NoError(b, s.add(lot, spot{place: uint32(i + 1)}))
+	}
+	require.NoError(b, s.keep(reading{}))
+	b.ReportAllocs()
+	for b.Loop() {
+		index, err := indexIn(file)
+		require.NoError(b, err)
+		part := spoolOf(file, index, Shard{7, 64})
+		for place := range part.at {
+			_, err := part.lot(place)
+			require.NoError(b, err)
+		}
+	}
+}
+
+// A kept reading that is damaged is refused, or is one: it ends no process.
+func FuzzReadingIndex(f *testing.F) {
+	file, err := os.Create(filepath.Join(f.TempDir(), "reading"))
+	if err != nil {
+		f.Fatal(err)
+	}
+	defer file.Close()
+	s := spoolIn(file)
+	lot, err := headed(kindLot, 1, lotHead{Lot: "A"}, appendGround(nil, nil))
+	require.NoError(f, err)
+	require.NoError(f, s.add(lot, spot{place: 1}))
+	require.NoError(f, s.keep(reading{}))
+	whole, err := os.ReadFile(file.Name())
+	require.NoError(f, err)
+	f.Add(whole)
+	f.Add(whole[:len(whole)-1])
+	f.Fuzz(func(t *testing.T, b []byte) {
+		index, err := indexOf(bytes.NewReader(b), int64(len(b)))
+		if err == nil {
+			require.Len(t, index.At, len(index.Places))
+			require.Len(t, index.Sums, len(index.Places))
+		}
+	})
 }
