@@ -48,5 +48,9 @@
 // file, and appear together: see package write.
 //
 // With N shards, each run does a contiguous part of the order and leaves its journal;
-// [Merge] makes the outputs from all of them, with the bytes of one run.
+// [Merge] makes the outputs from all of them, with the bytes of one run. In a folder that
+// shards share the first keeps what it read of the boundary file, reading-….journal, and
+// the others take from it an index of all lots and the ground of their own. It is known by
+// the program, the settings of reading and the sizes and times of the files; where those
+// differ, or elevation is not named as files and folders, a shard reads the file itself.
 package lots

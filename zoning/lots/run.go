@@ -71,6 +71,10 @@ func (r *run) do() (err error) {
 	if r.store, err = r.openStore(); err != nil {
 		return err
 	}
+	shared := ""
+	if r.Shard.N > 0 && !r.Anew && !r.RetryFailed && canLock {
+		shared = r.readingName()
+	}
 	kept, err := r.kept()
 	if err != nil {
 		return err
@@ -81,14 +85,15 @@ func (r *run) do() (err error) {
 	if r.files, err = write.Begin(r.Dir); err != nil {
 		return err
 	}
-	if r.spool, err = newSpool(r.files); err != nil {
-		return fmt.Errorf("%s: the lots that are read cannot be kept there: %w", r.Dir, err)
-	}
 	if kept != nil {
 		r.Job.UnreadBefore = kept.head.Sums.unreadPlaces()
 	}
 	r.watch.step("reading", 0, 0, 0)
-	found, err := readLots(r.Job, r.Child, r.Limit, r.spool, r.stop, r.watch.at, r.Log)
+	read := r.readAlone
+	if shared != "" && len(r.Job.UnreadBefore) == 0 {
+		read = func() (reading, error) { return r.readShared(shared, kept) }
+	}
+	found, err := read()
 	if err != nil {
 		return err
 	}
@@ -102,6 +107,22 @@ func (r *run) do() (err error) {
 		return err
 	}
 	return r.write()
+}
+
+// readAlone reads the lots for this run only.
+func (r *run) readAlone() (reading, error) {
+	var err error
+	if r.spool, err = newSpool(r.files); err != nil {
+		return reading{}, fmt.Errorf("%s: the lots that are read cannot be kept there: %w", r.Dir, err)
+	}
+	return r.read()
+}
+
+// read reads the lots into the spool, and puts them in the order of work.
+func (r *run) read() (reading, error) {
+	found, err := readLots(r.Job, r.Child, r.Limit, r.spool, r.stop, r.watch.at, r.Log)
+	sortSpots(r.spool.spots)
+	return found, err
 }
 
 // kept is the journal of an earlier start; nil where there is none.

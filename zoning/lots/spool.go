@@ -29,7 +29,12 @@ func newSpool(files *write.Files) (*spool, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &spool{file: f, at: map[uint32]int64{}, sameGround: map[uint32]int{}, bad: map[uint32]*Fault{}, sums: lotSums{}}, nil
+	return spoolIn(f), nil
+}
+
+// spoolIn is an empty spool in a file.
+func spoolIn(f *os.File) *spool {
+	return &spool{file: f, at: map[uint32]int64{}, sameGround: map[uint32]int{}, bad: map[uint32]*Fault{}, sums: lotSums{}}
 }
 
 func (s *spool) close() { _ = s.file.Close() } // it is of no more use
@@ -70,7 +75,7 @@ func (s *spool) add(f frame, at spot) (err error) {
 func (s *spool) lot(place uint32) (frame, error) {
 	f, _, err := readFrameAt(s.file, s.at[place], nil)
 	if err != nil {
-		return f, fmt.Errorf("the lots that were read cannot be read again: %w", err)
+		return f, fmt.Errorf("%s: the lots that were read cannot be read again: %w; take the file away where it is still there, and start again", s.file.Name(), err)
 	}
 	return f, nil
 }

@@ -10,7 +10,6 @@ import (
 
 // work maps the shard's lots that have no record.
 func (r *run) work(found reading) error {
-	sortSpots(r.spool.spots)
 	from, to := r.Shard.part(len(r.spool.spots))
 	todo, err := r.todo(r.spool.spots[from:to])
 	if err != nil {
