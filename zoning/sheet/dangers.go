@@ -94,7 +94,10 @@ func (p *Page) hazardDangers() []danger {
 			continue
 		}
 		words := text.OneLine(h.Words)
-		if n := count[h.Kind] - 1; n > 0 {
+		switch n := count[h.Kind] - 1; {
+		case n == 1:
+			words += " (and 1 more place)"
+		case n > 1:
 			words += fmt.Sprintf(" (and %d more places)", n)
 		}
 		at := onShape(h.Geometry)
