@@ -89,7 +89,7 @@ func TestWorstDangers(t *testing.T) {
 	worst := p.worst(totalsOf(p.Map))
 	require.Len(t, worst, 3)
 	assert.Equal(t, "North line: keep 15 ft clear", worst[0].words)
-	assert.Equal(t, "Drop-off, up to 12 ft (and 1 more places)", worst[1].words)
+	assert.Equal(t, "Drop-off, up to 12 ft (and 1 more place)", worst[1].words)
 	assert.Equal(t, "Ground of 50% or more right below a zone, 0.15 acres: what goes over the edge does not stop", worst[2].words)
 	middle := degrees(0, -75) // half way along the line
 	assert.InDelta(t, middle[0], worst[0].at[0], 1e-9)
