@@ -83,9 +83,16 @@ func (p *phone) do(actions ...chromedp.Action) {
 	require.NoError(p, chromedp.Run(p.ctx, actions...))
 }
 
+// until asks again while a page is loading: what was asked of the page before ends with it.
 func (p *phone) until(expression string) {
 	p.Helper()
-	require.NoError(p, chromedp.Run(p.ctx, chromedp.Poll(expression, nil, chromedp.WithPollingTimeout(20*time.Second))), expression)
+	var ok bool
+	var err error
+	for end := time.Now().Add(20 * time.Second); !ok && time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		err = chromedp.Run(p.ctx, chromedp.Evaluate("!!("+expression+")", &ok))
+	}
+	require.NoError(p, err, expression)
+	require.True(p, ok, expression)
 }
 
 func (p *phone) text(selector string) (words string) {
