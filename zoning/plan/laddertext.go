@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // writeLadder writes the rungs: acres, days, price with its range and the price of each
@@ -16,7 +17,7 @@ func writeLadder(b *strings.Builder, p *Plan) {
 	}
 	rows := [][]string{{"rung", "acres", "working days", "price (10 to 90%)", "each extra acre"}}
 	for i, r := range p.Ladder {
-		rows = append(rows, []string{fmt.Sprint(i + 1), acresText(r.Acres), daysText(r.WorkingDays), r.priceText(), r.extraText()})
+		rows = append(rows, []string{fmt.Sprint(i + 1), acresText(r.Acres), text.Days(r.WorkingDays), r.priceText(), r.extraText()})
 	}
 	table(b, rows)
 	for i, r := range p.Ladder {

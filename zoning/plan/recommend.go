@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // planOptions finds the ladder of a plan, the rung to recommend and the crews beside it.
@@ -133,7 +135,7 @@ func (b *bidder) whyNothing() string {
 func (j *Job) withinText() string {
 	var parts []string
 	if l := j.limits(); !math.IsInf(l.spanH, 1) {
-		parts = append(parts, daysText(l.spanH/j.DayH)+" working days, moves in them")
+		parts = append(parts, text.Days(l.spanH/j.DayH)+" working days, moves in them")
 	}
 	if j.BudgetUSD > 0 {
 		parts = append(parts, "a price of $"+moneyText(j.BudgetUSD))

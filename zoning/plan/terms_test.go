@@ -13,6 +13,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // makeOf plans a site for the default fleet with edits of the default figures.
@@ -112,10 +113,10 @@ func TestDaysThatArePrintedAreEnough(t *testing.T) {
 		free, err := makeOf(t, s)
 		require.NoError(t, err)
 		o := free.Options[0]
-		same, err := makeOf(t, s, "job", "days", daysText(o.WorkingDays)+"days")
+		same, err := makeOf(t, s, "job", "days", text.Days(o.WorkingDays)+"days")
 		require.NoError(t, err)
 		assert.Equal(t, o, same.Options[0], "%g acres", acres)
-		short, err := makeOf(t, s, "job", "days", daysText(max(0.5, o.WorkingDays-0.5))+"days")
+		short, err := makeOf(t, s, "job", "days", text.Days(max(0.5, o.WorkingDays-0.5))+"days")
 		require.NoError(t, err)
 		if o.WorkingDays > 0.5 {
 			assert.Positive(t, short.Options[0].LeftAcres)

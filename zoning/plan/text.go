@@ -76,7 +76,7 @@ func writeOptions(b *strings.Builder, options []Option) {
 	}
 	rows := [][]string{{"of those that clear as much", "days (10 to 90%)", "price (10 to 90%)"}}
 	for _, o := range options {
-		rows = append(rows, []string{o.Goals(), rangeText(daysText(o.WorkingDays), daysText(o.Days.P10), daysText(o.Days.P90)), o.priceText()})
+		rows = append(rows, []string{o.Goals(), rangeText(text.Days(o.WorkingDays), text.Days(o.Days.P10), text.Days(o.Days.P90)), o.priceText()})
 	}
 	table(b, rows)
 	for _, o := range options[1:] {
@@ -105,8 +105,8 @@ func writeCrew(b *strings.Builder, o Option) {
 	}
 	rows := [][]string{{"machine, hours", "no.", "acres", "productive", "scheduled", "moving", "work", "moves"}}
 	for _, m := range o.Crew {
-		rows = append(rows, []string{m.Key, fmt.Sprint(m.Count), acresText(m.NetAcres), grouped(m.ProductiveH, 1),
-			grouped(m.ScheduledH, 1), grouped(m.MovingH, 1), "$" + moneyText(m.CostUSD), "$" + moneyText(m.MovesUSD)})
+		rows = append(rows, []string{m.Key, fmt.Sprint(m.Count), acresText(m.NetAcres), text.Grouped(m.ProductiveH, 1),
+			text.Grouped(m.ScheduledH, 1), text.Grouped(m.MovingH, 1), "$" + moneyText(m.CostUSD), "$" + moneyText(m.MovesUSD)})
 	}
 	table(b, rows)
 }
@@ -131,7 +131,7 @@ func writeTasks(b *strings.Builder, o Option) {
 	}
 	rows := [][]string{{"zone", "worked by", "pieces", "acres", "scheduled"}}
 	for _, l := range order {
-		rows = append(rows, []string{l.zone, l.by, fmt.Sprint(count[l]), acresText(acres[l]), grouped(hours[l], 1)})
+		rows = append(rows, []string{l.zone, l.by, fmt.Sprint(count[l]), acresText(acres[l]), text.Grouped(hours[l], 1)})
 	}
 	table(b, rows)
 }
@@ -142,8 +142,8 @@ func writeByCover(b *strings.Builder, by []ByCover) {
 	}
 	rows := [][]string{{"if cover is", "bring", "left", "machine hours", "scheduled", "days"}}
 	for _, c := range by {
-		rows = append(rows, []string{c.Cover.String(), crewText(c.Crew), acresText(c.LeftAcres), grouped(c.ProductiveH, 1),
-			grouped(c.ScheduledH, 1), daysText(c.WorkingDays)})
+		rows = append(rows, []string{c.Cover.String(), crewText(c.Crew), acresText(c.LeftAcres), text.Grouped(c.ProductiveH, 1),
+			text.Grouped(c.ScheduledH, 1), text.Days(c.WorkingDays)})
 	}
 	table(b, rows)
 }
@@ -186,7 +186,7 @@ func (p *Plan) sentence() string {
 		return fmt.Sprintf("%s: all of %s net acres stay standing.", crewText(o.Crew), acresText(p.NetAcres)) + estimate
 	}
 	return fmt.Sprintf("%s. %s of %s net acres in %s working days, for %s (the middle 80%% of cases).", crewText(o.Crew),
-		acresText(p.NetAcres-o.LeftAcres), acresText(p.NetAcres), fromTo(daysText(o.Days.P10), daysText(o.Days.P90)),
+		acresText(p.NetAcres-o.LeftAcres), acresText(p.NetAcres), fromTo(text.Days(o.Days.P10), text.Days(o.Days.P90)),
 		fromTo("$"+roundMoney(o.Price.P10), "$"+roundMoney(o.Price.P90))) + estimate
 }
 
@@ -208,7 +208,7 @@ func writeFindings(b *strings.Builder, p *Plan) {
 		if o.HandAcres > 0 {
 			prose(b, "by hand", fmt.Sprintf("%s acres, at $%s an acre", acresText(o.HandAcres), moneyText(p.HandPerAcre)))
 		}
-		prose(b, "calendar", fmt.Sprintf("%s calendar days for %s working days, with days off and weather", daysText(o.CalendarDays), daysText(o.WorkingDays)))
+		prose(b, "calendar", fmt.Sprintf("%s calendar days for %s working days, with days off and weather", text.Days(o.CalendarDays), text.Days(o.WorkingDays)))
 	}
 	for _, e := range p.BreakEven {
 		if e.Ever {
@@ -228,9 +228,9 @@ func writeFindings(b *strings.Builder, p *Plan) {
 // breakEvenText has two decimals: break-evens are often below a tenth of an acre.
 func breakEvenText(acres float64) string {
 	if acres >= 10 {
-		return grouped(acres, 0)
+		return text.Grouped(acres, 0)
 	}
-	return grouped(acres, 2)
+	return text.Grouped(acres, 2)
 }
 
 // prose writes a labelled line, folded at spaces, what follows set in.

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // acresText writes acres with one decimal; ground too small to show is not none.
@@ -12,11 +14,11 @@ func acresText(acres float64) string {
 	if acres > 0 && acres < 0.05 {
 		return "<0.1"
 	}
-	return grouped(acres, 1)
+	return text.Grouped(acres, 1)
 }
 
 // moneyText writes whole dollars.
-func moneyText(usd float64) string { return grouped(usd, 0) }
+func moneyText(usd float64) string { return text.Grouped(usd, 0) }
 
 // roundMoney writes dollars to three digits: a range is known no better.
 func roundMoney(usd float64) string {
@@ -30,24 +32,6 @@ func roundMoney(usd float64) string {
 // percentText writes a share in percent, with a decimal where it has one.
 func percentText(share float64) string {
 	return strings.TrimSuffix(strconv.FormatFloat(100*share, 'f', 1, 64), ".0") + "%"
-}
-
-// daysText writes days to the half.
-func daysText(days float64) string {
-	return strings.TrimSuffix(strconv.FormatFloat(days, 'f', 1, 64), ".0")
-}
-
-// grouped writes a number with commas between thousands.
-func grouped(v float64, decimals int) string {
-	s := strconv.FormatFloat(v, 'f', decimals, 64)
-	whole, rest, _ := strings.Cut(s, ".")
-	for i := len(whole) - 3; i > 0 && whole[i-1] != '-'; i -= 3 {
-		whole = whole[:i] + "," + whole[i:]
-	}
-	if rest == "" {
-		return whole
-	}
-	return whole + "." + rest
 }
 
 // crewText names a crew.

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // numbered is a plan each of whose figures is one of a kind.
@@ -95,8 +96,8 @@ func TestFiguresInWords(t *testing.T) {
 		assert.Equal(t, want, roundMoney(v))
 	}
 	assert.Equal(t, []string{"12%", "12.5%", "0%"}, []string{percentText(0.12), percentText(0.125), percentText(0)})
-	assert.Equal(t, []string{"3", "3.5"}, []string{daysText(3), daysText(3.5)})
-	assert.Equal(t, []string{"-12,345", "-123", "-123,456", "123", "1,234,567.8"}, []string{grouped(-12345, 0), grouped(-123, 0), grouped(-123456, 0), grouped(123, 0), grouped(1234567.8, 1)})
+	assert.Equal(t, []string{"3", "3.5"}, []string{text.Days(3), text.Days(3.5)})
+	assert.Equal(t, []string{"-12,345", "-123", "-123,456", "123", "1,234,567.8"}, []string{text.Grouped(-12345, 0), text.Grouped(-123, 0), text.Grouped(-123456, 0), text.Grouped(123, 0), text.Grouped(1234567.8, 1)})
 	assert.Equal(t, "no machine", crewText(nil))
 }
 

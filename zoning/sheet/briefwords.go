@@ -106,15 +106,8 @@ func (b *Brief) bring(t totals) string {
 		return strings.TrimSpace(fmt.Sprintf("no machine: all of %s acres stay standing. %s", t.acresText(p.NetAcres), p.Why))
 	}
 	return strings.TrimSpace(fmt.Sprintf("%s: %s of %s acres in %s, %s (%s to %s in 8 of 10 cases). %s",
-		text.Cut(crewWords(r.Crew), mostCrew), t.acresText(r.Acres), t.acresText(t.acres), workingDays(r.WorkingDays),
+		text.Cut(crewWords(r.Crew), mostCrew), t.acresText(r.Acres), t.acresText(t.acres), text.WorkingDays(r.WorkingDays),
 		dollars(r.PriceUSD), dollars(r.Price.P10), dollars(r.Price.P90), p.Why))
-}
-
-func workingDays(days float64) string {
-	if days == 1 {
-		return "1 working day"
-	}
-	return daysWords(days) + " working days"
 }
 
 // rungs are the crews to choose from, and which of them is recommended; without a price
@@ -138,7 +131,7 @@ func rungRows(t totals, ladder []plan.Rung) [][]string {
 		if r.ExtraPerAcreUSD == r.ExtraPerAcreUSD {
 			extra = dollars(r.ExtraPerAcreUSD)
 		}
-		rows = append(rows, []string{crewWords(r.Crew), t.acresText(r.Acres), daysWords(r.WorkingDays), dollars(r.PriceUSD),
+		rows = append(rows, []string{crewWords(r.Crew), t.acresText(r.Acres), text.Days(r.WorkingDays), dollars(r.PriceUSD),
 			dollars(r.Price.P10) + "-" + grouped(r.Price.P90, 0), extra})
 	}
 	return rows
@@ -147,7 +140,7 @@ func rungRows(t totals, ladder []plan.Rung) [][]string {
 func coverRows(t totals, by []plan.ByCover) [][]string {
 	rows := [][]string{{"if cover is", "left", "hours", "days"}}
 	for _, c := range by {
-		rows = append(rows, []string{c.Cover.String() + ": " + crewWords(c.Crew), t.acresText(c.LeftAcres), grouped(c.ScheduledH, 1), daysWords(c.WorkingDays)})
+		rows = append(rows, []string{c.Cover.String() + ": " + crewWords(c.Crew), t.acresText(c.LeftAcres), grouped(c.ScheduledH, 1), text.Days(c.WorkingDays)})
 	}
 	return rows
 }

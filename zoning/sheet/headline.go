@@ -24,7 +24,7 @@ func (p *Page) headline(t totals) string {
 	if len(r.Crew) == 0 && r.Acres == 0 {
 		return fmt.Sprintf("No machine: all of %s acres stay standing.", t.acresText(t.acres))
 	}
-	words := fmt.Sprintf("%s: clears %s of %s acres in %s", crewWords(r.Crew), t.acresText(r.Acres), t.acresText(t.acres), workingDays(r.WorkingDays))
+	words := fmt.Sprintf("%s: clears %s of %s acres in %s", crewWords(r.Crew), t.acresText(r.Acres), t.acresText(t.acres), text.WorkingDays(r.WorkingDays))
 	if !p.Crew {
 		words += fmt.Sprintf(", %s (%s to %s in 8 of 10 cases)", dollars(r.PriceUSD), dollars(r.Price.P10), dollars(r.Price.P90))
 	}

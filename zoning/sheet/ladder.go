@@ -7,6 +7,7 @@ import (
 	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // figure is a small picture of a section, and what it says to who does not see it.
@@ -35,7 +36,7 @@ func (p *Page) ladderTable(t totals) table {
 		for _, l := range r.Left {
 			left += l.Acres
 		}
-		rows = append(rows, []string{name, t.acresText(r.Acres), daysWords(r.WorkingDays), dollars(r.PriceUSD),
+		rows = append(rows, []string{name, t.acresText(r.Acres), text.Days(r.WorkingDays), dollars(r.PriceUSD),
 			dollars(r.Price.P10) + " to " + dollars(r.Price.P90), extra, t.acresText(left)})
 	}
 	return table{Rows: rows, Words: 1}

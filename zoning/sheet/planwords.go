@@ -48,7 +48,7 @@ func (p *Page) optionTable(t totals) table {
 			worked += m.NetAcres
 		}
 		row := []string{o.Goals(), crewWords(o.Crew), t.acresText(worked), t.acresText(o.LeftAcres), grouped(o.ScheduledH, 1),
-			daysWords(o.WorkingDays), daysWords(o.Days.P10) + " to " + daysWords(o.Days.P90)}
+			text.Days(o.WorkingDays), text.Days(o.Days.P10) + " to " + text.Days(o.Days.P90)}
 		if !p.Crew {
 			row = append(row, dollars(o.PriceUSD), dollars(o.Price.P10)+" to "+dollars(o.Price.P90))
 		}
@@ -74,7 +74,7 @@ func crewTable(t totals, o plan.Option) table {
 func coverTable(t totals, by []plan.ByCover) table {
 	rows := [][]string{{"if cover is", "bring", "left", "hours", "days"}}
 	for _, c := range by {
-		rows = append(rows, []string{c.Cover.String(), crewWords(c.Crew), t.acresText(c.LeftAcres), grouped(c.ScheduledH, 1), daysWords(c.WorkingDays)})
+		rows = append(rows, []string{c.Cover.String(), crewWords(c.Crew), t.acresText(c.LeftAcres), grouped(c.ScheduledH, 1), text.Days(c.WorkingDays)})
 	}
 	return table{Rows: rows, Words: 2}
 }
@@ -143,11 +143,6 @@ func crewWords(crew []plan.Brought) string {
 		return "no machine"
 	}
 	return strings.Join(names, ", ")
-}
-
-// daysWords writes days to the half.
-func daysWords(days float64) string {
-	return strings.TrimSuffix(strconv.FormatFloat(days, 'f', 1, 64), ".0")
 }
 
 func dollars(usd float64) string { return "$" + grouped(usd, 0) }

@@ -58,3 +58,16 @@ func Grouped(v float64, decimals int) string {
 	}
 	return whole + "." + rest
 }
+
+// Days is a count of days, a half as .5: "2.5", "3".
+func Days(days float64) string {
+	return strings.TrimSuffix(strconv.FormatFloat(days, 'f', 1, 64), ".0")
+}
+
+// WorkingDays says how many days of work: "1 working day", "2.5 working days".
+func WorkingDays(days float64) string {
+	if days == 1 {
+		return "1 working day"
+	}
+	return Days(days) + " working days"
+}

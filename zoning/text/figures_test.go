@@ -24,3 +24,12 @@ func TestFigures(t *testing.T) {
 	}
 	assert.Equal(t, "0%", text.Share(1, math.NaN()))
 }
+
+// The sheet once said "1 working days".
+func TestDays(t *testing.T) {
+	for days, want := range map[float64]string{0: "0 working days", 0.5: "0.5 working days", 1: "1 working day", 1.5: "1.5 working days", 12: "12 working days"} {
+		assert.Equal(t, want, text.WorkingDays(days))
+	}
+	assert.Equal(t, "2.5", text.Days(2.5))
+	assert.Equal(t, "10", text.Days(10))
+}

@@ -84,7 +84,7 @@ func (t *tally) crew(p *plan.Plan) *crewOf {
 	}
 	c := &crewOf{Why: p.Why, NotCleared: []string{}, Waits: []string{}}
 	for i, r := range p.Ladder {
-		row := rungOf{Keys: keysOf(r.Crew), Crew: crewWords(r.Crew), Acres: t.text(r.Acres), Days: fmt.Sprintf("%s working, %s calendar", halves(r.WorkingDays), halves(r.CalendarDays)),
+		row := rungOf{Keys: keysOf(r.Crew), Crew: crewWords(r.Crew), Acres: t.text(r.Acres), Days: fmt.Sprintf("%s working, %s calendar", text.Days(r.WorkingDays), text.Days(r.CalendarDays)),
 			Price: usd(r.PriceUSD), Range: usd(r.Price.P10) + " to " + usd(r.Price.P90), Left: r.LeftText(), Chosen: i == p.Recommended,
 			At: [2]float64{r.Acres, r.PriceUSD}, Spread: [2]float64{r.Price.P10, r.Price.P90}, Middle: r.Price.P50}
 		if !math.IsNaN(r.ExtraPerAcreUSD) {
@@ -112,7 +112,7 @@ func (t *tally) answers(p *plan.Plan, ofMap string) string {
 		return strings.TrimSpace(fmt.Sprintf("No machine: all of %s acres stay standing. %s", t.text(p.NetAcres), p.Why))
 	}
 	return fmt.Sprintf("Bring %s: %s of %s acres in %s, %s (%s to %s in 8 of 10 cases).",
-		crewWords(r.Crew), t.text(r.Acres), t.text(t.acres), workingDays(r.WorkingDays), usd(r.PriceUSD), usd(r.Price.P10), usd(r.Price.P90))
+		crewWords(r.Crew), t.text(r.Acres), t.text(t.acres), text.WorkingDays(r.WorkingDays), usd(r.PriceUSD), usd(r.Price.P10), usd(r.Price.P90))
 }
 
 // keysOf are the keys of a crew's machines.
@@ -142,11 +142,6 @@ func crewWords(crew []plan.Brought) string {
 
 func usd(v float64) string { return "$" + text.Grouped(v, 0) }
 
-// halves writes days to the half.
-func halves(days float64) string {
-	return strings.TrimSuffix(strconv.FormatFloat(days, 'f', 1, 64), ".0")
-}
-
 // unloadOf is a place proposed to unload at.
 type unloadOf struct {
 	Words string     `json:"words"`
@@ -167,11 +162,4 @@ func (t *tally) unloads(zm *zoning.ZoneMap) []unloadOf {
 		out = append(out, unloadOf{words, [2]float64{round7(p.At[0]), round7(p.At[1])}})
 	}
 	return out
-}
-
-func workingDays(days float64) string {
-	if days == 1 {
-		return "1 working day"
-	}
-	return halves(days) + " working days"
 }
