@@ -69,7 +69,7 @@ var leftWords = map[string]string{
 	zoning.NoMachineKey:    "no machine may work",
 	zoning.UnknownKey:      "without elevation",
 	zoning.NoGoKey:         "no-go",
-	LeftByDays:             "beyond the days",
-	LeftByBudget:           "beyond the budget",
+	LeftByDays:             "no days left for",
+	LeftByBudget:           "over the budget",
 	LeftByChoice:           "not to be cleared",
 }

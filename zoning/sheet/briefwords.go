@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -198,11 +197,6 @@ func (b *Brief) wet(t totals) []string {
 	return []string{fmt.Sprintf("%s of these %s acres when it is wet; %s wait for dry ground", t.acresText(w.now-w.loss), t.acresText(w.now), t.acresText(w.loss))}
 }
 
-// leftWords are why a crew leaves ground, beside the names of bands.
-var leftWords = map[string]string{
-	plan.LeftByDays: "no days left for", plan.LeftByBudget: "over the budget", plan.LeftByChoice: "not to be cleared",
-}
-
 // notCleared are the acres that nobody works, by why.
 func (b *Brief) notCleared(t totals) []string {
 	sum := 0.0
@@ -216,7 +210,11 @@ func (b *Brief) notCleared(t totals) []string {
 	}
 	if r := b.rung(); r != nil {
 		for _, left := range r.Left {
-			add(cmp.Or(leftWords[left.Why], nameOfBand(t, left.Why)), left.Acres)
+			words := nameOfBand(t, left.Why) // as the table of zones has it
+			if words == "" {
+				words = left.Words()
+			}
+			add(words, left.Acres)
 		}
 	} else {
 		for _, band := range t.bands {
@@ -234,14 +232,14 @@ func (b *Brief) notCleared(t totals) []string {
 // leastTold is ground too small to speak of, in acres.
 const leastTold = 0.005
 
-// nameOfBand is the name of the band with a key, or else the key.
+// nameOfBand is the name of the band with a key; "" for none.
 func nameOfBand(t totals, key string) string {
 	for _, band := range t.bands {
 		if band.Key == key {
 			return band.Name
 		}
 	}
-	return key
+	return ""
 }
 
 // mostDangers is how many dangers a brief names.
