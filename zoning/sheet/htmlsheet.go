@@ -69,7 +69,7 @@ type htmlSheet struct {
 
 // WriteHTML writes the sheet as one HTML page that needs nothing else: no other file,
 // no network. A zone tells its numbers to a pointer, a finger and a keyboard; printed,
-// the page makes two pages of paper.
+// the page makes two or three pages of paper.
 func (p *Page) WriteHTML(w io.Writer) error {
 	p, t, err := p.ready(false)
 	if err != nil {

@@ -120,14 +120,20 @@ func (b *tab) do(actions ...chromedp.Action) {
 	require.NoError(b, chromedp.Run(b.ctx, actions...))
 }
 
-// until waits for an expression to be true.
+// until waits for an expression to be true. It asks again while a page is loading: what was
+// asked of the page before ends with it.
 func (b *tab) until(expression string) {
 	b.Helper()
-	err := chromedp.Run(b.ctx, chromedp.Poll(expression, nil, chromedp.WithPollingTimeout(20*time.Second)))
-	if err != nil {
+	var ok bool
+	var err error
+	for end := time.Now().Add(20 * time.Second); !ok && time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		err = chromedp.Run(b.ctx, chromedp.Evaluate("!!("+expression+")", &ok))
+	}
+	if !ok {
 		b.shot("failed")
 	}
 	require.NoError(b, err, expression)
+	require.True(b, ok, expression)
 }
 
 // value evaluates an expression that gives text.
