@@ -42,7 +42,7 @@ var staging = []drawn{
 }
 
 // travel is the neighbour's lane, up the spur and across to the bench.
-var travel = []drawn{{said("name", "Lane, by the neighbour's leave"), area(
+var travel = []drawn{{said("name", "Lane, by the neighbor's leave"), area(
 	orb.Point{407, 20}, orb.Point{427, 20}, orb.Point{427, 284}, orb.Point{366, 284}, orb.Point{366, 250}, orb.Point{407, 250})}}
 
 var features = []drawn{

@@ -62,7 +62,7 @@ func (s *Source) check(seen map[string]bool) error {
 	case s.AddressFrom == "":
 		return errors.New(`say in address_from how its address is known, "memory" if nobody checked it`)
 	case s.Cells != "" && !(s.CellM() > 0):
-		return fmt.Errorf("its cells %q are no size; write metres, such as 1m", s.Cells)
+		return fmt.Errorf("its cells %q are no size; write meters, such as 1m", s.Cells)
 	case (s.Sign == "") != (s.SignFor == ""):
 		return errors.New("sign, the address that signs, and sign_for, the end of the names of hosts that want it, go together")
 	}

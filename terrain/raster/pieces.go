@@ -136,7 +136,7 @@ func WriteWhole(path string, h Header, pieces []Piece, classes []Class, threads 
 	}
 	out, err := ds.Translate(path, options, silently)
 	if err != nil {
-		return fmt.Errorf("making a cloud-optimised copy: %w", err)
+		return fmt.Errorf("making a cloud-optimized copy: %w", err)
 	}
 	if err := out.Close(silently); err != nil {
 		return err

@@ -19,7 +19,7 @@ func (c *Checks) Cautions() []string {
 	}
 	return []string{
 		fmt.Sprintf("Walk onto no ground steeper than %.0f%% (%s ground), whatever this list says. The map can be wrong: turn back where you would not walk down again.", steepest, ground),
-		"The way to a spot has not been checked for holes, drop-offs, water, traffic, animals or neighbours. Do not go alone; tell someone where you are and when you will be back.",
+		"The way to a spot has not been checked for holes, drop-offs, water, traffic, animals or neighbors. Do not go alone; tell someone where you are and when you will be back.",
 		"Measure straight up and down the slope, and write the reading with its unit, 32% or 18deg.",
 		"A reading within the limit does not release ground: the machine's manual, the local code and a competent person on the ground decide.",
 	}

@@ -133,7 +133,7 @@ func openSource(name string, drivers []string) (*source, error) {
 	})
 	if ds == nil {
 		if failure == nil {
-			failure = errors.New("not recognised")
+			failure = errors.New("not recognized")
 		}
 		return nil, failure
 	}

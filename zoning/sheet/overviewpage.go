@@ -94,7 +94,7 @@ func (m *overviewMap) html(lots iter.Seq2[OverviewLot, error]) (out overviewMapH
 	}
 	out = overviewMapHTML{
 		Width: fmt.Sprintf("%.2f", m.frame.Right), Height: fmt.Sprintf("%.2f", m.frame.Bottom),
-		Words:  "Map of the lots, north up, in the colours of what they need. The list of lots below says the same in figures.",
+		Words:  "Map of the lots, north up, in the colors of what they need. The list of lots below says the same in figures.",
 		Ground: template.HTML(drawing.SVG([]drawing.Shape{picture})),
 		Wide:   template.HTML(drawing.SVG(append(wide, m.wide.shapes...))), Narrow: template.HTML(drawing.SVG(append(narrow, m.narrow.shapes...))),
 	}
@@ -111,7 +111,7 @@ func (m *overviewMap) html(lots iter.Seq2[OverviewLot, error]) (out overviewMapH
 
 // notes tell how to read the map.
 func (m *overviewMap) notes() []string {
-	out := []string{"A lot is drawn whole in the colour of what it needs: where in it, zones.geojson tells."}
+	out := []string{"A lot is drawn whole in the color of what it needs: where in it, zones.geojson tells."}
 	if m.small > 0 {
 		out = append(out, fmt.Sprintf("%s are less than %s across and drawn larger than they are.", lotsText(m.small), distanceText(leastLot*m.metres)))
 	}
