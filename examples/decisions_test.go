@@ -36,7 +36,7 @@ func TestDecisions(t *testing.T) {
 	creek, site := said("creek"), said("site")
 	assert.Contains(t, creek, quoted[0][1])
 	assert.Contains(t, creek, "3.0 wait for dry ground")
-	assert.Contains(t, creek, "within a tenth")
+	assert.Contains(t, creek, "with 30,000 lb posted")
 	assert.Contains(t, site, quoted[1][1])
 	assert.Regexp(t, `clears\s+less than half`, site)
 	assert.Contains(t, site, "  17.4  ")

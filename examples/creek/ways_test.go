@@ -77,7 +77,7 @@ func TestTheBridgeAndTheYard(t *testing.T) {
 	assert.Equal(t, []int{0}, at15.m.Access.Unloads[0], "the yard")
 	assert.InDelta(t, 0, at15.may("dedicated-carrier"), 1e-6)
 	assert.InDelta(t, 0, at15.may("boom-head"), 1e-6)
-	assert.Contains(t, strings.Join(at15.m.Warnings, "\n"), "the load of the Track loader: it weighs 30000 lb, and 30000 lb is posted at feature 1 (Yard on the lot) (staging): within a tenth")
+	assert.Contains(t, strings.Join(at15.m.Warnings, "\n"), "the load of the Track loader weighs 30,000 lb with 30,000 lb posted on the road to feature 1 (Yard on the lot): weigh it first")
 	require.NotEmpty(t, at15.m.Access.Pockets, "what is cut off is listed with staging, too")
 	assert.Equal(t, 1, at15.m.Access.Pockets[0].Machine)
 	words, err := at15.ground.Why(at15.m, at15.ground.Lots[0].Ground.Bound().Center())
@@ -134,6 +134,6 @@ func TestWhatIsNoWayInIsRefused(t *testing.T) {
 	refused("no machine drives off staging 1 (37.1740 N, 82.3836 W): slope", yard, "[-82.38360,37.17402]") // the bank
 	refused("off the lots and what is drawn as travel", yard, "[-82.38483,37.17370]")
 	refused("(Creek bridge), a bridge, lies neither on the parcel nor on travel ground", "[-82.38535847,37.17373371],[-82.38536078,37.17385987]", "[-82.3860,37.1732],[-82.3860,37.1733]")
-	refused("Track loader: it weighs 30000 lb, and 1000 lb is posted", `"15tons"}, "geometry": {"type": "Point"`, `"1000lb"}, "geometry": {"type": "Point"`,
+	refused("Track loader: it weighs 30,000 lb, and 1,000 lb is posted", `"15tons"}, "geometry": {"type": "Point"`, `"1000lb"}, "geometry": {"type": "Point"`,
 		`"name":"Wide spot before the bridge"`, `"name":"Wide spot before the bridge","weight":"1000lb"`)
 }

@@ -7,23 +7,24 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
+	"github.com/acreband/acreband/zoning/text"
 	"github.com/acreband/acreband/zoning/trafficability"
 )
 
 // nearPostings tells of machines and loads within a tenth of what is posted.
 func (m *mapping) nearPostings(out *zoning.ZoneMap) {
-	tell := func(k int, what string, machine zoning.Machine, f site.Feature) {
+	tell := func(k int, what string, machine zoning.Machine, where string, f site.Feature) {
 		p := postOf(f)
 		if p.Bars(machine) {
 			return
 		}
-		if words := nearWords(machine, p); words != "" {
-			out.WarnOf(1<<k, fmt.Sprintf("%s: %s at %s (%s): within a tenth; weigh and measure before it goes there", what, words, f.Title(), f.Kind))
+		if f, near := nearest(machine, p); near {
+			out.WarnOf(1<<k, fmt.Sprintf("%s "+f.is+" with %s posted %s: %s it first", what, f.text(f.figure), f.text(f.posted), where, f.take))
 		}
 	}
 	for _, p := range m.posts {
 		for k, machine := range m.fleet {
-			tell(k, machine.Name, machine, p.feature)
+			tell(k, machine.Name, machine, fmt.Sprintf("at %s (%s)", p.feature.Title(), p.feature.Kind), p.feature)
 		}
 	}
 	for _, f := range m.Features {
@@ -31,7 +32,7 @@ func (m *mapping) nearPostings(out *zoning.ZoneMap) {
 			continue
 		}
 		for k, machine := range m.fleet {
-			tell(k, "the load of the "+machine.Name, m.o.Loads[k].asMachine(), f)
+			tell(k, "the load of the "+machine.Name, m.o.Loads[k].asMachine(), "on the road to "+f.Title(), f)
 		}
 	}
 	if len(m.posts) > 0 && m.work.Staging != nil && out.Access.Lands == nil {
@@ -41,11 +42,11 @@ func (m *mapping) nearPostings(out *zoning.ZoneMap) {
 
 // measures are a machine's figures beside what is posted for each.
 func measures(m zoning.Machine, p trafficability.Post) []measure {
-	return []measure{{"weight", "weighs %s", m.WeightKg, p.WeightKg, pounds}, {"width", "is %s wide", m.WidthM, p.WidthM, feetText}, {"height", "is %s high", m.HeightM, p.HeightM, feetText}}
+	return []measure{{"weight", "weighs %s", "weigh", m.WeightKg, p.WeightKg, pounds}, {"width", "is %s wide", "measure", m.WidthM, p.WidthM, feetText}, {"height", "is %s high", "measure", m.HeightM, p.HeightM, feetText}}
 }
 
 type measure struct {
-	name, is       string
+	name, is, take string // "weight", "weighs %s", "weigh"
 	figure, posted float64
 	text           func(float64) string
 }
@@ -57,13 +58,14 @@ func (f measure) words() string {
 // nearTenth is how near a posting is told of: within a tenth (planning value, no source).
 const nearTenth = 0.9
 
-func nearWords(m zoning.Machine, p trafficability.Post) string {
+// nearest is the first figure of a machine within a tenth of what is posted for it, and reports whether one is.
+func nearest(m zoning.Machine, p trafficability.Post) (measure, bool) {
 	for _, f := range measures(m, p) {
 		if f.posted > 0 && f.figure >= nearTenth*f.posted*(1-1e-9) {
-			return f.words()
+			return f, true
 		}
 	}
-	return ""
+	return measure{}, false
 }
 
 // overWords says what of a machine or load is over what is posted, or not known; "" if nothing.
@@ -82,7 +84,7 @@ func overWords(m zoning.Machine, p trafficability.Post) string {
 
 func pounds(kg float64) string {
 	const kgPerPound = 0.45359237 // international avoirdupois pound, exactly
-	return fmt.Sprintf("%.0f lb", kg/kgPerPound)
+	return text.Grouped(kg/kgPerPound, 0) + " lb"
 }
 
 func feetText(m float64) string { return fmt.Sprintf("%.3g ft", m/zoning.MetresPerFoot) }

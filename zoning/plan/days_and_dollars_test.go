@@ -85,18 +85,18 @@ func TestMovingByHand(t *testing.T) {
 	assert.Equal(t, "travels 8.51 ft wide: over 8.5 ft", come().permit)
 	assert.InDelta(t, usd+2*2*60, movesUSD(come()), 1e-9)
 	f.GrossLb = 80001
-	assert.Equal(t, "travels 8.51 ft wide and at 80001 lb: over 8.5 ft and 80 000 lb", come().permit)
+	assert.Equal(t, "travels 8.51 ft wide and at 80,001 lb: over 8.5 ft and 80,000 lb", come().permit)
 	f.WidthFt = 8.5
-	assert.Equal(t, "travels at 80001 lb: over 80 000 lb", come().permit)
+	assert.Equal(t, "travels at 80,001 lb: over 80,000 lb", come().permit)
 
 	// What just fits comes; what nobody knows of does not where it matters.
 	book.Job.BridgeLb, book.Job.GateFt = 80001, 8.5
 	come()
 	for want, change := range map[string]func(){
-		"its load weighs 80001 lb and the bridge is posted for 80000 lb":  func() { book.Job.BridgeLb = 80000 },
-		"it is 8.5 ft wide and the gate 8.4 ft":                           func() { book.Job.GateFt = 8.4 },
-		"its gross weight is not given, and a bridge has a posted weight": func() { f.GrossLb = 0 },
-		"its width is not given, and there is a gate":                     func() { f.WidthFt = 0 },
+		"its load weighs 80,001 lb and the bridge is posted for 80,000 lb": func() { book.Job.BridgeLb = 80000 },
+		"it is 8.5 ft wide and the gate 8.4 ft":                            func() { book.Job.GateFt = 8.4 },
+		"its gross weight is not given, and a bridge has a posted weight":  func() { f.GrossLb = 0 },
+		"its width is not given, and there is a gate":                      func() { f.WidthFt = 0 },
 		"none is owned": func() { f.Owned = 0 },
 		"its walk_speed is not given: write it under plan: a":                                       func() { delete(f.text, "walk_speed") },
 		"its rate_open, rate_light, rate_medium or rate_heavy is not given: write it under plan: a": func() { f.Rate[Light] = Rate{} },

@@ -158,15 +158,15 @@ func TestSiteLimitsRuleOut(t *testing.T) {
 	p := planOf(t, site, "job", "bridge", "36,000lb", "job", "gate", "8ft", "remote-crawler", "width", "6ft")
 	assert.Equal(t, []plan.RuledOut{
 		{Key: "track-loader", Reason: "it is 8.5 ft wide and the gate 8 ft"},
-		{Key: "dedicated-carrier", Reason: "its load weighs 75000 lb and the bridge is posted for 36000 lb"},
-		{Key: "boom-head", Reason: "its load weighs 70000 lb and the bridge is posted for 36000 lb"},
+		{Key: "dedicated-carrier", Reason: "its load weighs 75,000 lb and the bridge is posted for 36,000 lb"},
+		{Key: "boom-head", Reason: "its load weighs 70,000 lb and the bridge is posted for 36,000 lb"},
 	}, p.RuledOut)
 	assert.Equal(t, []string{"remote-crawler"}, keys(p.Options[0]))
 
 	// Over 8.5 ft or 80 000 lb, from memory; the state's rule governs.
 	assert.Equal(t, []string{"Dedicated carrier travels 9.5 ft wide: over 8.5 ft", "Boom-mounted head travels 9 ft wide: over 8.5 ft"}, planOf(t, site).Permits)
 	heavy := planOf(t, site, "dedicated-carrier", "gross_weight", "80001lb", "dedicated-carrier", "width", "8.5ft", "boom-head", "width", "8.5ft")
-	assert.Equal(t, []string{"Dedicated carrier travels at 80001 lb: over 80 000 lb"}, heavy.Permits)
+	assert.Equal(t, []string{"Dedicated carrier travels at 80,001 lb: over 80,000 lb"}, heavy.Permits)
 }
 
 // Changing one cost changes the plan where arithmetic says so: the carrier gives way

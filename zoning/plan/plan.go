@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/text"
 )
 
 // Plan is what to bring, how long it takes and what it costs. It is an estimate, not
@@ -140,11 +141,11 @@ func whichMayCome(fleet zoning.Fleet, book *Book) ([]kind, []RuledOut) {
 			moveH: 2 * (book.Job.HaulMiles/book.Job.HaulMPH + f.HandlingH*float64(f.Loads))}
 		switch {
 		case f.WidthFt > permitWidthFt && f.GrossLb > permitGrossLb:
-			k.permit = fmt.Sprintf("travels %g ft wide and at %.0f lb: over 8.5 ft and 80 000 lb", f.WidthFt, f.GrossLb)
+			k.permit = fmt.Sprintf("travels %g ft wide and at %s lb: over 8.5 ft and 80,000 lb", f.WidthFt, text.Grouped(f.GrossLb, 0))
 		case f.WidthFt > permitWidthFt:
 			k.permit = fmt.Sprintf("travels %g ft wide: over 8.5 ft", f.WidthFt)
 		case f.GrossLb > permitGrossLb:
-			k.permit = fmt.Sprintf("travels at %.0f lb: over 80 000 lb", f.GrossLb)
+			k.permit = fmt.Sprintf("travels at %s lb: over 80,000 lb", text.Grouped(f.GrossLb, 0))
 		}
 		kinds = append(kinds, k)
 	}
@@ -165,7 +166,7 @@ func whyNot(f *Figures, key string, j *Job) string {
 	case j.BridgeLb > 0 && f.GrossLb == 0:
 		return "its gross weight is not given, and a bridge has a posted weight"
 	case f.GrossLb > j.BridgeLb && j.BridgeLb > 0:
-		return fmt.Sprintf("its load weighs %.0f lb and the bridge is posted for %.0f lb", f.GrossLb, j.BridgeLb)
+		return fmt.Sprintf("its load weighs %s lb and the bridge is posted for %s lb", text.Grouped(f.GrossLb, 0), text.Grouped(j.BridgeLb, 0))
 	case j.GateFt > 0 && f.WidthFt == 0:
 		return "its width is not given, and there is a gate"
 	case f.WidthFt > j.GateFt && j.GateFt > 0:
