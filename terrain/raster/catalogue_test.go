@@ -226,7 +226,7 @@ func TestArgumentsThatHoldNothing(t *testing.T) {
 		{empty, "the folder holds no raster"},
 		{filepath.Join(empty, "*.tif"), "no raster matches it"},
 		{"us-1/4-arc-second", "nor an elevation service known by name (those are us-1m, ca-1m, us-1/3-arc-second, us-1-arc-second)"},
-		{text, `no layer of it has a field "location"`},
+		{text, `holds shapes, not heights: give a raster, a folder of rasters, or a tile index (no layer here has the field "location" of one)`},
 	} {
 		_, err := NewCatalogue(t.Context(), []string{c[0]}, Options{})
 		assert.ErrorContains(t, err, c[1])

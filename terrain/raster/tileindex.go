@@ -47,7 +47,7 @@ func readTileIndex(name string) (tiles []outlined, isIndex bool, err error) {
 		if isRasterName(name) {
 			return nil, false, nil
 		}
-		return nil, false, fmt.Errorf("%s: no tile index: no layer of it has a field %q", name, locationField)
+		return nil, false, fmt.Errorf("%s: holds shapes, not heights: give a raster, a folder of rasters, or a tile index (no layer here has the field %q of one)", name, locationField)
 	}
 	if len(tiles) == 0 {
 		return nil, true, fmt.Errorf("%s: the tile index lists no raster", name)

@@ -62,7 +62,7 @@ func readStaging(ctx context.Context, path string, o SiteOptions) ([]site.Featur
 
 // readTravel reads a file of ground that machines may cross outside the parcel:
 // its polygons. Points and other lines are left out. Fields beside the name are
-// not read.
+// not read, but for a kind: of another the file is refused.
 func readTravel(ctx context.Context, path string, o SiteOptions) ([]site.Feature, error) {
 	return readSite(ctx, path, o, site.Travel)
 }
@@ -145,10 +145,7 @@ const iconColumn = "icon"
 // each among what is read.
 func (r *siteReader) columnsOf(l *layer) (indices []int, at columns) {
 	at = columns{}
-	wanted := site.Attributes
-	if r.all == "" {
-		wanted = append([]string{r.field}, wanted...)
-	}
+	wanted := append([]string{r.field}, site.Attributes...)
 	if r.format.drawing {
 		wanted = append(wanted[:len(wanted):len(wanted)], iconColumn)
 	}
@@ -190,6 +187,7 @@ func (r *siteReader) layer(l *layer) error {
 		kind := r.all
 		switch {
 		case kind != "":
+			err = r.ofAnother(value(r.field))
 		case fieldTells:
 			kind, err = r.kindOf(value(r.field))
 		case nameTells && !r.asked:
@@ -204,6 +202,16 @@ func (r *siteReader) layer(l *layer) error {
 			return fmt.Errorf("%s: %w", site.Title(r.place, strings.TrimSpace(value("name"))), err)
 		}
 	}
+}
+
+// ofAnother refuses a shape that says itself that it is of another kind than the file was given
+// for: read as staging or travel, a no-go or a bridge would be lost.
+func (r *siteReader) ofAnother(word string) error {
+	kind, known := site.KindOf(word)
+	if !known || kind == r.all {
+		return nil
+	}
+	return fmt.Errorf("its %s is %s, and the file was given for %s: give it as a site file, or take this shape out", r.field, kind, r.all)
 }
 
 func (r *siteReader) kindOf(word string) (site.Kind, error) {

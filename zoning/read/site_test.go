@@ -235,6 +235,13 @@ func TestReadStagingAndTravel(t *testing.T) {
 	assert.Equal(t, site.Travel, found[0].Kind)
 	_, err = readStaging(t.Context(), write(t, "l.geojson", featureCollection(lineShape)), SiteOptions{})
 	assert.ErrorContains(t, err, "l.geojson: holds 1 line; staging needs points, or polygons")
+
+	// A site file given as staging once became one: its no-go was ground to unload on.
+	path = write(t, "n.geojson", featureCollection(`{"kind":"staging"}|`+treePoint, `{"kind":"no-go","name":"Creek"}|`+polygon(boxRing)))
+	_, err = readStaging(t.Context(), path, SiteOptions{})
+	assert.EqualError(t, err, path+": feature 2 (Creek): its kind is no-go, and the file was given for staging: give it as a site file, or take this shape out")
+	_, err = readTravel(t.Context(), path, SiteOptions{})
+	assert.ErrorContains(t, err, "feature 1: its kind is staging, and the file was given for travel")
 }
 
 func TestSiteInFeet(t *testing.T) {
