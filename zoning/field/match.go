@@ -16,6 +16,11 @@ import (
 // be of that spot: 30 ft, for the receiver of a phone (planning value, no source).
 const MatchM = 30 * zoning.MetresPerFoot
 
+// StrayM is how far from the spot of its id a reading may lie that says its place: 200 ft, beyond
+// what a receiver errs under trees (planning value, no source). Ids begin anew in each list of
+// spots, so one farther off is of another list.
+const StrayM = 200 * zoning.MetresPerFoot
+
 // Compared is a spot with what was measured there.
 type Compared struct {
 	Spot
@@ -42,7 +47,7 @@ func (c Compared) OverPct() float64 {
 func (c Compared) over() bool { return c.OverPct() >= 0 }
 
 // Match puts readings to spots, in the order of the spots. A reading with an id is
-// of that spot, wherever it was taken. One without, or whose id no spot has though it
+// of that spot; one that lies more than [StrayM] from it is refused. One without, or whose id no spot has though it
 // has a place, is of the nearest spot within [MatchM] of where it lies or is to be
 // measured from; else it is made a spot by elsewhere, which gives the map at any
 // place and may be nil. Errors are [*fieldfile.Error].
@@ -59,6 +64,10 @@ func (c *Checks) Match(file string, readings []Reading, elsewhere func(orb.Point
 			i, ok = c.nearest(*r.At)
 		}
 		if ok {
+			if r.At != nil && c.Spots[i].fromM(*r.At) > StrayM {
+				return nil, fieldfile.Refuse(file, r.Line, "give the list of spots that it was measured by, or take its place out",
+					"the reading %s lies %.0f ft from the spot of that id", c.Spots[i].ID, c.Spots[i].fromM(*r.At)/zoning.MetresPerFoot)
+			}
 			found[i].Spot = c.Spots[i]
 			found[i].add(r)
 			continue
@@ -105,11 +114,14 @@ func (c *Compared) add(r Reading) {
 func (c *Checks) nearest(p orb.Point) (best int, ok bool) {
 	least := MatchM
 	for i, s := range c.Spots {
-		for _, at := range []orb.Point{s.At, s.Stand()} {
-			if d := geo.Distance(at, p); d <= least {
-				best, ok, least = i, true, d
-			}
+		if d := s.fromM(p); d <= least {
+			best, ok, least = i, true, d
 		}
 	}
 	return best, ok
+}
+
+// fromM is how far in metres a place lies from the spot, or from where it is measured.
+func (s Spot) fromM(p orb.Point) float64 {
+	return min(geo.Distance(s.At, p), geo.Distance(s.Stand(), p))
 }

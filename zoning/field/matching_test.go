@@ -44,7 +44,7 @@ func TestReadingsByIdAndElsewhere(t *testing.T) {
 	}
 	far := &orb.Point{50, 50}
 	got, err := c.Match("r", []field.Reading{
-		{ID: "x", At: far, SlopePct: 41, Note: "n"}, {ID: "s02", At: far, SlopePct: 36, Note: "a"}, {ID: "S02", SlopePct: 34, Note: "b"}, {ID: "S02", SlopePct: 37}}, elsewhere("boom"))
+		{ID: "x", At: far, SlopePct: 41, Note: "n"}, {ID: "s02", SlopePct: 36, Note: "a"}, {ID: "S02", SlopePct: 34, Note: "b"}, {ID: "S02", SlopePct: 37}}, elsewhere("boom"))
 	require.NoError(t, err)
 	require.Len(t, got, 2, "the spots first, then those elsewhere")
 	assert.Equal(t, "S02", got[0].ID)
@@ -56,6 +56,21 @@ func TestReadingsByIdAndElsewhere(t *testing.T) {
 	assert.ErrorContains(t, err, `is of band "airship", which the list of spots does not have`)
 	_, err = c.Match("r", []field.Reading{{At: far, SlopePct: 1}}, elsewhere(""))
 	assert.ErrorContains(t, err, "is of no spot and of no mapped ground")
+}
+
+// Ids begin anew in each list: readings of another job's list once judged this map. A reading
+// with an id and a place farther than 200 ft, 60.96 m, from the spot, and from where that is measured, is refused.
+func TestReadingsOfAnotherListAreRefused(t *testing.T) {
+	c := checksOf(field.Spot{ID: "S1", Band: "loader", At: *north(0), LimitPct: 30, Machines: held, Sight: &field.Sight{At: *north(100)}})
+	for _, m := range []float64{0, -60.9, 60.9, 100, 160.9} {
+		got, err := c.Match("r.csv", []field.Reading{{ID: "s1", At: north(m), SlopePct: 20}}, nil)
+		require.NoError(t, err, "%g m", m)
+		assert.Equal(t, "S1", got[0].ID)
+	}
+	for m, feet := range map[float64]string{-61.1: "200", 161.1: "200", 400: "984"} {
+		_, err := c.Match("r.csv", []field.Reading{{Line: 3, ID: "s1", At: north(m), SlopePct: 20}}, nil)
+		assert.EqualError(t, err, "r.csv:3: the reading S1 lies "+feet+" ft from the spot of that id; give the list of spots that it was measured by, or take its place out", "%g m", m)
+	}
 }
 
 // A reading at its limit, or within the tie of 0.02 points under it, is over by 0; one of a
