@@ -177,10 +177,11 @@ func TestSiteFilesElsewhereAreRefused(t *testing.T) {
 	writeLots(t, far, []made{rectangle("far", 1e5, 1e5, 1e5+50, 1e5+50)})
 	text, err := os.ReadFile(far)
 	require.NoError(t, err)
-	require.NoError(t, os.WriteFile(far, []byte(strings.ReplaceAll(string(text), `"lot":`, `"kind":"no-go","lot":`)), 0o666))
-	c.Job.Site.Site = []string{far}
+	noGo := filepath.Join(t.TempDir(), "nogo.geojson")
+	require.NoError(t, os.WriteFile(noGo, []byte(strings.ReplaceAll(string(text), `"lot":`, `"kind":"no-go","lot":`)), 0o666))
+	c.Job.Site.Site = []string{noGo}
 	_, err = Run(never(), c)
-	require.ErrorContains(t, err, far+": nothing in it lies within 2 miles of the lots")
+	require.ErrorContains(t, err, noGo+": nothing in it lies within 2 miles of the lots")
 	c.Job.Site.Site, c.Job.Site.Staging = nil, []string{far}
 	_, err = Run(never(), c)
 	require.ErrorContains(t, err, "more than 2 miles from the lots")
