@@ -92,9 +92,9 @@
 //	    flights miss brush, height is not stem size, and roofs read as growth. A machine is held off growth above what it
 //	    handles. A surface that is bare earth, swapped with the ground, in another unit or on another datum is refused.
 //
-// Drop-offs, steep ground right above or below a zone, tight spots on the way, drainage lines, hollows, overhead lines and
+// Drop-offs, steep ground right above or below a zone, pinch points on the way, drainage lines, low spots, overhead lines and
 // people within the thrown-object distance are features of their own in GeoJSON, GeoPackage, KML and GPX, each with its caution. Draws and
-// hollows are least values: what flows in from beyond the elevation read is unknown, and culverts are not in a raster.
+// low spots are least values: what flows in from beyond the elevation read is unknown, and culverts are not in a raster.
 // --simplify 3ft draws the lines between zones with fewer corners; ground goes only to a machine that may work all of
 // every cell it gets a part of, or to hand work.
 //

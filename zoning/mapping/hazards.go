@@ -221,7 +221,7 @@ func (t *teller) waterLines(d *flow.Drainage) {
 		}
 		// Shorter than a machine they are what is left at the shore of standing water.
 		if on && geo.Length(line) >= zoning.DefaultFootprintM {
-			t.add(zoning.WaterLine, line, "drainage line: at least %.1f acres drain through its lower end", l.MouthM2/terrain.SquareMetresPerAcre)
+			t.add(zoning.Drainage, line, "drainage line: at least %.1f acres drain through its lower end", l.MouthM2/terrain.SquareMetresPerAcre)
 		}
 	}
 }

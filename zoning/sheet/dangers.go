@@ -28,7 +28,7 @@ const worstDangers = 3
 // tips it comes before what slows it (planning order, no source).
 var hazardRanks = map[zoning.HazardKind]int{
 	zoning.LineNear: 1, zoning.DropOff: 2, zoning.SteepBelow: 3, zoning.PeopleNear: 4, zoning.SteepAbove: 5,
-	zoning.NoElevation: 8, zoning.BankLikely: 8, zoning.Hollow: 9, zoning.PinchPoint: 11, zoning.WaterLine: 12, zoning.ThickStems: 15,
+	zoning.NoElevation: 8, zoning.BankLikely: 8, zoning.Depression: 9, zoning.PinchPoint: 11, zoning.Drainage: 12, zoning.ThickStems: 15,
 	zoning.BuriedLine: 1,
 }
 

@@ -45,7 +45,7 @@ func jobPage(t testing.TB, lots ...zoning.Parcel) *Page {
 		Cautions:  zoning.Cautions(),
 		Access:    zoning.Access{Checked: true, Staging: []orb.Point{degrees(-20, -175)}},
 		Hazards: []zoning.Hazard{
-			{Kind: zoning.WaterLine, Geometry: orb.LineString{degrees(-150, 60), degrees(0, 40), degrees(150, 90)}, Words: "drainage line: at least 2.0 acres drain through its lower end"},
+			{Kind: zoning.Drainage, Geometry: orb.LineString{degrees(-150, 60), degrees(0, 40), degrees(150, 90)}, Words: "drainage line: at least 2.0 acres drain through its lower end"},
 			{Kind: zoning.DropOff, Geometry: orb.LineString{degrees(40, 40), degrees(60, 60), degrees(80, 40)}, Words: "drop-off, up to 12 ft"},
 			{Kind: zoning.DropOff, Geometry: orb.LineString{degrees(-10, 0), degrees(-8, 2)}, Words: "drop-off, up to 9 ft"},
 			{Kind: zoning.LineNear, Geometry: orb.LineString{degrees(-200, -60), degrees(200, -90)}, Words: "North line: keep 15 ft clear"},

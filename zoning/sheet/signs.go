@@ -62,13 +62,13 @@ var hazardLooks = []struct {
 	look   []drawing.Path
 	ticked bool
 }{
-	{[]zoning.HazardKind{zoning.Hollow}, "Hollow: soft after rain",
+	{[]zoning.HazardKind{zoning.Depression}, "Low spot: soft after rain",
 		cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.1, Dash: []float64{0.1, 1.8}}, 1.2), false},
 	{[]zoning.HazardKind{zoning.SteepAbove, zoning.SteepBelow}, "50% or more above or below a zone",
 		[]drawing.Path{{Stroke: drawing.Solid(palette.Ink), Width: 0.8, Dash: []float64{2.2, 1.6}}}, false},
 	{[]zoning.HazardKind{zoning.ProposedStrip}, "Strip along drainage, proposed",
 		cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 0.7, Dash: []float64{3, 2}}, 1), false},
-	{[]zoning.HazardKind{zoning.WaterLine}, "Drainage line",
+	{[]zoning.HazardKind{zoning.Drainage}, "Drainage line",
 		cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.1, Dash: []float64{6, 2, 0.1, 2}}, 1.2), false},
 	{[]zoning.HazardKind{zoning.BankLikely}, "Bank likely: look on foot",
 		cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.9, Dash: []float64{1.2, 1.6}}, 1.1), false},
