@@ -177,7 +177,7 @@ func TestOutputsMayBeLeftOut(t *testing.T) {
 	c := config(t)
 	c.Outputs = Outputs{Failed: true}
 	_, out := ran(t, c)
-	require.Equal(t, map[string]string{"failed.csv": "lot,reason,hint,place,repaired,changed_pct\n"}, out)
+	require.Equal(t, map[string]string{"failed.csv": "lot,reason,hint,feature_no,repaired,changed_pct\n"}, out)
 	// What is finished is not mapped again for another output.
 	c.Child = withFaults("*:fault")
 	c.Outputs = Outputs{Table: true, Split: true}

@@ -145,7 +145,7 @@ func TestLotsThatTheSurfaceDoesNotFit(t *testing.T) {
 	require.Equal(t, "check its CRS (surface-crs)", failed[1][2])
 	require.Equal(t, "bare", failed[2][0])
 	require.Contains(t, failed[2][1], one+": its heights are those of the ground: it is bare earth")
-	require.Equal(t, "mapped", rowsOf(t, out["lots.csv"])[1][1])
+	require.Equal(t, "mapped", rowsOf(t, out["lots.csv"])[1][2])
 
 	c.Job.Surface = []string{filepath.Join(t.TempDir(), "none.tif")}
 	c.Anew = true

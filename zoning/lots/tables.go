@@ -31,7 +31,7 @@ func (a *assembly) tables(o Outputs) error {
 		return err
 	}
 	lots.Row(a.columns()...) // errors stay until the flush
-	failed.Row("lot", "feature_no", "reason", "hint", "repaired", "changed_pct")
+	failed.Row("lot", "reason", "hint", "feature_no", "repaired", "changed_pct")
 	for f, err := range a.records() {
 		if err != nil {
 			return err
@@ -62,7 +62,7 @@ func (a *assembly) tables(o Outputs) error {
 		a.made.Repairs.add(r.Repair)
 		lots.Row(a.row(f.place, r)...)
 		if fault != nil {
-			failed.Row(append([]string{r.Lot, strconv.Itoa(f.place), fault.Reason, fault.Hint}, repairCells(r.Repair)...)...)
+			failed.Row(append([]string{r.Lot, fault.Reason, fault.Hint, strconv.Itoa(f.place)}, repairCells(r.Repair)...)...)
 			if a.made.Failed++; a.made.FirstFault == "" {
 				a.made.FirstFault = fault.Error()
 			}
