@@ -179,6 +179,7 @@ func spotFolder(spots []Spot) kml.Element {
 		folder.Append(kml.Placemark(
 			kml.Name(s.Name), noSnippet(), paragraphs(s.Name, s.Words, text.Degrees(s.At)),
 			kml.StyleURL("#"+spotStyleID),
+			extendedData(columnsOf(SpotProperties()), spotValues(s)),
 			kml.Point(kml.Coordinates(at(s.At))),
 		))
 	}

@@ -131,12 +131,10 @@ func Lots(zm *zoning.ZoneMap) (Layer, error) {
 
 // Spots lays out spots, in the order of their kinds.
 func Spots(spots []Spot) Layer {
-	layer := Layer{Name: SpotsLayer, Words: "Places to go to or to mind.", Columns: []Column{
-		{"kind", Text, "kind"}, {"name", Text, "name"}, {"words", Text, "what to do or to mind there"},
-	}}
+	layer := Layer{Name: SpotsLayer, Words: "Places to go to or to mind.", Columns: columnsOf(SpotProperties())}
 	for _, kind := range byKind(spots) {
 		for _, s := range kind {
-			layer.Rows = append(layer.Rows, Row{[]any{string(s.Kind), s.Name, s.Words}, s.At})
+			layer.Rows = append(layer.Rows, Row{spotValues(s), s.At})
 		}
 	}
 	return layer

@@ -182,6 +182,12 @@ func HazardProperties() []Property {
 	}
 }
 
+// LotHazardProperties lists what is told of a hazard where each lot was mapped by itself: first
+// whose it is.
+func LotHazardProperties() []Property {
+	return append(ZoneProperties()[:2:2], HazardProperties()...)
+}
+
 // hazardValues are what files tell of a hazard, in the order of [HazardProperties]; nil where
 // there is no value.
 func hazardValues(h zoning.Hazard) []any {
