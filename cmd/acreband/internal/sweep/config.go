@@ -31,7 +31,7 @@ type Config struct {
 	Workers      int  // at least 1
 	Anew         bool // begin again, whatever is kept in Dir
 
-	cells int // of a piece along each side; 0 is PieceCells
+	pieceCols, pieceRows int // of a piece; 0 is PieceCols and PieceRows
 
 	Tell func(step string, done, total int) // from any goroutine; may be nil
 }
@@ -44,8 +44,12 @@ const (
 	headName  = "run.json"
 )
 
-// PieceCells is how many cells a piece has along each side.
-const PieceCells = 2048
+// PieceCols and PieceRows are how many cells a piece has: as wide as a tile of slopes, so
+// that tiles are packed where pieces are made.
+const (
+	PieceCols = 4096
+	PieceRows = 1024
+)
 
 // cacheBytes is the block cache of each worker.
 const cacheBytes = 16 << 20
@@ -90,7 +94,7 @@ func Run(stop context.Context, c Config) (Result, error) {
 			return Result{}, err
 		}
 	}
-	c.cells = cmp.Or(c.cells, PieceCells)
+	c.pieceCols, c.pieceRows = cmp.Or(c.pieceCols, PieceCols), cmp.Or(c.pieceRows, PieceRows)
 	if c.Tell == nil {
 		c.Tell = func(string, int, int) {}
 	}
