@@ -66,7 +66,7 @@ func (r Rounding) Pct(slopes []float32) {
 		}
 		step := int32(s*perPoint + 0.5)
 		rounded := float32(step) / perPoint
-		if rounded < s && int(step) < len(r.within) && r.within[step] {
+		if int(step) < len(r.within) && r.within[step] && rounded < s { // seldom first: half of all are rounded down
 			rounded = r.held(s, rounded)
 		}
 		slopes[i] = rounded

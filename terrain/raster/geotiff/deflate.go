@@ -13,21 +13,63 @@ const (
 )
 
 // tokensOf appends the tokens of bytes, which follow nothing that a run may go on from.
-// Runs shorter than least, at least [leastRun], are left as bytes.
-func tokensOf(out []token, data []byte, least int) []token {
+func tokensOf(out []token, data []byte) []token {
 	for i := 0; i < len(data); {
 		b := data[i]
 		out = append(out, token(b))
 		i++
-		end := i
-		for end < len(data) && data[end] == b {
-			end++
-		}
-		for end-i >= least {
-			n := min(end-i, mostRun)
-			out = append(out, again+token(n))
+		if i < len(data) && data[i] == b {
+			n := runOf(data[i:], b)
+			out = appendRun(out, b, n)
 			i += n
 		}
+	}
+	return out
+}
+
+// noisyTokensOf is tokensOf for bytes that are as good as random, but perhaps for long
+// runs: short ones would only swell the table, and take time to look for.
+func noisyTokensOf(out []token, data []byte) []token {
+	for ; len(data) >= 8; data = data[8:] {
+		word, b := littleEndian.Uint64(data), data[0]
+		if word == uint64(b)*0x0101010101010101 {
+			if n := runOf(data, b); n >= 16 {
+				out = appendRun(append(out, token(b)), b, n-1)
+				data = data[n:]
+				if len(data) < 8 {
+					break
+				}
+			}
+		}
+		part := data[:8]
+		out = append(out, token(part[0]), token(part[1]), token(part[2]), token(part[3]), token(part[4]), token(part[5]), token(part[6]), token(part[7]))
+	}
+	for _, b := range data {
+		out = append(out, token(b))
+	}
+	return out
+}
+
+// runOf is how many bytes from the first are b.
+func runOf(data []byte, b byte) (n int) {
+	for all := uint64(b) * 0x0101010101010101; n+8 <= len(data) && littleEndian.Uint64(data[n:]) == all; {
+		n += 8
+	}
+	for n < len(data) && data[n] == b {
+		n++
+	}
+	return n
+}
+
+// appendRun appends a byte n times more.
+func appendRun(out []token, b byte, n int) []token {
+	for n >= leastRun {
+		k := min(n, mostRun)
+		out = append(out, again+token(k))
+		n -= k
+	}
+	for range n {
+		out = append(out, token(b))
 	}
 	return out
 }
@@ -200,7 +242,7 @@ func (b *bits) block(t *table, tokens []token) {
 		c = t.codes[tokens[1]]
 		acc |= uint64(c.bits) << (n & 63)
 		n += uint(c.n)
-		binary.LittleEndian.PutUint64(out[at:], acc)
+		littleEndian.PutUint64(out[at:], acc)
 		at += int(n >> 3)
 		acc >>= n &^ 7
 		n &= 7

@@ -27,7 +27,7 @@ type part struct {
 // Bytes packs a tile of bytes, row-major, as DEFLATE without a predictor. What is
 // returned lasts until the next tile.
 func (p *Packer) Bytes(cells []uint8) []byte {
-	p.tokens = tokensOf(p.tokens[:0], cells, leastRun)
+	p.tokens = tokensOf(p.tokens[:0], cells)
 	var counts [allTokens]uint32
 	for _, t := range p.tokens {
 		counts[t]++
@@ -56,12 +56,12 @@ func (p *Packer) Values(cells []float32, cols int) ([]byte, error) {
 	var counts [3][allTokens]uint32
 	for row := 0; row < len(p.bytes); row += 4 * cols {
 		weights := p.bytes[row : row+4*cols]
-		p.cut(weights[:cols], leastRun)
+		p.tokens = tokensOf(p.tokens, weights[:cols])
 		p.end(0, &counts)
-		p.cut(weights[cols:2*cols], leastNoisyRun)
+		p.tokens = noisyTokensOf(p.tokens, weights[cols:2*cols])
 		p.end(1, &counts)
-		p.cut(weights[2*cols:3*cols], leastNoisyRun)
-		p.cut(weights[3*cols:], leastRun)
+		p.tokens = noisyTokensOf(p.tokens, weights[2*cols:3*cols])
+		p.tokens = tokensOf(p.tokens, weights[3*cols:])
 		p.end(2, &counts)
 	}
 	p.start()
@@ -85,11 +85,6 @@ func (p *Packer) generally() ([]byte, error) {
 	err = errors.Join(err, w.Close())
 	return out.Bytes(), err
 }
-
-// leastNoisyRun is a run that noise does not make: short ones would only swell the table.
-const leastNoisyRun = 16
-
-func (p *Packer) cut(data []byte, leastRun int) { p.tokens = tokensOf(p.tokens, data, leastRun) }
 
 // end ends a block, and counts its tokens for its table.
 func (p *Packer) end(table int, counts *[3][allTokens]uint32) {

@@ -51,8 +51,13 @@ const (
 	PieceRows = 1024
 )
 
-// cacheBytes is the block cache of each worker.
-const cacheBytes = 16 << 20
+// cacheBytes is the cache of decoded blocks, which workers share: what a row of abreast
+// pieces reads of tiles as public surveys write them, of which the next row reads half
+// again.
+const cacheBytes = 96 << 20
+
+// abreast is how many pieces lie beside each other before those below them are made.
+const abreast = 3
 
 var (
 	// ErrStopped says that a run was told to stop before it was through.
@@ -75,9 +80,9 @@ type Grid struct {
 	Scale  string // the ground over which slope was taken, in words
 }
 
-// gdalCacheMB is GDAL's own block cache, which is for the copy: left to itself it takes
-// a twentieth of the machine's memory.
-const gdalCacheMB = "128"
+// gdalCacheMB is GDAL's own block cache, of blocks that are kept here already: left to
+// itself it takes a twentieth of the machine's memory.
+const gdalCacheMB = "16"
 
 // Run makes the outputs, in [Config.Dir], or where the rasters lie on several grids for
 // each in a folder of its own there. Where it ends before all is done, what was done is

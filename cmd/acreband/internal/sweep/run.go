@@ -72,11 +72,13 @@ func (r *run) plan() error {
 		return err
 	}
 	all := terrain.Window{Col1: m.Cols, Row1: m.Rows}
-	for row := 0; row < m.Rows; row += r.pieceRows {
-		for col := 0; col < m.Cols; col += r.pieceCols {
-			piece := terrain.Window{Col0: col, Row0: row, Col1: col + r.pieceCols, Row1: row + r.pieceRows}.In(all)
-			if len(m.Touching(piece)) > 0 {
-				r.pieces = append(r.pieces, piece)
+	for first := 0; first < m.Cols; first += abreast * r.pieceCols {
+		for row := 0; row < m.Rows; row += r.pieceRows {
+			for col := first; col < min(first+abreast*r.pieceCols, m.Cols); col += r.pieceCols {
+				piece := terrain.Window{Col0: col, Row0: row, Col1: col + r.pieceCols, Row1: row + r.pieceRows}.In(all)
+				if len(m.Touching(piece)) > 0 {
+					r.pieces = append(r.pieces, piece)
+				}
 			}
 		}
 	}
@@ -100,12 +102,13 @@ func (r *run) work() error {
 	var first sync.Once
 	var why error
 	var all sync.WaitGroup
+	cache := raster.NewCache(cacheBytes)
 	for range min(r.Workers, len(todo)) {
 		all.Go(func() {
 			// PROJ opens its database anew on every thread that asks it something.
 			runtime.LockOSThread()
 			defer runtime.UnlockOSThread()
-			catalogue := raster.CatalogueOf(r.mosaic.Entries, r.RasterOptions, raster.NewCache(cacheBytes))
+			catalogue := raster.CatalogueOf(r.mosaic.Entries, r.RasterOptions, cache)
 			defer catalogue.Close()
 			for r.stop.Err() == nil && !full.Load() {
 				i := int(next.Add(1)) - 1
