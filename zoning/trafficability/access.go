@@ -80,7 +80,7 @@ func (p *mover) access() {
 // accessAcross finds the ground that is left and would be reached by someone who drives
 // across the slope.
 func (p *mover) accessAcross() {
-	if p.ground.Staging == nil {
+	if p.ground.Staging == nil || p.ground.AcresOnly {
 		return
 	}
 	var left []int32

@@ -76,6 +76,9 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 	if !g.NoWays {
 		w.patches(g, l, fleet, watch)
 	}
+	if g.AcresOnly {
+		w.Why, w.Stands = make([][]zoning.Why, len(fleet)), make([][]bool, len(fleet))
+	}
 	return w, nil
 }
 

@@ -188,6 +188,20 @@ func (l *lie) headings(squared float32, aspect uint8, cross float32) uint8 {
 // gather says of every cell how far the machine got that comes nearest to it.
 func (p *mover) gather() {
 	d := p.lie.disc(p.clearM(), atMost)
+	if p.ground.AcresOnly { // whatever the reason
+		p.cover(reached, d, zoning.OnlyAcross)
+	} else {
+		p.coverByStage(d)
+	}
+	p.eachRow(func(from, k int) {
+		for i, s := range p.scratch.stage[k:][:p.lie.cols] {
+			p.stands[from+i] = s == reached
+		}
+	})
+}
+
+// coverByStage refuses cells by the first stage at which nothing near gets on.
+func (p *mover) coverByStage(d disc) {
 	var most [reached + 1]int // cells that got at least so far
 	for _, s := range p.scratch.stage {
 		most[s]++
@@ -200,11 +214,6 @@ func (p *mover) gather() {
 			p.cover(stage, d, why)
 		}
 	}
-	p.eachRow(func(from, k int) {
-		for i, s := range p.scratch.stage[k:][:p.lie.cols] {
-			p.stands[from+i] = s == reached
-		}
-	})
 }
 
 // eachRow calls visit for every row with its first cell, and that in padded arrays.
