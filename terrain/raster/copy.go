@@ -48,7 +48,7 @@ func Copy(ctx context.Context, path, to string, o CopyOptions) (terrain.Source, 
 	defer r.Close()
 	st := ds.Structure()
 	if cells := float64(st.SizeX) * float64(st.SizeY) * float64(max(1, st.NBands)); o.MostCells > 0 && cells > float64(o.MostCells) {
-		return terrain.Source{}, fmt.Errorf("%s: %w: it has %d × %d cells in %d bands; at most %d million are taken: cut out the ground around the lots", path, ErrTooLarge, st.SizeX, st.SizeY, st.NBands, o.MostCells/1_000_000)
+		return terrain.Source{}, fmt.Errorf("%s: %w: it has %d × %d cells in %d bands; at most %d are taken: cut out the ground around the lots", path, ErrTooLarge, st.SizeX, st.SizeY, st.NBands, o.MostCells)
 	}
 	if err := r.read(o.Options); err != nil {
 		return terrain.Source{}, fmt.Errorf("%s: %w", path, err)
@@ -65,7 +65,8 @@ func Copy(ctx context.Context, path, to string, o CopyOptions) (terrain.Source, 
 		err = copied.Close(godal.ErrLogger(quiet))
 	}
 	if err != nil {
-		return terrain.Source{}, fmt.Errorf("%s: it cannot be read whole: %w", path, err)
+		first, _, _ := strings.Cut(err.Error(), "\n")
+		return terrain.Source{}, fmt.Errorf("%s: it cannot be read whole, as a file that is damaged or was cut off (%s): get it anew", path, first)
 	}
 	return r.Source, ctx.Err()
 }
