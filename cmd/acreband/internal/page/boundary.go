@@ -41,7 +41,7 @@ const siteFile = "site.geojson"
 // readSite has a reader read what was drawn on the page, as the command line reads a file
 // of it.
 func (s *Server) readSite(ctx context.Context, text []byte) (features []site.Feature, err error) {
-	if len(text) == 0 || string(text) == "null" {
+	if len(text) == 0 {
 		return nil, nil
 	}
 	folder, err := s.folder()

@@ -137,7 +137,11 @@ func (q question) lookAtRaster(i int, driver string) (seen, error) {
 		slices.Reverse(s.Roles)
 	}
 	s.Sure = ground != surface && len(s.Roles) > 1
-	s.Words = fmt.Sprintf("%s × %s heights, %s m apart", text.Grouped(float64(source.Cols), 0), text.Grouped(float64(source.Rows), 0), text.Grouped(max(source.CellM[0], source.CellM[1]), 1))
+	unit := map[string]string{raster.Metre: "meters", raster.Foot: "feet", raster.USSurveyFoot: "US survey feet"}[source.Unit]
+	if len(source.Assumed) > 0 {
+		unit += " (assumed)"
+	}
+	s.Words = fmt.Sprintf("%s × %s heights in %s, %s m apart", text.Grouped(float64(source.Cols), 0), text.Grouped(float64(source.Rows), 0), unit, text.Grouped(max(source.CellM[0], source.CellM[1]), 1))
 	return s, nil
 }
 

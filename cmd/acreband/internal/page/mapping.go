@@ -167,7 +167,9 @@ type asked struct {
 
 // asked reads what a setting names; done must be called where there is no error.
 func (s *Server) asked(ctx context.Context, set Setting) (a asked, err error) {
-	a.site = set.Site
+	if string(set.Site) != "null" {
+		a.site = set.Site
+	}
 	if a.judged, err = s.config.judge(set); err != nil {
 		return a, err
 	}
@@ -180,7 +182,7 @@ func (s *Server) asked(ctx context.Context, set Setting) (a asked, err error) {
 	if a.book != nil {
 		a.options.Loads, a.options.DrainageSetback = a.book.Loads(a.fleet), a.book.Job.Setback
 	}
-	if a.features, err = s.readSite(ctx, set.Site); err != nil {
+	if a.features, err = s.readSite(ctx, a.site); err != nil {
 		return a, err
 	}
 	a.beside, a.done, err = s.use(ctx, set.Files)

@@ -161,10 +161,18 @@ func (f noFolders) Open(name string) (fs.File, error) {
 // page answers with the page, which carries the token.
 func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	err := s.index.Execute(w, struct{ Token, Formats string }{s.token, formatsTaken})
+	err := s.index.Execute(w, struct{ Token, Formats, Keeps string }{s.token, formatsTaken, s.keeps()})
 	if err != nil {
 		s.log.Error("the page could not be written", "error", err)
 	}
+}
+
+// keeps says where files stay that are dropped.
+func (s *Server) keeps() string {
+	if s.config.AnyAddress {
+		return "Files stay on the machine that serves this page, and are gone when you leave it."
+	}
+	return "Files stay on this machine, and the page forgets them when you leave it."
 }
 
 // remove forgets a map.

@@ -17,6 +17,13 @@ export function add(setting) {
   ahead = [];
 }
 
+// without takes a file out of what was, that can no longer be had.
+export function without(id) {
+  const less = (text) => { const s = JSON.parse(text); if (s.files) s.files = s.files.filter((f) => f.id !== id); return JSON.stringify(s); };
+  [past, ahead] = [past.map(less), ahead.map(less)];
+  if (now !== null) now = less(now);
+}
+
 export const canUndo = () => past.length > 0;
 export const canRedo = () => ahead.length > 0;
 
