@@ -219,3 +219,5 @@ func TestBrowserAJobAsksForItsFiles(t *testing.T) {
 	assert.Equal(t, "wet", string(s.kept(b.mapID()).latest().Map.Ground))
 	b.clean()
 }
+
+func focus(selector string) chromedp.Action { return chromedp.Focus(selector, chromedp.ByQuery) }

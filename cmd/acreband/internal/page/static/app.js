@@ -7,6 +7,7 @@ import * as cards from "./cards.js";
 import * as history from "./history.js";
 import * as job from "./job.js";
 import * as files from "./files.js";
+import * as lots from "./lots.js";
 import * as intake from "./intake.js";
 import * as curves from "./curves.js";
 import { steps } from "./ladder.js";
@@ -93,6 +94,7 @@ function show(a, sent) {
   curves.show(a);
   paint(!sent);
   ground.name(a.labels);
+  lots.show(a);
   draw.list();
   if (!sent) at("answer").focus({ preventScroll: true });
 }
