@@ -13,6 +13,9 @@
 //	GET    /v1/swatches/{band}    colour and hatching of a band
 //	POST   /v1/files                  whatever was dropped (multipart, part "file"): what it is
 //	DELETE /v1/files/{id}             forgets it
+//	GET    /v1/files/{id}/start       where it lies, where it is elevation
+//	GET    /v1/files/{id}/relief.png  a view of it
+//	GET    /v1/files/{id}/above/{id}  which of two lies above the other, as trees do
 //	POST   /v1/maps                   boundaries (multipart, part "boundary"): a new map
 //	POST   /v1/maps/{id}              [Setting] (JSON): the same ground, judged anew
 //	GET    /v1/maps/{id}/ground.png   a view of its zones on relief

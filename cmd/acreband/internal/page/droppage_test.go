@@ -50,8 +50,16 @@ func TestBrowserDropAnything(t *testing.T) {
 	b.choose("#sort-0", "ground")
 	b.click(`#sorting [value=use]`)
 	b.until(`document.getElementById("says").textContent.startsWith("Taken in: ridge.tif")`)
+	b.until(`/files\/\w+\/relief.png$/.test(document.getElementById("map").dataset.painted)`)
 	b.accessible()
 	b.shot("41-waiting")
+
+	// What it does not say may be said.
+	b.choose("#loaded-files select:last-child", "us-ft")
+	b.until(`document.getElementById("loaded-files").textContent.includes("heights in US survey feet")`)
+	b.until(`document.querySelectorAll("#loaded-files select").length === 2`)
+	b.choose("#loaded-files select:last-child", "m")
+	b.until(`document.getElementById("loaded-files").textContent.includes("heights in meters,")`)
 
 	// All at once: what says itself what it is is not asked about.
 	b.dropAll("quarry.geojson", string(parcel(t)), "marks.geojson", features(t, `{"kind":"no-go","name":"Well"}`, square(t, 300, 300, 40)),
@@ -120,6 +128,29 @@ func TestBrowserARasterInFeetIsAskedAbout(t *testing.T) {
 	b.dropAll("ridge_slope.tif", contentOf(t, madeRaster(t, "x.tif", 32616, gentle)))
 	b.until(`!document.getElementById("trouble").hidden`)
 	assert.Contains(t, b.text("trouble"), "ridge_slope.tif: it holds no heights of ground: by its name it is a slope")
+	b.clean()
+}
+
+// Of two rasters that do not say what they are, the one above is proposed as the surface.
+func TestBrowserGroundAndSurfaceAreToldApart(t *testing.T) {
+	s := serve(t)
+	b := open(t, s, 1280, 720)
+	trees := contentOf(t, madeRaster(t, "x.tif", 32616, func(x, y float64) float64 {
+		if int(x/40)%3 == 0 {
+			return gentle(x, y) + 9
+		}
+		return gentle(x, y)
+	}))
+	b.dropAll("a.tif", trees, "b.tif", contentOf(t, madeRaster(t, "x.tif", 32616, gentle)))
+	b.until(`document.getElementById("sorting").open`)
+	assert.Equal(t, "surface,ground", b.value(`[...document.querySelectorAll("#sorting select")].map((e) => e.value).join()`))
+	assert.Contains(t, b.text("sorting-files"), "above the other")
+	b.click(`#sorting [value=use]`)
+	b.drop("quarry.geojson", parcel(t))
+	b.painted("0")
+	got := s.kept(b.mapID()).latest().Map
+	assert.Equal(t, "b.tif", got.Sources[0].Path)
+	assert.Equal(t, "a.tif", got.Growth.Sources[0].Path)
 	b.clean()
 }
 

@@ -26,6 +26,9 @@ type loaded struct {
 	Roles  []string `json:"roles"`  // that it may have, the likeliest first
 	Sure   bool     `json:"sure"`   // the first of them is it
 	Words  string   `json:"words"`
+
+	Raster  bool `json:"raster"`
+	Assumed bool `json:"assumed"` // its heights are taken to be meters, and may be told to be feet
 }
 
 // newFile takes a file, of whatever sort, and answers with what it is.
@@ -73,6 +76,7 @@ func (s *Server) newFile(w http.ResponseWriter, r *http.Request) {
 	s.tray.add(d, bytes)
 	kept = true
 	l.ID, l.Roles, l.Sure, l.Words = d.id, d.seen.Roles, d.seen.Sure, d.seen.Words
+	l.Raster, l.Assumed = d.takes(asSurface), d.seen.Assumed
 	s.reply(w, r, l)
 }
 

@@ -398,3 +398,61 @@ func TestTwoBoundariesAreOneJob(t *testing.T) {
 	require.Len(t, lots, 2)
 	assert.Equal(t, []string{"North", "South"}, []string{lots[0].Lot, lots[1].Lot})
 }
+
+// A boundary can be drawn on elevation that was dropped.
+func TestDroppedElevationIsShown(t *testing.T) {
+	s := serve(t)
+	tif := s.loaded("ridge.tif", contentOf(t, madeRaster(t, "x.tif", 32616, gentle)))
+	assert.True(t, tif.Raster)
+	assert.True(t, tif.Assumed)
+	status, body := s.get("/v1/files/" + tif.ID + "/start")
+	require.Equal(t, 200, status, "%s", body)
+	var at struct{ Plane plane }
+	require.NoError(t, json.Unmarshal(body, &at))
+	middle := onGround(t, orb.Point{310, 310})[0]
+	assert.InDelta(t, middle[0], at.Plane.Lon, 1e-3)
+	assert.InDelta(t, middle[1], at.Plane.Lat, 1e-3)
+	const view = "/relief.png?x=0&y=0&m=2&w=300&h=200"
+	status, body = s.get("/v1/files/" + tif.ID + view)
+	require.Equal(t, 200, status)
+	assert.Equal(t, "\x89PNG", string(body[:4]))
+	status, _ = s.get("/v1/files/" + tif.ID + "/relief.png?x=0&y=0&m=2&w=300000&h=200")
+	assert.Equal(t, 400, status)
+	shapes := s.loaded("quarry.geojson", string(parcel(t)))
+	status, _ = s.get("/v1/files/" + shapes.ID + view)
+	assert.Equal(t, 404, status)
+	status, _ = s.get("/v1/files/" + shapes.ID + "/start")
+	assert.Equal(t, 404, status)
+	status, _ = s.do("DELETE", "/v1/files/"+tif.ID, "", nil)
+	assert.Equal(t, 204, status)
+	status, _ = s.get("/v1/files/" + tif.ID + view)
+	assert.Equal(t, 422, status)
+	assert.Len(t, foldersIn(t, s.dir), 1)
+}
+
+// Which of two rasters is the surface is told by their heights; neighbors are neither.
+func TestTheHigherOfTwoRasters(t *testing.T) {
+	s := serve(t)
+	load := func(name string, epsg int, height func(x, y float64) float64) string {
+		return s.loaded(name, contentOf(t, madeRaster(t, "x.tif", epsg, height))).ID
+	}
+	ground := load("a.tif", 32616, gentle)
+	trees := load("b.tif", 32616, func(x, y float64) float64 {
+		if int(x/40)%5 == 0 {
+			return gentle(x, y) + 9
+		}
+		return gentle(x, y)
+	})
+	same := load("c.tif", 32616, func(x, y float64) float64 { return gentle(x, y) + 0.4 })
+	far := load("d.tif", 32617, gentle)
+	for _, c := range []struct{ a, b, above string }{{ground, trees, "second"}, {trees, ground, "first"}, {ground, same, ""}, {ground, far, ""}} {
+		status, body := s.get("/v1/files/" + c.a + "/above/" + c.b)
+		require.Equal(t, 200, status, "%s", body)
+		assert.JSONEq(t, `{"above":"`+c.above+`"}`, string(body))
+	}
+	status, _ := s.get("/v1/files/" + ground + "/above/none")
+	assert.Equal(t, 422, status)
+	shapes := s.loaded("quarry.geojson", string(parcel(t)))
+	status, _ = s.get("/v1/files/" + ground + "/above/" + shapes.ID)
+	assert.Equal(t, 404, status)
+}

@@ -36,6 +36,8 @@ type seen struct {
 	Roles []string // that it may have
 	Sure  bool     // the first of them is it
 	Words string   // what it holds
+	// Assumed says that nothing told the unit of its heights, which is taken to be meters.
+	Assumed bool
 }
 
 // seenFolder is where a raster lies until it is copied, in the folder of its upload.
@@ -138,7 +140,7 @@ func (q question) lookAtRaster(i int, driver string) (seen, error) {
 	}
 	s.Sure = ground != surface && len(s.Roles) > 1
 	unit := map[string]string{raster.Metre: "meters", raster.Foot: "feet", raster.USSurveyFoot: "US survey feet"}[source.Unit]
-	if len(source.Assumed) > 0 {
+	if s.Assumed = source.UnitFrom == "assumed"; s.Assumed {
 		unit += " (assumed)"
 	}
 	s.Words = fmt.Sprintf("%s × %s heights in %s, %s m apart", text.Grouped(float64(source.Cols), 0), text.Grouped(float64(source.Rows), 0), unit, text.Grouped(max(source.CellM[0], source.CellM[1]), 1))

@@ -99,6 +99,7 @@ func (s *Server) Close() {
 	s.stop()
 	s.threads.stop()
 	s.backdrop.close()
+	s.tray.empty()
 	if err := s.temp.remove(); err != nil {
 		s.log.Error("the folder for uploads stays", "error", err)
 	}
@@ -133,6 +134,9 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /v1/swatches/{band}", s.swatch)
 	mux.HandleFunc("POST /v1/files", s.newFile)
 	mux.HandleFunc("DELETE /v1/files/{id}", s.removeFile)
+	mux.HandleFunc("GET /v1/files/{id}/start", s.fileStart)
+	mux.HandleFunc("GET /v1/files/{id}/relief.png", s.fileRelief)
+	mux.HandleFunc("GET /v1/files/{id}/above/{other}", s.above)
 	mux.HandleFunc("POST /v1/maps", s.newMap)
 	mux.HandleFunc("POST /v1/maps/{id}", s.change)
 	mux.HandleFunc("DELETE /v1/maps/{id}", s.remove)

@@ -41,6 +41,7 @@ type dropped struct {
 	mu       sync.Mutex
 	readAs   string // the role that it was read for last; "" for none
 	features []site.Feature
+	backdrop *backdrop // of elevation that was looked at; nil before
 }
 
 func newTray(l Limits) *tray {
@@ -132,7 +133,20 @@ func (t *tray) drop(d *dropped) {
 	}
 }
 
+// empty forgets all files.
+func (t *tray) empty() {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	for _, d := range t.byID {
+		t.drop(d)
+	}
+}
+
+// discard takes away a file that nobody reads.
 func (t *tray) discard(d *dropped) {
+	if d.backdrop != nil {
+		d.backdrop.close()
+	}
 	_ = os.RemoveAll(d.folder) // the rest goes with the server's folder
 	t.left += d.bytes
 }

@@ -161,6 +161,7 @@ async function takeIn(list) {
         refused.push(e.message);
       }
     }
+    await intake.compare(seen, signal);
     return true;
   });
   if (!looked) return seen.forEach((f) => server.forgetFile(f.id));
@@ -189,7 +190,22 @@ async function takeIn(list) {
 // waiting says what was taken in before there is a boundary.
 function waiting() {
   at("machines").prepend(at("loaded"));
-  at("says").textContent = `Taken in: ${files.named().join(", ")}. Now open the parcel’s boundary, or draw it.`;
+  const taken = files.named();
+  at("says").textContent = taken.length ? `Taken in: ${taken.join(", ")}. Now open the parcel’s boundary, or draw it.` : "Open the parcel’s boundary, or draw it.";
+  backdrop();
+}
+
+// backdrop shows the relief to draw a boundary on: of elevation that was dropped, or the server's.
+async function backdrop() {
+  const own = files.relief();
+  try {
+    const start = await server.get(own ? `/v1/files/${own.id}/start` : "/v1/start");
+    if (!answer && files.relief()?.id === own?.id) ground.show(start.plane, own ? `/v1/files/${own.id}/relief.png` : "/v1/relief.png", true, "Relief of the elevation, without zones");
+    return start;
+  } catch (e) {
+    trouble(e.message);
+    return undefined;
+  }
 }
 
 // mapBoundary reports whether a boundary is mapped.
@@ -326,7 +342,8 @@ draw.begin({
 changes.begin(() => apply());
 files.begin({
   changed: () => { if (!answer) waiting(); return answer ? apply() : true; },
-  removed: (id) => { history.without(id); if (answer) keep(false); },
+  refused: (e) => trouble(e.message),
+  swapped: (id, other) => { history.swap(id, other); if (answer && applied) keep(false); },
 });
 curves.begin({
   ask: (says, path) => work(says, (signal) => server.get(`/v1/maps/${answer.id}/${path}`, signal)),

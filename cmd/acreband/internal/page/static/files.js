@@ -11,7 +11,8 @@ export const size = (bytes) => (bytes < 1e6 ? `${Math.max(1, Math.round(bytes / 
 let all = []; // { id, name, bytes, sha256, roles, words, role: "" where it is left out, files, said }
 let told; // functions of the page
 
-// begin takes changed, which maps anew, and removed, which is told the id of a file that is gone.
+// begin takes changed, which maps anew, refused, which is told an error, and swapped, which is told
+// the id of a file that is gone, and the one it has instead.
 export function begin(hooks) { told = hooks; }
 
 // uses are the files that the map is to have, as a setting names them.
@@ -23,6 +24,9 @@ export function add(f) {
   all.push(f);
   list();
 }
+
+// relief is the elevation that is in use, to draw a boundary on; undefined for none.
+export const relief = () => all.find((f) => f.role === "ground");
 
 // set gives files the roles that a setting gives them; those it does not name are left out.
 export function set(used = []) {
@@ -48,6 +52,7 @@ export async function again(setting, signal) {
     if (!f.files) return undefined;
     const seen = await server.look(f.files, f.said, signal);
     ids[f.id] = seen.id;
+    told.swapped(f.id, seen.id);
     f.id = seen.id;
   }
   return { ...setting, files: (setting.files ?? []).map((u) => ({ ...u, id: ids[u.id] ?? u.id })) };
@@ -69,6 +74,25 @@ async function change(f, role) {
   list();
 }
 
+// say reads a raster anew with another unit of heights.
+async function say(f, unit) {
+  const { id, said } = f;
+  try {
+    const seen = await server.look(f.files, { ...said, unit });
+    Object.assign(f, { id: seen.id, words: seen.words, said: { ...said, unit } });
+  } catch (e) {
+    told.refused(e);
+  }
+  const now = f.id;
+  if (now !== id) {
+    const took = !f.role || await told.changed();
+    if (took) told.swapped(id, now);
+    else Object.assign(f, { id, said });
+    server.forgetFile(took ? id : now);
+  }
+  list();
+}
+
 async function remove(f) {
   if (f.role) {
     await change(f, "");
@@ -76,7 +100,7 @@ async function remove(f) {
   }
   all.splice(all.indexOf(f), 1);
   server.forgetFile(f.id);
-  told.removed(f.id);
+  told.swapped(f.id);
   list();
   at("loaded-title").focus();
 }
@@ -92,8 +116,21 @@ function list() {
       role.append(option);
     }
     role.addEventListener("change", (e) => { e.stopPropagation(); change(f, role.value); });
+    const unit = f.files && (f.assumed || f.said?.unit) ? units(f) : [];
     const gone = element("button", { type: "button", "aria-label": `Remove ${f.name}` }, "Remove");
     gone.addEventListener("click", () => remove(f));
-    return element("li", {}, element("label", { for: id }, `${f.name} `, element("span", { class: "small" }, `${f.words}, ${size(f.bytes)}`)), element("div", { class: "row" }, role, gone));
+    return element("li", {}, element("label", { for: id }, `${f.name} `, element("span", { class: "small" }, `${f.words}, ${size(f.bytes)}`)), element("div", { class: "row" }, role, gone), ...unit);
   }));
+}
+
+function units(f) {
+  const id = `unit-${f.id}`;
+  const unit = element("select", { id });
+  for (const [value, text] of [["m", "meters"], ["us-ft", "US survey feet"], ["ft", "feet"]]) {
+    const option = element("option", { value }, text);
+    option.selected = value === (f.said?.unit || "m");
+    unit.append(option);
+  }
+  unit.addEventListener("change", (e) => { e.stopPropagation(); say(f, unit.value); });
+  return [element("label", { for: id, class: "small" }, "Heights are in"), unit];
 }

@@ -48,6 +48,18 @@ export async function look(thing, signal) {
   }
 }
 
+// compare tells, of two rasters that do not say what they are, which lies above the other and so is
+// the surface, where one does.
+export async function compare(seen, signal) {
+  const [a, b, more] = seen.filter((f) => f.raster && !f.sure);
+  if (!b || more) return;
+  const { above } = await server.get(`/v1/files/${a.id}/above/${b.id}`, signal);
+  const upper = { first: a, second: b }[above];
+  if (!upper) return;
+  for (const f of [a, b]) f.roles.sort((x) => (x === "surface") === (f === upper) ? -1 : 1);
+  upper.words += ", above the other";
+}
+
 // sort asks what each of some files is, in one question; it gives them with their roles, "" for what
 // is left out, and undefined where it was called off.
 export async function sort(seen) {
