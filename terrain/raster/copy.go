@@ -57,6 +57,11 @@ func Copy(ctx context.Context, path, to string, o CopyOptions) (terrain.Source, 
 		return terrain.Source{}, fmt.Errorf("%s: %w", path, err)
 	}
 	switches := []string{"-of", "GTiff", "-co", "TILED=YES", "-co", "COMPRESS=DEFLATE", "-co", "ZLEVEL=1", "-co", "BIGTIFF=IF_SAFER"}
+	predictor := "2" // of whole numbers
+	if t := r.band.Structure().DataType; t == godal.Float32 || t == godal.Float64 {
+		predictor = "3"
+	}
+	switches = append(switches, "-co", "PREDICTOR="+predictor)
 	if o.CRS != "" {
 		switches = append(switches, "-a_srs", o.CRS)
 	}

@@ -53,9 +53,14 @@ func TestACopyHoldsTheSameHeights(t *testing.T) {
 		{"GTiff", "hill.tif", "EPSG:32616", ""},
 		{"AAIGrid", "hill.asc", "EPSG:32616", ""}, // its CRS in a .prj beside it
 		{"GTiff", "bare.tif", "", "EPSG:32616"},
+		{"GTiff", "float64.tif", "EPSG:32616", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			path := bumpFile(t, filepath.Join(t.TempDir(), c.name), c.driver, c.crs)
+			var change []string
+			if c.name == "float64.tif" {
+				change = []string{"-ot", "Float64"}
+			}
+			path := bumpFile(t, filepath.Join(t.TempDir(), c.name), c.driver, c.crs, change...)
 			to := filepath.Join(t.TempDir(), "copy.tif")
 			o := CopyOptions{Options: Options{CRS: c.given}, Drivers: []string{c.driver}}
 			source, err := Copy(t.Context(), path, to, o)
@@ -68,6 +73,17 @@ func TestACopyHoldsTheSameHeights(t *testing.T) {
 			assert.Equal(t, 200+29*0.75+19*19*0.0625, got[599])
 		})
 	}
+}
+
+// Whole numbers with a scale, as some surveys write, keep both.
+func TestACopyKeepsScaleAndOffset(t *testing.T) {
+	path := bumpFile(t, filepath.Join(t.TempDir(), "hill.tif"), "GTiff", "EPSG:32616", "-ot", "Int16", "-a_scale", "0.5", "-a_offset", "100")
+	to := filepath.Join(t.TempDir(), "copy.tif")
+	source, err := Copy(t.Context(), path, to, CopyOptions{Drivers: []string{"GTiff"}})
+	require.NoError(t, err)
+	assert.Equal(t, 0.5, source.Scale)
+	assert.Equal(t, heightsIn(t, path, Options{})[1:], heightsIn(t, to, Options{})[1:])
+	assert.Equal(t, 200.5, heightsIn(t, to, Options{})[1], "201 stored")
 }
 
 // A file that another driver reads, or of too many cells, is refused before anything is read of it.
