@@ -94,8 +94,8 @@ function show(a, sent) {
   curves.show(a);
   paint(!sent);
   ground.name(a.labels);
-  lots.show(a);
   draw.list();
+  lots.show(a);
   if (!sent) at("answer").focus({ preventScroll: true });
 }
 
