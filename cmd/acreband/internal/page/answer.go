@@ -29,6 +29,7 @@ type answer struct {
 	Cautious bool            `json:"cautious"`
 	Zones    []zone          `json:"zones"`
 	Labels   []label         `json:"labels"`
+	Lots     []lotOf         `json:"lots"` // where there are several
 	Limits   []limitOf       `json:"limits"`
 	Bring    []string        `json:"bring"`
 	Check    []check         `json:"check"`
@@ -135,6 +136,7 @@ func (s *Server) answer(g *ground) (*answer, error) {
 		Facts: s.hidden.all(factsOf(zm)), Assumed: s.hidden.all(zm.Assumed), Warnings: s.hidden.all(append(slices.Clip(zm.Warnings), notesOf(zm)...)),
 		Cautions: orNone(zm.Cautions), Files: []fileOf{},
 	}
+	a.Lots = t.lots(r, a.Zones)
 	a.Check, a.More = t.checks(zm, r.Plan)
 	a.Check = orNone(a.Check)
 	if r.Plan != nil {

@@ -61,6 +61,15 @@ export function mark(lonLat, words, move = true) {
   box.scrollIntoView({ block: "nearest" });
 }
 
+export const onZoom = (f) => map.on("zoomend", f);
+
+// frame brings places into sight, close enough to see them, unless they are.
+export function frame(places) {
+  const box = L.latLngBounds(places);
+  if (map.getBounds().contains(box) && dots(box.getSouthWest(), box.getNorthEast()) > 120) return;
+  map.fitBounds(box.pad(0.5), { animate: false });
+}
+
 export function unmark() {
   marked.clearLayers();
 }
