@@ -133,7 +133,7 @@ func TestStand(t *testing.T) {
 	require.True(t, ok)
 	assert.InDelta(t, 100, before.SlopePct, 1)
 	assert.InDelta(t, -100, after.SlopePct, 1)
-	assert.InDelta(t, before.FromZ+4, before.ToZ, 0.05)
+	assert.InDelta(t, 4, math.Hypot(before.ToM-before.FromM, before.ToZ-before.FromZ), 1e-9, "as long as it is, tilted")
 	_, ok = p.Stand(1, 4)
 	assert.False(t, ok, "the line begins under it")
 	_, ok = p.Stand(30, 0)

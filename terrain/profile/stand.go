@@ -12,29 +12,59 @@ type Stance struct {
 }
 
 // Stand rests a thing of a length with its middle at a distance along the line. It reports
-// whether it stands: not where ground under it is not known, or the line ends under it.
+// whether it stands: not where ground under it is not known, or the line ends under it. The
+// length is that of the thing, tilted as it is.
 func (p *Profile) Stand(middleM, lengthM float64) (Stance, bool) {
-	from, to := middleM-lengthM/2, middleM+lengthM/2
-	if !(lengthM > 0) || from < 0 || to > p.LengthM() {
+	if !(lengthM > 0) {
 		return Stance{}, false
 	}
-	under := []spot{{from, p.HeightAt(from)}}
-	for i := p.before(from) + 1; i < len(p.DistancesM) && p.DistancesM[i] < to; i++ {
-		under = append(under, spot{p.DistancesM[i], p.HeightsM[i]})
-	}
-	under = append(under, spot{to, p.HeightAt(to)})
-	for _, s := range under {
-		if math.IsNaN(s.z) {
+	var under []spot
+	var a spot
+	rise := 0.0
+	for half, n := lengthM/2, 0; n < mostTilts; n++ {
+		under = p.under(middleM-half, middleM+half)
+		if under == nil {
 			return Stance{}, false
 		}
+		var b spot
+		a, b = resting(under, middleM)
+		rise = (b.z - a.z) / (b.x - a.x)
+		next := lengthM / 2 / math.Hypot(1, rise)
+		if math.Abs(next-half) < 1e-3 {
+			break
+		}
+		half = next
 	}
-	a, b := resting(under, middleM)
-	rise := (b.z - a.z) / (b.x - a.x)
-	s := Stance{FromM: from, ToM: to, FromZ: a.z + rise*(from-a.x), ToZ: a.z + rise*(to-a.x), SlopePct: 100 * rise}
+	half := lengthM / 2 / math.Hypot(1, rise)
+	at := func(x float64) float64 { return a.z + rise*(x-a.x) }
+	s := Stance{FromM: middleM - half, ToM: middleM + half, FromZ: at(middleM - half), ToZ: at(middleM + half), SlopePct: 100 * rise}
 	for _, g := range under {
-		s.HollowM = max(s.HollowM, a.z+rise*(g.x-a.x)-g.z)
+		s.HollowM = max(s.HollowM, at(g.x)-g.z)
 	}
 	return s, true
+}
+
+// mostTilts is how often what lies under a thing is looked for: the more it tilts, the less
+// ground does.
+const mostTilts = 6
+
+// under is the ground from a distance to another, nil where it is not known or the line does
+// not reach that far.
+func (p *Profile) under(from, to float64) []spot {
+	if from < 0 || to > p.LengthM() {
+		return nil
+	}
+	all := []spot{{from, p.HeightAt(from)}}
+	for i := p.before(from) + 1; i < len(p.DistancesM) && p.DistancesM[i] < to; i++ {
+		all = append(all, spot{p.DistancesM[i], p.HeightsM[i]})
+	}
+	all = append(all, spot{to, p.HeightAt(to)})
+	for _, s := range all {
+		if math.IsNaN(s.z) {
+			return nil
+		}
+	}
+	return all
 }
 
 // spot is a place of the profile: how far along, and how high.

@@ -7,6 +7,7 @@ import * as cards from "./cards.js";
 import * as history from "./history.js";
 import * as job from "./job.js";
 import * as curves from "./curves.js";
+import * as section from "./section.js";
 import { steps } from "./ladder.js";
 import { report, since } from "./report.js";
 import { at } from "./element.js";
@@ -86,6 +87,7 @@ function show(a, sent) {
   applied = sent ?? asked();
   steps(a, applied, changes.stand);
   curves.show(a);
+  section.show(a, !sent);
   paint(!sent);
   ground.name(a.labels);
   draw.list();
@@ -219,6 +221,17 @@ async function travel(back) {
   keep(false);
 }
 
+// fetched is what the server says of the map; undefined where it says why not.
+async function fetched(path) {
+  try {
+    return await server.get(`/v1/maps/${answer.id}/${path}`);
+  } catch (e) {
+    if (e.gone && await revive()) return fetched(path);
+    trouble(e.message);
+    return undefined;
+  }
+}
+
 async function ask(spot) {
   if (!answer) return;
   ground.mark(spot, "here", false);
@@ -233,7 +246,7 @@ async function ask(spot) {
 }
 
 draw.begin({
-  ask,
+  ask: (spot) => section.takes(spot) || ask(spot),
   placed: apply,
   drawn: async (area, moved) => {
     if (!moved && !await agrees()) return;
@@ -243,6 +256,7 @@ draw.begin({
     else mapBoundary(b);
   },
 });
+section.begin({ get: fetched });
 changes.begin(() => apply());
 curves.begin({
   ask: (says, path) => work(says, (signal) => server.get(`/v1/maps/${answer.id}/${path}`, signal)),

@@ -2,7 +2,7 @@
 // Its coordinates are meters east and north of the plane's spot.
 
 const L = window.L;
-const map = L.map("map", {
+export const map = L.map("map", {
   crs: L.CRS.Simple, zoomControl: false, attributionControl: false, zoomSnap: 0.25, zoomDelta: 0.75,
   minZoom: -12, maxZoom: 5, keyboard: true, keyboardPanDelta: 60, doubleClickZoom: false, fadeAnimation: false,
   zoomAnimation: !matchMedia("(prefers-reduced-motion: reduce)").matches,
