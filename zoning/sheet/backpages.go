@@ -17,22 +17,25 @@ func (p *Page) back(t totals, all contents) ([]drawing.Page, float64) {
 		p.setWork(c, all)
 		p.setRemarks(c, all)
 		if c.fits(page) {
+			c.sideIfRoom(all)
 			return []drawing.Page{*page}, scale
 		}
 	}
-	return []drawing.Page{
-		p.within(t, func(c *column) { p.setWork(c, all) }, all.of(planSection)),
-		p.within(t, func(c *column) { p.setRemarks(c, all) }, all.of(assumedSection)),
-	}, 1
+	work := p.within(t, func(c *column) { p.setWork(c, all) }, all.of(planSection))
+	remarks := p.within(t, func(c *column) { p.setRemarks(c, all) }, all.of(assumedSection))
+	if !work.sideIfRoom(all) {
+		remarks.sideIfRoom(all)
+	}
+	return []drawing.Page{*work.page, *remarks.page}, 1
 }
 
 // within sets a page, and cuts a list short until it fits.
-func (p *Page) within(t totals, set func(c *column), list *section) drawing.Page {
+func (p *Page) within(t totals, set func(c *column), list *section) *column {
 	for {
 		page, c := p.blankBack(t, 1)
 		set(c)
 		if c.fits(page) || !shorten(list) {
-			return *page
+			return c
 		}
 	}
 }
