@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/acreband/acreband/terrain/profile"
 	"github.com/acreband/acreband/zoning"
@@ -117,8 +118,10 @@ func (p *Page) withSide(all contents) contents {
 	if side == nil {
 		return all
 	}
-	width, _ := p.Paper.size()
-	return append(all, section{ID: sideSection, Heading: fmt.Sprintf("Danger %d from the side", side.number), Figures: []*figure{side.figure(p.Map.Fleet, width-2*pageMargin)}})
+	return append(all, section{
+		ID: sideSection, Heading: fmt.Sprintf("Danger %d from the side", side.number),
+		Lines: []string{side.words + ". " + strings.Join(side.tells(p.Map.Fleet), " ")}, Figures: side.figures(p.Map.Fleet),
+	})
 }
 
 // sideIfRoom sets the picture of the worst danger where the page has room for all of it, and

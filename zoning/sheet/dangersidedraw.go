@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
@@ -14,13 +15,14 @@ import (
 
 // Measures of the picture of a danger from the side, in points.
 const (
-	sideWidest  = 330.0
-	sideTallest = 96.0 // of the ground itself
-	sideHead    = 26.0 // over it: the danger's sign, and the machine
-	sideBand    = 7.0  // under the surface: whose limit the slope meets
-	sideFoot    = 13.0 // lengths
-	sideKeyGap  = 14.0
-	sideMinTall = 26.0
+	sideWidest    = 330.0
+	sideTallest   = 96.0 // of the ground itself
+	sideHead      = 26.0 // over it: the danger's sign, and the machine
+	sideBand      = 7.0  // under the surface: whose limit the slope meets
+	sideFoot      = 13.0 // lengths
+	sideKeyWide   = 180.0
+	sideLeastWide = 120.0
+	sideMinTall   = 26.0
 )
 
 // sideFrame is where meters lie in the picture.
@@ -30,8 +32,9 @@ func (f sideFrame) at(alongM, heightM float64) drawing.Point {
 	return drawing.Point{X: f.left + alongM*f.scale, Y: f.base - (heightM-f.low)*f.scale}
 }
 
-// figure draws the danger from the side, with its words and its key beside it.
-func (s *dangerSide) figure(fleet zoning.Fleet, width float64) *figure {
+// figures are the danger from the side, and beside it the key of the limits that its ground
+// meets.
+func (s *dangerSide) figures(fleet zoning.Fleet) []*figure {
 	low, high, known := s.rangeM()
 	if !known {
 		low, high = 0, 0
@@ -40,32 +43,29 @@ func (s *dangerSide) figure(fleet zoning.Fleet, width float64) *figure {
 	if high > low {
 		scale = min(scale, sideTallest/(high-low))
 	}
-	tall := max((high-low)*scale, sideMinTall)
-	f := sideFrame{0, sideHead + tall, low, scale}
+	f := sideFrame{0, sideHead + max((high-low)*scale, sideMinTall), low, scale}
 	page := &drawing.Page{}
-	page.Add(s.unknown(f)...)
-	page.Add(s.ground(f, fleet)...)
-	page.Add(s.standing(f, fleet)...)
-	page.Add(s.sign(f)...)
-	page.Add(s.lengths(f)...)
-	words := &column{page: page, x: s.LengthM()*scale + sideKeyGap, y: 2, scale: 1}
-	words.width = width - words.x
-	words.paragraph(fmt.Sprintf("%d. %s.", s.number, s.words), ladderText, true, 0)
-	for _, l := range s.tells(fleet) {
-		words.paragraph(l, ladderText, false, 0)
+	for _, shapes := range [][]drawing.Shape{s.unknown(f), s.ground(f, fleet), s.standing(f, fleet), s.sign(f), s.lengths(f)} {
+		page.Add(shapes...)
 	}
-	words.gap(3)
-	words.paragraph("Under the surface: whose limit the ground's slope meets", ladderText, true, 0)
-	words.gap(1)
-	for _, band := range s.limitsMet() {
-		words.keyEntry(keyEntry{zoneSwatch(band, len(fleet)), limitName(fleet, band), "", ""}, ladderText)
+	key := &column{page: &drawing.Page{}, y: 2, width: sideKeyWide, scale: 1}
+	key.paragraph(sideKeyWords, ladderText, true, 0)
+	key.gap(1)
+	names := ""
+	for i, band := range s.limitsMet() {
+		name := limitName(fleet, band)
+		key.keyEntry(keyEntry{zoneSwatch(band, len(fleet)), name, "", ""}, ladderText)
+		if names += name; i < len(s.limitsMet())-1 {
+			names += "; "
+		}
 	}
-	all := fmt.Sprintf("Danger %d from the side: %s.", s.number, s.words)
-	for _, l := range s.tells(fleet) {
-		all += " " + l
+	return []*figure{
+		{Width: max(s.LengthM()*scale, sideLeastWide), Height: f.base + sideBand + sideFoot, Words: strings.Join(append([]string{s.words + "."}, s.tells(fleet)...), " "), shapes: page.Shapes},
+		{Width: sideKeyWide, Height: key.y, Words: sideKeyWords + ": " + names, shapes: key.page.Shapes},
 	}
-	return &figure{Width: width, Height: max(f.base+sideBand+sideFoot, words.y), Words: all, shapes: page.Shapes}
 }
+
+const sideKeyWords = "Under the surface: whose limit the slope meets"
 
 // limitName is a machine with its limit, or what no machine's limit is.
 func limitName(fleet zoning.Fleet, band int) string {
@@ -228,7 +228,7 @@ func (s *dangerSide) lengths(f sideFrame) []drawing.Shape {
 			label.Anchor = drawing.Left
 		}
 		out = append(out, drawing.Path{Lines: [][]drawing.Point{{{X: x, Y: y - 2}, {X: x, Y: y + 2}}}, Stroke: drawing.Solid(palette.Ink), Width: 0.5})
-		if label.At.X+drawing.Measure(label.Words, ladderText, false)/2 <= end+sideKeyGap/2 {
+		if label.At.X+drawing.Measure(label.Words, ladderText, false)/2 <= end+columnGap/2 {
 			out = append(out, label)
 		}
 	}
