@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/acreband/acreband/terrain/profile"
@@ -112,13 +113,14 @@ func (s *dangerSide) rangeM() (low, high float64, known bool) {
 	return low, high, known
 }
 
-// withSide adds the picture of the worst danger to what the sheet holds, where there is one.
+// withSide adds the picture of the worst danger to what the sheet holds, where there is one:
+// on a screen it comes first after what the first page of paper holds.
 func (p *Page) withSide(all contents) contents {
 	side := p.dangerSide()
 	if side == nil {
 		return all
 	}
-	return append(all, section{
+	return slices.Insert(all, frontSections, section{
 		ID: sideSection, Heading: fmt.Sprintf("Danger %d from the side", side.number),
 		Lines: []string{side.words + ". " + strings.Join(side.tells(p.Map.Fleet), " ")}, Figures: side.figures(p.Map.Fleet),
 	})

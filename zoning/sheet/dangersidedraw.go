@@ -20,7 +20,7 @@ const (
 	sideHead      = 26.0 // over it: the danger's sign, and the machine
 	sideBand      = 7.0  // under the surface: whose limit the slope meets
 	sideFoot      = 13.0 // lengths
-	sideKeyWide   = 180.0
+	sideKeyWide   = 204.0
 	sideLeastWide = 120.0
 	sideMinTall   = 26.0
 )
