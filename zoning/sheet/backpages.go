@@ -6,19 +6,21 @@ import (
 )
 
 // back are the pages after the first, and the scale of their text. Where one does not hold all
-// of it, text shrinks a little; then there is a third page, and where that is not enough lists are
-// cut short, and say so. Cautions never are.
+// of it, text shrinks a little; then the picture of the worst danger is left to the screen. Where
+// that is not enough there is a third page, and then lists are cut short, and say so. Cautions
+// never are.
 func (p *Page) back(t totals, all contents) ([]drawing.Page, float64) {
 	for i := range all.of(acresSection).Tables {
 		all.of(acresSection).Tables[i].Printed = manyLotRows
 	}
-	for scale := 1.0; scale >= leastScale; scale -= scaleStep {
-		page, c := p.blankBack(t, scale)
-		p.setWork(c, all)
-		p.setRemarks(c, all)
-		if c.fits(page) {
-			c.sideIfRoom(all)
-			return []drawing.Page{*page}, scale
+	for _, side := range []bool{true, false} {
+		for scale := 1.0; scale >= leastScale; scale -= scaleStep {
+			page, c := p.blankBack(t, scale)
+			p.setWork(c, all)
+			p.setRemarks(c, all)
+			if c.fits(page) && (!side || c.sideIfRoom(all)) {
+				return []drawing.Page{*page}, scale
+			}
 		}
 	}
 	work := p.within(t, func(c *column) { p.setWork(c, all) }, all.of(planSection))

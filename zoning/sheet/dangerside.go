@@ -84,9 +84,9 @@ func (s *dangerSide) stand(fleet zoning.Fleet) {
 // tells is what the picture says, in lines.
 func (s *dangerSide) tells(fleet zoning.Fleet) []string {
 	low, high, known := s.rangeM()
-	lines := []string{fmt.Sprintf("%s of ground straight down the fall, true to scale.", feetText(s.LengthM()))}
+	lines := []string{fmt.Sprintf("%s of ground straight down the fall through it, true to scale.", feetText(s.LengthM()))}
 	if known {
-		lines[0] = fmt.Sprintf("%s of ground straight down the fall, which drops %s; true to scale.", feetText(s.LengthM()), feetText(high-low))
+		lines[0] = fmt.Sprintf("%s of ground straight down the fall through it, a drop of %s; true to scale.", feetText(s.LengthM()), feetText(high-low))
 	}
 	for _, z := range s.HeightsM {
 		if math.IsNaN(z) {
@@ -122,7 +122,7 @@ func (p *Page) withSide(all contents) contents {
 	}
 	return slices.Insert(all, frontSections, section{
 		ID: sideSection, Heading: fmt.Sprintf("Danger %d from the side", side.number),
-		Lines: []string{side.words + ". " + strings.Join(side.tells(p.Map.Fleet), " ")}, Figures: side.figures(p.Map.Fleet),
+		Lines: []string{strings.Join(side.tells(p.Map.Fleet), " ")}, Figures: side.figures(p.Map.Fleet),
 	})
 }
 

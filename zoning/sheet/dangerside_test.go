@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -41,7 +42,7 @@ func TestDangerFromTheSide(t *testing.T) {
 	assert.InDelta(t, 293, s.HeightsM[len(s.HeightsM)-1], 0.06)
 	require.Equal(t, 0, s.machine, "the track loader works beside it")
 	assert.InDelta(t, s.atM, s.standM, 5, "as near as its zone lets it")
-	assert.Contains(t, s.tells(p.Map.Fleet)[0], "131 ft of ground straight down the fall, which drops 30 ft; true to scale")
+	assert.Contains(t, s.tells(p.Map.Fleet)[0], "131 ft of ground straight down the fall through it, a drop of 30 ft; true to scale")
 	assert.Contains(t, s.tells(p.Map.Fleet)[1], "Drawn: Track loader, 10 ft long")
 
 	f := sideFrame{0, 100, 293, 6}
@@ -80,25 +81,31 @@ func TestDangerFromTheSideUnknown(t *testing.T) {
 	assert.Nil(t, p.dangerSide())
 }
 
-// The picture stands on paper where there is room: it adds no page and cuts no list short.
-func TestDangerFromTheSideTakesNoRoom(t *testing.T) {
-	p := jobPage(t)
-	q, tt, err := p.ready(true)
-	require.NoError(t, err)
-	all := q.contents(tt)
-	assert.Equal(t, "Danger 1 from the side", all.of(sideSection).Heading)
-	withSide, err := q.printed(tt)
-	require.NoError(t, err)
-	q.dangers[0].at, q.dangers[1].at, q.dangers[2].at = nil, nil, nil
-	without, err := q.printed(tt)
-	require.NoError(t, err)
-	assert.Len(t, withSide, len(without))
-
-	page, c := q.blankBack(tt, 1)
-	c.y = page.Height - pageMargin - footTall - 20
-	shapes, y := len(page.Shapes), c.y
-	assert.False(t, c.sideIfRoom(all))
-	assert.Equal(t, []any{shapes, y}, []any{len(page.Shapes), c.y}, "what had no room left nothing")
-	c.y = pageMargin
-	assert.True(t, c.sideIfRoom(all))
+// The picture is on paper where there is room: it adds no page, and cuts no list short.
+func TestDangerFromTheSideOnPaper(t *testing.T) {
+	for _, c := range []struct {
+		assumed, planned int // lines more
+		pages, page      int // how many, and the one that has it, from 1; 0 for none
+	}{{0, 0, 2, 2}, {26, 0, 2, 0}, {40, 0, 3, 2}, {0, 50, 3, 3}, {300, 300, 3, 0}} {
+		p := jobPage(t)
+		for i := range c.assumed {
+			p.Map.Assumed = append(p.Map.Assumed, fmt.Sprintf("assumption number %d, which goes on for a line or so before it comes to its end", i))
+		}
+		for i := range c.planned {
+			p.Plan.Notes = append(p.Plan.Notes, fmt.Sprintf("line number %d of the plan", i))
+		}
+		q, tt, err := p.ready(true)
+		require.NoError(t, err)
+		pages, err := q.printed(tt)
+		require.NoError(t, err)
+		found := 0
+		for n, page := range pages {
+			for _, s := range page.Shapes {
+				if x, is := s.(drawing.Text); is && x.Words == "Danger 1 from the side" {
+					found = n + 1
+				}
+			}
+		}
+		assert.Equal(t, []int{c.pages, c.page}, []int{len(pages), found}, "%d assumed, %d planned", c.assumed, c.planned)
+	}
 }

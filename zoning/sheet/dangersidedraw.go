@@ -16,8 +16,8 @@ import (
 // Measures of the picture of a danger from the side, in points.
 const (
 	sideWidest    = 330.0
-	sideTallest   = 96.0 // of the ground itself
-	sideHead      = 26.0 // over it: the danger's sign, and the machine
+	sideTallest   = 70.0 // of the ground itself
+	sideHead      = 22.0 // over it: the danger's sign, and the machine
 	sideBand      = 7.0  // under the surface: whose limit the slope meets
 	sideFoot      = 13.0 // lengths
 	sideKeyWide   = 204.0
