@@ -38,7 +38,7 @@ func TestInOtherState(t *testing.T) {
 // A crew's ground that is not its when wet waits for dry ground; what others could work needs
 // them; and all acres are those of the parcel.
 func TestPlannedInOtherState(t *testing.T) {
-	h := rough(128, 0.9, 30, false, 3)
+	h := rough(128, 0.9, 10, false, 3)
 	machines := fleet.Default()
 	m := h.mapped(t, machines, Options{})
 	planned, err := m.AsPlanned(t.Context(), func(_, cell int) zoning.Mask {

@@ -54,18 +54,25 @@ func (s *Server) viewOf(r *http.Request, p sheet.Plane) (sheet.View, error) {
 }
 
 // groundView answers with a view of a map's zones on relief. only=KEY leaves the
-// bands but one plain; walk=1 draws dots on what is to be walked or sighted first, and view=limits shows a planned
-// map by limits.
+// bands but one plain; walk=1 draws dots on what is to be walked or sighted first, view=limits shows a planned
+// map by limits, and view=other any map in the other state of the ground, where nothing tells what is to
+// be walked first.
 func (s *Server) groundView(w http.ResponseWriter, r *http.Request) {
-	s.send(w, r, func(_ context.Context, to io.Writer) (string, error) {
+	s.send(w, r, func(ctx context.Context, to io.Writer) (string, error) {
 		g, done, err := s.shelf.use(r.PathValue("id"))
 		if err != nil {
 			return "", err
 		}
 		defer done()
+		result := g.latest()
+		zm, sees := result.Map, r.URL.Query().Get("view")
+		if sees == otherState {
+			if result, zm, err = s.inOtherState(ctx, g); err != nil {
+				return "", err
+			}
+		}
 		g.reading.RLock()
 		defer g.reading.RUnlock()
-		result := g.latest()
 		v, err := s.viewOf(r, result.plane)
 		if err != nil {
 			return "", err
@@ -76,12 +83,11 @@ func (s *Server) groundView(w http.ResponseWriter, r *http.Request) {
 				return "", refuse(http.StatusBadRequest, "there is no zone %q", key)
 			}
 		}
-		zm := result.Map
-		if r.URL.Query().Get("view") == zoning.ByLimits.String() {
+		if sees == zoning.ByLimits.String() {
 			zm = zm.ByLimits()
 		}
 		var sure []float64
-		if r.URL.Query().Get("walk") != "" && zm.Error.SigmaM > 0 {
+		if r.URL.Query().Get("walk") != "" && sees != otherState && zm.Error.SigmaM > 0 {
 			sure = mapping.SurePct(zm.Error.Slope, zm.Fleet)
 		}
 		return pngType, result.painter.PaintWalkFirst(to, zm, v, only, sure)

@@ -10,6 +10,7 @@ import * as curves from "./curves.js";
 import * as section from "./section.js";
 import { steps } from "./ladder.js";
 import { report, since } from "./report.js";
+import { wipes } from "./wipe.js";
 import { at } from "./element.js";
 
 let answer = null;
@@ -66,8 +67,7 @@ function paint(fit) {
   if (at("walking").checked) query.set("walk", "1");
   if (only) query.set("only", only);
   const path = `/v1/maps/${answer.id}/ground.png?${query}`;
-  at("wiping").parentElement.hidden = answer.view !== "plan";
-  const over = answer.view === "plan" && at("wiping").checked ? `${path}&view=limits` : "";
+  const over = wipes(answer) ? `${path}&view=${at("wiping").value}` : "";
   ground.show(answer.plane, path, fit, `Zones of ${answer.name} on relief. ${answer.says}`, over);
 }
 
