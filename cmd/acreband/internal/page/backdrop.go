@@ -79,6 +79,15 @@ func (b *backdrop) close() { b.catalogue.Close() }
 
 // paint writes relief of the rasters in a view.
 func (b *backdrop) paint(ctx context.Context, w io.Writer, v sheet.View) error {
+	painters, err := b.painters(ctx, v)
+	if err != nil {
+		return err
+	}
+	return sheet.PaintRelief(w, v, painters)
+}
+
+// painters are those of the rasters in a view, the finest first.
+func (b *backdrop) painters(ctx context.Context, v sheet.View) ([]*sheet.Painter, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	edge := edgeOf(v)
@@ -88,21 +97,21 @@ func (b *backdrop) paint(ctx context.Context, w io.Writer, v sheet.View) error {
 	}
 	rasters, err := b.catalogue.Around(ctx, orb.MultiPolygon{{ring}})
 	if err != nil {
-		return err
+		return nil, err
 	}
 	var painters []*sheet.Painter
 	if len(rasters) <= mostRasters {
 		for _, r := range rasters {
 			p, err := b.painter(ctx, r, edge, v, min(mostOverview, mostHeights/len(rasters)))
 			if err != nil {
-				return err
+				return nil, err
 			}
 			if p != nil {
 				painters = append(painters, p)
 			}
 		}
 	}
-	return sheet.PaintRelief(w, v, painters)
+	return painters, nil
 }
 
 // painter reads the part of a raster that a view shows, about a cell a dot and no more

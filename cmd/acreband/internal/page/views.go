@@ -90,7 +90,12 @@ func (s *Server) groundView(w http.ResponseWriter, r *http.Request) {
 		if r.URL.Query().Get("walk") != "" && sees != otherState && zm.Error.SigmaM > 0 {
 			sure = mapping.SurePct(zm.Error.Slope, zm.Fleet)
 		}
-		return pngType, result.painter.PaintWalkFirst(to, zm, v, only, sure)
+		around, err := s.backdrop.painters(ctx, v)
+		if err != nil {
+			s.log.Warn("the ground around a map is not shown", "error", err)
+			around = nil
+		}
+		return pngType, result.painter.PaintAmong(to, zm, v, only, sure, around)
 	})
 }
 
