@@ -1,11 +1,13 @@
 package page
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"math"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"github.com/acreband/acreband/terrain/profile"
@@ -43,7 +45,7 @@ func (p lonLat) MarshalJSON() ([]byte, error) {
 	return fmt.Appendf(nil, "[%.7f,%.7f]", p[0], p[1]), nil
 }
 
-// markOf is a hazard that the line meets.
+// markOf is a hazard that the line meets. Marks are told in their order along the line.
 type markOf struct {
 	Name    string  `json:"name"`
 	Words   string  `json:"words"`
@@ -146,6 +148,7 @@ func tellSection(cut *section.Section, zm *zoning.ZoneMap) *sectionOf {
 	for _, h := range cut.Hazards {
 		out.Marks = append(out.Marks, markOf{h.Kind.Name(), text.OneLine(h.Words), h.Kind.Caution(), h.FromM, h.ToM})
 	}
+	slices.SortStableFunc(out.Marks, func(a, b markOf) int { return cmp.Compare(a.FromM+a.ToM, b.FromM+b.ToM) })
 	for _, b := range zm.Fleet.Bands() {
 		o := bandOf{Key: b.Key, Name: text.OneLine(b.Name)}
 		if b.Machine >= 0 {

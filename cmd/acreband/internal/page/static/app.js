@@ -10,6 +10,7 @@ import * as curves from "./curves.js";
 import * as section from "./section.js";
 import { steps } from "./ladder.js";
 import { report, since } from "./report.js";
+import * as lines from "./lines.js";
 import { wipes } from "./wipe.js";
 import { at } from "./element.js";
 
@@ -90,6 +91,7 @@ function show(a, sent) {
   section.show(a, !sent);
   paint(!sent);
   ground.name(a.labels);
+  lines.show(a);
   draw.list();
   if (!sent) at("answer").focus({ preventScroll: true });
 }
@@ -257,6 +259,7 @@ draw.begin({
   },
 });
 section.begin({ get: fetched });
+lines.begin();
 changes.begin(() => apply());
 curves.begin({
   ask: (says, path) => work(says, (signal) => server.get(`/v1/maps/${answer.id}/${path}`, signal)),

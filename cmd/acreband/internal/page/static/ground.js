@@ -135,6 +135,12 @@ new ResizeObserver(() => {
   if (all) whole();
 }).observe(box);
 
+// frame is the view on show, roomy dots beyond it, as the server is asked for one.
+export function frame() {
+  const size = map.getSize(), at = map.getCenter();
+  return new URLSearchParams({ x: at.lng.toFixed(3), y: at.lat.toFixed(3), m: sizeM().toPrecision(9), w: Math.max(Math.round(size.x * 1.4), 1), h: Math.max(Math.round(size.y * 1.4), 1) });
+}
+
 let soon;
 map.on("moveend resize", () => { clearTimeout(soon); soon = setTimeout(paint, 60); });
 

@@ -206,7 +206,9 @@ function tell(i) {
   const onZone = zone < 0 ? "off the parcel" : `on the map: ${s.bands[zone].name}${walk ? ", walk first" : ""}`;
   const words = s.heights[i] === null ? `no elevation here: nobody has measured it; ${onZone}`
     : `${length(s.heights[i])} high; ${slopeWords(s, i)}; ${limitWords(s, i)}; ${onZone}`;
-  at("side-spot").textContent = `${length(s.along[i])} from A: ${words}. ${standWords(s, i, m)}`;
+  const near = Math.max(m?.lengthM ?? 3, 3) / 2;
+  const met = s.marks.map((k, n) => [k, n + 1]).filter(([k]) => s.along[i] >= k.fromM - near && s.along[i] <= k.toM + near).map(([k, n]) => ` ${n}: ${k.name}.`).join("");
+  at("side-spot").textContent = `${length(s.along[i])} from A: ${words}. ${standWords(s, i, m)}${met}`;
   at("side-cursor").value = i;
   at("side-cursor").setAttribute("aria-valuetext", at("side-spot").textContent);
   at("side-scale").textContent = m ? `${m.name}, ${length(m.lengthM)} long${m.tallM > 0 ? "" : ", drawn without its height, which the fleet file does not tell"}.` : "";

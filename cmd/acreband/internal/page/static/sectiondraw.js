@@ -100,13 +100,16 @@ function ticks(s, f, height) {
   return out;
 }
 
-// signs stand over hazards, numbered as in the list under the picture.
+// signs stand over hazards, numbered as in the list under the picture, side by side where
+// hazards lie close together.
 function signs(s, f) {
+  let next = -Infinity;
   return s.marks.flatMap((m, n) => {
-    const x = f.x((m.fromM + m.toM) / 2);
+    const foot = f.x((m.fromM + m.toM) / 2), x = Math.max(foot, next);
+    next = x + 20;
     const ring = Array.from({ length: 8 }, (_, i) => { const a = Math.PI / 8 * (2 * i + 1); return point(x + 9 * Math.cos(a), 13 + 9 * Math.sin(a)); });
     const wide = shape("line", { class: "stem", x1: f.x(m.fromM).toFixed(1), x2: Math.max(f.x(m.toM), f.x(m.fromM) + 1).toFixed(1), y1: head - 4, y2: head - 4, "stroke-width": 3 });
-    return [shape("line", { class: "stem", x1: x.toFixed(1), x2: x.toFixed(1), y1: 22, y2: f.base }), wide, shape("path", { class: "mark", d: `M${ring.join("L")}Z` }), words(x, 17, String(n + 1), "middle")];
+    return [shape("line", { class: "stem", x1: x.toFixed(1), x2: foot.toFixed(1), y1: 22, y2: head - 4 }), shape("line", { class: "stem", x1: foot.toFixed(1), x2: foot.toFixed(1), y1: head - 4, y2: f.base }), wide, shape("path", { class: "mark", d: `M${ring.join("L")}Z` }), words(x, 17, String(n + 1), "middle")];
   });
 }
 
