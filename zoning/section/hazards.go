@@ -52,9 +52,10 @@ func meets(g *terrain.Grid, hazards []zoning.Hazard, p *profile.Profile) []Met {
 		if !box.Intersects(bound) {
 			continue
 		}
+		lines := piecesOf(nil, shape)
 		from := -1
 		for i := range len(places) + 1 {
-			met := i < len(places) && box.Contains(places[i]) && (covers(shape, places[i]) || planar.DistanceFrom(shape, places[i]) <= near)
+			met := i < len(places) && box.Contains(places[i]) && (covers(shape, places[i]) || passes(lines, places[i], near))
 			switch {
 			case met && from < 0:
 				from = i
@@ -65,6 +66,66 @@ func meets(g *terrain.Grid, hazards []zoning.Hazard, p *profile.Profile) []Met {
 		}
 	}
 	return out
+}
+
+// piece is a short part of a line, or a spot, with the box around it.
+type piece struct {
+	orb.LineString
+	box orb.Bound
+}
+
+// pieceCorners is how many corners a piece has at most: most of a long line is ruled out by
+// the boxes of its pieces.
+const pieceCorners = 32
+
+// piecesOf appends the lines, the rims and the spots of a shape, in pieces.
+func piecesOf(all []piece, shape orb.Geometry) []piece {
+	add := func(line []orb.Point) {
+		for from := 0; from == 0 || from < len(line)-1; from += pieceCorners - 1 {
+			part := orb.LineString(line[from:min(from+pieceCorners, len(line))])
+			all = append(all, piece{part, part.Bound()})
+		}
+	}
+	switch shape := shape.(type) {
+	case orb.Point:
+		add([]orb.Point{shape})
+	case orb.MultiPoint:
+		for _, p := range shape {
+			add([]orb.Point{p})
+		}
+	case orb.LineString:
+		add(shape)
+	case orb.MultiLineString:
+		for _, l := range shape {
+			add(l)
+		}
+	case orb.Polygon:
+		for _, ring := range shape {
+			add(ring)
+		}
+	case orb.MultiPolygon:
+		for _, p := range shape {
+			all = piecesOf(all, p)
+		}
+	case orb.Collection:
+		for _, g := range shape {
+			all = piecesOf(all, g)
+		}
+	}
+	return all
+}
+
+// passes reports whether a piece comes so near to a place.
+func passes(all []piece, at orb.Point, near float64) bool {
+	for _, p := range all {
+		if !p.box.Pad(near).Contains(at) {
+			continue
+		}
+		if len(p.LineString) == 1 && planar.Distance(p.LineString[0], at) <= near || planar.DistanceFrom(p.LineString, at) <= near {
+			return true
+		}
+	}
+	return false
 }
 
 // covers reports whether a place lies in a shape that has an area.

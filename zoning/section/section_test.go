@@ -151,6 +151,43 @@ func TestHazards(t *testing.T) {
 	assert.Equal(t, zoning.LineNear, s.Hazards[2].Kind)
 }
 
+// A long line is met wherever it runs, also where its pieces join, and a shape of any kind.
+func TestHazardsOfLongLines(t *testing.T) {
+	g, m := mapped(t, mapping.Options{}, func(c, r int) float64 { return 300 })
+	var long orb.LineString
+	for i := range 100 {
+		long = append(long, at(g, 20+float64(i)*0.8, 60+10*math.Sin(float64(i)/8)))
+	}
+	m.Hazards = []zoning.Hazard{{Kind: zoning.WaterLine, Geometry: long}}
+	s := cut(t, g, m, 20, 60, 100, 60)
+	require.NotEmpty(t, s.Hazards)
+	for i, d := range s.DistancesM {
+		near := math.Inf(1)
+		for k := 1; k < len(long); k++ {
+			for f := 0.0; f <= 1; f += 0.02 {
+				x, y := 20+(float64(k-1)+f)*0.8, 60+10*((1-f)*math.Sin(float64(k-1)/8)+f*math.Sin(float64(k)/8))
+				near = min(near, math.Hypot(20+d-x, 60-y))
+			}
+		}
+		met := false
+		for _, h := range s.Hazards {
+			met = met || d >= h.FromM && d <= h.ToM
+		}
+		if math.Abs(near-1) > 0.02 {
+			assert.Equal(t, near < 1, met, "place %d", i)
+		}
+	}
+	for _, shape := range []orb.Geometry{
+		orb.MultiPoint{at(g, 50, 60)}, orb.MultiLineString{{at(g, 50, 50), at(g, 50, 70)}}, orb.Collection{at(g, 50, 60)},
+		orb.MultiPolygon{{{at(g, 49, 50), at(g, 51, 50), at(g, 51, 70), at(g, 49, 70), at(g, 49, 50)}}},
+	} {
+		m.Hazards[0].Geometry = shape
+		s := cut(t, g, m, 20, 60, 100, 60)
+		require.Len(t, s.Hazards, 1, "%T", shape)
+		assert.InDelta(t, 30, (s.Hazards[0].FromM+s.Hazards[0].ToM)/2, 0.2)
+	}
+}
+
 // Ground of a machine that heights leave in doubt is to be walked first.
 func TestWalkFirst(t *testing.T) {
 	g, m := mapped(t, mapping.Options{}, func(c, r int) float64 { return 300 - 0.05*float64(c) })

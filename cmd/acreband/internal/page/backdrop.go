@@ -79,17 +79,22 @@ func (b *backdrop) close() { b.catalogue.Close() }
 
 // paint writes relief of the rasters in a view.
 func (b *backdrop) paint(ctx context.Context, w io.Writer, v sheet.View) error {
+	return b.among(ctx, v, func(rasters []*sheet.Painter) error { return sheet.PaintRelief(w, v, rasters) })
+}
+
+// among calls paint with painters of the rasters in a view, the finest first. One view at a time
+// has them, so that what they hold is bounded.
+func (b *backdrop) among(ctx context.Context, v sheet.View, paint func([]*sheet.Painter) error) error {
+	b.mu.Lock()
+	defer b.mu.Unlock()
 	painters, err := b.painters(ctx, v)
 	if err != nil {
 		return err
 	}
-	return sheet.PaintRelief(w, v, painters)
+	return paint(painters)
 }
 
-// painters are those of the rasters in a view, the finest first.
 func (b *backdrop) painters(ctx context.Context, v sheet.View) ([]*sheet.Painter, error) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
 	edge := edgeOf(v)
 	ring := make(orb.Ring, len(edge))
 	for i, p := range edge {

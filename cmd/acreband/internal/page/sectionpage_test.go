@@ -71,6 +71,7 @@ func TestBrowserSideViewByTwoSpots(t *testing.T) {
 	b.do(chromedp.Focus("#side-open", chromedp.ByQuery))
 	b.press(kb.Enter)
 	b.until(`document.activeElement.id === "map"`)
+	assert.Equal(t, "none", b.value(`getComputedStyle(document.getElementById("map")).touchAction`), "a finger draws, and scrolls nothing")
 	b.press(kb.Enter)
 	b.until(`/other end/.test(document.getElementById("side-note").textContent)`)
 	b.press(kb.ArrowRight)

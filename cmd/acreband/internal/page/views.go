@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"strconv"
 
+	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/sheet"
@@ -90,13 +91,29 @@ func (s *Server) groundView(w http.ResponseWriter, r *http.Request) {
 		if r.URL.Query().Get("walk") != "" && sees != otherState && zm.Error.SigmaM > 0 {
 			sure = mapping.SurePct(zm.Error.Slope, zm.Fleet)
 		}
-		around, err := s.backdrop.painters(ctx, v)
-		if err != nil {
-			s.log.Warn("the ground around a map is not shown", "error", err)
-			around = nil
+		paint := func(around []*sheet.Painter) error { return result.painter.PaintAmong(to, zm, v, only, sure, around) }
+		if holds(result.Ground.Elevation.Grid, v) {
+			return pngType, paint(nil)
 		}
-		return pngType, result.painter.PaintAmong(to, zm, v, only, sure, around)
+		painting := false
+		err = s.backdrop.among(ctx, v, func(around []*sheet.Painter) error { painting = true; return paint(around) })
+		if err != nil && !painting && ctx.Err() == nil {
+			s.log.Warn("the ground around a map is not shown", "error", err)
+			err = paint(nil) // what was mapped is kept
+		}
+		return pngType, err
 	})
+}
+
+// holds reports whether a grid reaches beyond a view on all sides.
+func holds(g *terrain.Grid, v sheet.View) bool {
+	for _, p := range edgeOf(v) {
+		c, r := g.Frame.Cell(p[0], p[1])
+		if !(c > float64(g.Col0) && r > float64(g.Row0) && c < float64(g.Col0+g.Cols) && r < float64(g.Row0+g.Rows)) {
+			return false
+		}
+	}
+	return true
 }
 
 const pngType = "image/png"

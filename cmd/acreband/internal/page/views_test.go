@@ -1,6 +1,7 @@
 package page
 
 import (
+	"os"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -94,4 +95,20 @@ func TestViewInOtherState(t *testing.T) {
 	assert.Equal(t, wet, other)
 	_, back := s.get("/v1/maps/" + a.ID + view + "&view=other")
 	assert.Equal(t, dry, back)
+}
+
+// A map is shown though its elevation has gone since: what is around it is not.
+func TestViewWithoutTheGroundAround(t *testing.T) {
+	whole, err := os.ReadFile(elevation(t))
+	require.NoError(t, err)
+	file := written(t, "ridge.tif", whole)
+	s := serve(t, func(c *Config) { c.Elevation = []string{file} })
+	a := s.mapped("quarry.geojson", parcel(t))
+	const view = "/ground.png?x=0&y=0&m=3&w=300&h=300"
+	status, around := s.get("/v1/maps/" + a.ID + view)
+	require.Equal(t, 200, status)
+	require.NoError(t, os.Truncate(file, 200_000))
+	status, alone := s.get("/v1/maps/" + a.ID + view)
+	require.Equal(t, 200, status, "%s", alone)
+	assert.NotEqual(t, around, alone)
 }
