@@ -17,6 +17,10 @@
 // map is drawn once, as shapes of package drawing, and written as SVG, PDF and
 // pixels. Sizes are in points, 1/72 inch.
 //
+// The worst danger that has a place is also shown from the side, straight down the fall of the
+// ground through it and true to scale, with the machine whose ground lies nearest; on paper
+// where a page has room. See package section.
+//
 // On a screen the page also tells where one stands, by the browser's position: which zone,
 // its figures, and what else may be meant as far as the position is good; and it takes
 // readings at [Page.Checks], keeps them in the browser and saves the table that

@@ -20,6 +20,8 @@
 //	POST   /v1/maps/{id}              [Setting] (JSON): the same ground, judged anew
 //	GET    /v1/maps/{id}/ground.png   a view of its zones on relief
 //	GET    /v1/maps/{id}/spot         what keeps each machine off a spot
+//	GET    /v1/maps/{id}/section      the ground along a line: heights, slopes, zones, hazards
+//	GET    /v1/maps/{id}/lines        contours, and roads and water of the site, in a view
 //	GET    /v1/maps/{id}/curve        acres of a machine against one of its limits
 //	GET    /v1/maps/{id}/covers       price of each class of cover
 //	GET    /v1/maps/{id}/files/{name} one of [Config.Outputs]

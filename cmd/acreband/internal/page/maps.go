@@ -21,6 +21,7 @@ type Result struct {
 	options  mapping.Options
 	book     *plan.Book // nil where nothing was planned
 	cover    plan.Cover
+	other    *zoning.ZoneMap // in the other state of the ground; nil until somebody asks for it
 	painter  *sheet.Painter
 	plane    sheet.Plane
 	revision int

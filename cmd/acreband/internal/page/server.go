@@ -142,6 +142,8 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("DELETE /v1/maps/{id}", s.remove)
 	mux.HandleFunc("GET /v1/maps/{id}/ground.png", s.groundView)
 	mux.HandleFunc("GET /v1/maps/{id}/spot", s.spot)
+	mux.HandleFunc("GET /v1/maps/{id}/section", s.section)
+	mux.HandleFunc("GET /v1/maps/{id}/lines", s.lines)
 	mux.HandleFunc("GET /v1/maps/{id}/curve", s.curve)
 	mux.HandleFunc("GET /v1/maps/{id}/covers", s.covers)
 	mux.HandleFunc("GET /v1/maps/{id}/files/{name}", s.file)

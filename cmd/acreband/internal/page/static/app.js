@@ -10,8 +10,11 @@ import * as files from "./files.js";
 import * as lots from "./lots.js";
 import * as intake from "./intake.js";
 import * as curves from "./curves.js";
+import * as section from "./section.js";
 import { steps } from "./ladder.js";
 import { report, since } from "./report.js";
+import * as lines from "./lines.js";
+import { wipes } from "./wipe.js";
 import { at } from "./element.js";
 
 let answer = null;
@@ -70,8 +73,7 @@ function paint(fit) {
   if (at("walking").checked) query.set("walk", "1");
   if (only) query.set("only", only);
   const path = `/v1/maps/${answer.id}/ground.png?${query}`;
-  at("wiping").parentElement.hidden = answer.view !== "plan";
-  const over = answer.view === "plan" && at("wiping").checked ? `${path}&view=limits` : "";
+  const over = wipes(answer) ? `${path}&view=${at("wiping").value}` : "";
   ground.show(answer.plane, path, fit, `Zones of ${answer.name} on relief. ${answer.says}`, over);
 }
 
@@ -92,8 +94,10 @@ function show(a, sent) {
   applied = sent ?? asked();
   steps(a, applied, changes.stand);
   curves.show(a);
+  section.show(a, !sent);
   paint(!sent);
   ground.name(a.labels);
+  lines.show(a);
   draw.list();
   lots.show(a);
   if (!sent) at("answer").focus({ preventScroll: true });
@@ -315,6 +319,17 @@ async function travel(back) {
   keep(false);
 }
 
+// fetched is what the server says of the map; undefined where it says why not.
+async function fetched(path) {
+  try {
+    return await server.get(`/v1/maps/${answer.id}/${path}`);
+  } catch (e) {
+    if (e.gone && await revive()) return fetched(path);
+    trouble(e.message);
+    return undefined;
+  }
+}
+
 async function ask(spot) {
   if (!answer) return;
   ground.mark(spot, "here", false);
@@ -329,7 +344,7 @@ async function ask(spot) {
 }
 
 draw.begin({
-  ask,
+  ask: (spot) => section.takes(spot) || ask(spot),
   placed: apply,
   drawn: async (area, moved) => {
     if (!moved && !await agrees()) return;
@@ -339,6 +354,8 @@ draw.begin({
     else mapBoundary(b);
   },
 });
+section.begin({ get: fetched });
+lines.begin();
 changes.begin(() => apply());
 files.begin({
   changed: () => { if (!answer) waiting(); return answer ? apply() : true; },
