@@ -48,7 +48,9 @@ type name struct {
 // marks are places and words over the ground, the most important first.
 func (m *groundMap) marks(text float64) []drawing.Shape {
 	k := &marker{groundMap: m, room: room{within: m.frame.Inset(1)}, text: text}
-	m.tellUnseen(totalsOf(m.page.Map))
+	if m.elsewhere == nil {
+		m.tellUnseen(totalsOf(m.page.Map), m.unseen())
+	}
 	k.dangers()
 	k.places()
 	k.checks()
@@ -113,7 +115,7 @@ var swatchMiddle = swatchBox.Middle()
 // dangers numbers the worst dangers where they lie.
 func (k *marker) dangers() {
 	for i, d := range k.page.dangers {
-		if d.at == nil {
+		if d.at == nil || k.isElsewhere(*d.at) {
 			continue
 		}
 		at, side := k.at(*d.at), 14*k.text
@@ -160,6 +162,11 @@ func (k *marker) places() {
 	k.nameSigns()
 }
 
+// isElsewhere reports whether a place beyond the frame is on another inset.
+func (k *marker) isElsewhere(p orb.Point) bool {
+	return k.elsewhere != nil && !k.inFrame(p) && k.elsewhere(p)
+}
+
 // inFrame reports whether a place lies on the map's picture.
 func (k *marker) inFrame(p orb.Point) bool {
 	at := k.at(p)
@@ -188,6 +195,9 @@ const poundsPerKg = 1 / 0.45359237
 // mark is there. A place beyond the frame is told at the frame's side, with how far it
 // is. Its name is written when all signs stand.
 func (k *marker) sign(p orb.Point, l, words, explained string) {
+	if k.isElsewhere(p) {
+		return
+	}
 	at := k.at(p)
 	r := 6 * k.text
 	inner := k.frame.Inset(r + 1)

@@ -36,7 +36,7 @@ func (p *Page) WritePNG(w io.Writer) error {
 	if pl, ok := planeOf(p.Grid.Frame, p.Map); ok {
 		tall = min(max(c.width*pl.halfH/pl.halfW, messageLeast), messageTall)
 	}
-	m, err := newGroundMap(p, t, c.width, tall)
+	m, err := newJobMap(p, t, c.width, tall)
 	if err != nil {
 		return err
 	}
