@@ -36,6 +36,9 @@ type groundMap struct {
 	// elsewhere reports whether another inset shows a place; nil where there is none.
 	elsewhere func(orb.Point) bool
 
+	// thin counts signs that the last marks had no room for, by their words in the key.
+	thin map[string]int
+
 	contours []contourLine // those that bear a label
 	interval relief.ContourInterval
 }

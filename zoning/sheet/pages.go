@@ -180,14 +180,16 @@ func (p *Page) finish(f *front, t totals, all contents) error {
 	}
 	c := f.column
 	f.page.Add(drawing.Moved(m.shapes(wideText), drawing.Point{X: c.x, Y: c.y})...)
+	end := 0.0 // of the key, where it is beside the map
 	if f.beside {
 		aside := &column{page: &f.page, x: c.x + f.width + columnGap, y: c.y, width: c.width - f.width - columnGap, scale: f.scale}
 		aside.key(m.signs(t), 1, keySize)
+		end = aside.y
 	}
 	c.y += f.tall + mapGap
 	bars := &column{page: &f.page, x: c.x, y: c.y, width: f.width, scale: f.scale}
 	m.bars(bars)
-	c.y = bars.y
+	c.y = max(bars.y, end)
 	if !f.beside {
 		c.key(m.signs(t), keyColumns, keySize)
 		c.y += mapGap
