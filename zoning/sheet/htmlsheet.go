@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/scripts"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -154,7 +155,7 @@ func (j *jobMap) html(t totals, beside bool) htmlMap {
 		if acres != "" {
 			acres += " acres"
 		}
-		out.Key = append(out.Key, htmlKey{template.HTML(drawing.SVG(e.swatch)), e.words, e.more, acres})
+		out.Key = append(out.Key, htmlKey{template.HTML(drawing.SVG(e.swatch)), scripts.InOrder(e.words), scripts.InOrder(e.more), acres})
 	}
 	return out
 }
