@@ -85,7 +85,7 @@ func (c *column) items(items []string, size float64) {
 func (c *column) numbered(items []string, size float64) {
 	scale := c.scale * size / bodySize
 	in := 18 * scale
-	c.gap(size / 5)
+	c.gap(0.45 * size) // below a rule
 	for i, words := range items {
 		c.page.Add(dangerSign(drawing.Point{X: c.x + 7.4*scale, Y: c.y + size*leading*c.scale/2}, scale, strconv.Itoa(i+1))...)
 		c.paragraph(words, size, false, in)
