@@ -252,3 +252,15 @@ func TestBrowserAJobAsksForItsFiles(t *testing.T) {
 }
 
 func focus(selector string) chromedp.Action { return chromedp.Focus(selector, chromedp.ByQuery) }
+
+// Every role that the server knows has words on the page; one without would read "leave it out".
+func TestEveryRoleHasWords(t *testing.T) {
+	text, err := static.ReadFile("static/files.js")
+	require.NoError(t, err)
+	for _, role := range []string{asGround, asSurface, asBoundary, asSite, asStaging, asTravel} {
+		assert.Regexp(t, `\b`+role+`: "`, string(text))
+	}
+	for _, kind := range plainKinds {
+		assert.Contains(t, string(text), `"`+asKind+string(kind)+`": "`)
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"mime/multipart"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -19,6 +20,7 @@ import (
 	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/read"
+	"github.com/acreband/acreband/zoning/site"
 )
 
 // load sends files as they are dropped on the page, as name and content; a name that begins
@@ -132,15 +134,16 @@ func TestAFileIsToldByWhatItHolds(t *testing.T) {
 				files = append([]string{"=crs", "32616"}, files...)
 			}
 			l := s.loaded(files...)
-			assert.Equal(t, c.roles, l.Roles)
+			assert.Equal(t, c.roles, slices.DeleteFunc(l.Roles, func(r string) bool { return strings.HasPrefix(r, asKind) }))
 			assert.Equal(t, c.sure, l.Sure)
 			assert.Len(t, l.SHA256, 64)
 		})
 	}
-	status, body := s.load("lines.geojson", features(t, `{}`, line))
-	assert.Equal(t, 422, status)
-	assert.Contains(t, s.trouble(body).Error, "lines.geojson: ")
-	status, body = s.load("site.geojson", features(t, `{"kind":"powerlne"}`, line))
+	// Shapes that say nothing may be said to be of a kind that they can be drawn as.
+	of := func(content string) []string { return s.loaded("lines.geojson", content).Roles }
+	assert.Equal(t, []string{"as:no-go", "as:overhead-line", "as:water", "as:road", "as:path", "as:railway", "as:pipeline", "as:building", "as:tower", "as:leave-tree", "as:people", "as:cliff"}, of(features(t, `{}`, line)))
+	assert.Equal(t, []string{asStaging, "as:no-go", "as:water", "as:building", "as:tower", "as:leave-tree", "as:people"}, of(features(t, `{}`, spot)))
+	status, body := s.load("site.geojson", features(t, `{"kind":"powerlne"}`, line))
 	assert.Equal(t, 422, status)
 	assert.Contains(t, s.trouble(body).Error, `its kind "powerlne" is not known`)
 	status, body = s.load("a.tif", ridge, "quarry.geojson", string(parcel(t)))
@@ -455,4 +458,19 @@ func TestTheHigherOfTwoRasters(t *testing.T) {
 	shapes := s.loaded("quarry.geojson", string(parcel(t)))
 	status, _ = s.get("/v1/files/" + ground + "/above/" + shapes.ID)
 	assert.Equal(t, 404, status)
+}
+
+// Lines that say nothing are what who dropped them says.
+func TestLinesMayBeSaidToBeOfAKind(t *testing.T) {
+	s := serve(t)
+	a := s.mapped("quarry.geojson", parcel(t))
+	line := s.loaded("lines.geojson", features(t, `{"name":"Feeder"}`, orb.LineString(onGround(t, orb.Point{40, 300}, orb.Point{580, 300}))))
+	s.with(a.ID, Use{line.ID, "as:overhead-line"})
+	got := s.kept(a.ID).latest().Ground.Features
+	require.Len(t, got, 1)
+	assert.Equal(t, site.OverheadLine, got[0].Kind)
+	assert.Equal(t, "Feeder", got[0].Name)
+	status, body := s.set(a.ID, `{"files":[{"id":"`+line.ID+`","role":"as:selective"}]}`)
+	assert.Equal(t, 422, status)
+	assert.Contains(t, s.trouble(body).Error, "lines.geojson cannot be taken as as:selective")
 }
