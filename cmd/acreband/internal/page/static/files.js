@@ -46,18 +46,19 @@ export function restore(files) {
   list();
 }
 
-// again sends files anew that the server no longer keeps, and gives a setting with their new
-// names; undefined where some are not at hand.
+// again sends files anew that the server no longer keeps, and puts their new names into a setting;
+// false where some are not at hand.
 export async function again(setting, signal) {
+  if (!all.every((f) => f.files)) return false;
   const ids = {};
   for (const f of all) {
-    if (!f.files) return undefined;
     const seen = await server.look(f.files, f.said, signal);
-    ids[f.id] = seen.id;
     told.swapped(f.id, seen.id);
+    ids[f.id] = seen.id;
     f.id = seen.id;
   }
-  return { ...setting, files: (setting.files ?? []).map((u) => ({ ...u, id: ids[u.id] ?? u.id })) };
+  if (setting.files) setting.files = setting.files.map((u) => ({ ...u, id: ids[u.id] ?? u.id }));
+  return true;
 }
 
 export function clear() {
