@@ -17,21 +17,22 @@ func Stand(f *slope.Field, fleet zoning.Fleet, out []zoning.Mask) error {
 	if err := checkStand(f, fleet, out); err != nil {
 		return err
 	}
-	limits := make([]float32, len(fleet))
+	limits := make([]int64, len(fleet))
 	for i, m := range fleet {
 		rise := m.SteepestPct()/100 - zoning.TieRise
-		limits[i] = float32(max(0, rise) * max(0, rise))
+		limits[i] = inOrder(float32(max(0, rise) * max(0, rise)))
 	}
 	out = out[:len(f.Squared)]
 	for i, s := range f.Squared {
-		mask := zoning.Unknown
-		if s == s {
-			mask = 0
-			for k, l := range limits {
-				if s < l {
-					mask |= 1 << k
-				}
-			}
+		if s != s {
+			out[i] = zoning.Unknown
+			continue
+		}
+		// Noisy slopes fall on either side of a limit as they like: a branch for each would be
+		// guessed wrong half the time.
+		mask, at := zoning.Mask(0), inOrder(s)
+		for k, l := range limits {
+			mask |= zoning.Mask(uint64(at-l)>>63) << k // 1 where at < l
 		}
 		out[i] = mask
 	}
@@ -40,6 +41,10 @@ func Stand(f *slope.Field, fleet zoning.Fleet, out []zoning.Mask) error {
 	}
 	return nil
 }
+
+// inOrder is an integer for a float32 that is no NaN; of two floats, none below 0, the
+// smaller has the smaller one, and any float below 0 one below 0.
+func inOrder(s float32) int64 { return int64(int32(math.Float32bits(s + 0))) }
 
 // Firm finds for every cell the machines that step and roughness let stand on it,
 // where the field is of machine scale; elsewhere all of them. Errors are those of [Stand].
