@@ -15,7 +15,6 @@ const (
 	leastByTwoWorkers = 1.6   // times one worker's rate
 	leastUnderScript  = 30.0  // times faster than the script, lot after lot
 	mostLotsMB        = 300.0 // whatever the number of lots
-	mostOverDecoding  = 2.5   // times GDAL's time to decode the raster
 )
 
 // goal is a figure and what it should be.
