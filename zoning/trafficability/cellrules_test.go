@@ -119,9 +119,9 @@ func TestGroundNobodyAsksForIsJudgedForABoom(t *testing.T) {
 		g.Firm[i] = 1
 	}
 	g.Firm[4*9+5] = 0
-	boom := moverOn(g, zoning.Machine{Key: "a", LimitPct: 30, ReachM: 2})
-	boom.judge()
-	assert.Equal(t, []zoning.Why{zoning.Works, zoning.NoWayIn, zoning.Closed, zoning.InSetback}, boom.why[4*9+4:][:4])
+	swings := moverOn(g, zoning.Machine{Key: "a", LimitPct: 30, ReachM: 2})
+	swings.judge()
+	assert.Equal(t, []zoning.Why{zoning.Works, zoning.NoWayIn, zoning.Closed, zoning.InSetback}, swings.why[4*9+4:][:4])
 	plain := moverOn(g, zoning.Machine{Key: "a", LimitPct: 30})
 	plain.judge()
 	assert.Equal(t, []zoning.Why{zoning.NoWayIn, zoning.NoWayIn, zoning.NoWayIn, zoning.NoWayIn}, plain.why[4*9+4:][:4])
