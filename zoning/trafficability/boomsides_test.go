@@ -31,7 +31,7 @@ func TestReachAtItsVeryLength(t *testing.T) {
 		p := moverOn(g, zoning.Machine{ReachM: reachM})
 		places := make([]bool, 45)
 		places[15+5] = true
-		return p.boomOver(places, p.faceSquared(up), p.faceSquared(down)).reaches(15+5+cols)
+		return p.boomOver(places, p.faceSquared(up), p.faceSquared(down)).reaches(15 + 5 + cols)
 	}
 	assert.True(t, reaches(3, 3, 80, 80))
 	assert.False(t, reaches(3, 2.99, 80, 80))
