@@ -109,6 +109,7 @@ func lotsRuns(out io.Writer, dir string, j job, n int) (missed bool, err error) 
 	// looks after them and holds no elevation; what they share is counted with each.
 	goals := []goal{
 		{"L over K", ratio(l.wall, k.wall), "at least", leastByTwoWorkers, ""},
+		{"M a lot", ms(m.wall[0]) / float64(n), "at most", mostLotMS, " ms"},
 		{"2 × peak", 2 * megabytes(k.peakBytes), "under", mostLotsMB, " MB"},
 	}
 	if missing == "" {

@@ -7,6 +7,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/terrain/rank"
 )
 
 // plateau is one height that many cells share and that may be no height.
@@ -172,11 +173,10 @@ func rimStep(g *terrain.Grid, v float32) float64 {
 	return Median(steps)
 }
 
-// Median is the middle value, the upper one of two, of values that it reorders; 0 of none.
+// Median is the middle value, the upper one of two, of values that it reorders, none of them NaN; 0 of none.
 func Median(v []float64) float64 {
 	if len(v) == 0 {
 		return 0
 	}
-	slices.Sort(v)
-	return v[len(v)/2]
+	return rank.Nth(v, len(v)/2)
 }
