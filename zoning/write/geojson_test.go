@@ -122,7 +122,7 @@ func TestGeoJSONFeatures(t *testing.T) {
 			band := m.Fleet.Bands()[z.Band].Key
 			assert.Equal(t, lot.Lot, p["lot"])
 			assert.Equal(t, band, p["zone"])
-			assert.Equal(t, machineOf[band], p["machine"])
+			assert.Equal(t, machineOf[band], p["machine_name"])
 			assert.InDelta(t, z.Acres, p["acres"], 1e-9)
 			var names []string
 			for name := range p {
