@@ -78,7 +78,7 @@ func TestEveryWriterTellsTheSame(t *testing.T) {
 				if !ok {
 					continue
 				}
-				assert.Contains(t, readable(style.String()), z["machine"]+", to "+limit+"%")
+				assert.Contains(t, readable(style.String()), z["machine_name"]+", to "+limit+"%")
 				assert.Contains(t, readable(kml.String()), "<p>Limit: "+limit+"%</p>")
 				acres, err := strconv.ParseFloat(z["acres"], 64)
 				require.NoError(t, err)

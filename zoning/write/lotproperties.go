@@ -94,10 +94,15 @@ func ZoneColumns(fleet zoning.Fleet) []string {
 // isLotFigure reports whether a table of lots has acres of that name that are no zone's.
 func isLotFigure(name string) bool {
 	switch name {
-	case "parcel", "sure", "verify", "sight", "procedure", "tether", "line_not_flagged":
+	case "parcel", "sure", "verify", "sight", "procedure", "tether", "line_not_flagged", "growth_no_data", "growth_water":
 		return true
 	}
-	return strings.HasPrefix(name, "growth_") || strings.HasSuffix(name, "_verify")
+	for class := range zoning.GrowthClasses {
+		if name == "growth_"+zoning.GrowthClassKey(class) {
+			return true
+		}
+	}
+	return strings.HasSuffix(name, "_verify")
 }
 
 func columnWord(key string) string {
