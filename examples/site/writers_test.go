@@ -140,9 +140,10 @@ func ofGeoJSON(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 				one[name] = inText(v)
 			}
 		}
-		if one["hazard"] != "" {
+		switch {
+		case one["hazard"] != "":
 			hazards = append(hazards, one)
-		} else {
+		case one["zone"] != "": // the rest are lots
 			zones = append(zones, one)
 		}
 	}
@@ -192,9 +193,10 @@ func ofKML(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 		for _, v := range data.Data {
 			one[v.Name] = v.Value
 		}
-		if one["hazard"] != "" {
+		switch {
+		case one["hazard"] != "":
 			hazards = append(hazards, one)
-		} else {
+		case one["zone"] != "": // the rest are lots
 			zones = append(zones, one)
 		}
 	}
