@@ -4,7 +4,7 @@ import { at, element } from "./element.js";
 
 export const words = {
   ground: "elevation of the ground", surface: "surface: tops of trees and roofs", boundary: "boundary: lots of this job",
-  site: "site: what is on the ground", staging: "unload points", travel: "ground to travel over",
+  site: "site: what is on the ground", staging: "staging: where the trailer unloads", travel: "ground to travel over",
 };
 export const size = (bytes) => (bytes < 1e6 ? `${Math.max(1, Math.round(bytes / 1e3))} kB` : `${(bytes / 1e6).toFixed(1)} MB`);
 
