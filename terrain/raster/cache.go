@@ -24,8 +24,8 @@ type Cache struct {
 	most   int64 // bytes
 	mu     sync.Mutex
 	coming map[blockKey]chan struct{} // blocks that are being decoded; closed when they are
-	ids    map[string]int // of rasters, by path
-	seen   [][]uint64     // of each raster, a bit for each block that was wanted
+	ids    map[string]int             // of rasters, by path
+	seen   [][]uint64                 // of each raster, a bit for each block that was wanted
 	blocks map[blockKey]*list.Element
 	recent list.List // of *block, the one used last at the front
 	counts CacheCounts

@@ -226,10 +226,10 @@ func TestGrowthIsWritten(t *testing.T) {
 	var w struct {
 		Summary struct {
 			Growth struct {
-				Surface  []struct{ Source string }
+				Surface  []struct{ Source string } `json:"dsm"`
 				Surveyed string
 				Acres    map[string]float64
-				Unknown  float64 `json:"unknown_acres"`
+				Unknown  float64 `json:"no_data_acres"`
 				Water    float64 `json:"water_acres"`
 			}
 			Assumed []string

@@ -135,11 +135,11 @@ func TestVoid(t *testing.T) {
 func TestHazards(t *testing.T) {
 	g, m := mapped(t, mapping.Options{}, func(c, r int) float64 { return 300 })
 	m.Hazards = []zoning.Hazard{
-		{Kind: zoning.Hollow, Geometry: orb.Polygon{{at(g, 40, 50), at(g, 50, 50), at(g, 50, 70), at(g, 40, 70), at(g, 40, 50)}}},
+		{Kind: zoning.Depression, Geometry: orb.Polygon{{at(g, 40, 50), at(g, 50, 50), at(g, 50, 70), at(g, 40, 70), at(g, 40, 50)}}},
 		{Kind: zoning.PinchPoint, Geometry: at(g, 80, 60.5)},
 		{Kind: zoning.LineNear, Geometry: orb.LineString{at(g, 70, 0), at(g, 70, 110)}},
 		{Kind: zoning.ProposedStrip, Geometry: at(g, 60, 60)},
-		{Kind: zoning.Hollow, Geometry: at(g, 60, 80)},
+		{Kind: zoning.Depression, Geometry: at(g, 60, 80)},
 		{Kind: zoning.NoElevation},
 	}
 	s := cut(t, g, m, 20, 60, 100, 60)
@@ -158,7 +158,7 @@ func TestHazardsOfLongLines(t *testing.T) {
 	for i := range 100 {
 		long = append(long, at(g, 20+float64(i)*0.8, 60+10*math.Sin(float64(i)/8)))
 	}
-	m.Hazards = []zoning.Hazard{{Kind: zoning.WaterLine, Geometry: long}}
+	m.Hazards = []zoning.Hazard{{Kind: zoning.Drainage, Geometry: long}}
 	s := cut(t, g, m, 20, 60, 100, 60)
 	require.NotEmpty(t, s.Hazards)
 	for i, d := range s.DistancesM {

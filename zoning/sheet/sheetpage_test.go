@@ -78,7 +78,7 @@ func madePlan() *plan.Plan {
 			Crew: []plan.Brought{{Key: "track-loader", Name: "Track loader", Count: 1, NetAcres: 7, ProductiveH: 20, ScheduledH: 27, MovingH: 2},
 				{Key: "remote-crawler", Name: "Remote crawler", Count: 2, NetAcres: 7, ProductiveH: 11.5, ScheduledH: 15, MovingH: 1.5}},
 		}},
-		Permits:     []string{"Track loader travels 9 ft wide: over 8.5 ft"},
+		Permits:     []plan.Permit{{Key: "track-loader", Words: "Track loader travels 9 ft wide: over 8.5 ft"}, {Key: "boom-head", Words: "Boom-mounted head travels 12 ft wide: over 8.5 ft"}},
 		RuledOut:    []plan.RuledOut{{Key: "boom-head", Reason: "it is 10 ft wide and the gate 9 ft"}},
 		Notes:       []string{"An estimate from the figures given, not a quote.", "Price is cost with 12% overhead, and at least $2,500.", "Work begins when the last machine is unloaded."},
 		Assumptions: []string{"job: haul_miles 30mi; support_truck $20/h, $25/h, $35/h; day 10h; margin 15% (planning default)"},
