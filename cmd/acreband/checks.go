@@ -18,7 +18,7 @@ type checksCmd struct {
 	parcelFlags
 	planFlags
 	Out     string `default:"out" placeholder:"DIR" help:"Folder for checks.gpx, checks.geojson, checks.txt and checks.csv."`
-	PerZone int    `default:"3" placeholder:"N" help:"The least spots in a zone that has room for them; large zones get more."`
+	PerZone int    `default:"3" placeholder:"N" help:"Fewest spots in a zone that has room for them; large zones get more."`
 }
 
 func (c *checksCmd) Run(s streams) error {

@@ -193,7 +193,7 @@ func (t *teller) pinches() {
 		for _, p := range list {
 			t.m.Hazards = append(t.m.Hazards, zoning.Hazard{
 				Kind: zoning.PinchPoint, Geometry: t.at(p.Cell), Machine: m.Key,
-				Words: fmt.Sprintf("tight spot on the way of the %s: about %s wide, %.1f acres beyond", lower(m.Name), feet(2*p.ClearM), p.Acres),
+				Words: fmt.Sprintf("pinch point on the access route of the %s: about %s wide, %.1f acres beyond", lower(m.Name), feet(2*p.ClearM), p.Acres),
 			})
 		}
 	}

@@ -29,7 +29,7 @@ func notes(j *Job) []string {
 // oldStanding says what became of the key that worth replaces.
 func (j *Job) oldStanding() string {
 	if j.StandingPerAcre == formerStandingPerAcre {
-		return "left_standing: is not asked any more, and its value was a default: write worth: with what an acre more is worth to you."
+		return "left_standing: is not asked any more, and its value was a default: write worth: with what each extra acre is worth to you."
 	}
 	return fmt.Sprintf("left_standing: is replaced by worth:, and understood as worth: $%s/ac where that is not written.", moneyText(j.StandingPerAcre))
 }

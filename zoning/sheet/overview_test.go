@@ -148,7 +148,7 @@ func TestOverviewOfRounds(t *testing.T) {
 	assert.Contains(t, words, "Order of its 1 lot, of 1 of which it has too little ground to count: R1 (0.01 acres, <0.1 days)")
 	assert.Contains(t, words, "under light cover")
 	words = htmlWords([]byte(overviewPageOf(t, lots, rounds, func(r *Run) { r.Cover = "" })))
-	assert.Contains(t, words, "Days are not reckoned: nobody said what grows there. Say it with cover")
+	assert.Contains(t, words, "Days are not figured: nobody said what grows there. Say it with cover")
 }
 
 func TestWarningsOfOneKindAreToldOnce(t *testing.T) {

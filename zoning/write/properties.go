@@ -91,7 +91,7 @@ var zoneProperties = []zoneProperty{
 	{Property{"procedure_acres", Number, inAcres, "acres that ask for a written procedure", false}, ofMachine(func(t toldZone, m zoning.Machine) any { return above(m.ProcedureAbovePct, t.zone.ProcedureAcres) })},
 	{Property{"tether_above_pct", Number, inPercent, "tether above, percent", false}, ofMachine(func(_ toldZone, m zoning.Machine) any { return above(m.TetherAbovePct, m.TetherAbovePct) })},
 	{Property{"tether_acres", Number, inAcres, "acres that ask for a tether", false}, ofMachine(func(t toldZone, m zoning.Machine) any { return above(m.TetherAbovePct, t.zone.TetherAcres) })},
-	{Property{"water_crossings", Whole, "", "drainage lines to be crossed on the way in, at least", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return counted(t.zone.Crossings, 0) })},
+	{Property{"water_crossings", Whole, "", "drainage lines to be crossed on the access route, at least", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return counted(t.zone.Crossings, 0) })},
 	{Property{"working_directions", Nested, "", "which way its patches are worked", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return directionsOf(t.zone) })},
 	{Property{"lost_acres", Nested, inAcres, "acres that each machine does not work, by reason", false}, func(t toldZone) any { return lostAcres(t.m, t.zone) }},
 }
