@@ -88,7 +88,7 @@ func growthText(t totals, g *zoning.Growth) string {
 	total := g.Total()
 	var parts []string
 	for i, acres := range total.ByClass {
-		parts = append(parts, zoning.GrowthClassWords(i)+" "+t.acresText(acres))
+		parts = append(parts, zoning.GrowthClassWords(t.units, i)+" "+t.acresText(acres))
 	}
 	parts = append(parts, "not known "+t.acresText(total.Unknown))
 	if total.Water > 0 {

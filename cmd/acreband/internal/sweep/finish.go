@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
@@ -143,7 +144,7 @@ func (r *run) finish() error {
 		}
 		h := raster.Header{
 			Place: r.mosaic.Place, Cols: r.mosaic.Cols, Rows: r.mosaic.Rows,
-			Remarks: slices.Concat(remarks, slices.Insert(zoning.Cautions(), 1, zoning.BySlopeAlone)),
+			Remarks: slices.Concat(remarks, slices.Insert(zoning.Cautions(measure.US), 1, zoning.BySlopeAlone)),
 			Words:   "slope in percent; " + r.result.Scale,
 		}
 		var classes []raster.Class
