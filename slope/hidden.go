@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/rank"
 )
 
 // Hidden is how much of the slope that a machine feels is smaller than a grid's cells: the
@@ -184,10 +185,8 @@ func (h *Hidden) average() {
 
 // MedianRise is the slope that the median cell hides at most, with some certainty.
 func (h *Hidden) MedianRise(certainty float64) float64 {
-	sorted := slices.Clone(h.variance)
-	slices.Sort(sorted)
 	z, _ := quantiles(certainty)
-	return z * math.Sqrt(float64(sorted[len(sorted)/2]))
+	return z * math.Sqrt(float64(rank.Nth(slices.Clone(h.variance), len(h.variance)/2)))
 }
 
 // row is the variances of a row of the grid, one for each span of its columns.

@@ -3,9 +3,9 @@ package slope
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/rank"
 )
 
 // Residual is how far the heights of a grid lie from the surface that bends most simply: the
@@ -70,11 +70,10 @@ func residualOf(g *terrain.Grid, dc, dr int, share float64) (Residual, bool) {
 	if len(squares) < leastWindows {
 		return Residual{}, false
 	}
-	slices.Sort(squares)
 	m := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2)
 	w, _ := m.CellM()
 	m.A, m.B, m.C = m.A/float64(dc*dc), m.B/float64(dc*dr), m.C/float64(dr*dr)
-	return Residual{math.Sqrt(squares[int(share*float64(len(squares)))]), w * float64(dc), m, len(squares)}, true
+	return Residual{math.Sqrt(rank.Nth(squares, int(share*float64(len(squares))))), w * float64(dc), m, len(squares)}, true
 }
 
 // residualAt is the mean square distance of 5 × 5 heights from their quadratic; NaN where
@@ -88,21 +87,31 @@ func residualAt(g *terrain.Grid, col, row, dc, dr int) float64 {
 			z[5*j+i] = float64(line[col+(i-2)*dc]) - mid
 		}
 	}
-	left := 0.0
-	for _, h := range z {
-		left += h * h
-	}
-	for _, shape := range quadratic {
-		along := 0.0
-		for k, h := range z {
-			along += shape[k] * h
-		}
-		left -= along * along
-	}
+	left := bent(&z)
 	if left < 0 { // a rounding of none
 		left = 0
 	}
 	return left / 25
+}
+
+// bent is the sum of squares of 5 × 5 heights less what their quadratic takes up. The shapes
+// are products of lines, so sums along rows serve all six.
+func bent(z *[25]float64) float64 {
+	// By shape, times its length; see quadratic.
+	var whole, squares, x, y, xx, xy, yy float64
+	for j := range 5 {
+		a, b, c, d, e := z[5*j], z[5*j+1], z[5*j+2], z[5*j+3], z[5*j+4]
+		squares += a*a + b*b + c*c + d*d + e*e
+		row, fall := a+b+c+d+e, 2*(e-a)+(d-b)
+		v := float64(j - 2)
+		whole += row
+		x += fall
+		y += v * row
+		xx += 2*(a+e) - (b + d) - 2*c
+		xy += v * fall
+		yy += (v*v - 2) * row
+	}
+	return squares - whole*whole/25 - (x*x+y*y)/50 - (xx*xx+yy*yy)/70 - xy*xy/100
 }
 
 // quadratic are six shapes over 5 × 5 cells, each of length 1 and square to the others,
@@ -130,24 +139,50 @@ var quadratic = func() (shapes [6][25]float64) {
 // leaves is what part of the variance of a noise a residual holds: all but what its quadratic
 // takes up, which is the more the farther the noise reaches.
 func (r Residual) leaves(rangeM float64) float64 {
-	e, f, g := r.metric.Inverse()
-	shared := func(dc, dr int) float64 {
-		if dc == 0 && dr == 0 {
-			return 1
-		}
-		x, y := float64(dc), float64(dr)
-		return math.Exp(-math.Sqrt(max(e*x*x+2*f*x*y+g*y*y, 0)) / rangeM)
-	}
-	left := 1.0
-	for _, shape := range quadratic {
-		for k, a := range shape {
-			for l, b := range shape {
-				left -= a * b * shared(k%5-l%5, k/5-l/5) / 25
-			}
-		}
+	left := 1 - lagShares[0].share
+	for i, metres := range r.lagM() {
+		left -= lagShares[i+1].share * math.Exp(-metres/rangeM)
 	}
 	return left
 }
+
+// lagM is the ground between heights so far apart as each lag of lagShares but the first.
+func (r Residual) lagM() (metres [len(lagShares) - 1]float64) {
+	e, f, g := r.metric.Inverse()
+	for i, lag := range lagShares[1:] {
+		x, y := float64(lag.cols), float64(lag.rows)
+		metres[i] = math.Sqrt(max(e*x*x+2*f*x*y+g*y*y, 0))
+	}
+	return metres
+}
+
+// lagShares are the differences of place of two heights of 5 × 5, each with its opposite, and
+// what part of the variance that heights so far apart share the quadratic takes up: the sum
+// of products of the shapes over all such pairs. The first is that of a height and itself.
+var lagShares = func() (out [41]struct {
+	cols, rows int
+	share      float64
+}) {
+	at := func(cols, rows int) int { // 0 at no difference, then row after row
+		if n := 9*rows + cols; n >= 0 {
+			return n
+		}
+		return -(9*rows + cols)
+	}
+	for _, shape := range quadratic {
+		for k, a := range shape {
+			for l, b := range shape {
+				cols, rows := k%5-l%5, k/5-l/5
+				o := &out[at(cols, rows)]
+				if 9*rows+cols >= 0 {
+					o.cols, o.rows = cols, rows
+				}
+				o.share += a * b / 25
+			}
+		}
+	}
+	return out
+}()
 
 // Within returns the noise that makes the largest error of slope of all that a raster's
 // residuals allow, by a kernel on ground of the given metric: over all correlation lengths
@@ -162,17 +197,22 @@ func (n Noise) Within(residuals []Residual, k Kernel, m terrain.Metric) Noise {
 		return n
 	}
 	l := lagsOf(k, m)
-	whole := l.worst(n.SigmaM, m)
-	best, most, told := n, 0.0, residuals[0]
+	best, whole, most, told := n, 0.0, 0.0, residuals[0]
+	ranges := l.ranges()
+	units := make([]float64, len(ranges)) // the error of slope by noise of 1 m
+	for i, rangeM := range ranges {
+		units[i] = l.covariance(1, rangeM, m).MaxSigma()
+		whole = max(whole, n.SigmaM*units[i])
+	}
 	for _, r := range residuals {
-		for _, rangeM := range l.ranges() {
+		for i, rangeM := range ranges {
 			sigma := min(n.SigmaM, r.M/math.Sqrt(r.leaves(rangeM)))
-			if s := l.covariance(sigma, rangeM, m).MaxSigma(); s > most {
+			if s := sigma * units[i]; s > most {
 				best, most, told = Noise{SigmaM: sigma, RangeM: rangeM}, s, r
 			}
 		}
 	}
-	if !(most < 0.99*whole.MaxSigma()) {
+	if !(most < 0.99*whole) {
 		return n
 	}
 	best.From = fmt.Sprintf("measured from the raster: 5 × 5 heights %.2g m apart lie within %.2g m of a smooth surface, so slopes err by %.2g points at most", told.StepM, told.M, 100*most)

@@ -91,3 +91,44 @@ func TestResidualsOnlyLowerWhatIsAssumed(t *testing.T) {
 	unknown := Noise{SigmaM: math.NaN(), RangeM: RangeUnknown}
 	assert.True(t, math.IsNaN(unknown.Within(ResidualsOf(rough, [2]int{1, 1}), k, metric).SigmaM))
 }
+
+// Sums along rows, and by lags, are those over every height and every pair of heights.
+func TestResidualsBySumsAreThoseByHeightsAndPairs(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 8))
+	for range 50 {
+		var z [25]float64
+		left := 0.0
+		for k := range z {
+			z[k] = random.NormFloat64()
+			left += z[k] * z[k]
+		}
+		for _, shape := range quadratic {
+			along := 0.0
+			for k, h := range z {
+				along += shape[k] * h
+			}
+			left -= along * along
+		}
+		assert.InDelta(t, left, bent(&z), 1e-12)
+	}
+	noise := surfaceOf(t, 60, 60, 1.5, func(_, _ float64) float64 { return random.NormFloat64() })
+	for _, r := range ResidualsOf(noise, [2]int{1, 2}) {
+		e, f, h := r.metric.Inverse()
+		for _, rangeM := range []float64{0, 0.3, 2, 11, 90} {
+			left := 1.0
+			for _, shape := range quadratic {
+				for k, a := range shape {
+					for l, b := range shape {
+						x, y := float64(k%5-l%5), float64(k/5-l/5)
+						shared := 1.0
+						if k != l {
+							shared = math.Exp(-math.Sqrt(e*x*x+2*f*x*y+h*y*y) / rangeM)
+						}
+						left -= a * b * shared / 25
+					}
+				}
+			}
+			assert.InDelta(t, left, r.leaves(rangeM), 1e-12, "range %g m", rangeM)
+		}
+	}
+}

@@ -5,7 +5,7 @@ const (
 	NeedsMachineKey = "needs-machine" // as planned alone
 	WaitsDryKey     = "waits-dry"     // as planned alone
 	NoMachineKey    = "no-machine"
-	UnknownKey      = "unknown"
+	UnknownKey      = "no_data"
 	NoGoKey         = "no-go"
 )
 

@@ -60,7 +60,7 @@ func ExampleFleet_Bands() {
 	// needs-machine
 	// waits-dry
 	// no-machine
-	// unknown
+	// no_data
 	// no-go
 }
 
@@ -82,5 +82,5 @@ func ExampleMapLot() {
 	// loader     0.297 acres, mean 16.7%, greatest 25.0%, 0.000 acres above 50%
 	// crawler    0.198 acres, mean 52.5%, greatest 65.0%, 0.099 acres above 50%
 	// no-machine 0.099 acres, mean 80.0%, greatest 80.0%, 0.000 acres above 50%
-	// unknown    0.099 acres, mean NaN%, greatest NaN%, 0.000 acres above 50%
+	// no_data    0.099 acres, mean NaN%, greatest NaN%, 0.000 acres above 50%
 }

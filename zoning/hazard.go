@@ -20,9 +20,9 @@ const (
 	SteepAbove  HazardKind = "steep-above"
 	SteepBelow  HazardKind = "steep-below"
 	PinchPoint  HazardKind = "pinch-point"
-	NoElevation HazardKind = "no-elevation"
-	WaterLine   HazardKind = "water-line"
-	Hollow      HazardKind = "hollow"
+	NoElevation HazardKind = "no_data"
+	Drainage    HazardKind = "drainage"
+	Depression  HazardKind = "depression"
 	PeopleNear  HazardKind = "people-near"
 	LineNear    HazardKind = "overhead-line"
 	ThickStems  HazardKind = "thick-stems"
@@ -38,8 +38,8 @@ var hazardCautions = map[HazardKind]string{
 	SteepBelow:    "What goes over the edge does not stop: keep the machine, and people below, away from it.",
 	PinchPoint:    "Measure it before a machine is sent through.",
 	NoElevation:   "Nobody has measured this ground: look at it before a machine comes near.",
-	WaterLine:     "Soft banks, and water after rain: look for a crossing on foot, and ask what the local code wants kept from water.",
-	Hollow:        "Soft or under water after rain: probe it before a machine enters.",
+	Drainage:      "Soft banks, and water after rain: look for a crossing on foot, and ask what the local code wants kept from water.",
+	Depression:    "Soft or under water after rain: probe it before a machine enters.",
 	PeopleNear:    "Nobody within the thrown-object distance in the head's manual while it turns: warn, close off, or leave standing.",
 	ThickStems:    "Find and mark them on foot: fell them by hand, or leave them, before the machine works there.",
 	ProposedStrip: "Proposed, not applied: ask what the local code wants kept from water before machines work here.",
@@ -58,10 +58,10 @@ var hazardNames = map[HazardKind]string{
 	BankLikely:    "Bank likely",
 	SteepAbove:    "Steep ground above",
 	SteepBelow:    "Steep ground below",
-	PinchPoint:    "Tight spot",
+	PinchPoint:    "Pinch point",
 	NoElevation:   "No elevation data",
-	WaterLine:     "Drainage line",
-	Hollow:        "Hollow",
+	Drainage:      "Drainage line",
+	Depression:    "Low spot",
 	PeopleNear:    "People near",
 	BuriedLine:    "Buried line",
 	LineNear:      "Overhead line",

@@ -135,7 +135,7 @@ func TestLeastFootprint(t *testing.T) {
 func TestBandsOfMasks(t *testing.T) {
 	fleet := []Machine{{Key: "a", Name: "A"}, {Key: "b", Name: "B"}}
 	assert.Equal(t, []Band{
-		{"a", "A", 0}, {"b", "B", 1}, {"needs-machine", "Needs a machine not brought", -1}, {"waits-dry", "Waits for dry ground", -1}, {"no-machine", "No machine: hand work or leave", -1}, {"unknown", "No elevation data", -1},
+		{"a", "A", 0}, {"b", "B", 1}, {"needs-machine", "Needs a machine not brought", -1}, {"waits-dry", "Waits for dry ground", -1}, {"no-machine", "No machine: hand work or leave", -1}, {"no_data", "No elevation data", -1},
 		{"no-go", "No-go: closed to machines", -1},
 	}, Fleet(fleet).Bands())
 	for mask, want := range map[Mask][2]int{ // band, first machine
@@ -160,7 +160,7 @@ func TestFleetCheckRefuses(t *testing.T) {
 	assert.NoError(t, Fleet(with(func(m *Machine) { m.LimitPct = 0.1 })).Check())
 	assert.ErrorContains(t, Fleet(nil).Check(), "no machine")
 	assert.ErrorContains(t, Fleet(with(func(m *Machine) { m.Key = "" })).Check(), "machine 2")
-	for _, key := range []string{"a", "needs-machine", "waits-dry", "no-machine", "unknown", "no-go"} {
+	for _, key := range []string{"a", "needs-machine", "waits-dry", "no-machine", "no_data", "no-go"} {
 		assert.ErrorContains(t, Fleet(with(func(m *Machine) { m.Key = key })).Check(), key)
 	}
 	for _, limit := range []float64{0, -5, math.NaN()} {
@@ -173,7 +173,7 @@ func TestFleetCheckRefuses(t *testing.T) {
 // Every reason has its own key and words: files and people tell them apart.
 func TestReasonsAreToldApart(t *testing.T) {
 	want := map[Why]Reason{
-		Works: {"works", "may work it"}, Closed: {"closed", "closed to machines"}, InSetback: {"setback", "setback"}, NotMeasured: {"no-elevation", "no elevation"},
+		Works: {"works", "may work it"}, Closed: {"closed", "closed to machines"}, InSetback: {"setback", "setback"}, NotMeasured: {"no_data", "no elevation"},
 		TooSteep: {"slope", "slope"}, TooGreatAStep: {"step", "step or roughness"}, NearDropOff: {"drop-off", "drop-off"}, NearCrest: {"crest", "crest of a steep face"}, TooSoft: {"soft-ground", "soft ground"},
 		TooMuchGrowth: {"growth", "growth"}, LeaveTrees: {"leave-trees", "leave trees"}, OverPosting: {"posting", "gate or bridge"}, TooNarrow: {"width", "too narrow"}, NoTurn: {"no-turn", "no turn"},
 		OnlyAcross: {"cross-slope", "cross slope"}, NoWayIn: {"no-way-in", "no way in"}, OutOfReach: {"reach", "out of reach"}, TooSmallAPatch: {"patch-size", "patch too small"},

@@ -49,7 +49,7 @@ const MostAdded = math.MaxUint8 + 1 - Reasons
 
 var everyReason = [Reasons]Reason{
 	Works: {"works", "may work it"}, Closed: {"closed", "closed to machines"}, InSetback: {"setback", "setback"},
-	NotMeasured: {"no-elevation", "no elevation"}, TooSteep: {"slope", "slope"}, TooGreatAStep: {"step", "step or roughness"},
+	NotMeasured: {"no_data", "no elevation"}, TooSteep: {"slope", "slope"}, TooGreatAStep: {"step", "step or roughness"},
 	NearDropOff: {"drop-off", "drop-off"}, NearCrest: {"crest", "crest of a steep face"}, TooSoft: {"soft-ground", "soft ground"}, TooMuchGrowth: {"growth", "growth"},
 	LeaveTrees: {"leave-trees", "leave trees"}, OverPosting: {"posting", "gate or bridge"}, TooNarrow: {"width", "too narrow"}, NoTurn: {"no-turn", "no turn"},
 	OnlyAcross: {"cross-slope", "cross slope"}, NoWayIn: {"no-way-in", "no way in"}, OutOfReach: {"reach", "out of reach"},

@@ -92,9 +92,9 @@
 //	    flights miss brush, height is not stem size, and roofs read as growth. A machine is held off growth above what it
 //	    handles. A surface that is bare earth, swapped with the ground, in another unit or on another datum is refused.
 //
-// Drop-offs, steep ground right above or below a zone, tight spots on the way, drainage lines, hollows, overhead lines and
+// Drop-offs, steep ground right above or below a zone, pinch points on the way, drainage lines, low spots, overhead lines and
 // people within the thrown-object distance are features of their own in GeoJSON, GeoPackage, KML and GPX, each with its caution. Draws and
-// hollows are least values: what flows in from beyond the elevation read is unknown, and culverts are not in a raster.
+// low spots are least values: what flows in from beyond the elevation read is unknown, and culverts are not in a raster.
 // --simplify 3ft draws the lines between zones with fewer corners; ground goes only to a machine that may work all of
 // every cell it gets a part of, or to hand work.
 //
@@ -160,12 +160,15 @@
 //
 //	bin/acreband serve --elevation tiles
 //
-// prints an address on this machine. Drop a boundary there, or draw one: it says which crew to bring, at what price,
+// prints an address on this machine. Drop a boundary there, or two as lots of one job, or draw one: it says which crew to bring, at what price,
 // which machine goes where and what to check first. The ground lies across the top; under it each machine has a card (key,
 // acres, limits as 30%, 14°, 14deg or 1:4, a tick to bring it), and the crews are steps to stand on. Put down staging and
-// no-go, see the map as planned or by limits, undo, save the job as one file, and download every file of map. A limit raised above the fleet file's asks who and why, and every output prints it. With --elevation it needs no network, else it asks the services for each boundary; it keeps no
-// file of yours, and answers to this machine alone unless --allow-network: then only to who opens the printed address, which carries
-// a key. It takes no more than 4.1 GB of memory, maps of 25 million cells (6,000 acres at 1 m) among them. Each of at most two
+// no-go, see the map as planned or by limits, undo, save the job as one file, and download every file of map. A limit raised above the fleet file's asks who and why, and every output prints it. Elevation (GeoTIFF, .asc), a surface, a site file, unload points and ground to travel over are dropped there too: each is told by
+// what it holds, asked about where that leaves it open, listed, and removed again; elevation dropped stands instead of that of --elevation. Such files stay on this machine,
+// 512 MB each and 2 GB together at most, until the page is left or half an hour goes by; a saved job names them with their SHA-256 and asks for them when it is opened.
+// With several lots each has its figures in a table. With --elevation it needs no network, else it asks the services for each boundary; it keeps no
+// file of yours beyond that, and answers to this machine alone unless --allow-network: then only to who opens the printed address, which carries
+// a key. It takes no more than 4.2 GB of memory, maps of 25 million cells (6,000 acres at 1 m) among them. Each of at most two
 // uploads is read in a process of its own, within half a GB (on Linux) and 30 seconds.
 //
 // # If you run a subdivision

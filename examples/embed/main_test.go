@@ -10,6 +10,6 @@ func Example() {
 	// track-loader   track-loader   track-loader   boom-head      no-machine     no-machine     no-machine
 	// track-loader   track-loader   track-loader   boom-head      no-machine     no-machine     no-machine
 	// track-loader   track-loader   track-loader   boom-head      no-machine     no-machine     no-machine
-	// track-loader   track-loader   track-loader   unknown        no-machine     no-machine     no-machine
+	// track-loader   track-loader   track-loader   no_data        no-machine     no-machine     no-machine
 	// track-loader   track-loader   track-loader   boom-head      no-machine     no-machine     no-machine
 }

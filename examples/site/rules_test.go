@@ -213,8 +213,8 @@ func TestWater(t *testing.T) {
 func TestHazards(t *testing.T) {
 	j := everything(t)
 	m := base(t)
-	assert.Len(t, m.hazards(zoning.Hollow), 3)
-	assert.Len(t, m.hazards(zoning.WaterLine), 9)
+	assert.Len(t, m.hazards(zoning.Depression), 3)
+	assert.Len(t, m.hazards(zoning.Drainage), 9)
 	assert.Less(t, len(m.hazards(zoning.DropOff)), 10)
 	assert.Len(t, m.hazards(zoning.SteepAbove), 2, "the face and the walls of the ravine")
 	assert.Len(t, m.hazards(zoning.SteepBelow), 2)

@@ -5,6 +5,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/terrain/rank"
 )
 
 // steepness is how steep a grid is as a whole.
@@ -59,7 +60,7 @@ func findFeet(g *terrain.Grid) (steepness, bool) {
 	if 2*median < n && float64(over) <= feetOver100*float64(n) || n == 0 {
 		return steepness{}, false
 	}
-	s := steepness{100 * math.Sqrt(nth(squared, n/2)), float64(over) / float64(n)}
+	s := steepness{100 * math.Sqrt(rank.Nth(squared, n/2)), float64(over) / float64(n)}
 	return s, s.MedianPct > feetMedianPct || s.Over100 > feetOver100
 }
 

@@ -24,21 +24,30 @@ func TestBrokenInputsAreRefused(t *testing.T) {
 	nowhere.Grid[2] = math.NaN()
 	ground := orb.MultiPolygon{{{{-84, 36}, {-83.9, 36}, {-83.9, 36.1}, {-84, 36}}}}
 	file := filepath.Join(t.TempDir(), "out.tif")
+	parting := func(cols, rows, pieceCols int) Parting { return Parting{cols, rows, pieceCols, 64} }
+	at := terrain.Window{Col1: 2, Row1: 3}
 	piece := []Piece{{Path: "piece.tif", At: terrain.Window{Col0: 2, Col1: 1, Row1: 1}}}
 	negative := Header{Place: place, Cols: -2, Rows: -3}
 	for says, try := range map[string]func() error{
 		"-2 columns × -3 rows":                  func() error { return WriteClasses(io.Discard, negative, make([]uint8, 6), make([]Class, 1)) },
 		"-2 columns × -3 rows; it takes":        func() error { return WriteValues(io.Discard, negative, make([]float32, 6)) },
-		"-2 columns × -3 rows; it takes 1":      func() error { return WritePieceOfClasses(file, negative, make([]uint8, 6)) },
-		"-2 columns × -3 rows; it takes 1 to":   func() error { return WritePieceOfValues(file, negative, make([]float32, 6)) },
-		"-2 columns × -3 rows; it takes 1 to 2": func() error { return WriteWhole(file, negative, nil, nil, 1) },
+		"-2 columns × -3 rows; it takes 1":      func() error { return WritePieceOfClasses(file, parting(-2, -3, 64), at, nil, make([]uint8, 6)) },
+		"-2 columns × -3 rows; it takes 1 to":   func() error { return WritePieceOfValues(file, parting(-2, -3, 64), at, nil, make([]float32, 6)) },
+		"-2 columns × -3 rows; it takes 1 to 2": func() error { return WriteWhole(file, negative, parting(-2, -3, 64), nil, nil) },
 		"lies nowhere": func() error {
 			return WriteValues(io.Discard, Header{Place: nowhere, Cols: 1, Rows: 1}, make([]float32, 1))
 		},
 		"300 classes": func() error {
-			return WriteWhole(file, Header{Place: place, Cols: 1, Rows: 1}, nil, make([]Class, 300), 1)
+			return WriteWhole(file, Header{Place: place}, parting(1, 1, 64), nil, make([]Class, 300))
 		},
-		"the piece holds no cell":             func() error { return WriteWhole(file, Header{Place: place, Cols: 1, Rows: 1}, piece, nil, 1) },
+		"the piece holds no cell": func() error { return WriteWhole(file, Header{Place: place}, parting(1, 1, 64), piece, nil) },
+		"multiples of 16":         func() error { return WriteWhole(file, Header{Place: place}, parting(1, 1, 50), piece, nil) },
+		"is no piece of 64 × 64 cells": func() error {
+			return WritePieceOfValues(file, parting(200, 300, 64), at, nil, make([]float32, 6))
+		},
+		"5 cells do not fill 2 columns × 3 rows": func() error {
+			return WritePieceOfValues(file, parting(2, 3, 64), at, nil, make([]float32, 5))
+		},
 		"raster 1 of 1 is none":               func() error { _, err := Read(ctx, []*Raster{nil}, ground); return err },
 		"raster 2 of 2 is none; leave it out": func() error { _, err := ReadWide(ctx, []*Raster{{}, nil}, ground); return err },
 		"not one of this catalogue's": func() error {

@@ -4,6 +4,7 @@ import (
 	"container/list"
 	"context"
 	"math"
+	"sync"
 
 	"github.com/airbusgeo/godal"
 
@@ -17,12 +18,14 @@ import (
 // Blocks are those of the file, never changed once decoded, and known by the
 // raster's path: closing and opening a raster again loses none. The least
 // recently used are dropped. Blocks larger than a quarter of the cache are not
-// kept: they are read as if there were none. A Cache belongs to one goroutine, as
-// rasters do.
+// kept: they are read as if there were none. Goroutines may share a Cache, each with
+// rasters of its own: a block that one decodes the others wait for.
 type Cache struct {
-	most   int64          // bytes
-	ids    map[string]int // of rasters, by path
-	seen   [][]uint64     // of each raster, a bit for each block that was wanted
+	most   int64 // bytes
+	mu     sync.Mutex
+	coming map[blockKey]chan struct{} // blocks that are being decoded; closed when they are
+	ids    map[string]int             // of rasters, by path
+	seen   [][]uint64                 // of each raster, a bit for each block that was wanted
 	blocks map[blockKey]*list.Element
 	recent list.List // of *block, the one used last at the front
 	counts CacheCounts
@@ -51,11 +54,15 @@ func (b *block) bytes() int64 { return int64(4*len(b.narrow) + 8*len(b.wide)) }
 
 // NewCache makes a cache that holds at most so many bytes of heights.
 func NewCache(most int64) *Cache {
-	return &Cache{most: most, ids: map[string]int{}, blocks: map[blockKey]*list.Element{}}
+	return &Cache{most: most, coming: map[blockKey]chan struct{}{}, ids: map[string]int{}, blocks: map[blockKey]*list.Element{}}
 }
 
 // Counts returns what was done so far.
-func (c *Cache) Counts() CacheCounts { return c.counts }
+func (c *Cache) Counts() CacheCounts {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.counts
+}
 
 // largestShare is the share of a cache that one block may take.
 const largestShare = 4
@@ -83,6 +90,8 @@ func (r *Raster) readThrough(c *Cache) {
 		return
 	}
 	k.across = (r.Source.Cols + k.width - 1) / k.width
+	c.mu.Lock()
+	defer c.mu.Unlock()
 	id, known := c.ids[r.Source.Path]
 	if !known {
 		id = len(c.seen)
@@ -128,18 +137,49 @@ func (b *block) copyTo(out []float64, w, of terrain.Window) {
 // block is a block of a raster, decoded now or earlier.
 func (k *cached) block(ctx context.Context, r *Raster, col, row int, of terrain.Window) (*block, error) {
 	c, key := k.cache, blockKey{k.id, col, row}
-	c.note(key, row*k.across+col)
-	if e := c.blocks[key]; e != nil {
-		c.recent.MoveToFront(e)
-		return e.Value.(*block), nil
+	b, err := c.find(ctx, key, row*k.across+col)
+	if b != nil || err != nil {
+		return b, err
 	}
-	b, err := r.decode(ctx, of, k.wide)
+	b, err = r.decode(ctx, of, k.wide)
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	close(c.coming[key])
+	delete(c.coming, key)
 	if err != nil {
 		return nil, err
 	}
 	b.key = key
 	c.keep(b)
 	return b, nil
+}
+
+// find returns the block of a key, the nth of its raster, once another goroutine has
+// decoded it; nil where the caller is to do so.
+func (c *Cache) find(ctx context.Context, key blockKey, n int) (*block, error) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.note(key, n)
+	for {
+		if e := c.blocks[key]; e != nil {
+			c.recent.MoveToFront(e)
+			return e.Value.(*block), nil
+		}
+		other := c.coming[key]
+		if other == nil {
+			c.coming[key] = make(chan struct{})
+			return nil, nil
+		}
+		c.mu.Unlock()
+		select {
+		case <-other:
+		case <-ctx.Done():
+		}
+		c.mu.Lock()
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+	}
 }
 
 // note counts a block that is wanted, the nth of its raster.

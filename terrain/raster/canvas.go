@@ -48,7 +48,7 @@ func (c *canvas) read(ctx context.Context, m member, source int) (warning string
 	}
 	if n := r.notGround - before; n > 0 {
 		warning = fmt.Sprintf("%s: %d cells hold heights below %d m or above %d m, which no ground has; they are mapped as no elevation data. "+
-			"Is the unit right (%s), or is a no-data value not declared (%s)?", r.Source.Path, n, terrain.LowestGroundM, terrain.HighestGroundM, r.options.flag("unit"), setting.Name("nodata"))
+			"Is the unit right (%s), or is a no-data value not declared (%s)?", r.options.called(r.Source.Path), n, terrain.LowestGroundM, terrain.HighestGroundM, r.options.flag("unit"), setting.Name("nodata"))
 	}
 	return warning, nil
 }

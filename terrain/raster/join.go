@@ -128,7 +128,9 @@ func (j *join) read(ctx context.Context, l *layer) error {
 		if warning != "" {
 			j.warnings = append(j.warnings, warning)
 		}
-		j.sources = append(j.sources, m.raster.Source)
+		source := m.raster.Source
+		source.Path = m.raster.options.called(source.Path)
+		j.sources = append(j.sources, source)
 		j.layerOf = append(j.layerOf, j.layers)
 	}
 	j.layers++

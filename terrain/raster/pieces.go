@@ -1,257 +1,249 @@
 package raster
 
 import (
-	"cmp"
-	"encoding/xml"
+	"bufio"
+	"encoding/binary"
+	"encoding/json"
 	"errors"
 	"fmt"
+	"hash/crc32"
+	"io"
 	"math"
 	"os"
-	"path/filepath"
-	"slices"
-	"strconv"
-	"strings"
-
-	"github.com/airbusgeo/godal"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/raster/geotiff"
 )
 
-// WritePieceOfClasses writes part of a raster of classes into a tiled GeoTIFF on disk,
-// to be put together by [WriteWhole]. Cells are as in [WriteClasses].
-func WritePieceOfClasses(path string, h Header, cells []uint8) error {
-	return h.writePiece(path, godal.Byte, len(cells), cells, NoClass)
+// Parting is how a raster is parted into pieces that are made apart and put together by
+// [WriteWhole]. Pieces are counted from the north-west; those at the other sides are as
+// large as what is left there.
+type Parting struct {
+	Cols, Rows           int // of the raster
+	PieceCols, PieceRows int // multiples of 16
+}
+
+func (p Parting) check() error {
+	if err := (Header{Cols: p.Cols, Rows: p.Rows}).check(); err != nil {
+		return err
+	}
+	if p.PieceCols < 16 || p.PieceRows < 16 || p.PieceCols%16 != 0 || p.PieceRows%16 != 0 {
+		return fmt.Errorf("pieces of %d × %d cells; take multiples of 16", p.PieceCols, p.PieceRows)
+	}
+	return nil
+}
+
+// checkPiece returns why a window with so many cells is no piece.
+func (p Parting) checkPiece(at terrain.Window, cells int) error {
+	if err := p.check(); err != nil {
+		return err
+	}
+	whole := terrain.NewWindow(at.Col0, at.Row0, at.Col0+p.PieceCols, at.Row0+p.PieceRows).In(terrain.Window{Col1: p.Cols, Row1: p.Rows})
+	if at.Empty() || at.Col0%p.PieceCols != 0 || at.Row0%p.PieceRows != 0 || at != whole {
+		return fmt.Errorf("the window %v is no piece of %d × %d cells", at, p.PieceCols, p.PieceRows)
+	}
+	return Header{Cols: at.Cols(), Rows: at.Rows()}.checkFilled(cells)
+}
+
+// WritePieceOfClasses writes a piece of a raster of classes into a file, packed as
+// [WriteWhole] takes it. Cells are as in [WriteClasses].
+func WritePieceOfClasses(path string, p Parting, at terrain.Window, remarks []string, cells []uint8) error {
+	return writePiece(path, p, at, remarks, cells)
 }
 
 // WritePieceOfValues is [WritePieceOfClasses] for cells as in [WriteValues].
-func WritePieceOfValues(path string, h Header, cells []float32) error {
-	return h.writePiece(path, godal.Float32, len(cells), cells, math.NaN())
+func WritePieceOfValues(path string, p Parting, at terrain.Window, remarks []string, cells []float32) error {
+	return writePiece(path, p, at, remarks, cells)
 }
 
-// writePiece makes the piece in memory, for GDAL does not always say that a disk is full,
-// and a piece cut short would be taken for a whole one.
-func (h Header) writePiece(path string, t godal.DataType, n int, cells any, nodata float64) error {
-	if err := cmp.Or(h.check(), h.checkFilled(n)); err != nil {
+// pieceFoot stands at the end of a piece's file. Before it come the packed tiles,
+// row-major, and the cells of each overview as they are.
+type pieceFoot struct {
+	At      terrain.Window
+	Parting Parting
+	Floats  bool
+	Tiles   []int64  // bytes of each
+	Sums    []uint32 // CRC-32 of each
+	Remarks []string
+}
+
+// pieceMark ends a piece's file, after the length of the foot and its CRC-32.
+const pieceMark = "acreband piece 1"
+
+const pieceTail = 8 + len(pieceMark)
+
+func writePiece[T cell](path string, p Parting, at terrain.Window, remarks []string, cells []T) (err error) {
+	if err := p.checkPiece(at, len(cells)); err != nil {
 		return err
-	}
-	if err := registerCOG(); err != nil {
-		return fmt.Errorf("registering GDAL's GeoTIFF writer: %w", err)
-	}
-	name := fmt.Sprintf("/vsimem/acreband-%d.tif", made.Add(1))
-	defer func() { _ = godal.VSIUnlink(name, godal.ErrLogger(quiet)) }() // there is none where writing failed
-	if err := h.makePiece(name, t, cells, nodata); err != nil {
-		return fmt.Errorf("%s: %w", path, err)
 	}
 	f, err := os.Create(path)
 	if err != nil {
 		return err
 	}
-	return errors.Join(copyFrom(f, name), f.Close())
-}
-
-func (h Header) makePiece(name string, t godal.DataType, cells any, nodata float64) (err error) {
-	silently := godal.ErrLogger(quiet)
-	ds, err := godal.Create(godal.GTiff, name, 1, t, h.Cols, h.Rows, silently,
-		godal.CreationOption(append([]string{"TILED=YES"}, pieceCodec(t)...)...))
+	defer func() { err = errors.Join(err, f.Close()) }()
+	w := bufio.NewWriterSize(f, 1<<20)
+	foot := pieceFoot{At: at, Parting: p, Floats: isFloat[T](), Remarks: remarks}
+	l := newLayout[T](p)
+	var k packing[T]
+	tiles := l.tilesOf(at)
+	for row := tiles.Row0; row < tiles.Row1; row++ {
+		for col := tiles.Col0; col < tiles.Col1; col++ {
+			packed, err := k.tile(cells, at, l.window(col, row))
+			if err != nil {
+				return err
+			}
+			foot.Tiles, foot.Sums = append(foot.Tiles, int64(len(packed))), append(foot.Sums, crc32.ChecksumIEEE(packed))
+			if _, err := w.Write(packed); err != nil {
+				return err
+			}
+		}
+	}
+	for _, factor := range l.factors {
+		if err := writeCells(w, k.every(cells, at, factor)); err != nil {
+			return err
+		}
+	}
+	text, err := json.Marshal(foot)
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, ds.Close(silently)) }()
-	return errors.Join(
-		ds.SetGeoTransform(h.Place.Grid, silently),
-		ds.SetProjection(h.Place.CRS, silently),
-		ds.SetMetadata("REMARKS", strings.Join(h.Remarks, "\n"), silently),
-		ds.Bands()[0].SetNoData(nodata, silently),
-		ds.Bands()[0].Write(0, 0, cells, h.Cols, h.Rows, silently),
-	)
-}
-
-// pieceCodec is how pieces are compressed: those of classes, long runs of equal bytes, by
-// counting them, which takes next to no time.
-func pieceCodec(t godal.DataType) []string {
-	if t == godal.Float32 {
-		return []string{"COMPRESS=LZW", "PREDICTOR=3"}
+	text = binary.LittleEndian.AppendUint32(text, uint32(len(text)))
+	text = binary.LittleEndian.AppendUint32(text, crc32.ChecksumIEEE(text[:len(text)-4]))
+	if _, err := w.Write(append(text, pieceMark...)); err != nil {
+		return err
 	}
-	return []string{"COMPRESS=PACKBITS"}
+	return w.Flush()
 }
 
-// wholeOptions make a large file that is read piece by piece. LZW over blocks of 512
-// takes less than half the time of [cogOptions], and no more room for classes.
-// Overviews are as there.
-var wholeOptions = []string{"-of", "COG", "-co", "COMPRESS=LZW", "-co", "BLOCKSIZE=512",
-	"-co", "OVERVIEWS=AUTO", "-co", "OVERVIEW_RESAMPLING=NEAREST", "-co", "BIGTIFF=IF_SAFER"}
+// errPiece says that a file holds no whole piece.
+var errPiece = errors.New("it is no piece, or was cut short or damaged")
+
+// openPiece opens a piece's file and reads its foot.
+func openPiece(path string) (f *os.File, foot pieceFoot, err error) {
+	if f, err = os.Open(path); err != nil {
+		return nil, foot, err
+	}
+	if foot, err = readFoot(f); err != nil {
+		return nil, foot, errors.Join(fmt.Errorf("%s: %w", path, err), f.Close())
+	}
+	return f, foot, nil
+}
+
+func readFoot(f *os.File) (foot pieceFoot, err error) {
+	info, err := f.Stat()
+	if err != nil {
+		return foot, err
+	}
+	tail := make([]byte, pieceTail)
+	if info.Size() < int64(len(tail)) {
+		return foot, errPiece
+	}
+	if _, err := f.ReadAt(tail, info.Size()-int64(len(tail))); err != nil {
+		return foot, err
+	}
+	n := int64(binary.LittleEndian.Uint32(tail))
+	if string(tail[8:]) != pieceMark || n > info.Size()-int64(len(tail)) {
+		return foot, errPiece
+	}
+	text := make([]byte, n)
+	if _, err := f.ReadAt(text, info.Size()-int64(len(tail))-n); err != nil {
+		return foot, err
+	}
+	if crc32.ChecksumIEEE(text) != binary.LittleEndian.Uint32(tail[4:]) {
+		return foot, errPiece
+	}
+	return foot, json.Unmarshal(text, &foot)
+}
+
+// tileBytes is how many bytes the tiles take.
+func (p pieceFoot) tileBytes() (n int64) {
+	for _, b := range p.Tiles {
+		n += b
+	}
+	return n
+}
 
 // RemarksOf reads the remarks that a piece was written with, and fails where the file
 // is none.
 func RemarksOf(path string) ([]string, error) {
-	if err := registerCOG(); err != nil {
-		return nil, err
-	}
-	ds, err := godal.Open(path, godal.RasterOnly(), godal.SiblingFiles(), godal.ErrLogger(quiet))
+	f, foot, err := openPiece(path)
 	if err != nil {
 		return nil, err
 	}
-	text := ds.Metadata("REMARKS")
-	if err := ds.Close(godal.ErrLogger(quiet)); err != nil || text == "" {
-		return nil, err
+	return foot.Remarks, f.Close()
+}
+
+// cell is what rasters that are written hold.
+type cell interface{ uint8 | float32 }
+
+func isFloat[T cell]() bool {
+	var zero T
+	_, is := any(zero).(float32)
+	return is
+}
+
+func noCell[T cell]() T {
+	var v T
+	switch p := any(&v).(type) {
+	case *float32:
+		*p = float32(math.NaN())
+	case *uint8:
+		*p = NoClass
 	}
-	return strings.Split(text, "\n"), nil
+	return v
 }
 
-// Piece is a file that holds a window of a raster.
-type Piece struct {
-	Path string
-	At   terrain.Window
+// packing packs tiles of cells.
+type packing[T cell] struct {
+	packer  geotiff.Packer
+	scratch []T
 }
 
-// WriteWhole copies pieces into one cloud-optimised GeoTIFF on disk, of classes, or of
-// values where classes is nil. What no piece covers is nodata. It takes no more memory
-// than GDAL's cache of blocks, and so many threads to compress.
-func WriteWhole(path string, h Header, pieces []Piece, classes []Class, threads int) (err error) {
-	if err := cmp.Or(h.check(), checkClasses(classes)); err != nil {
+// tile packs the part of a raster's cells, which fill the window at, that lies in the
+// window of a tile. Beyond the cells a row goes on as it ends, and so do rows: that takes
+// next to no room.
+func (k *packing[T]) tile(cells []T, at, tile terrain.Window) ([]byte, error) {
+	cols := tile.Cols()
+	k.scratch = k.scratch[:0]
+	part := tile.In(at)
+	for row := part.Row0; row < part.Row1; row++ {
+		k.scratch = append(k.scratch, cells[(row-at.Row0)*at.Cols()+part.Col0-at.Col0:][:part.Cols()]...)
+		for last := k.scratch[len(k.scratch)-1]; len(k.scratch)%cols != 0; {
+			k.scratch = append(k.scratch, last)
+		}
+	}
+	for last := k.scratch[len(k.scratch)-1]; len(k.scratch) < cols*tile.Rows(); {
+		k.scratch = append(k.scratch, last)
+	}
+	switch c := any(k.scratch).(type) {
+	case []float32:
+		return k.packer.Values(c, cols)
+	case []uint8:
+		return k.packer.Bytes(c), nil
+	}
+	return nil, nil
+}
+
+// every takes the cells of an overview: those whose column and row in the raster are
+// multiples of a factor. One cell stands for all around it, since a mean of slopes would
+// show ground gentler than it is.
+func (k *packing[T]) every(cells []T, at terrain.Window, factor int) []T {
+	k.scratch = k.scratch[:0]
+	for row := roundUp(at.Row0, factor); row < at.Row1; row += factor {
+		line := cells[(row-at.Row0)*at.Cols():][:at.Cols()]
+		for col := roundUp(at.Col0, factor); col < at.Col1; col += factor {
+			k.scratch = append(k.scratch, line[col-at.Col0])
+		}
+	}
+	return k.scratch
+}
+
+func roundUp(n, factor int) int { return (n + factor - 1) / factor * factor }
+
+func writeCells[T cell](w io.Writer, cells []T) error {
+	if b, ok := any(cells).([]uint8); ok {
+		_, err := w.Write(b)
 		return err
 	}
-	for _, p := range pieces {
-		if p.At.Empty() {
-			return fmt.Errorf("%s: the piece holds no cell (%v)", p.Path, p.At)
-		}
-	}
-	defer func() { err = noRoom(path, h.mostBytes(godal.Float32.Size()), err) }()
-	if err := errors.Join(registerCOG(), godal.RegisterRaster(godal.VRT)); err != nil {
-		return err
-	}
-	text, err := h.vrt(pieces, classes)
-	if err != nil {
-		return err
-	}
-	silently := godal.ErrLogger(quiet)
-	ds, err := godal.Open(string(text), silently)
-	if err != nil {
-		return fmt.Errorf("putting %d pieces together: %w", len(pieces), err)
-	}
-	defer func() { _ = ds.Close(silently) }() // it was read
-	options := append(slices.Clone(wholeOptions), "-co", "NUM_THREADS="+strconv.Itoa(threads))
-	if classes == nil {
-		options = append(options, "-co", "PREDICTOR=YES")
-	}
-	out, err := ds.Translate(path, options, silently)
-	if err != nil {
-		return fmt.Errorf("making a cloud-optimized copy: %w", err)
-	}
-	if err := out.Close(silently); err != nil {
-		return err
-	}
-	return decodes(path)
-}
-
-// decodes reads all blocks of a raster that was just written: GDAL 3.10 may leave one
-// cut short on a full disk and say nothing.
-func decodes(path string) (err error) {
-	silently := godal.ErrLogger(quiet)
-	ds, err := godal.Open(path, godal.RasterOnly(), godal.SiblingFiles(), silently, godal.ConfigOption("GDAL_NUM_THREADS=ALL_CPUS"))
-	if err != nil {
-		return fmt.Errorf("reading the copy again: %w", err)
-	}
-	defer func() { _ = ds.Close(silently) }() // it was read
-	base := ds.Bands()[0]
-	for _, band := range append([]godal.Band{base}, base.Overviews()...) {
-		st := band.Structure()
-		var strip any = make([]uint8, st.SizeX*st.BlockSizeY)
-		if st.DataType == godal.Float32 {
-			strip = make([]float32, st.SizeX*st.BlockSizeY)
-		}
-		for row := 0; row < st.SizeY; row += st.BlockSizeY {
-			if err := band.Read(0, row, strip, st.SizeX, min(st.BlockSizeY, st.SizeY-row), silently); err != nil {
-				return fmt.Errorf("reading the copy again: %w", err)
-			}
-		}
-	}
-	return nil
-}
-
-// vrt describes pieces as one raster, in GDAL's own words for that.
-func (h Header) vrt(pieces []Piece, classes []Class) ([]byte, error) {
-	v := vrtDataset{Cols: h.Cols, Rows: h.Rows, SRS: h.Place.CRS, Metadata: vrtMetadata{Items: []vrtItem{{"REMARKS", strings.Join(h.Remarks, "\n")}}}}
-	var grid []string
-	for _, k := range h.Place.Grid {
-		grid = append(grid, strconv.FormatFloat(k, 'g', -1, 64))
-	}
-	v.Grid = strings.Join(grid, ",")
-	b := &v.Band
-	b.Number, b.Type, b.NoData, b.Words = 1, "Float32", "nan", h.Words
-	if classes != nil {
-		b.Type, b.NoData, b.Meaning = "Byte", strconv.Itoa(NoClass), "Palette"
-		b.Colours = &vrtColours{}
-		for i, c := range classes {
-			b.Metadata.Items = append(b.Metadata.Items, vrtItem{"CLASS_" + strconv.Itoa(i), c.Name})
-			b.Colours.Entries = append(b.Colours.Entries, vrtColour{c.Colour.R, c.Colour.G, c.Colour.B, 255})
-		}
-		for range NoClass + 1 - len(classes) {
-			b.Colours.Entries = append(b.Colours.Entries, vrtColour{255, 255, 255, 255})
-		}
-	}
-	for _, p := range pieces {
-		full, err := filepath.Abs(p.Path)
-		if err != nil {
-			return nil, err
-		}
-		size := vrtRect{0, 0, p.At.Cols(), p.At.Rows()}
-		b.Sources = append(b.Sources, vrtSource{File: full, Band: 1, From: size, To: vrtRect{p.At.Col0, p.At.Row0, size.Cols, size.Rows}})
-	}
-	return xml.Marshal(v)
-}
-
-type vrtDataset struct {
-	XMLName  xml.Name    `xml:"VRTDataset"`
-	Cols     int         `xml:"rasterXSize,attr"`
-	Rows     int         `xml:"rasterYSize,attr"`
-	SRS      string      `xml:"SRS"`
-	Grid     string      `xml:"GeoTransform"`
-	Metadata vrtMetadata `xml:"Metadata"`
-	Band     vrtBand     `xml:"VRTRasterBand"`
-}
-
-type vrtMetadata struct {
-	Items []vrtItem `xml:"MDI"`
-}
-
-type vrtItem struct {
-	Key  string `xml:"key,attr"`
-	Text string `xml:",chardata"`
-}
-
-type vrtBand struct {
-	Type     string      `xml:"dataType,attr"`
-	Number   int         `xml:"band,attr"`
-	Metadata vrtMetadata `xml:"Metadata"`
-	Words    string      `xml:"Description"`
-	NoData   string      `xml:"NoDataValue"`
-	Meaning  string      `xml:"ColorInterp,omitempty"`
-	Colours  *vrtColours `xml:"ColorTable"`
-	Sources  []vrtSource `xml:"SimpleSource"`
-}
-
-type vrtColours struct {
-	Entries []vrtColour `xml:"Entry"`
-}
-
-type vrtColour struct {
-	Red   uint8 `xml:"c1,attr"`
-	Green uint8 `xml:"c2,attr"`
-	Blue  uint8 `xml:"c3,attr"`
-	Alpha uint8 `xml:"c4,attr"`
-}
-
-type vrtSource struct {
-	File string  `xml:"SourceFilename"`
-	Band int     `xml:"SourceBand"`
-	From vrtRect `xml:"SrcRect"`
-	To   vrtRect `xml:"DstRect"`
-}
-
-type vrtRect struct {
-	Col  int `xml:"xOff,attr"`
-	Row  int `xml:"yOff,attr"`
-	Cols int `xml:"xSize,attr"`
-	Rows int `xml:"ySize,attr"`
+	return binary.Write(w, binary.LittleEndian, cells)
 }

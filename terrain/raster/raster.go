@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"path/filepath"
 	"strconv"
 
 	"github.com/airbusgeo/godal"
@@ -43,9 +44,21 @@ type Options struct {
 	// Fetch asks servers for what lies at addresses; nil asks as it may, and keeps nothing.
 	Fetch *fetch.Client
 
+	// Bare names files without their folders in the elevation that is read and what is said of
+	// it: whoever sees those is told nothing of this machine.
+	Bare bool
+
 	found bool // at an address that no user named
 
 	Named []find.Source // services known by name to a [Catalogue]; nil knows [find.BuiltIn]
+}
+
+// called is what a file is called in what is said of it.
+func (o Options) called(path string) string {
+	if o.Bare {
+		return filepath.Base(path)
+	}
+	return path
 }
 
 // flag names one of the flags that give the options.
@@ -75,6 +88,9 @@ type Raster struct {
 	cached    *cached        // how it is read through a cache; nil reads the file
 	asked     request        // of a server, the one that is not answered yet
 }
+
+// ErrNoCRS says that a raster's coordinate system must be given.
+var ErrNoCRS = errors.New("it declares no CRS")
 
 // ErrUnit says that the unit of heights must be given.
 var ErrUnit = errors.New("the unit of heights is not declared")
@@ -201,7 +217,7 @@ func (r *Raster) readPlace(o Options) error {
 		definition, from = r.ds.Projection(), "declared"
 	}
 	if definition == "" {
-		return fmt.Errorf("it declares no CRS; name it with %[1]s, such as %[1]s EPSG:26916", o.flag("crs"))
+		return fmt.Errorf("%w; name it with %[2]s, such as %[2]s EPSG:26916", ErrNoCRS, o.flag("crs"))
 	}
 	if r.place, err = newPlace(definition); err != nil {
 		if o.CRS != "" {

@@ -75,6 +75,11 @@ func WriteClasses(w io.Writer, h Header, cells []uint8, classes []Class) error {
 			return fmt.Errorf("cell %d is of class %d; there are %d", i, c, len(classes))
 		}
 	}
+	return h.write(w, godal.Byte, len(cells), cells, NoClass, classes)
+}
+
+// dress gives a band of classes their colours and names.
+func dress(b godal.Band, classes []Class) error {
 	table := godal.ColorTable{PaletteInterp: godal.RGBPalette, Entries: make([][4]int16, NoClass+1)}
 	for i := range table.Entries {
 		table.Entries[i] = [4]int16{255, 255, 255, 255}
@@ -82,20 +87,18 @@ func WriteClasses(w io.Writer, h Header, cells []uint8, classes []Class) error {
 	for i, c := range classes {
 		table.Entries[i] = [4]int16{int16(c.Colour.R), int16(c.Colour.G), int16(c.Colour.B), 255}
 	}
-	return h.write(w, godal.Byte, len(cells), cells, NoClass, func(b godal.Band) error {
-		errs := []error{b.SetColorTable(table, godal.ErrLogger(quiet))}
-		for i, c := range classes {
-			errs = append(errs, b.SetMetadata("CLASS_"+strconv.Itoa(i), c.Name, godal.ErrLogger(quiet)))
-		}
-		return errors.Join(errs...)
-	})
+	errs := []error{b.SetColorTable(table, godal.ErrLogger(quiet))}
+	for i, c := range classes {
+		errs = append(errs, b.SetMetadata("CLASS_"+strconv.Itoa(i), c.Name, godal.ErrLogger(quiet)))
+	}
+	return errors.Join(errs...)
 }
 
 // WriteValues writes a cloud-optimised GeoTIFF of float32, row-major from the
 // north-west; NaN is nodata. Else it is as [WriteClasses] is, with eight bytes a
 // cell.
 func WriteValues(w io.Writer, h Header, cells []float32) error {
-	return h.write(w, godal.Float32, len(cells), cells, math.NaN(), func(godal.Band) error { return nil })
+	return h.write(w, godal.Float32, len(cells), cells, math.NaN(), nil)
 }
 
 // cogOptions make a file that is read piece by piece. Overviews take the value of
@@ -115,7 +118,7 @@ var made atomic.Int64
 
 // write copies a raster in memory into a GeoTIFF in memory, for a cloud-optimised
 // one is made by copying only, and that to w.
-func (h Header) write(w io.Writer, t godal.DataType, n int, cells any, nodata float64, dress func(godal.Band) error) error {
+func (h Header) write(w io.Writer, t godal.DataType, n int, cells any, nodata float64, classes []Class) error {
 	if err := cmp.Or(h.check(), h.checkFilled(n)); err != nil {
 		return err
 	}
@@ -124,7 +127,7 @@ func (h Header) write(w io.Writer, t godal.DataType, n int, cells any, nodata fl
 	}
 	name := fmt.Sprintf("/vsimem/acreband-%d.tif", made.Add(1))
 	defer func() { _ = godal.VSIUnlink(name, godal.ErrLogger(quiet)) }() // there is none where writing failed
-	if err := h.make(name, t, cells, nodata, dress); err != nil {
+	if err := h.make(name, t, cells, nodata, classes); err != nil {
 		return fmt.Errorf("making a GeoTIFF: %w", err)
 	}
 	return copyFrom(w, name)
@@ -141,24 +144,14 @@ func copyFrom(w io.Writer, name string) error {
 	return err
 }
 
-func (h Header) make(name string, t godal.DataType, cells any, nodata float64, dress func(godal.Band) error) (err error) {
+func (h Header) make(name string, t godal.DataType, cells any, nodata float64, classes []Class) (err error) {
 	silently := godal.ErrLogger(quiet)
 	ds, err := godal.Create(godal.Memory, "", 1, t, h.Cols, h.Rows, silently)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, ds.Close(silently)) }()
-	band := ds.Bands()[0]
-	err = errors.Join(
-		ds.SetGeoTransform(h.Place.Grid, silently),
-		ds.SetProjection(h.Place.CRS, silently),
-		ds.SetMetadata("REMARKS", strings.Join(h.Remarks, "\n"), silently),
-		band.SetDescription(h.Words, silently),
-		band.SetNoData(nodata, silently),
-		band.Write(0, 0, cells, h.Cols, h.Rows, silently),
-		dress(band),
-	)
-	if err != nil {
+	if err := errors.Join(h.describe(ds, nodata, classes), ds.Bands()[0].Write(0, 0, cells, h.Cols, h.Rows, silently)); err != nil {
 		return err
 	}
 	out, err := ds.Translate(name, cogOptions, silently)
@@ -166,4 +159,21 @@ func (h Header) make(name string, t godal.DataType, cells any, nodata float64, d
 		return err
 	}
 	return out.Close(silently)
+}
+
+// describe writes what a raster says beside its cells; classes are nil where it has none.
+func (h Header) describe(ds *godal.Dataset, nodata float64, classes []Class) error {
+	silently := godal.ErrLogger(quiet)
+	band := ds.Bands()[0]
+	err := errors.Join(
+		ds.SetGeoTransform(h.Place.Grid, silently),
+		ds.SetProjection(h.Place.CRS, silently),
+		ds.SetMetadata("REMARKS", strings.Join(h.Remarks, "\n"), silently),
+		band.SetDescription(h.Words, silently),
+		band.SetNoData(nodata, silently),
+	)
+	if classes != nil {
+		err = errors.Join(err, dress(band, classes))
+	}
+	return err
 }

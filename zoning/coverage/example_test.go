@@ -71,7 +71,7 @@ func ExampleCut() {
 	// needs-machine 0.000 acres in 0 pieces
 	// waits-dry  0.000 acres in 0 pieces
 	// no-machine 0.000 acres in 0 pieces
-	// unknown    0.000 acres in 0 pieces
+	// no_data    0.000 acres in 0 pieces
 	// no-go      0.000 acres in 0 pieces
 	// lot        0.198 acres
 }

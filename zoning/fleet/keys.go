@@ -2,6 +2,7 @@ package fleet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/acreband/acreband/zoning"
@@ -70,6 +71,15 @@ func (v words) read(text string) error {
 	return nil
 }
 
+// ofNoMachine are keys that no machine may have: tables of lots would name its acres as
+// those of ground that is no machine's.
+var ofNoMachine = func() (out []string) {
+	for _, b := range zoning.Fleet(nil).Bands() {
+		out = append(out, strings.ReplaceAll(b.Key, "_", "-"))
+	}
+	return out
+}()
+
 // name is a machine's key.
 type name struct{ to *string }
 
@@ -79,7 +89,7 @@ func (v name) read(text string) error {
 	case strings.Trim(text, spelling+"-") != "" || text[0] == '-':
 		return &Error{Problem: fmt.Sprintf("%q cannot be used", text),
 			Cure: "begin with a-z or 0-9 and use only those and hyphens, as in track-loader"}
-	case text == zoning.NoMachineKey || text == zoning.UnknownKey || text == zoning.NoGoKey:
+	case slices.Contains(ofNoMachine, text):
 		return &Error{Problem: fmt.Sprintf("%q is reserved: maps use it for ground that no machine is given", text),
 			Cure: "choose another key"}
 	}

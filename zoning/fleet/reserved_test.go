@@ -10,7 +10,7 @@ import (
 
 // Keys that maps use for ground of no machine are reserved, each of them.
 func TestKeysOfMapsAreReserved(t *testing.T) {
-	for _, key := range []string{"no-machine", "unknown", "no-go"} {
+	for _, key := range []string{"needs-machine", "waits-dry", "no-machine", "no-data", "no-go"} {
 		_, err := fleet.Parse("f", []byte("machines: [{key: "+key+", name: A, limit: 40%}]\n"))
 		assert.ErrorContains(t, err, `f:1: key "`+key+`" is reserved: maps use it for ground that no machine is given; choose another key`)
 	}

@@ -10,7 +10,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
-	"github.com/acreband/acreband/zoning"
 )
 
 // rectangle is a lot of whole cells of the made ground.
@@ -37,7 +36,7 @@ func TestAPondOnTheNextTile(t *testing.T) {
 	writeLots(t, c.Job.Parcels, []made{rectangle("pond", 110, 30, 142, 60), rectangle("dry", 20, 20, 50, 50)})
 	_, out := ran(t, c)
 	rows := rowsOf(t, out["lots.csv"])
-	at := slices.Index(rows[0], zoning.NoGoKey)
+	at := slices.Index(rows[0], "no_go_acres")
 	acres, err := strconv.ParseFloat(rows[1][at], 64)
 	require.NoError(t, err)
 	require.InEpsilon(t, 10/terrain.SquareMetresPerAcre, acres, 0.01)
@@ -60,7 +59,7 @@ func TestStagingOnTheNextTile(t *testing.T) {
 	_, out := ran(t, c)
 	require.Contains(t, out["zones.geojson"], `"checked": true`)
 	rows := rowsOf(t, out["lots.csv"])
-	worked, err := strconv.ParseFloat(rows[1][slices.Index(rows[0], "track-loader")], 64)
+	worked, err := strconv.ParseFloat(rows[1][slices.Index(rows[0], "track_loader_acres")], 64)
 	require.NoError(t, err)
 	require.Greater(t, worked, 0.9*1600/terrain.SquareMetresPerAcre)
 }

@@ -49,7 +49,7 @@ func TestALotThatEndsItsWorkerIsSetAside(t *testing.T) {
 	delete(was, "L021")
 	require.Equal(t, was, is)
 	rows := rowsOf(t, got["lots.csv"])
-	require.Equal(t, []string{"L007", "failed", "", "", ""}, rows[8][:5])
+	require.Equal(t, []string{"L007", "8", "failed", "by limits", "", "", ""}, rows[8][:7])
 
 	// Without the fault, asking for it maps those two as well.
 	c.Child = withFaults()

@@ -49,7 +49,7 @@ func headIn(f frame) (h journalHead, err error) {
 }
 
 // journalFormat changes with what records hold.
-const journalFormat = 4
+const journalFormat = 5
 
 // own is how many lots are the shard's.
 func (h journalHead) own() int {

@@ -54,7 +54,7 @@ func (a *assembly) plan(o Outputs) error {
 	if err != nil {
 		return err
 	}
-	table.Row("machine", "order", "lot", "place", "acres", "days", "miles_from_previous") // errors stay until the flush
+	table.Row("machine", "order", "lot", "feature_no", "acres", "days", "miles_from_previous") // errors stay until the flush
 	for k, m := range a.fleet {
 		if len(a.stops[k]) > 0 {
 			round := planOne(table, m.Key, a.stops[k])

@@ -32,9 +32,9 @@ func TestPlanOfLotsInARow(t *testing.T) {
 	writeLots(t, c.Job.Parcels, lots)
 	r, out := ran(t, c)
 	rows := rowsOf(t, out["plan.csv"])
-	require.Equal(t, "machine order lot place acres days miles_from_previous", strings.Join(rows[0], " "))
+	require.Equal(t, "machine order lot feature_no acres days miles_from_previous", strings.Join(rows[0], " "))
 	table := rowsOf(t, out["lots.csv"])
-	column := slices.Index(table[0], "track-loader")
+	column := slices.Index(table[0], "track_loader_acres")
 	n, metres, days := 0, 0.0, 0.0
 	for _, row := range rows[1:] {
 		if row[0] != "track-loader" {

@@ -35,7 +35,7 @@ func TestRepairedAndRefusedLotsAreCounted(t *testing.T) {
 	assert.Equal(t, [2]string{"yes", changedText(made.Repairs.MostPct)}, cells[lots[2].name])
 	failed := rowsOf(t, out["failed.csv"])
 	require.Len(t, failed, 2)
-	assert.Equal(t, []string{"lot", "reason", "hint", "place", "repaired", "changed_pct"}, failed[0])
+	assert.Equal(t, []string{"lot", "reason", "hint", "feature_no", "repaired", "changed_pct"}, failed[0])
 	assert.Equal(t, []string{"2", "refused", cells[lots[1].name][1]}, failed[1][3:])
 
 	c.Dir, c.Job.ParcelOptions.Repair = t.TempDir(), read.MostRepair

@@ -97,7 +97,7 @@ func TestALotsFileThatCannotBeWritten(t *testing.T) {
 	failed := rowsOf(t, out["failed.csv"])
 	require.Equal(t, "L003", failed[1][0])
 	require.Contains(t, failed[1][1], "its file cannot be written")
-	require.Equal(t, "mapped, not written", rowsOf(t, out["lots.csv"])[4][1])
+	require.Equal(t, "mapped, not written", rowsOf(t, out["lots.csv"])[4][2])
 	files, err := filepath.Glob(filepath.Join(c.Dir, "zones", "*"))
 	require.NoError(t, err)
 	require.Len(t, files, madeLots)

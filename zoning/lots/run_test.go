@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -56,9 +57,9 @@ func mustBeMapsAlone(t *testing.T, c Config) (hazards int) {
 	got := featuresOf(t, out["zones.geojson"])
 	rows := rowsOf(t, out["lots.csv"])
 	require.Len(t, rows, 1+madeLots)
-	require.Equal(t, "lot status parcel_acres track-loader", strings.Join(rows[0][:4], " "))
+	require.Equal(t, "lot feature_no status view parcel_acres track_loader_acres", strings.Join(rows[0][:6], " "))
 	column := func(row int, name string) string { return rows[row][slices.Index(rows[0], name)] }
-	bands := c.Job.Fleet.Bands()
+	columns := write.ZoneColumns(c.Job.Fleet)
 	sums := write.NewCollection(c.Job.Fleet)
 	for i, lot := range squares(madeLots, groundCells, 20) {
 		alone := filepath.Join(t.TempDir(), "alone.geojson")
@@ -76,21 +77,22 @@ func mustBeMapsAlone(t *testing.T, c Config) (hazards int) {
 		}
 		require.NoError(t, write.HazardFeatures(&want, m))
 		require.Equal(t, want.String(), strings.Join(got[lot.name], ",\n"), lot.name)
-		require.Equal(t, []string{lot.name, "mapped", acresText(m.Lots[0].Acres)}, rows[1+i][:3])
+		require.Equal(t, []string{lot.name, strconv.Itoa(i + 1), "mapped", "by limits", acresText(m.Lots[0].Acres)}, rows[1+i][:5])
 		require.Equal(t, "dry", column(1+i, "ground"))
 		for b, acres := range m.Otherwise {
 			if !zoning.ByLimits.Has(c.Job.Fleet, b) {
 				continue
 			}
-			require.Equal(t, acresText(acres), column(1+i, bands[b].Key+"_otherwise"), lot.name)
+			require.Equal(t, acresText(acres), column(1+i, columns[b]+"_acres_wet"), lot.name)
+			require.Equal(t, column(1+i, columns[b]+"_acres"), column(1+i, columns[b]+"_acres_dry"), lot.name)
 		}
 		if m.Growth != nil {
-			require.Equal(t, acresText(m.Growth.Lots[0].ByClass[3]), column(1+i, "growth_over_25_ft"), lot.name)
-			require.Equal(t, acresText(m.Growth.Lots[0].Unknown), column(1+i, "growth_unknown"), lot.name)
+			require.Equal(t, acresText(m.Growth.Lots[0].ByClass[3]), column(1+i, "growth_over_25_ft_acres"), lot.name)
+			require.Equal(t, acresText(m.Growth.Lots[0].Unknown), column(1+i, "growth_no_data_acres"), lot.name)
 		}
 		for _, z := range m.Lots[0].Zones {
 			if z.Band < len(c.Job.Fleet) {
-				require.Equal(t, acresText(z.Acres-z.SureAcres), column(1+i, bands[z.Band].Key+"_verify"), lot.name)
+				require.Equal(t, acresText(z.Acres-z.SureAcres), column(1+i, columns[z.Band]+"_verify_acres"), lot.name)
 			}
 		}
 		m.Lots[0].Notes = nil
@@ -114,7 +116,9 @@ func TestSlopeAloneLeavesBlanks(t *testing.T) {
 	c.Outputs = Outputs{Table: true, Zones: true}
 	_, out := ran(t, c)
 	rows := rowsOf(t, out["lots.csv"])
-	require.Empty(t, rows[1][slices.Index(rows[0], "track-loader_otherwise")])
+	for _, state := range []string{"dry", "wet"} {
+		require.Empty(t, rows[1][slices.Index(rows[0], "track_loader_acres_"+state)])
+	}
 	require.NotContains(t, out["zones.geojson"], `"acres_wet"`)
 	require.Contains(t, out["zones.geojson"], zoning.BySlopeAlone)
 }
@@ -162,7 +166,7 @@ func TestOrderOfTheFileDoesNotMatter(t *testing.T) {
 	for i := range madeLots {
 		name := fmt.Sprintf("L%03d", i)
 		for k, f := range was[name] {
-			was[name][k] = strings.Replace(f, fmt.Sprintf(`"place":%d,`, i+1), fmt.Sprintf(`"place":%d,`, places[name]), 1)
+			was[name][k] = strings.Replace(f, fmt.Sprintf(`"feature_no":%d,`, i+1), fmt.Sprintf(`"feature_no":%d,`, places[name]), 1)
 		}
 	}
 	require.Equal(t, was, is)
@@ -173,7 +177,7 @@ func TestOutputsMayBeLeftOut(t *testing.T) {
 	c := config(t)
 	c.Outputs = Outputs{Failed: true}
 	_, out := ran(t, c)
-	require.Equal(t, map[string]string{"failed.csv": "lot,reason,hint,place,repaired,changed_pct\n"}, out)
+	require.Equal(t, map[string]string{"failed.csv": "lot,reason,hint,feature_no,repaired,changed_pct\n"}, out)
 	// What is finished is not mapped again for another output.
 	c.Child = withFaults("*:fault")
 	c.Outputs = Outputs{Table: true, Split: true}

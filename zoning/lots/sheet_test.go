@@ -54,7 +54,8 @@ func TestSheetAddsUpTheTable(t *testing.T) {
 	for _, m := range c.Job.Fleet {
 		row := regexp.MustCompile(regexp.QuoteMeta(m.Name) + ` \d+% ([\d.]+) \S+% ([\d.]+) \S+% ([\d.]+) \S+% `).FindStringSubmatch(words)
 		require.NotNil(t, row, m.Name)
-		for i, column := range []string{m.Key, m.Key + "_otherwise", m.Key + "_verify"} {
+		of := strings.ReplaceAll(m.Key, "-", "_")
+		for i, column := range []string{of + "_acres_dry", of + "_acres_wet", of + "_verify_acres"} {
 			require.Equal(t, fmt.Sprintf("%.2f", sum(column)), row[1+i], column)
 		}
 	}
@@ -63,15 +64,15 @@ func TestSheetAddsUpTheTable(t *testing.T) {
 	// Lots by what they need, by the threshold as it is printed on the sheet.
 	alone, forNone := 0, 0
 	for _, row := range rows[1:] {
-		counts := func(column string) bool {
-			acres := number(row, column)
+		counts := func(zone string) bool {
+			acres := number(row, zone+"_acres")
 			return acres > 0 && (acres >= 0.05*number(row, "parcel_acres") || acres >= 0.25)
 		}
-		none := counts("no-machine")
+		none := counts("no_machine")
 		if none {
 			forNone++
 		}
-		if counts("track-loader") && !counts("dedicated-carrier") && !counts("boom-head") && !counts("remote-crawler") && !none && !counts("unknown") {
+		if counts("track_loader") && !counts("dedicated_carrier") && !counts("boom_head") && !counts("remote_crawler") && !none && !counts("no_data") {
 			alone++
 		}
 	}

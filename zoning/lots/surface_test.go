@@ -42,14 +42,14 @@ func growthOf(t *testing.T, zones string) (acres map[string]float64, unknown flo
 		Summary struct {
 			Growth struct {
 				Acres   map[string]float64
-				Unknown float64 `json:"unknown_acres"`
-				Surface []struct{ Source string }
+				Unknown float64 `json:"no_data_acres"`
+				DSM     []struct{ Source string }
 			}
 		}
 	}
 	require.NoError(t, json.Unmarshal([]byte(zones), &w))
 	g := w.Summary.Growth
-	return g.Acres, g.Unknown, len(g.Surface)
+	return g.Acres, g.Unknown, len(g.DSM)
 }
 
 // Lots that are laid against tiles of a first surface are, growth and all, those of maps
@@ -59,8 +59,8 @@ func TestLotsWithASurface(t *testing.T) {
 	mustBeMapsAlone(t, c)
 	out := outputsIn(t, c.Dir)
 	worked := acresIn(t, out["lots.csv"])
-	require.Positive(t, sumOf(worked["track-loader"]))
-	require.Positive(t, sumOf(worked["remote-crawler"]))
+	require.Positive(t, sumOf(worked["track_loader_acres"]))
+	require.Positive(t, sumOf(worked["remote_crawler_acres"]))
 	require.Contains(t, out["zones.geojson"], `"growth":`)
 	for _, caution := range zoning.GrowthCautions() {
 		require.Contains(t, out["zones.geojson"], caution)
@@ -148,7 +148,7 @@ func TestLotsThatTheSurfaceDoesNotFit(t *testing.T) {
 	require.Equal(t, "check its CRS (surface-crs)", failed[1][2])
 	require.Equal(t, "bare", failed[2][0])
 	require.Contains(t, failed[2][1], one+": its heights are those of the ground: it is bare earth")
-	require.Equal(t, "mapped", rowsOf(t, out["lots.csv"])[1][1])
+	require.Equal(t, "mapped", rowsOf(t, out["lots.csv"])[1][2])
 
 	c.Job.Surface = []string{filepath.Join(t.TempDir(), "none.tif")}
 	c.Anew = true

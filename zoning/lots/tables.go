@@ -32,7 +32,7 @@ func (a *assembly) tables(o Outputs) error {
 		return err
 	}
 	lots.Row(a.columns()...) // errors stay until the flush
-	failed.Row("lot", "reason", "hint", "place", "repaired", "changed_pct")
+	failed.Row("lot", "reason", "hint", "feature_no", "repaired", "changed_pct")
 	for f, err := range a.records() {
 		if err != nil {
 			return err
@@ -86,24 +86,24 @@ func (a *assembly) table(name string, wanted bool) (*text.Table, error) {
 	return text.NewTable(w), nil
 }
 
-// columns head lots.csv: after the acres by band, those of each machine's that are to
-// be verified on foot, the state of the ground that both are for, and the acres by
-// band in the other state. With a first surface the acres by height of growth follow.
+// columns head lots.csv: after the acres of each zone those of each machine's that are to
+// be verified on foot, the state of the ground that both are for, and the acres of each zone
+// on dry ground and on wet. With a first surface the acres by height of growth follow.
 func (a *assembly) columns() []string {
-	out := []string{"lot", "status", "parcel_acres"}
-	keys := make([]string, len(a.bands))
-	for i, b := range a.bands {
-		keys[i] = b.Key
+	out := []string{"lot", "feature_no", "status", "view", "parcel_acres"}
+	zones := write.ZoneColumns(a.fleet)
+	named := func(suffix string) (names []string) {
+		for _, zone := range a.byLimits(zones) {
+			names = append(names, zone+suffix)
+		}
+		return names
 	}
-	out = append(out, a.byLimits(keys)...)
-	for _, m := range a.fleet {
-		out = append(out, m.Key+"_verify")
+	out = append(out, named("_acres")...)
+	for k := range a.fleet {
+		out = append(out, zones[k]+"_verify_acres")
 	}
 	out = append(out, "ground")
-	for _, key := range a.byLimits(keys) {
-		out = append(out, key+"_otherwise")
-	}
-	return slices.Concat(out, a.growthColumns(), []string{"place", "repaired", "changed_pct", "notes", "warnings"}, a.creditCells("credit"))
+	return slices.Concat(out, named("_acres_dry"), named("_acres_wet"), a.growthColumns(), []string{"repaired", "changed_pct", "notes", "warnings"}, a.creditCells("credit"))
 }
 
 // creditCells is a last cell where a map of others is used on any lot, and nothing where none is.
@@ -127,12 +127,13 @@ func (a *assembly) byLimits(values []string) (out []string) {
 // row is a lot's row of lots.csv. A lot that failed has no acres, and what nobody
 // asked or knows is blank.
 func (a *assembly) row(place int, r record) []string {
-	cells := []string{r.Lot, statusFailed, ""}
-	acres, verify, otherwise := make([]string, len(a.bands)), make([]string, len(a.fleet)), make([]string, len(a.bands))
+	cells := []string{r.Lot, strconv.Itoa(place), statusFailed, zoning.ByLimits.Words(), ""}
+	acres, verify := make([]string, len(a.bands)), make([]string, len(a.fleet))
+	dry, wet := make([]string, len(a.bands)), make([]string, len(a.bands))
 	if r.Fault == nil {
-		cells[1], cells[2] = statusMapped, acresText(r.Acres)
+		cells[2], cells[4] = statusMapped, acresText(r.Acres)
 		if a.unsplit[place] != nil {
-			cells[1] = statusUnwritten
+			cells[2] = statusUnwritten
 		}
 		fill(acres, "0")
 		if r.SigmaM > 0 {
@@ -144,12 +145,16 @@ func (a *assembly) row(place int, r record) []string {
 				verify[z.Band] = acresText(z.Acres - sure)
 			}
 		}
+		here, otherwise := dry, wet
+		if r.Ground == zoning.Wet {
+			here, otherwise = wet, dry
+		}
 		for b, v := range r.Otherwise {
-			otherwise[b] = acresText(v)
+			here[b], otherwise[b] = acres[b], acresText(v)
 		}
 	}
-	return slices.Concat(cells, a.byLimits(acres), verify, []string{string(r.Ground)}, a.byLimits(otherwise), a.growthCells(r),
-		[]string{strconv.Itoa(place)}, repairCells(r.Repair), []string{strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; ")}, a.creditCells(r.credit()))
+	return slices.Concat(cells, a.byLimits(acres), verify, []string{string(r.Ground)}, a.byLimits(dry), a.byLimits(wet), a.growthCells(r),
+		repairCells(r.Repair), []string{strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; ")}, a.creditCells(r.credit()))
 }
 
 // growthColumns head the acres by height of growth.
@@ -158,9 +163,9 @@ func (a *assembly) growthColumns() (out []string) {
 		return nil
 	}
 	for i := range zoning.GrowthClasses {
-		out = append(out, "growth_"+zoning.GrowthClassKey(measure.US, i))
+		out = append(out, "growth_"+zoning.GrowthClassKey(measure.US, i)+"_acres")
 	}
-	return append(out, "growth_unknown", "growth_water")
+	return append(out, "growth_no_data_acres", "growth_water_acres")
 }
 
 // growthCells are the acres of a lot below growthColumns.

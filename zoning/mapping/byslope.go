@@ -100,8 +100,11 @@ func BySlope(e *terrain.Elevation, fleet zoning.Fleet, part terrain.Window, slop
 			to := (r - first) * part.Cols()
 			for i := range part.Cols() {
 				out.Bands[to+i] = uint8(fleet.Band(masks[from+i]))
-				if slopes {
-					out.SlopePct[to+i] = float32(100 * math.Sqrt(float64(strip.Squared[from+i])))
+			}
+			if slopes {
+				pct := out.SlopePct[to : to+part.Cols()]
+				for i, s := range strip.Squared[from : from+part.Cols()] {
+					pct[i] = float32(100 * math.Sqrt(float64(s)))
 				}
 			}
 		}

@@ -165,5 +165,5 @@ func TestAHollowFromEdgeToEdgeIsTold(t *testing.T) {
 	}
 	l.steep(d)
 	require.Len(t, l.m.Hazards, 1)
-	assert.Equal(t, zoning.Hollow, l.m.Hazards[0].Kind)
+	assert.Equal(t, zoning.Depression, l.m.Hazards[0].Kind)
 }

@@ -219,7 +219,7 @@ func (t *teller) waterLines(d *flow.Drainage) {
 		}
 		// Shorter than a machine they are what is left at the shore of standing water.
 		if on && geo.Length(line) >= zoning.DefaultFootprintM {
-			t.add(zoning.WaterLine, line, "drainage line: at least %s drain through its lower end", t.m.Units.AreaText(l.MouthM2/terrain.SquareMetresPerAcre, 1))
+			t.add(zoning.Drainage, line, "drainage line: at least %s drain through its lower end", t.m.Units.AreaText(l.MouthM2/terrain.SquareMetresPerAcre, 1))
 		}
 	}
 }

@@ -159,7 +159,7 @@ func TestUnknownGroundAndHollowsOfZones(t *testing.T) {
 	assert.Empty(t, l.m.Hazards, "no zone lies in it")
 	l.bands[5*40+20] = 0
 	l.steep(d)
-	assert.Equal(t, map[zoning.HazardKind]float64{zoning.Hollow: 12}, roundAll(l))
+	assert.Equal(t, map[zoning.HazardKind]float64{zoning.Depression: 12}, roundAll(l))
 }
 
 func roundAll(l *teller) map[zoning.HazardKind]float64 {

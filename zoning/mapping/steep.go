@@ -107,7 +107,7 @@ func (t *teller) outline(marks *zoning.Cells) {
 		{steepAbove, zoning.SteepAbove, "ground of 50%% or more right above a zone, %s: material rolls down onto it"},
 		{steepBelow, zoning.SteepBelow, "ground of 50%% or more right below a zone, %s: what goes over the edge does not stop"},
 		{noElevation, zoning.NoElevation, "no elevation data beside a zone, %s: nobody knows what is there"},
-		{hollow, zoning.Hollow, "hollow that water does not run out of, %s: soft or under water after rain"},
+		{hollow, zoning.Depression, "low spot that water does not run out of, %s: soft or under water after rain"},
 		{proposedStrip, zoning.ProposedStrip, "strip along a drainage line, proposed by " + proposedRule + " and not applied: %s of machines' ground"},
 	} {
 		ground := cov.Polygons(1, func(m zoning.Mask) int {

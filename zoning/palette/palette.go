@@ -45,7 +45,7 @@ var MachineColours = [...]struct {
 	Colour          color.RGBA
 	strength, Again float64
 }{
-	{SkyBlue, 0.45, 0.85}, {Orange, 0.70, 1.2}, {ReddishPurple, 0.75, 1.2}, {BluishGreen, 0.45, 1.2},
+	{SkyBlue, 0.40, 0.85}, {Orange, 0.70, 1.2}, {ReddishPurple, 0.75, 1.2}, {BluishGreen, 0.37, 1.24},
 	{Vermillion, 0.58, 1.2}, {Blue, 0.36, 1.22}, {Yellow, 0.60, 0.85},
 }
 

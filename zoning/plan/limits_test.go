@@ -164,9 +164,9 @@ func TestSiteLimitsRuleOut(t *testing.T) {
 	assert.Equal(t, []string{"remote-crawler"}, keys(p.Options[0]))
 
 	// Over 8.5 ft or 80 000 lb, from memory; the state's rule governs.
-	assert.Equal(t, []string{"Dedicated carrier travels 9.5 ft wide: over 8.5 ft", "Boom-mounted head travels 9 ft wide: over 8.5 ft"}, planOf(t, site).Permits)
+	assert.Equal(t, []plan.Permit{{"dedicated-carrier", "Dedicated carrier travels 9.5 ft wide: over 8.5 ft"}, {"boom-head", "Boom-mounted head travels 9 ft wide: over 8.5 ft"}}, planOf(t, site).Permits)
 	heavy := planOf(t, site, "dedicated-carrier", "gross_weight", "80001lb", "dedicated-carrier", "width", "8.5ft", "boom-head", "width", "8.5ft")
-	assert.Equal(t, []string{"Dedicated carrier travels at 80,001 lb: over 80,000 lb"}, heavy.Permits)
+	assert.Equal(t, []plan.Permit{{"dedicated-carrier", "Dedicated carrier travels at 80,001 lb: over 80,000 lb"}}, heavy.Permits)
 }
 
 // Changing one cost changes the plan where arithmetic says so: the carrier gives way

@@ -37,8 +37,8 @@ func TestSignsOfHazards(t *testing.T) {
 	assert.False(t, bare.DropOff || bare.OverheadLine || bare.People)
 	for kind, want := range map[zoning.HazardKind]func(*plan.Signs){
 		zoning.DropOff:    func(s *plan.Signs) { s.DropOff = true },
-		zoning.WaterLine:  func(s *plan.Signs) { s.Water = true },
-		zoning.Hollow:     func(s *plan.Signs) { s.Water = true },
+		zoning.Drainage:   func(s *plan.Signs) { s.Water = true },
+		zoning.Depression: func(s *plan.Signs) { s.Water = true },
 		zoning.LineNear:   func(s *plan.Signs) { s.OverheadLine = true },
 		zoning.PeopleNear: func(s *plan.Signs) { s.People = true },
 	} {

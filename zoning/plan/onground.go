@@ -79,7 +79,7 @@ func signsOf(g *mapping.Ground, m *zoning.ZoneMap) Signs {
 		switch h.Kind {
 		case zoning.DropOff:
 			s.DropOff = true
-		case zoning.WaterLine, zoning.Hollow:
+		case zoning.Drainage, zoning.Depression:
 			s.Water = true
 		case zoning.LineNear:
 			s.OverheadLine = true

@@ -23,7 +23,7 @@ type Plan struct {
 	BreakEven []BreakEven
 	RuledOut  []RuledOut
 	Excluded  []Excluded // ground that no option works
-	Permits   []string   // loads over the limits of the road
+	Permits   []Permit   // loads over the limits of the road, of every machine that may come
 
 	GrossAcres, NetAcres, VerifyAcres float64
 	ApartFt                           float64 // what machines keep apart
@@ -43,6 +43,12 @@ type Plan struct {
 type RuledOut struct {
 	Key    string `json:"machine"`
 	Reason string `json:"reason"`
+}
+
+// Permit is a machine's load that is over a limit of the road.
+type Permit struct {
+	Key   string // of the machine
+	Words string // its name, and what of it is over which limit
 }
 
 // Excluded is ground that no option works.
@@ -107,7 +113,7 @@ func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 	p.assume(plan)
 	for _, k := range kinds {
 		if k.permit != "" {
-			plan.Permits = append(plan.Permits, k.machine.Name+" "+k.permit)
+			plan.Permits = append(plan.Permits, Permit{k.machine.Key, k.machine.Name + " " + k.permit})
 		}
 	}
 	p.sum(plan)

@@ -151,7 +151,7 @@ func (p *Plan) MarshalJSON() ([]byte, error) { return json.Marshal(p.Summary()) 
 // Summary is the plan for a JSON file.
 func (p *Plan) Summary() Summary {
 	s := Summary{Estimate: "an estimate from the figures given, not a quote", NetAcres: round(p.NetAcres), GrossAcres: round(p.GrossAcres),
-		VerifyAcres: round(p.VerifyAcres), Ladder: []rungSummary{}, Why: p.Why, Options: []optionSummary{}, RuledOut: p.RuledOut, Permits: p.Permits,
+		VerifyAcres: round(p.VerifyAcres), Ladder: []rungSummary{}, Why: p.Why, Options: []optionSummary{}, RuledOut: p.RuledOut, Permits: permitWords(p.Permits),
 		ApartFt: round(p.ApartFt), Assumed: append([]string{}, p.Assumptions...), Bases: p.Bases, Notes: append([]string{}, p.Notes...), Cautions: append([]Caution{}, p.Cautions...)}
 	for _, r := range p.Ladder {
 		s.Ladder = append(s.Ladder, r.rungSummary())
@@ -221,4 +221,12 @@ func (r Rung) rungSummary() rungSummary {
 
 func (s Spread) summary() spreadSummary {
 	return spreadSummary{round(s.P10), round(s.P50), round(s.P90)}
+}
+
+// permitWords are the words of permits.
+func permitWords(all []Permit) (words []string) {
+	for _, p := range all {
+		words = append(words, p.Words)
+	}
+	return words
 }

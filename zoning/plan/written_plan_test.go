@@ -31,7 +31,7 @@ func numbered() *Plan {
 		}},
 		ByCover:   []ByCover{{Cover: Heavy, Crew: []Brought{{Key: "b", Name: "B"}}, LeftAcres: 1.5, HandAcres: 9, ProductiveH: 22.5, ScheduledH: 33.25, WorkingDays: 4.5}},
 		BreakEven: []BreakEven{{Key: "a", Name: "A", Ever: true, Acres: 9.994, OnlyAcres: 2.5, Against: "hand work"}, {Key: "b", Name: "B", OnlyAcres: 1, Against: "leaving it standing"}, {Key: "c", Name: "C", Ever: true, Acres: 10, Against: "hand work"}},
-		RuledOut:  []RuledOut{{"d", "none is owned"}}, Permits: []string{"A travels"},
+		RuledOut:  []RuledOut{{"d", "none is owned"}}, Permits: []Permit{{"a", "A travels"}},
 		Excluded: []Excluded{{"no-go", 8.5, "closed"}}, Assumptions: []string{"as"}, Bases: []string{"ba"}, Notes: []string{"no"}, Cautions: []Caution{{"ca", "so"}},
 	}
 }

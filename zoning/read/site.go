@@ -37,6 +37,14 @@ type SiteOptions struct {
 	KindField string
 }
 
+// NoKind is why a shape is of no known kind.
+type NoKind struct {
+	Value string // that its file gives; "" where it says nothing, as a file of something else does
+	words string
+}
+
+func (e *NoKind) Error() string { return e.words }
+
 const (
 	kindField = "kind"
 	gpxField  = "type" // GPX 1.1: classification of the waypoint
@@ -224,9 +232,9 @@ func (r *siteReader) kindOf(word string) (site.Kind, error) {
 		return kind, nil
 	}
 	if strings.TrimSpace(word) == "" {
-		return "", fmt.Errorf("its field %s is empty: write one of %s", r.field, site.Kinds())
+		return "", &NoKind{words: fmt.Sprintf("its field %s is empty: write one of %s", r.field, site.Kinds())}
 	}
-	return "", fmt.Errorf("its %s %q is not known: write one of %s", r.field, word, site.Kinds())
+	return "", &NoKind{word, fmt.Sprintf("its %s %q is not known: write one of %s", r.field, word, site.Kinds())}
 }
 
 func (r *siteReader) noField(l *layer) error {
@@ -234,6 +242,6 @@ func (r *siteReader) noField(l *layer) error {
 	if has == "" {
 		has = "none"
 	}
-	return fmt.Errorf("layer %q has no field %q to say what its shapes are (its fields: %s): add it, name the field that does, or call the layer by their kind: %s",
-		l.name, r.field, has, site.Kinds())
+	return &NoKind{words: fmt.Sprintf("layer %q has no field %q to say what its shapes are (its fields: %s): add it, name the field that does, or call the layer by their kind: %s",
+		l.name, r.field, has, site.Kinds())}
 }

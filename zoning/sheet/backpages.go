@@ -6,33 +6,38 @@ import (
 )
 
 // back are the pages after the first, and the scale of their text. Where one does not hold all
-// of it, text shrinks a little; then there is a third page, and where that is not enough lists are
-// cut short, and say so. Cautions never are.
+// of it, text shrinks a little; then the picture of the worst danger is left to the screen. Where
+// that is not enough there is a third page, and then lists are cut short, and say so. Cautions
+// never are.
 func (p *Page) back(t totals, all contents) ([]drawing.Page, float64) {
 	for i := range all.of(acresSection).Tables {
 		all.of(acresSection).Tables[i].Printed = manyLotRows
 	}
-	for scale := 1.0; scale >= leastScale; scale -= scaleStep {
-		page, c := p.blankBack(t, scale)
-		p.setWork(c, all)
-		p.setRemarks(c, all)
-		if c.fits(page) {
-			return []drawing.Page{*page}, scale
+	for _, side := range []bool{true, false} {
+		for scale := 1.0; scale >= leastScale; scale -= scaleStep {
+			page, c := p.blankBack(t, scale)
+			p.setWork(c, all)
+			p.setRemarks(c, all)
+			if c.fits(page) && (!side || c.sideIfRoom(all)) {
+				return []drawing.Page{*page}, scale
+			}
 		}
 	}
-	return []drawing.Page{
-		p.within(t, func(c *column) { p.setWork(c, all) }, all.of(planSection)),
-		p.within(t, func(c *column) { p.setRemarks(c, all) }, all.of(assumedSection)),
-	}, 1
+	work := p.within(t, func(c *column) { p.setWork(c, all) }, all.of(planSection))
+	remarks := p.within(t, func(c *column) { p.setRemarks(c, all) }, all.of(assumedSection))
+	if !work.sideIfRoom(all) {
+		remarks.sideIfRoom(all)
+	}
+	return []drawing.Page{*work.page, *remarks.page}, 1
 }
 
 // within sets a page, and cuts a list short until it fits.
-func (p *Page) within(t totals, set func(c *column), list *section) drawing.Page {
+func (p *Page) within(t totals, set func(c *column), list *section) *column {
 	for {
 		page, c := p.blankBack(t, 1)
 		set(c)
 		if c.fits(page) || !shorten(list) {
-			return *page
+			return c
 		}
 	}
 }

@@ -26,7 +26,7 @@ func TestCautionsStandInOrderOfHarm(t *testing.T) {
 	both := &Page{Map: houses.Map, Features: []site.Feature{{Kind: site.OverheadLine}}}
 	assert.Equal(t, []string{c[lines], c[apart]}, both.inOrderOfHarm(given)[:2], "what kills sooner comes before")
 	const ask = "There is water: ask for the setback of the state's forest practice rules and the local code before work near it."
-	wet := &Page{Map: &zoning.ZoneMap{Hazards: []zoning.Hazard{{Kind: zoning.WaterLine}}}}
+	wet := &Page{Map: &zoning.ZoneMap{Hazards: []zoning.Hazard{{Kind: zoning.Drainage}}}}
 	assert.Equal(t, []string{c[holes], ask, c[planning]}, wet.inOrderOfHarm([]string{c[planning], ask, c[holes]}), "a rule on water kills nobody")
 	assert.Equal(t, []string{reading, c[planning]}, given[:2], "the map's own stay as they are")
 }

@@ -64,12 +64,12 @@ func (c contents) of(id string) *section {
 // contents are the sections of a sheet, in order; where there is nothing to say of a
 // thing, that is said.
 func (p *Page) contents(t totals) contents {
-	return contents{
+	return p.withSide(contents{
 		p.place(t), p.outlookOf(t), p.dangerList(),
 		{ID: mapSection, Heading: "Map"},
 		p.groundState(t), p.elevation(t), p.acresTables(t), p.plan(t),
 		p.assumed(), p.cautions(t), p.emergency(), walked(),
-	}
+	})
 }
 
 // title names the lot, the view of its map, and who the sheet is for.

@@ -35,7 +35,7 @@ func TestCrewDangersLieWhereTheCrewWorks(t *testing.T) {
 	west, edge, east, away := at(200, 300), at(290, 300), at(400, 300), at(10, 10)
 	line := func(p ...orb.Point) orb.LineString { return p }
 	zm.Hazards = []zoning.Hazard{
-		{Kind: zoning.WaterLine, Geometry: line(away, at(180, 300)), Words: "a draw that begins far away"},
+		{Kind: zoning.Drainage, Geometry: line(away, at(180, 300)), Words: "a draw that begins far away"},
 		{Kind: zoning.DropOff, Geometry: line(away, at(20, 20)), Words: "a drop far away"},
 		{Kind: zoning.DropOff, Geometry: line(west, at(210, 300)), Words: "a drop in the west"},
 		{Kind: zoning.DropOff, Geometry: line(at(200, 360), at(205, 360)), Words: "a smaller drop in the west"},

@@ -28,7 +28,7 @@ const worstDangers = 3
 // tips it comes before what slows it (planning order, no source).
 var hazardRanks = map[zoning.HazardKind]int{
 	zoning.LineNear: 1, zoning.DropOff: 2, zoning.SteepBelow: 3, zoning.PeopleNear: 4, zoning.SteepAbove: 5,
-	zoning.NoElevation: 8, zoning.BankLikely: 8, zoning.Hollow: 9, zoning.PinchPoint: 11, zoning.WaterLine: 12, zoning.ThickStems: 15,
+	zoning.NoElevation: 8, zoning.BankLikely: 8, zoning.Depression: 9, zoning.PinchPoint: 11, zoning.Drainage: 12, zoning.ThickStems: 15,
 	zoning.BuriedLine: 1,
 }
 
@@ -41,9 +41,62 @@ const (
 	lineRank      = 14
 )
 
-// worst are the worst dangers, one of each kind, the worst first.
+// worst are the worst dangers, the worst first: places on or beside ground that is worked,
+// and, where those are few, what is in no one place.
 func (p *Page) worst(t totals) []danger {
-	all := p.hazardDangers()
+	all := p.placedDangers()
+	if missing := worstDangers - len(all); missing > 0 {
+		rest := p.unplacedDangers(t)
+		all = append(all, rest[:min(len(rest), missing)]...)
+	}
+	slices.SortStableFunc(all, func(a, b danger) int { return cmp.Compare(a.rank, b.rank) })
+	for i, d := range all {
+		first, n := utf8.DecodeRuneInString(d.words)
+		all[i].words = string(unicode.ToUpper(first)) + d.words[n:]
+	}
+	return all[:min(len(all), worstDangers)]
+}
+
+// placedDangers are those of the crew's ground; of the whole map where it holds no cells to
+// tell that ground by.
+func (p *Page) placedDangers() (all []danger) {
+	if p.Map.Cells == nil {
+		all = p.hazardDangers()
+		slices.SortStableFunc(all, func(a, b danger) int { return cmp.Compare(a.rank, b.rank) })
+		return slices.CompactFunc(all, func(a, b danger) bool { return a.rank == b.rank })
+	}
+	more := map[zoning.HazardKind]int{}
+	for _, h := range p.Map.Hazards {
+		more[h.Kind]++
+	}
+	found := CrewDangers(p.Map, p.brief().keys(), worstDangers)
+	last := map[zoning.HazardKind]int{}
+	for i, d := range found {
+		more[d.Kind]--
+		last[d.Kind] = i
+	}
+	for i, d := range found {
+		words := d.Words
+		if last[d.Kind] == i {
+			words += morePlaces(more[d.Kind])
+		}
+		all = append(all, danger{cmp.Or(hazardRanks[d.Kind], lineRank), words, &d.At})
+	}
+	return all
+}
+
+func morePlaces(n int) string {
+	switch {
+	case n == 1:
+		return " (and 1 more place)"
+	case n > 1:
+		return fmt.Sprintf(" (and %d more places)", n)
+	}
+	return ""
+}
+
+// unplacedDangers are what can hurt people in no one place, the worst first.
+func (p *Page) unplacedDangers(t totals) (all []danger) {
 	add := func(rank int, format string, args ...any) {
 		all = append(all, danger{rank, fmt.Sprintf(format, args...), nil})
 	}
@@ -70,13 +123,7 @@ func (p *Page) worst(t totals) []danger {
 	if p.Map.Boundary == "" {
 		add(lineRank, "how good the boundary is was not said: flag the line before work near it")
 	}
-	slices.SortStableFunc(all, func(a, b danger) int { return cmp.Compare(a.rank, b.rank) })
-	for i, d := range all {
-		first, n := utf8.DecodeRuneInString(d.words)
-		all[i].words = string(unicode.ToUpper(first)) + d.words[n:]
-	}
-	all = slices.CompactFunc(all, func(a, b danger) bool { return a.rank == b.rank })
-	return all[:min(len(all), worstDangers)]
+	return all
 }
 
 // hazardDangers are the largest hazard of each kind, and how many more there are.
@@ -93,13 +140,7 @@ func (p *Page) hazardDangers() []danger {
 		if largest[h.Kind] != i || !h.Kind.IsDanger() {
 			continue
 		}
-		words := text.OneLine(h.Words)
-		switch n := count[h.Kind] - 1; {
-		case n == 1:
-			words += " (and 1 more place)"
-		case n > 1:
-			words += fmt.Sprintf(" (and %d more places)", n)
-		}
+		words := text.OneLine(h.Words) + morePlaces(count[h.Kind]-1)
 		at := onShape(h.Geometry)
 		out = append(out, danger{cmp.Or(hazardRanks[h.Kind], lineRank), words, &at})
 	}

@@ -16,6 +16,12 @@
 // Words are gathered once, as sections in the order in which a crew reads them; the
 // map is drawn once, as shapes of package drawing, and written as SVG, PDF and
 // pixels. Sizes are in points, 1/72 inch.
+// Where parts of the ground lie so far apart that one map shows them as specks, each has an
+// inset at a scale of its own, beside a small map of where they lie.
+//
+// The worst danger that has a place is also shown from the side, straight down the fall of the
+// ground through it and true to scale, with the machine whose ground lies nearest; on paper
+// where a page has room. See package section.
 //
 // On a screen the page also tells where one stands, by the browser's position: which zone,
 // its figures, and what else may be meant as far as the position is good; and it takes

@@ -30,6 +30,6 @@ func ExampleZones() {
 	// loader      Loader                            30%    6.3    66%       12.0%           29.5%   6.0         0.3
 	// crawler     Crawler                           70%    3.2    34%       44.0%           68.0%   3.1         0.1
 	// no-machine  No machine: hand work or leave           0.0     0%           -               -
-	// unknown     No elevation data                        0.0     0%           -               -
+	// no_data     No elevation data                        0.0     0%           -               -
 	// parcel                                               9.5   100%
 }

@@ -33,6 +33,12 @@ type groundMap struct {
 	over  []drawing.Shape // boundaries, features and hazards
 	key   []keyEntry      // of what over and the marks hold, beside the zones
 
+	// elsewhere reports whether another inset shows a place; nil where there is none.
+	elsewhere func(orb.Point) bool
+
+	// thin counts signs that the last marks had no room for, by their words in the key.
+	thin map[string]int
+
 	contours []contourLine // those that bear a label
 	interval relief.ContourInterval
 }
@@ -91,13 +97,6 @@ func (m *groundMap) view() *view {
 	m.reachM = (1 + 2*around) * tall
 	v.metres = max((1+2*around)*wide/float64(v.w), m.reachM/float64(v.h))
 	return v
-}
-
-// tallFor is the height of frame that the ground needs at a width.
-func (m *groundMap) tallFor(width, most float64) float64 {
-	m.frame = drawing.Box{Right: width, Bottom: most}
-	v := m.view()
-	return m.reachM / v.metres / reliefPx
 }
 
 // nearBy is how far from the lots, in parts of their greater half, an unload point or
@@ -170,6 +169,9 @@ func (m *groundMap) boundaries(t totals) {
 	weight := t.lineWeight(m.v.metres)
 	var rings, open [][]drawing.Point
 	for _, o := range outlinesOf(m.page.Map) {
+		if m.page.inPart != nil {
+			o = m.page.inPart(o)
+		}
 		if lines, closed := m.rings(o); closed {
 			rings = append(rings, lines...)
 		} else {
@@ -192,15 +194,4 @@ func (m *groundMap) boundaries(t totals) {
 	if m.page.numbered {
 		m.explain(keyEntry{words: "Lots by number", more: numberWords})
 	}
-}
-
-// shapes are a whole map with marks and words at a scale of text, and a frame round
-// it.
-func (m *groundMap) shapes(text float64) []drawing.Shape {
-	all := append([]drawing.Shape{}, m.base...)
-	for _, z := range m.zones {
-		all = append(all, z.path)
-	}
-	all = append(append(all, m.over...), m.marks(text)...)
-	return append(all, drawing.Path{Lines: [][]drawing.Point{m.frame.Ring()}, Closed: true, Stroke: drawing.Solid(palette.Ink), Width: 0.7})
 }

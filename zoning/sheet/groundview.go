@@ -90,6 +90,12 @@ func (p *Painter) Paint(w io.Writer, zm *zoning.ZoneMap, at View, only int) erro
 // sighted first: where it is not surely less steep than surePct has for its machine, in
 // percent; nil draws none.
 func (p *Painter) PaintWalkFirst(w io.Writer, zm *zoning.ZoneMap, at View, only int, surePct []float64) error {
+	return p.PaintAmong(w, zm, at, only, surePct, nil)
+}
+
+// PaintAmong is [Painter.PaintWalkFirst] with relief of other grids, the first on top, where
+// its own has no heights.
+func (p *Painter) PaintAmong(w io.Writer, zm *zoning.ZoneMap, at View, only int, surePct []float64, around []*Painter) error {
 	if err := cmp.Or(p.check(), zm.Check(), at.check()); err != nil {
 		return err
 	}
@@ -111,8 +117,13 @@ func (p *Painter) PaintWalkFirst(w io.Writer, zm *zoning.ZoneMap, at View, only 
 	}
 	inked, cased := ps.brush(palette.Ink), ps.brush(palette.Paper)
 	dots := walkDots{v: v, zm: zm, grid: p.grid, bands: bands, surePct: surePct}
+	beyond, err := reliefsOf(around, at)
+	if err != nil {
+		return err
+	}
 	inRows(v.h, func(from, to int) {
 		ps.paint(img, image.Point{}, v, from, to, relief, bands)
+		ps.paintBeyond(img, v, from, to, relief, bands, beyond)
 		dots.draw(img, from, to)
 		thin.draw(img, image.Point{}, from, to, pen{thinHalf, inked, 0.75})
 		strong.draw(img, image.Point{}, from, to, pen{casingHalf, cased, 0.9})

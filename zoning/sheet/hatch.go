@@ -31,7 +31,7 @@ var machinePatterns = [...]pattern{
 	{func(x, y float64) float64 { return off(y+0.8*off(x, 12), 12) * 0.78 }, 0.7},
 	{func(x, y float64) float64 { return spread(x, y, 16, plus) }, 0.7},
 	{func(x, y float64) float64 { return off(x+2*y, 24) / math.Sqrt(5) }, 0.65},
-	{func(x, y float64) float64 { return spread(x, y, 16, circle) }, 0.7},
+	{func(x, y float64) float64 { return spread(x, y, 16, ripple) }, 0.7},
 	{func(x, y float64) float64 { return off(2*x-y, 24) / math.Sqrt(5) }, 0.65},
 	{func(x, y float64) float64 { return brick(x, y) }, 0.6},
 	{func(x, y float64) float64 { return min(off(y, 16), off(y-4, 16)) }, 0.6},
@@ -43,8 +43,8 @@ var machinePatterns = [...]pattern{
 var (
 	crossHatch = pattern{func(x, y float64) float64 { return min(off(x+y, 8), off(x-y, 8)) / math.Sqrt2 }, 0.75}
 	bars       = pattern{func(_, y float64) float64 { return off(y, 8) }, 2.1}
-	grid       = pattern{func(x, y float64) float64 { return min(off(x, 12), off(y, 12)) }, 0.55}
-	ripples    = pattern{func(x, y float64) float64 { return spread(x, y, 16, ripple) }, 0.7}
+	grid       = pattern{func(x, y float64) float64 { return min(off(x, 16), off(y, 16)) }, 0.55}
+	rings      = pattern{func(x, y float64) float64 { return spread(x, y, 16, circle) }, 0.7}
 	dots       = pattern{func(x, y float64) float64 { return spread(x, y, 12, math.Hypot) }, 1.35}
 )
 
@@ -56,7 +56,7 @@ func patternOf(band, n int) pattern {
 	case band == n+palette.NeedsMachine:
 		return grid
 	case band == n+palette.WaitsDry:
-		return ripples
+		return rings
 	case band == n+palette.ForNone:
 		return crossHatch
 	case band == n+palette.Unknown:
@@ -98,8 +98,11 @@ func spread(x, y, period float64, sign func(x, y float64) float64) float64 {
 	return near
 }
 
+// plusArm is how far the arms of a plus reach, in pixels of a hatch tile.
+const plusArm = 4
+
 func plus(x, y float64) float64 {
-	return min(math.Hypot(max(0, math.Abs(x)-3), y), math.Hypot(x, max(0, math.Abs(y)-3)))
+	return min(math.Hypot(max(0, math.Abs(x)-plusArm), y), math.Hypot(x, max(0, math.Abs(y)-plusArm)))
 }
 
 func saltire(x, y float64) float64 { return plus((x+y)/math.Sqrt2, (x-y)/math.Sqrt2) }

@@ -13,18 +13,17 @@ import (
 // difference is the mean difference of ink between two patterns, 0 to 1, laid
 // over each other where they agree best.
 func difference(a, b *tile) float64 {
-	const every = 3 // one row in three tells enough
 	least := 1.0
 	for dy := range tileSide / 2 {
 		for dx := range tileSide / 2 {
 			sum := 0
-			for y := 0; y < tileSide; y += every {
+			for y := 0; y < tileSide; y++ {
 				row := (y + dy) % tileSide * tileSide
 				for x := range tileSide {
 					sum += abs(int(a[y*tileSide+x]) - int(b[row+(x+dx)%tileSide]))
 				}
 			}
-			least = min(least, float64(sum)*every/(inkSteps-1)/(tileSide*tileSide))
+			least = min(least, float64(sum)/(inkSteps-1)/(tileSide*tileSide))
 		}
 	}
 	return least

@@ -33,7 +33,9 @@ func lines(a, b, period float64, offsets ...float64) family {
 
 func line(points ...drawing.Point) []drawing.Point { return points }
 
-var plusSign = [][]drawing.Point{line(drawing.Point{X: -3}, drawing.Point{X: 3}), line(drawing.Point{Y: -3}, drawing.Point{Y: 3})}
+var rippleSign = [][]drawing.Point{line(drawing.Point{X: -4, Y: -2}, drawing.Point{X: 4, Y: -2}), line(drawing.Point{X: -4, Y: 2}, drawing.Point{X: 4, Y: 2})}
+
+var plusSign = [][]drawing.Point{line(drawing.Point{X: -plusArm}, drawing.Point{X: plusArm}), line(drawing.Point{Y: -plusArm}, drawing.Point{Y: plusArm})}
 
 // machineHatchings goes with machinePatterns.
 var machineHatchings = [...]hatching{
@@ -44,7 +46,7 @@ var machineHatchings = [...]hatching{
 	{signs: [][]drawing.Point{line(drawing.Point{X: -6, Y: -4.8}, drawing.Point{}, drawing.Point{X: 6, Y: -4.8})}, period: 12, square: true, widthPx: 1.4},
 	{signs: plusSign, period: 16, widthPx: 1.4},
 	{families: []family{lines(1, 2, 24)}, widthPx: 1.3},
-	{signs: [][]drawing.Point{arcPoints(3, 0, 360)}, period: 16, widthPx: 1.4},
+	{signs: rippleSign, period: 16, widthPx: 1.4},
 	{families: []family{lines(2, -1, 24)}, widthPx: 1.3},
 	{families: []family{lines(0, 1, 8), {1, 0, 8, []float64{0}, 8, 16, 4}}, widthPx: 1.2},
 	{families: []family{lines(0, 1, 16, 4)}, widthPx: 1.2},
@@ -54,11 +56,11 @@ var machineHatchings = [...]hatching{
 }
 
 var (
-	crossHatching  = hatching{families: []family{lines(1, 1, 8), lines(1, -1, 8)}, widthPx: 1.5}
-	barHatching    = hatching{families: []family{lines(0, 1, 8)}, widthPx: 4.2}
-	gridHatching   = hatching{families: []family{lines(1, 0, 12), lines(0, 1, 12)}, widthPx: 1.1}
-	rippleHatching = hatching{signs: [][]drawing.Point{line(drawing.Point{X: -4, Y: -2}, drawing.Point{X: 4, Y: -2}), line(drawing.Point{X: -4, Y: 2}, drawing.Point{X: 4, Y: 2})}, period: 16, widthPx: 1.4}
-	dotHatching    = hatching{signs: [][]drawing.Point{line(drawing.Point{}, drawing.Point{X: 0.01})}, period: 12, widthPx: 2.7}
+	crossHatching = hatching{families: []family{lines(1, 1, 8), lines(1, -1, 8)}, widthPx: 1.5}
+	barHatching   = hatching{families: []family{lines(0, 1, 8)}, widthPx: 4.2}
+	gridHatching  = hatching{families: []family{lines(1, 0, 16), lines(0, 1, 16)}, widthPx: 1.1}
+	ringHatching  = hatching{signs: [][]drawing.Point{arcPoints(3, 0, 360)}, period: 16, widthPx: 1.4}
+	dotHatching   = hatching{signs: [][]drawing.Point{line(drawing.Point{}, drawing.Point{X: 0.01})}, period: 12, widthPx: 2.7}
 )
 
 // hatchingOf is the hatching of a band in a fleet of n machines.
@@ -69,7 +71,7 @@ func hatchingOf(band, n int) hatching {
 	case band == n+palette.NeedsMachine:
 		return gridHatching
 	case band == n+palette.WaitsDry:
-		return rippleHatching
+		return ringHatching
 	case band == n+palette.ForNone:
 		return crossHatching
 	case band == n+palette.Unknown:

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/scripts"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -40,6 +41,7 @@ type htmlMap struct {
 	Bars          []htmlBars
 	Zones         []htmlZone
 	Beside        bool // whether its key stands beside it
+	Insets        bool // whether it is several maps, each in a frame
 	Key           []htmlKey
 }
 
@@ -63,7 +65,7 @@ type htmlSheet struct {
 	Script               template.JS
 	Front, Back          []section // on the first page of paper, and on the second
 	Map                  htmlMap
-	Place                htmlPlace
+	Places               []htmlPlace // one of each inset
 	Readings             htmlReadings
 }
 
@@ -83,7 +85,7 @@ func (p *Page) WriteHTML(w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	m, err := newGroundMap(p, t, front.width, front.tall)
+	m, err := newJobMap(p, t, front.width, front.tall)
 	if err != nil {
 		return err
 	}
@@ -99,7 +101,7 @@ func (p *Page) WriteHTML(w io.Writer) error {
 	s := htmlSheet{
 		Title: p.title(t), Date: text.OneLine(p.Date), Caution: caution, Front: all[:frontSections], Back: all[frontSections:], Map: m.html(t, front.beside),
 		Style: template.CSS(style), Script: template.JS(script),
-		Place: m.place(), Readings: p.readings(p.title(t)),
+		Places: m.places(), Readings: p.readings(p.title(t)),
 		// Nothing but this very style and script, and pictures inside the page.
 		Policy: "default-src 'none'; img-src data:; style-src " + hashOf(style) + "; script-src " + hashOf(script) + "; base-uri 'none'; form-action 'none'",
 	}
@@ -117,33 +119,43 @@ func hashOf(text string) string {
 	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
 }
 
-func (m *groundMap) html(t totals, beside bool) htmlMap {
-	wide, narrow := drawing.SVG(m.marks(wideText)), drawing.SVG(m.marks(narrowText))
+func (j *jobMap) html(t totals, beside bool) htmlMap {
+	wide, narrow := drawing.SVG(j.marks(wideText)), drawing.SVG(j.marks(narrowText))
+	over := j.layered(func(p *pane) []drawing.Shape { return p.over })
+	if j.parts != nil {
+		over = append(over, j.frames()...)
+	}
 	out := htmlMap{
-		Beside: beside,
-		Width:  fmt.Sprintf("%.2f", m.frame.Right), Height: fmt.Sprintf("%.2f", m.frame.Bottom),
-		Base: template.HTML(drawing.SVG(m.base)), Over: template.HTML(drawing.SVG(m.over)),
+		Beside: beside, Insets: j.parts != nil,
+		Width: fmt.Sprintf("%.2f", j.frame.Right), Height: fmt.Sprintf("%.2f", j.frame.Bottom),
+		Base: template.HTML(drawing.SVG(j.base())), Over: template.HTML(drawing.SVG(over)),
 		Wide: template.HTML(wide), Narrow: template.HTML(narrow),
 	}
 	for _, b := range []struct {
 		class string
 		scale float64
 	}{{"wide", wideText}, {"narrow", narrowText}} {
-		c := &column{page: &drawing.Page{}, width: m.frame.Right, scale: b.scale}
-		m.bars(c)
+		c := &column{page: &drawing.Page{}, width: j.frame.Right, scale: b.scale}
+		j.bars(c)
 		out.Bars = append(out.Bars, htmlBars{b.class, fmt.Sprintf("%.2f", c.y), template.HTML(drawing.SVG(c.page.Shapes))})
 	}
-	for _, z := range m.zones {
-		lot := m.page.Map.Lots[z.lot]
-		lines := allInOrder(zoneNumbers(t, m.page.Map, lot, lot.Zones[z.zone]))
-		out.Zones = append(out.Zones, htmlZone{drawing.PathData(z.path.Lines, z.path.Closed), strings.Join(lines, "; "), strings.Join(lines, "\n")})
+	for _, p := range j.panes {
+		for _, z := range p.zones {
+			if len(z.path.Lines) == 0 && j.parts != nil { // in another inset
+				continue
+			}
+			lot := j.page.Map.Lots[z.lot]
+			lines := allInOrder(zoneNumbers(t, j.page.Map, lot, lot.Zones[z.zone]))
+			path := drawing.Moved([]drawing.Shape{z.path}, p.at)[0].(drawing.Path)
+			out.Zones = append(out.Zones, htmlZone{drawing.PathData(path.Lines, path.Closed), strings.Join(lines, "; "), strings.Join(lines, "\n")})
+		}
 	}
-	for _, e := range m.signs(t) {
+	for _, e := range j.signs(t) {
 		acres := e.acres
 		if acres != "" {
 			acres += " acres"
 		}
-		out.Key = append(out.Key, htmlKey{template.HTML(drawing.SVG(e.swatch)), e.words, e.more, acres})
+		out.Key = append(out.Key, htmlKey{template.HTML(drawing.SVG(e.swatch)), scripts.InOrder(e.words), scripts.InOrder(e.more), acres})
 	}
 	return out
 }

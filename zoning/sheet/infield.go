@@ -30,14 +30,26 @@ type htmlPlace struct {
 	X, Y           string // of the middle, in points
 	PerLon, PerLat string // points in a degree
 	Meters         string // in a point
+	Left, Top      string // of the map's frame, and its size, in points
+	Width, Height  string
 	Blur           string // points by which an outline may be off, see ringApart
 }
 
-func (m *groundMap) place() htmlPlace {
-	perPoint := m.v.metres * reliefPx
-	x, y := float64(m.v.w)/2/reliefPx, float64(m.v.h)/2/reliefPx
-	return htmlPlace{exact(m.v.lon0), exact(m.v.lat0), exact(x), exact(y),
-		exact(m.v.perLon / perPoint), exact(m.v.perLat / perPoint), exact(perPoint), exact(ringApart)}
+// places are where places lie on each pane.
+func (j *jobMap) places() []htmlPlace {
+	out := make([]htmlPlace, len(j.panes))
+	for i, p := range j.panes {
+		out[i] = p.place()
+	}
+	return out
+}
+
+func (p *pane) place() htmlPlace {
+	perPoint := p.v.metres * reliefPx
+	x, y := p.at.X+float64(p.v.w)/2/reliefPx, p.at.Y+float64(p.v.h)/2/reliefPx
+	return htmlPlace{exact(p.v.lon0), exact(p.v.lat0), exact(x), exact(y),
+		exact(p.v.perLon / perPoint), exact(p.v.perLat / perPoint), exact(perPoint),
+		exact(p.at.X), exact(p.at.Y), exact(p.frame.Right), exact(p.frame.Bottom), exact(ringApart)}
 }
 
 // exact writes a number for the script.

@@ -9,11 +9,14 @@
   const button = place.querySelector("button");
   const standing = document.getElementById("standing");
   const mark = document.querySelectorAll("#standing-mark circle");
-  const map = Object.fromEntries(Object.entries(place.dataset).map(([name, value]) => [name, Number(value)]));
-  const onMap = (lon, lat) => {
+  // Where ground lies far apart, the map is several, each of its own scale.
+  const panes = [...place.querySelectorAll(".pane")].map((pane) =>
+    Object.fromEntries(Object.entries(pane.dataset).map(([name, value]) => [name, Number(value)])));
+  const onPane = (map, lon, lat) => {
     const east = ((lon - map.lon + 540) % 360 + 360) % 360 - 180;
     return [map.x + east * map.perLon, map.y - (lat - map.lat) * map.perLat];
   };
+  const paneOf = (lon, lat) => panes.find((map) => inFrame(map, onPane(map, lon, lat)));
   // Outlines are written as corners: the first of a ring by its place, the others by the way from the last.
   const ringsOf = (data) => {
     const rings = [];
@@ -26,10 +29,12 @@
     }
     return rings;
   };
+  const inFrame = (map, [x, y]) => x >= map.left && x <= map.left + map.width && y >= map.top && y <= map.top + map.height;
   const zones = [...document.querySelectorAll(".zone")].map((zone) => {
-    const lines = zone.dataset.numbers.split("\n");
+    const lines = zone.dataset.numbers.split("\n"), rings = ringsOf(zone.getAttribute("d"));
     const limit = lines.find((line) => line.startsWith("limit: "));
-    return { numbers: zone.dataset.numbers, short: limit ? lines[0] + " (" + limit + ")" : lines[0], rings: ringsOf(zone.getAttribute("d")) };
+    return { numbers: zone.dataset.numbers, short: limit ? lines[0] + " (" + limit + ")" : lines[0], rings,
+      pane: panes.length < 2 ? panes[0] : panes.find((map) => rings.length && inFrame(map, rings[0][0])) };
   });
   const edges = function* (zone) {
     for (const ring of zone.rings) for (let i = 0; i < ring.length; i++) yield [ring[i], ring[(i + 1) % ring.length]];
@@ -54,10 +59,11 @@
     return !zones.some((zone) => holds(zone, at));
   });
   const checks = [...document.querySelectorAll("#readings .check")];
-  const nearestCheck = ([x, y]) => {
+  const nearestCheck = (map, lon, lat) => {
+    const [x, y] = onPane(map, lon, lat);
     let best = null;
     for (const check of checks) {
-      const [cx, cy] = onMap(Number(check.dataset.lon), Number(check.dataset.lat));
+      const [cx, cy] = onPane(map, Number(check.dataset.lon), Number(check.dataset.lat));
       const away = Math.hypot(cx - x, cy - y) * map.meters;
       if (!best || away < best.away) best = { id: check.dataset.id, away, bearing: Math.atan2(cx - x, y - cy) };
     }
@@ -73,18 +79,20 @@
     });
   };
   const found = ({ coords }) => {
-    const at = onMap(coords.longitude, coords.latitude);
+    const shown = paneOf(coords.longitude, coords.latitude), map = shown || panes[0];
+    const at = onPane(map, coords.longitude, coords.latitude);
     const reach = coords.accuracy / map.meters + map.blur;
-    const here = zones.filter((zone) => holds(zone, at));
-    const maybe = zones.filter((zone) => !here.includes(zone) && reaches(zone, at, reach)).map((zone) => zone.short);
+    const here = zones.filter((zone) => zone.pane === map && holds(zone, at));
+    const maybe = zones.filter((zone) => zone.pane === map && !here.includes(zone) && reaches(zone, at, reach)).map((zone) => zone.short);
     if (here.length && outsideNear(at, reach)) maybe.push("ground outside the map, of which it says nothing");
     const words = here.length ? here.map((zone) => "You stand in: " + zone.numbers) :
       ["You stand outside the zones of this map. It says nothing of the ground here."];
     if (here.length) words.push("The slope right where you stand is not in this sheet: these figures are the whole zone's. Measure it.");
     words.push("The position is good to about " + feet(coords.accuracy) + ".");
     if (maybe.length) words.push("So you may as well stand in: " + [...new Set(maybe)].join("; ") + ". Go by the strictest.");
-    say(standing, [...words, ...nearestCheck(at)].join("\n"));
-    draw(at, reach);
+    say(standing, [...words, ...nearestCheck(map, coords.longitude, coords.latitude)].join("\n"));
+    if (shown || panes.length < 2) draw(at, reach);
+    else draw([0, 0], 0);
   };
   const failed = (error) => {
     draw([0, 0], 0);

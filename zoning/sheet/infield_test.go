@@ -50,9 +50,9 @@ func TestHTMLTellsWherePlacesLie(t *testing.T) {
 	p := jobPage(t)
 	p, totals, err := p.ready(false)
 	require.NoError(t, err)
-	m, err := newGroundMap(p, totals, 400, 300)
+	maps, err := newJobMap(p, totals, 400, 300)
 	require.NoError(t, err)
-	place := m.place()
+	m, place := maps.panes[0].groundMap, maps.places()[0]
 	number := func(s string) float64 {
 		v, err := strconv.ParseFloat(s, 64)
 		require.NoError(t, err)

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"image/color"
+	"slices"
 	"strings"
 
 	"github.com/acreband/acreband/terrain/relief"
@@ -78,5 +79,28 @@ func hatchedSwatch(box drawing.Box, g palette.Ground, h hatching) []drawing.Shap
 
 // signs are all that the map's key explains.
 func (m *groundMap) signs(t totals) []keyEntry {
-	return append(zoneKey(t, m.page.Map.Fleet, m.page.Map.View), m.key...)
+	return append(zoneKey(t, m.page.Map.Fleet, m.page.Map.View), thinned(m.key, m.thin)...)
+}
+
+// thinned says in a key how many signs of a kind maps had no room for.
+func thinned(key []keyEntry, maps ...map[string]int) []keyEntry {
+	key = slices.Clone(key)
+	for i, e := range key {
+		n := 0
+		for _, thin := range maps {
+			n += thin[e.words]
+		}
+		if n == 0 {
+			continue
+		}
+		more := grouped(float64(n), 0) + " more have no room at this scale"
+		if n == 1 {
+			more = "1 more has no room at this scale"
+		}
+		if e.more != "" {
+			more = e.more + "; " + more
+		}
+		key[i].more = more
+	}
+	return key
 }

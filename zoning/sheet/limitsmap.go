@@ -23,24 +23,29 @@ func (p *Page) addLimits(all contents) error {
 	zm := *p.Map.ByLimits()
 	zm.Hazards, zm.Access = nil, zoning.Access{}
 	t := totalsOf(&zm)
-	m, err := newGroundMap(&Page{Map: &zm, Grid: p.Grid}, t, limitsGround, limitsTall)
+	m, err := newJobMap(&Page{Map: &zm, Grid: p.Grid}, t, limitsGround, limitsTall)
 	if err != nil {
 		return err
 	}
-	if err := m.relief(); err != nil {
-		return err
+	for _, pane := range m.panes {
+		if err := pane.relief(); err != nil {
+			return err
+		}
+		pane.hatch()
 	}
-	m.hatch()
 	f := &figure{Width: limitsWide, Height: limitsHead + limitsTall + 4, Words: "Second map, by limits: which machine of the fleet, the first in its order, may work each spot."}
 	page := &drawing.Page{}
 	head := &column{page: page, width: limitsWide, scale: 1}
 	head.text(0, drawing.Left, ladderText, true, palette.Ink, "Second map, by limits: what each machine of the fleet could work")
-	shapes := m.base
-	for _, z := range m.zones {
-		z.path.Width /= 2
-		shapes = append(shapes, z.path)
-	}
-	page.Add(drawing.Moved(append(shapes, m.over...), drawing.Point{Y: limitsHead})...)
+	shapes := m.layered(func(p *pane) []drawing.Shape {
+		out := p.base
+		for _, z := range p.zones {
+			z.path.Width /= 2
+			out = append(out, z.path)
+		}
+		return append(out, p.over...)
+	})
+	page.Add(drawing.Moved(shapes, drawing.Point{Y: limitsHead})...)
 	key := &column{page: page, x: limitsGround + 8, y: limitsHead, width: limitsWide - limitsGround - 8, scale: 1}
 	for _, e := range zoneKey(t, zm.Fleet, zm.View) {
 		if e.more = ""; key.y+keyTall <= f.Height {

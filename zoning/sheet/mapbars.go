@@ -21,11 +21,18 @@ type scaleUnits struct {
 // farRoom is how many metres a scale bar has room for that is in miles and kilometres.
 const farRoom = 3000
 
-// scaleAndNorth writes the scale bar, in feet and in metres from one zero, in miles and
-// kilometres where those are many, and the north arrow with a note beside it.
+// scaleAndNorth writes the scale bar and the north arrow with a note beside it.
 func scaleAndNorth(c *column, metresPerPoint float64, note string) {
+	scaleBar(c, metresPerPoint, 0.42)
+	northNote(c, note)
+	c.y += barsTall
+}
+
+// scaleBar writes the scale bar, in feet and in metres from one zero, in miles and
+// kilometres where those are many, no longer than a share of the column's width.
+func scaleBar(c *column, metresPerPoint, most float64) {
 	size := fineSize * c.scale
-	room := c.width * 0.42 * metresPerPoint
+	room := c.width * most * metresPerPoint
 	above, below := scaleUnits{"feet", zoning.MetresPerFoot}, scaleUnits{"meters", 1}
 	if room > farRoom {
 		above, below = scaleUnits{"miles", 5280 * zoning.MetresPerFoot}, scaleUnits{"km", 1000}
@@ -49,13 +56,16 @@ func scaleAndNorth(c *column, metresPerPoint float64, note string) {
 		words.text(c.x, drawing.Left, fineSize, false, palette.Ink, "0")
 		words.text(c.x+long, drawing.Middle, fineSize, false, palette.Ink, grouped(n, 0)+" "+b.words)
 	}
+}
+
+// northNote writes the north arrow with a note beside it.
+func northNote(c *column, note string) {
 	north := drawing.Point{X: c.x + c.width - 12, Y: c.y + barsTall/2 - 2}
 	c.page.Add(northArrow(north, barsTall-6)...)
 	words := &column{page: c.page, x: c.x + c.width*0.55, y: c.y + 4, width: c.width*0.45 - 30, scale: c.scale}
 	words.text(north.X-14, drawing.Right, fineSize, false, palette.Ink, "True north is up")
 	words.y += fineSize * leading * c.scale
 	words.text(north.X-14, drawing.Right, fineSize, false, palette.Ink, note)
-	c.y += barsTall
 }
 
 // gridNorth tells how far the elevation's grid is turned from true north in the

@@ -34,9 +34,12 @@ const (
 type marker struct {
 	*groundMap
 	room
-	text  float64 // scale of text
-	out   []drawing.Shape
-	names []name
+	text     float64         // scale of text
+	under    []drawing.Shape // lines that lead from places to signs
+	out      []drawing.Shape
+	names    []name         // of signs
+	standing []name         // checks that are drawn
+	thin     map[string]int // signs that had no room, by their words in the key
 }
 
 // name is to be written beside a mark.
@@ -47,18 +50,23 @@ type name struct {
 
 // marks are places and words over the ground, the most important first.
 func (m *groundMap) marks(text float64) []drawing.Shape {
-	k := &marker{groundMap: m, room: room{within: m.frame.Inset(1)}, text: text}
-	m.tellUnseen(totalsOf(m.page.Map))
+	k := &marker{groundMap: m, room: room{within: m.frame.Inset(1)}, text: text, thin: map[string]int{}}
+	if m.elsewhere == nil {
+		m.tellUnseen(totalsOf(m.page.Map), m.unseen())
+	}
+	// What stays where it is comes before what may stand beside its place with a line to it.
+	k.checks()
+	k.pinches()
 	k.dangers()
 	k.places()
-	k.checks()
 	if len(m.page.Map.Lots) > 1 {
 		k.lots()
 	}
 	k.zoneLabels()
 	k.checkNames()
 	k.contourLabels()
-	return k.out
+	m.thin = k.thin
+	return append(k.under, k.out...)
 }
 
 func (k *marker) plate(middle drawing.Point, size float64, bold int, lines []string) {
@@ -113,19 +121,34 @@ var swatchMiddle = swatchBox.Middle()
 // dangers numbers the worst dangers where they lie.
 func (k *marker) dangers() {
 	for i, d := range k.page.dangers {
-		if d.at == nil {
+		if d.at == nil || k.isElsewhere(*d.at) {
 			continue
 		}
-		at, side := k.at(*d.at), 14*k.text
-		free := k.take(drawing.Around(at, side, side))
-		if !free { // two dangers of one place
-			at, free = k.room.beside(at, side/2, side, side)
+		at := k.at(*d.at)
+		if !k.frame.Has(at) {
+			at = k.nearest(at, 7*k.text)
 		}
-		if free {
+		if at, free := k.stand(at, 14*k.text); free {
 			k.out = append(k.out, dangerSign(at, k.text, fmt.Sprint(i+1))...)
 			k.explain(keyEntry{words: "Worst dangers", more: "numbered as listed", swatch: dangerSign(swatchMiddle, 1, "1")})
 		}
 	}
+}
+
+// stand finds room for a sign of so long a side at its place or, with a line to it, beside
+// it, and reports whether there was any.
+func (k *marker) stand(at drawing.Point, side float64) (drawing.Point, bool) {
+	if k.take(drawing.Around(at, side, side)) {
+		return at, true
+	}
+	for _, away := range []float64{0.5, 1.2, 2} {
+		if moved, ok := k.room.beside(at, away*side, side, side); ok {
+			k.under = append(k.under, disc(at, 1, drawing.Solid(palette.Ink), drawing.Solid(palette.Ink)),
+				drawing.Path{Lines: [][]drawing.Point{{at, moved}}, Stroke: drawing.Solid(palette.Ink), Width: 0.9})
+			return moved, true
+		}
+	}
+	return at, false
 }
 
 // places are where the trailer unloads, where help is to come, gates and bridges.
@@ -152,12 +175,28 @@ func (k *marker) places() {
 			k.sign(at, "B", "Bridge"+postedText(f), "Gate or bridge")
 		}
 	}
+	k.nameSigns()
+}
+
+// nearest is the place in the frame nearest to a place at which a sign that reaches so far
+// has room.
+func (k *marker) nearest(at drawing.Point, reach float64) drawing.Point {
+	inner := k.frame.Inset(reach + 1)
+	return drawing.Point{X: min(max(at.X, inner.Left), inner.Right), Y: min(max(at.Y, inner.Top), inner.Bottom)}
+}
+
+// pinches are the tight spots on ways in.
+func (k *marker) pinches() {
 	for _, h := range k.page.Map.Hazards {
 		if p, ok := h.Geometry.(orb.Point); ok && h.Kind == zoning.PinchPoint {
 			k.pinch(k.at(p))
 		}
 	}
-	k.nameSigns()
+}
+
+// isElsewhere reports whether a place beyond the frame is on another inset.
+func (k *marker) isElsewhere(p orb.Point) bool {
+	return k.elsewhere != nil && !k.inFrame(p) && k.elsewhere(p)
 }
 
 // inFrame reports whether a place lies on the map's picture.
@@ -188,23 +227,23 @@ const poundsPerKg = 1 / 0.45359237
 // mark is there. A place beyond the frame is told at the frame's side, with how far it
 // is. Its name is written when all signs stand.
 func (k *marker) sign(p orb.Point, l, words, explained string) {
+	if k.isElsewhere(p) {
+		return
+	}
 	at := k.at(p)
 	r := 6 * k.text
-	inner := k.frame.Inset(r + 1)
-	near := drawing.Point{X: min(max(at.X, inner.Left), inner.Right), Y: min(max(at.Y, inner.Top), inner.Bottom)}
+	near := k.nearest(at, r)
 	if far := math.Hypot(at.X-near.X, at.Y-near.Y); far > r {
 		words += fmt.Sprintf(", %s beyond", feetText(far*reliefPx*k.v.metres))
 	}
-	if !k.take(drawing.Around(near, 2*r, 2*r)) {
-		if moved, ok := k.room.beside(near, r+2, 2*r, 2*r); ok {
-			k.out = append(k.out, disc(near, 1, drawing.Solid(palette.Ink), drawing.Solid(palette.Ink)),
-				drawing.Path{Lines: [][]drawing.Point{{near, moved}}, Stroke: drawing.Solid(palette.Ink), Width: 0.9})
-			near = moved
-		}
-	}
-	k.out = append(k.out, letterSign(near, k.text, l)...)
-	k.names = append(k.names, name{near, words})
 	k.explain(keyEntry{words: explained, swatch: letterSign(swatchMiddle, 1, l)})
+	stands, free := k.stand(near, 2*r)
+	if !free {
+		k.thin[explained]++
+		return
+	}
+	k.out = append(k.out, letterSign(stands, k.text, l)...)
+	k.names = append(k.names, name{stands, words})
 }
 
 // nameSigns writes the names of signs beside them.
@@ -220,11 +259,16 @@ func (k *marker) nameSigns() {
 
 // pinch is two brackets that face each other.
 func (k *marker) pinch(at drawing.Point) {
-	if box := drawing.Around(at, 10*k.text, 10*k.text); k.frame.Has(at) {
-		k.taken = append(k.taken, box)
-		k.out = append(k.out, pinchSign(at, k.text)...)
-		k.explain(keyEntry{words: "Tight spot on a way in", swatch: pinchSign(swatchMiddle, 1)})
+	const words = "Tight spot on a way in"
+	if !k.frame.Has(at) {
+		return
 	}
+	k.explain(keyEntry{words: words, swatch: pinchSign(swatchMiddle, 1)})
+	if !k.take(drawing.Around(at, 15*k.text, 11*k.text)) {
+		k.thin[words]++
+		return
+	}
+	k.out = append(k.out, pinchSign(at, k.text)...)
 }
 
 func pinchSign(at drawing.Point, scale float64) []drawing.Shape {
@@ -236,59 +280,5 @@ func pinchSign(at drawing.Point, scale float64) []drawing.Shape {
 	return []drawing.Shape{
 		drawing.Path{Lines: lines, Stroke: drawing.Solid(palette.Paper), Width: 3.4 * scale},
 		drawing.Path{Lines: lines, Stroke: drawing.Solid(palette.Ink), Width: 1.5 * scale},
-	}
-}
-
-// How many spots are shown on a map, and how many are named: more would hide the
-// ground.
-const (
-	mostChecks     = 120
-	mostCheckNames = 40
-)
-
-// checks are the spots to measure, where a person stands for them.
-func (k *marker) checks() {
-	c := k.page.Checks
-	if c == nil {
-		return
-	}
-	if n := len(c.Spots); n > mostChecks {
-		k.explain(keyEntry{words: "Field checks", more: grouped(float64(n), 0) + " spots, too many to draw: see their list"})
-		return
-	}
-	for _, s := range c.Spots {
-		at, spot := k.at(s.Stand()), k.at(s.At)
-		if !k.frame.Has(at) {
-			continue
-		}
-		if s.Sight != nil {
-			for _, piece := range drawing.ClipLine([]drawing.Point{at, spot}, k.frame) {
-				k.out = append(k.out, drawing.Path{Lines: [][]drawing.Point{piece}, Stroke: drawing.Solid(palette.Ink), Width: 0.7, Dash: []float64{1.6, 1.4}})
-			}
-		}
-		k.out = append(k.out, disc(at, 2.1*k.text, drawing.Solid(palette.Paper), drawing.Solid(palette.Ink)))
-		k.taken = append(k.taken, drawing.Around(at, 4.4*k.text, 4.4*k.text))
-		k.explain(keyEntry{words: "Field check", more: "stand here; a broken line leads to what is sighted", swatch: []drawing.Shape{
-			drawing.Path{Lines: [][]drawing.Point{{swatchMiddle, {X: keyWide - 3, Y: 3}}}, Stroke: drawing.Solid(palette.Ink), Width: 0.7, Dash: []float64{1.6, 1.4}},
-			disc(swatchMiddle, 2.6, drawing.Solid(palette.Paper), drawing.Solid(palette.Ink))}})
-	}
-}
-
-// checkNames writes the names of spots beside them where there is room.
-func (k *marker) checkNames() {
-	c := k.page.Checks
-	if c == nil || len(c.Spots) > mostCheckNames {
-		return
-	}
-	size := checkSize * k.text
-	for _, s := range c.Spots {
-		at := k.at(s.Stand())
-		if !k.frame.Has(at) {
-			continue
-		}
-		w, h := plateSize(size, 1, []string{s.ID})
-		if b, ok := k.room.beside(at, 2.2*k.text, w, h); ok {
-			k.plate(b, size, 1, []string{s.ID})
-		}
 	}
 }

@@ -16,7 +16,8 @@ const (
 	messageWords = 14.0
 	messageKey   = 11.5
 	messageTall  = 620.0 // of the map, at most
-	messageLeast = 360.0
+	messageLeast = 360.0 // unless the ground is flatter
+	messageFlat  = 200.0
 )
 
 // WritePNG writes the map alone for messages: its name, the sentence, the map and its
@@ -36,9 +37,15 @@ func (p *Page) WritePNG(w io.Writer) error {
 	if pl, ok := planeOf(p.Grid.Frame, p.Map); ok {
 		tall = min(max(c.width*pl.halfH/pl.halfW, messageLeast), messageTall)
 	}
-	m, err := newGroundMap(p, t, c.width, tall)
+	m, err := newJobMap(p, t, c.width, tall)
 	if err != nil {
 		return err
+	}
+	if _, needs := m.fit(c.width, tall); needs < tall { // no white above and below
+		tall = max(needs, messageFlat)
+		if m, err = newJobMap(p, t, c.width, tall); err != nil {
+			return err
+		}
 	}
 	if err := m.paint(); err != nil {
 		return err

@@ -24,6 +24,7 @@ type Overview struct {
 	failures []OverviewLot // the first, without their outlines
 	boxes    lotBoxes
 	hazards  bool // whether any lot has some
+	decimals int  // of acres, set where a run is written
 	sure     bool // whether it is known of any ground whether it is sure
 }
 

@@ -139,7 +139,7 @@ func (m *overviewMap) name(lot OverviewLot, f *filler, wide, tall float64) {
 		}
 		acres := "no map"
 		if lot.Failure == "" {
-			acres = acresOf(lot.Acres) + " ac"
+			acres = m.o.acresText(lot.Acres) + " ac"
 		}
 		n.shapes = append(n.shapes, n.lotName(ground, name, acres, n.text)...)
 	}

@@ -62,7 +62,7 @@ func (o *Overview) lotTable() *lotTableHTML {
 		if g.lots == 0 {
 			continue
 		}
-		group := lotGroupHTML{Swatch: n.swatch(len(o.fleet)), Words: n.words(o.fleet), More: g.words()}
+		group := lotGroupHTML{Swatch: n.swatch(len(o.fleet)), Words: n.words(o.fleet), More: o.groupWords(&g)}
 		for _, l := range g.listed {
 			group.Rows = append(group.Rows, o.lotRow(l, shown))
 		}
@@ -94,17 +94,17 @@ func (o *Overview) bandsListed() (bands []int) {
 
 func (o *Overview) lotRow(l listedLot, shown []int) lotRowHTML {
 	acres := l.BandAcres(len(o.fleet) + palette.Rest)
-	row := lotRowHTML{Name: scripts.InOrder(l.name()), Acres: acresOf(l.Acres), Bar: o.bar(acres, l.Acres)}
+	row := lotRowHTML{Name: scripts.InOrder(l.name()), Acres: o.acresText(l.Acres), Bar: o.bar(acres, l.Acres)}
 	if row.Name == "" {
 		row.Name = "at place " + strconv.Itoa(l.Place)
 	} else if number, numbered := legibleName(l.Lot, l.Place); numbered { // as on the map
 		row.Name += " (" + number + ")"
 	}
 	for _, b := range shown {
-		row.Cells = append(row.Cells, countedText(acres[b], l.Acres))
+		row.Cells = append(row.Cells, o.countedText(acres[b], l.Acres))
 	}
 	if o.sure {
-		row.Cells = append(row.Cells, l.verifyText())
+		row.Cells = append(row.Cells, o.verifyText(&l))
 	}
 	if o.hazards {
 		row.Cells = append(row.Cells, countText(l.Hazards))
@@ -115,28 +115,28 @@ func (o *Overview) lotRow(l listedLot, shown []int) lotRowHTML {
 
 // verifyText tells how much of a lot is to be verified on foot, and marks a lot that
 // is to be walked first.
-func (l *listedLot) verifyText() string {
+func (o *Overview) verifyText(l *listedLot) string {
 	verify := verifyAcres(l.LotMap)
 	switch {
 	case verify == 0:
 		return ""
 	case l.walk:
-		return walkFirst + " " + acresOf(verify)
+		return walkFirst + " " + o.acresText(verify)
 	}
-	return acresOf(verify)
+	return o.acresText(verify)
 }
 
 const walkFirst = "walk first:"
 
 // countedText writes acres, in brackets where they are too few to count.
-func countedText(acres, lotAcres float64) string {
+func (o *Overview) countedText(acres, lotAcres float64) string {
 	switch {
 	case !(acres > 0):
 		return ""
 	case !Counts(acres, lotAcres):
-		return "(" + acresOf(acres) + ")"
+		return "(" + o.acresText(acres) + ")"
 	}
-	return acresOf(acres)
+	return o.acresText(acres)
 }
 
 func countText(n int) string {

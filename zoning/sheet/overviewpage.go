@@ -10,6 +10,7 @@ import (
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
+	"github.com/acreband/acreband/zoning/sheet/internal/scripts"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -59,6 +60,9 @@ func (o *Overview) WriteHTML(w io.Writer, r Run, lots iter.Seq2[OverviewLot, err
 	if err := o.check(r, lots); err != nil {
 		return err
 	}
+	run := *o
+	run.decimals = r.decimals()
+	o = &run
 	width, height := r.Paper.size()
 	style := strings.Replace(baseText+overviewStyle, "PAPER", fmt.Sprintf("%.2fpt %.2fpt", width, height), 1)
 	s := overviewHTML{
@@ -130,7 +134,7 @@ func (o *Overview) key() []htmlKey {
 	for k, g := range o.groups {
 		if g.lots > 0 {
 			n := need(k)
-			out = append(out, htmlKey{Swatch: n.swatch(len(o.fleet)), Words: n.words(o.fleet), More: g.words()})
+			out = append(out, htmlKey{Swatch: n.swatch(len(o.fleet)), Words: scripts.InOrder(n.words(o.fleet)), More: o.groupWords(&g)})
 		}
 	}
 	if o.failed > 0 {
@@ -144,8 +148,10 @@ func (n need) swatch(machines int) template.HTML {
 	return template.HTML(drawing.SVG(hatchedSwatch(swatchBox, g, h)))
 }
 
-// words tell how much a group is.
-func (g *needGroup) words() string { return lotsText(g.lots) + ", " + acresOf(g.acres) + " acres" }
+// groupWords tell how much a group is.
+func (o *Overview) groupWords(g *needGroup) string {
+	return lotsText(g.lots) + ", " + o.acresText(g.acres) + " acres"
+}
 
 func lotsText(n int) string {
 	if n == 1 {
@@ -154,8 +160,12 @@ func lotsText(n int) string {
 	return grouped(float64(n), 0) + " lots"
 }
 
-// lotDecimals are those of acres on a sheet of several lots.
-const lotDecimals = 2
+// decimals are those of a run's acres: as on any sheet of several lots, no more than the
+// coarsest cells under its lots carry.
+func (r Run) decimals() int {
+	several := zoning.ZoneMap{Lots: make([]zoning.LotMap, 2), Sources: r.Sum.Sources, SourceAcres: r.Sum.SourceAcres}
+	return several.AcreDecimals()
+}
 
-// acresOf writes acres as on any sheet of several lots.
-func acresOf(acres float64) string { return text.Acres(acres, lotDecimals) }
+// acresText writes acres of the run.
+func (o *Overview) acresText(acres float64) string { return text.Acres(acres, o.decimals) }

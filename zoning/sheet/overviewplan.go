@@ -65,7 +65,7 @@ func (o *Overview) plan(r Run) section {
 	rows := [][]string{head}
 	scraps := 0
 	for _, m := range r.Rounds {
-		row := []string{text.OneLine(m.Machine), grouped(float64(m.Lots), 0), acresOf(m.Acres), strconv.FormatFloat(m.RoundM/metresPerMile, 'f', 1, 64),
+		row := []string{text.OneLine(m.Machine), grouped(float64(m.Lots), 0), o.acresText(m.Acres), strconv.FormatFloat(m.RoundM/metresPerMile, 'f', 1, 64),
 			fmt.Sprintf("%.0f%%", m.OverLeastPct())}
 		if r.Cover != "" {
 			row = append(row, grouped(m.Days, 1))
@@ -96,7 +96,7 @@ func (o *Overview) roundLists(r Run) []roundHTML {
 		}
 		h.Words += ":"
 		for _, s := range m.Stops {
-			h.Stops = append(h.Stops, stopHTML{scripts.InOrder(text.OneLine(s.Lot)), s.words()})
+			h.Stops = append(h.Stops, stopHTML{scripts.InOrder(text.OneLine(s.Lot)), o.stopWords(s)})
 		}
 		if rest := m.Lots - len(m.Stops); rest > 0 {
 			h.Rest = "and " + lotsText(rest) + ": the whole order is in plan.csv (" + setting.Name("write") + " plan.csv)"
@@ -106,8 +106,8 @@ func (o *Overview) roundLists(r Run) []roundHTML {
 	return out
 }
 
-func (s Stop) words() string {
-	parts := []string{acresOf(s.Acres) + " acres"}
+func (o *Overview) stopWords(s Stop) string {
+	parts := []string{o.acresText(s.Acres) + " acres"}
 	if s.Days > 0 {
 		parts = append(parts, daysText(s.Days))
 	}

@@ -40,7 +40,7 @@ func (o *Overview) inShort() []string {
 	if o.mapped == 0 {
 		return nil
 	}
-	out := fmt.Sprintf("%s mapped, %s acres.", lotsText(o.mapped), acresOf(o.acres))
+	out := fmt.Sprintf("%s mapped, %s acres.", lotsText(o.mapped), o.acresText(o.acres))
 	if n := o.withRest(someForNone); n > 0 {
 		out += fmt.Sprintf(" %s ground that counts and that no machine of the fleet may work.", haveText(n))
 	}

@@ -66,7 +66,7 @@ func (o *Overview) zones(r Run) section {
 // sumTotals are the totals of a run, its figures written as those of several lots.
 func sumTotals(r Run) totals {
 	t := totalsOf(r.Sum)
-	t.lots, t.decimals = 2, lotDecimals
+	t.lots, t.decimals = 2, r.decimals()
 	return t
 }
 

@@ -96,7 +96,7 @@ type front struct {
 // as far as it can be read.
 func (p *Page) front(t totals, all contents) (*front, error) {
 	w, _ := p.Paper.size()
-	m, err := newGroundMap(p, t, w-2*pageMargin, (w-2*pageMargin)/2)
+	m, err := newJobMap(p, t, w-2*pageMargin, (w-2*pageMargin)/2)
 	if err != nil {
 		return nil, err
 	}
@@ -143,7 +143,7 @@ func (p *Page) front(t totals, all contents) (*front, error) {
 
 // fitMap finds room for a map, with its key below or beside it: whichever lets the
 // ground be drawn larger.
-func (p *Page) fitMap(t totals, all contents, f *front, m *groundMap) {
+func (p *Page) fitMap(t totals, all contents, f *front, m *jobMap) {
 	f.width = f.column.width
 	facts := &column{page: &drawing.Page{}, width: f.width, scale: f.scale}
 	p.facts(facts, all)
@@ -154,8 +154,8 @@ func (p *Page) fitMap(t totals, all contents, f *front, m *groundMap) {
 		return c.y
 	}
 	metres := func(width, tall float64) float64 {
-		m.frame = drawing.Box{Right: width, Bottom: tall}
-		return m.view().metres
+		per, _ := m.fit(width, tall)
+		return per
 	}
 	f.tall = free - key(f.width, keyColumns) - mapGap
 	best, whole := metres(f.width, max(f.tall, 1)), f.width
@@ -165,12 +165,13 @@ func (p *Page) fitMap(t totals, all contents, f *front, m *groundMap) {
 		}
 	}
 	// No taller than the ground needs, where it is its width that counts.
-	f.tall = min(f.tall, max(leastMap, m.tallFor(f.width, f.tall)))
+	_, needs := m.fit(f.width, f.tall)
+	f.tall = min(f.tall, max(leastMap, needs))
 }
 
 // finish draws the map and writes what goes with it.
 func (p *Page) finish(f *front, t totals, all contents) error {
-	m, err := newGroundMap(p, t, f.width, f.tall)
+	m, err := newJobMap(p, t, f.width, f.tall)
 	if err != nil {
 		return err
 	}
@@ -179,14 +180,16 @@ func (p *Page) finish(f *front, t totals, all contents) error {
 	}
 	c := f.column
 	f.page.Add(drawing.Moved(m.shapes(wideText), drawing.Point{X: c.x, Y: c.y})...)
+	end := 0.0 // of the key, where it is beside the map
 	if f.beside {
 		aside := &column{page: &f.page, x: c.x + f.width + columnGap, y: c.y, width: c.width - f.width - columnGap, scale: f.scale}
 		aside.key(m.signs(t), 1, keySize)
+		end = aside.y
 	}
 	c.y += f.tall + mapGap
 	bars := &column{page: &f.page, x: c.x, y: c.y, width: f.width, scale: f.scale}
 	m.bars(bars)
-	c.y = bars.y
+	c.y = max(bars.y, end)
 	if !f.beside {
 		c.key(m.signs(t), keyColumns, keySize)
 		c.y += mapGap

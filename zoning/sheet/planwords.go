@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -91,7 +92,12 @@ func (p *Page) planRemarks(t totals) []string {
 		add("%s net acres of %s.", t.acresText(p.Plan.NetAcres), t.acresText(p.Plan.GrossAcres))
 	}
 	for _, permit := range p.Plan.Permits {
-		add("On the road: %s.", permit)
+		switch {
+		case p.comes(permit.Key):
+			add("On the road: %s.", permit.Words)
+		case p.mayCome(permit.Key):
+			add("On the road, if it is brought: %s.", permit.Words)
+		}
 	}
 	if p.Plan.Why != "" {
 		add("%s", p.Plan.Why)
@@ -103,6 +109,25 @@ func (p *Page) planRemarks(t totals) []string {
 		add("%s", n)
 	}
 	return all
+}
+
+// comes reports whether a machine is of the crew that the sheet is made for; where none is
+// chosen, of any that the sheet tells of.
+func (p *Page) comes(key string) bool {
+	if r := p.rung(); r != nil {
+		return brings(r.Crew, key)
+	}
+	return slices.ContainsFunc(p.Plan.Options, func(o plan.Option) bool { return brings(o.Crew, key) }) ||
+		slices.ContainsFunc(p.Plan.ByCover, func(c plan.ByCover) bool { return brings(c.Crew, key) })
+}
+
+// mayCome reports whether a machine is of another crew that the office may choose.
+func (p *Page) mayCome(key string) bool {
+	return !p.Crew && slices.ContainsFunc(p.Plan.Ladder, func(r plan.Rung) bool { return brings(r.Crew, key) })
+}
+
+func brings(crew []plan.Brought, key string) bool {
+	return slices.ContainsFunc(crew, func(b plan.Brought) bool { return b.Key == key })
 }
 
 // ofMoney tells whether words speak of it.

@@ -33,6 +33,8 @@ type Page struct {
 
 	dangers  []danger
 	numbered bool // some lot goes by its number, see legible
+	// inPart is what of an outline lies in the part that an inset shows; nil takes all.
+	inPart func(orb.MultiPolygon) orb.MultiPolygon
 }
 
 // Emergency is where help is to come. What is not given is left to be filled in by

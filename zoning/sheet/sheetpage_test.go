@@ -46,7 +46,7 @@ func jobPage(t testing.TB, lots ...zoning.Parcel) *Page {
 		Cautions:  zoning.Cautions(measure.US),
 		Access:    zoning.Access{Checked: true, Staging: []orb.Point{degrees(-20, -175)}},
 		Hazards: []zoning.Hazard{
-			{Kind: zoning.WaterLine, Geometry: orb.LineString{degrees(-150, 60), degrees(0, 40), degrees(150, 90)}, Words: "drainage line: at least 2.0 acres drain through its lower end"},
+			{Kind: zoning.Drainage, Geometry: orb.LineString{degrees(-150, 60), degrees(0, 40), degrees(150, 90)}, Words: "drainage line: at least 2.0 acres drain through its lower end"},
 			{Kind: zoning.DropOff, Geometry: orb.LineString{degrees(40, 40), degrees(60, 60), degrees(80, 40)}, Words: "drop-off, up to 12 ft"},
 			{Kind: zoning.DropOff, Geometry: orb.LineString{degrees(-10, 0), degrees(-8, 2)}, Words: "drop-off, up to 9 ft"},
 			{Kind: zoning.LineNear, Geometry: orb.LineString{degrees(-200, -60), degrees(200, -90)}, Words: "North line: keep 15 ft clear"},
@@ -79,7 +79,7 @@ func madePlan() *plan.Plan {
 			Crew: []plan.Brought{{Key: "track-loader", Name: "Track loader", Count: 1, NetAcres: 7, ProductiveH: 20, ScheduledH: 27, MovingH: 2},
 				{Key: "remote-crawler", Name: "Remote crawler", Count: 2, NetAcres: 7, ProductiveH: 11.5, ScheduledH: 15, MovingH: 1.5}},
 		}},
-		Permits:     []string{"Track loader travels 9 ft wide: over 8.5 ft"},
+		Permits:     []plan.Permit{{Key: "track-loader", Words: "Track loader travels 9 ft wide: over 8.5 ft"}, {Key: "boom-head", Words: "Boom-mounted head travels 12 ft wide: over 8.5 ft"}},
 		RuledOut:    []plan.RuledOut{{Key: "boom-head", Reason: "it is 10 ft wide and the gate 9 ft"}},
 		Notes:       []string{"An estimate from the figures given, not a quote.", "Price is cost with 12% overhead, and at least $2,500.", "Work begins when the last machine is unloaded."},
 		Assumptions: []string{"job: haul_miles 30mi; support_truck $20/h, $25/h, $35/h; day 10h; margin 15% (planning default)"},

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"image/color"
 	"math"
 	"slices"
 
@@ -18,27 +19,33 @@ func cased(p drawing.Path, casing float64) []drawing.Path {
 	return []drawing.Path{white, p}
 }
 
+// beads are round spots along a line, so wide and so far apart from middle to middle.
+func beads(c color.RGBA, wide, apart float64) drawing.Path {
+	return drawing.Path{Stroke: drawing.Solid(c), Width: wide, Dash: []float64{0.01, apart}}
+}
+
 // featureLooks are how features are drawn; those that are not among them show in the
-// zones, or are marks.
+// zones, or are marks. Lines differ in more than color, as in hazardLooks: in dashes, beads
+// or ticks, for printers without color.
 var featureLooks = map[site.Kind]struct {
 	words string
 	look  []drawing.Path
 }{
-	site.NoGo:         {"No-go, drawn", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.4, Dash: []float64{5, 2.5, 0.1, 2.5}}, 1.6)},
-	site.SoftGround:   {"Soft ground", cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.1, Dash: []float64{0.1, 2.4}}, 1.4)},
-	site.LeaveTree:    {"Leave trees", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1, Dash: []float64{0.1, 2}}, 1.2)},
-	site.Selective:    {"Selective clearing", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.8, Dash: []float64{7, 2}}, 1.2)},
+	site.NoGo:         {"No-go, drawn", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.8, Dash: []float64{6, 3.2, 0.1, 3.2}}, 1.6)},
+	site.SoftGround:   {"Soft ground", cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.8, Dash: []float64{0.1, 3.8}}, 1.4)},
+	site.LeaveTree:    {"Leave trees", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1, Dash: []float64{0.1, 1.8}}, 1.2)},
+	site.Selective:    {"Selective clearing", append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.8}, 1.2), beads(palette.Ink, 3.6, 9), beads(palette.Paper, 2.2, 9))},
 	site.Building:     {"Building", []drawing.Path{{Stroke: drawing.Solid(palette.Paper), Width: 2}, {Fill: drawing.Paint{Colour: palette.Ink, Opacity: 0.9}, Stroke: drawing.Solid(palette.Ink), Width: 0.8}}},
 	site.Road:         {"Road", []drawing.Path{{Stroke: drawing.Solid(palette.Ink), Width: 3.4}, {Stroke: drawing.Solid(palette.Paper), Width: 2}}},
-	site.Path:         {"Path", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1, Dash: []float64{3, 2}}, 1.6)},
+	site.Path:         {"Path", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1, Dash: []float64{3, 2.4}}, 1.6)},
 	site.Travel:       {"Way in", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.1, Dash: []float64{9, 3}}, 1.8)},
-	site.Water:        {"Water, drawn", cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.3}, 1.2)},
+	site.Water:        {"Water, drawn", cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 2}, 1.2)},
 	site.Railway:      {"Railway", append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 2.2}, 1.2), drawing.Path{Stroke: drawing.Solid(palette.Paper), Width: 1, Dash: []float64{5, 4}})},
-	site.Pipeline:     {"Buried line", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.4, Dash: []float64{7, 2, 2, 2}}, 1.6)},
+	site.Pipeline:     {"Buried line", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.4, Dash: []float64{7, 3, 2, 3}}, 1.6)},
 	site.Tower:        {"Tower or pole", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.6}, 1.6)},
 	site.Edge:         {"Cliff or bank, drawn", append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.3}, 1.1), drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.8})},
-	site.People:       {"Place of people", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1, Dash: []float64{1, 2, 4, 2}}, 1.6)},
-	site.OverheadLine: {"Overhead line", append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.2}, 2), drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.1})},
+	site.People:       {"Place of people", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 2.4, Dash: []float64{1.5, 4.5}}, 1.6)},
+	site.OverheadLine: {"Overhead line", append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.2}, 2), beads(palette.Ink, 4, 12))},
 }
 
 // features draws what is on the site.
@@ -49,7 +56,7 @@ func (m *groundMap) features() {
 			continue
 		}
 		lines, closed := m.linesOf(f.Geometry)
-		m.draw(lines, closed, l.look, f.Kind == site.OverheadLine || f.Kind == site.Edge, l.words)
+		m.draw(lines, closed, l.look, f.Kind == site.Edge, l.words)
 	}
 }
 
@@ -62,16 +69,16 @@ var hazardLooks = []struct {
 	look   []drawing.Path
 	ticked bool
 }{
-	{[]zoning.HazardKind{zoning.Hollow}, "Hollow: soft after rain",
-		cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.1, Dash: []float64{0.1, 1.8}}, 1.2), false},
+	{[]zoning.HazardKind{zoning.Depression}, "Low spot: soft after rain",
+		cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.2, Dash: []float64{0.1, 1.9, 0.1, 4.4}}, 1.2), false},
 	{[]zoning.HazardKind{zoning.SteepAbove, zoning.SteepBelow}, "50% or more above or below a zone",
-		[]drawing.Path{{Stroke: drawing.Solid(palette.Ink), Width: 0.8, Dash: []float64{2.2, 1.6}}}, false},
+		[]drawing.Path{{Stroke: drawing.Solid(palette.Ink), Width: 0.8}}, true},
 	{[]zoning.HazardKind{zoning.ProposedStrip}, "Strip along drainage, proposed",
-		cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 0.7, Dash: []float64{3, 2}}, 1), false},
-	{[]zoning.HazardKind{zoning.WaterLine}, "Drainage line",
-		cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.1, Dash: []float64{6, 2, 0.1, 2}}, 1.2), false},
+		[]drawing.Path{{Stroke: drawing.Solid(palette.Blue), Width: 2.4, Dash: []float64{4, 4}}, {Stroke: drawing.Solid(palette.Paper), Width: 1.1}}, false},
+	{[]zoning.HazardKind{zoning.Drainage}, "Drainage line",
+		cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 1.1, Dash: []float64{7, 2.2, 0.1, 2.2, 0.1, 2.2}}, 1.2), false},
 	{[]zoning.HazardKind{zoning.BankLikely}, "Bank likely: look on foot",
-		cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.9, Dash: []float64{1.2, 1.6}}, 1.1), false},
+		append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.9, Dash: []float64{3.5, 2.5}}, 1.1), drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.8}), true},
 	{[]zoning.HazardKind{zoning.DropOff}, "Drop-off",
 		append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.3}, 1.1), drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 0.8}), true},
 }

@@ -62,7 +62,16 @@ func totalsOf(zm *zoning.ZoneMap) totals {
 
 // walkAcres are to be walked before a machine goes there: neither sure nor too steep to walk; NaN where
 // that is not known.
-func (b bandTotal) walkAcres() float64 { return b.acres - b.sureAcres - b.sightAcres }
+func (b bandTotal) walkAcres() float64 {
+	walk := b.acres - b.sureAcres - b.sightAcres
+	if math.Abs(walk) < roundingAcres { // acres of many cells, added in another order
+		return 0
+	}
+	return walk
+}
+
+// roundingAcres is what sums of the same acres may differ by.
+const roundingAcres = 1e-6
 
 func orZero(v float64) float64 {
 	if v != v {

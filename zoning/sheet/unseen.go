@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -65,14 +66,27 @@ func (v *view) discIn(kinds []uint8, x, y int, kind uint8) bool {
 }
 
 // tellUnseen says in the key what of the zones the map is too small to show.
-func (m *groundMap) tellUnseen(t totals) {
+func (m *groundMap) tellUnseen(t totals, all []unseen) {
 	var words []string
-	for _, u := range m.unseen() {
+	for _, u := range byBand(all) {
 		words = append(words, fmt.Sprintf("%s %s acres in %s", bandName(m.page.Map.Fleet, u.band), t.acresText(u.acres), stripsText(u.pieces)))
 	}
 	if words != nil {
 		m.explain(keyEntry{words: "Not to be seen at this scale", more: "narrower than 1 mm here: " + strings.Join(words, "; ")})
 	}
+}
+
+// byBand adds up what several insets do not show, in the order of bands.
+func byBand(all []unseen) (out []unseen) {
+	for _, u := range all {
+		i, found := slices.BinarySearchFunc(out, u.band, func(o unseen, band int) int { return o.band - band })
+		if !found {
+			out = slices.Insert(out, i, unseen{band: u.band})
+		}
+		out[i].pieces += u.pieces
+		out[i].acres += u.acres
+	}
+	return out
 }
 
 func stripsText(n int) string {

@@ -100,8 +100,8 @@ var hazardWords = []struct {
 	{zoning.NoElevation, "place without elevation beside a zone", "places without elevation beside zones"},
 	{zoning.PinchPoint, "tight spot on the way in", "tight spots on the ways in"},
 	{zoning.ThickStems, "cover with stems thicker than a machine handles", "covers with stems thicker than a machine handles"},
-	{zoning.WaterLine, "drainage line", "drainage lines"},
-	{zoning.Hollow, "hollow", "hollows"},
+	{zoning.Drainage, "drainage line", "drainage lines"},
+	{zoning.Depression, "low spot", "low spots"},
 	{zoning.ProposedStrip, "proposed strip along drainage", "proposed strips along drainage"},
 }
 

@@ -70,7 +70,7 @@ func (p *mover) access() {
 	if p.ground.WaterLines != nil && !p.ground.AcresOnly {
 		p.crossings = bytes.Repeat([]uint8{Unreached}, len(p.why))
 	}
-	p.flood(seeds, reached)
+	p.reachFrom(seeds)
 	if !p.ground.AcresOnly {
 		p.countUnloads()
 		p.findPockets()
@@ -80,7 +80,7 @@ func (p *mover) access() {
 // accessAcross finds the ground that is left and would be reached by someone who drives
 // across the slope.
 func (p *mover) accessAcross() {
-	if p.ground.Staging == nil {
+	if p.ground.Staging == nil || p.ground.AcresOnly {
 		return
 	}
 	var left []int32
@@ -102,69 +102,19 @@ func (p *mover) accessAcross() {
 		}
 		return true
 	})
-	p.flood(seeds, across)
-}
-
-// flood gives a stage to all cells that seeds lead to, and counts the water lines to
-// be crossed on the way with fewest.
-func (p *mover) flood(seeds []int32, to uint8) {
-	moves := p.moves()
-	count := p.crossings != nil && to == reached
-	now, next := seeds, []int32(nil)
-	for crossed := 0; len(now) > 0; crossed++ {
-		arrive := func(k int32) {
-			p.scratch.stage[k] = to
-			if count {
-				p.crossings[p.cell(int(k))] = uint8(min(crossed, Unreached-1))
-			}
+	f := flood{mover: p, from: turns, to: across}
+	for _, k := range seeds {
+		if p.scratch.stage[k] == turns {
+			f.arrive(int(k))
 		}
-		begin := now[:0]
-		for _, k := range now {
-			if p.scratch.stage[k] == turns {
-				arrive(k)
-			} else if crossed > 0 {
-				continue // a way with fewer crossings was found since
-			}
-			begin = append(begin, k)
-		}
-		now = begin
-		for n := 0; n < len(now); n++ {
-			p.watch.Did(len(moves))
-			k := int(now[n])
-			for w := range moves {
-				j := k + moves[w].to
-				if p.scratch.stage[j] != turns || !p.may(k, &moves[w]) {
-					continue
-				}
-				if count && p.wades(k, j, &ways[w]) {
-					next = append(next, int32(j))
-					continue
-				}
-				arrive(int32(j))
-				now = append(now, int32(j))
-			}
-		}
-		now, next = next, now[:0]
 	}
+	f.spread()
 }
 
 // cell is the cell of a padded one.
 func (p *mover) cell(k int) int {
 	stride := p.lie.cols + 2*pad
 	return (k/stride-pad)*p.lie.cols + k%stride - pad
-}
-
-// wades reports whether a move between padded cells enters a water line.
-func (p *mover) wades(from, to int, w *way) bool {
-	i := p.cell(from)
-	if p.ground.WaterLines[i] {
-		return false
-	}
-	wet := p.ground.WaterLines[p.cell(to)]
-	for _, o := range w.over {
-		wet = wet || p.ground.WaterLines[i+o[1]*p.lie.cols+o[0]]
-	}
-	return wet
 }
 
 // Pocket is a piece of ground that a machine cannot drive out of.
@@ -185,14 +135,20 @@ func (p *mover) findPockets() {
 			continue
 		}
 		pocket := Pocket{Cell: p.cell(k)}
-		p.scratch.queue = p.spread(append(p.scratch.queue[:0], int32(k)))
-		for _, k := range p.scratch.queue {
-			if p.ground.Lots[p.cell(int(k))] {
-				pocket.Acres += perCell
+		f := flood{mover: p, from: turns, to: across, runs: p.scratch.runs[:0]}
+		f.arrive(k)
+		f.spread()
+		p.scratch.runs = f.runs
+		for _, r := range f.runs {
+			first := p.cell(int(r.at))
+			for _, in := range p.ground.Lots[first:][:r.n] {
+				if in {
+					pocket.Acres += perCell
+				}
 			}
 		}
 		if pocket.Acres >= leastPocketAcres && len(p.pockets) < math.MaxUint16 {
-			p.number(len(p.pockets) + 1)
+			p.number(f.runs, len(p.pockets)+1)
 			p.pockets = append(p.pockets, pocket)
 		}
 	}
@@ -200,29 +156,15 @@ func (p *mover) findPockets() {
 	p.promote(across, turns)
 }
 
-// number gives the cells that were spread over the number of their piece.
-func (p *mover) number(n int) {
+// number gives the cells of runs the number of their piece.
+func (p *mover) number(runs []run, n int) {
 	if p.pieces == nil {
 		p.pieces = make([]uint16, len(p.why))
 	}
-	for _, k := range p.scratch.queue {
-		p.pieces[p.cell(int(k))] = uint16(n)
-	}
-}
-
-// spread gathers what a cell leads to, and marks it.
-func (p *mover) spread(queue []int32) []int32 {
-	moves := p.moves()
-	p.scratch.stage[queue[0]] = across
-	for n := 0; n < len(queue); n++ {
-		p.watch.Did(len(moves))
-		k := int(queue[n])
-		for w := range moves {
-			if j := k + moves[w].to; p.scratch.stage[j] == turns && p.may(k, &moves[w]) {
-				p.scratch.stage[j] = across
-				queue = append(queue, int32(j))
-			}
+	for _, r := range runs {
+		first := p.cell(int(r.at))
+		for i := range p.pieces[first:][:r.n] {
+			p.pieces[first+i] = uint16(n)
 		}
 	}
-	return queue
 }

@@ -32,6 +32,11 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 		fringe[i] = fringe[i] && !drive
 	}
 
+	var water []bool
+	if !g.AcresOnly {
+		water = l.padded(g.WaterLines)
+	}
+
 	// What holds a tether has to get there first.
 	tethered := func(m zoning.Machine) bool { return m.TetherBasis != "" }
 	var all beside.Group
@@ -53,7 +58,7 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 					s = scratchFor(l)
 				}
 				s.spare.watch = beside.NewWatch(ctx)
-				p := &mover{ground: g, watch: s.spare.watch, lie: l, scratch: s, machine: m, index: k, edges: g.Edges, beside: fringe}
+				p := &mover{ground: g, watch: s.spare.watch, lie: l, scratch: s, machine: m, index: k, edges: g.Edges, beside: fringe, water: water}
 				if last {
 					p.anchors = anchorsOf(l, fleet, m, w.Stands, p.watch)
 				}
@@ -75,6 +80,9 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 	w.mask(g, fleet, watch)
 	if !g.NoWays {
 		w.patches(g, l, fleet, watch)
+	}
+	if g.AcresOnly {
+		w.Why, w.Stands = make([][]zoning.Why, len(fleet)), make([][]bool, len(fleet))
 	}
 	return w, nil
 }

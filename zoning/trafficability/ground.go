@@ -43,8 +43,8 @@ type Ground struct {
 	// NoWays asks of each cell by itself only, where cells are too coarse to tell one
 	// way from another: no width, turning, access, reach, drop-offs or patches.
 	NoWays bool
-	// AcresOnly leaves out what the masks do not need: stands, crossings, pockets, tight
-	// spots.
+	// AcresOnly leaves out what the masks do not need: reasons, stands, crossings, pockets,
+	// tight spots.
 	AcresOnly bool
 
 	// Staging are the places where the trailer unloads, each the cells of one; nil where

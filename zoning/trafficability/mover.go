@@ -18,6 +18,7 @@ type mover struct {
 	watch   *beside.Watch
 	edges   []Edge
 	beside  []bool // cells off the ground to be driven on that touch it
+	water   []bool // cells of water lines, padded; nil for none
 	anchors []bool // where what holds its tether gets to
 	rules   []askedRule
 
@@ -39,7 +40,7 @@ type scratch struct {
 	spare   spare
 	places  []bool
 	stage   []uint8 // padded: how far a cell gets as the middle of the machine, see stages
-	queue   []int32
+	runs    []run
 	run     []uint16
 	buckets [][]int32
 }
@@ -70,6 +71,18 @@ func scratchFor(l *lie) *scratch {
 // pad is how many cells of no heading lie around the window, so that no move needs to
 // look whether it leaves it.
 const pad = 2
+
+// padded is marks of cells on padded cells; nil of none.
+func (l *lie) padded(marks []bool) []bool {
+	if marks == nil {
+		return nil
+	}
+	out := make([]bool, (l.cols+2*pad)*(l.rows+2*pad))
+	for r := range l.rows {
+		copy(out[(r+pad)*(l.cols+2*pad)+pad:], marks[r*l.cols:][:l.cols])
+	}
+	return out
+}
 
 func (p *mover) padded(i int) int { return (i/p.lie.cols+pad)*(p.lie.cols+2*pad) + i%p.lie.cols + pad }
 
@@ -188,6 +201,20 @@ func (l *lie) headings(squared float32, aspect uint8, cross float32) uint8 {
 // gather says of every cell how far the machine got that comes nearest to it.
 func (p *mover) gather() {
 	d := p.lie.disc(p.clearM(), atMost)
+	if p.ground.AcresOnly { // whatever the reason
+		p.cover(reached, d, zoning.OnlyAcross)
+	} else {
+		p.coverByStage(d)
+	}
+	p.eachRow(func(from, k int) {
+		for i, s := range p.scratch.stage[k:][:p.lie.cols] {
+			p.stands[from+i] = s == reached
+		}
+	})
+}
+
+// coverByStage refuses cells by the first stage at which nothing near gets on.
+func (p *mover) coverByStage(d disc) {
 	var most [reached + 1]int // cells that got at least so far
 	for _, s := range p.scratch.stage {
 		most[s]++
@@ -200,11 +227,6 @@ func (p *mover) gather() {
 			p.cover(stage, d, why)
 		}
 	}
-	p.eachRow(func(from, k int) {
-		for i, s := range p.scratch.stage[k:][:p.lie.cols] {
-			p.stands[from+i] = s == reached
-		}
-	})
 }
 
 // eachRow calls visit for every row with its first cell, and that in padded arrays.

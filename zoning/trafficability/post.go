@@ -1,6 +1,10 @@
 package trafficability
 
-import "github.com/acreband/acreband/zoning"
+import (
+	"slices"
+
+	"github.com/acreband/acreband/zoning"
+)
 
 // Post is a gate or a bridge on the way: its cells, and what is posted there, in kilograms
 // and meters; 0 is not posted.
@@ -49,40 +53,26 @@ func (p *mover) usesPlace(n int) bool {
 // countUnloads lists the places of staging that it takes to get to all ground of the lots
 // that the machine reaches: the first of each piece.
 func (p *mover) countUnloads() {
-	seen := make([]bool, len(p.scratch.stage))
 	for n, place := range p.ground.Staging {
 		if !p.usesPlace(n) {
 			continue
 		}
-		lot := false
+		f := flood{mover: p, from: reached, to: across, runs: p.scratch.runs[:0]}
 		for _, i := range place {
-			if k := p.padded(i); p.scratch.stage[k] == reached && !seen[k] && p.lotFrom(k, seen) {
-				lot = true
+			if k := p.padded(i); p.scratch.stage[k] == reached {
+				f.arrive(k)
 			}
 		}
-		if lot {
+		f.spread()
+		p.scratch.runs = f.runs
+		if slices.ContainsFunc(f.runs, p.inLot) {
 			p.unloads = append(p.unloads, n)
 		}
 	}
+	p.promote(across, reached)
 }
 
-// lotFrom reports whether ground of a lot is among what is reached from a padded cell, and
-// marks all of that as seen.
-func (p *mover) lotFrom(k int, seen []bool) (lot bool) {
-	moves := p.moves()
-	seen[k] = true
-	queue := append(p.scratch.queue[:0], int32(k))
-	for n := 0; n < len(queue); n++ {
-		p.watch.Did(len(moves))
-		k := int(queue[n])
-		lot = lot || p.ground.Lots[p.cell(k)]
-		for w := range moves {
-			if j := k + moves[w].to; p.scratch.stage[j] == reached && !seen[j] && p.may(k, &moves[w]) {
-				seen[j] = true
-				queue = append(queue, int32(j))
-			}
-		}
-	}
-	p.scratch.queue = queue
-	return lot
+// inLot reports whether some cell of a run is one of a lot.
+func (p *mover) inLot(r run) bool {
+	return slices.Contains(p.ground.Lots[p.cell(int(r.at)):][:r.n], true)
 }

@@ -117,7 +117,7 @@ func TestMemoryThatFits(t *testing.T) {
 		s := scratchFor(l)
 		n, padded := size[0]*size[1], (size[0]+4)*(size[1]+4)
 		assert.Equal(t, []int{n, n, n, padded, padded}, []int{len(s.open), len(s.mark), len(s.places), len(s.heads), len(s.stage)})
-		assert.Len(t, s.runs(), padded)
+		assert.Len(t, s.noRuns(), padded)
 		pool.Put(s)
 	}
 	// What one machine left behind, the next does not find.

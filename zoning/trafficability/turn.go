@@ -64,12 +64,12 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 		cost[i] = int(math.Ceil(m/unit - 1e-9))
 		longest = max(longest, cost[i])
 	}
-	runs := p.scratch.runs()
+	runs := p.scratch.noRuns()
 	for len(p.scratch.buckets) <= longest {
 		p.scratch.buckets = append(p.scratch.buckets, nil)
 	}
 	buckets := p.scratch.buckets[:longest+1]
-	moves := p.moves()
+	moves, heads := p.moves(), p.scratch.heads
 	p.eachRow(func(row, k int) {
 		for i, stage := range p.scratch.stage[k:][:p.lie.cols] {
 			if stage == fits && !noTurn[row+i] {
@@ -91,20 +91,30 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 			if int(runs[k]) != at {
 				continue // a shorter run was found since
 			}
+			own := heads[k]
 			for w := range moves {
-				j := k + moves[w].to
-				if int(runs[j]) <= at || !p.may(k, &moves[w]) {
-					continue
-				}
-				to := at
-				if p.scratch.heads[k]&p.scratch.heads[j]&p.scratch.heads[k+moves[w].over0]&p.scratch.heads[k+moves[w].over1] != math.MaxUint8 {
+				m := &moves[w]
+				j := k + m.to
+				run, to := int(runs[j]), at
+				if own != math.MaxUint8 {
 					to += cost[w]
 				}
-				if to <= most && to < int(runs[j]) {
-					runs[j] = uint16(to)
-					buckets[to%len(buckets)] = append(buckets[to%len(buckets)], int32(j))
-					left++
+				if run <= to || to > most {
+					continue
 				}
+				over := own & heads[j] & heads[k+m.over0] & heads[k+m.over1]
+				if over&m.heading == 0 {
+					continue
+				}
+				if own == math.MaxUint8 && over != math.MaxUint8 {
+					if to += cost[w]; run <= to || to > most {
+						continue
+					}
+				}
+				runs[j] = uint16(to)
+				to %= len(buckets)
+				buckets[to] = append(buckets[to], int32(j))
+				left++
 			}
 		}
 		*b = (*b)[:0]
@@ -124,8 +134,8 @@ func (p *mover) onRim(k int, runs []uint16) bool {
 	return false
 }
 
-// runs is a run for each padded cell, none found yet.
-func (s *scratch) runs() []uint16 {
+// noRuns is a run for each padded cell, none found yet.
+func (s *scratch) noRuns() []uint16 {
 	if s.run == nil {
 		s.run = make([]uint16, len(s.heads))
 	}

@@ -6,7 +6,7 @@ import "github.com/acreband/acreband/zoning"
 type Work struct {
 	Masks []zoning.Mask
 	// Why is the reason that keeps each machine off a cell, by machine. From
-	// [zoning.Reasons] on it is that of one of [Ground.Rules].
+	// [zoning.Reasons] on it is that of one of [Ground.Rules]. It is nil with [Ground.AcresOnly].
 	Why [][]zoning.Why
 	// Stands marks, by machine, the cells that its middle may be on and gets to.
 	Stands [][]bool

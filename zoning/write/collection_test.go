@@ -71,7 +71,7 @@ func TestCollectionSumsLots(t *testing.T) {
 	}
 	require.EqualValues(t, 2, summed.Summary["lots"])
 	require.Equal(t, []any{"2 lots: dead flat"}, summed.Summary["warnings"])
-	elevation := summed.Summary["elevation"].([]any)
+	elevation := summed.Summary["dtm"].([]any)
 	require.InDelta(t, m.Lots[0].Acres+0.25, elevation[0].(map[string]any)["acres"], 1e-9)
 	require.InDelta(t, m.Lots[1].Acres-0.25, elevation[1].(map[string]any)["acres"], 1e-9)
 }

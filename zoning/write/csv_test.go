@@ -42,7 +42,7 @@ func rounded(v float64) string {
 func TestZonesCSV(t *testing.T) {
 	m := newMap(t)
 	heading, all := records(t, bytesOf(t, func(w io.Writer) error { return write.ZonesCSV(w, m.zm) }))
-	assert.Equal(t, "lot,place,view,zone,machine,acres,surface_acres,slope_mean_pct,slope_max_pct,sure_acres,verify_acres,sight_acres,limit_pct,"+
+	assert.Equal(t, "lot,feature_no,view,zone,machine,acres,surface_acres,slope_mean_pct,slope_max_pct,sure_acres,verify_acres,sight_acres,limit_pct,"+
 		"procedure_above_pct,procedure_acres,tether_above_pct,tether_acres,water_crossings", strings.Join(heading, ","))
 	require.Len(t, all, m.zoneCount())
 	bands := zoning.Fleet(fleet).Bands()
@@ -54,7 +54,7 @@ func TestZonesCSV(t *testing.T) {
 			i++
 			seen[got["zone"]] = true
 			assert.Equal(t, []string{quotedLot, "'" + foreignLot}[k], got["lot"], "guarded against spreadsheets")
-			assert.Equal(t, strconv.Itoa(k+1), got["place"])
+			assert.Equal(t, strconv.Itoa(k+1), got["feature_no"])
 			assert.Equal(t, bands[z.Band].Key, got["zone"])
 			assert.Equal(t, rounded(z.Acres), got["acres"])
 			assert.Equal(t, rounded(z.SurfaceAcres), got["surface_acres"])
@@ -84,9 +84,10 @@ func TestZonesCSV(t *testing.T) {
 func TestLotsCSV(t *testing.T) {
 	m := newMap(t)
 	heading, all := records(t, bytesOf(t, func(w io.Writer) error { return write.LotsCSV(w, m.zm) }))
-	assert.Equal(t, "lot,status,view,parcel_acres,loader,boom,crawler,no-machine,unknown,no-go,sure_acres,verify_acres,sight_acres,procedure_acres,"+
-		"tether_acres,line_not_flagged_acres,notes,void_until_settled", strings.Join(heading, ","))
+	assert.Equal(t, "lot,feature_no,status,view,parcel_acres,loader_acres,boom_acres,crawler_acres,no_machine_acres,no_data_acres,no_go_acres,"+
+		"sure_acres,verify_acres,sight_acres,procedure_acres,tether_acres,boundary,line_not_flagged_acres,notes,void_until_settled", strings.Join(heading, ","))
 	require.Len(t, all, 2)
+	columns := write.ZoneColumns(fleet)
 	for i, lot := range m.zm.Lots {
 		got := all[i]
 		assert.Equal(t, "mapped", got["status"])
@@ -98,10 +99,10 @@ func TestLotsCSV(t *testing.T) {
 		assert.Equal(t, "by limits", got["view"])
 		for i, b := range zoning.Fleet(fleet).Bands() {
 			if !m.zm.View.Has(fleet, i) {
-				assert.NotContains(t, got, b.Key)
+				assert.NotContains(t, got, columns[i]+"_acres", b.Key)
 				continue
 			}
-			v, err := strconv.ParseFloat(got[b.Key], 64)
+			v, err := strconv.ParseFloat(got[columns[i]+"_acres"], 64)
 			require.NoError(t, err)
 			acres += v
 			if b.Machine >= 0 {

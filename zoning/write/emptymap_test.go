@@ -35,7 +35,7 @@ func TestGeoJSONOfAMapThatLacksThings(t *testing.T) {
 		before, _, _ := strings.Cut(string(text), `"features"`)
 		assert.NotContains(t, before, "null", name)
 		assert.NotNil(t, c.Summary.Cautions, name)
-		assert.NotNil(t, c.Summary.Elevation, name)
+		assert.NotNil(t, c.Summary.DTM, name)
 		assert.NotNil(t, c.Summary.Machines, name)
 	}
 }
@@ -48,7 +48,7 @@ func TestHazardFeaturesWithoutALot(t *testing.T) {
 	assert.True(t, json.Valid(b.Bytes()))
 	b.Reset()
 	require.NoError(t, HazardFeatures(&b, &zoning.ZoneMap{Lots: []zoning.LotMap{{Lot: "7", Place: 3}}, Hazards: []zoning.Hazard{spot}}))
-	assert.Contains(t, b.String(), `{"lot":"7","place":3,"hazard":"drop-off"`)
+	assert.Contains(t, b.String(), `{"lot":"7","feature_no":3,"hazard":"drop-off"`)
 }
 
 // Shapes without a form in the writer left a feature without a geometry, and an error
@@ -56,7 +56,7 @@ func TestHazardFeaturesWithoutALot(t *testing.T) {
 func TestGeoJSONOfEveryShape(t *testing.T) {
 	write := func(shape orb.Geometry) (map[string]any, error) {
 		var b bytes.Buffer
-		err := GeoJSON(&b, &zoning.ZoneMap{Hazards: []zoning.Hazard{{Kind: zoning.Hollow, Geometry: shape}}})
+		err := GeoJSON(&b, &zoning.ZoneMap{Hazards: []zoning.Hazard{{Kind: zoning.Depression, Geometry: shape}}})
 		if err != nil {
 			return nil, err
 		}
@@ -86,7 +86,7 @@ func TestGeoJSONOfEveryShape(t *testing.T) {
 	assert.NoError(t, err)
 	for _, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), 1e9} {
 		_, err = write(orb.Point{v, 2})
-		assert.ErrorContains(t, err, "hazard hollow: its shape has a coordinate that is no number of degrees")
+		assert.ErrorContains(t, err, "hazard depression: its shape has a coordinate that is no number of degrees")
 		_, err = write(orb.Polygon{{{0, 0}, {v, 0}, {1, 1}, {0, 0}}})
 		assert.Error(t, err)
 	}

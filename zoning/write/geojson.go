@@ -120,7 +120,7 @@ func lotTold(m *zoning.ZoneMap) (out []told) {
 		return nil
 	}
 	of := toldZone{m: m, lot: m.Lots[0]}
-	for _, p := range zoneProperties[:2] { // lot and place
+	for _, p := range zoneProperties[:2] { // lot and feature_no
 		out = append(out, told{p.Property, p.value(of)})
 	}
 	return out

@@ -53,7 +53,7 @@ type collection struct {
 		ProcedureAcres map[string]float64 `json:"procedure_acres"`
 		TetherAcres    map[string]float64 `json:"tether_acres"`
 		Lots           int
-		Elevation      []struct {
+		DTM            []struct {
 			Source  string
 			CellM   []float64 `json:"cell_m"`
 			Unit    string    `json:"vertical_unit"`
@@ -163,12 +163,12 @@ func TestGeoJSONSummary(t *testing.T) {
 	assert.Contains(t, s.TetherAcres, "crawler")
 	assert.NotContains(t, s.TetherAcres, "boom")
 	assert.Equal(t, 2, s.Lots)
-	require.Len(t, s.Elevation, 2)
-	assert.Equal(t, []float64{10, 12.5}, s.Elevation[0].CellM)
-	assert.Equal(t, "m", s.Elevation[0].Unit)
-	assert.True(t, s.Elevation[0].Assumed)
-	assert.Equal(t, "us-ft", s.Elevation[1].Unit)
-	assert.False(t, s.Elevation[1].Assumed)
+	require.Len(t, s.DTM, 2)
+	assert.Equal(t, []float64{10, 12.5}, s.DTM[0].CellM)
+	assert.Equal(t, "m", s.DTM[0].Unit)
+	assert.True(t, s.DTM[0].Assumed)
+	assert.Equal(t, "us-ft", s.DTM[1].Unit)
+	assert.False(t, s.DTM[1].Assumed)
 	assert.Equal(t, m.Assumed, s.Assumed)
 	assert.Equal(t, zoning.Cautions(measure.US), s.Cautions)
 	assert.Equal(t, []string{"lot 2: repaired"}, s.Notes)

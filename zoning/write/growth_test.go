@@ -24,12 +24,12 @@ func TestGeoJSONGrowth(t *testing.T) {
 	text, err := json.Marshal(summarise(&zoning.ZoneMap{Growth: g}).Growth)
 	require.NoError(t, err)
 	assert.JSONEq(t, `{
-		"surface": [{"source": "first.tif", "crs": "", "crs_from": "", "cell_m": [1, 1], "vertical_unit": "ft", "vertical_unit_from": "band unit", "vertical_unit_assumed": false}],
+		"dsm": [{"source": "first.tif", "crs": "", "crs_from": "", "cell_m": [1, 1], "vertical_unit": "ft", "vertical_unit_from": "band unit", "vertical_unit_assumed": false}],
 		"surveyed": "2020", "how": "cell by cell",
-		"acres": {"under_3_ft": 11, "3_to_10_ft": 2, "10_to_25_ft": 3, "over_25_ft": 4.5}, "unknown_acres": 0.5, "water_acres": 1.25,
+		"acres": {"under_3_ft": 11, "3_to_10_ft": 2, "10_to_25_ft": 3, "over_25_ft": 4.5}, "no_data_acres": 0.5, "water_acres": 1.25,
 		"lots": [
-			{"under_3_ft": 1, "3_to_10_ft": 2, "10_to_25_ft": 3, "over_25_ft": 4, "unknown": 0.5, "water": 0.25},
-			{"under_3_ft": 10, "3_to_10_ft": 0, "10_to_25_ft": 0, "over_25_ft": 0.5, "unknown": 0, "water": 1}
+			{"under_3_ft": 1, "3_to_10_ft": 2, "10_to_25_ft": 3, "over_25_ft": 4, "no_data": 0.5, "water": 0.25},
+			{"under_3_ft": 10, "3_to_10_ft": 0, "10_to_25_ft": 0, "over_25_ft": 0.5, "no_data": 0, "water": 1}
 		]}`, string(text))
 	text, err = json.Marshal(summarise(&zoning.ZoneMap{}))
 	require.NoError(t, err)
@@ -48,9 +48,9 @@ func TestCollectionSumsGrowth(t *testing.T) {
 	b := one("b.tif", "2019-06", "the greatest", zoning.GrowthAcres{ByClass: [zoning.GrowthClasses]float64{2, 0.125, 0, 0}, Water: 1})
 	got := summaryOf(t, a, writerMap(t), b, a)["growth"].(map[string]any)
 	assert.Equal(t, map[string]any{"under_3_ft": 4.0, "3_to_10_ft": 0.125, "10_to_25_ft": 0.0, "over_25_ft": 1.0}, got["acres"])
-	assert.Equal(t, []any{0.5, 1.0, "2019-06", "cell by cell; the greatest"}, []any{got["unknown_acres"], got["water_acres"], got["surveyed"], got["how"]})
+	assert.Equal(t, []any{0.5, 1.0, "2019-06", "cell by cell; the greatest"}, []any{got["no_data_acres"], got["water_acres"], got["surveyed"], got["how"]})
 	var from []any
-	for _, s := range got["surface"].([]any) {
+	for _, s := range got["dsm"].([]any) {
 		from = append(from, s.(map[string]any)["source"])
 	}
 	assert.Equal(t, []any{"a.tif", "b.tif"}, from)

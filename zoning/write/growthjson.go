@@ -6,11 +6,11 @@ import (
 )
 
 type growth struct {
-	Surface  []elevation                  `json:"surface"`
+	DSM      []elevation                  `json:"dsm"`
 	Surveyed string                       `json:"surveyed,omitempty"`
 	How      string                       `json:"how"`
 	Acres    map[string]number            `json:"acres"`
-	Unknown  number                       `json:"unknown_acres"`
+	Unknown  number                       `json:"no_data_acres"`
 	Water    number                       `json:"water_acres"`
 	Cover    map[string]map[string]number `json:"proposed_cover,omitempty"` // acres of each zone by class, from heights alone
 	Lots     []map[string]number          `json:"lots,omitempty"`
@@ -23,9 +23,9 @@ func summariseGrowth(u measure.Units, g *zoning.Growth) *growth {
 		return nil
 	}
 	total := g.Total()
-	s := &growth{Surface: []elevation{}, Surveyed: g.Surveyed, How: g.How, Acres: byGrowth(u, total), Unknown: number(total.Unknown), Water: number(total.Water)}
+	s := &growth{DSM: []elevation{}, Surveyed: g.Surveyed, How: g.How, Acres: byGrowth(u, total), Unknown: number(total.Unknown), Water: number(total.Water)}
 	for _, e := range g.Sources {
-		s.Surface = append(s.Surface, elevationOf(e))
+		s.DSM = append(s.DSM, elevationOf(e))
 	}
 	for band, acres := range g.Cover {
 		if s.Cover == nil {
@@ -39,7 +39,7 @@ func summariseGrowth(u measure.Units, g *zoning.Growth) *growth {
 	if len(g.Lots) > 1 {
 		for _, lot := range g.Lots {
 			one := byGrowth(u, lot)
-			one["unknown"], one["water"] = number(lot.Unknown), number(lot.Water)
+			one[zoning.UnknownKey], one["water"] = number(lot.Unknown), number(lot.Water)
 			s.Lots = append(s.Lots, one)
 		}
 	}

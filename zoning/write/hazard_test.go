@@ -17,8 +17,8 @@ import (
 var hazards = []zoning.Hazard{
 	{Kind: zoning.PinchPoint, Geometry: orb.Point{0.0001, 0.0001}, Words: "9 ft wide <&>", Machine: "loader"},
 	{Kind: zoning.DropOff, Geometry: orb.LineString{{0, 0}, {0.0001, 0}}, Words: "drop-off, up to 8 ft"},
-	{Kind: zoning.WaterLine, Geometry: orb.MultiLineString{{{0, 0}, {0.0001, 0}}, {{0, 0.0001}, {0.0001, 0.0001}}}, Words: "drainage"},
-	{Kind: zoning.Hollow, Geometry: orb.Polygon{{{0, 0}, {0.0001, 0}, {0.0001, 0.0001}, {0, 0}}}, Words: "hollow"},
+	{Kind: zoning.Drainage, Geometry: orb.MultiLineString{{{0, 0}, {0.0001, 0}}, {{0, 0.0001}, {0.0001, 0.0001}}}, Words: "drainage"},
+	{Kind: zoning.Depression, Geometry: orb.Polygon{{{0, 0}, {0.0001, 0}, {0.0001, 0.0001}, {0, 0}}}, Words: "hollow"},
 	{Kind: zoning.SteepAbove, Geometry: orb.MultiPolygon{{{{0, 0}, {0.0001, 0}, {0.0001, 0.0001}, {0, 0}}}, {{{0, 0}, {-0.0001, 0}, {-0.0001, -0.0001}, {0, 0}}}}, Words: "steep"},
 	{Kind: zoning.PeopleNear, Geometry: orb.Collection{orb.Point{0, 0}, orb.LineString{{0, 0}, {0.0001, 0}}}, Words: "a house"},
 }
@@ -57,7 +57,7 @@ func TestGPXHoldsTheHazards(t *testing.T) {
 	var g gpxText
 	require.NoError(t, xml.Unmarshal(bytesOf(t, func(w io.Writer) error { return write.GPX(w, m.zm, nil) }), &g))
 	require.Len(t, g.Wpt, 1)
-	assert.Equal(t, []any{"Tight spot", "9 ft wide <&>. Measure it before a machine is sent through.", write.HazardType}, []any{g.Wpt[0].Name, g.Wpt[0].Desc, g.Wpt[0].Type})
+	assert.Equal(t, []any{"Pinch point", "9 ft wide <&>. Measure it before a machine is sent through.", write.HazardType}, []any{g.Wpt[0].Name, g.Wpt[0].Desc, g.Wpt[0].Type})
 	tracks := g.Trk[len(m.zm.Lots):]
 	require.Len(t, tracks, len(hazards)-1)
 	assert.Empty(t, g.Trk[0].Type, "a lot's track is a boundary")

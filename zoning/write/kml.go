@@ -19,8 +19,8 @@ import (
 
 // KML writes a map by OGC KML 2.2 (07-147r2): a folder for each lot with its
 // boundary and its zones, no-go among them, one for the hazards, each with its
-// caution, and one for each kind of spot. Words and figures open where a zone or a
-// hazard is touched and stand in its ExtendedData under the names of [Zones] and
+// caution, and one for each kind of spot. Words and figures open where a zone, a lot or a
+// hazard is touched and stand in its ExtendedData under the names of [Zones], [Lots] and
 // [Hazards]. The file refers to nothing outside itself, so it
 // serves without a network.
 func KML(w io.Writer, zm *zoning.ZoneMap, spots []Spot) error {
@@ -157,6 +157,7 @@ func lotFolder(zm *zoning.ZoneMap, lot zoning.LotMap) kml.Element {
 		kml.Name("Boundary"), noSnippet(),
 		paragraphs("Boundary of "+lotName(lot.Lot), append(words, lot.Notes...)...),
 		kml.StyleURL("#"+lineStyleID),
+		extendedData(columnsOf(LotProperties(zm)), lotValues(zm, lot)),
 		polygons(lot.Coverage.Outline()),
 	))
 }
@@ -178,6 +179,7 @@ func spotFolder(spots []Spot) kml.Element {
 		folder.Append(kml.Placemark(
 			kml.Name(s.Name), noSnippet(), paragraphs(s.Name, s.Words, text.Degrees(s.At)),
 			kml.StyleURL("#"+spotStyleID),
+			extendedData(columnsOf(SpotProperties()), spotValues(s)),
 			kml.Point(kml.Coordinates(at(s.At))),
 		))
 	}

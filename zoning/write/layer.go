@@ -1,8 +1,6 @@
 package write
 
 import (
-	"math"
-
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/zoning"
@@ -118,56 +116,25 @@ func zonesOf(zm *zoning.ZoneMap, lot zoning.LotMap) []zoneOf {
 	return all
 }
 
-func place(n int) any {
-	if n == 0 {
-		return nil
-	}
-	return int64(n)
-}
-
-// rounded rounds to 9 decimals, as the GeoJSON does; nil where it is not known.
-func rounded(v float64) any {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return nil
-	}
-	return math.Round(v*1e9) / 1e9
-}
-
-// Lots lays out a map's lots, each with its outline. A map that [zoning.ZoneMap.Check] refuses
+// Lots lays out a map's lots by [LotProperties], each with its outline. A map that [zoning.ZoneMap.Check] refuses
 // and a lot without a Coverage are errors.
 func Lots(zm *zoning.ZoneMap) (Layer, error) {
 	if err := checkOutlined(zm); err != nil {
 		return Layer{}, err
 	}
-	layer := Layer{Name: LotsLayer, Words: "Lots as they were mapped: the owner's line, and where zones meet it.", Columns: []Column{
-		{"lot", Text, "lot"},
-		{"place", Whole, "place in the file"},
-		{"acres", Number, "acres"},
-		{"boundary", Text, "how well its line is known"},
-		{"line_not_flagged_acres", Number, "acres nearer to the line than that"},
-		{"notes", Text, "what was repaired or assumed"},
-	}}
+	layer := Layer{Name: LotsLayer, Words: "Lots as they were mapped: the owner's line, and where zones meet it.", Columns: columnsOf(LotProperties(zm))}
 	for _, lot := range zm.Lots {
-		values := []any{lot.Lot, place(lot.Place), rounded(lot.Acres), nil, nil, nil}
-		if zm.Boundary != "" {
-			values[3], values[4] = zm.Boundary, rounded(lot.EdgeAcres)
-		}
-		if len(lot.Notes) > 0 {
-			values[5] = joined(lot.Notes)
-		}
-		layer.Rows = append(layer.Rows, Row{values, lot.Coverage.Outline()})
+		layer.Rows = append(layer.Rows, Row{lotValues(zm, lot), lot.Coverage.Outline()})
 	}
 	return layer, nil
 }
 
 // Spots lays out spots, in the order of their kinds.
 func Spots(spots []Spot) Layer {
-	layer := Layer{Name: SpotsLayer, Words: "Places to go to or to mind.", Columns: []Column{
-		{"kind", Text, "kind"}, {"name", Text, "name"}, {"words", Text, "what to do or to mind there"},
-	}}
+	layer := Layer{Name: SpotsLayer, Words: "Places to go to or to mind.", Columns: columnsOf(SpotProperties())}
 	for _, kind := range byKind(spots) {
 		for _, s := range kind {
-			layer.Rows = append(layer.Rows, Row{[]any{string(s.Kind), s.Name, s.Words}, s.At})
+			layer.Rows = append(layer.Rows, Row{spotValues(s), s.At})
 		}
 	}
 	return layer

@@ -75,7 +75,7 @@ type zoneProperty struct {
 
 var zoneProperties = []zoneProperty{
 	{Property{"lot", Text, "", "lot", true}, func(t toldZone) any { return t.lot.Lot }},
-	{Property{"place", Whole, "", "place in the file", false}, func(t toldZone) any { return counted(t.lot.Place, 1) }},
+	{Property{"feature_no", Whole, "", "number of the feature in the boundary file, from 1", false}, func(t toldZone) any { return counted(t.lot.Place, 1) }},
 	{Property{"view", Text, "", "by limits or as planned", true}, func(t toldZone) any { return t.m.View.Words() }},
 	{Property{"zone", Text, "", "zone", true}, func(t toldZone) any { return t.band.Key }},
 	{Property{"machine", Text, "", "machine", true}, ofMachine(func(_ toldZone, m zoning.Machine) any { return m.Name })},
@@ -180,6 +180,12 @@ func HazardProperties() []Property {
 		{"machine", Text, "", "the machine that it concerns", false},
 		{"caution", Text, "", "what to mind near it", true},
 	}
+}
+
+// LotHazardProperties lists what is told of a hazard where each lot was mapped by itself: first
+// whose it is.
+func LotHazardProperties() []Property {
+	return append(ZoneProperties()[:2:2], HazardProperties()...)
 }
 
 // hazardValues are what files tell of a hazard, in the order of [HazardProperties]; nil where

@@ -21,6 +21,18 @@ const (
 	Emergency  SpotKind = "emergency" // where help is to come
 )
 
+// SpotProperties lists what is told of a spot, in the order of files.
+func SpotProperties() []Property {
+	return []Property{
+		{"kind", Text, "", "what it is for", true},
+		{"name", Text, "", "name, as it stands on a map", true},
+		{"words", Text, "", "what to do or to mind there", true},
+	}
+}
+
+// spotValues are what files tell of a spot, in the order of [SpotProperties].
+func spotValues(s Spot) []any { return []any{string(s.Kind), s.Name, s.Words} }
+
 // spotKinds lists the kinds with their headings, in the order of files.
 var spotKinds = []struct {
 	kind    SpotKind

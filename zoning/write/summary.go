@@ -28,7 +28,7 @@ type summary struct {
 	Boundary       string                       `json:"boundary,omitempty"`
 	EdgeAcres      *number                      `json:"line_not_flagged_acres,omitempty"`
 	Lots           int                          `json:"lots"`
-	Elevation      []elevation                  `json:"elevation"`
+	DTM            []elevation                  `json:"dtm"`
 	ElevationError *elevationError              `json:"elevation_error,omitempty"`
 	Surveyed       string                       `json:"surveyed,omitempty"`
 	Growth         *growth                      `json:"growth,omitempty"`
@@ -83,7 +83,7 @@ type elevation struct {
 }
 
 type elevationError struct {
-	SigmaM    number `json:"sigma_m"`
+	RMSEM     number `json:"vertical_rmse_m"`
 	From      string `json:"from"`
 	Assumed   bool   `json:"assumed"`
 	Certainty number `json:"certainty"`
@@ -109,7 +109,7 @@ func summarise(m *zoning.ZoneMap) summary {
 		SureAcres: map[string]number{}, VerifyAcres: map[string]number{}, SightAcres: map[string]number{},
 		View: m.View.Words(),
 		Plan: m.Plan, Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Growth: summariseGrowth(m.Units, m.Growth), Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: orEmpty(m.Cautions),
-		Elevation: []elevation{}, Machines: []machine{},
+		DTM: []elevation{}, Machines: []machine{},
 	}
 	if m.Boundary != "" {
 		s.Boundary, s.EdgeAcres = m.Boundary, new(number)
@@ -153,7 +153,7 @@ func summarise(m *zoning.ZoneMap) summary {
 			acres := number(m.SourceAcres[i])
 			one.Acres = &acres
 		}
-		s.Elevation = append(s.Elevation, one)
+		s.DTM = append(s.DTM, one)
 	}
 	for _, k := range m.Fleet {
 		s.Machines = append(s.Machines, machine{

@@ -67,12 +67,13 @@ func TestWritersTellTheSameOfBothViews(t *testing.T) {
 		assert.Contains(t, string(bytesOf(t, func(w io.Writer) error { return write.GPX(w, zm, nil) })), "<name>Zones of 2 lots, "+words+"</name>")
 		assert.Contains(t, must(write.Zones(zm)).Words, words)
 		require.Len(t, table, len(g.Features))
+		columns := write.ZoneColumns(zm.Fleet)
 		sum, at, byBand := 0.0, 0, map[string]float64{}
 		for i, lot := range zm.Lots {
 			assert.Equal(t, words, lots[i]["view"])
 			for j, z := range lot.Zones {
 				key := zm.Fleet.Bands()[z.Band].Key
-				assert.Contains(t, heading, key)
+				assert.Contains(t, heading, columns[z.Band]+"_acres")
 				of := g.Features[at].Properties
 				data := map[string]string{}
 				for _, d := range k.Document.Folders[i].Placemarks[j].Data {
@@ -105,7 +106,7 @@ func TestWritersTellTheSameOfBothViews(t *testing.T) {
 		bands := len(zm.Fleet.Bands())
 		if zm.View == zoning.ByLimits {
 			bands -= 2
-			assert.NotContains(t, heading, zoning.NeedsMachineKey)
+			assert.NotContains(t, heading, "needs_machine_acres")
 			assert.Nil(t, g.Summary.Limits)
 		} else {
 			assert.Positive(t, byBand[zoning.WaitsDryKey])

@@ -48,7 +48,7 @@ func packageMap(t testing.TB) *zoning.ZoneMap {
 	require.NoError(t, err)
 	cells := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, cols*rows), Cols: cols, Rows: rows, Frame: g.Frame}}
 	trafficability.Stand(field, machines, cells.Masks)
-	zm := &zoning.ZoneMap{Fleet: machines, Cautions: zoning.Cautions(measure.US), Boundary: "county"}
+	zm := &zoning.ZoneMap{Fleet: machines, Cautions: zoning.Cautions(measure.US), Boundary: "county", Cells: cells, Field: field}
 	for i, name := range []string{"O'Брайен; DROP TABLE zones; --", "second\nline"} {
 		w, n := g.Frame.LonLat(1.5+11*float64(i), 1.5)
 		e, s := g.Frame.LonLat(12.5+11*float64(i), 14.5)

@@ -19,7 +19,7 @@ import (
 func TestHazardTracksAreNoLots(t *testing.T) {
 	zm := packageMap(t)
 	ring := zm.Lots[0].Zones[0].Ground[0][0]
-	zm.Hazards = []zoning.Hazard{{Kind: zoning.Hollow, Geometry: orb.Polygon{ring}, Words: "hollow"}, {Kind: zoning.PinchPoint, Geometry: ring[0], Words: "tight"}}
+	zm.Hazards = []zoning.Hazard{{Kind: zoning.Depression, Geometry: orb.Polygon{ring}, Words: "hollow"}, {Kind: zoning.PinchPoint, Geometry: ring[0], Words: "tight"}}
 	var b bytes.Buffer
 	require.NoError(t, write.GPX(&b, zm, nil))
 	file := filepath.Join(t.TempDir(), "spots.gpx")

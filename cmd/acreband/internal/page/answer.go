@@ -26,9 +26,11 @@ type answer struct {
 	Stops    []string        `json:"stops"`   // what makes the answer void
 	Plane    plane           `json:"plane"`
 	Ground   zoning.Moisture `json:"ground"`
+	Other    bool            `json:"other"` // whether it is known in the other state of the ground
 	Cautious bool            `json:"cautious"`
 	Zones    []zone          `json:"zones"`
 	Labels   []label         `json:"labels"`
+	Lots     []lotOf         `json:"lots"` // where there are several
 	Limits   []limitOf       `json:"limits"`
 	Bring    []string        `json:"bring"`
 	Check    []check         `json:"check"`
@@ -130,11 +132,12 @@ func (s *Server) answer(g *ground) (*answer, error) {
 	_, east, north, _ := sheet.PlaneOf(r.Ground.Elevation.Grid.Frame, zm)
 	a := &answer{
 		ID: g.id, Revision: r.revision, Name: sheet.Name(zm), Says: t.says(zm), Plane: planeFor(r.plane, east, north),
-		Ground: zm.Ground, Cautious: zm.Error.Cautious, Zones: t.zones(zm), Labels: t.labels(zm), Limits: orNone(s.limitsOf(r.fleet)), Bring: orNone(tallyOf(zm.ByLimits()).bring(zm)),
+		Ground: zm.Ground, Other: zm.Cells.Otherwise != nil, Cautious: zm.Error.Cautious, Zones: t.zones(zm), Labels: t.labels(zm), Limits: orNone(s.limitsOf(r.fleet)), Bring: orNone(tallyOf(zm.ByLimits()).bring(zm)),
 		View: zm.View.String(), Drawn: zm.View.Words(), Crew: t.crew(r.Plan), Unloads: t.unloads(zm), Stops: s.hidden.all(orNone(zm.Stops())),
 		Facts: s.hidden.all(factsOf(zm)), Assumed: s.hidden.all(zm.Assumed), Warnings: s.hidden.all(append(slices.Clip(zm.Warnings), notesOf(zm)...)),
 		Cautions: orNone(zm.Cautions), Files: []fileOf{},
 	}
+	a.Lots = t.lots(r, a.Zones)
 	a.Check, a.More = t.checks(zm, r.Plan)
 	a.Check = orNone(a.Check)
 	if r.Plan != nil {

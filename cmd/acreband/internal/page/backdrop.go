@@ -79,8 +79,22 @@ func (b *backdrop) close() { b.catalogue.Close() }
 
 // paint writes relief of the rasters in a view.
 func (b *backdrop) paint(ctx context.Context, w io.Writer, v sheet.View) error {
+	return b.among(ctx, v, func(rasters []*sheet.Painter) error { return sheet.PaintRelief(w, v, rasters) })
+}
+
+// among calls paint with painters of the rasters in a view, the finest first. One view at a time
+// has them, so that what they hold is bounded.
+func (b *backdrop) among(ctx context.Context, v sheet.View, paint func([]*sheet.Painter) error) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
+	painters, err := b.painters(ctx, v)
+	if err != nil {
+		return err
+	}
+	return paint(painters)
+}
+
+func (b *backdrop) painters(ctx context.Context, v sheet.View) ([]*sheet.Painter, error) {
 	edge := edgeOf(v)
 	ring := make(orb.Ring, len(edge))
 	for i, p := range edge {
@@ -88,21 +102,21 @@ func (b *backdrop) paint(ctx context.Context, w io.Writer, v sheet.View) error {
 	}
 	rasters, err := b.catalogue.Around(ctx, orb.MultiPolygon{{ring}})
 	if err != nil {
-		return err
+		return nil, err
 	}
 	var painters []*sheet.Painter
 	if len(rasters) <= mostRasters {
 		for _, r := range rasters {
 			p, err := b.painter(ctx, r, edge, v, min(mostOverview, mostHeights/len(rasters)))
 			if err != nil {
-				return err
+				return nil, err
 			}
 			if p != nil {
 				painters = append(painters, p)
 			}
 		}
 	}
-	return sheet.PaintRelief(w, v, painters)
+	return painters, nil
 }
 
 // painter reads the part of a raster that a view shows, about a cell a dot and no more

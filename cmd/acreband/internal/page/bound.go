@@ -14,9 +14,9 @@ const (
 )
 
 // MemoryBytes is the most memory that a server within these limits takes: its own, the
-// maps it keeps, those it makes, and its connections. Bodies of requests and files that are taken
-// away lie on disk, in the folder for temporary files. Each of at most Workers readers, which are processes of their own,
+// maps it keeps, those it makes, its connections, and the shapes of files that were dropped. Bodies of requests and files that are taken
+// away lie on disk, in the folder for temporary files; so do those files, no more than DroppedBytes of them. Each of at most Workers readers, which are processes of their own,
 // takes ReaderBytes beside.
 func (l Limits) MemoryBytes() int64 {
-	return ownBytes + l.KeptBytes + int64(l.Cells)*cellBytes + int64(l.Connections)*connectionBytes
+	return ownBytes + l.KeptBytes + int64(l.Cells)*cellBytes + int64(l.Connections)*connectionBytes + int64(l.Dropped)*mostFeatureBytes
 }

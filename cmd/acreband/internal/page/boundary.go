@@ -6,8 +6,10 @@ import (
 	"encoding/gob"
 	"errors"
 	"fmt"
+	"net/http"
 	"os"
 	"path/filepath"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -54,8 +56,11 @@ func (s *Server) readSite(ctx context.Context, text []byte) (features []site.Fea
 	return r.Features, err
 }
 
-// folder makes a private folder for the files of one request.
-func (s *Server) folder() (string, error) { return os.MkdirTemp(s.dir, "upload-") } // 0700
+// uploadPrefix begins the names of folders for files of one request.
+const uploadPrefix = "upload-"
+
+// folder makes such a folder, a private one.
+func (s *Server) folder() (string, error) { return os.MkdirTemp(s.dir, uploadPrefix) } // 0700
 
 // ask has a process of its own read an upload, so that whatever the files do to it ends
 // this request and nothing else.
@@ -69,31 +74,42 @@ func (s *Server) ask(ctx context.Context, q question) (r reading, err error) {
 	for _, name := range []string{"TMPDIR", "CPL_TMPDIR", "SQLITE_TMPDIR"} { // what it leaves goes with the folder
 		cmd.Env = append(cmd.Environ(), name+"="+q.Folder)
 	}
-	answer, err := child.Ask(ctx, cmd, child.Question{Job: job.Bytes(), Most: mostAnswer, Limit: q.Limits.ReadTime})
+	answer, err := child.Ask(ctx, cmd, child.Question{Job: job.Bytes(), Most: mostAnswer, Limit: q.limit()})
 	if ctx.Err() != nil {
 		return r, ctx.Err()
 	}
 	if err != nil {
 		s.log.Error("a reader ended", "file", q.Names[0], "of", err.Error())
-		return r, unusable(fmt.Errorf("%s: %s", q.Names[0], endOf(err, q.Limits)))
+		return r, unusable(fmt.Errorf("%s: %s", q.Names[0], q.endOf(err)))
 	}
 	if err := gob.NewDecoder(bytes.NewReader(answer)).Decode(&r); err != nil {
 		return r, fmt.Errorf("what a reader answered cannot be read: %w", err)
 	}
 	if r.Refused != "" {
-		return r, unusable(errors.New(r.Refused))
+		return r, &refusal{status: http.StatusUnprocessableEntity, words: r.Refused, field: r.Field}
 	}
 	return r, nil
 }
 
+// limit is how long reading may take: a raster is read whole.
+func (q question) limit() time.Duration {
+	if q.Look && q.raster {
+		return q.Limits.Time
+	}
+	return q.Limits.ReadTime
+}
+
 // endOf says in words what a file did to its reader.
-func endOf(err error, l Limits) string {
-	const cure = "save the outline alone, as GeoJSON or KML, and drop that"
+func (q question) endOf(err error) string {
+	cure := "save the outline alone, as GeoJSON or KML, and drop that"
+	if q.raster {
+		cure = "cut out the ground around the lots, save it as GeoTIFF, and drop that"
+	}
 	switch {
 	case errors.Is(err, child.ErrTookTooLong):
-		return fmt.Sprintf("reading it took longer than %v and was stopped: %s", l.ReadTime, cure)
+		return fmt.Sprintf("reading it took longer than %v and was stopped: %s", q.limit(), cure)
 	case errors.Is(err, child.ErrMemory):
-		return fmt.Sprintf("reading it takes more memory than the %d MB allowed and was stopped: %s", l.ReaderBytes>>20, cure)
+		return fmt.Sprintf("reading it takes more memory than the %d MB allowed and was stopped: %s", q.Limits.ReaderBytes>>20, cure)
 	}
 	return "reading it ended the process that did: it is damaged, or not what it says; " + cure
 }

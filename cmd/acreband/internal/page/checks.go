@@ -24,7 +24,7 @@ var worst = []struct {
 	most int
 }{
 	{zoning.LineNear, 2}, {zoning.BuriedLine, 2}, {zoning.PeopleNear, 2}, {zoning.DropOff, 2}, {zoning.SteepAbove, 1}, {zoning.SteepBelow, 1},
-	{zoning.NoElevation, 1}, {zoning.BankLikely, 1}, {zoning.PinchPoint, 2}, {zoning.ThickStems, 2}, {zoning.WaterLine, 1}, {zoning.Hollow, 1}, {zoning.ProposedStrip, 1},
+	{zoning.NoElevation, 1}, {zoning.BankLikely, 1}, {zoning.PinchPoint, 2}, {zoning.ThickStems, 2}, {zoning.Drainage, 1}, {zoning.Depression, 1}, {zoning.ProposedStrip, 1},
 }
 
 // checks are what to look at first, and how many hazards more there are; those of machines

@@ -68,6 +68,10 @@ type Limits struct {
 	KeptBytes     int64         // of memory, all maps together with every layer of theirs
 	Idle          time.Duration // after which a map is forgotten
 	PictureDots   int           // of a view
+	FileBytes     int64         // of a file that is dropped to be used with a boundary, on disk
+	Dropped       int           // such files kept, of all pages together
+	DroppedBytes  int64         // that they take on disk
+	DroppedCells  int           // of one that is elevation, whole
 }
 
 // DefaultLimits serve one office: 25 million cells are some 6 000 acres at 1 m.
@@ -77,6 +81,7 @@ func DefaultLimits() Limits {
 		Lots: 500, Corners: 200_000, Features: 200, Cells: 25_000_000,
 		Time: 2 * time.Minute, ReadTime: 30 * time.Second, ReaderBytes: 512 << 20, Workers: 2, Waiting: 8, BodyBytes: 64 << 20, Connections: 64,
 		Maps: 6, KeptBytes: 1 << 30, Idle: 30 * time.Minute, PictureDots: 4 << 20,
+		FileBytes: 512 << 20, Dropped: 24, DroppedBytes: 2 << 30, DroppedCells: 200_000_000,
 	}
 }
 
@@ -86,12 +91,13 @@ func (l Limits) or(d Limits) Limits {
 		{&l.ArchiveFiles, &d.ArchiveFiles}, {&l.XMLDepth, &d.XMLDepth}, {&l.Lots, &d.Lots}, {&l.Corners, &d.Corners},
 		{&l.Features, &d.Features}, {&l.Cells, &d.Cells}, {&l.Workers, &d.Workers}, {&l.Waiting, &d.Waiting},
 		{&l.Connections, &d.Connections}, {&l.Maps, &d.Maps}, {&l.PictureDots, &d.PictureDots},
+		{&l.Dropped, &d.Dropped}, {&l.DroppedCells, &d.DroppedCells},
 	} {
 		*n.mine = cmp.Or(*n.mine, *n.other)
 	}
 	for _, n := range []struct{ mine, other *int64 }{
 		{&l.UploadBytes, &d.UploadBytes}, {&l.UnpackedBytes, &d.UnpackedBytes}, {&l.ReaderBytes, &d.ReaderBytes},
-		{&l.BodyBytes, &d.BodyBytes}, {&l.KeptBytes, &d.KeptBytes},
+		{&l.BodyBytes, &d.BodyBytes}, {&l.KeptBytes, &d.KeptBytes}, {&l.FileBytes, &d.FileBytes}, {&l.DroppedBytes, &d.DroppedBytes},
 	} {
 		*n.mine = cmp.Or(*n.mine, *n.other)
 	}

@@ -11,10 +11,17 @@
 //	GET    /v1/start                  fleet, extent of the elevation, formats, files
 //	GET    /v1/relief.png             relief of the elevation, a view of it
 //	GET    /v1/swatches/{band}    colour and hatching of a band
-//	POST   /v1/maps                   a boundary (multipart, part "boundary"): a new map
+//	POST   /v1/files                  whatever was dropped (multipart, part "file"): what it is
+//	DELETE /v1/files/{id}             forgets it
+//	GET    /v1/files/{id}/start       where it lies, where it is elevation
+//	GET    /v1/files/{id}/relief.png  a view of it
+//	GET    /v1/files/{id}/above/{id}  which of two lies above the other, as trees do
+//	POST   /v1/maps                   boundaries (multipart, part "boundary"): a new map
 //	POST   /v1/maps/{id}              [Setting] (JSON): the same ground, judged anew
 //	GET    /v1/maps/{id}/ground.png   a view of its zones on relief
 //	GET    /v1/maps/{id}/spot         what keeps each machine off a spot
+//	GET    /v1/maps/{id}/section      the ground along a line: heights, slopes, zones, hazards
+//	GET    /v1/maps/{id}/lines        contours, and roads and water of the site, in a view
 //	GET    /v1/maps/{id}/curve        acres of a machine against one of its limits
 //	GET    /v1/maps/{id}/covers       price of each class of cover
 //	GET    /v1/maps/{id}/files/{name} one of [Config.Outputs]
@@ -32,6 +39,11 @@
 // who has opened the address with the key, see [Server.Address]. What it says names no
 // folder of this machine.
 //
+// Elevation, surfaces and site files that are dropped are kept on disk, so many bytes and for a
+// time, until they are removed, their page is left, or the server ends. What is kept of a raster
+// is a copy, a plain GeoTIFF of its heights that the reader wrote: only that is opened in the
+// server's own process.
+//
 // What is uploaded is bounded, see [Limits], and lies on disk until a process of its own
 // has read it ([ServeReader]): recognised by its content, cleaned, and read by one
 // driver; XML may declare no entities, archives are packed anew from what is needed of them. That
@@ -46,5 +58,5 @@
 // kept on disk; so are files until they are taken away. Maps are kept up to a number, for a time, and by the bytes of all
 // their layers, ground beyond the lots too; those unused longest make room. The cells of
 // all maps that are being made are bounded together: others wait. Elevation is the
-// server's own, and is read in its process.
+// server's own, or a copy as told above, and is read in its process.
 package page

@@ -6,6 +6,7 @@ import (
 	"encoding/xml"
 	"io"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -88,5 +89,27 @@ func FuzzClean(f *testing.F) {
 			total += m.UncompressedSize64
 		}
 		require.LessOrEqual(t, total, uint64(1<<12))
+	})
+}
+
+// Whatever was dropped, it is told or refused, and what is kept of it lies in its folder under a
+// plain name.
+func FuzzLook(f *testing.F) {
+	f.Add("hill.asc", []byte("ncols 3\nnrows 2\nxllcorner 747000\nyllcorner 4025000\ncellsize 1\n300 301 302\n303 304 305\n"))
+	f.Add("lot.geojson", []byte(`{"type":"Feature","properties":{"kind":"no-go"},"geometry":{"type":"Point","coordinates":[-84,36]}}`))
+	f.Add("lot.tif", []byte(`{"type":"Feature","properties":{},"geometry":{"type":"Polygon","coordinates":[[[-84,36],[-84.001,36],[-84,36.001],[-84,36]]]}}`))
+	f.Add("../x.tif", []byte("II*\x00\x08\x00\x00\x00"))
+	f.Fuzz(func(t *testing.T, name string, data []byte) {
+		folder := t.TempDir()
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "0"), data, 0o600))
+		limits := Limits{DroppedCells: 10_000, Lots: 10, Corners: 1000, Features: 10, UnpackedBytes: 1 << 16}.or(DefaultLimits())
+		s, err := question{Folder: folder, Names: []string{plainName(name)}, Look: true, CRS: "EPSG:32616", Limits: limits}.look()
+		if err != nil {
+			return
+		}
+		require.NotEmpty(t, s.Roles)
+		require.Equal(t, filepath.Base(s.Name), s.Name)
+		require.FileExists(t, filepath.Join(folder, s.Name))
+		require.NoDirExists(t, filepath.Join(folder, seenFolder))
 	})
 }

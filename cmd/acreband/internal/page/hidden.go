@@ -34,9 +34,10 @@ func newHidden(elevation []string, entries []raster.Entry, dir string) *hidden {
 	for _, e := range entries {
 		folders[folderOf(e.Path)] = true
 	}
+	upload := regexp.QuoteMeta(dir) + parted + uploadPrefix + `\d+`
 	return &hidden{
 		whole:   regexp.MustCompile(before + "(?:" + anyOf(whole) + ")" + ending),
-		folders: regexp.MustCompile(before + "(?:" + anyOf(folders) + ")" + parted),
+		folders: regexp.MustCompile(before + "(?:" + upload + "|" + anyOf(folders) + ")" + parted),
 	}
 }
 

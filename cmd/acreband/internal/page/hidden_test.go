@@ -62,7 +62,7 @@ func TestHidden(t *testing.T) {
 		`D:\heights\b.tif, C:\Users\x\c.tif`:              "b.tif, c.tif",
 		"/etc/ssl/private/key.pem":                        "key.pem",
 		"(/home/smith/a.tif), `/home/smith/b.tif'":        "(a.tif), `b.tif'",
-		"/tmp/acreband-1/upload-2/lot.kml: broken":        "upload-2/lot.kml: broken",
+		"/tmp/acreband-1/upload-2/lot.kml: broken":        "lot.kml: broken",
 		"12 acres and/or 3 / 4 of it, $40/h, 30%/16.7deg": "12 acres and/or 3 / 4 of it, $40/h, 30%/16.7deg",
 		"see https://example.org/a/b for 1/2":             "see https://example.org/a/b for 1/2",
 		"":                                                "",

@@ -141,14 +141,19 @@ func TestHostileFiles(t *testing.T) {
 		{"a picture", "x.png", "\x89PNG\r\n\x1a\n", "in no format known here"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			status, body := s.drop(boundaryPart, c.file, c.content)
-			assert.Equal(t, 422, status, "%.300s", body)
-			words := s.trouble(body).Error
-			assert.Contains(t, words, c.words)
-			assert.True(t, strings.HasPrefix(words, c.file+": ") || c.file == "x.vrt" || c.file == "x.png", "it names the file as it was dropped: %s", words)
-			for _, hidden := range []string{"SECRET", temp, elsewhere} {
-				if !strings.Contains(c.content, hidden) {
-					assert.NotContains(t, words, hidden)
+			for as, send := range map[string]func() (int, []byte){
+				"a boundary":     func() (int, []byte) { return s.drop(boundaryPart, c.file, c.content) },
+				"whatever it is": func() (int, []byte) { return s.load(c.file, c.content) },
+			} {
+				status, body := send()
+				assert.Equal(t, 422, status, "as %s: %.300s", as, body)
+				words := s.trouble(body).Error
+				assert.Contains(t, words, c.words)
+				assert.True(t, strings.HasPrefix(words, c.file+": ") || c.file == "x.vrt" || c.file == "x.png", "it names the file as it was dropped: %s", words)
+				for _, hidden := range []string{"SECRET", temp, elsewhere} {
+					if !strings.Contains(c.content, hidden) {
+						assert.NotContains(t, words, hidden)
+					}
 				}
 			}
 		})
@@ -232,7 +237,7 @@ func TestUploadsAreBounded(t *testing.T) {
 
 	status, body = s.drop(boundaryPart, "a.geojson", lot, "b.geojson", lot)
 	assert.Equal(t, 422, status)
-	assert.Contains(t, s.trouble(body).Error, "not one shapefile")
+	assert.Contains(t, s.trouble(body).Error, "b.geojson: lot Quarry Lot is the same ground as lot Quarry Lot of another file")
 
 	status, body = s.do("POST", "/v1/maps", "text/plain", []byte("x"))
 	assert.Equal(t, 415, status, "%s", body)

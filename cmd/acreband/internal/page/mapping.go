@@ -32,40 +32,38 @@ func (s *Server) newMap(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer os.RemoveAll(folder)
-	names, part, err := s.receive(w, r, folder)
+	b, err := s.receive(w, r, folder)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
 	s.work(w, r, func(ctx context.Context, tell mapping.Progress) (*answer, error) {
-		name, lots, err := s.readLots(ctx, folder, names)
+		name, lots, err := s.readBoundaries(ctx, folder, b.names)
 		if err != nil {
 			return nil, err
 		}
 		os.RemoveAll(folder)
 		admitted()
 		g := &ground{name: name, lots: lots, quality: s.config.Boundary}
-		if part == drawnPart {
+		if b.part == drawnPart {
 			g.quality = zoning.Sketched
 		}
-		return s.mapLots(ctx, g, tell)
+		return s.mapLots(ctx, g, b.uses, tell)
 	})
 }
 
 // mapLots reads the elevation around lots, maps them and keeps the map.
-func (s *Server) mapLots(ctx context.Context, g *ground, tell mapping.Progress) (*answer, error) {
-	asked, err := s.asked(ctx, Setting{})
+func (s *Server) mapLots(ctx context.Context, g *ground, uses []Use, tell mapping.Progress) (*answer, error) {
+	asked, err := s.asked(ctx, Setting{Files: uses})
 	if err != nil {
 		return nil, err
 	}
+	defer asked.done()
 	cells, err := s.atWork.begin(ctx)
 	if err != nil {
 		return nil, err
 	}
 	defer cells.end()
-	if g.base, err = s.prepare(ctx, g, nil, tell); err != nil {
-		return nil, err
-	}
 	r, err := s.judge(ctx, g, asked, tell, cells)
 	if err != nil {
 		return nil, err
@@ -77,16 +75,22 @@ func (s *Server) mapLots(ctx context.Context, g *ground, tell mapping.Progress) 
 	return s.answer(g)
 }
 
-// prepare reads the elevation for lots and what is drawn around them.
-func (s *Server) prepare(ctx context.Context, g *ground, features []site.Feature, tell mapping.Progress) (*mapping.Ground, error) {
+// prepare reads the elevation for lots and what is drawn around them, and what files that were
+// dropped know of the ground.
+func (s *Server) prepare(ctx context.Context, g *ground, b beside, drawn []site.Feature, tell mapping.Progress) (*mapping.Ground, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
 	defer s.fetching.tell(tell)()
-	base, err := read.Prepare(ctx, read.Request{
+	if err := b.check(g.lots); err != nil {
+		return nil, err
+	}
+	q := read.Request{
 		Elevation: s.config.Elevation, ElevationOptions: s.config.Raster,
-		Parcel: g.name, Lots: g.lots, Boundary: g.quality, Features: features, Progress: tell,
-	})
+		Parcel: g.name, Lots: g.lots, Boundary: g.quality, Features: b.with(drawn), Progress: tell,
+	}
+	b.into(&q)
+	base, err := read.Prepare(ctx, q)
 	if gone := ctx.Err(); gone != nil {
 		return nil, gone
 	}
@@ -133,6 +137,7 @@ func (s *Server) judgeAnew(ctx context.Context, g *ground, set Setting, tell map
 	if err != nil {
 		return err
 	}
+	defer asked.done()
 	cells, err := s.atWork.begin(ctx)
 	if err != nil {
 		return err
@@ -156,10 +161,15 @@ type asked struct {
 	cover    plan.Cover
 	site     []byte
 	features []site.Feature // in site
+	beside   beside         // from files that were dropped
+	done     func()         // lets go of them
 }
 
+// asked reads what a setting names; done must be called where there is no error.
 func (s *Server) asked(ctx context.Context, set Setting) (a asked, err error) {
-	a.site = set.Site
+	if string(set.Site) != "null" {
+		a.site = set.Site
+	}
 	if a.judged, err = s.config.judge(set); err != nil {
 		return a, err
 	}
@@ -172,7 +182,10 @@ func (s *Server) asked(ctx context.Context, set Setting) (a asked, err error) {
 	if a.book != nil {
 		a.options.Loads, a.options.DrainageSetback = a.book.Loads(a.fleet), a.book.Job.Setback
 	}
-	a.features, err = s.readSite(ctx, set.Site)
+	if a.features, err = s.readSite(ctx, a.site); err != nil {
+		return a, err
+	}
+	a.beside, a.done, err = s.use(ctx, set.Files)
 	return a, err
 }
 
@@ -180,7 +193,14 @@ func (s *Server) asked(ctx context.Context, set Setting) (a asked, err error) {
 func (s *Server) judge(ctx context.Context, g *ground, j asked, tell mapping.Progress, at *cellsAtWork) (*Result, error) {
 	g.reading.RLock()
 	defer g.reading.RUnlock()
-	on, err := s.drawnOn(ctx, g, j.features, tell)
+	base := g.base
+	if base == nil || j.beside.key != g.beside {
+		var err error
+		if base, err = s.prepare(ctx, g, j.beside, nil, tell); err != nil {
+			return nil, err
+		}
+	}
+	on, err := s.drawnOn(ctx, g, base, j, tell)
 	if err != nil {
 		return nil, err
 	}
@@ -192,7 +212,8 @@ func (s *Server) judge(ctx context.Context, g *ground, j asked, tell mapping.Pro
 		return nil, asRefusal(err)
 	}
 	j.say(zm)
-	r := &Result{Ground: on, Map: zm, Site: j.site, fleet: j.fleet, options: options, book: j.book, cover: j.cover, painter: g.painter(on)}
+	zm.Assumed = append(j.beside.says(), zm.Assumed...)
+	r := &Result{Ground: on, Map: zm, Site: j.site, base: base, beside: j.beside.key, fleet: j.fleet, options: options, book: j.book, cover: j.cover, painter: g.painter(on)}
 	r.plane, _, _, _ = sheet.PlaneOf(on.Elevation.Grid.Frame, zm)
 	if j.book != nil {
 		if r.Plan, err = s.plan(on, zm, j.book, j.cover); err != nil {
@@ -213,14 +234,14 @@ func (s *Server) judge(ctx context.Context, g *ground, j asked, tell mapping.Pro
 
 // drawnOn is a ground with what is drawn on it. Elevation is read again only where something
 // is drawn beyond what was read for the lots.
-func (s *Server) drawnOn(ctx context.Context, g *ground, features []site.Feature, tell mapping.Progress) (*mapping.Ground, error) {
+func (s *Server) drawnOn(ctx context.Context, g *ground, base *mapping.Ground, j asked, tell mapping.Progress) (*mapping.Ground, error) {
 	switch {
-	case len(features) == 0:
-		return g.base, nil
-	case within(features, g.lots):
-		return g.base.With(features)
+	case len(j.features) == 0:
+		return base, nil
+	case within(j.features, g.lots):
+		return base.With(j.beside.with(j.features))
 	}
-	return s.prepare(ctx, g, features, tell)
+	return s.prepare(ctx, g, j.beside, j.features, tell)
 }
 
 // painter is that of the last map where the ground is the same.

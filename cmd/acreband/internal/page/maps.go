@@ -21,9 +21,13 @@ type Result struct {
 	options  mapping.Options
 	book     *plan.Book // nil where nothing was planned
 	cover    plan.Cover
+	other    *zoning.ZoneMap // in the other state of the ground; nil until somebody asks for it
 	painter  *sheet.Painter
 	plane    sheet.Plane
 	revision int
+
+	base   *mapping.Ground // what Ground was before anything was drawn on it
+	beside string          // the files that it was read from, beside the server's
 }
 
 // ground is one boundary with its elevation, kept so that it may be judged anew.
@@ -32,7 +36,8 @@ type ground struct {
 	name    string // of the boundary file
 	lots    []zoning.Lot
 	quality zoning.BoundaryQuality // of their line
-	base    *mapping.Ground        // without anything drawn on it
+	base    *mapping.Ground        // of the last map, without anything drawn on it
+	beside  string                 // its files that were dropped
 
 	changing sync.Mutex   // held while it is judged anew
 	reading  sync.RWMutex // held by who works on it, and alone by who weighs it
@@ -62,12 +67,12 @@ func (g *ground) put(r *Result) {
 	if g.result != nil {
 		r.revision = g.result.revision + 1
 	}
-	g.result = r
+	g.result, g.base, g.beside = r, r.base, r.beside
 }
 
 // weigh is how much memory it takes with a result.
 func (g *ground) weigh(r *Result) int64 {
 	g.reading.Lock()
 	defer g.reading.Unlock()
-	return bytesOf(g.base, g.lots, r)
+	return bytesOf(g.lots, r)
 }

@@ -12,7 +12,7 @@ import (
 // WCAG 2.2 has it (2.5.5). Links within a sentence are excepted there.
 func (b *tab) roomy() {
 	b.Helper()
-	assert.Equal(b, "", b.value(`[...document.querySelectorAll("button, input, [role=tab], .files a, .button")].filter((e) => e.checkVisibility()).map((e) => {
+	assert.Equal(b, "", b.value(`[...document.querySelectorAll("button, input, select, [role=tab], .files a, .button")].filter((e) => e.checkVisibility()).map((e) => {
 		const r = (e.closest("label") ?? e).getBoundingClientRect();
 		return r.width < 43.5 || r.height < 43.5 ? e.outerHTML.slice(0, 90) + " " + r.width + " x " + r.height : "";
 	}).filter(Boolean).join("; ")`))

@@ -46,11 +46,12 @@ func TestBrowserOneScreen(t *testing.T) {
 	for _, e := range []string{"#map", "#says", "#by", "#reason", "#set-track-loader-limit"} {
 		b.seen(e)
 	}
-	b.drop("other.vrt", []byte("<OGRVRTDataSource/>"))
+	b.drop("other.geojson", parcel(t))
 	b.until(`document.getElementById("replacing").open`)
 	b.accessible()
 	b.shot("13-replace")
-	b.do(chromedp.Click("#replace", chromedp.ByQuery))
+	b.do(chromedp.Click("#keep", chromedp.ByQuery))
+	b.drop("other.vrt", []byte("<OGRVRTDataSource/>"))
 	b.until(`!document.getElementById("trouble").hidden`)
 	b.seen("#trouble")
 	b.shot("14-error")

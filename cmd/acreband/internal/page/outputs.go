@@ -40,7 +40,7 @@ var drawn = Output{Name: siteFile, Type: "application/geo+json", Words: "the sta
 		_, err := w.Write(r.Site)
 		return err
 	},
-	Has: func(r *Result) bool { return len(r.Ground.Features) > 0 }}
+	Has: func(r *Result) bool { return len(r.Site) > 0 }}
 
 func (o Output) of(r *Result) bool { return o.Has == nil || o.Has(r) }
 

@@ -27,6 +27,12 @@ type question struct {
 	Site    bool     // they are what was drawn, not a boundary
 	Parcels read.Options
 	Limits  Limits
+
+	Look      bool   // at what they are
+	raster    bool   // whoever asks takes them for a raster
+	Unit, CRS string // of a raster, as who dropped it says
+	Role      string // that File, looked at before, is read for; "" is none
+	File      string // in the folder
 }
 
 // reading is what a reader answers: plain values, and nothing that it was refused for.
@@ -36,6 +42,8 @@ type reading struct {
 	Lots     []zoning.Lot
 	Errs     []string // of the lots, "" for those that have none
 	Features []site.Feature
+	Seen     seen
+	Field    string // of the page that a refusal is about; "" is none
 }
 
 func init() {
@@ -60,11 +68,19 @@ func ServeReader(in io.Reader, out io.Writer) error {
 		if err := gob.NewDecoder(bytes.NewReader(job)).Decode(&q); err != nil {
 			return nil, fmt.Errorf("what to read is not told: %w", err)
 		}
-		if err := child.Bound(q.Limits.ReaderBytes, 2*max(q.Limits.UploadBytes, q.Limits.UnpackedBytes)); err != nil {
+		if err := child.Bound(q.Limits.ReaderBytes, q.mostFile()); err != nil {
 			return nil, err
 		}
 		return q.answer()
 	})
+}
+
+// mostFile is how large a file may become that a reader writes.
+func (q question) mostFile() int64 {
+	if q.Look {
+		return q.Limits.FileBytes
+	}
+	return 2 * max(q.Limits.UploadBytes, q.Limits.UnpackedBytes)
 }
 
 // answer reads the files and puts what they hold, or why they are refused, in a message.
@@ -74,7 +90,7 @@ func (q question) answer() ([]byte, error) {
 		return nil, err // whoever asked knows the limit
 	}
 	if err != nil {
-		r = reading{Refused: elsewhere(err, q.Folder).Error()}
+		r = reading{Refused: elsewhere(elsewhere(err, filepath.Join(q.Folder, seenFolder)), q.Folder).Error(), Field: fieldOf(err)}
 	}
 	var b bytes.Buffer
 	if err := gob.NewEncoder(&b).Encode(r); err != nil {
@@ -91,6 +107,14 @@ func (q question) answer() ([]byte, error) {
 }
 
 func (q question) read() (r reading, err error) {
+	switch {
+	case q.Look:
+		r.Seen, err = q.look()
+		return r, err
+	case q.Role != "":
+		r.Features, err = q.readFor(q.Role, filepath.Join(q.Folder, q.File))
+		return r, tooMany(q.File, err)
+	}
 	if r.Name, err = q.unpack(); err != nil {
 		return r, fmt.Errorf("%s: %w", q.Names[0], err)
 	}

@@ -51,6 +51,15 @@ func TestAFileEndsItsOwnRequestOnly(t *testing.T) {
 			if does == "hangs" {
 				s.config.Limits.ReadTime = 300 * time.Millisecond
 			}
+			loaded, told := s.load("quarry.geojson", string(parcel(t)))
+			assert.NotEqual(t, 200, loaded, "%s", told)
+			tif, err := os.ReadFile(elevation(t))
+			require.NoError(t, err)
+			if does != "hangs" { // a raster may take the time of a request
+				loaded, told = s.load("ridge.tif", string(tif))
+				assert.NotEqual(t, 200, loaded, "%s", told)
+				assert.NotContains(t, string(told), "save the outline")
+			}
 			status, body := s.drop(boundaryPart, "lots.gpkg", string(parcel(t)))
 			said := s.trouble(body).Error
 			if does == "lies" {
@@ -70,6 +79,7 @@ func TestAFileEndsItsOwnRequestOnly(t *testing.T) {
 	assert.Equal(t, 200, status, "the map is as it was, and the page works on: %s", body)
 	s.mapped("quarry.geojson", parcel(t))
 	s.nothingLeft(temp)
+	assert.Equal(t, s.tray.most, s.tray.left)
 }
 
 // Who hangs up ends the reader too, whatever it does.

@@ -32,6 +32,7 @@ type Server struct {
 	bodies   *admission
 	atWork   *atWork
 	shelf    *shelf
+	tray     *tray
 	backdrop *backdrop
 	fetching fetching
 	index    *template.Template
@@ -80,7 +81,7 @@ func New(c Config) (*Server, error) {
 	s := &Server{
 		config: c, token: rand.Text(), dir: temp.path, temp: temp, hidden: newHidden(c.Elevation, back.catalogue.Entries(), temp.path),
 		log: c.Log, index: index, swatches: swatches, backdrop: back, plan: plan.ForMap, soon: soon, stop: stop,
-		threads: newThreads(c.Limits.Workers, c.Limits.Waiting), shelf: newShelf(c.Limits),
+		threads: newThreads(c.Limits.Workers, c.Limits.Waiting), shelf: newShelf(c.Limits), tray: newTray(c.Limits),
 		bodies: &admission{left: c.Limits.BodyBytes}, atWork: newAtWork(c.Limits),
 	}
 	if c.AnyAddress {
@@ -98,6 +99,7 @@ func (s *Server) Close() {
 	s.stop()
 	s.threads.stop()
 	s.backdrop.close()
+	s.tray.empty()
 	if err := s.temp.remove(); err != nil {
 		s.log.Error("the folder for uploads stays", "error", err)
 	}
@@ -105,12 +107,13 @@ func (s *Server) Close() {
 
 // forget looks for maps that are too old.
 func (s *Server) forget(ctx context.Context) {
-	every := time.NewTicker(max(s.config.Limits.Idle/4, time.Second))
+	every := time.NewTicker(max(min(s.config.Limits.Idle, afterLeaving)/4, time.Second))
 	defer every.Stop()
 	for {
 		select {
 		case <-every.C:
 			s.shelf.sweep()
+			s.tray.sweep()
 		case <-ctx.Done():
 			return
 		}
@@ -129,11 +132,18 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /v1/start", s.start)
 	mux.HandleFunc("GET /v1/relief.png", s.relief)
 	mux.HandleFunc("GET /v1/swatches/{band}", s.swatch)
+	mux.HandleFunc("POST /v1/files", s.newFile)
+	mux.HandleFunc("DELETE /v1/files/{id}", s.removeFile)
+	mux.HandleFunc("GET /v1/files/{id}/start", s.fileStart)
+	mux.HandleFunc("GET /v1/files/{id}/relief.png", s.fileRelief)
+	mux.HandleFunc("GET /v1/files/{id}/above/{other}", s.above)
 	mux.HandleFunc("POST /v1/maps", s.newMap)
 	mux.HandleFunc("POST /v1/maps/{id}", s.change)
 	mux.HandleFunc("DELETE /v1/maps/{id}", s.remove)
 	mux.HandleFunc("GET /v1/maps/{id}/ground.png", s.groundView)
 	mux.HandleFunc("GET /v1/maps/{id}/spot", s.spot)
+	mux.HandleFunc("GET /v1/maps/{id}/section", s.section)
+	mux.HandleFunc("GET /v1/maps/{id}/lines", s.lines)
 	mux.HandleFunc("GET /v1/maps/{id}/curve", s.curve)
 	mux.HandleFunc("GET /v1/maps/{id}/covers", s.covers)
 	mux.HandleFunc("GET /v1/maps/{id}/files/{name}", s.file)
@@ -157,10 +167,18 @@ func (f noFolders) Open(name string) (fs.File, error) {
 // page answers with the page, which carries the token.
 func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	err := s.index.Execute(w, struct{ Token, Formats string }{s.token, formatsTaken})
+	err := s.index.Execute(w, struct{ Token, Formats, Keeps string }{s.token, formatsTaken, s.keeps()})
 	if err != nil {
 		s.log.Error("the page could not be written", "error", err)
 	}
+}
+
+// keeps says where files stay that are dropped.
+func (s *Server) keeps() string {
+	if s.config.AnyAddress {
+		return "Files stay on the machine that serves this page, and are gone when you leave it."
+	}
+	return "Files stay on this machine, and the page forgets them when you leave it."
 }
 
 // remove forgets a map.

@@ -27,6 +27,8 @@ type Setting struct {
 	Terms
 	View string          `json:"view"` // plan, where a crew is chosen, or limits
 	Site json.RawMessage `json:"site"` // a GeoJSON collection, as a site file
+
+	Files []Use `json:"files"` // that were dropped, and what each is
 }
 
 // Limit is a limit of a machine, written with its unit.

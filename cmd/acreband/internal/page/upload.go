@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"encoding/json"
 	"errors"
 	"io"
 	"io/fs"
@@ -34,16 +35,27 @@ const formatsTaken = "GeoJSON, KML, KMZ, GPX, GeoPackage, or a Shapefile (zipped
 const (
 	boundaryPart = "boundary"
 	drawnPart    = "drawn" // a boundary drawn on the page: its line is sketched
+	filePart     = "file"  // whatever was dropped
+	usesPart     = "files" // what was dropped before: a list of [Use]
 )
 
-// receive puts the files of a multipart request into a folder, the i-th under the name i,
-// and returns the names that they have, made plain, and that of the parts they lie in.
+// received is a request for a new map.
+type received struct {
+	names []string // of the files of its boundary, made plain
+	part  string   // that they lie in
+	uses  []Use    // files that were dropped before
+}
+
+// mostBoundaryFiles may lie in one request: a few boundaries, each in the files of a shapefile.
+const mostBoundaryFiles = 20
+
+// receive puts the files of a multipart request into a folder, the i-th under the name i.
 // The body is bounded as a whole and never in memory.
-func (s *Server) receive(w http.ResponseWriter, r *http.Request, folder string) (names []string, part string, err error) {
+func (s *Server) receive(w http.ResponseWriter, r *http.Request, folder string) (b received, err error) {
 	r.Body = http.MaxBytesReader(w, r.Body, s.config.Limits.UploadBytes+forHeaders)
 	parts, err := r.MultipartReader()
 	if err != nil {
-		return nil, "", refuse(http.StatusUnsupportedMediaType, "send the boundary as a form (multipart/form-data)")
+		return b, refuse(http.StatusUnsupportedMediaType, "send the boundary as a form (multipart/form-data)")
 	}
 	for {
 		p, err := parts.NextPart()
@@ -51,25 +63,31 @@ func (s *Server) receive(w http.ResponseWriter, r *http.Request, folder string) 
 			break
 		}
 		if err != nil {
-			return nil, "", badBody(err)
+			return b, badBody(err)
 		}
 		name := p.FormName()
-		if name != boundaryPart && name != drawnPart || part != "" && name != part {
-			return nil, "", refuse(http.StatusBadRequest, "this form has no field %q", name)
+		if name == usesPart {
+			if err := json.NewDecoder(io.LimitReader(p, forHeaders)).Decode(&b.uses); err != nil {
+				return b, badBody(err)
+			}
+			continue
 		}
-		part = name
-		if len(names) == len(shapefileParts) {
-			return nil, "", refuse(http.StatusRequestEntityTooLarge, "drop one boundary at a time: %s", formatsTaken)
+		if name != boundaryPart && name != drawnPart || b.part != "" && name != b.part {
+			return b, refuse(http.StatusBadRequest, "this form has no field %q", name)
 		}
-		if err := keepPart(p, filepath.Join(folder, strconv.Itoa(len(names)))); err != nil {
-			return nil, "", err
+		b.part = name
+		if len(b.names) == mostBoundaryFiles {
+			return b, refuse(http.StatusRequestEntityTooLarge, "drop no more than a few boundaries at a time: %s", formatsTaken)
 		}
-		names = append(names, plainName(p.FileName()))
+		if err := keepPart(p, filepath.Join(folder, strconv.Itoa(len(b.names)))); err != nil {
+			return b, err
+		}
+		b.names = append(b.names, plainName(p.FileName()))
 	}
-	if len(names) == 0 {
-		return nil, "", refuse(http.StatusBadRequest, "no file came with it")
+	if len(b.names) == 0 {
+		return b, refuse(http.StatusBadRequest, "no file came with it")
 	}
-	return names, part, nil
+	return b, nil
 }
 
 // forHeaders is how many bytes those of parts may take beside the files.
@@ -120,7 +138,7 @@ func plainName(name string) string {
 	if stem == "" || strings.Trim(stem, "-") == "" {
 		stem = "boundary"
 	}
-	if !slices.Contains(extensions, ext) && !slices.Contains(shapefileParts, ext) {
+	if !slices.Contains(extensions, ext) && !slices.Contains(shapefileParts, ext) && !slices.Contains(rasterExtensions, ext) && !slices.Contains(besideRaster, ext) {
 		ext = ".bin" // told by its content, if it is known at all
 	}
 	return stem + ext

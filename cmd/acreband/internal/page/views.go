@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"strconv"
 
+	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/sheet"
@@ -54,18 +55,25 @@ func (s *Server) viewOf(r *http.Request, p sheet.Plane) (sheet.View, error) {
 }
 
 // groundView answers with a view of a map's zones on relief. only=KEY leaves the
-// bands but one plain; walk=1 draws dots on what is to be walked or sighted first, and view=limits shows a planned
-// map by limits.
+// bands but one plain; walk=1 draws dots on what is to be walked or sighted first, view=limits shows a planned
+// map by limits, and view=other any map in the other state of the ground, where nothing tells what is to
+// be walked first.
 func (s *Server) groundView(w http.ResponseWriter, r *http.Request) {
-	s.send(w, r, func(_ context.Context, to io.Writer) (string, error) {
+	s.send(w, r, func(ctx context.Context, to io.Writer) (string, error) {
 		g, done, err := s.shelf.use(r.PathValue("id"))
 		if err != nil {
 			return "", err
 		}
 		defer done()
+		result := g.latest()
+		zm, sees := result.Map, r.URL.Query().Get("view")
+		if sees == otherState {
+			if result, zm, err = s.inOtherState(ctx, g); err != nil {
+				return "", err
+			}
+		}
 		g.reading.RLock()
 		defer g.reading.RUnlock()
-		result := g.latest()
 		v, err := s.viewOf(r, result.plane)
 		if err != nil {
 			return "", err
@@ -76,16 +84,36 @@ func (s *Server) groundView(w http.ResponseWriter, r *http.Request) {
 				return "", refuse(http.StatusBadRequest, "there is no zone %q", key)
 			}
 		}
-		zm := result.Map
-		if r.URL.Query().Get("view") == zoning.ByLimits.String() {
+		if sees == zoning.ByLimits.String() {
 			zm = zm.ByLimits()
 		}
 		var sure []float64
-		if r.URL.Query().Get("walk") != "" && zm.Error.SigmaM > 0 {
+		if r.URL.Query().Get("walk") != "" && sees != otherState && zm.Error.SigmaM > 0 {
 			sure = mapping.SurePct(zm.Error.Slope, zm.Fleet)
 		}
-		return pngType, result.painter.PaintWalkFirst(to, zm, v, only, sure)
+		paint := func(around []*sheet.Painter) error { return result.painter.PaintAmong(to, zm, v, only, sure, around) }
+		if holds(result.Ground.Elevation.Grid, v) {
+			return pngType, paint(nil)
+		}
+		painting := false
+		err = s.backdrop.among(ctx, v, func(around []*sheet.Painter) error { painting = true; return paint(around) })
+		if err != nil && !painting && ctx.Err() == nil {
+			s.log.Warn("the ground around a map is not shown", "error", err)
+			err = paint(nil) // what was mapped is kept
+		}
+		return pngType, err
 	})
+}
+
+// holds reports whether a grid reaches beyond a view on all sides.
+func holds(g *terrain.Grid, v sheet.View) bool {
+	for _, p := range edgeOf(v) {
+		c, r := g.Frame.Cell(p[0], p[1])
+		if !(c > float64(g.Col0) && r > float64(g.Row0) && c < float64(g.Col0+g.Cols) && r < float64(g.Row0+g.Rows)) {
+			return false
+		}
+	}
+	return true
 }
 
 const pngType = "image/png"

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"os"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -43,7 +44,7 @@ func TestBrowserWipe(t *testing.T) {
 	b := open(t, s, 1280, 720)
 	b.drop("quarry.geojson", parcel(t))
 	b.painted("0")
-	b.do(chromedp.Click("#wiping", chromedp.ByQuery))
+	b.pick("wiping", "limits")
 	b.until(`document.querySelectorAll(".wiped").length === 1 && document.querySelector(".wiped").complete`)
 	left := b.value(`document.querySelector(".wiped").style.clipPath`)
 	b.shot("24-wipe")
@@ -53,8 +54,61 @@ func TestBrowserWipe(t *testing.T) {
 	b.seen("#wipe")
 	b.accessible()
 	b.roomy()
+	// Wet ground is wiped over either view.
+	b.pick("wiping", "other")
+	b.until(`document.querySelectorAll(".wiped").length === 1 && /view=other/.test(document.querySelector(".wiped").src) && document.querySelector(".wiped").complete`)
+	assert.Contains(t, b.value(`document.getElementById("wipe").getAttribute("aria-label")`), "as planned if the ground is wet")
+	b.shot("24-wipe-wet")
+	b.accessible()
+	b.pick("wiping", "limits")
 	b.do(chromedp.Click("[name=view][value=limits]", chromedp.ByQuery))
 	b.painted("1")
 	assert.Equal(t, "0", b.value(`document.querySelectorAll(".wiped").length`), "there is one view to see")
+	assert.Equal(t, "wipe: wet", b.value(`[...document.getElementById("wiping").options].filter((o) => !o.disabled)[1].textContent`))
 	b.clean()
+}
+
+// pick chooses from a list.
+func (b *tab) pick(id, value string) {
+	b.Helper()
+	b.do(chromedp.SetValue("#"+id, value, chromedp.ByQuery), chromedp.Evaluate(`document.getElementById("`+id+`").dispatchEvent(new Event("change", {bubbles: true}))`, nil))
+}
+
+// The view in the other state of the ground is the map that state has, and counts in what is kept.
+func TestViewInOtherState(t *testing.T) {
+	s := serve(t)
+	a := s.mapped("quarry.geojson", parcel(t))
+	const view = "/ground.png?x=0&y=0&m=2&w=300&h=300"
+	status, dry := s.get("/v1/maps/" + a.ID + view)
+	require.Equal(t, 200, status)
+	before := s.kept(a.ID).bytes
+	status, other := s.get("/v1/maps/" + a.ID + view + "&view=other&walk=1")
+	require.Equal(t, 200, status, "%s", other)
+	assert.Greater(t, s.kept(a.ID).bytes, before)
+	assert.NotEqual(t, dry, other)
+	status, again := s.get("/v1/maps/" + a.ID + view + "&view=other")
+	require.Equal(t, 200, status)
+	assert.Equal(t, other, again)
+	status, body := s.set(a.ID, `{"ground":"wet"}`)
+	require.Equal(t, 200, status, "%s", body)
+	_, wet := s.get("/v1/maps/" + a.ID + view)
+	assert.Equal(t, wet, other)
+	_, back := s.get("/v1/maps/" + a.ID + view + "&view=other")
+	assert.Equal(t, dry, back)
+}
+
+// A map is shown though its elevation has gone since: what is around it is not.
+func TestViewWithoutTheGroundAround(t *testing.T) {
+	whole, err := os.ReadFile(elevation(t))
+	require.NoError(t, err)
+	file := written(t, "ridge.tif", whole)
+	s := serve(t, func(c *Config) { c.Elevation = []string{file} })
+	a := s.mapped("quarry.geojson", parcel(t))
+	const view = "/ground.png?x=0&y=0&m=3&w=300&h=300"
+	status, around := s.get("/v1/maps/" + a.ID + view)
+	require.Equal(t, 200, status)
+	require.NoError(t, os.Truncate(file, 200_000))
+	status, alone := s.get("/v1/maps/" + a.ID + view)
+	require.Equal(t, 200, status, "%s", alone)
+	assert.NotEqual(t, around, alone)
 }

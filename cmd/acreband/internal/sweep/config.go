@@ -31,7 +31,7 @@ type Config struct {
 	Workers      int  // at least 1
 	Anew         bool // begin again, whatever is kept in Dir
 
-	cells int // of a piece along each side; 0 is PieceCells
+	pieceCols, pieceRows int // of a piece; 0 is PieceCols and PieceRows
 
 	Tell func(step string, done, total int) // from any goroutine; may be nil
 }
@@ -44,11 +44,20 @@ const (
 	headName  = "run.json"
 )
 
-// PieceCells is how many cells a piece has along each side.
-const PieceCells = 2048
+// PieceCols and PieceRows are how many cells a piece has: as wide as a tile of slopes, so
+// that tiles are packed where pieces are made.
+const (
+	PieceCols = 4096
+	PieceRows = 1024
+)
 
-// cacheBytes is the block cache of each worker.
-const cacheBytes = 16 << 20
+// cacheBytes is the cache of decoded blocks, which workers share: what a row of abreast
+// pieces reads of tiles as public surveys write them, of which the next row reads half
+// again.
+const cacheBytes = 96 << 20
+
+// abreast is how many pieces lie beside each other before those below them are made.
+const abreast = 3
 
 var (
 	// ErrStopped says that a run was told to stop before it was through.
@@ -71,9 +80,9 @@ type Grid struct {
 	Scale  string // the ground over which slope was taken, in words
 }
 
-// gdalCacheMB is GDAL's own block cache, which is for the copy: left to itself it takes
-// a twentieth of the machine's memory.
-const gdalCacheMB = "128"
+// gdalCacheMB is GDAL's own block cache, of blocks that are kept here already: left to
+// itself it takes a twentieth of the machine's memory.
+const gdalCacheMB = "16"
 
 // Run makes the outputs, in [Config.Dir], or where the rasters lie on several grids for
 // each in a folder of its own there. Where it ends before all is done, what was done is
@@ -90,7 +99,7 @@ func Run(stop context.Context, c Config) (Result, error) {
 			return Result{}, err
 		}
 	}
-	c.cells = cmp.Or(c.cells, PieceCells)
+	c.pieceCols, c.pieceRows = cmp.Or(c.pieceCols, PieceCols), cmp.Or(c.pieceRows, PieceRows)
 	if c.Tell == nil {
 		c.Tell = func(string, int, int) {}
 	}

@@ -5,17 +5,19 @@
 //
 // # How it goes
 //
-// The ground is cut into pieces of [PieceCells] cells a side, counted from the
+// The ground is cut into pieces of [PieceCols] × [PieceRows] cells, counted from the
 // north-west of all rasters. Each is read with what its outermost cells need to see
-// around it, judged by [mapping.BySlope] and written into a file of its own in a folder
-// beside the outputs, which gets its name when it is whole. A run that is started
-// again goes on with the pieces that are missing, whatever ended the one before. When
-// all are there they are copied into one cloud-optimised GeoTIFF, and taken away.
+// around it, judged by [mapping.BySlope], packed into the tiles of the output and written
+// into a file of its own in a folder beside the outputs, which gets its name when it is
+// whole. A run that is started again goes on with the pieces that are missing, whatever
+// ended the one before. When all are there their tiles are copied, as they are, into one
+// cloud-optimised GeoTIFF with overviews, and the pieces are taken away.
 //
 // Pieces are worked at once, each on one processor. Memory is that of as many pieces
-// as there are workers, some 60 MB each, and of GDAL's block cache, which is held to
-// 128 MB for the whole process unless GDAL_CACHEMAX is set. The same inputs give the
-// same bytes, however many workers there are and however often a run was ended.
+// as there are workers, some 100 MB each. The same inputs give the same bytes, however
+// many workers there are and however often a run was ended.
+//
+// Slopes are rounded by [slope.Rounding], which their file says, bands drawn before that.
 //
 // # What it is worth
 //

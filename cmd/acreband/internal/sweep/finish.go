@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
@@ -108,7 +109,7 @@ func (r *run) haveOutputs() bool {
 
 // clear takes the pieces away.
 func (r *run) clear() error {
-	files, err := filepath.Glob(filepath.Join(r.kept, "*.tif"))
+	files, err := filepath.Glob(filepath.Join(r.kept, "r*-c*")) // those of earlier versions too
 	for _, f := range files {
 		err = errors.Join(err, os.Remove(f))
 	}
@@ -143,7 +144,7 @@ func (r *run) finish() error {
 			pieces = append(pieces, raster.Piece{Path: path, At: p})
 		}
 		h := raster.Header{
-			Place: r.mosaic.Place, Cols: r.mosaic.Cols, Rows: r.mosaic.Rows,
+			Place:   r.mosaic.Place,
 			Remarks: slices.Concat(remarks, slices.Insert(zoning.Cautions(measure.US), 1, zoning.BySlopeAlone)),
 			Words:   "slope in percent; " + r.result.Scale,
 		}
@@ -151,7 +152,10 @@ func (r *run) finish() error {
 		if name == BandsName {
 			h.Words, classes = "band: the first machine that may stand on the ground, by slope alone", r.classes()
 		}
-		err := files.Make(name, func(part string) error { return raster.WriteWhole(part, h, pieces, classes, r.Workers) })
+		if name == SlopeName {
+			h.Remarks = append(h.Remarks, slope.RoundingWords)
+		}
+		err := files.Make(name, func(part string) error { return raster.WriteWhole(part, h, r.parting(), pieces, classes) })
 		if err != nil {
 			return err
 		}

@@ -49,7 +49,7 @@ func TestMain(m *testing.M) {
 }
 
 func (s sent) config() Config {
-	return Config{Elevation: s.Elevation, Fleet: fleet.Default(), Version: "test", Dir: s.Dir, Bands: true, Slope: true, Workers: 2, cells: s.Cells}
+	return Config{Elevation: s.Elevation, Fleet: fleet.Default(), Version: "test", Dir: s.Dir, Bands: true, Slope: true, Workers: 2, pieceCols: s.Cells, pieceRows: s.Cells}
 }
 
 // killed9 runs in a process of its own, kills that after a while, and tells whether it

@@ -11,6 +11,7 @@ import (
 	"sync/atomic"
 	"syscall"
 
+	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning/mapping"
@@ -20,13 +21,14 @@ import (
 // run is a run on its way.
 type run struct {
 	Config
-	stop   context.Context
-	kept   string       // folder of the pieces
-	parts  *write.Files // of it
-	mosaic *raster.Mosaic
-	beyond int // cells to be seen around a piece
-	pieces []terrain.Window
-	result Grid
+	stop     context.Context
+	kept     string       // folder of the pieces
+	parts    *write.Files // of it
+	mosaic   *raster.Mosaic
+	beyond   int // cells to be seen around a piece
+	pieces   []terrain.Window
+	rounding slope.Rounding
+	result   Grid
 }
 
 func (r *run) do() error {
@@ -64,16 +66,19 @@ func (r *run) plan() error {
 	for _, e := range m.Entries {
 		r.result.Of = append(r.result.Of, e.Path)
 	}
+	r.rounding = slope.NewRounding(r.Fleet.SlopesPct())
 	var err error
 	if r.beyond, r.result.Scale, err = mapping.BeyondCells(r.Fleet, m.Entries[0].CellM, r.Options); err != nil {
 		return err
 	}
 	all := terrain.Window{Col1: m.Cols, Row1: m.Rows}
-	for row := 0; row < m.Rows; row += r.cells {
-		for col := 0; col < m.Cols; col += r.cells {
-			piece := terrain.Window{Col0: col, Row0: row, Col1: col + r.cells, Row1: row + r.cells}.In(all)
-			if len(m.Touching(piece)) > 0 {
-				r.pieces = append(r.pieces, piece)
+	for first := 0; first < m.Cols; first += abreast * r.pieceCols {
+		for row := 0; row < m.Rows; row += r.pieceRows {
+			for col := first; col < min(first+abreast*r.pieceCols, m.Cols); col += r.pieceCols {
+				piece := terrain.Window{Col0: col, Row0: row, Col1: col + r.pieceCols, Row1: row + r.pieceRows}.In(all)
+				if len(m.Touching(piece)) > 0 {
+					r.pieces = append(r.pieces, piece)
+				}
 			}
 		}
 	}
@@ -97,12 +102,13 @@ func (r *run) work() error {
 	var first sync.Once
 	var why error
 	var all sync.WaitGroup
+	cache := raster.NewCache(cacheBytes)
 	for range min(r.Workers, len(todo)) {
 		all.Go(func() {
 			// PROJ opens its database anew on every thread that asks it something.
 			runtime.LockOSThread()
 			defer runtime.UnlockOSThread()
-			catalogue := raster.CatalogueOf(r.mosaic.Entries, r.RasterOptions, raster.NewCache(cacheBytes))
+			catalogue := raster.CatalogueOf(r.mosaic.Entries, r.RasterOptions, cache)
 			defer catalogue.Close()
 			for r.stop.Err() == nil && !full.Load() {
 				i := int(next.Add(1)) - 1
@@ -148,21 +154,30 @@ func (r *run) make(catalogue *raster.Catalogue, piece terrain.Window) error {
 	if err != nil {
 		return err
 	}
-	h := raster.Header{Place: r.mosaic.Of(piece), Cols: piece.Cols(), Rows: piece.Rows(), Remarks: found.Remarks}
 	if r.Bands {
-		if err := r.parts.Alone(r.nameOf(BandsName, piece), func(part string) error { return raster.WritePieceOfClasses(part, h, found.Bands) }); err != nil {
+		err := r.parts.Alone(r.nameOf(BandsName, piece), func(part string) error {
+			return raster.WritePieceOfClasses(part, r.parting(), piece, found.Remarks, found.Bands)
+		})
+		if err != nil {
 			return err
 		}
 	}
 	if r.Slope {
-		return r.parts.Alone(r.nameOf(SlopeName, piece), func(part string) error { return raster.WritePieceOfValues(part, h, found.SlopePct) })
+		r.rounding.Pct(found.SlopePct) // bands were drawn by what they were
+		return r.parts.Alone(r.nameOf(SlopeName, piece), func(part string) error {
+			return raster.WritePieceOfValues(part, r.parting(), piece, found.Remarks, found.SlopePct)
+		})
 	}
 	return nil
 }
 
+func (r *run) parting() raster.Parting {
+	return raster.Parting{Cols: r.mosaic.Cols, Rows: r.mosaic.Rows, PieceCols: r.pieceCols, PieceRows: r.pieceRows}
+}
+
 // nameOf is the name of an output's piece.
 func (r *run) nameOf(name string, piece terrain.Window) string {
-	return fmt.Sprintf("r%06d-c%06d-%s", piece.Row0/r.cells, piece.Col0/r.cells, name)
+	return fmt.Sprintf("r%06d-c%06d-%s.piece", piece.Row0/r.pieceRows, piece.Col0/r.pieceCols, name)
 }
 
 // pathOf is the file of an output's piece.

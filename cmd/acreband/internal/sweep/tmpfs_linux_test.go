@@ -36,7 +36,7 @@ func TestFullTmpfs(t *testing.T) {
 	require.ErrorContains(t, err, "no space left on device; free some space there")
 
 	kept := func() int {
-		files, err := filepath.Glob(filepath.Join(full.Dir, keptName, "*.tif"))
+		files, err := filepath.Glob(filepath.Join(full.Dir, keptName, "*.piece"))
 		require.NoError(t, err)
 		return len(files)
 	}

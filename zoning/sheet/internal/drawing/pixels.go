@@ -80,10 +80,15 @@ func (c *canvas) cover(paint Paint, rings func(add func([]Point))) {
 	}
 	at := image.Pt(int(math.Floor(box.Left*c.scale)), int(math.Floor(box.Top*c.scale)))
 	far := image.Pt(int(math.Ceil(box.Right*c.scale))+1, int(math.Ceil(box.Bottom*c.scale))+1)
-	r := vector.NewRasterizer(far.X-at.X, far.Y-at.Y)
+	// What lies beyond the page is left out: the rasterizer draws there, and fails.
+	on := image.Rectangle{at, far}.Intersect(c.img.Rect)
+	if on.Empty() {
+		return
+	}
+	r := vector.NewRasterizer(on.Dx(), on.Dy())
 	for _, ring := range all {
 		for i, p := range ring {
-			x, y := float32(p.X*c.scale-float64(at.X)), float32(p.Y*c.scale-float64(at.Y))
+			x, y := float32(p.X*c.scale-float64(on.Min.X)), float32(p.Y*c.scale-float64(on.Min.Y))
 			if i == 0 {
 				r.MoveTo(x, y)
 			} else {
@@ -94,7 +99,7 @@ func (c *canvas) cover(paint Paint, rings func(add func([]Point))) {
 	}
 	colour := paint.Colour
 	over := image.NewUniform(color.NRGBA{colour.R, colour.G, colour.B, uint8(paint.Opacity*0xFF + 0.5)})
-	r.Draw(c.img, image.Rectangle{at, far}, over, image.Point{})
+	r.Draw(c.img, on, over, image.Point{})
 }
 
 // picture draws the nearest pixel of an image.

@@ -2,7 +2,7 @@
 // Its coordinates are meters east and north of the plane's spot.
 
 const L = window.L;
-const map = L.map("map", {
+export const map = L.map("map", {
   crs: L.CRS.Simple, zoomControl: false, attributionControl: false, zoomSnap: 0.25, zoomDelta: 0.75,
   minZoom: -12, maxZoom: 5, keyboard: true, keyboardPanDelta: 60, doubleClickZoom: false, fadeAnimation: false,
   zoomAnimation: !matchMedia("(prefers-reduced-motion: reduce)").matches,
@@ -59,6 +59,15 @@ export function mark(lonLat, words, move = true) {
   if (!move) return;
   map.setView(spot, Math.max(map.getZoom(), map.getBoundsZoom([[-plane.northM, -plane.eastM], [plane.northM, plane.eastM]]) + 1, 0.5)); // 0.5: 1.4 dots a meter
   box.scrollIntoView({ block: "nearest" });
+}
+
+export const onZoom = (f) => map.on("zoomend", f);
+
+// frame brings places into sight, close enough to see them, unless they are.
+export function frame(places) {
+  const box = L.latLngBounds(places);
+  if (map.getBounds().contains(box) && dots(box.getSouthWest(), box.getNorthEast()) > 120) return;
+  map.fitBounds(box.pad(0.5), { animate: false });
 }
 
 export function unmark() {
@@ -134,6 +143,12 @@ new ResizeObserver(() => {
   map.invalidateSize({ pan: false });
   if (all) whole();
 }).observe(box);
+
+// frame is the view on show, roomy dots beyond it, as the server is asked for one.
+export function frame() {
+  const size = map.getSize(), at = map.getCenter();
+  return new URLSearchParams({ x: at.lng.toFixed(3), y: at.lat.toFixed(3), m: sizeM().toPrecision(9), w: Math.max(Math.round(size.x * 1.4), 1), h: Math.max(Math.round(size.y * 1.4), 1) });
+}
 
 let soon;
 map.on("moveend resize", () => { clearTimeout(soon); soon = setTimeout(paint, 60); });

@@ -17,6 +17,19 @@ export function add(setting) {
   ahead = [];
 }
 
+// swap has a file be known by another name in what was, or takes it out where it has none: the
+// server knows it by the old one no longer.
+export function swap(id, other) {
+  const anew = (text) => {
+    const s = JSON.parse(text);
+    if (s.files) s.files = s.files.filter((f) => other || f.id !== id).map((f) => (f.id === id ? { ...f, id: other } : f));
+    return JSON.stringify(s);
+  };
+  if (now !== null) now = anew(now);
+  const steps = (list) => [...list.map(anew), now].filter((text, i, all) => text !== all[i + 1]).slice(0, -1); // none that changes nothing
+  [past, ahead] = [steps(past), steps(ahead)];
+}
+
 export const canUndo = () => past.length > 0;
 export const canRedo = () => ahead.length > 0;
 

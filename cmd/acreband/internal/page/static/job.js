@@ -1,12 +1,14 @@
 // A job is a file: the boundary and what was asked of its map. The browser remembers the
 // last one.
 
-const kind = "acreband_job", version = 1;
+// A job with files that were dropped beside the boundary is of version 2: it names them and their
+// SHA-256, and they are to be dropped again.
+const kind = "acreband_job", versions = [1, 2];
 
-// make gives the job as an object that JSON holds.
-export async function make(boundary, setting) {
+// make gives the job as an object that JSON holds; dropped are the files beside the boundary.
+export async function make(boundary, { files: _, ...setting }, dropped = []) {
   const files = await Promise.all(boundary.files.map(async (f) => ({ name: f.name, base64: encode(new Uint8Array(await f.arrayBuffer())) })));
-  return { [kind]: version, boundary: { drawn: boundary.drawn, files }, setting };
+  return { [kind]: dropped.length ? 2 : 1, boundary: { drawn: boundary.drawn, files }, setting, ...(dropped.length && { dropped }) };
 }
 
 function encode(bytes) {
@@ -15,10 +17,10 @@ function encode(bytes) {
   return btoa(text);
 }
 
-// read gives { boundary, setting } of a file that is a job, undefined of another; it throws
-// where a job cannot be used.
+// read gives { boundary, setting, dropped } of a file that is a job, undefined of another; it
+// throws where a job cannot be used.
 export async function read(file) {
-  if (!/\.json$/i.test(file.name)) return undefined;
+  if (!(await file.slice(0, 4096).text()).includes(`"${kind}"`)) return undefined;
   let job;
   try {
     job = JSON.parse(await file.text());
@@ -29,13 +31,14 @@ export async function read(file) {
 }
 
 export function open(job, name) {
-  if (job[kind] !== version) throw new Error(`${name} is a job of version ${job[kind]}, and this page reads version ${version}: save it anew with the page it comes from`);
+  if (!versions.includes(job[kind])) throw new Error(`${name} is a job of version ${job[kind]}, and this page reads versions ${versions.join(" and ")}: save it anew with the page it comes from`);
   const files = job.boundary?.files;
   if (!Array.isArray(files) || files.length === 0 || typeof job.setting !== "object") throw new Error(`${name} is a job without a boundary: open the boundary itself`);
   try {
     return {
       boundary: { drawn: Boolean(job.boundary.drawn), files: files.map((f) => new File([Uint8Array.from(atob(f.base64), (c) => c.charCodeAt(0))], f.name)) },
       setting: job.setting,
+      dropped: Array.isArray(job.dropped) ? job.dropped : [],
     };
   } catch {
     throw new Error(`the boundary in ${name} is damaged: open the boundary itself`);

@@ -54,14 +54,28 @@ async function work(path, body, signal, tell, headers) {
   return last;
 }
 
-export function mapFiles(files, drawn, signal, tell) {
+export function mapFiles(files, drawn, uses, signal, tell) {
   const form = new FormData();
+  if (uses.length) form.append("files", JSON.stringify(uses));
   for (const f of files) form.append(drawn ? "drawn" : "boundary", f, f.name);
   return work("/v1/maps", form, signal, tell);
 }
 
 export function change(id, setting, signal, tell) {
   return work(`/v1/maps/${id}`, JSON.stringify(setting), signal, tell, { "Content-Type": "application/json" });
+}
+
+// look sends a file, in its parts, with what was said of it, and gives what it is.
+export async function look(files, said, signal) {
+  const form = new FormData();
+  for (const [name, value] of Object.entries(said ?? {})) form.append(name, value);
+  for (const f of files) form.append("file", f, f.name);
+  return (await send("POST", "/v1/files", form, signal)).json();
+}
+
+// forgetFile forgets a file; left says that the page of it goes, which may come back.
+export function forgetFile(id, left = false) {
+  fetch(`/v1/files/${id}${left ? "?left=1" : ""}`, { method: "DELETE", keepalive: true, headers: { "X-Acreband-Token": token } }).catch(() => {});
 }
 
 // forget is sent as the page goes, too.

@@ -19,13 +19,15 @@ export function reveal(element) {
   if (panel?.hidden) select(panel.id);
 }
 
-for (const [i, t] of tabs.entries()) {
+for (const t of tabs) {
   t.addEventListener("click", () => select(t.getAttribute("aria-controls")));
   t.addEventListener("keydown", (e) => {
+    const shown = tabs.filter((x) => !x.hidden);
+    const i = shown.indexOf(t);
     const to = { ArrowDown: i + 1, ArrowRight: i + 1, ArrowUp: i - 1, ArrowLeft: i - 1, Home: 0, End: -1 }[e.key];
     if (to === undefined) return;
     e.preventDefault();
-    const next = tabs.at(to % tabs.length);
+    const next = shown.at(to % shown.length);
     select(next.getAttribute("aria-controls"));
     next.focus();
   });

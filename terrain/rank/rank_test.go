@@ -1,4 +1,4 @@
-package quality
+package rank
 
 import (
 	"math/rand/v2"
@@ -23,7 +23,7 @@ func TestNthIsThatOfSortedValues(t *testing.T) {
 		}
 		sorted := slices.Sorted(slices.Values(v))
 		for _, k := range []int{0, n / 2, n - 1, r.IntN(n)} {
-			require.Equal(t, sorted[k], nth(slices.Clone(v), k))
+			require.Equal(t, sorted[k], Nth(slices.Clone(v), k))
 		}
 	}
 }
