@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -25,17 +26,19 @@ var propertyUnits = []propertyUnit{
 }
 
 // Property is how a property of files that is called so in US units is called in these, and what its
-// figures are multiplied by: "track_loader_acres" is "track_loader_hectares" in metric. A name
-// without a unit stays, and so do its figures.
+// figures are multiplied by: "track_loader_acres" is "track_loader_hectares" in metric. Of several units
+// the last counts, for a machine may be called after another. A name without one stays, and so do
+// its figures.
 func (u Units) Property(us string) (name string, times float64) {
-	if u.metric() {
-		words := strings.Split(us, "_")
-		for i, w := range words {
-			for _, unit := range propertyUnits {
-				if w == unit.us {
-					words[i] = unit.metric
-					return strings.Join(words, "_"), unit.times
-				}
+	if !u.metric() {
+		return us, 1
+	}
+	words := strings.Split(us, "_")
+	for i, w := range slices.Backward(words) {
+		for _, unit := range propertyUnits {
+			if w == unit.us {
+				words[i] = unit.metric
+				return strings.Join(words, "_"), unit.times
 			}
 		}
 	}
@@ -43,16 +46,21 @@ func (u Units) Property(us string) (name string, times float64) {
 }
 
 // JSON is data written in US units in these: members are renamed as [Units.Property] says, and all
-// numbers in them, in lists and objects too, become those of the other unit, to 6 decimals. What
-// stands in US units is returned as it is.
-func (u Units) JSON(data []byte) ([]byte, error) {
+// numbers in them, in lists and objects too, become those of the other unit, to 9 decimals. What
+// is within such a member keeps its names: they are of zones and reasons. In US units data is
+// returned as it is.
+func (u Units) JSON(data []byte) ([]byte, error) { return u.PropertyJSON("", data) }
+
+// PropertyJSON is the value of a property that is called so in US units, as [Units.JSON] makes it.
+func (u Units) PropertyJSON(us string, data []byte) ([]byte, error) {
 	if !u.metric() {
 		return data, nil
 	}
+	_, times := u.Property(us)
 	in := json.NewDecoder(bytes.NewReader(data))
 	in.UseNumber()
 	var out bytes.Buffer
-	if err := u.value(&out, in, 1); err != nil {
+	if err := u.value(&out, in, times); err != nil {
 		return nil, err
 	}
 	return out.Bytes(), nil
@@ -86,9 +94,9 @@ func (u Units) members(out *bytes.Buffer, in *json.Decoder, open json.Delim, tim
 			if err != nil {
 				return err
 			}
-			name, factor := u.Property(key.(string))
-			if of == 1 {
-				of = factor
+			name := key.(string)
+			if times == 1 {
+				name, of = u.Property(name)
 			}
 			if err := plain(out, name); err != nil {
 				return err
@@ -116,7 +124,7 @@ func number(out *bytes.Buffer, n json.Number, times float64) error {
 	if err != nil {
 		return fmt.Errorf("the number %s: %w", n, err)
 	}
-	const decimals = 1e6
+	const decimals = 1e9
 	return plain(out, math.Round(v*times*decimals)/decimals)
 }
 

@@ -33,13 +33,16 @@ func summariseGrowth(u measure.Units, g *zoning.Growth) *growth {
 		}
 		s.Cover[band] = map[string]number{}
 		for class, word := range zoning.CoverWords() {
-			s.Cover[band][word] = number(acres[class])
+			s.Cover[band][word] = number(u.Area(acres[class]))
 		}
 	}
 	if len(g.Lots) > 1 {
 		for _, lot := range g.Lots {
 			one := byGrowth(u, lot)
 			one[zoning.UnknownKey], one["water"] = number(lot.Unknown), number(lot.Water)
+			for key, acres := range one { // no name above them says that they are areas
+				one[key] = number(u.Area(float64(acres)))
+			}
 			s.Lots = append(s.Lots, one)
 		}
 	}
