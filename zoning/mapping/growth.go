@@ -119,7 +119,10 @@ func (g *Ground) tellGrowth(m *zoning.ZoneMap, lots []zoning.LotMap, errs []erro
 		}
 	}
 	m.Cautions = append(m.Cautions, zoning.GrowthCautions()...)
-	m.Warnings = append(append(m.Warnings, s.warnings...), s.doubts(m.Units)...)
+	m.Warnings = append(m.Warnings, s.warnings...)
+	if s.doubts != nil {
+		m.Warnings = append(m.Warnings, s.doubts(m.Units)...)
+	}
 	if total := m.Growth.Total(); total.Unknown >= leastTold {
 		m.Warnings = append(m.Warnings, fmt.Sprintf("%s have no height of growth: it holds no machine back there, whatever it is", m.Units.AreaText(total.Unknown, 2)))
 	}
