@@ -18,7 +18,7 @@ MUTATEFLAGS ?=
 # Packages whose goroutines share memory.
 RACED := ./terrain/raster ./zoning/trafficability ./zoning/mapping ./zoning/read
 
-.PHONY: help demo site subdivision test race mutate lint bench build fuzz clean gdal
+.PHONY: help demo picture site subdivision test race mutate lint bench build fuzz clean gdal
 
 help: ## List the targets
 	@grep -hE '^[a-z]+:.*## ' Makefile | sed 's/:.*## /\t/' | expand -t 10
@@ -30,6 +30,10 @@ demo: build ## Plan the job in examples/creek: 14 acres, a posted bridge, a cree
 	@echo
 	@echo "Open $(OUT)/sheet.html in a browser, print $(OUT)/sheet.pdf for the truck, send $(OUT)/map.png to a phone."
 	@echo "The zones for a GIS are in $(OUT)/zones.geojson. What the job is: $(CREEK)/README.md"
+
+picture: demo ## Write the README's picture anew from the sheet that make demo made (needs poppler-utils)
+	pdftoppm -r 100 -png -f 1 -l 1 -singlefile $(OUT)/sheet.pdf $(OUT)/page
+	go run ./.ci/smallpng $(OUT)/page.png $(CREEK)/pictures/sheet.png
 
 site: build ## Map the invented site, with everything that is drawn on it
 	bin/acreband map --elevation $(SITE)/elevation.tif --parcel $(SITE)/boundary.geojson --site $(SITE)/site.geojson \
@@ -56,8 +60,8 @@ mutate: gdal ## Break the rules of PACKAGE one by one and list what its tests do
 lint: gdal ## gofmt, go vet, staticcheck, and the rooms kept free of cgo
 	@unformatted=$$(gofmt -l .) && if [ -n "$$unformatted" ]; then \
 		echo "gofmt -w these:" $$unformatted >&2; exit 1; fi
-	go vet ./... ./.ci/mutate
-	go tool -modfile=.ci/tools.mod staticcheck ./... ./.ci/mutate
+	go vet ./... ./.ci/mutate ./.ci/smallpng
+	go tool -modfile=.ci/tools.mod staticcheck ./... ./.ci/mutate ./.ci/smallpng
 	check=$$(go tool -modfile=.ci/tools.mod -n staticcheck) && cd examples/cluster && go vet ./... && $$check ./...
 	.ci/imports
 	.ci/examples

@@ -193,8 +193,8 @@
 // every lot in the color of what it needs, acres by zone on dry and wet ground, the lots that ask most first, and a shared
 // plan in which each machine moves in once: the order of its lots by straight distance, how far over the least that may be,
 // and days with --cover light. A lot needs the last machine of the fleet, in its order, whose ground there is 5% of the
-// lot or a quarter of an acre; smaller scraps stand in brackets and still count. lots.csv has acres by band, …_verify to
-// look at on foot, …_otherwise in the other state of the ground, repaired and changed_pct where a boundary crossed itself; hazards follow each lot's zones. With --surface a first
+// lot or a quarter of an acre; smaller scraps stand in brackets and still count. lots.csv has acres by zone (track_loader_acres), …_verify_acres to
+// look at on foot, …_acres_dry and …_acres_wet on dry and on wet ground, repaired and changed_pct where a boundary crossed itself; hazards follow each lot's zones. With --surface a first
 // surface is laid against each lot's own ground, and acres by height of growth are added; a lot that it does not fit fails
 // with its reason. Lots with the very ground of an earlier lot are noted: sums count it again, the plan works it once.
 // Stopped, killed or out of disk, the same command goes on where it was; with changed inputs it refuses and says what changed

@@ -109,6 +109,7 @@ func lotsRuns(out io.Writer, dir string, j job, n int) (missed bool, err error) 
 	// looks after them and holds no elevation; what they share is counted with each.
 	goals := []goal{
 		{"L over K", ratio(l.wall, k.wall), "at least", leastByTwoWorkers, ""},
+		{"M a lot", ms(m.wall[0]) / float64(n), "at most", mostLotMS, " ms"},
 		{"2 × peak", 2 * megabytes(k.peakBytes), "under", mostLotsMB, " MB"},
 	}
 	if missing == "" {
@@ -158,24 +159,4 @@ func compareLots(out io.Writer, acreband, script string) error {
 	}
 	fmt.Fprintf(out, "  K's and P's acres of a band differ by %.3f of %.1f at most\n", most, all)
 	return lines.Err()
-}
-
-// rasterRuns times bands of the whole raster against GDAL only decoding it.
-func rasterRuns(out io.Writer, dir string, j job) (missed bool, err error) {
-	in := func(name string) string { return filepath.Join(dir, name) }
-	q := &contender{name: "Q  acreband raster, bands", args: []string{in("acreband"), "raster", "--elevation", j.elevation, "--slope-scale", "cell",
-		"--write", "bands.tif", "--out", in("raster"), "--anew", "--progress", "none"}}
-	d := &contender{name: "R  GDAL decodes it", args: []string{"gdal_translate", "-q", "-of", "MEM", "-oo", "NUM_THREADS=ALL_CPUS", j.elevation, "none"}}
-	if _, err := exec.LookPath("gdal_translate"); err != nil {
-		fmt.Fprintln(out, "  acreband raster was not measured: gdal_translate not found (Debian, Ubuntu: apt-get install gdal-bin)")
-		return false, nil
-	}
-	if err := race(3, []*contender{q, d}); err != nil {
-		return false, err
-	}
-	fmt.Fprintf(out, "Bands of all %d × %d cells, with the cloud-optimised copy%s\n", rasterSize, rasterSize, load())
-	table(out, q, d)
-	over := goal{"Q over R", ratio(q.wall, d.wall), "at most", mostOverDecoding, ""}
-	fmt.Fprintln(out, " ", over)
-	return !over.met(), nil
 }

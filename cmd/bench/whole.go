@@ -25,7 +25,9 @@ func wholeRuns(out io.Writer, dir string, j job, rounds int) (missed bool, err e
 	c := &contender{name: "C  GDAL's tools", args: tools("c", "ST_Union")}
 	d := &contender{name: "D  as C, but gathered, not dissolved", args: tools("d", "ST_Collect")}
 
-	all := []*contender{a, b}
+	n := &contender{name: "N  acreband map, all rules and files", args: []string{in("acreband"), "map", "--elevation", j.elevation, "--parcel", j.parcel, "--out", in("n")}}
+
+	all := []*contender{a, b, n}
 	skip := missingTools()
 	if skip == "" {
 		all = append(all, c, d)
@@ -35,7 +37,7 @@ func wholeRuns(out io.Writer, dir string, j job, rounds int) (missed bool, err e
 	}
 	fmt.Fprintf(out, "Whole runs, 45 acres of %d × %d cells at 1 m, %d rounds side by side%s\n", rasterSize, rasterSize, rounds-1, load())
 	table(out, all...)
-	goals := []goal{{"A over B", ratio(a.wall, b.wall), "at most", mostOverFloor, ""}}
+	goals := []goal{{"A over B", ratio(a.wall, b.wall), "at most", mostOverFloor, ""}, {"N", ms(median(n.wall)), "at most", mostUsualMS, " ms"}}
 	if skip == "" {
 		goals = append(goals, goal{"C over A", ratio(c.wall, a.wall), "at least", leastUnderTools, ""})
 	}

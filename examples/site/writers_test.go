@@ -79,7 +79,7 @@ func TestEveryWriterTellsTheSame(t *testing.T) {
 				if !ok {
 					continue
 				}
-				assert.Contains(t, readable(style.String()), z["machine"]+", to "+limit+"%")
+				assert.Contains(t, readable(style.String()), z["machine_name"]+", to "+limit+"%")
 				assert.Contains(t, readable(kml.String()), "<p>Limit: "+limit+"%</p>")
 				acres, err := strconv.ParseFloat(z["acres"], 64)
 				require.NoError(t, err)
@@ -141,9 +141,10 @@ func ofGeoJSON(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 				one[name] = inText(v)
 			}
 		}
-		if one["hazard"] != "" {
+		switch {
+		case one["hazard"] != "":
 			hazards = append(hazards, one)
-		} else {
+		case one["zone"] != "": // the rest are lots
 			zones = append(zones, one)
 		}
 	}
@@ -193,9 +194,10 @@ func ofKML(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 		for _, v := range data.Data {
 			one[v.Name] = v.Value
 		}
-		if one["hazard"] != "" {
+		switch {
+		case one["hazard"] != "":
 			hazards = append(hazards, one)
-		} else {
+		case one["zone"] != "": // the rest are lots
 			zones = append(zones, one)
 		}
 	}

@@ -165,7 +165,7 @@ func TestTheSheetTellsWhichLotsAreEasy(t *testing.T) {
 	require.NoError(t, err)
 	all := 0.0
 	for _, row := range rows[1:] {
-		acres, err := strconv.ParseFloat(row[2], 64)
+		acres, err := strconv.ParseFloat(row[4], 64)
 		require.NoError(t, err)
 		all += acres
 	}

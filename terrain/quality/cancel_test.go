@@ -33,7 +33,7 @@ func TestEachPassLooksAtItsContext(t *testing.T) {
 		find  func(watch *beside.Watch)
 	}{
 		"heights' range": {1, func(w *beside.Watch) { heightRange(g, w) }},
-		"plateaus":       {2, func(w *beside.Watch) { plateaus(g, w) }},
+		"plateaus":       {1, func(w *beside.Watch) { plateaus(g, w) }},
 		"flats":          {1, func(w *beside.Watch) { findFlats(g, w) }},
 		"water":          {2, func(w *beside.Watch) { waterOf(flat, nil, false, resampling{}, w) }},
 		"tiles":          {1, func(w *beside.Watch) { findBlocks(g, w) }},

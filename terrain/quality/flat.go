@@ -2,6 +2,7 @@ package quality
 
 import (
 	"cmp"
+	"math"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
@@ -20,12 +21,15 @@ type flatRuns []flatRun
 // Cells unlike all their neighbours are left out.
 func findFlats(g *terrain.Grid, watch *beside.Watch) flatRuns {
 	var runs flatRuns
-	var above []float32
+	none := make([]float32, g.Cols) // the row beyond the first and the last
+	for c := range none {
+		none[c] = float32(math.NaN())
+	}
+	above := none
 	first, end := 0, 0 // the runs of the row above
 	for r := range g.Rows {
 		watch.Did(g.Cols)
-		line := g.Line(r)
-		var below []float32
+		line, below := g.Line(r), none
 		if r+1 < g.Rows {
 			below = g.Line(r + 1)
 		}
@@ -35,7 +39,7 @@ func findFlats(g *terrain.Grid, watch *beside.Watch) flatRuns {
 			for c1 < len(line) && line[c1] == z {
 				c1++
 			}
-			if c1-c > 1 || above != nil && above[c] == z || below != nil && below[c] == z {
+			if c1-c > 1 || above[c] == z || below[c] == z {
 				i := int32(len(runs))
 				runs = append(runs, flatRun{int32(r), int32(c), int32(c1), i})
 				for first < end && int(runs[first].c1) <= c {

@@ -1,11 +1,13 @@
 package quality
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/terrain/rank"
 )
 
 // plateau is one height that many cells share and that may be no height.
@@ -44,29 +46,15 @@ const (
 // the ground's own heights; fewer cells than that. A quarry lake under steep walls that is
 // the lowest ground can be taken for a void.
 func plateaus(g *terrain.Grid, watch *beside.Watch) []plateau {
-	lowest, highest, n := heightRange(g, watch)
+	heights, n := heightRange(g, watch)
 	if n == 0 {
 		return nil
 	}
-	values := []float32{float32(-g.Z0), lowest, highest}
-	slices.Sort(values)
-	values = slices.Compact(values)
-	var counts [3]int
-	for r := range g.Rows {
-		watch.Did(g.Cols)
-		for _, z := range g.Line(r) {
-			for k, v := range values {
-				if z == v {
-					counts[k]++
-				}
-			}
-		}
-	}
 	var found []plateau
 	usual := -1.0
-	for k, v := range values {
-		h, wide := float64(v)+float64(g.Z0), float64(counts[k]) > plateauShare*float64(n)
-		if counts[k] == n || !wide && !(h == 0 && counts[k] >= zeroCells) {
+	for _, k := range heights {
+		v, h, wide := k.z, float64(k.z)+float64(g.Z0), float64(k.cells) > plateauShare*float64(n)
+		if k.cells == n || !wide && !(h == 0 && k.cells >= zeroCells) {
 			continue
 		}
 		if usual < 0 {
@@ -77,7 +65,7 @@ func plateaus(g *terrain.Grid, watch *beside.Watch) []plateau {
 		if h == 0 {
 			least = zeroStepM
 		}
-		p := plateau{h, counts[k], step, step >= max(least, voidStepTimes*usual)}
+		p := plateau{h, k.cells, step, step >= max(least, voidStepTimes*usual)}
 		if p.Void || h == 0 && wide {
 			found = append(found, p)
 		}
@@ -104,19 +92,43 @@ func void(plateaus []plateau, h float64) bool {
 	return slices.ContainsFunc(plateaus, func(p plateau) bool { return p.Void && p.HeightM == h })
 }
 
-// heightRange returns the extremes of Z and how many cells have a height.
-func heightRange(g *terrain.Grid, watch *beside.Watch) (lowest, highest float32, n int) {
-	lowest, highest = float32(math.Inf(1)), float32(math.Inf(-1))
+// sharedHeight is a value of Z and how many cells have it.
+type sharedHeight struct {
+	z     float32
+	cells int
+}
+
+// heightRange counts the cells of the lowest and the highest Z and of 0 m, in rising
+// order, and those that have a height.
+func heightRange(g *terrain.Grid, watch *beside.Watch) (heights []sharedHeight, n int) {
+	zero, lowest, highest := sharedHeight{z: float32(-g.Z0)}, sharedHeight{z: float32(math.Inf(1))}, sharedHeight{z: float32(math.Inf(-1))}
 	for r := range g.Rows {
 		watch.Did(g.Cols)
 		for _, z := range g.Line(r) {
-			if z == z {
-				n++
-				lowest, highest = min(lowest, z), max(highest, z)
+			if z != z {
+				continue
+			}
+			n++
+			if z <= lowest.z {
+				if z < lowest.z {
+					lowest = sharedHeight{z: z}
+				}
+				lowest.cells++
+			}
+			if z >= highest.z {
+				if z > highest.z {
+					highest = sharedHeight{z: z}
+				}
+				highest.cells++
+			}
+			if z == zero.z {
+				zero.cells++
 			}
 		}
 	}
-	return lowest, highest, n
+	heights = []sharedHeight{zero, lowest, highest}
+	slices.SortFunc(heights, func(a, b sharedHeight) int { return cmp.Compare(a.z, b.z) })
+	return slices.CompactFunc(heights, func(a, b sharedHeight) bool { return a.z == b.z }), n
 }
 
 // usualStep is the median step between unequal neighbours along sampled rows.
@@ -161,11 +173,10 @@ func rimStep(g *terrain.Grid, v float32) float64 {
 	return Median(steps)
 }
 
-// Median is the middle value, the upper one of two, of values that it reorders; 0 of none.
+// Median is the middle value, the upper one of two, of values that it reorders, none of them NaN; 0 of none.
 func Median(v []float64) float64 {
 	if len(v) == 0 {
 		return 0
 	}
-	slices.Sort(v)
-	return v[len(v)/2]
+	return rank.Nth(v, len(v)/2)
 }

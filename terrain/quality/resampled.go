@@ -150,17 +150,42 @@ func alongProfile(g *terrain.Grid, c0, r0, c1, r1, order int, profile []float64)
 	clear(profile)
 	for r := r0; r < r1; r++ {
 		line := g.Line(r)[c0:c1]
-		for i := range profile {
-			d := line[i+1] - line[i]
-			if order == 2 {
-				d = line[i+2] - line[i+1] - d
-			}
-			if d == d {
-				profile[i] += math.Abs(float64(d))
-			}
+		if order == 2 {
+			addBends(profile, line)
+		} else {
+			addSteps(profile, line)
 		}
 	}
 	return profile
+}
+
+// addSteps adds the differences of the first order along a row.
+func addSteps(profile []float64, line []float32) {
+	if len(profile) == 0 {
+		return
+	}
+	last := line[0]
+	for i, z := range line[1:][:len(profile)] {
+		if d := z - last; d == d {
+			profile[i] += math.Abs(float64(d))
+		}
+		last = z
+	}
+}
+
+// addBends adds those of the second.
+func addBends(profile []float64, line []float32) {
+	if len(profile) == 0 {
+		return
+	}
+	last, step := line[1], line[1]-line[0]
+	for i, z := range line[2:][:len(profile)] {
+		next := z - last
+		if d := next - step; d == d {
+			profile[i] += math.Abs(float64(d))
+		}
+		last, step = z, next
+	}
 }
 
 // downProfile sums absolute differences down columns, row by row.

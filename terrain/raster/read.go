@@ -20,6 +20,9 @@ func (r *Raster) Extent() terrain.Window {
 const (
 	readRows  = 256
 	readCells = 1 << 21
+
+	// From decoded blocks so few that they stay in a processor's own cache.
+	cachedCells = 1 << 15
 )
 
 // fill reads the heights of a window of the raster onto a canvas. Rows (dc, dr)
@@ -33,6 +36,9 @@ func (r *Raster) fill(ctx context.Context, c *canvas, dc, dr int, source uint16)
 	cols := want.Cols()
 	heights := make([]float32, cols)
 	most := min(readRows, max(1, readCells/cols))
+	if r.cached != nil {
+		most = max(1, cachedCells/cols)
+	}
 	for row := want.Row0; row < want.Row1; row += most {
 		rows := min(most, want.Row1-row)
 		values, err := r.values(ctx, want.Col0, row, cols, rows)

@@ -96,7 +96,7 @@ func (w *whole[T]) readFeet() error {
 			return err
 		}
 		tiles := w.tilesOf(p.At)
-		if foot.At != p.At || foot.Parting != w.Parting || foot.Floats != isFloat[T]() || len(foot.Tiles) != tiles.Cols()*tiles.Rows() || len(foot.Sums) != len(foot.Tiles) {
+		if foot.At != p.At || foot.Parting != w.Parting || foot.Floats != isFloat[T]() || len(foot.Tiles) != tiles.Cols()*tiles.Rows() || len(foot.Sums) != len(foot.Tiles) || slices.Min(foot.Tiles) < 1 {
 			return fmt.Errorf("%s: it is a piece of another raster", p.Path)
 		}
 		w.feet = append(w.feet, foot)

@@ -58,11 +58,11 @@ type block struct {
 // window.
 func (g *Ground) candidates(lot zoning.LotMap, band, whole, n int) []candidate {
 	side := max(1, int(math.Sqrt(float64(whole)/float64(n))/blocksPerSpot))
-	hazards, ground := g.hazardCells(), g.plane()
+	hazards, ground, limits := g.hazardCells(), g.plane(), g.limits()
 	at := map[block]int{}
 	var out []candidate
 	g.eachZoneCell(lot, band, whole >= n, func(col, row int) {
-		c, b := g.candidate(col, row, side)
+		c, b := g.candidate(col, row, side, limits)
 		k, seen := at[b]
 		c.hazard = hazards[[2]int{col, row}]
 		if c.hazard == "" && seen && c.rank >= out[k].rank {
@@ -86,12 +86,12 @@ func (g *Ground) candidates(lot zoning.LotMap, band, whole, n int) []candidate {
 
 func floorDiv(a, b int) int { return int(math.Floor(float64(a) / float64(b))) }
 
-func (g *Ground) candidate(col, row, side int) (candidate, block) {
+func (g *Ground) candidate(col, row, side int, limits []limits) (candidate, block) {
 	c, i := candidate{col: col, row: row}, row*g.Cells.Cols+col
 	col, row = col+g.Cells.Col0, row+g.Cells.Row0
 	b := block{floorDiv(col, side), floorDiv(row, side), false}
 	if k := g.Cells.Masks[i].First(); k >= 0 {
-		if limit, _ := g.limit(i, k); g.couldTip(i, k, limit) {
+		if limit, _ := g.limit(i, k, limits[k]); g.couldTip(i, k, limit) {
 			b.tips, c.tips, c.rank = true, true, limit-g.pct(i)
 			return c, b
 		}

@@ -101,18 +101,18 @@ func TestBlocksAreOfTheRaster(t *testing.T) {
 		{3, 5, 1, block{5, 8, false}, 0},
 	} {
 		g := skewed(t, 9, 7, c.col0, c.row0)
-		got, b := g.candidate(2, 3, c.side)
+		got, b := g.candidate(2, 3, c.side, g.limits())
 		assert.Equal(t, c.want, b, "%+v", c)
 		assert.InDelta(t, c.rank, got.rank, 1e-12, "%+v", c)
 		assert.Equal(t, [2]int{2, 3}, [2]int{got.col, got.row})
 		assert.False(t, got.tips)
 
 		g.setPct(2, 3, 27)
-		got, b = g.candidate(2, 3, c.side)
+		got, b = g.candidate(2, 3, c.side, g.limits())
 		assert.Equal(t, block{c.want.col, c.want.row, true}, b)
 		assert.InDelta(t, 3, got.rank, 1e-5, "three points under 30%%")
 		assert.True(t, got.tips)
-		near, _ := g.candidate(3, 3, c.side)
+		near, _ := g.candidate(3, 3, c.side, g.limits())
 		assert.False(t, near.tips)
 	}
 }

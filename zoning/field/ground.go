@@ -117,11 +117,12 @@ func (g *Ground) metric(col, row int) terrain.Metric {
 func (g *Ground) machines(i int) []Held {
 	var out []Held
 	worker := g.Cells.Masks[i].First()
+	limits := g.limits()
 	for k, m := range g.Fleet {
 		if g.View == zoning.AsPlanned && (worker >= 0 && k != worker || !g.comes(k)) {
 			continue
 		}
-		if limit, held := g.limit(i, k); held {
+		if limit, held := g.limit(i, k, limits[k]); held {
 			out = append(out, Held{m.Key, limit})
 		}
 	}
@@ -147,23 +148,40 @@ func (g *Ground) comes(machine int) bool {
 // than slope keeps it off. One that may work the cell though it is too steep to
 // drive on reaches it. It is held to the lower of the faces that it works above and
 // below it, or to the other where the map has the cell steeper than that.
-func (g *Ground) limit(i, k int) (pct float64, held bool) {
-	drawn := g.Drawn
-	if drawn == nil {
-		drawn = g.Fleet
-	}
-	m := g.Fleet[k]
+func (g *Ground) limit(i, k int, of limits) (pct float64, held bool) {
+	mapped := g.pct(i)
 	works := g.Cells.Masks[i].First() >= 0 && g.Cells.Masks[i]&(1<<k) != 0
-	drives := within(g.pct(i), drawn[k].On(g.On).SteepestPct())
-	pct = m.On(g.On).SteepestPct()
+	drives := within(mapped, of.drawnPct)
+	pct = of.pct
 	if works && !drives {
-		face := min(m.ReachUpPct, m.ReachDownPct)
-		if !within(g.pct(i), min(drawn[k].ReachUpPct, drawn[k].ReachDownPct)) {
-			face = max(m.ReachUpPct, m.ReachDownPct)
+		face := of.lowFacePct
+		if !within(mapped, of.drawnLowFacePct) {
+			face = of.highFacePct
 		}
 		pct = max(pct, face)
 	}
 	return pct, works || !drives
+}
+
+// limits are the slopes that a machine is held to on the ground assumed, in percent: driving,
+// and the lower and the higher of the faces that it works; those drawn are what zones show.
+type limits struct{ pct, drawnPct, lowFacePct, highFacePct, drawnLowFacePct float64 }
+
+// limits are those of each machine.
+func (g *Ground) limits() []limits {
+	drawn := g.Drawn
+	if drawn == nil {
+		drawn = g.Fleet
+	}
+	out := make([]limits, len(g.Fleet))
+	for k, m := range g.Fleet {
+		out[k] = limits{
+			pct: m.On(g.On).SteepestPct(), drawnPct: drawn[k].On(g.On).SteepestPct(),
+			lowFacePct: min(m.ReachUpPct, m.ReachDownPct), highFacePct: max(m.ReachUpPct, m.ReachDownPct),
+			drawnLowFacePct: min(drawn[k].ReachUpPct, drawn[k].ReachDownPct),
+		}
+	}
+	return out
 }
 
 // pct is the mapped slope of a cell.

@@ -3,6 +3,7 @@ package field
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 
 	"github.com/acreband/acreband/zoning/text"
@@ -46,20 +47,20 @@ func (c *Checks) title() string {
 }
 
 // WriteCSV writes the spots as a table whose columns slope and note are empty: filled
-// in, it is a file of readings. lat and lon are where to stand.
+// in, it is a file of readings. lat and lon are where to stand; the other columns have the
+// values that the GeoJSON has under their names.
 func (c *Checks) WriteCSV(w io.Writer) error {
 	out := text.NewTable(w)
 	out.Row("id", "slope", "note", "lot", "zone", "mapped_pct", "limit_pct", "on_foot", "lat", "lon", "why", "do", "view")
 	for _, s := range c.Spots {
-		limit, foot, at := "", "yes", s.Stand()
+		limit, at := "", s.Stand()
 		if s.LimitPct > 0 {
-			limit = fmt.Sprintf("%.4g", s.LimitPct)
+			limit = plainNumber(s.LimitPct)
 		}
-		if s.Sight != nil {
-			foot = "no"
-		}
-		out.Row(s.ID, "", "", text.OneLine(s.Lot), s.Band, fmt.Sprintf("%.1f", s.MappedPct), limit, foot,
+		out.Row(s.ID, "", "", text.OneLine(s.Lot), s.Band, plainNumber(round3(s.MappedPct)), limit, strconv.FormatBool(s.Sight == nil),
 			fmt.Sprintf("%.7f", at[1]), fmt.Sprintf("%.7f", at[0]), s.why(), c.Do(s), c.View.Words())
 	}
 	return out.Flush()
 }
+
+func plainNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -146,7 +146,7 @@ func (g *Ground) bare(col, row int) (Spot, int) {
 		Machines: g.machines(i), DownhillDeg: math.NaN(),
 	}
 	if m := g.Cells.Masks[i].First(); m >= 0 {
-		s.LimitPct, _ = g.limit(i, m)
+		s.LimitPct, _ = g.limit(i, m, g.limits()[m])
 	}
 	if dCol, dRow, ok := g.downhill(col, row); ok {
 		s.DownhillDeg = bearing(s.At, g.place(float64(col)+0.5+dCol, float64(row)+0.5+dRow))

@@ -96,7 +96,7 @@ func TestTheFaceAMachineIsHeldTo(t *testing.T) {
 		if !c.works {
 			g.Cells.Masks[i] = 0
 		}
-		got, held := g.limit(i, 0)
+		got, held := g.limit(i, 0, g.limits()[0])
 		assert.Equal(t, []any{c.want, c.held}, []any{got, held}, "%+v", c)
 	}
 }

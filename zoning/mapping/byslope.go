@@ -82,6 +82,7 @@ func BySlope(e *terrain.Elevation, fleet zoning.Fleet, part terrain.Window, slop
 	first, end := part.Row0-grid.Row0, part.Row1-grid.Row0
 	rows := stripRows(grid.Cols)
 	masks := make([]zoning.Mask, rows*grid.Cols)
+	bandOf := bandsOf(fleet)
 	for r0 := first; r0 < end; r0 += rows {
 		r1 := min(r0+rows, end)
 		strip := &slope.Field{Cols: grid.Cols, Rows: r1 - r0, Row0: r0, Squared: make([]float32, (r1-r0)*grid.Cols)}
@@ -99,7 +100,7 @@ func BySlope(e *terrain.Elevation, fleet zoning.Fleet, part terrain.Window, slop
 			from := (r-r0)*grid.Cols + part.Col0 - grid.Col0
 			to := (r - first) * part.Cols()
 			for i := range part.Cols() {
-				out.Bands[to+i] = uint8(fleet.Band(masks[from+i]))
+				out.Bands[to+i] = bandOf[masks[from+i]]
 			}
 			if slopes {
 				pct := out.SlopePct[to : to+part.Cols()]
@@ -113,6 +114,15 @@ func BySlope(e *terrain.Elevation, fleet zoning.Fleet, part terrain.Window, slop
 		out.Remarks = append(out.Remarks, "Warning: "+sc.warning)
 	}
 	return out, nil
+}
+
+// bandsOf is [zoning.Fleet.Band] of every mask.
+func bandsOf(fleet zoning.Fleet) *[1 << 16]uint8 {
+	var out [1 << 16]uint8
+	for m := range out {
+		out[m] = uint8(fleet.Band(zoning.Mask(m)))
+	}
+	return &out
 }
 
 // remarksOf lists what was assumed of an elevation, and what is in doubt.

@@ -227,10 +227,10 @@ func TestGrowthIsWritten(t *testing.T) {
 	var w struct {
 		Summary struct {
 			Growth struct {
-				Surface  []struct{ Source string }
+				DSM      []struct{ Source string }
 				Surveyed string
 				Acres    map[string]float64
-				Unknown  float64 `json:"unknown_acres"`
+				Unknown  float64 `json:"no_data_acres"`
 				Water    float64 `json:"water_acres"`
 			}
 			Assumed []string
@@ -238,7 +238,7 @@ func TestGrowthIsWritten(t *testing.T) {
 	}
 	require.NoError(t, json.Unmarshal(b.Bytes(), &w))
 	growth := w.Summary.Growth
-	assert.Equal(t, path, growth.Surface[0].Source)
+	assert.Equal(t, path, growth.DSM[0].Source)
 	assert.Equal(t, "2016-03-01", growth.Surveyed)
 	total := m.Growth.Total()
 	assert.InDelta(t, total.ByClass[2], growth.Acres["over_25_ft"]+growth.Acres["10_to_25_ft"]-total.ByClass[3], 1e-6)

@@ -84,8 +84,8 @@ func TestMapRefusesAFleetThatCannotBeUsed(t *testing.T) {
 	g, _ := survey(t, defaults(), twoLots[0])
 	_, err := mapping.Map(t.Context(), g, nil, mapping.Options{})
 	assert.ErrorContains(t, err, "no machine")
-	_, err = mapping.Map(t.Context(), g, []zoning.Machine{{Key: "unknown", LimitPct: 30}}, mapping.Options{})
-	assert.ErrorContains(t, err, `"unknown"`)
+	_, err = mapping.Map(t.Context(), g, []zoning.Machine{{Key: "no-data", LimitPct: 30}}, mapping.Options{})
+	assert.ErrorContains(t, err, `"no-data"`)
 }
 
 // A lot thinner than coordinates can tell, among others: they are mapped.

@@ -35,6 +35,10 @@ type SiteOptions struct {
 	// shapes of a layer without such a field are what the layer's name says, so
 	// that a folder of a KML file may be called no-go.
 	KindField string
+
+	// Kind is what the shapes are of which the file does not say it; "" refuses those with a
+	// [*NoKind].
+	Kind site.Kind
 }
 
 // NoKind is why a shape is of no known kind.
@@ -86,6 +90,7 @@ type siteReader struct {
 	field  string    // that says the kind
 	asked  bool      // the field was asked for by name
 	all    site.Kind // of every shape; "" where the file says
+	unsaid site.Kind // of those of which it does not; "" refuses them
 	most   int
 	units  measure.Units
 	place  int
@@ -114,7 +119,7 @@ func readSiteFile(ctx context.Context, path string, o SiteOptions, all site.Kind
 		return nil, err
 	}
 	defer f.close()
-	r := &siteReader{ctx: ctx, file: f, field: o.KindField, asked: o.KindField != "", all: all, most: o.Most, units: o.Units}
+	r := &siteReader{ctx: ctx, file: f, field: o.KindField, asked: o.KindField != "", all: all, unsaid: o.Kind, most: o.Most, units: o.Units}
 	if r.field == "" {
 		r.field = kindField
 		if f.format.walked {
@@ -207,6 +212,9 @@ func (r *siteReader) layer(l *layer) error {
 			kind = named
 		default:
 			err = r.noField(l)
+		}
+		if none := new(NoKind); r.unsaid != "" && errors.As(err, &none) && none.Value == "" {
+			kind, err = r.unsaid, nil
 		}
 		if err == nil {
 			err = r.feature(l, f, kind, value)

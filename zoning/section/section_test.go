@@ -88,7 +88,7 @@ func TestLimits(t *testing.T) {
 	for pct, want := range map[float64]string{0: "a", 29.97: "a", 29.99: "c", 30: "c", 59.9: "c", 60: "no-machine", 150: "no-machine"} {
 		assert.Equal(t, want, l.fleet.Bands()[l.of(pct)].Key, "%g%%", pct)
 	}
-	assert.Equal(t, "unknown", l.fleet.Bands()[l.of(math.NaN())].Key)
+	assert.Equal(t, "no_data", l.fleet.Bands()[l.of(math.NaN())].Key)
 	held := limitsOf(&zoning.ZoneMap{Fleet: three, Drawn: zoning.Fleet{{Key: "a", LimitPct: 20}, {Key: "b", LimitPct: 25}, {Key: "c", LimitPct: 60}}})
 	assert.Equal(t, 1, held.of(24), "the limits that zones were drawn by")
 }
@@ -125,8 +125,8 @@ func TestVoid(t *testing.T) {
 	for i, d := range s.DistancesM {
 		if d > 30 && d < 40 {
 			assert.True(t, math.IsNaN(s.HeightsM[i]) && math.IsNaN(s.AlongPct[i]))
-			assert.Equal(t, "unknown", limit(s, m, i))
-			assert.Equal(t, "unknown", zone(s, m, i))
+			assert.Equal(t, "no_data", limit(s, m, i))
+			assert.Equal(t, "no_data", zone(s, m, i))
 		}
 	}
 	assert.Equal(t, "track-loader", limit(s, m, index(s, 10)))

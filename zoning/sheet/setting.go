@@ -85,7 +85,7 @@ func (c *column) items(items []string, size float64) {
 func (c *column) numbered(items []string, size float64) {
 	scale := c.scale * size / bodySize
 	in := 18 * scale
-	c.gap(size / 5)
+	c.gap(0.45 * size) // below a rule
 	for i, words := range items {
 		c.page.Add(dangerSign(drawing.Point{X: c.x + 7.4*scale, Y: c.y + size*leading*c.scale/2}, scale, strconv.Itoa(i+1))...)
 		c.paragraph(words, size, false, in)
@@ -191,7 +191,7 @@ func (c *column) keyEntry(e keyEntry, size float64) {
 	top := c.y
 	c.page.Add(drawing.Moved(e.swatch, drawing.Point{X: c.x, Y: c.y + 1})...)
 	words := &column{page: c.page, x: c.x, y: c.y, width: c.width, scale: c.scale}
-	if acres := e.acres + " ac"; e.acres != "" {
+	if acres := e.acres + " " + e.units.ShortArea(); e.acres != "" {
 		c.text(c.x+c.width, drawing.Right, size, true, palette.Ink, acres)
 		words.width -= drawing.Measure(acres, size*c.scale, true) + 4
 	}

@@ -3,7 +3,8 @@ package trafficability
 import "github.com/acreband/acreband/zoning"
 
 // cellRules are the rules of every map that look at a cell alone, in the order in which they
-// are asked.
+// are asked. Those before TooSteep ask nothing of the machine, and are asked once for all: see
+// groundReasons.
 var cellRules = []struct {
 	why zoning.Why
 	Rule

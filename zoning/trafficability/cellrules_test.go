@@ -102,3 +102,27 @@ func TestGroundNobodyDrivesOn(t *testing.T) {
 	}
 	assert.Equal(t, zoning.NoWayIn, find(g, boom).Why[0][row+35])
 }
+
+// Beside the ground that is driven on, where nobody asks, a boom keeps a cell that no rule of
+// cells refuses: what is asked of the ground for all machines at once is not all of the rules.
+func TestGroundNobodyAsksForIsJudgedForABoom(t *testing.T) {
+	g := level(t, 9, 9, 1)
+	g.Lots = make([]bool, 81)
+	g.Lots[4*9+1] = true
+	g.Drive = g.Lots
+	g.Closed = make([]bool, 81)
+	g.Closed[4*9+6] = true
+	g.Setback = make([]bool, 81)
+	g.Setback[4*9+6], g.Setback[4*9+7] = true, true
+	g.Firm = make([]zoning.Mask, 81)
+	for i := range g.Firm {
+		g.Firm[i] = 1
+	}
+	g.Firm[4*9+5] = 0
+	swings := moverOn(g, zoning.Machine{Key: "a", LimitPct: 30, ReachM: 2})
+	swings.judge()
+	assert.Equal(t, []zoning.Why{zoning.Works, zoning.NoWayIn, zoning.Closed, zoning.InSetback}, swings.why[4*9+4:][:4])
+	plain := moverOn(g, zoning.Machine{Key: "a", LimitPct: 30})
+	plain.judge()
+	assert.Equal(t, []zoning.Why{zoning.NoWayIn, zoning.NoWayIn, zoning.NoWayIn, zoning.NoWayIn}, plain.why[4*9+4:][:4])
+}

@@ -48,5 +48,5 @@ func ExampleStand() {
 	//  20.0% 011 loader
 	//  35.0% 010 crawler
 	//  62.3% 010 crawler
-	//   NaN% 000 unknown
+	//   NaN% 000 no_data
 }

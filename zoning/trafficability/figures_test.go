@@ -18,6 +18,7 @@ func moverOn(g *Ground, m zoning.Machine) *mover {
 	n := len(g.Lots)
 	p := &mover{
 		ground: g, lie: l, scratch: scratchFor(l), machine: m, edges: g.Edges, beside: make([]bool, n), why: make([]zoning.Why, n), stands: make([]bool, n),
+		closed: groundReasons(g),
 	}
 	p.ask(0)
 	return p

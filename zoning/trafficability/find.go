@@ -32,6 +32,7 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 		fringe[i] = fringe[i] && !drive
 	}
 
+	closed := groundReasons(g)
 	var water []bool
 	if !g.AcresOnly {
 		water = l.padded(g.WaterLines)
@@ -58,7 +59,7 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 					s = scratchFor(l)
 				}
 				s.spare.watch = beside.NewWatch(ctx)
-				p := &mover{ground: g, watch: s.spare.watch, lie: l, scratch: s, machine: m, index: k, edges: g.Edges, beside: fringe, water: water}
+				p := &mover{ground: g, watch: s.spare.watch, lie: l, scratch: s, machine: m, index: k, edges: g.Edges, beside: fringe, water: water, closed: closed}
 				if last {
 					p.anchors = anchorsOf(l, fleet, m, w.Stands, p.watch)
 				}
@@ -77,7 +78,7 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 			pool.Put(s)
 		}
 	}
-	w.mask(g, fleet, watch)
+	w.mask(closed, l.cols, watch)
 	if !g.NoWays {
 		w.patches(g, l, fleet, watch)
 	}
@@ -90,23 +91,24 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 // workers is how many machines are found at a time; each takes some 25 bytes a cell.
 const workers = 2
 
-// mask gathers what machines may work each cell.
-func (w *Work) mask(g *Ground, fleet zoning.Fleet, watch *beside.Watch) {
-	for i, s := range g.Field.Squared {
-		if i%g.Grid.Cols == 0 {
-			watch.Did(g.Grid.Cols)
+// mask gathers what machines may work each cell; closed is what keeps all of them off.
+func (w *Work) mask(closed []zoning.Why, cols int, watch *beside.Watch) {
+	for i, why := range closed {
+		if i%cols == 0 {
+			watch.Did(cols)
 		}
-		switch {
-		case g.Closed != nil && g.Closed[i] || g.Setback != nil && g.Setback[i]:
-			w.Masks[i] = zoning.NoGo
-		case s != s:
+		switch why {
+		case zoning.Works:
+		case zoning.NotMeasured:
 			w.Masks[i] = zoning.Unknown
 		default:
-			for k := range fleet {
-				if w.Why[k][i] == zoning.Works {
-					w.Masks[i] |= 1 << k
-				}
-			}
+			w.Masks[i] = zoning.NoGo
+		}
+	}
+	for k, whys := range w.Why {
+		watch.Did(len(whys))
+		for i, why := range whys {
+			w.Masks[i] |= zoning.Mask(bit(why == zoning.Works)) << k
 		}
 	}
 }

@@ -64,7 +64,7 @@ func (g *Ground) Check() error {
 	if err := g.Grid.Check(); err != nil {
 		return err
 	}
-	if !(lieOf(g.Grid).shortM >= leastCellM) {
+	if !(shortM(g.Grid) >= leastCellM) {
 		return coverage.ErrCellSize
 	}
 	n := g.Grid.Cols * g.Grid.Rows

@@ -103,12 +103,14 @@ func pack(row []uint64, marks []bool) {
 	for i := range row {
 		part := marks[i*64 : min((i+1)*64, len(marks))]
 		var w uint64
-		for j, marked := range part {
-			var bit uint64
-			if marked {
-				bit = 1
-			}
-			w |= bit << j
+		j := 0
+		for ; j+8 <= len(part); j += 8 {
+			m := part[j : j+8 : j+8]
+			eight := bit(m[0]) | bit(m[1])<<1 | bit(m[2])<<2 | bit(m[3])<<3 | bit(m[4])<<4 | bit(m[5])<<5 | bit(m[6])<<6 | bit(m[7])<<7
+			w |= uint64(eight) << j
+		}
+		for ; j < len(part); j++ {
+			w |= uint64(bit(part[j])) << j
 		}
 		row[i] = w
 	}
@@ -123,7 +125,13 @@ func unpack(marks []bool, row []uint64) {
 		case math.MaxUint64:
 			fill(part)
 		default:
-			for j := range part {
+			j := 0
+			for ; j+8 <= len(part); j += 8 {
+				m, eight := part[j:j+8:j+8], w>>j
+				m[0], m[1], m[2], m[3] = eight&1 != 0, eight&2 != 0, eight&4 != 0, eight&8 != 0
+				m[4], m[5], m[6], m[7] = eight&16 != 0, eight&32 != 0, eight&64 != 0, eight&128 != 0
+			}
+			for ; j < len(part); j++ {
 				part[j] = w>>j&1 != 0
 			}
 		}

@@ -54,11 +54,21 @@ var ways = [16]way{
 	{-2, 1, 7, [2][2]int{{-1, 0}, {-1, 1}}}, {2, -1, 7, [2][2]int{{1, 0}, {1, -1}}},
 }
 
+// metricOf is that of the middle of a window.
+func metricOf(g *terrain.Grid) terrain.Metric {
+	return g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2)
+}
+
+// shortM is the shorter side of a window's cells.
+func shortM(g *terrain.Grid) float64 {
+	e, _, h := metricOf(g).Inverse()
+	return math.Sqrt(min(e, h))
+}
+
 func lieOf(g *terrain.Grid) *lie {
-	m := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2)
-	l := &lie{cols: g.Cols, rows: g.Rows, areaM2: m.CellAreaM2()}
+	m := metricOf(g)
+	l := &lie{cols: g.Cols, rows: g.Rows, areaM2: m.CellAreaM2(), shortM: shortM(g)}
 	l.e, l.f, l.g = m.Inverse()
-	l.shortM = math.Sqrt(min(l.e, l.g))
 	for i, w := range ways {
 		l.lengthM[i] = l.distM(w.dc, w.dr)
 	}
@@ -67,9 +77,10 @@ func lieOf(g *terrain.Grid) *lie {
 		// The heading in ground axes: along the row, and at right angles to it.
 		w := ways[2*k]
 		x, y := e*float64(w.dc)+f*float64(w.dr), h*float64(w.dr)
+		heading := math.Atan2(y, x)
 		for a := range slope.AspectTurn {
 			const half = math.Pi / slope.AspectTurn
-			off := math.Abs(math.Remainder(2*half*float64(a)-math.Atan2(y, x), math.Pi))
+			off := math.Abs(math.Remainder(2*half*float64(a)-heading, math.Pi))
 			sin := math.Sin(min(off+half, math.Pi/2))
 			l.crossSquared[a][k] = float32(sin * sin)
 		}

@@ -17,9 +17,10 @@ type mover struct {
 	index   int // in the fleet
 	watch   *beside.Watch
 	edges   []Edge
-	beside  []bool // cells off the ground to be driven on that touch it
-	water   []bool // cells of water lines, padded; nil for none
-	anchors []bool // where what holds its tether gets to
+	beside  []bool       // cells off the ground to be driven on that touch it
+	water   []bool       // cells of water lines, padded; nil for none
+	anchors []bool       // where what holds its tether gets to
+	closed  []zoning.Why // to every machine, see groundReasons
 	rules   []askedRule
 
 	why       []zoning.Why
@@ -137,36 +138,43 @@ func (p *mover) judge() {
 	free := riseSquared(limits.AlongPct) // off a tether
 	clear(p.scratch.heads)
 	clear(p.scratch.stage)
+	aspect := p.ground.Field.Aspect
 	p.eachRow(func(row, k int) {
-		for i := row; i < row+p.lie.cols; i++ {
-			s := p.ground.Field.Squared[i]
-			p.scratch.open[i] = false
-			if !p.ground.Drive[i] && !p.beside[i] {
-				p.why[i] = zoning.NoWayIn // nobody asks, but a boom may reach it
-				if p.machine.ReachM > 0 {
-					if why := p.refuses(i); why < zoning.TooSteep {
-						p.why[i] = why
-					}
+		end := row + p.lie.cols
+		squared, drive, beside := p.ground.Field.Squared[row:end], p.ground.Drive[row:end], p.beside[row:end]
+		why, closed, open, heads := p.why[row:end], p.closed[row:end], p.scratch.open[row:end], p.scratch.heads[k:][:end-row]
+		clear(open)
+		for c, s := range squared {
+			if !drive[c] && !beside[c] {
+				why[c] = zoning.NoWayIn // nobody asks, but a boom may reach it
+				if p.machine.ReachM > 0 && (closed[c] != zoning.Works || p.refuses(row+c) == zoning.Works) {
+					why[c] = closed[c]
 				}
 				continue
 			}
-			if p.why[i] = p.refuses(i); p.why[i] != zoning.Works {
+			i := row + c
+			if why[c] = closed[c]; why[c] == zoning.Works {
+				why[c] = p.refuses(i)
+			}
+			if why[c] != zoning.Works {
 				continue
 			}
 			if s >= free && !p.anchored(i) {
-				p.why[i] = zoning.TooSteep
+				why[c] = zoning.TooSteep
 				continue
 			}
-			heads := p.headingsAt(i, cross)
-			if s >= free && p.ground.Field.Aspect != nil { // on a tether it hangs straight down
-				heads &= p.lie.straight[p.ground.Field.Aspect[i]]
+			h := uint8(math.MaxUint8)
+			if !(s < cross) {
+				h = p.headingsAt(i, cross)
 			}
-			if heads == 0 && !p.ground.NoWays {
-				p.why[i] = zoning.OnlyAcross
+			if s >= free && aspect != nil { // on a tether it hangs straight down
+				h &= p.lie.straight[aspect[i]]
+			}
+			if h == 0 && !p.ground.NoWays {
+				why[c] = zoning.OnlyAcross
 				continue
 			}
-			p.scratch.open[i] = true
-			p.scratch.heads[k+i-row] = heads
+			open[c], heads[c] = true, h
 		}
 	})
 }
@@ -189,13 +197,19 @@ func (l *lie) headings(squared float32, aspect uint8, cross float32) uint8 {
 	if squared < cross {
 		return math.MaxUint8
 	}
-	var heads uint8
-	for k, sin := range l.crossSquared[aspect] {
-		if squared*sin < cross {
-			heads |= 1 << k
-		}
+	sins := &l.crossSquared[aspect]
+	return bit(squared*sins[0] < cross) | bit(squared*sins[1] < cross)<<1 |
+		bit(squared*sins[2] < cross)<<2 | bit(squared*sins[3] < cross)<<3 |
+		bit(squared*sins[4] < cross)<<4 | bit(squared*sins[5] < cross)<<5 |
+		bit(squared*sins[6] < cross)<<6 | bit(squared*sins[7] < cross)<<7
+}
+
+// bit is 1 for true, without a branch.
+func bit(is bool) uint8 {
+	if is {
+		return 1
 	}
-	return heads
+	return 0
 }
 
 // gather says of every cell how far the machine got that comes nearest to it.

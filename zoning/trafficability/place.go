@@ -1,6 +1,10 @@
 package trafficability
 
-import "github.com/acreband/acreband/zoning"
+import (
+	"math"
+
+	"github.com/acreband/acreband/zoning"
+)
 
 // slideLengths is how far back what can slide reaches at most, in lengths of the machine
 // (common practice, no source).
@@ -23,7 +27,15 @@ func (p *mover) places() []bool {
 	d := p.lie.disc(p.turnM(), atLeast)
 	p.lie.grow(p.scratch.mark, p.scratch.mark, d, true, &p.scratch.spare)
 	for i, stands := range p.stands {
-		places[i] = stands && !p.scratch.mark[i] && !p.underLine(i) && p.keepsHeading(i, heads, d)
+		places[i] = stands && !p.scratch.mark[i] && !p.underLine(i)
+	}
+	// One heading must serve where not all do.
+	for i, h := range heads {
+		p.scratch.mark[i] = h != math.MaxUint8
+	}
+	p.lie.grow(p.scratch.mark, p.scratch.mark, d, false, &p.scratch.spare)
+	for i, some := range p.scratch.mark {
+		places[i] = places[i] && (!some || p.keepsHeading(i, heads, d))
 	}
 	p.keepFromFaces(places)
 	return places

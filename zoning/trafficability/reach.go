@@ -12,11 +12,11 @@ import (
 // faces up to its limits above and below where it stands.
 func (p *mover) reach() {
 	places := p.places()
-	p.lie.grow(p.scratch.mark, places, p.lie.disc(p.machine.ReachM, atMost), false, &p.scratch.spare)
-	up, down := p.faceSquared(p.machine.ReachUpPct), p.faceSquared(p.machine.ReachDownPct)
+	b := p.boomOver(places, p.faceSquared(p.machine.ReachUpPct), p.faceSquared(p.machine.ReachDownPct))
+	p.lie.grow(p.scratch.mark, places, b.disc, false, &p.scratch.spare)
 	for i, near := range p.scratch.mark {
 		p.watch.Did(1)
-		works := near && p.whole(i) && (places[i] || p.reachedFrom(i, places, up, down))
+		works := near && p.whole(i) && (places[i] || b.reaches(i))
 		switch {
 		case works:
 			p.why[i] = zoning.Works
@@ -43,35 +43,58 @@ func (p *mover) faceSquared(pct float64) float32 {
 	return riseSquared(pct)
 }
 
-// reachedFrom reports whether some place is near enough to a cell, and the face between
+// boomReach is what reaches cells from places.
+type boomReach struct {
+	*mover
+	disc     disc // cells that may be within its reach
+	places   []bool
+	up, down float32     // squares of the faces that it works above and below its place
+	runM     [][]float64 // how far away the cells of the disc are, row by row
+}
+
+func (p *mover) boomOver(places []bool, up, down float32) *boomReach {
+	b := &boomReach{mover: p, disc: p.lie.disc(p.machine.ReachM, atMost), places: places, up: up, down: down}
+	for v := -len(b.disc.half) + 1; v < len(b.disc.half); v++ {
+		half := b.disc.half[max(v, -v)]
+		row := make([]float64, 2*half+1)
+		for i := range row {
+			row[i] = b.lie.distM(i-half, v)
+		}
+		b.runM = append(b.runM, row)
+	}
+	return b
+}
+
+// reaches reports whether some place is near enough to a cell, and the face between
 // them and at the cell one that the boom works.
-func (p *mover) reachedFrom(i int, places []bool, up, down float32) bool {
-	squared := p.ground.Field.Squared[i]
-	if squared >= max(up, down) {
+func (b *boomReach) reaches(i int) bool {
+	squared := b.ground.Field.Squared[i]
+	if squared >= max(b.up, b.down) {
 		return false
 	}
-	c, r := i%p.lie.cols, i/p.lie.cols
-	z := p.ground.Grid.Z[r*p.ground.Grid.Stride+c]
-	d := p.lie.disc(p.machine.ReachM, atMost)
-	for v := -len(d.half) + 1; v < len(d.half); v++ {
-		y := r + v
-		if y < 0 || y >= p.lie.rows {
+	c, r := i%b.lie.cols, i/b.lie.cols
+	grid := b.ground.Grid
+	z := grid.Z[r*grid.Stride+c]
+	for n, runM := range b.runM {
+		y, half := r+n-len(b.disc.half)+1, len(runM)/2
+		if y < 0 || y >= b.lie.rows {
 			continue
 		}
-		half := d.half[max(v, -v)]
-		p.watch.Did(2*half + 1)
-		for x := max(c-half, 0); x <= min(c+half, p.lie.cols-1); x++ {
-			if !places[y*p.lie.cols+x] {
+		b.watch.Did(len(runM))
+		from, to := max(c-half, 0), min(c+half+1, b.lie.cols)
+		runM = runM[from-c+half:][:to-from]
+		heights := grid.Z[y*grid.Stride+from:][:to-from]
+		for x, place := range b.places[y*b.lie.cols+from:][:to-from] {
+			if !place {
 				continue
 			}
-			face := up
-			rise := z - p.ground.Grid.Z[y*p.ground.Grid.Stride+x]
+			face := b.up
+			rise := z - heights[x]
 			if rise < 0 {
-				face = down
+				face = b.down
 			}
-			run := p.lie.distM(x-c, v)
-			h := float64(rise)
-			if squared < face && h*h <= float64(face)*run*run && math.Hypot(run, h) <= p.machine.ReachM {
+			run, h := runM[x], float64(rise)
+			if squared < face && h*h <= float64(face)*run*run && math.Hypot(run, h) <= b.machine.ReachM {
 				return true
 			}
 		}

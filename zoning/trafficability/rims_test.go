@@ -188,7 +188,7 @@ func TestReachFromTheRim(t *testing.T) {
 		places[at[1]*9+at[0]] = true
 		for i := range 63 {
 			u, v := i%9-at[0], i/9-at[1]
-			assert.Equal(t, u*u+v*v <= 25, p.reachedFrom(i, places, 1, 1), "from %v to %d, %d", at, i%9, i/9)
+			assert.Equal(t, u*u+v*v <= 25, p.boomOver(places, 1, 1).reaches(i), "from %v to %d, %d", at, i%9, i/9)
 		}
 	}
 }

@@ -60,6 +60,27 @@ type askedRule struct {
 	boomWorks bool
 }
 
+// groundReasons are, by cell, what keeps every machine off alike: the first of the rules that
+// ask nothing of the machine.
+func groundReasons(g *Ground) []zoning.Why {
+	out := make([]zoning.Why, len(g.Field.Squared))
+	for _, r := range cellRules {
+		if r.why >= zoning.TooSteep {
+			break
+		}
+		keepsOff := r.Of(Asked{Ground: g})
+		if keepsOff == nil {
+			continue
+		}
+		for i, why := range out {
+			if why == zoning.Works && keepsOff(i) {
+				out[i] = r.why
+			}
+		}
+	}
+	return out
+}
+
 // ask asks all rules about the machine, the index-th of the fleet. Those that keep it off no
 // cell drop out.
 func (p *mover) ask(index int) {
@@ -70,14 +91,17 @@ func (p *mover) ask(index int) {
 		}
 	}
 	for _, r := range cellRules {
-		add(r.why, r.Rule)
+		if r.why >= zoning.TooSteep {
+			add(r.why, r.Rule)
+		}
 	}
 	for n, r := range p.ground.Rules {
 		add(zoning.Why(zoning.Reasons+n), r)
 	}
 }
 
-// refuses is the first of the rules that keeps the machine off a cell.
+// refuses is the first of the rules that keeps the machine off a cell which the ground keeps
+// nobody off.
 func (p *mover) refuses(i int) zoning.Why {
 	for n := range p.rules {
 		if r := &p.rules[n]; r.keepsOff(i) {
@@ -89,6 +113,9 @@ func (p *mover) refuses(i int) zoning.Why {
 
 // whole reports whether a boom may work a cell, wherever the machine stands.
 func (p *mover) whole(i int) bool {
+	if p.closed[i] != zoning.Works {
+		return false
+	}
 	for n := range p.rules {
 		if r := &p.rules[n]; !r.boomWorks && r.keepsOff(i) {
 			return false

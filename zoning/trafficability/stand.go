@@ -17,28 +17,75 @@ func Stand(f *slope.Field, fleet zoning.Fleet, out []zoning.Mask) error {
 	if err := checkStand(f, fleet, out); err != nil {
 		return err
 	}
-	limits := make([]float32, len(fleet))
-	for i, m := range fleet {
-		rise := m.SteepestPct()/100 - zoning.TieRise
-		limits[i] = float32(max(0, rise) * max(0, rise))
-	}
 	out = out[:len(f.Squared)]
+	l := newStandLimits(fleet)
 	for i, s := range f.Squared {
-		mask := zoning.Unknown
-		if s == s {
-			mask = 0
-			for k, l := range limits {
-				if s < l {
-					mask |= 1 << k
-				}
-			}
+		// Noisy slopes fall on either side of a limit as they like, and a branch for each would
+		// be guessed wrong half the time. Only those close to one are held against it.
+		at := math.Float32bits(s) >> closeBits
+		if at < l.least {
+			out[i] = l.all
+		} else if mask := l.masks[(at-l.least)&(closeMasks-1)]; at-l.least < closeMasks && mask != closeToLimit {
+			out[i] = mask
+		} else {
+			out[i] = l.mask(s)
 		}
-		out[i] = mask
 	}
 	if f.Step != nil {
 		standOnRelief(f, fleet, out)
 	}
 	return nil
+}
+
+// standLimits tell which machines a slope lets stand.
+type standLimits struct {
+	squared []float32
+	all     zoning.Mask
+	// By the first bits of a float32, from those of the least limit on, which machines may stand:
+	// closeToLimit where that differs among them.
+	least uint32
+	masks [closeMasks]zoning.Mask
+}
+
+const (
+	closeBits  = 18 // that are left out: 32 steps from a number to its double
+	closeMasks = 512
+	// closeToLimit is no mask of ground by slope.
+	closeToLimit = zoning.Unknown | zoning.NoGo
+)
+
+func newStandLimits(fleet zoning.Fleet) *standLimits {
+	l := &standLimits{all: 1<<len(fleet) - 1}
+	least := float32(math.Inf(1))
+	for _, m := range fleet {
+		rise := max(0, m.SteepestPct()/100-zoning.TieRise)
+		l.squared = append(l.squared, float32(rise*rise))
+		least = min(least, l.squared[len(l.squared)-1])
+	}
+	l.least = math.Float32bits(least) >> closeBits
+	for i := range l.masks {
+		first := (l.least + uint32(i)) << closeBits
+		from, to := math.Float32frombits(first), math.Float32frombits(first|(1<<closeBits-1))
+		l.masks[i] = closeToLimit
+		if mask := l.mask(from); mask == l.mask(to) { // the same, and so all between
+			l.masks[i] = mask
+		}
+	}
+	return l
+}
+
+// mask is the machines that may stand on ground of a slope squared.
+func (l *standLimits) mask(s float32) zoning.Mask {
+	if s != s {
+		return zoning.Unknown
+	}
+	mask := zoning.Mask(0)
+	for k, limit := range l.squared {
+		if s < limit {
+			mask |= 1 << k
+		}
+	}
+	return mask
 }
 
 // Firm finds for every cell the machines that step and roughness let stand on it,

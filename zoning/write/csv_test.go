@@ -42,7 +42,7 @@ func rounded(v float64) string {
 func TestZonesCSV(t *testing.T) {
 	m := newMap(t)
 	heading, all := records(t, bytesOf(t, func(w io.Writer) error { return write.ZonesCSV(w, m.zm) }))
-	assert.Equal(t, "lot,feature_no,view,zone,machine,acres,surface_acres,slope_mean_pct,slope_max_pct,sure_acres,verify_acres,sight_acres,limit_pct,"+
+	assert.Equal(t, "lot,feature_no,view,zone,machine_name,acres,surface_acres,slope_mean_pct,slope_max_pct,sure_acres,verify_acres,sight_acres,limit_pct,"+
 		"procedure_above_pct,procedure_acres,tether_above_pct,tether_acres,water_crossings", strings.Join(heading, ","))
 	require.Len(t, all, m.zoneCount())
 	bands := zoning.Fleet(fleet).Bands()
@@ -61,13 +61,13 @@ func TestZonesCSV(t *testing.T) {
 			assert.Equal(t, rounded(z.SlopeMeanPct), got["slope_mean_pct"])
 			assert.Equal(t, rounded(z.SlopeMaxPct), got["slope_max_pct"])
 			if bands[z.Band].Machine < 0 {
-				for _, c := range []string{"machine", "sure_acres", "verify_acres", "limit_pct", "procedure_acres", "tether_above_pct"} {
+				for _, c := range []string{"machine_name", "sure_acres", "verify_acres", "limit_pct", "procedure_acres", "tether_above_pct"} {
 					assert.Empty(t, got[c], c)
 				}
 				continue
 			}
 			machine := fleet[bands[z.Band].Machine]
-			assert.Equal(t, machine.Name, got["machine"])
+			assert.Equal(t, machine.Name, got["machine_name"])
 			assert.Equal(t, rounded(z.SureAcres), got["sure_acres"])
 			assert.Equal(t, rounded(z.Acres-z.SureAcres), got["verify_acres"])
 			assert.Equal(t, rounded(machine.SteepestPct()), got["limit_pct"])

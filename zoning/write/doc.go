@@ -13,11 +13,72 @@
 // null, or left empty. Every file carries the map's cautions, but for the CSV tables, whose
 // rows are data only.
 //
-// # Tables
+// # Properties, schema 2
 //
 // [Zones], [Lots], [Hazards] and [Spots] lay a map out as [Layer]s, a row and a shape for
-// each zone, lot, hazard and spot. What is told of a zone or hazard is listed once, for
-// GeoJSON, KML, CSV and GeoPackage alike.
+// each zone, lot, hazard and spot. What is told of one is listed once: a property has the same
+// name, kind and value in GeoJSON, GeoPackage, KML (ExtendedData) and CSV. Numbers of acres
+// are on the map, unless told otherwise; a name ends in its unit. Files that are read again
+// carry schema 2 and are refused where it is another.
+//
+//	zones
+//	  lot                     text    lot
+//	  feature_no              whole   number of the feature in the boundary file, from 1
+//	  view                    text    by limits or as planned
+//	  zone                    text    zone
+//	  machine_name            text    name of its machine
+//	  acres                   number  acres
+//	  surface_acres           number  acres along the slope
+//	  slope_mean_pct          number  mean slope, percent
+//	  slope_max_pct           number  greatest slope, percent
+//	  sure_acres              number  acres surely within the limit
+//	  verify_acres            number  acres to verify first
+//	  sight_acres             number  acres of those to sight from toe or crest: nobody walks there
+//	  limit_pct               number  limit, percent
+//	  procedure_above_pct     number  written procedure above, percent
+//	  procedure_acres         number  acres that ask for a written procedure
+//	  tether_above_pct        number  tether above, percent
+//	  tether_acres            number  acres that ask for a tether
+//	  water_crossings         whole   drainage lines to be crossed on the way in, at least
+//	  working_directions      nested  which way its patches are worked
+//	  lost_acres              nested  acres that each machine does not work, by reason
+//	lots
+//	  lot                     text    lot
+//	  feature_no              whole   number of the feature in the boundary file, from 1
+//	  status                  text    mapped or failed
+//	  view                    text    by limits or as planned
+//	  parcel_acres            number  acres of the lot
+//	  ZONE_acres              number  acres of each zone
+//	  sure_acres              number  acres of machines surely within the limit
+//	  verify_acres            number  acres of machines to verify first
+//	  sight_acres             number  acres of those to sight from toe or crest: nobody walks there
+//	  procedure_acres         number  acres that ask for a written procedure
+//	  tether_acres            number  acres that ask for a tether
+//	  boundary                text    how well its line is known
+//	  line_not_flagged_acres  number  acres nearer to the line than that
+//	  notes                   text    what was repaired or assumed
+//	  void_until_settled      text    what makes the map void until it is settled
+//	hazards
+//	  hazard                  text    what it is
+//	  words                   text    what is there
+//	  machine                 text    key of the machine that it concerns; none: all
+//	  caution                 text    what to mind near it
+//	spots
+//	  kind                    text    what it is for
+//	  name                    text    name, as it stands on a map
+//	  words                   text    what to do or to mind there
+//
+// GeoJSON holds the zones, the hazards and a summary of the map; the acres in the summary are
+// by the values of zone, those of a whole map's acres_dry and acres_wet too. ZONE stands for the
+// zone's key in a column ([ZoneColumns]): track_loader_acres. Values of zone that are no
+// machine's key are needs-machine, waits-dry, no-machine, no_data and no-go, as in the files
+// that the program reads. Heights of the ground are the summary's dtm, those of a first surface
+// its growth's dsm, and the error of heights is elevation_error's vertical_rmse_m. What is nested has
+// no form in a table, and is in GeoJSON alone. Where each lot was mapped by itself, a hazard begins with the lot
+// and feature_no that it stands with. A last column credit of a CSV table is what is owed to
+// whose map its figures rest on.
+//
+// # CSV
 //
 // CSV is by RFC 4180: a heading, records that end in CR LF, text in UTF-8 without a byte
 // order mark. A spreadsheet runs text that begins with =, +, -, @ and the like as a formula,

@@ -105,7 +105,7 @@ func TestGeoJSONFeatures(t *testing.T) {
 	_, c := written(t, m)
 	assert.Equal(t, "FeatureCollection", c.Type)
 	require.Len(t, c.Features, len(m.Lots[0].Zones)+len(m.Lots[1].Zones))
-	required := []string{"lot", "view", "zone", "machine", "acres", "surface_acres", "slope_mean_pct", "slope_max_pct"}
+	required := []string{"lot", "view", "zone", "machine_name", "acres", "surface_acres", "slope_mean_pct", "slope_max_pct"}
 	more := map[string][]string{
 		"loader":            {"limit_pct"},
 		"boom":              {"limit_pct", "procedure_above_pct", "procedure_acres"},
@@ -123,7 +123,7 @@ func TestGeoJSONFeatures(t *testing.T) {
 			band := m.Fleet.Bands()[z.Band].Key
 			assert.Equal(t, lot.Lot, p["lot"])
 			assert.Equal(t, band, p["zone"])
-			assert.Equal(t, machineOf[band], p["machine"])
+			assert.Equal(t, machineOf[band], p["machine_name"])
 			assert.InDelta(t, z.Acres, p["acres"], 1e-9)
 			var names []string
 			for name := range p {

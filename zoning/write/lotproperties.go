@@ -3,6 +3,7 @@ package write
 import (
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -97,10 +98,15 @@ func ZoneColumns(fleet zoning.Fleet) []string {
 // isLotFigure reports whether a table of lots has acres of that name that are no zone's.
 func isLotFigure(name string) bool {
 	switch name {
-	case "parcel", "sure", "verify", "sight", "procedure", "tether", "line_not_flagged":
+	case "parcel", "sure", "verify", "sight", "procedure", "tether", "line_not_flagged", "growth_no_data", "growth_water":
 		return true
 	}
-	return strings.HasPrefix(name, "growth_") || strings.HasSuffix(name, "_verify")
+	for class := range zoning.GrowthClasses {
+		if name == "growth_"+zoning.GrowthClassKey(measure.US, class) || name == "growth_"+zoning.GrowthClassKey(measure.Metric, class) {
+			return true
+		}
+	}
+	return strings.HasSuffix(name, "_verify")
 }
 
 func columnWord(key string) string {

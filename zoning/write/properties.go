@@ -83,7 +83,7 @@ var zoneProperties = []zoneProperty{
 	{Property{"feature_no", Whole, "", "number of the feature in the boundary file, from 1", false}, func(t toldZone) any { return counted(t.lot.Place, 1) }},
 	{Property{"view", Text, "", "by limits or as planned", true}, func(t toldZone) any { return t.m.View.Words() }},
 	{Property{"zone", Text, "", "zone", true}, func(t toldZone) any { return t.band.Key }},
-	{Property{"machine", Text, "", "machine", true}, ofMachine(func(_ toldZone, m zoning.Machine) any { return m.Name })},
+	{Property{"machine_name", Text, "", "name of its machine", true}, ofMachine(func(_ toldZone, m zoning.Machine) any { return m.Name })},
 	{Property{"acres", Number, inAcres, "acres", true}, func(t toldZone) any { return figure(t.zone.Acres) }},
 	{Property{"surface_acres", Number, inAcres, "acres along the slope", true}, func(t toldZone) any { return figure(t.zone.SurfaceAcres) }},
 	{Property{"slope_mean_pct", Number, inPercent, "mean slope, percent", true}, func(t toldZone) any { return figure(t.zone.SlopeMeanPct) }},
@@ -96,7 +96,7 @@ var zoneProperties = []zoneProperty{
 	{Property{"procedure_acres", Number, inAcres, "acres that ask for a written procedure", false}, ofMachine(func(t toldZone, m zoning.Machine) any { return above(m.ProcedureAbovePct, t.zone.ProcedureAcres) })},
 	{Property{"tether_above_pct", Number, inPercent, "tether above, percent", false}, ofMachine(func(_ toldZone, m zoning.Machine) any { return above(m.TetherAbovePct, m.TetherAbovePct) })},
 	{Property{"tether_acres", Number, inAcres, "acres that ask for a tether", false}, ofMachine(func(t toldZone, m zoning.Machine) any { return above(m.TetherAbovePct, t.zone.TetherAcres) })},
-	{Property{"water_crossings", Whole, "", "water lines to be crossed on the way in, at least", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return counted(t.zone.Crossings, 0) })},
+	{Property{"water_crossings", Whole, "", "drainage lines to be crossed on the way in, at least", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return counted(t.zone.Crossings, 0) })},
 	{Property{"working_directions", Nested, "", "which way its patches are worked", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return directionsOf(t.zone) })},
 	{Property{"lost_acres", Nested, inAcres, "acres that each machine does not work, by reason", false}, func(t toldZone) any { return lostAcres(t.m, t.zone) }},
 }
@@ -182,7 +182,7 @@ func HazardProperties() []Property {
 	return []Property{
 		{"hazard", Text, "", "what it is", true},
 		{"words", Text, "", "what is there", true},
-		{"machine", Text, "", "the machine that it concerns", false},
+		{"machine", Text, "", "key of the machine that it concerns; none: all", false},
 		{"caution", Text, "", "what to mind near it", true},
 	}
 }

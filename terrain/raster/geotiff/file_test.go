@@ -102,3 +102,17 @@ func TestTags(t *testing.T) {
 	_, err = TagsOf([]byte("MM\x00*12345"))
 	assert.ErrorContains(t, err, "no little-endian TIFF")
 }
+
+// FuzzTags: a file is tags or an error, never a panic.
+func FuzzTags(f *testing.F) {
+	f.Add([]byte("II*\x00\x08\x00\x00\x00\x01\x00\x40\x01\x03\x00\x01\x00\x00\x00\x07\x00\x00\x00"))
+	f.Add([]byte("II*\x00\x08\x00\x00\x00\x01\x00\x40\x01\x0c\x00\xff\xff\xff\xff\x07\x00\x00\x00"))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		tags, err := TagsOf(text)
+		for _, k := range tags {
+			if err == nil && len(k.Values) > len(text) {
+				t.Fatalf("%d bytes of values in a file of %d", len(k.Values), len(text))
+			}
+		}
+	})
+}

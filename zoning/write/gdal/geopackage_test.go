@@ -194,7 +194,7 @@ func TestGeoPackageIsByItsStandard(t *testing.T) {
 	assert.Equal(t, []string{"zones", "lots", "spots"}, column(t, ds, "SELECT table_name FROM gpkg_contents WHERE data_type = 'features' ORDER BY rowid"))
 	assert.Equal(t, []string{packageDate}, column(t, ds, "SELECT DISTINCT CAST(last_change AS TEXT) FROM gpkg_contents"))
 	assert.Equal(t, []string{packageDate}, column(t, ds, "SELECT DISTINCT CAST(timestamp AS TEXT) FROM gpkg_metadata_reference"))
-	assert.Equal(t, []string{"Loader"}, column(t, ds, "SELECT substr(machine, 1, 6) FROM zones WHERE zone = 'loader' LIMIT 1"))
+	assert.Equal(t, []string{"Loader"}, column(t, ds, "SELECT substr(machine_name, 1, 6) FROM zones WHERE zone = 'loader' LIMIT 1"))
 	assert.Equal(t, []string{"4326"}, column(t, ds, "SELECT DISTINCT c.srs_id FROM gpkg_contents c JOIN gpkg_geometry_columns g USING (table_name, srs_id)"))
 	assert.Equal(t, []string{"EPSG 4326"}, column(t, ds, "SELECT organization || ' ' || organization_coordsys_id FROM gpkg_spatial_ref_sys WHERE srs_id = 4326"))
 	for _, id := range []string{"-1", "0", "4326"} {

@@ -248,7 +248,31 @@ func TestBrowserAJobAsksForItsFiles(t *testing.T) {
 	b.until(`!document.body.hasAttribute("aria-busy") && document.querySelector("[name=ground]:checked").value === "wet"`)
 	assert.Equal(t, "true", b.value(`document.getElementById("trouble").hidden`))
 	assert.Equal(t, "wet", string(s.kept(b.mapID()).latest().Map.Ground))
+
 	b.clean()
+
+	// So is one of a map that was forgotten too.
+	first := b.mapID()
+	s.shelf.remove(first)
+	for id := range s.tray.byID {
+		s.tray.remove(id, false)
+	}
+	b.click(`[name=ground][value=dry]`)
+	b.until(`document.getElementById("map").dataset.painted.split("/")[3] !== "` + first + `"`)
+	assert.Equal(t, says, b.text("says"))
+	assert.Equal(t, "renamed.tif", s.kept(b.mapID()).latest().Map.Sources[0].Path)
 }
 
 func focus(selector string) chromedp.Action { return chromedp.Focus(selector, chromedp.ByQuery) }
+
+// Every role that the server knows has words on the page; one without would read "leave it out".
+func TestEveryRoleHasWords(t *testing.T) {
+	text, err := static.ReadFile("static/files.js")
+	require.NoError(t, err)
+	for _, role := range []string{asGround, asSurface, asBoundary, asSite, asStaging, asTravel} {
+		assert.Regexp(t, `\b`+role+`: "`, string(text))
+	}
+	for _, kind := range plainKinds {
+		assert.Contains(t, string(text), `"`+asKind+string(kind)+`": "`)
+	}
+}

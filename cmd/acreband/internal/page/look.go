@@ -28,7 +28,13 @@ const (
 	asSite     = "site"     // shapes that say what they are
 	asStaging  = "staging"  // where the trailer unloads
 	asTravel   = "travel"   // ground that machines may cross beside the lots
+
+	asKind = "as:" // of a site, all of the kind that follows
 )
+
+// plainKinds are the kinds that shapes may be said to be which say nothing themselves, the safest
+// first: nothing more needs to be known of them.
+var plainKinds = []site.Kind{site.NoGo, site.OverheadLine, site.Water, site.Road, site.Path, site.Railway, site.Pipeline, site.Building, site.Tower, site.LeaveTree, site.People, site.Edge}
 
 // seen is what a look at a file shows.
 type seen struct {
@@ -177,12 +183,17 @@ func (q question) lookAtShapes() (s seen, err error) {
 			s.Roles, s.Words = append(s.Roles, role), cmp.Or(s.Words, numbered(len(features), "spot"))
 		}
 	}
+	if len(lots) > 0 && !usable {
+		return s, lots[0].Err
+	}
+	if unsaid.Value == "" {
+		kinds, n := q.kindsOf(file)
+		s.Roles, s.Words = append(s.Roles, kinds...), cmp.Or(s.Words, numbered(n, "shape"))
+	}
 	switch {
 	case len(s.Roles) > 0:
 	case unsaid.Value == "" && lotErr != nil:
 		return s, tooMany(s.Name, lotErr)
-	case unsaid.Value == "" && len(lots) > 0:
-		return s, lots[0].Err
 	default:
 		return s, err
 	}
@@ -200,6 +211,20 @@ func (q question) lookAtShapes() (s seen, err error) {
 	return s, nil
 }
 
+// kindsOf are the roles of a site that all shapes of a file may have, and how many they are.
+func (q question) kindsOf(file string) (roles []string, n int) {
+	features, err := q.readFor(asKind+string(site.NoGo), file)
+	if err != nil {
+		return nil, 0
+	}
+	for _, k := range plainKinds {
+		if !slices.ContainsFunc(features, func(f site.Feature) bool { return k.Fits(f.Geometry) != nil }) {
+			roles = append(roles, asKind+string(k))
+		}
+	}
+	return roles, len(features)
+}
+
 // readFor reads shapes for a role.
 func (q question) readFor(role, file string) ([]site.Feature, error) {
 	files := read.SiteFiles{SiteOptions: read.SiteOptions{Most: q.Limits.Features}}
@@ -209,6 +234,10 @@ func (q question) readFor(role, file string) ([]site.Feature, error) {
 	case asTravel:
 		files.Travel = []string{file}
 	default:
+		kind, _ := strings.CutPrefix(role, asKind)
+		if kind != role {
+			files.SiteOptions.Kind = site.Kind(kind)
+		}
 		return read.ReadSite(context.Background(), file, files.SiteOptions)
 	}
 	return files.ReadDrawn(context.Background())

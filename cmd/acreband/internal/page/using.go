@@ -19,7 +19,7 @@ import (
 // Use is a file that was dropped, and what it is to the map.
 type Use struct {
 	ID   string `json:"id"`
-	Role string `json:"role"` // ground, surface, site, staging or travel
+	Role string `json:"role"` // ground, surface, site, staging, travel, or as: and a kind of a site
 }
 
 // beside is what is known of the ground from files that were dropped.
@@ -84,7 +84,7 @@ func (s *Server) useAs(ctx context.Context, b *beside, d *dropped, role string) 
 	if err != nil {
 		return err
 	}
-	if role == asSite {
+	if role == asSite || strings.HasPrefix(role, asKind) {
 		b.names, b.sites = append(b.names, d.seen.Name), append(b.sites, features)
 	}
 	b.features = append(b.features, features...)

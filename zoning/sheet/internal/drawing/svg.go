@@ -179,6 +179,6 @@ func hex(c color.RGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.
 func (p Picture) png() []byte {
 	var b bytes.Buffer
 	// To memory, of an image that is there: nothing can fail.
-	_ = (&png.Encoder{CompressionLevel: png.DefaultCompression}).Encode(&b, p.Image)
+	_ = (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&b, p.Image)
 	return b.Bytes()
 }

@@ -8,7 +8,7 @@ import * as history from "./history.js";
 import * as job from "./job.js";
 import * as files from "./files.js";
 import * as lots from "./lots.js";
-import * as intake from "./intake.js";
+import * as opening from "./opening.js";
 import * as curves from "./curves.js";
 import * as section from "./section.js";
 import { steps } from "./ladder.js";
@@ -140,83 +140,19 @@ function agrees(addable = false) {
   });
 }
 
-async function openFiles(list) {
-  if (intake.takes(list)) return;
-  try {
-    const saved = list.length === 1 ? await job.read(list[0]) : undefined;
-    if (!saved) await takeIn(list);
-    else if (await agrees()) await resume(saved);
-  } catch (e) {
-    trouble(e.message);
-  }
-}
-
-// takeIn takes files of whatever sort: boundaries are mapped, others go to the map.
-async function takeIn(list) {
-  let seen = [];
-  const refused = [];
-  const looked = await work("Looking at the files", async (signal) => {
-    for (const thing of intake.things(list)) {
-      try {
-        const one = await intake.look(thing, signal);
-        if (one) seen.push(one);
-      } catch (e) {
-        if (e.name === "AbortError") throw e;
-        refused.push(e.message);
-      }
-    }
-    await intake.compare(seen, signal);
-    return true;
-  });
-  if (!looked) return seen.forEach((f) => server.forgetFile(f.id));
-  const outlines = seen.filter((f) => f.roles[0] === "boundary").length;
-  const unclear = seen.filter((f) => !f.sure || f.roles[0] === "boundary" && outlines > 1);
-  for (const f of seen) f.role = f.roles[0];
-  if (unclear.length) {
-    const sorted = await intake.sort(unclear);
-    for (const [i, f] of unclear.entries()) f.role = sorted?.[i].role ?? "";
-  }
-  for (const f of seen.filter((x) => !x.role || x.role === "boundary")) server.forgetFile(f.id);
-  const bounds = seen.filter((f) => f.role === "boundary").flatMap((f) => f.files);
-  seen = seen.filter((f) => f.role && f.role !== "boundary");
-  const before = files.uses();
-  seen.forEach(files.add);
-  let took = true;
-  if (bounds.length) {
-    const how = await agrees(true);
-    if (how) took = await mapBoundary({ files: how === "join" ? [...boundary.files, ...bounds] : bounds, drawn: false });
-  } else if (answer && seen.length) took = await apply();
-  else if (seen.length) waiting();
-  if (!took) files.set(before);
-  if (refused.length) trouble([at("trouble").textContent, ...refused].filter(Boolean).join(" "));
-}
-
-// waiting says what was taken in before there is a boundary.
-function waiting() {
-  at("machines").prepend(at("loaded"));
-  const taken = files.named();
-  at("says").textContent = taken.length ? `Taken in: ${taken.join(", ")}. Now open the parcel’s boundary, or draw it.` : "Open the parcel’s boundary, or draw it.";
-  backdrop();
-}
-
-// backdrop shows the relief to draw a boundary on: of elevation that was dropped, or the server's.
-async function backdrop() {
-  const own = files.relief();
-  try {
-    const start = await server.get(own ? `/v1/files/${own.id}/start` : "/v1/start");
-    if (!answer && files.relief()?.id === own?.id) ground.show(start.plane, own ? `/v1/files/${own.id}/relief.png` : "/v1/relief.png", true, "Relief of the elevation, without zones");
-    return start;
-  } catch (e) {
-    trouble(e.message);
-    return undefined;
-  }
-}
-
 // mapBoundary reports whether a boundary is mapped.
 async function mapBoundary(b) {
   draw.stop();
   at("spot-note").hidden = true;
-  const a = await work("Mapping the parcel", (signal, tell) => server.mapFiles(b.files, b.drawn, files.uses(), signal, tell));
+  const a = await work("Mapping the parcel", async (signal, tell) => {
+    const map = () => server.mapFiles(b.files, b.drawn, files.uses(), signal, tell);
+    try {
+      return await map();
+    } catch (e) {
+      if (e.field !== "dropped" || !await files.again({}, signal)) throw e;
+      return map();
+    }
+  });
   if (!a) return false;
   if (answer) server.forget(answer.id);
   boundary = b;
@@ -225,29 +161,6 @@ async function mapBoundary(b) {
   history.clear();
   show(a);
   keep();
-  return true;
-}
-
-// resume opens a job. Files that were dropped beside its boundary are asked for again, unless the
-// server still keeps them.
-async function resume(saved) {
-  const dropped = saved.dropped ?? [];
-  const kept = dropped.length > 0 && dropped.every((f) => f.id);
-  if (kept) files.restore(dropped);
-  else if (dropped.length && !await fetchAgain(dropped)) return;
-  if (!await mapBoundary(saved.boundary)) {
-    if (!kept || refusedAt !== "dropped" || !await fetchAgain(dropped) || !await mapBoundary(saved.boundary)) return;
-  }
-  await go({ ...saved.setting, files: files.uses() });
-}
-
-// fetchAgain asks for the files of a job, and reports whether it is to be opened.
-async function fetchAgain(dropped) {
-  const found = await intake.missing(dropped);
-  if (!found) return false;
-  files.clear();
-  found.forEach(files.add);
-  trouble("");
   return true;
 }
 
@@ -278,19 +191,19 @@ async function apply(step = true) {
   return true;
 }
 
-// change has the map be as a setting says. One that the server has forgotten is made anew.
+// change has the map be as a setting says. One that the server has forgotten is made anew, and so are
+// the files that it forgot.
 async function change(set, signal, tell) {
-  try {
-    return await server.change(answer.id, set, signal, tell);
-  } catch (e) {
-    if (e.field === "dropped") {
-      const anew = await files.again(set, signal);
-      if (!anew) throw e;
-      return server.change(answer.id, Object.assign(set, anew), signal, tell);
+  let { id } = answer;
+  for (let tries = 1; ; tries++) {
+    try {
+      if (!id) ({ id } = await server.mapFiles(boundary.files, boundary.drawn, set.files ?? [], signal, tell));
+      return await server.change(id, set, signal, tell);
+    } catch (e) {
+      if (tries > 2 || !e.gone && e.field !== "dropped") throw e;
+      if (e.gone) id = "";
+      else if (!await files.again(set, signal)) throw e;
     }
-    if (!e.gone) throw e;
-    const anew = await server.mapFiles(boundary.files, boundary.drawn, [], signal, tell);
-    return server.change(anew.id, set, signal, tell);
   }
 }
 
@@ -350,15 +263,16 @@ draw.begin({
     if (!moved && !await agrees()) return;
     const lot = { type: "FeatureCollection", features: [{ type: "Feature", properties: { lot: "Drawn parcel" }, geometry: area }] };
     const b = { files: [new File([JSON.stringify(lot)], "drawn.geojson", { type: "application/geo+json" })], drawn: true };
-    if (moved) resume({ boundary: b, setting: applied });
+    if (moved) opening.resume({ boundary: b, setting: applied });
     else mapBoundary(b);
   },
 });
 section.begin({ get: fetched });
 lines.begin();
 changes.begin(() => apply());
+opening.begin({ work, trouble, agrees, apply, go, map: mapBoundary, answer: () => answer, boundary: () => boundary, refusedAt: () => refusedAt });
 files.begin({
-  changed: () => { if (!answer) waiting(); return answer ? apply() : true; },
+  changed: () => { if (!answer) opening.waiting(); return answer ? apply() : true; },
   refused: (e) => trouble(e.message),
   swapped: (id, other) => { history.swap(id, other); if (answer && applied) keep(false); },
 });
@@ -374,7 +288,7 @@ at("zones").addEventListener("change", (e) => curves.follow(e.target));
 at("choose").addEventListener("change", (e) => {
   const files = [...e.target.files];
   e.target.value = "";
-  if (files.length) openFiles(files);
+  if (files.length) opening.open(files);
 });
 at("move-corners").addEventListener("click", async (e) => {
   const button = e.currentTarget;
@@ -397,7 +311,7 @@ addEventListener("dragleave", (e) => { if (!e.relatedTarget) document.body.class
 addEventListener("drop", (e) => {
   e.preventDefault();
   document.body.classList.remove("dropping");
-  if (e.dataTransfer.files.length) openFiles([...e.dataTransfer.files]);
+  if (e.dataTransfer.files.length) opening.open([...e.dataTransfer.files]);
 });
 addEventListener("pagehide", () => { if (answer) server.forget(answer.id); files.leave(); });
 
@@ -417,7 +331,7 @@ try {
   cards.begin(start.fleet);
   ground.show(start.plane, "/v1/relief.png", true, "Relief of the elevation, without zones");
   const last = await job.remembered();
-  if (last) await resume(job.open(last, "the remembered job"));
+  if (last) await opening.resume(job.open(last, "the remembered job"));
 } catch (e) {
   trouble(e.message);
 }

@@ -5,6 +5,8 @@ import { at, element } from "./element.js";
 export const words = {
   ground: "elevation of the ground", surface: "surface: tops of trees and roofs", boundary: "boundary: lots of this job",
   site: "site: what is on the ground", staging: "unload points", travel: "ground to travel over",
+  "as:no-go": "no-go: closed to machines", "as:overhead-line": "overhead power lines", "as:water": "water", "as:road": "roads", "as:path": "paths", "as:railway": "railways",
+  "as:pipeline": "buried pipelines or cables", "as:building": "buildings", "as:tower": "towers, masts or poles", "as:leave-tree": "trees that stay", "as:people": "places of people", "as:cliff": "edges of cliffs or banks",
 };
 export const size = (bytes) => (bytes < 1e6 ? `${Math.max(1, Math.round(bytes / 1e3))} kB` : `${(bytes / 1e6).toFixed(1)} MB`);
 
@@ -44,18 +46,19 @@ export function restore(files) {
   list();
 }
 
-// again sends files anew that the server no longer keeps, and gives a setting with their new
-// names; undefined where some are not at hand.
+// again sends files anew that the server no longer keeps, and puts their new names into a setting;
+// false where some are not at hand.
 export async function again(setting, signal) {
+  if (!all.every((f) => f.files)) return false;
   const ids = {};
   for (const f of all) {
-    if (!f.files) return undefined;
     const seen = await server.look(f.files, f.said, signal);
-    ids[f.id] = seen.id;
     told.swapped(f.id, seen.id);
+    ids[f.id] = seen.id;
     f.id = seen.id;
   }
-  return { ...setting, files: (setting.files ?? []).map((u) => ({ ...u, id: ids[u.id] ?? u.id })) };
+  if (setting.files) setting.files = setting.files.map((u) => ({ ...u, id: ids[u.id] ?? u.id }));
+  return true;
 }
 
 export function clear() {
