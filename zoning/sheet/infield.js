@@ -1,7 +1,7 @@
 "use strict";
 (() => {
   const METERS_PER_FOOT = 0.3048;
-  const metric = document.getElementById("place-on-map").dataset.units === "metric";
+  const metric = document.body.dataset.units === "metric";
   const length = (meters) => metric ? Math.round(meters).toLocaleString("en-US") + " m"
     : Math.round(meters / METERS_PER_FOOT).toLocaleString("en-US") + " ft";
   const say = (place, words) => { if (place.textContent !== words) place.textContent = words; };
