@@ -1,17 +1,16 @@
 package terrain
 
 import (
-	"fmt"
 	"math"
 )
 
 // SquareMetresPerAcre is the international acre, 43 560 ft² of 0.3048 m: exact.
 const SquareMetresPerAcre = 4046.8564224
 
-// Acres says how much ground a number of cells is, by the cell in the middle.
-func (g *Grid) Acres(cells int) string {
+// Acres is how much ground a number of cells is, by the cell in the middle.
+func (g *Grid) Acres(cells int) float64 {
 	w, h := g.MiddleCellM()
-	return fmt.Sprintf("%.1f acres", float64(cells)*w*h/SquareMetresPerAcre)
+	return float64(cells) * w * h / SquareMetresPerAcre
 }
 
 // MiddleCellM is the ground size of the cell in the middle, in metres.

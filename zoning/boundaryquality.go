@@ -2,6 +2,8 @@ package zoning
 
 import (
 	"fmt"
+
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 // BoundaryQuality is how well a boundary is known: how far the line in the file may be
@@ -33,11 +35,11 @@ func BoundaryQualityOf(word string) (BoundaryQuality, error) {
 // without a published source.
 func (q BoundaryQuality) InsetM() float64 { return insetsFt[q] * MetresPerFoot }
 
-// Words says the quality and what is taken from it, as people read it.
-func (q BoundaryQuality) Words() string {
-	ft, known := insetsFt[q]
+// Words says the quality and what is taken from it, as people read it in their units.
+func (q BoundaryQuality) Words(u measure.Units) string {
+	_, known := insetsFt[q]
 	if !known {
 		return fmt.Sprintf("boundary of unknown quality (%q)", string(q))
 	}
-	return fmt.Sprintf("%s boundary, taken as good to %.0f ft (common practice, no published source)", string(q), ft)
+	return fmt.Sprintf("%s boundary, taken as good to %s (common practice, no published source)", string(q), u.AtLeast(q.InsetM()))
 }

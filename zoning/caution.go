@@ -1,17 +1,21 @@
 package zoning
 
-// Cautions returns what every output of a map must say. Sources: 29 CFR
+import (
+	"github.com/acreband/acreband/terrain/measure"
+)
+
+// Cautions returns what every output of a map must say, in its units. Sources: 29 CFR
 // 1910.266(d)(6)(ii) for the distance between work areas, 29 CFR 1926.1408
 // Table A for overhead lines (a crane rule, used as a caution), 29 CFR
 // 1926.651(b) for utilities.
-func Cautions() []string {
+func Cautions(u measure.Units) []string {
 	return []string{
 		"Planning values only: the machine's manual, the local code and a competent person on the ground decide.",
 		"Slope from a raster does not see a hole, a stump, wet ground or last week's slide. Verify on foot, with a clinometer.",
 		"Elevation must be bare earth. Tree tops, a flattened pond or a resampled raster read as ground that is not there.",
 		"Machines work straight up and down. Across the slope and turning they tip on far less: see the manual.",
 		"Keep two tree lengths between work areas (29 CFR 1910.266), and everyone outside the thrown-object distance in the head's manual.",
-		"Locate buried utilities before work (29 CFR 1926.651). Overhead lines: at least 10 ft up to 50 kV, more above (29 CFR 1926.1408).",
+		"Locate buried utilities before work (29 CFR 1926.651). Overhead lines: at least " + u.AtLeast(10*MetresPerFoot) + " up to 50 kV, more above (29 CFR 1926.1408).",
 	}
 }
 

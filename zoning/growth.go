@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 // Growth is the height of what grows on the lots, as a first surface shows it over
@@ -54,13 +55,14 @@ const GrowthClasses = 4
 // growthClasses are the classes of height, each up to and without its end in feet
 // (planning values, no source).
 var growthClasses = [GrowthClasses]struct {
-	belowFt    float64
-	key, words string
+	belowFt       float64
+	key, words    string
+	keyCm, wordsM string // in metric
 }{
-	{3, "under_3_ft", "under 3 ft"},
-	{10, "3_to_10_ft", "3 to 10 ft"},
-	{25, "10_to_25_ft", "10 to 25 ft"},
-	{math.Inf(1), "over_25_ft", "25 ft and over"},
+	{3, "under_3_ft", "under 3 ft", "under_91_cm", "under 0.9 m"},
+	{10, "3_to_10_ft", "3 to 10 ft", "91_to_305_cm", "0.9 to 3.0 m"},
+	{25, "10_to_25_ft", "10 to 25 ft", "305_to_762_cm", "3.0 to 7.6 m"},
+	{math.Inf(1), "over_25_ft", "25 ft and over", "over_762_cm", "7.6 m and over"},
 }
 
 // GrowthClassOf finds the class of a height in metres; -1 where it is not known.
@@ -74,10 +76,14 @@ func GrowthClassOf(heightM float64) int {
 }
 
 // GrowthClassWords names a class for people.
-func GrowthClassWords(class int) string { return growthClasses[class].words }
+func GrowthClassWords(u measure.Units, class int) string {
+	return u.Either(growthClasses[class].words, growthClasses[class].wordsM)
+}
 
 // GrowthClassKey names a class in files.
-func GrowthClassKey(class int) string { return growthClasses[class].key }
+func GrowthClassKey(u measure.Units, class int) string {
+	return u.Either(growthClasses[class].key, growthClasses[class].keyCm)
+}
 
 // Total sums over the lots.
 func (g *Growth) Total() GrowthAcres {

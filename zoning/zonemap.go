@@ -12,12 +12,17 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/coverage"
 )
 
 // ZoneMap is the answer for one parcel or several. Writers take it as it is;
 // nothing is computed again.
 type ZoneMap struct {
+	// Units are what its words are written in and its figures are told in; the zero value is US.
+	// Its own figures are acres and meters all the same.
+	Units measure.Units `json:",omitempty"`
+
 	View View
 	// Limits is the map by limits that a planned map was made from; nil by limits. See
 	// [ZoneMap.ByLimits].

@@ -17,8 +17,9 @@ type checksCmd struct {
 	groundFlags
 	parcelFlags
 	planFlags
-	Out     string `default:"out" placeholder:"DIR" help:"Folder for checks.gpx, checks.geojson, checks.txt and checks.csv."`
-	PerZone int    `default:"3" placeholder:"N" help:"Fewest spots in a zone that has room for them; large zones get more."`
+	Out     string    `default:"out" placeholder:"DIR" help:"Folder for checks.gpx, checks.geojson, checks.txt and checks.csv."`
+	Units   unitsFlag `default:"us" placeholder:"us|metric" help:"Units of what is told: acres and feet, or hectares and meters."`
+	PerZone int       `default:"3" placeholder:"N" help:"Fewest spots in a zone that has room for them; large zones get more."`
 }
 
 func (c *checksCmd) Run(s streams) error {
@@ -26,6 +27,7 @@ func (c *checksCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
+	job.tellIn(c.Units)
 	if err := c.planFlags.on(job.book, job.fleet); err != nil {
 		return err
 	}

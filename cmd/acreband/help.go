@@ -86,6 +86,7 @@ var mapHelp = []helpGroup{
 		{"", "", "slope csv"},
 		{"for paper date", "", "office or crew; letter or a4; text to print"},
 		{"emergency help-at", "", "whom to call, and where help is to come"},
+		{"units", "us|metric", "acres and feet, or hectares and meters: screen to files"},
 		{"why", "LAT,LON", "explain one spot in words"},
 		{"details", "", "tables, sources, rates and cautions on the screen"},
 	}},

@@ -33,6 +33,7 @@ func (f *parcelFlags) survey(job groundJob, meter *meter) (*mapping.Ground, *zon
 	if err := f.siteFlags.on(&request, boxOf(request.Lots)); err != nil {
 		return nil, nil, err
 	}
+	request.SiteOptions.Units = job.judge.Units
 	tellFetching(job.raster.Fetch, meter)
 	ground, err := read.Prepare(context.Background(), request)
 	if err != nil {

@@ -14,6 +14,7 @@ import (
 	"github.com/alecthomas/kong"
 
 	"github.com/acreband/acreband/cmd/acreband/internal/sweep"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/lots"
@@ -145,7 +146,7 @@ func (c *rasterCmd) tellResult(w io.Writer, config sweep.Config, r sweep.Result)
 		}
 	}
 	fmt.Fprintln(w, "\n"+zoning.BySlopeAlone)
-	for _, caution := range zoning.Cautions() {
+	for _, caution := range zoning.Cautions(measure.US) {
 		fmt.Fprintln(w, caution)
 	}
 	return nil

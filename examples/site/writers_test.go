@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/text"
@@ -130,7 +131,7 @@ func ofGeoJSON(t *testing.T, m *zoning.ZoneMap) (zones, hazards []properties) {
 	}
 	require.NoError(t, json.Unmarshal(b.Bytes(), &c))
 	nested := map[string]bool{}
-	for _, p := range write.ZoneProperties() {
+	for _, p := range write.ZoneProperties(measure.US) {
 		nested[p.Name] = p.Kind == write.Nested
 	}
 	for _, f := range c.Features {

@@ -5,6 +5,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/canopy"
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 func ExampleGrowth() {
@@ -24,7 +25,7 @@ func ExampleGrowth() {
 		panic(err)
 	}
 	fmt.Printf("%.1f m in the stand, %.1f m beside it, laid %s\n", growthM[30*cols+30], growthM[5*cols+5], report.LayingWords())
-	fmt.Println(report.Refusal() == "", report.Warnings())
+	fmt.Println(report.Refusal() == "", report.Warnings(measure.US))
 	// Output:
 	// 6.0 m in the stand, 0.0 m beside it, laid cell by cell
 	// true [whether it lies on the ground or beside it cannot be told: too little open ground that slopes in several directions]

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/quality"
 	"github.com/acreband/acreband/terrain/setting"
 )
@@ -203,7 +204,7 @@ func (r GrowthReport) Refusal() string {
 	case math.Abs(r.OffsetM) >= feetFromM && math.Abs(ratio*feetPerMetre-1) < ratioTol:
 		return fmt.Sprintf("its heights are %.3g times those of the ground: they are meters taken for feet, or the elevation's are feet taken for meters; give their units (%s, %s)", ratio, setting.Name("surface-unit"), setting.Name("elevation-unit"))
 	case r.Swapped:
-		return fmt.Sprintf("it lies more than 6 ft below the ground on %.0f%% of the cells, and above it on %.0f%%: ground and surface are swapped; give the bare earth as %s and the first surface as %s", 100*r.Sunk, 100*r.Risen, setting.Name("elevation"), setting.Name("surface"))
+		return fmt.Sprintf("it lies more than 2 m (6 ft) below the ground on %.0f%% of the cells, and above it on %.0f%%: ground and surface are swapped; give the bare earth as %s and the first surface as %s", 100*r.Sunk, 100*r.Risen, setting.Name("elevation"), setting.Name("surface"))
 	case r.OffsetM <= -datumM, r.OffsetM >= datumM && r.SpreadM <= datumSpreadM && r.OpenShare >= datumShare:
 		return fmt.Sprintf("it lies %s the ground where that looks open: heights of another vertical datum, such as over the ellipsoid instead of sea level, or of another place; bring both to one datum", side(r.OffsetM))
 	}
@@ -217,13 +218,24 @@ func side(offsetM float64) string {
 	return fmt.Sprintf("%.2f m (%.1f ft) above", offsetM, offsetM/0.3048)
 }
 
+// sideIn is side for a reader of some units.
+func sideIn(u measure.Units, offsetM float64) string {
+	if u != measure.Metric {
+		return side(offsetM)
+	}
+	if offsetM < 0 {
+		return fmt.Sprintf("%.2f m below", -offsetM)
+	}
+	return fmt.Sprintf("%.2f m above", offsetM)
+}
+
 // Warnings says in a line each what makes the growth doubtful.
-func (r GrowthReport) Warnings() []string {
+func (r GrowthReport) Warnings(u measure.Units) []string {
 	var out []string
 	say := func(format string, a ...any) { out = append(out, fmt.Sprintf(format, a...)) }
 	met := float64(r.Cells - r.Void)
 	if met > 0 && float64(r.Level) >= levelShare*met {
-		say("it lies within a foot of the ground on %.1f%% of the cells: it is bare earth, or nothing grows there", 100*float64(r.Level)/met)
+		say("it lies within %s of the ground on %.1f%% of the cells: it is bare earth, or nothing grows there", u.Foot(), 100*float64(r.Level)/met)
 	}
 	if r.Coarse {
 		say("its cells of %.3g × %.3g m are far coarser than the ground's: growth is smeared, banks and ditches show as growth or hide it, and whether it lies on the ground or beside it cannot be told", r.CellM[0], r.CellM[1])
@@ -232,9 +244,9 @@ func (r GrowthReport) Warnings() []string {
 	case r.OffsetM != r.OffsetM:
 		say("whether its heights fit the ground's cannot be told: they lie nowhere close together")
 	case r.OffsetM >= datumM:
-		say("no open ground was found: it lies %s the ground at the least; closed growth, or heights of another vertical datum", side(r.OffsetM))
+		say("no open ground was found: it lies %s the ground at the least; closed growth, or heights of another vertical datum", sideIn(u, r.OffsetM))
 	case math.Abs(r.OffsetM) >= tellOffsetM:
-		say("it lies %s the ground where that looks open: growth reads %s by as much, unless something grows there too", side(r.OffsetM), map[bool]string{true: "too low", false: "too high"}[r.OffsetM < 0])
+		say("it lies %s the ground where that looks open: growth reads %s by as much, unless something grows there too", sideIn(u, r.OffsetM), map[bool]string{true: "too low", false: "too high"}[r.OffsetM < 0])
 	}
 	switch g := r.Registration; {
 	case g.Off():

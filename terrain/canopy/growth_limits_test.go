@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 // sound is a report that nothing is wrong with, on 1000 cells of ground.
@@ -89,7 +91,7 @@ func TestGrowthIsDoubtedFromItsLimits(t *testing.T) {
 		"less below":           {"", func(r *GrowthReport) { r.Below = 19 }},
 		"2% of what has any":   {"on 2.0% of the cells", func(r *GrowthReport) { r.Below, r.Void = 10, 500 }},
 	} {
-		got := sound(c.change).Warnings()
+		got := sound(c.change).Warnings(measure.US)
 		if c.says == "" {
 			assert.Empty(t, got, name)
 			continue
@@ -164,7 +166,7 @@ func TestCoarseFromTwiceTheCell(t *testing.T) {
 	for cellM, coarse := range map[float64]bool{3.9: false, 4.1: true} {
 		_, r := measured(t, ground, gridOf(t, 40, 40, cellM, func(c, r int) float64 { return 300 }), nil)
 		assert.Equal(t, coarse, r.Coarse, "%g m", cellM)
-		assert.Equal(t, coarse, strings.Contains(strings.Join(r.Warnings(), "\n"), "far coarser"))
+		assert.Equal(t, coarse, strings.Contains(strings.Join(r.Warnings(measure.US), "\n"), "far coarser"))
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 // pair is ground of which the heights between cells are known too, and what a first
@@ -62,7 +63,7 @@ func TestGrowthIsWhatStandsOnTheGround(t *testing.T) {
 	p := newPair(11)
 	growth, report := measured(t, p.Ground(t), p.Surface(t, 0, 0, 0), nil)
 	require.Empty(t, report.Refusal())
-	assert.Empty(t, report.Warnings())
+	assert.Empty(t, report.Warnings(measure.US))
 	assert.Equal(t, CellByCell, report.Laying)
 	assert.Equal(t, p.Cols*p.Rows, report.Cells)
 	assert.Zero(t, report.Void)
@@ -89,7 +90,7 @@ func TestGrowthFindsAShift(t *testing.T) {
 			assert.InDelta(t, 2*math.Hypot(r.Cols, r.Rows), r.M, 1e-9)
 			off := math.Hypot(shift[0], shift[1]) > 0.5
 			assert.Equal(t, off, r.Off())
-			assert.Equal(t, off, strings.Contains(strings.Join(report.Warnings(), "\n"), "off the ground"))
+			assert.Equal(t, off, strings.Contains(strings.Join(report.Warnings(measure.US), "\n"), "off the ground"))
 		})
 	}
 }
@@ -135,7 +136,7 @@ func TestGrowthOfACoarserSurface(t *testing.T) {
 	assert.Equal(t, Between, report.Laying)
 	assert.InDelta(t, 4, float64(growth[30*60+30]), 1e-3)
 	assert.True(t, math.IsNaN(float64(growth[0])), "outside the outermost middles")
-	assert.Contains(t, strings.Join(report.Warnings(), "\n"), "far coarser")
+	assert.Contains(t, strings.Join(report.Warnings(measure.US), "\n"), "far coarser")
 	assert.Equal(t, "interpolated between its cells of 6 × 6 m, which cuts tops off", report.LayingWords())
 }
 
@@ -191,7 +192,7 @@ func TestGrowthWarns(t *testing.T) {
 	warnings := func(surface *terrain.Grid) string {
 		_, report := measured(t, ground, surface, nil)
 		require.Empty(t, report.Refusal())
-		return strings.Join(report.Warnings(), "\n")
+		return strings.Join(report.Warnings(measure.US), "\n")
 	}
 	assert.Regexp(t, `lies 0\.5\d m \(1\.[67] ft\) above the ground .* too high`, warnings(p.Surface(t, 0, 0, 0.5)))
 	assert.Regexp(t, `lies 0\.(5\d|49) m \(1\.[67] ft\) below the ground .* too low`, warnings(p.Surface(t, 0, 0, -0.5)))
@@ -221,7 +222,7 @@ func TestRegistrationWantsSlopesInSeveralDirections(t *testing.T) {
 	}
 	_, report := measured(t, plane(0), plane(0.02), nil)
 	assert.False(t, report.Registration.Known)
-	assert.Contains(t, strings.Join(report.Warnings(), "\n"), "cannot be told")
+	assert.Contains(t, strings.Join(report.Warnings(measure.US), "\n"), "cannot be told")
 }
 
 // Water stands at another height in another survey: it is left out.

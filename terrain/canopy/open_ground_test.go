@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 // samplesOf are n samples each of a slope and a difference, on the cell (1, 1).
@@ -125,10 +127,10 @@ func TestWordsOfAReport(t *testing.T) {
 	off := sound(func(r *GrowthReport) {
 		r.Registration = Registration{Known: true, Cols: 0.6, M: 1.2, Cells: 300, ErrorCells: 0.01, BeforeM: 2, AfterM: 0.5}
 	})
-	assert.Contains(t, off.Warnings()[0], "agrees to 0.5 m instead of 2 m")
+	assert.Contains(t, off.Warnings(measure.US)[0], "agrees to 0.5 m instead of 2 m")
 	assert.Equal(t, "cell by cell", GrowthReport{Laying: CellByCell}.LayingWords())
 	assert.Equal(t, "the greatest in each cell of its cells of 1 × 2 m", GrowthReport{Laying: GreatestInCell, CellM: [2]float64{1, 2}}.LayingWords())
-	assert.Empty(t, GrowthReport{OffsetM: 0, Registration: Registration{Known: true}}.Warnings(), "no cells, no share of them")
+	assert.Empty(t, GrowthReport{OffsetM: 0, Registration: Registration{Known: true}}.Warnings(measure.US), "no cells, no share of them")
 	assert.False(t, Registration{Known: true, Cols: 0.6, BeforeM: 2, AfterM: 1.9}.Off())
 	assert.True(t, Registration{Known: true, Cols: 0.6, BeforeM: 2, AfterM: 1.7}.Off())
 	ground := gridOf(t, 60, 60, 2, func(c, r int) float64 { return 300 })

@@ -380,7 +380,7 @@ func TestWaterIsToldInAcres(t *testing.T) {
 		{DoubtWater, "1.5 acres dead flat in 2 places: water that the raster flattened, though it reads as perfect ground", 15},
 		{DoubtWater, "2.0 acres dead flat in one place that may be water or may be ground (heights come in steps, or fall away around)", 7},
 	}, waterDoubts(&Look{water: w}, nil))
-	assert.Equal(t, "1.0 acres", gridOf(t, 3, 3, 10, func(c, r int) float64 { return 0 }).Acres(40), "4000 m²")
+	assert.InDelta(t, 4000/4046.8564224, gridOf(t, 3, 3, 10, func(c, r int) float64 { return 0 }).Acres(40), 1e-9, "4000 m²")
 }
 
 // Two by three cells of one height at an edge, and each of the six is asked; a grid of

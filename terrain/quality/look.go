@@ -6,6 +6,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 // Look is what was found first on a grid, from which water is known and the
@@ -20,6 +21,7 @@ type Look struct {
 	water     *Patches
 
 	assumedMetres bool
+	units         measure.Units      // that doubts are told in
 	of            *terrain.Elevation // that the grid is of; nil where nobody says
 }
 
@@ -51,6 +53,13 @@ func NewLook(ctx context.Context, g *terrain.Grid) (_ *Look, err error) {
 func (l *Look) Of(e *terrain.Elevation) *Look {
 	l.of = e
 	return l
+}
+
+// In returns the look for a reader of some units.
+func (l *Look) In(units measure.Units) *Look {
+	told := *l
+	told.units = units
+	return &told
 }
 
 // Grid is the grid that was looked at.

@@ -77,7 +77,7 @@ func plateaus(g *terrain.Grid, watch *beside.Watch) []plateau {
 func plateauDoubts(l *Look, _ *beside.Watch) []Doubt {
 	var out []Doubt
 	for _, p := range l.plateaus {
-		acres := l.grid.Acres(p.Cells)
+		acres := l.units.AreaText(l.grid.Acres(p.Cells), 1)
 		if p.Void {
 			out = append(out, doubt(DoubtPlateau, p.Cells, "%s at exactly %.4g m, with steps of %.3g m around: an undeclared no-data value, or water under cliffs: no ground, though it reads as perfect ground", acres, p.HeightM, p.StepM))
 		} else {

@@ -81,7 +81,7 @@ func resampledDoubts(l *Look, _ *beside.Watch) []Doubt {
 	if !l.resampled {
 		return nil
 	}
-	return []Doubt{doubt(c.kind, c.Cells, "%s hold no detail finer than about %.2g × %.2g m (%s): resampled from a coarser raster, so banks and ditches narrower than that are not in it", l.grid.Acres(c.Cells), c.CellM[0], c.CellM[1], betrays[c.kind])}
+	return []Doubt{doubt(c.kind, c.Cells, "%s hold no detail finer than about %.2g × %.2g m (%s): resampled from a coarser raster, so banks and ditches narrower than that are not in it", l.units.AreaText(l.grid.Acres(c.Cells), 1), c.CellM[0], c.CellM[1], betrays[c.kind])}
 }
 
 func findBlocks(g *terrain.Grid, watch *beside.Watch) (resampling, bool) {

@@ -102,13 +102,13 @@ func waterDoubts(l *Look, _ *beside.Watch) []Doubt {
 	}
 	var out []Doubt
 	if sure > 0 {
-		out = append(out, doubt(DoubtWater, sureCells, "%.1f acres dead flat in %s: water that the raster flattened, though it reads as perfect ground", sureM2/terrain.SquareMetresPerAcre, places(sure)))
+		out = append(out, doubt(DoubtWater, sureCells, "%s dead flat in %s: water that the raster flattened, though it reads as perfect ground", l.units.AreaText(sureM2/terrain.SquareMetresPerAcre, 1), places(sure)))
 	}
 	if calm > 0 {
-		out = append(out, doubt(DoubtWater, calmCells, "%.2g acres level to millimeters in %s, below rougher ground: water, though it reads as perfect ground", calmM2/terrain.SquareMetresPerAcre, places(calm)))
+		out = append(out, doubt(DoubtWater, calmCells, "%.2g %s level to millimeters in %s, below rougher ground: water, though it reads as perfect ground", l.units.Area(calmM2/terrain.SquareMetresPerAcre), l.units.Areas(), places(calm)))
 	}
 	if doubtful > 0 {
-		out = append(out, doubt(DoubtWater, doubtfulCells, "%.1f acres dead flat in %s that may be water or may be ground (heights come in steps, or fall away around)", doubtfulM2/terrain.SquareMetresPerAcre, places(doubtful)))
+		out = append(out, doubt(DoubtWater, doubtfulCells, "%s dead flat in %s that may be water or may be ground (heights come in steps, or fall away around)", l.units.AreaText(doubtfulM2/terrain.SquareMetresPerAcre, 1), places(doubtful)))
 	}
 	return out
 }

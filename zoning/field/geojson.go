@@ -11,6 +11,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/field/fieldfile"
 )
@@ -53,6 +54,7 @@ type headJSON struct {
 	Bands    []string        `json:"zones"`
 	Ground   zoning.Moisture `json:"ground"`
 	LengthM  float64         `json:"length_m"`
+	Units    measure.Units   `json:"units,omitempty"` // that its words are in; none are US
 	Cautions []string        `json:"cautions"`
 }
 
@@ -64,7 +66,7 @@ func (c *Checks) WriteGeoJSON(w io.Writer) error {
 	if ground == "" {
 		ground = zoning.Dry
 	}
-	head, err := json.Marshal(headJSON{zoning.Schema, c.View.Words(), append([]string{}, c.Bands...), ground, c.LengthM, c.Cautions()})
+	head, err := json.Marshal(headJSON{zoning.Schema, c.View.Words(), append([]string{}, c.Bands...), ground, c.LengthM, c.Units, c.Cautions()})
 	if err != nil {
 		return err
 	}
@@ -132,7 +134,10 @@ func ReadChecks(file string, data []byte) (*Checks, error) {
 	if head.Schema != zoning.Schema {
 		return nil, fieldfile.Refuse(file, 1, schemaCure, "the file is of schema %d, and this program reads schema %d", head.Schema, zoning.Schema)
 	}
-	c := &Checks{Bands: head.Bands, On: head.Ground, LengthM: head.LengthM}
+	if err := head.Units.Check(); err != nil {
+		return nil, fieldfile.Refuse(file, 1, spotsCure, "the file is told in %v", err)
+	}
+	c := &Checks{Bands: head.Bands, On: head.Ground, LengthM: head.LengthM, Units: head.Units}
 	if head.View == zoning.AsPlanned.Words() {
 		c.View = zoning.AsPlanned
 	}

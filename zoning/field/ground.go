@@ -10,6 +10,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -19,6 +20,7 @@ type Ground struct {
 	// View is the map's: as planned spots lie on the crew's ground and on that of no
 	// machine, and are held to the machine that works them.
 	View  zoning.View
+	Units measure.Units // that people are told in
 	Cells *zoning.Cells
 	Grid  *terrain.Grid
 	Field *slope.Field

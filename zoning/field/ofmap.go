@@ -16,7 +16,7 @@ func GroundOf(g *mapping.Ground, m *zoning.ZoneMap) Ground {
 		return Ground{} // which Pick refuses
 	}
 	out := Ground{
-		View:  m.View,
+		View: m.View, Units: m.Units,
 		Cells: m.Cells, Grid: g.Elevation.Grid, Field: m.Field, Lots: m.Lots,
 		Fleet: m.Fleet, Drawn: m.Drawn, On: m.Ground,
 		SurePct: mapping.SurePct(m.Error.Slope, m.Fleet),

@@ -43,7 +43,7 @@ func Pick(g Ground, o Options) (*Checks, error) {
 	if o.PerZone < 0 || !(o.AcresPerSpot >= 0) {
 		return nil, fmt.Errorf("%d spots a zone and one more for %g acres: neither may be below 0", o.PerZone, o.AcresPerSpot)
 	}
-	c := &Checks{View: g.View, On: g.On, LengthM: g.Fleet.LeastFootprintM()}
+	c := &Checks{View: g.View, On: g.On, LengthM: g.Fleet.LeastFootprintM(), Units: g.Units}
 	bands := g.Fleet.Bands()
 	for i, b := range bands {
 		if g.measured(i) {

@@ -3,6 +3,7 @@ package field
 import (
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -20,6 +21,7 @@ type Checks struct {
 	On    zoning.Moisture
 	// LengthM is over how much ground a slope is to be measured: a machine's length.
 	LengthM float64
+	Units   measure.Units // that people are told in
 	Spots   []Spot
 }
 

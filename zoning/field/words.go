@@ -28,10 +28,10 @@ func (c *Checks) Cautions() []string {
 // Do says what to do at a spot.
 func (c *Checks) Do(s Spot) string {
 	if s.Sight != nil {
-		return fmt.Sprintf("Do not walk onto it. Sight it from the %s: stand at %s; the spot is %.0f ft off, bearing %.0f° true. Measure along that line.",
-			s.Sight.From, degrees(s.Sight.At), s.Sight.DistanceM/zoning.MetresPerFoot, whole(s.Sight.BearingDeg))
+		return fmt.Sprintf("Do not walk onto it. Sight it from the %s: stand at %s; the spot is %s off, bearing %.0f° true. Measure along that line.",
+			s.Sight.From, degrees(s.Sight.At), c.Units.Length(s.Sight.DistanceM), whole(s.Sight.BearingDeg))
 	}
-	do := fmt.Sprintf("Measure straight up and down over %.0f ft, a machine's length.", c.LengthM/zoning.MetresPerFoot)
+	do := fmt.Sprintf("Measure straight up and down over %s, a machine's length.", c.Units.Length(c.LengthM))
 	if !math.IsNaN(s.DownhillDeg) {
 		do += fmt.Sprintf(" Downhill bears %.0f° true.", whole(s.DownhillDeg))
 	}

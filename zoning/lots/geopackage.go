@@ -8,6 +8,7 @@ import (
 
 	"github.com/airbusgeo/godal"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/write"
 )
 
@@ -24,7 +25,7 @@ type packageLayer struct {
 }
 
 var packageLayers = []packageLayer{
-	{write.ZonesLayer, godal.GTMultiPolygon, write.ZoneProperties(), func(zones, _ []byte) []byte { return zones }},
+	{write.ZonesLayer, godal.GTMultiPolygon, write.ZoneProperties(measure.US), func(zones, _ []byte) []byte { return zones }},
 	{write.HazardsLayer, godal.GTUnknown, write.LotHazardProperties(), func(_, hazards []byte) []byte { return hazards }},
 }
 

@@ -12,6 +12,7 @@ import (
 	"github.com/paulmach/orb/simplify"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/write"
 )
@@ -193,7 +194,7 @@ func coarse(ground orb.MultiPolygon) orb.MultiPolygon {
 
 // cautionsOf are those of a map with stamps of its own, in the map's order.
 func cautionsOf(g *zoning.Growth, stamps []string) []string {
-	out := slices.Insert(zoning.Cautions(), 1, stamps...)
+	out := slices.Insert(zoning.Cautions(measure.US), 1, stamps...)
 	if g != nil {
 		out = append(out, zoning.GrowthCautions()...)
 	}

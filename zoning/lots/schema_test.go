@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/write"
 )
 
@@ -27,7 +28,7 @@ func TestFilesOfManyLotsKeepTheSchema(t *testing.T) {
 	ds, err := godal.Open(filepath.Join(c.Dir, packageName), godal.VectorOnly())
 	require.NoError(t, err)
 	defer ds.Close()
-	for name, list := range map[string][]write.Property{write.ZonesLayer: write.ZoneProperties(), write.HazardsLayer: write.LotHazardProperties()} {
+	for name, list := range map[string][]write.Property{write.ZonesLayer: write.ZoneProperties(measure.US), write.HazardsLayer: write.LotHazardProperties()} {
 		layer := ds.LayerByName(name)
 		require.NotNil(t, layer, name)
 		n := 0

@@ -12,6 +12,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/resume"
 )
@@ -85,7 +86,9 @@ func sumOf(v []float64) (sum float64) {
 	return sum
 }
 
-func growthKey(heightM float64) string { return zoning.GrowthClassKey(zoning.GrowthClassOf(heightM)) }
+func growthKey(heightM float64) string {
+	return zoning.GrowthClassKey(measure.US, zoning.GrowthClassOf(heightM))
+}
 
 // Bytes do not depend on workers and parts, and growth makes a difference.
 func TestSurfaceInPartsAndOnTheWay(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
 	"github.com/acreband/acreband/zoning/write"
@@ -162,7 +163,7 @@ func (a *assembly) growthColumns() (out []string) {
 		return nil
 	}
 	for i := range zoning.GrowthClasses {
-		out = append(out, "growth_"+zoning.GrowthClassKey(i)+"_acres")
+		out = append(out, "growth_"+zoning.GrowthClassKey(measure.US, i)+"_acres")
 	}
 	return append(out, "growth_no_data_acres", "growth_water_acres")
 }

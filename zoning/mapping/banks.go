@@ -2,12 +2,12 @@ package mapping
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/bank"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/quality"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/trafficability"
@@ -46,7 +46,7 @@ func (t *teller) hiddenBanks(near []bool) {
 		slices.Sort(h.cells)
 		for _, chain := range chains(h.cells, t.Elevation.Grid.Cols, t.watch) {
 			if len(chain) >= leastEdgeCells {
-				t.add(zoning.BankLikely, t.lineOf(chain), "bank likely here, %s high: the cells do not show whether it is a face or a slope", betweenFeet(h.lowM, h.highM))
+				t.add(zoning.BankLikely, t.lineOf(chain), "bank likely here, %s high: the cells do not show whether it is a face or a slope", t.m.Units.Between(h.lowM, h.highM))
 			}
 		}
 	}
@@ -59,13 +59,9 @@ type hiddenBank struct {
 }
 
 // rangeOf is the range of a height in brackets; nothing where it is not known.
-func rangeOf(lowM, highM float64) string {
+func rangeOf(u measure.Units, lowM, highM float64) string {
 	if highM == 0 {
 		return ""
 	}
-	return " (" + betweenFeet(lowM, highM) + ")"
-}
-
-func betweenFeet(lowM, highM float64) string {
-	return fmt.Sprintf("%.0f to %s", math.Floor(lowM/zoning.MetresPerFoot+0.05), feet(math.Ceil(highM/zoning.MetresPerFoot-0.05)*zoning.MetresPerFoot))
+	return " (" + u.Between(lowM, highM) + ")"
 }

@@ -6,13 +6,14 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"github.com/acreband/acreband/terrain/bank"
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 func TestRangesInWords(t *testing.T) {
-	assert.Empty(t, rangeOf(0, 0), "where none is known")
-	assert.Equal(t, " (2 to 4 ft)", rangeOf(0.75, 1.0))
-	assert.Equal(t, "0 to 1 ft", betweenFeet(0.1, 0.3048))
-	assert.Equal(t, "3 to 5 ft", betweenFeet(3*0.3048, 5*0.3048), "whole feet stay")
+	assert.Empty(t, rangeOf(measure.US, 0, 0), "where none is known")
+	assert.Equal(t, " (2 to 4 ft)", rangeOf(measure.US, 0.75, 1.0))
+	assert.Equal(t, "0 to 1 ft", measure.US.Between(0.1, 0.3048))
+	assert.Equal(t, "3 to 5 ft", measure.US.Between(3*0.3048, 5*0.3048), "whole feet stay")
 }
 
 // A bank that the cells hide is told once for its line, with the range of all of it.

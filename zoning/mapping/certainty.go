@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/quality"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
@@ -34,6 +35,8 @@ type Options struct {
 	// SlopeOnly leaves out everything but slope, step and roughness: where a machine may
 	// stand, as if it could get anywhere and turn there.
 	SlopeOnly bool
+	// Units are what the map is told in; the zero value is US.
+	Units measure.Units
 	// Progress is told how far the work is; nil tells the one of the [Request].
 	Progress Progress
 	// SimplifyM is how far from where they run lines between zones may be drawn.
@@ -55,7 +58,7 @@ type Options struct {
 // Check returns the first option that cannot be used, with its name and value. Whatever
 // takes options checks them so before any work.
 func (o Options) Check() error {
-	for _, check := range []func() error{o.checkGround, o.checkNoise, o.checkDates, o.checkSetback} {
+	for _, check := range []func() error{o.checkGround, o.checkNoise, o.checkDates, o.checkSetback, o.Units.Check} {
 		if err := check(); err != nil {
 			return err
 		}

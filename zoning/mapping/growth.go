@@ -13,6 +13,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/canopy"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
 )
@@ -24,6 +25,7 @@ type surface struct {
 	sources  []terrain.Source
 	how      string
 	warnings []string
+	doubts   func(measure.Units) []string // what makes it doubtful, in the units of a map
 }
 
 // ErrSurface says that a first surface cannot be measured against the ground.
@@ -57,8 +59,11 @@ func (g *Ground) AddSurface(read *terrain.Elevation) error {
 			s.warnings = append(s.warnings, source.Path+": "+w)
 		}
 	}
-	for _, w := range report.Warnings() {
-		s.warnings = append(s.warnings, path+": "+w)
+	s.doubts = func(u measure.Units) (out []string) {
+		for _, w := range report.Warnings(u) {
+			out = append(out, path+": "+w)
+		}
+		return out
 	}
 	g.surface = s
 	return g.lay()
@@ -115,8 +120,11 @@ func (g *Ground) tellGrowth(m *zoning.ZoneMap, lots []zoning.LotMap, errs []erro
 	}
 	m.Cautions = append(m.Cautions, zoning.GrowthCautions()...)
 	m.Warnings = append(m.Warnings, s.warnings...)
+	if s.doubts != nil {
+		m.Warnings = append(m.Warnings, s.doubts(m.Units)...)
+	}
 	if total := m.Growth.Total(); total.Unknown >= leastTold {
-		m.Warnings = append(m.Warnings, fmt.Sprintf("%.2f acres have no height of growth: it holds no machine back there, whatever it is", total.Unknown))
+		m.Warnings = append(m.Warnings, fmt.Sprintf("%s have no height of growth: it holds no machine back there, whatever it is", m.Units.AreaText(total.Unknown, 2)))
 	}
 	if w := datesApart(m.Surveyed, m.Growth.Surveyed); w != "" {
 		m.Warnings = append(m.Warnings, w)

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
@@ -104,7 +105,7 @@ func TestSurfaceHoldsMachinesBack(t *testing.T) {
 	require.Len(t, m.Growth.Lots, 1)
 	acres := m.Growth.Lots[0]
 	for class, share := range want {
-		assert.InDelta(t, share, acres.ByClass[class]/m.Lots[0].Acres, 2e-3, zoning.GrowthClassWords(class)) // cells grow a little to the south
+		assert.InDelta(t, share, acres.ByClass[class]/m.Lots[0].Acres, 2e-3, zoning.GrowthClassWords(measure.US, class)) // cells grow a little to the south
 	}
 	assert.InDelta(t, 0, acres.Unknown, 1e-6*m.Lots[0].Acres)
 	assert.Equal(t, "cell by cell", m.Growth.How)

@@ -11,6 +11,7 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/site"
@@ -106,7 +107,7 @@ func TestEdgesAreStrungWhileSomebodyWaits(t *testing.T) {
 func TestALeaveTreesOwnSetbackIsTold(t *testing.T) {
 	l := tellerOn(t, 60, 3)
 	l.Features = []site.Feature{{Kind: site.LeaveTree, Name: "Oak", Geometry: l.place(30.5, 1.5), Setback: site.Setback{WidthM: 6.096}}}
-	assert.Equal(t, "within the setback of Oak (leave-tree), 20 ft", l.keptFrom(60+34, zoning.Machine{}))
+	assert.Equal(t, "within the setback of Oak (leave-tree), 20 ft", l.keptFrom(measure.US, 60+34, zoning.Machine{}))
 }
 
 // Of a lot that reaches beyond the ground that was read its cells on it are visited, each

@@ -102,7 +102,7 @@ func (t *teller) dropOffs() error {
 		if len(chain) < leastEdgeCells && most.DropM < leastShortDropM {
 			continue
 		}
-		t.add(zoning.DropOff, t.lineOf(chain), "drop-off, up to %s%s", feet(most.DropM), rangeOf(most.LowM, most.HighM))
+		t.add(zoning.DropOff, t.lineOf(chain), "drop-off, up to %s%s", t.m.Units.AtLeast(most.DropM), rangeOf(t.m.Units, most.LowM, most.HighM))
 	}
 	t.hiddenBanks(near)
 	return nil
@@ -183,8 +183,6 @@ func chains(cells []int, cols int, watch *beside.Watch) [][]int {
 	return out
 }
 
-func feet(m float64) string { return fmt.Sprintf("%.0f ft", m/zoning.MetresPerFoot) }
-
 // pinches marks the tight spots of the ways in, each once, for the machine that has
 // least to spare.
 func (t *teller) pinches() {
@@ -193,7 +191,7 @@ func (t *teller) pinches() {
 		for _, p := range list {
 			t.m.Hazards = append(t.m.Hazards, zoning.Hazard{
 				Kind: zoning.PinchPoint, Geometry: t.at(p.Cell), Machine: m.Key,
-				Words: fmt.Sprintf("pinch point on the access route of the %s: about %s wide, %.1f acres beyond", lower(m.Name), feet(2*p.ClearM), p.Acres),
+				Words: fmt.Sprintf("pinch point on the access route of the %s: about %s wide, %s beyond", lower(m.Name), t.m.Units.Length(2*p.ClearM), t.m.Units.AreaText(p.Acres, 1)),
 			})
 		}
 	}
@@ -221,7 +219,7 @@ func (t *teller) waterLines(d *flow.Drainage) {
 		}
 		// Shorter than a machine they are what is left at the shore of standing water.
 		if on && geo.Length(line) >= zoning.DefaultFootprintM {
-			t.add(zoning.Drainage, line, "drainage line: at least %.1f acres drain through its lower end", l.MouthM2/terrain.SquareMetresPerAcre)
+			t.add(zoning.Drainage, line, "drainage line: at least %s drain through its lower end", t.m.Units.AreaText(l.MouthM2/terrain.SquareMetresPerAcre, 1))
 		}
 	}
 }

@@ -35,7 +35,9 @@ func Map(ctx context.Context, g *Ground, fleet zoning.Fleet, o Options) (*zoning
 	var doubtErr error
 	var doubting beside.Group
 	defer doubting.Wait()
-	doubting.Go(func() { doubts, doubtErr = m.look.Doubts(ctx, assumesMetres(g.Elevation.Sources), o.Detectors...) })
+	doubting.Go(func() {
+		doubts, doubtErr = m.look.In(o.Units).Doubts(ctx, assumesMetres(g.Elevation.Sources), o.Detectors...)
+	})
 	if err := m.cut(ctx); err != nil {
 		return nil, err
 	}

@@ -209,13 +209,13 @@ func (m *mapping) told(ctx context.Context) (_ *zoning.ZoneMap, err error) {
 	watch := beside.NewWatch(ctx)
 	sources := m.Elevation.Sources
 	out := &zoning.ZoneMap{
-		Fleet: m.fleet, Ground: cmp.Or(m.o.Ground, zoning.Dry), Sources: sources, Scale: m.scale.words, Surveyed: m.o.Surveyed,
+		Units: m.o.Units, Fleet: m.fleet, Ground: cmp.Or(m.o.Ground, zoning.Dry), Sources: sources, Scale: m.scale.words, Surveyed: m.o.Surveyed,
 		Error:   zoning.ElevationError{SigmaM: m.worth.noise.SigmaM, From: m.worth.noise.From, Assumed: m.o.Noise == nil && !m.worth.measured, Measured: m.worth.measured, Cautious: m.o.Cautious, Slope: m.worth.spread.Cov, Unseen: m.worth.unseen},
-		Assumed: assumed(sources), Warnings: slices.Clone(m.Warnings), Cautions: zoning.Cautions(),
+		Assumed: assumed(sources), Warnings: slices.Clone(m.Warnings), Cautions: zoning.Cautions(m.o.Units),
 		Cells: m.cells, Field: m.field, Added: m.cells.Added, SourceAcres: sourceAcres(m.Elevation, m.lots, m.errs, watch),
 	}
 	if m.Boundary != "" {
-		out.Boundary = m.Boundary.Words()
+		out.Boundary = m.Boundary.Words(out.Units)
 	}
 	if m.o.Cautious || m.o.MarginPct > 0 {
 		out.Drawn = m.drawn()
@@ -232,7 +232,7 @@ func (m *mapping) told(ctx context.Context) (_ *zoning.ZoneMap, err error) {
 		m.tellCover(out, m.lots, m.errs, m.cells.Masks, watch)
 	}
 	if acres := steppedAcres(m.Elevation, m.lots, m.errs, watch); acres > 0 {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("%.2f acres lie where two sources of elevation meet at different heights: their slope is in part that step", acres))
+		out.Warnings = append(out.Warnings, fmt.Sprintf("%s lie where two sources of elevation meet at different heights: their slope is in part that step", out.Units.AreaText(acres, 2)))
 	}
 	if err := m.tellLots(out); err != nil {
 		return nil, err
@@ -242,7 +242,7 @@ func (m *mapping) told(ctx context.Context) (_ *zoning.ZoneMap, err error) {
 	}
 	out.Warnings = append(out.Warnings, m.scale.tooNoisy(m.fleet, m.Elevation.Grid)...)
 	if m.worth.coarse && !m.coarse {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("no acre is sure: the elevation was drawn from cells of some %.2g m, and from %d m on none is", m.worth.cellM[0], screeningM))
+		out.Warnings = append(out.Warnings, fmt.Sprintf("no %s is sure: the elevation was drawn from cells of some %.2g m, and from %d m on none is", out.Units.OneArea(), m.worth.cellM[0], screeningM))
 	}
 	if m.o.tooOld() {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("the ground was surveyed in %s, before %s: it may have changed since", m.o.Surveyed, m.o.OldestSurvey))

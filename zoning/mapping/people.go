@@ -48,9 +48,9 @@ func (t *teller) features() error {
 				name += ", voltage not known"
 			}
 			if words != "" {
-				t.add(zoning.LineNear, f.Geometry, "%s: keep %s clear; %s lie within that distance of it, a boom's reach added", name, feet(clear), words)
+				t.add(zoning.LineNear, f.Geometry, "%s: keep %s clear; %s lie within that distance of it, a boom's reach added", name, t.m.Units.AtLeast(clear), words)
 			} else if !f.Lent() {
-				t.add(zoning.LineNear, f.Geometry, "%s: keep %s clear", name, feet(clear))
+				t.add(zoning.LineNear, f.Geometry, "%s: keep %s clear", name, t.m.Units.AtLeast(clear))
 			}
 		}
 	}
@@ -73,7 +73,7 @@ func (t *teller) nearby(f site.Feature, metres func(zoning.Machine) float64) (st
 	var words []string
 	for k, a := range acres {
 		if a >= 0.005 {
-			words = append(words, fmt.Sprintf("%.2f acres of the %s's", a, lower(t.m.Fleet[k].Name)))
+			words = append(words, fmt.Sprintf("%s of the %s's", t.m.Units.AreaText(a, 2), lower(t.m.Fleet[k].Name)))
 		}
 	}
 	if words == nil {
@@ -87,7 +87,7 @@ func (t *teller) within(f site.Feature, kind zoning.HazardKind, words string) er
 	on, keep := false, f.KeptBack()
 	err := site.Near(t.Elevation.Grid, f.Geometry, keep.WidthM, func(i int, _ float64) { on = on || t.work.Lots[i] })
 	if on {
-		t.add(kind, f.Geometry, "%s: %s; %s kept on either side", cmp.Or(f.Name, string(f.Kind)), words, feet(keep.WidthM))
+		t.add(kind, f.Geometry, "%s: %s; %s kept on either side", cmp.Or(f.Name, string(f.Kind)), words, t.m.Units.AtLeast(keep.WidthM))
 	}
 	return err
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
 	"github.com/acreband/acreband/zoning/text"
@@ -18,7 +19,7 @@ func (m *mapping) nearPostings(out *zoning.ZoneMap) {
 		if p.Bars(machine) {
 			return
 		}
-		if f, near := nearest(machine, p); near {
+		if f, near := nearest(out.Units, machine, p); near {
 			out.WarnOf(1<<k, fmt.Sprintf("%s "+f.is+" with %s posted %s: %s it first", what, f.text(f.figure), f.text(f.posted), where, f.take))
 		}
 	}
@@ -41,17 +42,18 @@ func (m *mapping) nearPostings(out *zoning.ZoneMap) {
 }
 
 // measures are a machine's figures beside what is posted for each.
-func measures(m zoning.Machine, p trafficability.Post) []measure {
-	return []measure{{"weight", "weighs %s", "weigh", m.WeightKg, p.WeightKg, pounds}, {"width", "is %s wide", "measure", m.WidthM, p.WidthM, feetText}, {"height", "is %s high", "measure", m.HeightM, p.HeightM, feetText}}
+func measures(u measure.Units, m zoning.Machine, p trafficability.Post) []posted {
+	weight := func(kg float64) string { return text.Grouped(u.Pounds(kg), 0) + " " + u.ShortWeight() }
+	return []posted{{"weight", "weighs %s", "weigh", m.WeightKg, p.WeightKg, weight}, {"width", "is %s wide", "measure", m.WidthM, p.WidthM, u.Size}, {"height", "is %s high", "measure", m.HeightM, p.HeightM, u.Size}}
 }
 
-type measure struct {
+type posted struct {
 	name, is, take string // "weight", "weighs %s", "weigh"
 	figure, posted float64
 	text           func(float64) string
 }
 
-func (f measure) words() string {
+func (f posted) words() string {
 	return fmt.Sprintf("it "+f.is+", and %s is posted", f.text(f.figure), f.text(f.posted))
 }
 
@@ -59,18 +61,18 @@ func (f measure) words() string {
 const nearTenth = 0.9
 
 // nearest is the first figure of a machine within a tenth of what is posted for it, and reports whether one is.
-func nearest(m zoning.Machine, p trafficability.Post) (measure, bool) {
-	for _, f := range measures(m, p) {
+func nearest(u measure.Units, m zoning.Machine, p trafficability.Post) (posted, bool) {
+	for _, f := range measures(u, m, p) {
 		if f.posted > 0 && f.figure >= nearTenth*f.posted*(1-1e-9) {
 			return f, true
 		}
 	}
-	return measure{}, false
+	return posted{}, false
 }
 
 // overWords says what of a machine or load is over what is posted, or not known; "" if nothing.
-func overWords(m zoning.Machine, p trafficability.Post) string {
-	for _, f := range measures(m, p) {
+func overWords(u measure.Units, m zoning.Machine, p trafficability.Post) string {
+	for _, f := range measures(u, m, p) {
 		switch {
 		case f.posted == 0 || f.name == "width" && f.figure == 0: // which fits anywhere
 		case f.figure == 0 || math.IsInf(f.figure, 0):
@@ -82,18 +84,11 @@ func overWords(m zoning.Machine, p trafficability.Post) string {
 	return ""
 }
 
-func pounds(kg float64) string {
-	const kgPerPound = 0.45359237 // international avoirdupois pound, exactly
-	return text.Grouped(kg/kgPerPound, 0) + " lb"
-}
-
-func feetText(m float64) string { return fmt.Sprintf("%.3g ft", m/zoning.MetresPerFoot) }
-
 // postedAt says what of the gates and bridges on a cell a machine is over.
-func (g *Ground) postedAt(i int, m zoning.Machine) string {
+func (g *Ground) postedAt(u measure.Units, i int, m zoning.Machine) string {
 	for _, p := range g.posts {
 		if _, on := slices.BinarySearch(p.Cells, i); on && p.Bars(m) {
-			return fmt.Sprintf("no: %s at %s", overWords(m, p.Post), called(p.feature))
+			return fmt.Sprintf("no: %s at %s", overWords(u, m, p.Post), called(p.feature))
 		}
 	}
 	return "no: " + zoning.OverPosting.Among(nil).Words

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/trafficability"
@@ -113,8 +114,8 @@ func TestCellsBesideAndTheRingAround(t *testing.T) {
 // Two feet and more are told in feet.
 func TestFeetAndInches(t *testing.T) {
 	for in, want := range map[float64]string{0.4: "0 in", 3: "3 in", 23.9: "24 in", 24.1: "2.01 ft", 30: "2.5 ft"} {
-		assert.Equal(t, want, feetAndInches(in*0.0254), "%g in", in)
+		assert.Equal(t, want, orAny(measure.US, in*0.0254), "%g in", in)
 	}
-	assert.Equal(t, []string{"any", "12 ft"}, []string{feetAndInches(0), feet(3.6576)})
-	assert.Equal(t, "1.0 psi (7 kPa)", pressure(6.894757))
+	assert.Equal(t, []string{"any", "12 ft"}, []string{orAny(measure.US, 0), measure.US.Length(3.6576)})
+	assert.Equal(t, "1.0 psi (7 kPa)", pressure(measure.US, 6.894757))
 }

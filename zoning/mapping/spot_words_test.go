@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
 	"github.com/acreband/acreband/zoning/trafficability"
@@ -57,13 +58,13 @@ func TestWhyNotTellsTheFiguresOfTheRule(t *testing.T) {
 // manual, or nothing to hold it. On wet ground, and above its limit, none would help.
 func TestTooSteepTellsOfTheTether(t *testing.T) {
 	m := zoning.Machine{LimitPct: 100, TetherAbovePct: 60, TetherM: 60.96}
-	assert.Equal(t, "no: slope 80.0%, and it is held to 60% on dry ground; above that on a tether only, and the fleet does not say that its manual allows one (tether_basis)", tooSteep(m, 80, zoning.Dry))
+	assert.Equal(t, "no: slope 80.0%, and it is held to 60% on dry ground; above that on a tether only, and the fleet does not say that its manual allows one (tether_basis)", tooSteep(measure.US, m, 80, zoning.Dry))
 	m.TetherBasis = "manual"
-	assert.Equal(t, "no: slope 80.0%, and it is held to 60% on dry ground; above that on a tether only, and what holds it stands nowhere within 200 ft straight up the fall line", tooSteep(m, 80, zoning.Dry))
-	assert.Equal(t, "no: slope 100.0%, and it is held to 60% on dry ground", tooSteep(m, 100, zoning.Dry))
-	assert.Equal(t, "no: slope 80.0%, and it is held to 60% on wet ground", tooSteep(m, 80, zoning.Wet))
+	assert.Equal(t, "no: slope 80.0%, and it is held to 60% on dry ground; above that on a tether only, and what holds it stands nowhere within 200 ft straight up the fall line", tooSteep(measure.US, m, 80, zoning.Dry))
+	assert.Equal(t, "no: slope 100.0%, and it is held to 60% on dry ground", tooSteep(measure.US, m, 100, zoning.Dry))
+	assert.Equal(t, "no: slope 80.0%, and it is held to 60% on wet ground", tooSteep(measure.US, m, 80, zoning.Wet))
 	m.TetherAbovePct = 0
-	assert.Equal(t, "no: slope 120.0%, and it is held to 100% on dry ground", tooSteep(m, 120, zoning.Dry))
+	assert.Equal(t, "no: slope 120.0%, and it is held to 100% on dry ground", tooSteep(measure.US, m, 120, zoning.Dry))
 }
 
 // The feature that closes a spot, or keeps a machine from it, is named: the first that
@@ -83,17 +84,17 @@ func TestWhatASpotIsClosedByAndKeptFrom(t *testing.T) {
 	assert.Contains(t, l.closedBy(row+40), "dead-flat water")
 
 	boom := zoning.Machine{ReachM: 6.096}
-	assert.Equal(t, "within the setback of a feature drawn as no-go, 20 ft", l.keptFrom(row+54, boom))
-	assert.Equal(t, "within the setback of a feature drawn as leave-tree, 10 ft where none is given", l.keptFrom(row+32, boom))
+	assert.Equal(t, "within the setback of a feature drawn as no-go, 20 ft", l.keptFrom(measure.US, row+54, boom))
+	assert.Equal(t, "within the setback of a feature drawn as leave-tree, 10 ft where none is given", l.keptFrom(measure.US, row+32, boom))
 	// 10 ft of clearance and 20 ft of boom: to 9.14 m, cell 8.
-	assert.Equal(t, "too near to North line (overhead-line): its clearance is 10 ft, and the boom reaches 20 ft", l.keptFrom(row+8, boom))
-	assert.Equal(t, "setback", l.keptFrom(row+9, boom))
-	assert.Equal(t, "setback", l.keptFrom(row+8, zoning.Machine{ReachM: 5}))
+	assert.Equal(t, "too near to North line (overhead-line): its clearance is 10 ft, and the boom reaches 20 ft", l.keptFrom(measure.US, row+8, boom))
+	assert.Equal(t, "setback", l.keptFrom(measure.US, row+9, boom))
+	assert.Equal(t, "setback", l.keptFrom(measure.US, row+8, zoning.Machine{ReachM: 5}))
 	l.Features[3].Setback.WidthM = 15.24
-	assert.Equal(t, "within the setback of North line (overhead-line), 50 ft", l.keptFrom(row+9, boom))
-	assert.Equal(t, "too near to North line (overhead-line): its clearance is 50 ft, and the boom reaches 20 ft", l.keptFrom(row+18, boom))
+	assert.Equal(t, "within the setback of North line (overhead-line), 50 ft", l.keptFrom(measure.US, row+9, boom))
+	assert.Equal(t, "too near to North line (overhead-line): its clearance is 50 ft, and the boom reaches 20 ft", l.keptFrom(measure.US, row+18, boom))
 	l.Features[3].Setback = site.Setback{Rule: &site.Rules()[0]}
-	assert.Equal(t, "within the setback of North line (overhead-line), which grows with slope (kentucky-for-69)", l.keptFrom(row+5, boom))
+	assert.Equal(t, "within the setback of North line (overhead-line), which grows with slope (kentucky-for-69)", l.keptFrom(measure.US, row+5, boom))
 }
 
 // A spot is told with its slope and its band, whether it lies off the lots, and of each

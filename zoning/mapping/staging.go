@@ -60,7 +60,7 @@ func (m *mapping) overPosted() string {
 			if m.o.Loads != nil {
 				l = m.o.Loads[k]
 			}
-			if over := overWords(l.asMachine(), postOf(f)); over != "" {
+			if over := overWords(m.o.Units, l.asMachine(), postOf(f)); over != "" {
 				words = append(words, machine.Name+": "+over)
 			}
 		}
@@ -93,7 +93,7 @@ func (m *mapping) noWayOff(n int, watch *beside.Watch) string {
 	case len(place) == 0:
 		return "it lies off the ground that was read; put it in a lot, or draw the access route as " + travel
 	case off > 0:
-		return fmt.Sprintf("it lies %s off the lots and what is drawn as %[2]s; move it, or draw the access route as %[2]s", feet(off), travel)
+		return fmt.Sprintf("it lies %s off the lots and what is drawn as %[2]s; move it, or draw the access route as %[2]s", m.o.Units.Length(off), travel)
 	case math.IsInf(levelPct(m.field, place), 0):
 		return "there is no elevation; put it on ground that is known"
 	}

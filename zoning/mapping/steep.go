@@ -104,11 +104,11 @@ func (t *teller) outline(marks *zoning.Cells) {
 		kind  zoning.HazardKind
 		words string
 	}{
-		{steepAbove, zoning.SteepAbove, "ground of 50%% or more right above a zone, %.2f acres: material rolls down onto it"},
-		{steepBelow, zoning.SteepBelow, "ground of 50%% or more right below a zone, %.2f acres: what goes over the edge does not stop"},
-		{noElevation, zoning.NoElevation, "no elevation data beside a zone, %.2f acres: nobody knows what is there"},
-		{hollow, zoning.Depression, "low spot that water does not run out of, %.2f acres: soft or under water after rain"},
-		{proposedStrip, zoning.ProposedStrip, "strip along a drainage line, proposed by " + proposedRule + " and not applied: %.2f acres of machines' ground"},
+		{steepAbove, zoning.SteepAbove, "ground of 50%% or more right above a zone, %s: material rolls down onto it"},
+		{steepBelow, zoning.SteepBelow, "ground of 50%% or more right below a zone, %s: what goes over the edge does not stop"},
+		{noElevation, zoning.NoElevation, "no elevation data beside a zone, %s: nobody knows what is there"},
+		{hollow, zoning.Depression, "low spot that water does not run out of, %s: soft or under water after rain"},
+		{proposedStrip, zoning.ProposedStrip, "strip along a drainage line, proposed by " + proposedRule + " and not applied: %s of machines' ground"},
 	} {
 		ground := cov.Polygons(1, func(m zoning.Mask) int {
 			if m&zoning.Unknown == 0 && m&h.mark != 0 {
@@ -121,7 +121,7 @@ func (t *teller) outline(marks *zoning.Cells) {
 			if h.mark == proposedStrip && acres < leastStripAcres {
 				continue
 			}
-			t.add(h.kind, poly, h.words, acres)
+			t.add(h.kind, poly, h.words, t.m.Units.AreaText(acres, 2))
 		}
 	}
 }

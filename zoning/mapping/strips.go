@@ -67,7 +67,7 @@ func (m *mapping) findStrips() error {
 // tellStrips says which strips are applied, or what those that are proposed would take of
 // the ground that machines may work.
 func (m *mapping) tellStrips(out *zoning.ZoneMap) {
-	along := fmt.Sprintf("along drainage lines with %.0f acres of flow or more, %s", stripFlowM2/terrain.SquareMetresPerAcre, m.strips.setback)
+	along := fmt.Sprintf("along drainage lines with %.3g %s of flow or more, %s", out.Units.Area(stripFlowM2/terrain.SquareMetresPerAcre), out.Units.Areas(), m.strips.setback)
 	switch {
 	case m.strips.applied && m.drainage == nil:
 		out.Warnings = append(out.Warnings, fmt.Sprintf("strips %s, are not applied: drainage is looked for neither by slope alone nor on cells of %d m and more", along, screeningM))
@@ -76,7 +76,7 @@ func (m *mapping) tellStrips(out *zoning.ZoneMap) {
 		out.Assumed = append(out.Assumed, fmt.Sprintf("strips %s, are kept out of: the setback of the job", along))
 	default:
 		if acres := m.stripAcres(); acres > 0 {
-			out.Assumed = append(out.Assumed, fmt.Sprintf("no setback from drainage is chosen: strips %s, would take %.2f acres of machines' ground; they are proposed, not applied (setback: %s for the job applies them)", along, acres, proposedRule))
+			out.Assumed = append(out.Assumed, fmt.Sprintf("no setback from drainage is chosen: strips %s, would take %s of machines' ground; they are proposed, not applied (setback: %s for the job applies them)", along, out.Units.AreaText(acres, 2), proposedRule))
 		}
 	}
 }

@@ -52,7 +52,7 @@ func TestWhatWasReadOfASurfaceIsTold(t *testing.T) {
 	s.Sources = append(s.Sources, s.Sources[0])
 	s.Sources[1].Path, s.Sources[1].Warnings = "other.tif", []string{"no unit", "no date"}
 	require.NoError(t, g.AddSurface(s))
-	told := g.surface.warnings
+	told := g.SurfaceWarnings()
 	require.Greater(t, len(told), 3)
 	assert.Equal(t, []string{"two files overlap", "other.tif: no unit", "other.tif: no date"}, told[:3])
 	assert.Contains(t, told[3], "made.tif: it lies 1.00 m (3.3 ft) above the ground where that looks open")

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
 )
@@ -29,24 +30,21 @@ func (t *teller) thickStems(f site.Feature) error {
 	for k, a := range acres {
 		if a >= 0.005 {
 			m := t.m.Fleet[k]
-			words = append(words, fmt.Sprintf("the %s handles %s and may work %.2f acres of it", lower(m.Name), stemText(m.StemM), a))
+			words = append(words, fmt.Sprintf("the %s handles %s and may work %s of it", lower(m.Name), t.m.Units.Stem(m.StemM), t.m.Units.AreaText(a, 2)))
 		}
 	}
 	if words == nil || err != nil {
 		return err
 	}
-	t.add(zoning.ThickStems, f.Geometry, "%s: some stems of up to %s; %s", cmp.Or(f.Name, string(f.Kind)), stemText(f.StemM), list(words))
+	t.add(zoning.ThickStems, f.Geometry, "%s: some stems of up to %s; %s", cmp.Or(f.Name, string(f.Kind)), t.m.Units.Stem(f.StemM), list(words))
 	return nil
 }
 
 // thickHere says of ground that a machine may work which stems it does not handle; "" where
 // it handles all that are known.
-func (g *Ground) thickHere(machine zoning.Machine, i int) string {
+func (g *Ground) thickHere(u measure.Units, machine zoning.Machine, i int) string {
 	if machine.StemM == 0 || g.Site == nil || g.Site.StemM == nil || !(g.Site.StemM[i] > float32(machine.StemM)) {
 		return ""
 	}
-	return fmt.Sprintf("; some stems of up to %s, and it handles %s", stemText(float64(g.Site.StemM[i])), stemText(machine.StemM))
+	return fmt.Sprintf("; some stems of up to %s, and it handles %s", u.Stem(float64(g.Site.StemM[i])), u.Stem(machine.StemM))
 }
-
-// stemText is the thickness of a stem in inches, to the tenth.
-func stemText(m float64) string { return fmt.Sprintf("%.3g in", m/zoning.MetresPerFoot*12) }

@@ -7,11 +7,12 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
 	"github.com/acreband/acreband/zoning/text"
-	"github.com/acreband/acreband/zoning/units"
+	"github.com/acreband/acreband/zoning/trafficability"
 )
 
 // Why explains one spot of a map in words: its slope, and of each machine that it may
@@ -61,41 +62,42 @@ func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Wh
 		}
 		return float64(v[i])
 	}
+	u := m.Units
 	switch why {
 	case zoning.Closed:
 		return "no: closed: " + g.closedBy(i)
 	case zoning.InSetback:
-		words := g.keptFrom(i, machine)
+		words := g.keptFrom(u, i, machine)
 		if words == zoning.InSetback.Among(nil).Words && m.DrainageSetback != "" { // of no feature
 			words = fmt.Sprintf("within the strip that the job keeps along drainage lines (%s)", m.DrainageSetback)
 		}
 		return "no: " + words
 	case zoning.Works:
 		if pct > machine.Driving().AlongPct {
-			return fmt.Sprintf("may work it, from where it stands or on its tether: %.1f%% is above the %.4g%% it drives on", pct, machine.Driving().AlongPct) + g.thickHere(machine, i)
+			return fmt.Sprintf("may work it, from where it stands or on its tether: %.1f%% is above the %.4g%% it drives on", pct, machine.Driving().AlongPct) + g.thickHere(u, machine, i)
 		}
-		return "may work it" + g.thickHere(machine, i)
+		return "may work it" + g.thickHere(u, machine, i)
 	case zoning.TooSteep:
-		return tooSteep(machine, pct, m.Ground)
+		return tooSteep(u, machine, pct, m.Ground)
 	case zoning.TooGreatAStep:
-		return fmt.Sprintf("no: a step above %s or roughness above %s under it", feetAndInches(machine.StepM), feetAndInches(machine.RoughM))
+		return fmt.Sprintf("no: a step above %s or roughness above %s under it", orAny(u, machine.StepM), orAny(u, machine.RoughM))
 	case zoning.NearDropOff:
 		return "no: nearer to the edge of a drop than it is long, or than the drop is high"
 	case zoning.NearCrest:
-		return fmt.Sprintf("no: nearer than %s to a crest beyond which the ground falls by more than %.4g%% for 10 ft or more", feet(crestM(machine)), machine.Driving().AlongPct)
+		return fmt.Sprintf("no: nearer than %s to a crest beyond which the ground falls by more than %.4g%% for %s or more", u.AtLeast(crestM(machine)), machine.Driving().AlongPct, u.Size(trafficability.CrestFaceM))
 	case zoning.TooSoft:
-		return fmt.Sprintf("no: the ground bears %s, and it presses %s", pressure(known(g.work.BearsKPa)), pressure(machine.PressureKPa))
+		return fmt.Sprintf("no: the ground bears %s, and it presses %s", pressure(u, known(g.work.BearsKPa)), pressure(u, machine.PressureKPa))
 	case zoning.TooMuchGrowth:
-		return fmt.Sprintf("no: growth %s tall with stems of %s; it handles %s and %s", orUnknown(known(g.work.GrowthM)), orUnknown(known(g.work.StemsM)),
-			orUnknown(orNaN(machine.TallestM)), orUnknown(orNaN(machine.StemM)))
+		return fmt.Sprintf("no: growth %s tall with stems of %s; it handles %s and %s", orUnknown(u, known(g.work.GrowthM)), orUnknown(u, known(g.work.StemsM)),
+			orUnknown(u, orNaN(machine.TallestM)), orUnknown(u, orNaN(machine.StemM)))
 	case zoning.LeaveTrees:
 		return "no: selective clearing, and it is for production"
 	case zoning.OverPosting:
-		return g.postedAt(i, machine)
+		return g.postedAt(u, i, machine)
 	case zoning.TooNarrow:
-		return fmt.Sprintf("no: it is %s wide and does not fit, with a foot to spare on either side", feetAndInches(machine.WidthM))
+		return fmt.Sprintf("no: it is %s wide and does not fit, with %s to spare on either side", orAny(u, machine.WidthM), u.Foot())
 	case zoning.NoTurn:
-		return fmt.Sprintf("no: no way of %s or less straight up or down the fall line to ground of %.4g%% or less, where it can turn", feet(orDefault(machine.RunM, zoning.DefaultRunM)), machine.CrossPct)
+		return fmt.Sprintf("no: no way of %s or less straight up or down the fall line to ground of %.4g%% or less, where it can turn", u.Length(orDefault(machine.RunM, zoning.DefaultRunM)), machine.CrossPct)
 	case zoning.OnlyAcross:
 		return fmt.Sprintf("no: only to be reached across the slope, and it is held to %.4g%% across", machine.CrossPct)
 	case zoning.NoWayIn:
@@ -104,15 +106,15 @@ func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Wh
 		}
 		return "no: no access route from where it is unloaded"
 	case zoning.OutOfReach:
-		return fmt.Sprintf("no: out of reach (%s) of where it may stand and swing (%.4g%% or less)", feet(machine.ReachM), machine.Standing().AlongPct)
+		return fmt.Sprintf("no: out of reach (%s) of where it may stand and swing (%.4g%% or less)", u.Length(machine.ReachM), machine.Standing().AlongPct)
 	case zoning.TooSmallAPatch:
-		return fmt.Sprintf("no: the patch is smaller than the %.4g acres worth moving it to", machine.PatchAcres)
+		return fmt.Sprintf("no: the patch is smaller than the %.4g %s worth moving it to", u.Area(machine.PatchAcres), u.Areas())
 	}
 	return "no: " + m.Reason(why).Words
 }
 
 // tooSteep says what a slope is above, and of a tether why it does not help.
-func tooSteep(m zoning.Machine, pct float64, ground zoning.Moisture) string {
+func tooSteep(u measure.Units, m zoning.Machine, pct float64, ground zoning.Moisture) string {
 	words := fmt.Sprintf("no: slope %.1f%%, and it is held to %.4g%% on %s ground", pct, m.Driving().AlongPct, ground)
 	switch {
 	case m.TetherAbovePct == 0 || pct >= m.LimitPct || ground == zoning.Wet:
@@ -120,7 +122,7 @@ func tooSteep(m zoning.Machine, pct float64, ground zoning.Moisture) string {
 	case m.TetherBasis == "":
 		return words + "; above that on a tether only, and the fleet does not say that its manual allows one (tether_basis)"
 	}
-	return words + fmt.Sprintf("; above that on a tether only, and what holds it stands nowhere within %s straight up the fall line", feet(m.TetherM))
+	return words + fmt.Sprintf("; above that on a tether only, and what holds it stands nowhere within %s straight up the fall line", u.Length(m.TetherM))
 }
 
 // laid is what one feature says of the cells: nothing where it cannot be laid, for no map
@@ -144,7 +146,7 @@ func (g *Ground) closedBy(i int) string {
 }
 
 // keptFrom names what a cell is too near to for a machine.
-func (g *Ground) keptFrom(i int, m zoning.Machine) string {
+func (g *Ground) keptFrom(u measure.Units, i int, m zoning.Machine) string {
 	for _, f := range g.Features {
 		laid := g.laid(f)
 		if laid.Setback != nil && laid.Setback[i] {
@@ -152,12 +154,12 @@ func (g *Ground) keptFrom(i int, m zoning.Machine) string {
 			case f.Setback.Rule != nil:
 				return fmt.Sprintf("within the setback of %s, which grows with slope (%s)", called(f), f.Setback.Rule.Key)
 			case f.Setback.WidthM == 0:
-				return fmt.Sprintf("within the setback of %s, %s where none is given", called(f), feet(f.KeptBack().WidthM))
+				return fmt.Sprintf("within the setback of %s, %s where none is given", called(f), u.AtLeast(f.KeptBack().WidthM))
 			}
-			return fmt.Sprintf("within the setback of %s, %s", called(f), feet(f.Setback.WidthM))
+			return fmt.Sprintf("within the setback of %s, %s", called(f), u.AtLeast(f.Setback.WidthM))
 		}
 		if laid.BeyondLineM != nil && float64(laid.BeyondLineM[i]) < m.ReachM {
-			return fmt.Sprintf("too near to %s: its clearance is %s, and the boom reaches %s", called(f), feet(max(site.ClearanceM(f.KV), f.Setback.WidthM)), feet(m.ReachM))
+			return fmt.Sprintf("too near to %s: its clearance is %s, and the boom reaches %s", called(f), u.AtLeast(max(site.ClearanceM(f.KV), f.Setback.WidthM)), u.Length(m.ReachM))
 		}
 	}
 	return zoning.InSetback.Among(nil).Words
@@ -185,29 +187,26 @@ func orDefault(v, otherwise float64) float64 {
 
 func orNaN(v float64) float64 { return orDefault(v, math.NaN()) }
 
-func pressure(kPa float64) string {
+func pressure(u measure.Units, kPa float64) string {
 	if kPa == 0 {
 		return "nobody has said how much"
 	}
-	return fmt.Sprintf("%.1f psi (%.0f kPa)", units.PSI(kPa), kPa)
+	return u.Pressure(kPa)
 }
 
-// orUnknown writes a length in feet, or in inches where it is short.
-func orUnknown(m float64) string {
+// orUnknown writes a length that may not be known.
+func orUnknown(u measure.Units, m float64) string {
 	if m != m {
 		return "not known"
 	}
-	return feetAndInches(m)
+	return orAny(u, m)
 }
 
-func feetAndInches(m float64) string {
+func orAny(u measure.Units, m float64) string {
 	if m == 0 {
 		return "any"
 	}
-	if in := m / zoning.MetresPerFoot * 12; in < 24 {
-		return fmt.Sprintf("%.0f in", in)
-	}
-	return fmt.Sprintf("%.3g ft", m/zoning.MetresPerFoot)
+	return u.Thickness(m)
 }
 
 // noLoad reports whether a machine's load gets to no staging of a map.

@@ -12,6 +12,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/flow"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/site"
@@ -145,7 +146,7 @@ func chainsFrom0(lines [][]int) [][]int {
 // Ground too steep though below the limit, for a machine without a tether, is told without
 // one.
 func TestTooSteepWithoutATether(t *testing.T) {
-	assert.Equal(t, "no: slope 50.0%, and it is held to 60% on dry ground", tooSteep(zoning.Machine{LimitPct: 60}, 50, zoning.Dry))
+	assert.Equal(t, "no: slope 50.0%, and it is held to 60% on dry ground", tooSteep(measure.US, zoning.Machine{LimitPct: 60}, 50, zoning.Dry))
 }
 
 // Elevation that is fine enough, and in which nothing is doubtful, has no warning at all.

@@ -197,12 +197,12 @@ func (m *maker) notes() (out []string) {
 	if len(m.out) > 0 {
 		shows = m.counts()
 	}
-	out = append(out, fmt.Sprintf("OpenStreetMap%s shows %s within %.0f ft of the lots; an empty map is no proof of empty ground", as, shows, keepM/foot))
+	out = append(out, fmt.Sprintf("OpenStreetMap%s shows %s within %s of the lots; an empty map is no proof of empty ground", as, shows, m.o.Units.Length(keepM)))
 	if !m.extent.Contains(m.box.Min) || !m.extent.Contains(m.box.Max) {
 		out = append(out, "the extract may end beside the lots: beyond its last node nothing is known of the ground")
 	}
 	if n := m.seen.voltage; n > 0 {
-		out = append(out, fmt.Sprintf("overhead lines without a voltage: %d; the widest clearance, %.0f ft, is kept from them", n, site.ClearanceM(0)/foot))
+		out = append(out, fmt.Sprintf("overhead lines without a voltage: %d; the widest clearance, %s, is kept from them", n, m.o.Units.AtLeast(site.ClearanceM(0))))
 	}
 	if n := m.seen.figure; n > 0 {
 		out = append(out, fmt.Sprintf("figures (voltage, width, weight or height) that cannot be read: %d; they are taken as not known", n))

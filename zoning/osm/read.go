@@ -10,6 +10,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/site"
 )
 
@@ -21,6 +22,8 @@ type Options struct {
 	// WaterSetback is how far machines keep from water; the zero value keeps them off the
 	// water alone.
 	WaterSetback site.Setback
+	// Units are what people are told in.
+	Units measure.Units
 }
 
 // Extract is what an extract shows around the lots.

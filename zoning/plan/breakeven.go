@@ -16,7 +16,7 @@ type BreakEven struct {
 // that stays away, though the crew works all that it may, is set against the one of the crew
 // that it could come instead of.
 func (p *planner) breakEven(with crew) []BreakEven {
-	against, perAcre := "what an acre is worth", p.job.worth()/p.job.markup()
+	against, perAcre := "what "+p.site.Units.AnArea()+" is worth", p.job.worth()/p.job.markup()
 	if p.job.Rest == Hand && (perAcre == 0 || p.v.hand < perAcre) {
 		against, perAcre = "hand work", p.v.hand
 	}

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
 )
@@ -49,9 +50,9 @@ func TestClearanceOfALine(t *testing.T) {
 		0.1: "10 ft", 50: "10 ft", 50.1: "15 ft", 200: "15 ft", 200.1: "20 ft", 350: "20 ft", 350.1: "25 ft", 500: "25 ft",
 		500.1: "35 ft", 750: "35 ft", 750.1: "45 ft", 1000: "45 ft",
 	} {
-		assert.Contains(t, Signs{OverheadLine: true, LineKV: kV}.clearance(), "keep at least "+want+" from ", "%g kV", kV)
+		assert.Contains(t, Signs{OverheadLine: true, LineKV: kV}.clearance(measure.US), "keep at least "+want+" from ", "%g kV", kV)
 	}
-	assert.Contains(t, Signs{LineKV: 1000.1}.clearance(), "above the table")
+	assert.Contains(t, Signs{LineKV: 1000.1}.clearance(measure.US), "above the table")
 }
 
 // A line of unknown voltage had 50 ft on the map and "at least 10 ft" in the plan, out of two
@@ -65,7 +66,7 @@ func TestClearanceOfAnUnknownVoltageIsTheMaps(t *testing.T) {
 	assert.Equal(t, "29 CFR 1926.1408 Table A, a rule for cranes used as a caution", known[0].Source)
 	for _, kV := range []float64{0, 0.1, 50, 50.1, 200.1, 350.1, 500.1, 1000} {
 		feet := fmt.Sprintf("at least %.0f ft", site.ClearanceM(kV)/zoning.MetresPerFoot)
-		assert.Contains(t, Signs{LineKV: kV}.clearance(), feet, "%g kV", kV)
+		assert.Contains(t, Signs{LineKV: kV}.clearance(measure.US), feet, "%g kV", kV)
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -66,7 +67,7 @@ func TestMovingByHand(t *testing.T) {
 	}
 	book.Machines = []*Figures{&f}
 	come := func() kind {
-		kinds, out := whichMayCome([]zoning.Machine{{Key: "a", Name: "A"}}, book)
+		kinds, out := whichMayCome(measure.US, []zoning.Machine{{Key: "a", Name: "A"}}, book)
 		require.Empty(t, out)
 		return kinds[0]
 	}
@@ -104,14 +105,14 @@ func TestMovingByHand(t *testing.T) {
 		wasJob, wasFigures := book.Job, f
 		f.figuresText = f.clone()
 		change()
-		_, out := whichMayCome([]zoning.Machine{{Key: "a", Name: "A"}}, book)
+		_, out := whichMayCome(measure.US, []zoning.Machine{{Key: "a", Name: "A"}}, book)
 		require.Len(t, out, 1, want)
 		assert.Equal(t, want, out[0].Reason)
 		book.Job, f = wasJob, wasFigures
 	}
 	book.Job.BridgeLb, book.Job.GateFt, f.GrossLb, f.WidthFt = 0, 0, 0, 0
 	come()
-	_, out := whichMayCome([]zoning.Machine{{Key: "b"}}, book)
+	_, out := whichMayCome(measure.US, []zoning.Machine{{Key: "b"}}, book)
 	assert.Equal(t, []RuledOut{{"b", "no rates and costs are given: write them under plan: b"}}, out)
 }
 

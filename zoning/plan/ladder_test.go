@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
 )
@@ -25,7 +26,7 @@ func planning(t testing.TB, s *Site, edits ...string) *planner {
 		}
 		require.NoError(t, set(edits[i+1], edits[i+2]))
 	}
-	kinds, ruledOut := whichMayCome(machines, book)
+	kinds, ruledOut := whichMayCome(measure.US, machines, book)
 	return &planner{site: s, job: &book.Job, kinds: kinds, ruledOut: ruledOut, v: valuesOf(ByRate{}, kinds, &book.Job, likeliest),
 		walk: s.walkM(), areas: areasOf(s, apartM(machines, book.Job.TreeFt))}
 }

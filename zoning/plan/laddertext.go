@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
 )
@@ -15,9 +16,9 @@ func writeLadder(b *strings.Builder, p *Plan) {
 	if len(p.Ladder) == 0 {
 		return
 	}
-	rows := [][]string{{"rung", "acres", "working days", "price (10 to 90%)", "each extra acre"}}
+	rows := [][]string{{"rung", p.Units.Areas(), "working days", "price (10 to 90%)", "each extra " + p.Units.OneArea()}}
 	for i, r := range p.Ladder {
-		rows = append(rows, []string{fmt.Sprint(i + 1), acresText(r.Acres), text.Days(r.WorkingDays), r.priceText(), r.extraText()})
+		rows = append(rows, []string{fmt.Sprint(i + 1), acresText(p.Units, r.Acres), text.Days(r.WorkingDays), r.priceText(), r.extraText(p.Units)})
 	}
 	table(b, rows)
 	for i, r := range p.Ladder {
@@ -28,29 +29,29 @@ func writeLadder(b *strings.Builder, p *Plan) {
 				words = crewText(r.Crew) + " (as asked)"
 			}
 		}
-		if left := r.LeftText(); left != "" {
+		if left := r.LeftText(p.Units); left != "" {
 			words += "; leaves " + left
 		}
 		prose(b, fmt.Sprintf("rung %d", i+1), words)
 	}
 	for _, w := range p.Ladder[max(p.Recommended, 0)].Waits {
-		prose(b, "wet", fmt.Sprintf("%s acres wait for dry ground: %s works them then", acresText(w.Acres), w.Name))
+		prose(b, "wet", fmt.Sprintf("%s wait for dry ground: %s works them then", areaText(p.Units, w.Acres), w.Name))
 	}
 }
 
 // extraText is the price of each acre more; nothing on the first rung.
-func (r Rung) extraText() string {
+func (r Rung) extraText(u measure.Units) string {
 	if math.IsNaN(r.ExtraPerAcreUSD) {
 		return ""
 	}
-	return "$" + moneyText(r.ExtraPerAcreUSD)
+	return "$" + perAreaText(u, r.ExtraPerAcreUSD)
 }
 
 // LeftText says what a rung leaves, by why; "" for nothing.
-func (r Rung) LeftText() string {
+func (r Rung) LeftText(u measure.Units) string {
 	var parts []string
 	for _, l := range r.Left {
-		parts = append(parts, fmt.Sprintf("%s ac %s", acresText(l.Acres), l.Words()))
+		parts = append(parts, fmt.Sprintf("%s %s %s", acresText(u, l.Acres), u.ShortArea(), l.Words()))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -4,13 +4,15 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/text"
 )
 
 // Plan is what to bring, how long it takes and what it costs. It is an estimate, not
 // a quote.
 type Plan struct {
+	Units measure.Units // that its words are in; its figures are acres and feet all the same
+
 	Ladder      []Rung // the crews to choose from, by acres; none where cover is not given
 	Recommended int    // index in Ladder; -1 where that has none
 	Why         string // why that rung, in a sentence
@@ -89,7 +91,7 @@ func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 			return nil, err
 		}
 	}
-	kinds, ruledOut := site.unloaded(whichMayCome(fleet, book))
+	kinds, ruledOut := site.unloaded(whichMayCome(site.Units, fleet, book))
 	owned := 0
 	for _, k := range kinds {
 		owned += k.owned
@@ -106,8 +108,8 @@ func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 		return nil, err
 	}
 	p.areas = areasOf(site, apartM(fleet, book.Job.TreeFt))
-	plan := &Plan{Recommended: -1, RuledOut: ruledOut, ApartFt: p.areas.apartM / zoning.MetresPerFoot,
-		HandPerAcre: book.Job.HandPerAcre.Likely, Notes: append(notes(&book.Job), site.Notes...)}
+	plan := &Plan{Units: site.Units, Recommended: -1, RuledOut: ruledOut, ApartFt: p.areas.apartM / zoning.MetresPerFoot,
+		HandPerAcre: book.Job.HandPerAcre.Likely, Notes: append(notes(site.Units, &book.Job), site.Notes...)}
 	p.assume(plan)
 	for _, k := range kinds {
 		if k.permit != "" {
@@ -134,12 +136,12 @@ const (
 )
 
 // whichMayCome parts machines that may be brought from those that may not.
-func whichMayCome(fleet zoning.Fleet, book *Book) ([]kind, []RuledOut) {
+func whichMayCome(u measure.Units, fleet zoning.Fleet, book *Book) ([]kind, []RuledOut) {
 	var kinds []kind
 	var out []RuledOut
 	for i, m := range fleet {
 		f := book.Machine(m.Key)
-		if why := whyNot(f, m.Key, &book.Job); why != "" {
+		if why := whyNot(u, f, m.Key, &book.Job); why != "" {
 			out = append(out, RuledOut{m.Key, why})
 			continue
 		}
@@ -147,11 +149,11 @@ func whichMayCome(fleet zoning.Fleet, book *Book) ([]kind, []RuledOut) {
 			moveH: 2 * (book.Job.HaulMiles/book.Job.HaulMPH + f.HandlingH*float64(f.Loads))}
 		switch {
 		case f.WidthFt > permitWidthFt && f.GrossLb > permitGrossLb:
-			k.permit = fmt.Sprintf("travels %g ft wide and at %s lb: over 8.5 ft and 80,000 lb", f.WidthFt, text.Grouped(f.GrossLb, 0))
+			k.permit = fmt.Sprintf("travels %s wide and at %s: over %s and %s", widthText(u, f.WidthFt), weightText(u, f.GrossLb), widthText(u, permitWidthFt), weightText(u, permitGrossLb))
 		case f.WidthFt > permitWidthFt:
-			k.permit = fmt.Sprintf("travels %g ft wide: over 8.5 ft", f.WidthFt)
+			k.permit = fmt.Sprintf("travels %s wide: over %s", widthText(u, f.WidthFt), widthText(u, permitWidthFt))
 		case f.GrossLb > permitGrossLb:
-			k.permit = fmt.Sprintf("travels at %s lb: over 80,000 lb", text.Grouped(f.GrossLb, 0))
+			k.permit = fmt.Sprintf("travels at %s: over %s", weightText(u, f.GrossLb), weightText(u, permitGrossLb))
 		}
 		kinds = append(kinds, k)
 	}
@@ -159,7 +161,7 @@ func whichMayCome(fleet zoning.Fleet, book *Book) ([]kind, []RuledOut) {
 }
 
 // whyNot says why a machine cannot be brought; "" where it can.
-func whyNot(f *Figures, key string, j *Job) string {
+func whyNot(u measure.Units, f *Figures, key string, j *Job) string {
 	if f == nil {
 		return "no rates and costs are given: write them under plan: " + key
 	}
@@ -172,11 +174,11 @@ func whyNot(f *Figures, key string, j *Job) string {
 	case j.BridgeLb > 0 && f.GrossLb == 0:
 		return "its gross weight is not given, and a bridge has a posted weight"
 	case f.GrossLb > j.BridgeLb && j.BridgeLb > 0:
-		return fmt.Sprintf("its load weighs %s lb and the bridge is posted for %s lb", text.Grouped(f.GrossLb, 0), text.Grouped(j.BridgeLb, 0))
+		return fmt.Sprintf("its load weighs %s and the bridge is posted for %s", weightText(u, f.GrossLb), weightText(u, j.BridgeLb))
 	case j.GateFt > 0 && f.WidthFt == 0:
 		return "its width is not given, and there is a gate"
 	case f.WidthFt > j.GateFt && j.GateFt > 0:
-		return fmt.Sprintf("it is %g ft wide and the gate %g ft", f.WidthFt, j.GateFt)
+		return fmt.Sprintf("it is %s wide and the gate %s", widthText(u, f.WidthFt), widthText(u, j.GateFt))
 	}
 	return ""
 }

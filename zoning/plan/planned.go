@@ -111,9 +111,9 @@ func (p *Plan) unfinished() (words []string) {
 	for _, l := range p.Ladder[p.Recommended].Left {
 		switch l.Why {
 		case LeftByDays:
-			words = append(words, fmt.Sprintf("%.1f acres that this crew would work are left for want of days: on the map they lie farthest from where it unloads", l.Acres))
+			words = append(words, fmt.Sprintf("%s that this crew would work are left for want of days: on the map they lie farthest from where it unloads", p.Units.AreaText(l.Acres, 1)))
 		case LeftByBudget:
-			words = append(words, fmt.Sprintf("%.1f acres that this crew would work are left, as the budget does not pay for them: on the map they lie farthest from where it unloads", l.Acres))
+			words = append(words, fmt.Sprintf("%s that this crew would work are left, as the budget does not pay for them: on the map they lie farthest from where it unloads", p.Units.AreaText(l.Acres, 1)))
 		}
 	}
 	return words

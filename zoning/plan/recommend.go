@@ -159,23 +159,23 @@ func (b *bidder) workable() (acres float64) {
 
 // whyThis says why a rung is recommended.
 func (b *bidder) whyThis(plan *Plan, ladder []step) string {
-	at, j := plan.Recommended, b.job
+	at, j, u := plan.Recommended, b.job, plan.Units
 	within := j.withinText()
 	switch {
 	case len(j.Bring) > 0:
 		return "The crew is the one that you bring" + within + "."
 	case j.worth() > 0 && at == 0 && ladder[0].extraUSD > j.worth():
-		return fmt.Sprintf("The least price per acre%s, $%s, is more than the $%s that an acre is worth.", within, moneyText(ladder[0].extraUSD), moneyText(j.worth()))
+		return fmt.Sprintf("The least price per %s%s, $%s, is more than the $%s that %s is worth.", u.OneArea(), within, perAreaText(u, ladder[0].extraUSD), perAreaText(u, j.worth()), u.AnArea())
 	case j.worth() > 0:
-		return fmt.Sprintf("The largest crew%s whose extra acres cost no more than the $%s that an acre is worth.", within, moneyText(j.worth()))
+		return fmt.Sprintf("The largest crew%s whose extra %s cost no more than the $%s that %s is worth.", within, u.Areas(), perAreaText(u, j.worth()), u.AnArea())
 	}
-	words := "The least price per acre" + within + "."
+	words := "The least price per " + u.OneArea() + within + "."
 	if all := b.workable(); ladder[0].acres < all/2 {
-		words += fmt.Sprintf(" It clears less than half of the %s acres that machines of the fleet could work", acresText(all))
+		words += fmt.Sprintf(" It clears less than half of the %s that machines of the fleet could work", areaText(u, all))
 		if len(ladder) > 1 {
 			next := plan.Ladder[1]
-			words += fmt.Sprintf(": %s clears %s acres for $%s, $%s for each acre more", crewText(next.Crew), acresText(next.Acres),
-				moneyText(next.PriceUSD), moneyText(next.ExtraPerAcreUSD))
+			words += fmt.Sprintf(": %s clears %s for $%s, $%s for each %s more", crewText(next.Crew), areaText(u, next.Acres),
+				moneyText(next.PriceUSD), perAreaText(u, next.ExtraPerAcreUSD), u.OneArea())
 		}
 		words += "."
 	}

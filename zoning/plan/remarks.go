@@ -3,14 +3,15 @@ package plan
 import (
 	"fmt"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
 // notes say how a plan counts.
-func notes(j *Job) []string {
+func notes(u measure.Units, j *Job) []string {
 	rest := "Ground that no machine brought works stays standing, and costs nothing."
 	if j.Rest == Hand {
-		rest = fmt.Sprintf("Ground that no machine brought works goes to a hand crew at $%s an acre, in the cost; its hours are not counted.", moneyText(j.HandPerAcre.Likely))
+		rest = fmt.Sprintf("Ground that no machine brought works goes to a hand crew at $%s %s, in the cost; its hours are not counted.", perAreaText(u, j.HandPerAcre.Likely), u.AnArea())
 	}
 	all := []string{
 		"An estimate from the figures given, not a quote.",
@@ -21,15 +22,15 @@ func notes(j *Job) []string {
 		"Work begins when the last machine is unloaded.",
 	}
 	if j.text["left_standing"] != "" && !j.assumed["left_standing"] {
-		all = append(all, j.oldStanding())
+		all = append(all, j.oldStanding(u))
 	}
 	return all
 }
 
 // oldStanding says what became of the key that worth replaces.
-func (j *Job) oldStanding() string {
+func (j *Job) oldStanding(u measure.Units) string {
 	if j.StandingPerAcre == formerStandingPerAcre {
-		return "left_standing: is not asked any more, and its value was a default: write worth: with what each extra acre is worth to you."
+		return "left_standing: is no longer asked for, and its value was a default: write worth: with what " + u.AnArea() + " more is worth to you."
 	}
 	return fmt.Sprintf("left_standing: is replaced by worth:, and understood as worth: $%s/ac where that is not written.", moneyText(j.StandingPerAcre))
 }
@@ -47,7 +48,7 @@ func (j *Job) worth() float64 {
 
 // caution adds what the site and the recommended crew ask for.
 func (p *planner) caution(plan *Plan) {
-	facts := crewFacts{apartFt: plan.ApartFt}
+	facts := crewFacts{units: plan.Units, apartFt: plan.ApartFt}
 	signs := p.site.Signs
 	signs.NearLimitAcres = max(signs.NearLimitAcres, plan.VerifyAcres)
 	for _, e := range plan.Excluded {

@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
 )
@@ -30,6 +31,7 @@ const bareSoilAcres = 1
 
 // crewFacts are what of a plan cautions depend on.
 type crewFacts struct {
+	units        measure.Units
 	machines     int
 	remote       []string // names of machines with the operator outside
 	clearedAcres float64
@@ -45,10 +47,10 @@ func (s Signs) cautions(c crewFacts) []Caution {
 		out = append(out, Caution{fmt.Sprintf(format, args...), source})
 	}
 	if s.NearLimitAcres > 0 {
-		add("", "%s acres lie so near a machine's limit that they are to be measured with a clinometer before it goes there. The machine's manual governs.", acresText(s.NearLimitAcres))
+		add("", "%s lie so near a machine's limit that they are to be measured with a clinometer before it goes there. The machine's manual governs.", areaText(c.units, s.NearLimitAcres))
 	}
 	if s.NoElevationAcres > 0 {
-		add("", "%s acres have no elevation data and are not in this plan. Walk them first; a competent person on the ground decides.", acresText(s.NoElevationAcres))
+		add("", "%s have no elevation data and are not in this plan. Walk them first; a competent person on the ground decides.", areaText(c.units, s.NoElevationAcres))
 	}
 	if s.DropOff {
 		add("", "There is a drop-off: flag its edge and keep back as the manual and a competent person say. The edge may not bear a machine.")
@@ -57,7 +59,7 @@ func (s Signs) cautions(c crewFacts) []Caution {
 		add("", "There is water: ask for the setback of the state's forest practice rules and the local code before work near it.")
 	}
 	if s.OverheadLine {
-		add(s.clearanceSource(), "There is an overhead line: %s. Its owner's rule governs where it asks for more.", s.clearance())
+		add(s.clearanceSource(), "There is an overhead line: %s. Its owner's rule governs where it asks for more.", s.clearance(c.units))
 	}
 	if s.People {
 		add("", "People may come within the thrown-object distance: close roads and trails or work there with a lookout, and stop when anyone comes near. No regulator's number was found; the head's manual governs.")
@@ -69,10 +71,10 @@ func (s Signs) cautions(c crewFacts) []Caution {
 		add("ISO 15817, by its scope", "%s is worked from outside: its operator stands in sight of it, uphill or to the side, outside the thrown-object distance and the way it would roll, as its manual says.", name)
 	}
 	if c.machines > 1 {
-		add("29 CFR 1910.266(d)(6)(ii)", "Several machines work at once: keep two tree lengths between work areas, and the thrown-object distance of every head. This plan keeps %.0f ft.", c.apartFt)
+		add("29 CFR 1910.266(d)(6)(ii)", "Several machines work at once: keep two tree lengths between work areas, and the thrown-object distance of every head. This plan keeps %s.", c.units.AtLeast(c.apartFt*zoning.MetresPerFoot))
 	}
 	if c.clearedAcres >= bareSoilAcres {
-		add("40 CFR 122.26(b)(15), from memory", "An acre or more may be left as bare soil: ask the state whether a stormwater permit is needed before work.")
+		add("40 CFR 122.26(b)(15), from memory", "%s or more may be left as bare soil: ask the state whether a stormwater permit is needed before work.", c.units.Either("An acre", "0.4 hectares"))
 	}
 	for _, what := range c.overLimits {
 		add("limits from memory; the state's rule governs", "%s: ask the state for the permit and the route.", what)
@@ -81,15 +83,15 @@ func (s Signs) cautions(c crewFacts) []Caution {
 }
 
 // clearance is the distance to keep from a line: that which the map keeps booms from it.
-func (s Signs) clearance() string {
-	feet := site.ClearanceM(s.LineKV) / zoning.MetresPerFoot
+func (s Signs) clearance(u measure.Units) string {
+	keep := u.AtLeast(site.ClearanceM(s.LineKV))
 	switch {
 	case !(s.LineKV > 0):
-		return fmt.Sprintf("keep at least %.0f ft, since its voltage is not known; ask its owner for it", feet)
+		return fmt.Sprintf("keep at least %s, since its voltage is not known; ask its owner for it", keep)
 	case s.LineKV > site.TableMaxKV:
 		return fmt.Sprintf("%g kV is above the table: its owner or a registered engineer sets the distance", s.LineKV)
 	}
-	return fmt.Sprintf("keep at least %.0f ft from %g kV", feet, s.LineKV)
+	return fmt.Sprintf("keep at least %s from %g kV", keep, s.LineKV)
 }
 
 // clearanceSource is where that distance is written.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -27,6 +28,8 @@ type Piece struct {
 
 // Site is the ground of a job, and what stands on or near it.
 type Site struct {
+	Units measure.Units // that people are told in; the figures below are in those that they name
+
 	Pieces []Piece
 	// GapM is how far apart two pieces are, edge to edge, in metres; never more than
 	// they are. Nil where it is not known: then any two may touch.

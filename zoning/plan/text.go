@@ -6,6 +6,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -42,10 +43,10 @@ func WriteAnswer(w io.Writer, p *Plan) error {
 	writeLadder(&b, p)
 	if len(p.Options) > 0 {
 		writeOptions(&b, p.Options)
-		writeCrew(&b, p.Options[0])
-		writeTasks(&b, p.Options[0])
+		writeCrew(&b, p.Units, p.Options[0])
+		writeTasks(&b, p.Units, p.Options[0])
 	}
-	writeByCover(&b, p.ByCover)
+	writeByCover(&b, p.Units, p.ByCover)
 	var findings strings.Builder
 	if writeFindings(&findings, p); findings.Len() > 0 {
 		b.WriteString("\n" + findings.String())
@@ -99,13 +100,13 @@ func (o Option) priceText() string {
 
 func rangeText(likely, from, to string) string { return fmt.Sprintf("%s (%s to %s)", likely, from, to) }
 
-func writeCrew(b *strings.Builder, o Option) {
+func writeCrew(b *strings.Builder, u measure.Units, o Option) {
 	if len(o.Crew) == 0 {
 		return
 	}
-	rows := [][]string{{"machine, hours", "no.", "acres", "productive", "scheduled", "moving", "work", "moves"}}
+	rows := [][]string{{"machine, hours", "no.", u.Areas(), "productive", "scheduled", "moving", "work", "moves"}}
 	for _, m := range o.Crew {
-		rows = append(rows, []string{m.Key, fmt.Sprint(m.Count), acresText(m.NetAcres), text.Grouped(m.ProductiveH, 1),
+		rows = append(rows, []string{m.Key, fmt.Sprint(m.Count), acresText(u, m.NetAcres), text.Grouped(m.ProductiveH, 1),
 			text.Grouped(m.ScheduledH, 1), text.Grouped(m.MovingH, 1), "$" + moneyText(m.CostUSD), "$" + moneyText(m.MovesUSD)})
 	}
 	table(b, rows)
@@ -113,7 +114,7 @@ func writeCrew(b *strings.Builder, o Option) {
 
 // writeTasks adds up tasks by zone and by who works them: a map may have hundreds of
 // pieces.
-func writeTasks(b *strings.Builder, o Option) {
+func writeTasks(b *strings.Builder, u measure.Units, o Option) {
 	type line struct{ zone, by string }
 	var order []line
 	acres, hours, count := map[line]float64{}, map[line]float64{}, map[line]int{}
@@ -129,20 +130,20 @@ func writeTasks(b *strings.Builder, o Option) {
 	if len(order) == 0 {
 		return
 	}
-	rows := [][]string{{"zone", "worked by", "pieces", "acres", "scheduled"}}
+	rows := [][]string{{"zone", "worked by", "pieces", u.Areas(), "scheduled"}}
 	for _, l := range order {
-		rows = append(rows, []string{l.zone, l.by, fmt.Sprint(count[l]), acresText(acres[l]), text.Grouped(hours[l], 1)})
+		rows = append(rows, []string{l.zone, l.by, fmt.Sprint(count[l]), acresText(u, acres[l]), text.Grouped(hours[l], 1)})
 	}
 	table(b, rows)
 }
 
-func writeByCover(b *strings.Builder, by []ByCover) {
+func writeByCover(b *strings.Builder, u measure.Units, by []ByCover) {
 	if len(by) == 0 {
 		return
 	}
 	rows := [][]string{{"if cover is", "bring", "left", "machine hours", "scheduled", "days"}}
 	for _, c := range by {
-		rows = append(rows, []string{c.Cover.String(), crewText(c.Crew), acresText(c.LeftAcres), text.Grouped(c.ProductiveH, 1),
+		rows = append(rows, []string{c.Cover.String(), crewText(c.Crew), acresText(u, c.LeftAcres), text.Grouped(c.ProductiveH, 1),
 			text.Grouped(c.ScheduledH, 1), text.Days(c.WorkingDays)})
 	}
 	table(b, rows)
@@ -179,14 +180,14 @@ func WriteRemarks(w io.Writer, p *Plan) error {
 func (p *Plan) sentence() string {
 	const estimate = " An estimate, not a quote."
 	if len(p.Options) == 0 {
-		return fmt.Sprintf("it depends on the cover, which is not given for all of %s net acres: hours for each class, and no price.", acresText(p.NetAcres)) + estimate
+		return fmt.Sprintf("it depends on the cover, which is not given for all of %s net %s: hours for each class, and no price.", acresText(p.Units, p.NetAcres), p.Units.Areas()) + estimate
 	}
 	o := p.Options[0]
 	if len(o.Crew) == 0 && o.HandAcres == 0 {
-		return fmt.Sprintf("%s: all of %s net acres stay standing.", crewText(o.Crew), acresText(p.NetAcres)) + estimate
+		return fmt.Sprintf("%s: all of %s net %s stay standing.", crewText(o.Crew), acresText(p.Units, p.NetAcres), p.Units.Areas()) + estimate
 	}
-	return fmt.Sprintf("%s. %s of %s net acres in %s working days, for %s (the middle 80%% of cases).", crewText(o.Crew),
-		acresText(p.NetAcres-o.LeftAcres), acresText(p.NetAcres), fromTo(text.Days(o.Days.P10), text.Days(o.Days.P90)),
+	return fmt.Sprintf("%s. %s of %s net %s in %s working days, for %s (the middle 80%% of cases).", crewText(o.Crew),
+		acresText(p.Units, p.NetAcres-o.LeftAcres), acresText(p.Units, p.NetAcres), p.Units.Areas(), fromTo(text.Days(o.Days.P10), text.Days(o.Days.P90)),
 		fromTo("$"+roundMoney(o.Price.P10), "$"+roundMoney(o.Price.P90))) + estimate
 }
 
@@ -203,16 +204,16 @@ func writeFindings(b *strings.Builder, p *Plan) {
 	if len(p.Options) > 0 {
 		o := p.Options[0]
 		if o.LeftAcres > 0 {
-			prose(b, "left", fmt.Sprintf("%s acres stay standing; a hand crew would ask about $%s", acresText(o.LeftAcres), moneyText(o.LeftByHandUSD)))
+			prose(b, "left", fmt.Sprintf("%s stay standing; a hand crew would ask about $%s", areaText(p.Units, o.LeftAcres), moneyText(o.LeftByHandUSD)))
 		}
 		if o.HandAcres > 0 {
-			prose(b, "by hand", fmt.Sprintf("%s acres, at $%s an acre", acresText(o.HandAcres), moneyText(p.HandPerAcre)))
+			prose(b, "by hand", fmt.Sprintf("%s, at $%s %s", areaText(p.Units, o.HandAcres), perAreaText(p.Units, p.HandPerAcre), p.Units.AnArea()))
 		}
 		prose(b, "calendar", fmt.Sprintf("%s calendar days for %s working days, with days off and weather", text.Days(o.CalendarDays), text.Days(o.WorkingDays)))
 	}
 	for _, e := range p.BreakEven {
 		if e.Ever {
-			prose(b, "pays", fmt.Sprintf("%s, from %s acres up, against %s", e.Name, breakEvenText(e.Acres), e.Against))
+			prose(b, "pays", fmt.Sprintf("%s, from %s %s up, against %s", e.Name, breakEvenText(p.Units.Area(e.Acres)), p.Units.Areas(), e.Against))
 		} else {
 			prose(b, "pays", fmt.Sprintf("%s: never on this ground, against %s", e.Name, e.Against))
 		}
@@ -221,16 +222,16 @@ func writeFindings(b *strings.Builder, p *Plan) {
 		prose(b, "ruled out", r.Key+": "+r.Reason)
 	}
 	for _, e := range p.Excluded {
-		prose(b, "excluded", strings.TrimSpace(fmt.Sprintf("%s acres %s", acresText(e.Acres), e.Zone))+": "+e.Why)
+		prose(b, "excluded", strings.TrimSpace(areaText(p.Units, e.Acres)+" "+e.Zone)+": "+e.Why)
 	}
 }
 
 // breakEvenText has two decimals: break-evens are often below a tenth of an acre.
-func breakEvenText(acres float64) string {
-	if acres >= 10 {
-		return text.Grouped(acres, 0)
+func breakEvenText(area float64) string {
+	if area >= 10 {
+		return text.Grouped(area, 0)
 	}
-	return text.Grouped(acres, 2)
+	return text.Grouped(area, 2)
 }
 
 // prose writes a labelled line, folded at spaces, what follows set in.

@@ -10,6 +10,7 @@ import (
 // ground that they may work.
 func (p *planner) thickStems(brought map[string]bool) []string {
 	var out []string
+	u := p.site.Units
 	for _, k := range p.kinds {
 		most := k.machine.StemM / zoning.MetresPerFoot * 12
 		if !brought[k.machine.Key] || most == 0 {
@@ -22,8 +23,8 @@ func (p *planner) thickStems(brought map[string]bool) []string {
 			}
 		}
 		if acres >= LeastWorkAcres {
-			out = append(out, fmt.Sprintf("%s handles stems of %.3g in, and some on %s acres that it may work are up to %.3g in",
-				k.machine.Name, most, acresText(acres), thickest))
+			out = append(out, fmt.Sprintf("%s handles stems of %s, and some on %s that it may work are up to %s",
+				k.machine.Name, u.Stem(k.machine.StemM), areaText(u, acres), u.Stem(thickest/12*zoning.MetresPerFoot)))
 		}
 	}
 	return out

@@ -6,16 +6,20 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/text"
 )
 
-// acresText writes acres with one decimal; ground too small to show is not none.
-func acresText(acres float64) string {
-	if acres > 0 && acres < 0.05 {
-		return "<0.1"
-	}
-	return text.Grouped(acres, 1)
+// acresText writes acres, as they are told, with one decimal; ground too small to show is not none.
+func acresText(u measure.Units, acres float64) string {
+	return text.Acres(u.Area(acres), 1)
 }
+
+// areaText writes acres with the word behind them.
+func areaText(u measure.Units, acres float64) string { return acresText(u, acres) + " " + u.Areas() }
+
+// perAreaText writes dollars for each acre as those for each acre or hectare.
+func perAreaText(u measure.Units, usd float64) string { return moneyText(u.PerArea(usd)) }
 
 // moneyText writes whole dollars.
 func moneyText(usd float64) string { return text.Grouped(usd, 0) }
@@ -48,4 +52,17 @@ func crewText(crew []Brought) string {
 		return "no machine"
 	}
 	return strings.Join(names, ", ")
+}
+
+// widthText writes feet of a load or a gate: as they were given, or in meters to the centimeter.
+func widthText(u measure.Units, ft float64) string {
+	if u == measure.Metric {
+		return fmt.Sprintf("%.2f m", ft*measure.MetresPerFoot)
+	}
+	return fmt.Sprintf("%g ft", ft)
+}
+
+// weightText writes pounds of a load or a bridge.
+func weightText(u measure.Units, lb float64) string {
+	return text.Grouped(u.Pounds(lb*measure.KgPerPound), 0) + " " + u.ShortWeight()
 }

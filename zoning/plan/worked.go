@@ -13,7 +13,7 @@ func WorkMap(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) (progress.Map, e
 	if err := fit(g, m, cover); err != nil {
 		return progress.Map{}, err
 	}
-	out := progress.Map{Cells: m.Cells, Fleet: m.Fleet, Lots: m.Lots}
+	out := progress.Map{Units: m.Units, Cells: m.Cells, Fleet: m.Fleet, Lots: m.Lots}
 	if g.Site.Class == nil && cover == CoverNotGiven {
 		return out, nil
 	}

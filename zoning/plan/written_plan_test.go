@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
 )
@@ -90,7 +91,7 @@ func TestAnswerOfAPlan(t *testing.T) {
 // Figures as they are written, by hand.
 func TestFiguresInWords(t *testing.T) {
 	for v, want := range map[float64]string{0: "0.0", 0.04: "<0.1", 0.05: "0.1", 1234.56: "1,234.6", 999.94: "999.9", 1e6: "1,000,000.0"} {
-		assert.Equal(t, want, acresText(v))
+		assert.Equal(t, want, acresText(measure.US, v))
 	}
 	for v, want := range map[float64]string{0: "0", 999.4: "999", 1000: "1,000", 12345: "12,300", 12351: "12,400", 999600: "1,000,000", 123456: "123,000"} {
 		assert.Equal(t, want, roundMoney(v))
@@ -212,10 +213,10 @@ func TestCrews(t *testing.T) {
 // What becomes of the rest is told with its price, and what is assumed without its basis.
 func TestNotesOfAJob(t *testing.T) {
 	j := &Job{Rest: Leave, StandingPerAcre: 4000, HandPerAcre: fixed(3500), Overhead: 0.12, Contingency: 0.1, Margin: 0.15, MinimumUSD: 2500}
-	assert.Contains(t, notes(j)[1], "stays standing, and costs nothing")
-	assert.Contains(t, notes(j)[2], "12% overhead and 10% contingency on it, 15% of the price as margin, and at least $2,500")
+	assert.Contains(t, notes(measure.US, j)[1], "stays standing, and costs nothing")
+	assert.Contains(t, notes(measure.US, j)[2], "12% overhead and 10% contingency on it, 15% of the price as margin, and at least $2,500")
 	j.Rest = Hand
-	assert.Contains(t, notes(j)[1], "goes to a hand crew at $3,500 an acre")
+	assert.Contains(t, notes(measure.US, j)[1], "goes to a hand crew at $3,500 an acre")
 	var f figuresText
 	f.note("fuel", "$1/h")
 	f.note("basis", "memory")

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/paulmach/orb"
@@ -227,7 +228,7 @@ func TestQuality(t *testing.T) {
 		q, err := zoning.BoundaryQualityOf(word)
 		require.NoError(t, err)
 		assert.InDelta(t, want, q.InsetM(), 1e-12)
-		assert.Equal(t, fmt.Sprintf("%s boundary, taken as good to %.0f ft (common practice, no published source)", word, want/0.3048), q.Words())
+		assert.Equal(t, fmt.Sprintf("%s boundary, taken as good to %.0f ft (common practice, no published source)", word, want/0.3048), q.Words(measure.US))
 	}
 	_, err := zoning.BoundaryQualityOf("")
 	assert.EqualError(t, err, `"" is no quality of a boundary: say surveyed, county or sketched`)

@@ -8,6 +8,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/osm"
 	"github.com/acreband/acreband/zoning/site"
 )
@@ -40,7 +41,7 @@ func (q SiteFiles) ReadExtracts(ctx context.Context, lots orb.Bound) (features [
 		if err != nil {
 			return nil, nil, err
 		}
-		mended, more, err := mendExtract(x.Features)
+		mended, more, err := mendExtract(x.Features, q.SiteOptions.Units)
 		if err != nil {
 			return nil, nil, fmt.Errorf("%s: %w", path, err)
 		}
@@ -57,13 +58,13 @@ func (q SiteFiles) readExtract(ctx context.Context, path string, lots orb.Bound)
 	if path == OpenMap {
 		return q.openMap(ctx, lots)
 	}
-	x, err = osm.Read(ctx, path, osm.Options{Lots: lots, WaterSetback: q.SiteOptions.WaterSetback})
+	x, err = osm.Read(ctx, path, osm.Options{Lots: lots, WaterSetback: q.SiteOptions.WaterSetback, Units: q.SiteOptions.Units})
 	return x, filepath.Base(path), err
 }
 
 // mendExtract checks and repairs polygons. One that cannot be used becomes the box around
 // it: more is closed, and people are nearer, than the map shows.
-func mendExtract(features []site.Feature) ([]site.Feature, []string, error) {
+func mendExtract(features []site.Feature, units measure.Units) ([]site.Feature, []string, error) {
 	c, err := newCRS(wgs84Name, "")
 	if err != nil {
 		return nil, nil, err
@@ -76,7 +77,7 @@ func mendExtract(features []site.Feature) ([]site.Feature, []string, error) {
 		if !ok {
 			continue
 		}
-		m, err := c.ground(polygons, DefaultRepair)
+		m, err := c.ground(polygons, mending{DefaultRepair, units})
 		if err != nil {
 			boxed++
 			m.ground = orb.MultiPolygon{f.Geometry.Bound().Pad(1e-7).ToPolygon()}

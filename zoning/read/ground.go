@@ -11,7 +11,7 @@ import (
 // ground takes a lot's polygons to valid polygons in longitude and latitude, if a repair
 // need not change more than a share of their acres. Where it would, the error comes with
 // what it would have changed.
-func (c *crs) ground(drawn orb.MultiPolygon, most float64) (mended, error) {
+func (c *crs) ground(drawn orb.MultiPolygon, by mending) (mended, error) {
 	mp, notes, err := closeRings(drawn)
 	if err != nil {
 		return mended{notes: notes}, err
@@ -27,7 +27,7 @@ func (c *crs) ground(drawn orb.MultiPolygon, most float64) (mended, error) {
 	if err != nil {
 		return mended{notes: notes}, err
 	}
-	m, err := repair(s.polygons, most)
+	m, err := repair(s.polygons, by)
 	m.notes = append(notes, m.notes...)
 	if err != nil {
 		m.ground = nil

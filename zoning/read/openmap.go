@@ -58,7 +58,7 @@ func (q SiteFiles) openMap(ctx context.Context, lots orb.Bound) (*osm.Extract, s
 			fetched = a.Fetched
 		}
 	}
-	x, err := osm.ReadAnswers(ctx, answers, osm.Options{Lots: lots, WaterSetback: q.SiteOptions.WaterSetback})
+	x, err := osm.ReadAnswers(ctx, answers, osm.Options{Lots: lots, WaterSetback: q.SiteOptions.WaterSetback, Units: q.SiteOptions.Units})
 	if err != nil {
 		return nil, "", fmt.Errorf("%s %s, %s: %w", setting.Name("site"), OpenMap, from.Key, err)
 	}

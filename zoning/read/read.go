@@ -227,7 +227,7 @@ func (r *reader) feature(l *layer, f *feature) error {
 	if err != nil {
 		return err
 	}
-	m, err := c.ground(s.polygons, r.opts.repair())
+	m, err := c.ground(s.polygons, r.opts.mending())
 	m.notes = append(notes, m.notes...)
 	return r.hold(f, m, err)
 }

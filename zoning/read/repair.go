@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/paulmach/orb"
@@ -27,9 +28,18 @@ type mended struct {
 	repair zoning.Repair
 }
 
+// mending is how boundaries are mended: the share of a lot's acres that may change, and the
+// units that people are told in.
+type mending struct {
+	most  float64
+	units measure.Units
+}
+
+func (by mending) areaText(m2 float64) string { return by.area(m2) + " " + by.units.Areas() }
+
 // repair makes polygons valid, if no more than a share of their acres changes. The
 // package comment says by what rule, and what counts as changed.
-func repair(mp orb.MultiPolygon, most float64) (m mended, err error) {
+func repair(mp orb.MultiPolygon, by mending) (m mended, err error) {
 	reason, err := invalidity(mp)
 	if err != nil || reason == "" {
 		return mended{ground: mp}, err
@@ -72,15 +82,15 @@ func repair(mp orb.MultiPolygon, most float64) (m mended, err error) {
 	overlapM2 := max(partsM2-m2, 0)
 	m.repair = zoning.Repair{Done: true, ChangedPct: 100 * (changedM2 + overlapM2) / m2}
 	if !broken {
-		m.notes = []string{partsNote(len(mp), len(m.ground), overlapM2, m2)}
+		m.notes = []string{by.partsNote(len(mp), len(m.ground), overlapM2, m2)}
 		return m, stillInvalid(m.ground)
 	}
 	what := inWords(reason)
-	if changedM2 > most*m2 {
-		return mended{repair: zoning.Repair{Refused: true, ChangedPct: m.repair.ChangedPct}}, fmt.Errorf("%s; a repair would change %s of %s acres (%.1f%%), and more than %s is not ours to decide: draw it again",
-			what, acres(changedM2), acres(m2), 100*changedM2/m2, percent(most))
+	if changedM2 > by.most*m2 {
+		return mended{repair: zoning.Repair{Refused: true, ChangedPct: m.repair.ChangedPct}}, fmt.Errorf("%s; a repair would change %s of %s (%.1f%%), and more than %s is not ours to decide: draw it again",
+			what, by.area(changedM2), by.areaText(m2), 100*changedM2/m2, percent(by.most))
 	}
-	note := fmt.Sprintf("%s: repaired, which changed %s of %s acres", what, acres(changedM2), acres(m2))
+	note := fmt.Sprintf("%s: repaired, which changed %s of %s", what, by.area(changedM2), by.areaText(m2))
 	if len(m.ground) > len(mp) {
 		note += fmt.Sprintf("; it fell into %d parts: check that its corners are in order", len(m.ground))
 	}
@@ -102,11 +112,11 @@ func stillInvalid(ground orb.MultiPolygon) error {
 }
 
 // partsNote tells of valid parts that share edges or overlap.
-func partsNote(before, after int, overlapM2, m2 float64) string {
+func (by mending) partsNote(before, after int, overlapM2, m2 float64) string {
 	note := fmt.Sprintf("its %d parts share edges and were joined into %d", before, after)
 	if overlapM2 > 1e-6*m2 { // more than rounding along the shared edges
-		note = fmt.Sprintf("its %d parts overlap by %s acres, counted once: %s acres; a hole must be drawn as a hole",
-			before, acres(overlapM2), acres(m2))
+		note = fmt.Sprintf("its %d parts overlap by %s, counted once: %s; a hole must be drawn as a hole",
+			before, by.areaText(overlapM2), by.areaText(m2))
 	}
 	return note
 }
@@ -279,8 +289,8 @@ func position(lon, lat float64) string {
 }
 
 // acres writes an area in square metres as acres for people.
-func acres(m2 float64) string {
-	switch a := m2 / terrain.SquareMetresPerAcre; {
+func (by mending) area(m2 float64) string {
+	switch a := by.units.Area(m2 / terrain.SquareMetresPerAcre); {
 	case a > 0 && a < 0.005:
 		return "less than 0.01"
 	default:

@@ -46,9 +46,9 @@ func TestHowMuchARepairMayChange(t *testing.T) {
 // A walk that is refused for its ways there and back tells how much lies beside.
 func TestAWalkThatIsRefusedTellsHowMuch(t *testing.T) {
 	tie := orb.Polygon{{{0, 0}, {1, 1}, {1, 0}, {0, 1}, {0, 0}}}
-	_, err := tangle(tie, DefaultRepair)
+	_, err := tangle(tie, mending{most: DefaultRepair})
 	require.ErrorContains(t, err, "and more than 1% is not ours to decide")
-	r, err := tangle(tie, MostRepair)
+	r, err := tangle(tie, mending{most: MostRepair})
 	require.NoError(t, err)
 	assert.Equal(t, zoning.Repair{}, r)
 }

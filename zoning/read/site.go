@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning/site"
 )
@@ -21,6 +22,9 @@ type SiteOptions struct {
 	// WaterSetback is how far machines keep from water that an OpenStreetMap extract
 	// shows; the zero value keeps them off the water alone.
 	WaterSetback site.Setback
+
+	// Units are what people are told in.
+	Units measure.Units
 
 	// Most is how many features are read of a file; 0 is no limit. Reading stops at the
 	// first that is one too many, with a [*TooMany].
@@ -88,6 +92,7 @@ type siteReader struct {
 	all    site.Kind // of every shape; "" where the file says
 	unsaid site.Kind // of those of which it does not; "" refuses them
 	most   int
+	units  measure.Units
 	place  int
 	found  []site.Feature
 	unused tally // of a file whose shapes are all of one kind
@@ -114,7 +119,7 @@ func readSiteFile(ctx context.Context, path string, o SiteOptions, all site.Kind
 		return nil, err
 	}
 	defer f.close()
-	r := &siteReader{ctx: ctx, file: f, field: o.KindField, asked: o.KindField != "", all: all, unsaid: o.Kind, most: o.Most}
+	r := &siteReader{ctx: ctx, file: f, field: o.KindField, asked: o.KindField != "", all: all, unsaid: o.Kind, most: o.Most, units: o.Units}
 	if r.field == "" {
 		r.field = kindField
 		if f.format.walked {

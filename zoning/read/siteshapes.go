@@ -73,7 +73,7 @@ func (r *siteReader) shapes(c *crs, l *layer, f *feature, kind site.Kind) (shape
 		r.leaveOut(&s)
 	}
 	if len(s.polygons) > 0 {
-		m, err := c.ground(s.polygons, DefaultRepair)
+		m, err := c.ground(s.polygons, mending{DefaultRepair, r.units})
 		if err != nil {
 			return nil, nil, err
 		}
@@ -115,12 +115,12 @@ func (r *siteReader) leaveOut(s *shapes) {
 // there, and left out.
 func (r *siteReader) walked(c *crs, l *layer, f *feature) ([]orb.Geometry, []string, error) {
 	stretches, _ := stretchesOf(f.geometry)
-	w := walkOf(l, stretches, 0)
+	w := walkOf(l, stretches, 0, r.units)
 	if r.all != "" && !w.closes() {
 		r.unused.lines++
 		return nil, nil, nil
 	}
-	m, err := w.ground(c, DefaultRepair)
+	m, err := w.ground(c, mending{DefaultRepair, r.units})
 	if err != nil {
 		return nil, nil, err
 	}

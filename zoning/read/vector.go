@@ -1,11 +1,13 @@
 package read
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"iter"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -39,6 +41,9 @@ type Options struct {
 	// [MostRepair]; 0 is [DefaultRepair].
 	Repair float64
 
+	// Units are what people are told in.
+	Units measure.Units
+
 	// MostLots and MostCorners are how many of them are read of a file, all corners of
 	// its polygons and tracks together; 0 is no limit. Reading stops at the first that is
 	// one too many, with a [*TooMany].
@@ -57,12 +62,9 @@ type Options struct {
 // MostRepair is the largest share of a lot's acres that a repair may be allowed to change.
 const MostRepair = 0.5
 
-// repair is the share of a lot's acres that a repair may change.
-func (o Options) repair() float64 {
-	if o.Repair == 0 {
-		return DefaultRepair
-	}
-	return o.Repair
+// mending is how the boundaries of a file are mended.
+func (o Options) mending() mending {
+	return mending{cmp.Or(o.Repair, DefaultRepair), o.Units}
 }
 
 // Lots reads a file's lots one by one, so that a county is never in memory at

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/paulmach/orb"
@@ -40,13 +41,13 @@ func (r *reader) walk(l *layer, f *feature) error {
 	if err != nil {
 		return err
 	}
-	m, err := walkOf(l, stretches, r.opts.CloseM).ground(c, r.opts.repair())
+	m, err := walkOf(l, stretches, r.opts.CloseM, r.opts.Units).ground(c, r.opts.mending())
 	return r.hold(f, m, err)
 }
 
 // walkOf is a walk of a layer, a gap of 0 m being the usual one.
-func walkOf(l *layer, stretches []orb.LineString, closeM float64) *walk {
-	w := &walk{what: "track", closeM: closeM, stretches: stretches}
+func walkOf(l *layer, stretches []orb.LineString, closeM float64, units measure.Units) *walk {
+	w := &walk{what: "track", closeM: closeM, units: units, stretches: stretches}
 	if l.name == "routes" {
 		w.what = "route"
 	}
@@ -79,14 +80,15 @@ func stretchesOf(g orb.Geometry) (stretches []orb.LineString, points int) {
 // walk is a boundary gone round with a receiver. A track has a stretch for each
 // time that the receiver was on (GPX 1.1, trkseg).
 type walk struct {
-	what      string // track or route
+	units     measure.Units // that people are told in
+	what      string        // track or route
 	closeM    float64
 	stretches []orb.LineString
 	plane     plane
 }
 
 // ground closes the walk and returns what it goes round, as [crs.ground] does.
-func (w *walk) ground(c *crs, most float64) (m mended, err error) {
+func (w *walk) ground(c *crs, by mending) (m mended, err error) {
 	for _, s := range w.stretches {
 		for _, p := range s {
 			if err := c.check(p); err != nil {
@@ -103,11 +105,11 @@ func (w *walk) ground(c *crs, most float64) (m mended, err error) {
 		return m, err
 	}
 	for _, part := range drawn {
-		if m.repair, err = tangle(part, most); err != nil {
+		if m.repair, err = tangle(part, by); err != nil {
 			return m, err
 		}
 	}
-	m, err = c.ground(drawn, most)
+	m, err = c.ground(drawn, by)
 	m.notes = append(notes, m.notes...)
 	return m, err
 }
@@ -122,7 +124,7 @@ func (w *walk) closes() bool {
 // tangle refuses a line that crosses itself so that more than a little of its
 // ground lies beside the largest piece. Drawn by hand that is two lobes with
 // corners out of order; walked it is a way there and back.
-func tangle(part orb.Polygon, most float64) (zoning.Repair, error) {
+func tangle(part orb.Polygon, by mending) (zoning.Repair, error) {
 	s, err := unwrap(orb.MultiPolygon{part})
 	if err != nil {
 		return zoning.Repair{}, err
@@ -142,9 +144,9 @@ func tangle(part orb.Polygon, most float64) (zoning.Repair, error) {
 	for _, p := range pieces {
 		largestM2 = max(largestM2, coverage.AreaM2(orb.MultiPolygon{p}))
 	}
-	if m2 := coverage.AreaM2(pieces); m2-largestM2 > most*m2 {
-		return zoning.Repair{Refused: true, ChangedPct: 100 * (m2 - largestM2) / m2}, fmt.Errorf("%s; of %s acres in %d pieces %s lie beside the largest, and more than %s is not ours to decide: take out the ways to and from the lot, or draw it again",
-			inWords(reason), acres(m2), len(pieces), acres(m2-largestM2), percent(most))
+	if m2 := coverage.AreaM2(pieces); m2-largestM2 > by.most*m2 {
+		return zoning.Repair{Refused: true, ChangedPct: 100 * (m2 - largestM2) / m2}, fmt.Errorf("%s; of %s in %d pieces %s lie beside the largest, and more than %s is not ours to decide: take out the ways to and from the lot, or draw it again",
+			inWords(reason), by.areaText(m2), len(pieces), by.area(m2-largestM2), percent(by.most))
 	}
 	return zoning.Repair{}, nil
 }
@@ -172,7 +174,7 @@ func (w *walk) close() (drawn orb.MultiPolygon, notes []string, err error) {
 		return nil, nil, err
 	}
 	if n := len(w.stretches); n > 1 {
-		notes = append(notes, fmt.Sprintf("its %d stretches were joined by straight edges, the longest %s", n, feet(widest)))
+		notes = append(notes, fmt.Sprintf("its %d stretches were joined by straight edges, the longest %s", n, w.units.LengthOrLess(widest)))
 	}
 	return orb.MultiPolygon{{closedRing(line)}}, append(notes, w.closingNote(w.gapM(line))...), nil
 }
@@ -184,7 +186,7 @@ func (w *walk) join() (line orb.LineString, widestM float64, err error) {
 			gap := w.plane.distanceM(line[len(line)-1], s[0])
 			if gap > w.closeM {
 				return nil, 0, fmt.Errorf("its %s breaks off for %s between its stretches %d and %d of %d, and no more than %s is joined: walk what is missing, or take out the stretches that are no boundary",
-					w.what, feet(gap), i, i+1, len(w.stretches), feet(w.closeM))
+					w.what, w.units.LengthOrLess(gap), i, i+1, len(w.stretches), w.units.LengthOrLess(w.closeM))
 			}
 			widestM = max(widestM, gap)
 		}
@@ -198,7 +200,7 @@ func (w *walk) open(line orb.LineString) error {
 	gap := w.gapM(line)
 	if gap > w.closeM {
 		return fmt.Errorf("its %s ends %s from where it began, and no more than %s is closed: walk the line to its end, or take out the ways to and from the lot",
-			w.what, feet(gap), feet(w.closeM))
+			w.what, w.units.LengthOrLess(gap), w.units.LengthOrLess(w.closeM))
 	}
 	var length float64
 	for i := 1; i < len(line); i++ {
@@ -206,7 +208,7 @@ func (w *walk) open(line orb.LineString) error {
 	}
 	if gap > closeShare*length {
 		return fmt.Errorf("its %s of %s ends %s from where it began, and no more than a fifth of the way is closed: walk the line to its end",
-			w.what, feet(length), feet(gap))
+			w.what, w.units.LengthOrLess(length), w.units.LengthOrLess(gap))
 	}
 	return nil
 }
@@ -220,7 +222,7 @@ func (w *walk) closingNote(gapM float64) []string {
 	if gapM == 0 {
 		return nil
 	}
-	return []string{fmt.Sprintf("its %s did not come back to where it began: closed by a straight edge of %s", w.what, feet(gapM))}
+	return []string{fmt.Sprintf("its %s did not come back to where it began: closed by a straight edge of %s", w.what, w.units.LengthOrLess(gapM))}
 }
 
 func closedRing(line orb.LineString) orb.Ring {
@@ -237,12 +239,4 @@ func checkCloseM(closeM float64) error {
 		return fmt.Errorf("a gap of %g m cannot be closed: give meters, or 0 for %d", closeM, defaultCloseM)
 	}
 	return nil
-}
-
-// feet writes a length in metres as feet for people.
-func feet(m float64) string {
-	if ft := m / zoning.MetresPerFoot; ft >= 0.5 || ft == 0 {
-		return fmt.Sprintf("%.0f ft", ft)
-	}
-	return "less than 1 ft"
 }

@@ -9,7 +9,7 @@ import (
 
 // acresTables are the table of bands and, of several lots, one of lots.
 func (p *Page) acresTables(t totals) section {
-	s := section{ID: acresSection, Heading: "Acres"}
+	s := section{ID: acresSection, Heading: p.Map.Units.Either("Acres", "Hectares")}
 	rows := tableCells(t, p.Map)
 	columns := len(rows[0]) - 1
 	for i, row := range rows {
@@ -69,7 +69,7 @@ func (t totals) sumCertainty(head, last []string) {
 // lotTable has a row for each lot.
 func (p *Page) lotTable(t totals) table {
 	bands := p.Map.Fleet.Bands()
-	head := []string{"lot", "acres"}
+	head := []string{"lot", t.units.Areas()}
 	var shown []int
 	for i, b := range t.bands {
 		if b.acres > 0 {

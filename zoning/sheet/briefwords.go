@@ -40,7 +40,7 @@ func (b *Brief) parts(t totals) briefParts {
 
 // title is what the map is of, on what ground.
 func (b *Brief) title(t totals) string {
-	view := fmt.Sprintf(", %s acres, %s, %s ground", t.acresText(t.acres), b.Map.View.Words(), groundOf(b.Map))
+	view := fmt.Sprintf(", %s, %s, %s ground", t.areaText(t.acres), b.Map.View.Words(), groundOf(b.Map))
 	return text.Cut(t.name, BriefWidth-len(view)) + view
 }
 
@@ -100,12 +100,12 @@ func (b *Brief) bring(t totals) string {
 	case p == nil:
 		return "not planned"
 	case r == nil && len(p.ByCover) > 0:
-		return fmt.Sprintf("depends on the cover, which is not given for all of %s acres: hours for each class, and no price. Give %s for one.", t.acresText(p.NetAcres), setting.Name("cover"))
+		return fmt.Sprintf("depends on the cover, which is not given for all of %s: hours for each class, and no price. Give %s for one.", t.areaText(p.NetAcres), setting.Name("cover"))
 	case r == nil || len(r.Crew) == 0 && r.Acres == 0:
-		return strings.TrimSpace(fmt.Sprintf("no machine: all of %s acres stay standing. %s", t.acresText(p.NetAcres), p.Why))
+		return strings.TrimSpace(fmt.Sprintf("no machine: all of %s stay standing. %s", t.areaText(p.NetAcres), p.Why))
 	}
-	return strings.TrimSpace(fmt.Sprintf("%s: %s of %s acres in %s, %s (%s to %s in 8 of 10 cases). %s",
-		text.Cut(crewWords(r.Crew), mostCrew), t.acresText(r.Acres), t.acresText(t.acres), text.WorkingDays(r.WorkingDays),
+	return strings.TrimSpace(fmt.Sprintf("%s: %s of %s in %s, %s (%s to %s in 8 of 10 cases). %s",
+		text.Cut(crewWords(r.Crew), mostCrew), t.acresText(r.Acres), t.areaText(t.acres), text.WorkingDays(r.WorkingDays),
 		dollars(r.PriceUSD), dollars(r.Price.P10), dollars(r.Price.P90), p.Why))
 }
 
@@ -124,11 +124,11 @@ func (b *Brief) rungs(t totals) (rows [][]string, chosen int) {
 }
 
 func rungRows(t totals, ladder []plan.Rung) [][]string {
-	rows := [][]string{{"crew", "acres", "days", "price", "10 to 90%", "extra acre"}}
+	rows := [][]string{{"crew", t.units.Areas(), "days", "price", "10 to 90%", "extra " + t.units.OneArea()}}
 	for _, r := range ladder {
 		extra := ""
 		if r.ExtraPerAcreUSD == r.ExtraPerAcreUSD {
-			extra = dollars(r.ExtraPerAcreUSD)
+			extra = t.perAreaText(r.ExtraPerAcreUSD)
 		}
 		rows = append(rows, []string{crewWords(r.Crew), t.acresText(r.Acres), text.Days(r.WorkingDays), dollars(r.PriceUSD),
 			dollars(r.Price.P10) + "-" + grouped(r.Price.P90, 0), extra})
@@ -184,7 +184,7 @@ func (b *Brief) wet(t totals) []string {
 		w.now, w.loss = r.Acres, r.Acres*w.loss/w.now
 	}
 	if groundOf(b.Map) == zoning.Wet {
-		words := fmt.Sprintf("drawn wet: %s acres for these machines, and %s more once it is dry", t.acresText(w.now), t.acresText(w.gain))
+		words := fmt.Sprintf("drawn wet: %s for these machines, and %s more once it is dry", t.areaText(w.now), t.acresText(w.gain))
 		if r := b.rung(); r != nil && len(r.Waits) > 0 {
 			var by []string
 			for _, wait := range r.Waits {
@@ -194,7 +194,7 @@ func (b *Brief) wet(t totals) []string {
 		}
 		return []string{words}
 	}
-	return []string{fmt.Sprintf("%s of these %s acres when it is wet; %s wait for dry ground", t.acresText(w.now-w.loss), t.acresText(w.now), t.acresText(w.loss))}
+	return []string{fmt.Sprintf("%s of these %s when it is wet; %s wait for dry ground", t.acresText(w.now-w.loss), t.areaText(w.now), t.acresText(w.loss))}
 }
 
 // notCleared are the acres that nobody works, by why.
@@ -226,7 +226,7 @@ func (b *Brief) notCleared(t totals) []string {
 	if why == nil {
 		return []string{"nothing"}
 	}
-	return []string{fmt.Sprintf("%s acres: %s", t.acresText(sum), strings.Join(why, ", "))}
+	return []string{fmt.Sprintf("%s: %s", t.areaText(sum), strings.Join(why, ", "))}
 }
 
 // leastTold is ground too small to speak of, in acres.

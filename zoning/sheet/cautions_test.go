@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/site"
 )
@@ -15,7 +16,7 @@ func TestCautionsStandInOrderOfHarm(t *testing.T) {
 		planning, holes, bare, straight, apart, lines = 0, 1, 2, 3, 4, 5
 		reading                                       = "Measure straight up and down the slope, and write the reading with its unit, 32% or 18deg."
 	)
-	c := zoning.Cautions()
+	c := zoning.Cautions(measure.US)
 	given := append([]string{reading}, c...)
 	bareJob := &Page{Map: &zoning.ZoneMap{}}
 	assert.Equal(t, []string{c[lines], c[straight], c[apart], c[holes], reading, c[planning], c[bare]}, bareJob.inOrderOfHarm(given),

@@ -84,7 +84,7 @@ func (p *Page) place(t totals) section {
 		middle = "Middle of the lots"
 	}
 	if pl, ok := planeOf(p.Grid.Frame, p.Map); ok {
-		s.Lines = append(s.Lines, fmt.Sprintf("%s: %s. %s acres.", middle, degreesText(orb.Point{pl.lon0 - 360*turns(pl.lon0), pl.lat0}), t.acresText(t.acres)))
+		s.Lines = append(s.Lines, fmt.Sprintf("%s: %s. %s.", middle, degreesText(orb.Point{pl.lon0 - 360*turns(pl.lon0), pl.lat0}), t.areaText(t.acres)))
 	}
 	var names []string
 	for _, f := range p.Features {
@@ -115,7 +115,7 @@ func (p *Page) place(t totals) section {
 func (p *Page) proposed(t totals) string {
 	var at []string
 	for _, o := range p.Map.Access.Proposed {
-		at = append(at, fmt.Sprintf("%s opens %s acres", degreesText(o.At), t.acresText(o.Acres)))
+		at = append(at, fmt.Sprintf("%s opens %s", degreesText(o.At), t.areaText(o.Acres)))
 	}
 	if at == nil {
 		return ""
@@ -203,7 +203,7 @@ func (p *Page) byMachine(t totals, acres []float64) string {
 			parts = append(parts, text.OneLine(m.Name)+" "+t.acresText(acres[i]))
 		}
 	}
-	words := t.acresText(sum) + " acres for machines"
+	words := t.areaText(sum) + " for machines"
 	if len(parts) > 0 {
 		words += " (" + strings.Join(parts, ", ") + ")"
 	}
@@ -221,7 +221,7 @@ func (p *Page) elevation(t totals) section {
 		s.Lines = append(s.Lines, strings.ToUpper(words[:1])+words[1:]+".")
 	}
 	if words := t.roundedText(); words != "" {
-		s.Lines = append(s.Lines, "Acres: "+words+".")
+		s.Lines = append(s.Lines, t.units.Either("Acres", "Hectares")+": "+words+".")
 	}
 	if p.Map.Boundary != "" {
 		s.Lines = append(s.Lines, "Boundary: "+text.OneLine(boundaryText(t, p.Map))+".")

@@ -38,13 +38,13 @@ func heightErrorM(m *zoning.ZoneMap) float64 {
 	return max(m.Error.SigmaM, slope.AssumedNoise(max(cell[0], cell[1])).SigmaM)
 }
 
-// chooseContours finds the interval that the heights bear out, in feet.
+// chooseContours finds the interval that the heights bear out, in the units of the map.
 func (m *groundMap) chooseContours() (err error) {
 	low, high := m.page.Grid.HeightsM()
 	if !(low < high) {
 		return nil
 	}
-	if m.interval, err = relief.ChooseContourInterval(low, high, heightErrorM(m.page.Map), mostContours, "ft"); err != nil {
+	if m.interval, err = relief.ChooseContourInterval(low, high, heightErrorM(m.page.Map), mostContours, m.page.Map.Units.ShortLength()); err != nil {
 		return err
 	}
 	m.explain(keyEntry{words: "Contour", more: "every " + limitNumber(m.interval.Step) + " " + m.interval.Unit,

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/field"
 	"github.com/acreband/acreband/zoning/palette"
@@ -32,7 +33,7 @@ func crowd(t testing.TB) map[string]*Page {
 		s := scene{cols: cols, rows: rows, cell: cell, fleet: threeMachines(), lots: lots, height: hills(wave)}
 		g := s.grid(t)
 		zm := &zoning.ZoneMap{
-			Fleet: s.fleet, Ground: zoning.Dry, Cautions: zoning.Cautions(),
+			Fleet: s.fleet, Ground: zoning.Dry, Cautions: zoning.Cautions(measure.US),
 			Sources: []terrain.Source{{Path: "made.tif", CellM: [2]float64{cell, cell}, Unit: "m", UnitM: 1, UnitFrom: "band unit"}},
 			Error:   zoning.ElevationError{SigmaM: 0.1, From: "lidar-ql2"},
 		}

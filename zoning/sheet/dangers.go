@@ -108,17 +108,17 @@ func (p *Page) unplacedDangers(t totals) (all []danger) {
 		procedure, tether = procedure+b.procedureAcres, tether+b.tetherAcres
 	}
 	if verify > 0 {
-		add(verifyRank, "%s acres lie so near a machine's limit that the ground may be over it: measure before it goes there", t.acresText(verify))
+		add(verifyRank, "%s lie so near a machine's limit that the ground may be over it: measure before it goes there", t.areaText(verify))
 	}
 	if procedure+tether > 0 {
-		add(procedureRank, "%s acres only under a written procedure, %s only on a tether", t.acresText(procedure), t.acresText(tether))
+		add(procedureRank, "%s only under a written procedure, %s only on a tether", t.areaText(procedure), t.acresText(tether))
 	}
 	if here, other := p.dryAndOther(); p.Map.Ground != zoning.Wet && p.Map.Otherwise != nil && here > other {
-		add(wetRank, "rain takes %s acres off the machines: %s when dry, %s when wet", t.acresText(here-other), t.acresText(here), t.acresText(other))
+		add(wetRank, "rain takes %s off the machines: %s when dry, %s when wet", t.areaText(here-other), t.acresText(here), t.acresText(other))
 	}
 	if pockets := p.Map.Access.Pockets; len(pockets) > 0 {
 		k := slices.MaxFunc(pockets, func(a, b zoning.Pocket) int { return cmp.Compare(a.Acres, b.Acres) })
-		all = append(all, danger{pocketRank, fmt.Sprintf("%s acres are cut off for the %s: no way there from its other ground", t.acresText(k.Acres), p.Map.Fleet[k.Machine].Name), &k.At})
+		all = append(all, danger{pocketRank, fmt.Sprintf("%s are cut off for the %s: no way there from its other ground", t.areaText(k.Acres), p.Map.Fleet[k.Machine].Name), &k.At})
 	}
 	if p.Map.Boundary == "" {
 		add(lineRank, "how good the boundary is was not said: flag the line before work near it")

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/profile"
 	"github.com/acreband/acreband/zoning"
 	groundside "github.com/acreband/acreband/zoning/section"
@@ -28,8 +29,9 @@ const (
 // dangerSide is the ground straight down the fall through a danger, and who is warned of it.
 type dangerSide struct {
 	*groundside.Section
-	number  int    // of the danger, as it is listed
-	words   string // what it is
+	units   measure.Units // that it is told in
+	number  int           // of the danger, as it is listed
+	words   string        // what it is
 	atM     float64
 	machine int // that works nearest to it, by its index in the fleet; -1 for none
 	standM  float64
@@ -59,7 +61,7 @@ func (p *Page) dangerSide() *dangerSide {
 		if err != nil {
 			return nil
 		}
-		side := &dangerSide{Section: s, number: i + 1, words: d.words, atM: s.LengthM() / 2, machine: -1}
+		side := &dangerSide{Section: s, units: p.Map.Units, number: i + 1, words: d.words, atM: s.LengthM() / 2, machine: -1}
 		side.stand(p.Map.Fleet)
 		return side
 	}
@@ -84,9 +86,9 @@ func (s *dangerSide) stand(fleet zoning.Fleet) {
 // tells is what the picture says, in lines.
 func (s *dangerSide) tells(fleet zoning.Fleet) []string {
 	low, high, known := s.rangeM()
-	lines := []string{fmt.Sprintf("%s of ground straight down the fall through it, true to scale.", feetText(s.LengthM()))}
+	lines := []string{fmt.Sprintf("%s of ground straight down the fall through it, true to scale.", feetText(s.units, s.LengthM()))}
 	if known {
-		lines[0] = fmt.Sprintf("%s of ground straight down the fall through it, a drop of %s; true to scale.", feetText(s.LengthM()), feetText(high-low))
+		lines[0] = fmt.Sprintf("%s of ground straight down the fall through it, a drop of %s; true to scale.", feetText(s.units, s.LengthM()), feetText(s.units, high-low))
 	}
 	for _, z := range s.HeightsM {
 		if math.IsNaN(z) {
@@ -98,7 +100,7 @@ func (s *dangerSide) tells(fleet zoning.Fleet) []string {
 		return append(lines, "No machine works any of this stretch.")
 	}
 	m := fleet[s.machine]
-	length := fmt.Sprintf("%.0f ft", groundside.LengthM(m)/zoning.MetresPerFoot)
+	length := s.units.Length(groundside.LengthM(m))
 	return append(lines, fmt.Sprintf("Drawn: %s, %s long, on the nearest of its ground.", text.OneLine(m.Name), length))
 }
 

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
 	groundside "github.com/acreband/acreband/zoning/section"
@@ -54,7 +55,7 @@ func (s *dangerSide) figures(fleet zoning.Fleet) []*figure {
 	names := ""
 	for i, band := range s.limitsMet() {
 		name := limitName(fleet, band)
-		key.keyEntry(keyEntry{zoneSwatch(band, len(fleet)), name, "", ""}, ladderText)
+		key.keyEntry(keyEntry{zoneSwatch(band, len(fleet)), name, "", "", s.units}, ladderText)
 		if names += name; i < len(s.limitsMet())-1 {
 			names += "; "
 		}
@@ -211,20 +212,28 @@ func (s *dangerSide) sign(f sideFrame) []drawing.Shape {
 	return append([]drawing.Shape{stem}, dangerSign(top, 1, strconv.Itoa(s.number))...)
 }
 
-// lengths are round feet along the foot of the picture.
+// roundText writes a round length, given as its number and in meters.
+func (s *dangerSide) roundText(n, m float64) string {
+	if s.units == measure.Metric {
+		return grouped(n, 0) + " m"
+	}
+	return feetText(s.units, m)
+}
+
+// lengths are round feet or meters along the foot of the picture.
 func (s *dangerSide) lengths(f sideFrame) []drawing.Shape {
 	const apart = 44 // points between two, at least
-	step := 1.0
-	for k := 0; step*zoning.MetresPerFoot*f.scale < apart; k++ {
+	step, unit := 1.0, 1/s.units.Feet(1)
+	for k := 0; step*unit*f.scale < apart; k++ {
 		step *= []float64{2, 2.5, 2}[k%3]
 	}
 	y := f.base + sideBand + 2
 	end := f.left + s.LengthM()*f.scale
 	out := []drawing.Shape{drawing.Path{Lines: [][]drawing.Point{{{X: f.left, Y: y}, {X: end, Y: y}}}, Stroke: drawing.Solid(palette.Hairline), Width: 0.5}}
-	for ft := 0.0; ft*zoning.MetresPerFoot <= s.LengthM(); ft += step {
-		x := f.at(ft*zoning.MetresPerFoot, 0).X
-		label := drawing.Text{At: drawing.Point{X: x, Y: y + 3 + ladderText*drawing.Ascent}, Anchor: drawing.Middle, Size: ladderText, Colour: palette.Ink, Words: feetText(ft * zoning.MetresPerFoot)}
-		if ft == 0 {
+	for n := 0.0; n*unit <= s.LengthM(); n += step {
+		x := f.at(n*unit, 0).X
+		label := drawing.Text{At: drawing.Point{X: x, Y: y + 3 + ladderText*drawing.Ascent}, Anchor: drawing.Middle, Size: ladderText, Colour: palette.Ink, Words: s.roundText(n, n*unit)}
+		if n == 0 {
 			label.Anchor = drawing.Left
 		}
 		out = append(out, drawing.Path{Lines: [][]drawing.Point{{{X: x, Y: y - 2}, {X: x, Y: y + 2}}}, Stroke: drawing.Solid(palette.Ink), Width: 0.5})

@@ -42,7 +42,7 @@ func factsOf(t totals, zm *zoning.ZoneMap) []string {
 		facts = append(facts, "Error: "+errorText(zm.Error))
 	}
 	if words := t.roundedText(); words != "" {
-		facts = append(facts, "Acres: "+words)
+		facts = append(facts, t.units.Either("Acres", "Hectares")+": "+words)
 	}
 	if zm.Boundary != "" {
 		facts = append(facts, "Boundary: "+boundaryText(t, zm))
@@ -80,7 +80,7 @@ func boundaryText(t totals, zm *zoning.ZoneMap) string {
 	for _, lot := range zm.Lots {
 		edge += lot.EdgeAcres
 	}
-	return zm.Boundary + ": " + t.acresText(edge) + " acres lie nearer to the line than that, line not flagged"
+	return zm.Boundary + ": " + t.areaText(edge) + " lie nearer to the line than that, line not flagged"
 }
 
 // growthText says how many acres stand how high, and where that is from.
@@ -88,7 +88,7 @@ func growthText(t totals, g *zoning.Growth) string {
 	total := g.Total()
 	var parts []string
 	for i, acres := range total.ByClass {
-		parts = append(parts, zoning.GrowthClassWords(i)+" "+t.acresText(acres))
+		parts = append(parts, zoning.GrowthClassWords(t.units, i)+" "+t.acresText(acres))
 	}
 	parts = append(parts, "not known "+t.acresText(total.Unknown))
 	if total.Water > 0 {
@@ -98,7 +98,7 @@ func growthText(t totals, g *zoning.Growth) string {
 	if g.Surveyed != "" {
 		surveyed = "surveyed " + g.Surveyed
 	}
-	return "acres by least height: " + strings.Join(parts, ", ") + "; from " + rastersText(g.Sources) + g.How + ", " + surveyed + coverText(t, g)
+	return t.units.Areas() + " by least height: " + strings.Join(parts, ", ") + "; from " + rastersText(g.Sources) + g.How + ", " + surveyed + coverText(t, g)
 }
 
 // coverText says which classes of cover the heights propose.
@@ -115,7 +115,7 @@ func coverText(t totals, g *zoning.Growth) string {
 	for class, word := range zoning.CoverWords() {
 		parts = append(parts, word+" "+t.acresText(sum[class]))
 	}
-	return "; acres of cover proposed from lidar of " + date + ", by height and closure (common practice, no source), never stem size: " + strings.Join(parts, ", ")
+	return "; " + t.units.Areas() + " of cover proposed from lidar of " + date + ", by height and closure (common practice, no source), never stem size: " + strings.Join(parts, ", ")
 }
 
 func errorText(e zoning.ElevationError) string {

@@ -22,9 +22,9 @@ func (p *Page) headline(t totals) string {
 		return p.outlook().sentence(t)
 	}
 	if len(r.Crew) == 0 && r.Acres == 0 {
-		return fmt.Sprintf("No machine: all of %s acres stay standing.", t.acresText(t.acres))
+		return fmt.Sprintf("No machine: all of %s stay standing.", t.areaText(t.acres))
 	}
-	words := fmt.Sprintf("%s: clears %s of %s acres in %s", crewWords(r.Crew), t.acresText(r.Acres), t.acresText(t.acres), text.WorkingDays(r.WorkingDays))
+	words := fmt.Sprintf("%s: clears %s of %s in %s", crewWords(r.Crew), t.acresText(r.Acres), t.areaText(t.acres), text.WorkingDays(r.WorkingDays))
 	if !p.Crew {
 		words += fmt.Sprintf(", %s (%s to %s in 8 of 10 cases)", dollars(r.PriceUSD), dollars(r.Price.P10), dollars(r.Price.P90))
 	}
@@ -48,7 +48,7 @@ func (p *Page) underHeadline(t totals) []string {
 	}
 	var words []string
 	if walk := t.walkFirst(); walk > 0 && p.Map.View == zoning.AsPlanned {
-		words = append(words, "Walk "+t.acresText(walk)+" of these acres first.")
+		words = append(words, "Walk "+t.acresText(walk)+" of these "+t.units.Areas()+" first.")
 	}
 	words = append(words, "Not cleared: "+p.brief().notCleared(t)[0]+".")
 	if why := p.forReader(text.OneLine(p.Plan.Why)); why != "" {

@@ -9,6 +9,7 @@ import (
 	"io"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 	"github.com/acreband/acreband/zoning/sheet/internal/scripts"
 	"github.com/acreband/acreband/zoning/text"
@@ -60,6 +61,7 @@ type htmlKey struct {
 
 type htmlSheet struct {
 	Title, Date, Caution string
+	Metric               bool
 	Policy               string
 	Style                template.CSS
 	Script               template.JS
@@ -99,7 +101,7 @@ func (p *Page) WriteHTML(w io.Writer) error {
 	all = all.inOrder()
 	script := jsText + fieldJS
 	s := htmlSheet{
-		Title: p.title(t), Date: text.OneLine(p.Date), Caution: caution, Front: all[:frontSections], Back: all[frontSections:], Map: m.html(t, front.beside),
+		Title: p.title(t), Date: text.OneLine(p.Date), Caution: caution, Metric: p.Map.Units == measure.Metric, Front: all[:frontSections], Back: all[frontSections:], Map: m.html(t, front.beside),
 		Style: template.CSS(style), Script: template.JS(script),
 		Places: m.places(), Readings: p.readings(p.title(t)),
 		// Nothing but this very style and script, and pictures inside the page.
@@ -153,7 +155,7 @@ func (j *jobMap) html(t totals, beside bool) htmlMap {
 	for _, e := range j.signs(t) {
 		acres := e.acres
 		if acres != "" {
-			acres += " acres"
+			acres += " " + t.units.Areas()
 		}
 		out.Key = append(out.Key, htmlKey{template.HTML(drawing.SVG(e.swatch)), scripts.InOrder(e.words), scripts.InOrder(e.more), acres})
 	}

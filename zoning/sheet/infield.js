@@ -1,7 +1,9 @@
 "use strict";
 (() => {
   const METERS_PER_FOOT = 0.3048;
-  const feet = (meters) => Math.round(meters / METERS_PER_FOOT).toLocaleString("en-US") + " ft";
+  const metric = document.body.dataset.units === "metric";
+  const length = (meters) => metric ? Math.round(meters).toLocaleString("en-US") + " m"
+    : Math.round(meters / METERS_PER_FOOT).toLocaleString("en-US") + " ft";
   const say = (place, words) => { if (place.textContent !== words) place.textContent = words; };
 
   // Where one stands.
@@ -69,7 +71,7 @@
     }
     if (!best) return [];
     const wind = ["north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest"][(Math.round(best.bearing / (Math.PI / 4)) + 8) % 8];
-    return ["Nearest check: " + best.id + ", " + feet(best.away) + " " + wind];
+    return ["Nearest check: " + best.id + ", " + length(best.away) + " " + wind];
   };
   const draw = ([x, y], reach) => {
     mark.forEach((circle, i) => {
@@ -88,7 +90,7 @@
     const words = here.length ? here.map((zone) => "You stand in: " + zone.numbers) :
       ["You stand outside the zones of this map. It says nothing of the ground here."];
     if (here.length) words.push("The slope right where you stand is not in this sheet: these figures are the whole zone's. Measure it.");
-    words.push("The position is good to about " + feet(coords.accuracy) + ".");
+    words.push("The position is good to about " + length(coords.accuracy) + ".");
     if (maybe.length) words.push("So you may as well stand in: " + [...new Set(maybe)].join("; ") + ". Go by the strictest.");
     say(standing, [...words, ...nearestCheck(map, coords.longitude, coords.latitude)].join("\n"));
     if (shown || panes.length < 2) draw(at, reach);

@@ -87,7 +87,7 @@ func (j *jobMap) partTitle(t totals, i int) string {
 			acres += coverage.Acres(j.plane.groundIn(z.Ground, j.parts[i]))
 		}
 	}
-	return fmt.Sprintf("Part %s: %s acres", partLetter(i), t.acresText(acres))
+	return fmt.Sprintf("Part %s: %s", partLetter(i), t.areaText(acres))
 }
 
 func partLetter(i int) string { return string(rune('A' + i)) }
@@ -203,7 +203,7 @@ func (p *pane) partMarks(parts []part, text float64) []drawing.Shape {
 // bar is the scale bar below a pane.
 func (p *pane) bar(text float64) []drawing.Shape {
 	c := &column{page: &drawing.Page{}, y: p.frame.Bottom + 2, width: p.frame.Width(), scale: min(text, 1.2)}
-	scaleBar(c, reliefPx*p.v.metres, insetBarMost)
+	scaleBar(c, reliefPx*p.v.metres, insetBarMost, p.page.Map.Units)
 	return c.page.Shapes
 }
 

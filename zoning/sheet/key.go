@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/relief"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
@@ -15,7 +16,8 @@ import (
 type keyEntry struct {
 	swatch      []drawing.Shape // in a box of keyWide × keyTall
 	words, more string
-	acres       string // of a zone
+	acres       string // of a zone, as its units tell them
+	units       measure.Units
 }
 
 // Size of a swatch.
@@ -53,7 +55,7 @@ func zoneKey(t totals, fleet zoning.Fleet, view zoning.View) []keyEntry {
 	var out []keyEntry
 	for _, r := range legendRows(t, fleet, view) {
 		if t.bands[r.band].acres > 0 {
-			out = append(out, keyEntry{zoneSwatch(r.band, len(fleet)), r.name, strings.Join(r.lines, "; "), r.acres})
+			out = append(out, keyEntry{zoneSwatch(r.band, len(fleet)), r.name, strings.Join(r.lines, "; "), r.acres, t.units})
 		}
 	}
 	return out

@@ -22,11 +22,11 @@ func (f *figure) SVG() template.HTML { return template.HTML(drawing.SVG(f.shapes
 
 // ladderTable are the crews to choose from, the recommended one marked.
 func (p *Page) ladderTable(t totals) table {
-	rows := [][]string{{"crew", "acres", "working days", "price", "10 to 90%", "each extra acre", "left"}}
+	rows := [][]string{{"crew", t.units.Areas(), "working days", "price", "10 to 90%", "each extra " + t.units.OneArea(), "left"}}
 	for i, r := range p.Plan.Ladder {
 		extra := ""
 		if r.ExtraPerAcreUSD == r.ExtraPerAcreUSD {
-			extra = dollars(r.ExtraPerAcreUSD)
+			extra = t.perAreaText(r.ExtraPerAcreUSD)
 		}
 		name := fmt.Sprintf("%d. %s", i+1, crewWords(r.Crew))
 		if i == p.Plan.Recommended {
@@ -44,7 +44,7 @@ func (p *Page) ladderTable(t totals) table {
 
 // leftTable are the acres that the recommended crew does not clear, by why.
 func (p *Page) leftTable(t totals, r *plan.Rung) table {
-	rows := [][]string{{"not cleared", "acres"}}
+	rows := [][]string{{"not cleared", t.units.Areas()}}
 	for _, l := range r.Left {
 		if l.Acres >= leastTold {
 			rows = append(rows, []string{l.Words(), t.acresText(l.Acres)})
@@ -83,7 +83,7 @@ func (p *Page) ladderFigure(t totals) *figure {
 	base := ladderTall - ladderBottom
 	x := func(a float64) float64 { return ladderLeft + a/acres*(ladderWide-ladderLeft-ladderRight) }
 	y := func(usd float64) float64 { return base - usd/most*(base-ladderTop) }
-	f := &figure{Width: ladderWide, Height: ladderTall, Words: "Price over acres, a step for each crew of the table."}
+	f := &figure{Width: ladderWide, Height: ladderTall, Words: "Price over " + t.units.Areas() + ", a step for each crew of the table."}
 	words := func(at drawing.Point, anchor drawing.Anchor, bold bool, words string) {
 		f.shapes = append(f.shapes, drawing.Text{At: at, Anchor: anchor, Size: ladderText, Bold: bold, Colour: palette.Ink, Words: words})
 	}
@@ -105,6 +105,6 @@ func (p *Page) ladderFigure(t totals) *figure {
 	}
 	words(drawing.Point{X: ladderLeft - 4, Y: y(most) + 3}, drawing.Right, false, dollars(most))
 	words(drawing.Point{X: ladderLeft - 4, Y: base + 2}, drawing.Right, false, dollars(0))
-	words(drawing.Point{X: ladderLeft, Y: base + 19}, drawing.Left, false, "Price over acres cleared; numbered as above. Filled: recommended.")
+	words(drawing.Point{X: ladderLeft, Y: base + 19}, drawing.Left, false, "Price over "+t.units.Areas()+" cleared; numbered as above. Filled: recommended.")
 	return f
 }

@@ -4,6 +4,7 @@ import (
 	"image"
 	"math"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
 )
@@ -77,7 +78,7 @@ func (p *page) beside(v *view, wideM, tallM float64, panel int, rows []legendRow
 
 // panel places all beside the ground on a page and returns where it ends.
 func (p *page) panel(x, y int, v *view, rows []legendRow, t totals, zm *zoning.ZoneMap) int {
-	y = p.zones(x, y, panelWidth, rows)
+	y = p.zones(x, y, panelWidth, rows, t.units)
 	y = p.legendTotal(x, y, panelWidth, t) + gap
 	return p.facts(x, y, panelWidth, v, t, zm)
 }
@@ -99,7 +100,7 @@ func (p *page) below(v *view, wideM, tallM float64, rows []legendRow, t totals, 
 	each := (len(rows) + columns - 1) / columns
 	for i := range columns {
 		last := min((i+1)*each, len(rows))
-		bottom := p.zones(x, y, width, rows[i*each:last])
+		bottom := p.zones(x, y, width, rows[i*each:last], t.units)
 		if last == len(rows) {
 			bottom = p.legendTotal(x, bottom, width, t)
 		}
@@ -111,8 +112,8 @@ func (p *page) below(v *view, wideM, tallM float64, rows []legendRow, t totals, 
 	p.size = image.Pt(v.w+2*margin, end+gap/2+footHeight+margin)
 }
 
-func (p *page) zones(x, y, width int, rows []legendRow) int {
-	y = p.legendHead(x, y, width)
+func (p *page) zones(x, y, width int, rows []legendRow, units measure.Units) int {
+	y = p.legendHead(x, y, width, units)
 	for _, r := range rows {
 		y = p.legendRow(x, y, width, r)
 	}
@@ -122,7 +123,7 @@ func (p *page) zones(x, y, width int, rows []legendRow) int {
 // facts are the scale, north, the elevation, how good it is and what was assumed.
 func (p *page) facts(x, y, width int, v *view, t totals, zm *zoning.ZoneMap) int {
 	p.north = image.Pt(x+width-northSize/2, y+scaleTall/2)
-	y = p.scaleBar(x, y, width-northSize-gap, v.metres) + 16
+	y = p.scaleBar(x, y, width-northSize-gap, v.metres, t.units) + 16
 	return p.notes(x, y, width, factsOf(t, zm))
 }
 
@@ -132,7 +133,7 @@ func (p *page) frame(t totals, zm *zoning.ZoneMap) {
 	base := margin + titleStyle.ascent() - 4
 	p.put(margin, base, width, titleStyle, palette.Ink, t.name)
 	base += 24
-	p.put(margin, base, width, bodyStyle, palette.SoftInk, t.acresText(t.acres)+" acres, "+zm.View.Words()+": "+whatText(zm))
+	p.put(margin, base, width, bodyStyle, palette.SoftInk, t.areaText(t.acres)+", "+zm.View.Words()+": "+whatText(zm))
 	foot := p.size.Y - margin
 	p.bars = append(p.bars, bar{image.Rect(margin, foot-24, p.size.X-margin, foot-23), palette.Hairline})
 	p.put(margin, foot-2, width, boldStyle, palette.Ink, caution)

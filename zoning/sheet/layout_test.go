@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -158,7 +159,7 @@ func TestLegendTellsProcedureAndTether(t *testing.T) {
 func TestScaleBarIsTrue(t *testing.T) {
 	for _, metres := range []float64{0.013, 0.1, 0.66, 1, 7.3, 90} {
 		p := &page{}
-		p.scaleBar(100, 0, 324, metres)
+		p.scaleBar(100, 0, 324, metres, measure.US)
 		// The first bar of each ruler is its whole length; labels name it.
 		// International foot: 0.3048 m.
 		for i, unit := range []struct {

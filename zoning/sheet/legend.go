@@ -3,6 +3,7 @@ package sheet
 import (
 	"image"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/text"
@@ -44,10 +45,10 @@ func legendRows(t totals, fleet zoning.Fleet, view zoning.View) []legendRow {
 func machineLines(t totals, b bandTotal, m zoning.Machine) []string {
 	lines := []string{"up to " + limitText(m.SteepestPct()) + " slope"}
 	if walk := b.walkAcres(); walk > 0 { // not where it is not known
-		lines[0] += "; walk " + t.acresText(walk) + " acres first"
+		lines[0] += "; walk " + t.areaText(walk) + " first"
 	}
 	if b.sightAcres > 0 {
-		lines = append(lines, t.acresText(b.sightAcres)+" acres to sight from toe or crest")
+		lines = append(lines, t.areaText(b.sightAcres)+" to sight from toe or crest")
 	}
 	procedure, tether := b.procedureAcres > 0, b.tetherAcres > 0
 	if procedure && tether && m.ProcedureAbovePct == m.TetherAbovePct {
@@ -63,7 +64,7 @@ func machineLines(t totals, b bandTotal, m zoning.Machine) []string {
 }
 
 func (t totals) over(acres, pct float64, asks string) string {
-	return asks + " above " + limitText(pct) + ": " + t.acresText(acres) + " acres"
+	return asks + " above " + limitText(pct) + ": " + t.areaText(acres)
 }
 
 // Columns of the legend, from its right end.
@@ -78,10 +79,10 @@ const (
 
 // legendHead writes what the columns of a legend are and returns where the
 // first row begins.
-func (p *page) legendHead(x, y, width int) int {
+func (p *page) legendHead(x, y, width int, units measure.Units) int {
 	base := y + smallStyle.ascent()
 	p.put(x, base, width, smallStyle, palette.SoftInk, "zone: machine and its limit")
-	p.putRight(x+width-shareWidth, base, smallStyle, palette.SoftInk, "acres")
+	p.putRight(x+width-shareWidth, base, smallStyle, palette.SoftInk, units.Areas())
 	p.putRight(x+width, base, smallStyle, palette.SoftInk, "share")
 	y = base + smallStyle.descent() + 5
 	p.bars = append(p.bars, bar{image.Rect(x, y, x+width, y+1), palette.Ink})

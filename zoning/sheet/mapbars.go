@@ -4,13 +4,16 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
 
 // bars writes the scale bar and the north arrow.
-func (m *groundMap) bars(c *column) { scaleAndNorth(c, reliefPx*m.v.metres, m.gridNorth()) }
+func (m *groundMap) bars(c *column) {
+	scaleAndNorth(c, reliefPx*m.v.metres, m.gridNorth(), m.page.Map.Units)
+}
 
 // scaleUnits are the units of a scale bar.
 type scaleUnits struct {
@@ -22,15 +25,21 @@ type scaleUnits struct {
 const farRoom = 3000
 
 // scaleAndNorth writes the scale bar and the north arrow with a note beside it.
-func scaleAndNorth(c *column, metresPerPoint float64, note string) {
-	scaleBar(c, metresPerPoint, 0.42)
+func scaleAndNorth(c *column, metresPerPoint float64, note string, units measure.Units) {
+	scaleBar(c, metresPerPoint, 0.42, units)
 	northNote(c, note)
 	c.y += barsTall
 }
 
+// ruler is one of a scale bar's: how far it and its figures lie from the line between the two.
+type ruler struct {
+	scaleUnits
+	up, textTop float64
+}
+
 // scaleBar writes the scale bar, in feet and in metres from one zero, in miles and
-// kilometres where those are many, no longer than a share of the column's width.
-func scaleBar(c *column, metresPerPoint, most float64) {
+// kilometres where those are many, no longer than a share of the column's width. Metric readers get the lower ruler alone.
+func scaleBar(c *column, metresPerPoint, most float64, units measure.Units) {
 	size := fineSize * c.scale
 	room := c.width * most * metresPerPoint
 	above, below := scaleUnits{"feet", zoning.MetresPerFoot}, scaleUnits{"meters", 1}
@@ -38,10 +47,11 @@ func scaleBar(c *column, metresPerPoint, most float64) {
 		above, below = scaleUnits{"miles", 5280 * zoning.MetresPerFoot}, scaleUnits{"km", 1000}
 	}
 	y := c.y + size*leading + 1
-	for _, b := range []struct {
-		scaleUnits
-		up, textTop float64
-	}{{above, -4, c.y}, {below, 0, y + 5}} {
+	rulers := []ruler{{above, -4, c.y}, {below, 0, y + 5}}
+	if units == measure.Metric {
+		rulers = rulers[1:]
+	}
+	for _, b := range rulers {
 		n := roundLength(room / b.metres)
 		long := n * b.metres / metresPerPoint
 		for i := range 4 {

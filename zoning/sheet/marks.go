@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
@@ -170,9 +171,9 @@ func (k *marker) places() {
 		}
 		switch f.Kind {
 		case site.Gate:
-			k.sign(at, "G", "Gate"+postedText(f), "Gate or bridge")
+			k.sign(at, "G", "Gate"+postedText(k.page.Map.Units, f), "Gate or bridge")
 		case site.Bridge:
-			k.sign(at, "B", "Bridge"+postedText(f), "Gate or bridge")
+			k.sign(at, "B", "Bridge"+postedText(k.page.Map.Units, f), "Gate or bridge")
 		}
 	}
 	k.nameSigns()
@@ -206,22 +207,20 @@ func (k *marker) inFrame(p orb.Point) bool {
 }
 
 // postedText is the first figure that is posted at a gate or bridge, a bridge's weight first.
-func postedText(f site.Feature) string {
-	weight := fmt.Sprintf(" %s lb", grouped(f.WeightKg*poundsPerKg, 0))
+func postedText(u measure.Units, f site.Feature) string {
+	weight := fmt.Sprintf(" %s %s", grouped(u.Pounds(f.WeightKg), 0), u.ShortWeight())
 	switch {
 	case f.Kind == site.Bridge && f.WeightKg > 0:
 		return weight
 	case f.WidthM > 0:
-		return " " + feetText(f.WidthM)
+		return " " + feetText(u, f.WidthM)
 	case f.HeightM > 0:
-		return " " + feetText(f.HeightM) + " high"
+		return " " + feetText(u, f.HeightM) + " high"
 	case f.WeightKg > 0:
 		return weight
 	}
 	return ", width not known"
 }
-
-const poundsPerKg = 1 / 0.45359237
 
 // sign puts a letter where a place is, or beside it with a line to it where another
 // mark is there. A place beyond the frame is told at the frame's side, with how far it
@@ -234,7 +233,7 @@ func (k *marker) sign(p orb.Point, l, words, explained string) {
 	r := 6 * k.text
 	near := k.nearest(at, r)
 	if far := math.Hypot(at.X-near.X, at.Y-near.Y); far > r {
-		words += fmt.Sprintf(", %s beyond", feetText(far*reliefPx*k.v.metres))
+		words += fmt.Sprintf(", %s beyond", feetText(k.page.Map.Units, far*reliefPx*k.v.metres))
 	}
 	k.explain(keyEntry{words: explained, swatch: letterSign(swatchMiddle, 1, l)})
 	stands, free := k.stand(near, 2*r)

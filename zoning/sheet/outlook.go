@@ -100,7 +100,7 @@ func facesOf(lot zoning.LotMap) []coverage.Face {
 
 // sentence says an outlook in words.
 func (o outlook) sentence(t totals) string {
-	parts := []string{fmt.Sprintf("%s of %s acres workable with what is loaded", t.acresText(o.sure), t.acresText(o.acres))}
+	parts := []string{fmt.Sprintf("%s of %s workable with what is loaded", t.acresText(o.sure), t.areaText(o.acres))}
 	if o.noError {
 		parts = append(parts, "how much of it to walk or sight first is not known")
 	} else {
@@ -121,7 +121,7 @@ func zoneNumbers(t totals, zm *zoning.ZoneMap, lot zoning.LotMap, z zoning.Zone)
 		first += ", " + text.OneLine(lot.Lot)
 	}
 	share := totals{acres: lot.Acres}.shareText(z.Acres)
-	out := []string{first, fmt.Sprintf("%s acres, %s of the parcel", t.acresText(z.Acres), share)}
+	out := []string{first, fmt.Sprintf("%s, %s of the parcel", t.areaText(z.Acres), share)}
 	if z.SlopeMeanPct == z.SlopeMeanPct {
 		out = append(out, fmt.Sprintf("slope: mean %s, greatest %s", slopeText(z.SlopeMeanPct), slopeText(z.SlopeMaxPct)))
 	}
@@ -131,7 +131,7 @@ func zoneNumbers(t totals, zm *zoning.ZoneMap, lot zoning.LotMap, z zoning.Zone)
 	m := zm.Fleet[band.Machine]
 	out = append(out, "limit: up to "+limitText(m.SteepestPct()))
 	if s := z.SureAcres; s == s {
-		line := fmt.Sprintf("surely within it %s acres, walk %s acres first", t.acresText(s), t.acresText(z.Acres-s-z.SightAcres))
+		line := fmt.Sprintf("surely within it %s, walk %s first", t.areaText(s), t.areaText(z.Acres-s-z.SightAcres))
 		if z.SightAcres > 0 {
 			line += ", sight from toe or crest " + t.acresText(z.SightAcres)
 		}
@@ -160,7 +160,7 @@ func keptOff(t totals, zm *zoning.ZoneMap, z zoning.Zone) []string {
 			}
 		}
 		if most > 0 {
-			out = append(out, fmt.Sprintf("%s kept off by %s: %s acres", text.OneLine(zm.Fleet[k].Name), zm.Reason(why).Words, t.acresText(most)))
+			out = append(out, fmt.Sprintf("%s kept off by %s: %s", text.OneLine(zm.Fleet[k].Name), zm.Reason(why).Words, t.areaText(most)))
 		}
 	}
 	return out

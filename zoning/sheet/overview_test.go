@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/write"
 )
@@ -59,7 +60,7 @@ func summed(lots []OverviewLot) (*Overview, Run) {
 	for _, l := range lots {
 		o.Add(l)
 		if l.Failure == "" {
-			c.Add(&zoning.ZoneMap{Fleet: overviewFleet, Lots: []zoning.LotMap{l.LotMap}, Cautions: zoning.Cautions(), Ground: zoning.Dry,
+			c.Add(&zoning.ZoneMap{Fleet: overviewFleet, Lots: []zoning.LotMap{l.LotMap}, Cautions: zoning.Cautions(measure.US), Ground: zoning.Dry,
 				Sources: []terrain.Source{{Path: "made.tif", CellM: [2]float64{1, 1}, Unit: "m", UnitFrom: "assumed"}}})
 		}
 	}
@@ -94,7 +95,7 @@ func TestOverviewSaysWhichLotsAreEasy(t *testing.T) {
 	// All of it is counted in the table.
 	assert.Contains(t, words, "zone up to acres, dry share walk or sight first share Track loader 30% 2.68 67% 0.20 5% Boom-mounted head 35% 0.70 18% 0.10 2% "+
 		"Remote crawler 60% 0.52 13% 0.00 0% Leave or hand work 0.10 2% 0.00 0% all lots 4.00 100% 0.30 8%")
-	for _, says := range append(zoning.Cautions(), "Boom-mounted head: Boom out, it tips sooner.", "Track loader: made up for the test", caution) {
+	for _, says := range append(zoning.Cautions(measure.US), "Boom-mounted head: Boom out, it tips sooner.", "Track loader: made up for the test", caution) {
 		assert.Contains(t, words, says)
 	}
 }
@@ -124,7 +125,7 @@ func TestOverviewOfLotsThatFailed(t *testing.T) {
 	words = htmlWords([]byte(overviewPageOf(t, lots[:2])))
 	assert.Contains(t, words, "2 lots No lot could be mapped: all failed.")
 	assert.Contains(t, words, "No lot was mapped.")
-	assert.Contains(t, words, zoning.Cautions()[0])
+	assert.Contains(t, words, zoning.Cautions(measure.US)[0])
 	for i := range lots {
 		lots[i].Outline = nil
 	}

@@ -8,6 +8,7 @@ import (
 	"iter"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 	"github.com/acreband/acreband/zoning/sheet/internal/scripts"
@@ -107,7 +108,7 @@ func (m *overviewMap) html(lots iter.Seq2[OverviewLot, error]) (out overviewMapH
 		scale float64
 	}{{"wide", wideText}, {"narrow", narrowText}} {
 		c := &column{page: &drawing.Page{}, width: m.frame.Right, scale: b.scale}
-		scaleAndNorth(c, reliefPx*m.metres, "")
+		scaleAndNorth(c, reliefPx*m.metres, "", measure.US)
 		out.Bars = append(out.Bars, htmlBars{b.class, fmt.Sprintf("%.2f", c.y), template.HTML(drawing.SVG(c.page.Shapes))})
 	}
 	return out, nil

@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"slices"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
 )
@@ -82,7 +83,7 @@ func (o *Overview) alerts(r Run) []string {
 		}
 	}
 	out = append(out, kindsOf(r.Sum.Warnings)...)
-	everywhere := zoning.Cautions()
+	everywhere := zoning.Cautions(measure.US)
 	for _, c := range r.Sum.Cautions {
 		if !slices.Contains(everywhere, c) {
 			out = append(out, text.OneLine(c))

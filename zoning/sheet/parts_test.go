@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/field"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
@@ -26,7 +27,7 @@ func farParts(t testing.TB) *Page {
 	}}
 	g := s.grid(t)
 	zm := &zoning.ZoneMap{
-		Fleet: s.fleet, Ground: zoning.Dry, Cautions: zoning.Cautions(),
+		Fleet: s.fleet, Ground: zoning.Dry, Cautions: zoning.Cautions(measure.US),
 		Sources: []terrain.Source{{Path: "made.tif", CellM: [2]float64{1, 1}, Unit: "m", UnitM: 1, UnitFrom: "band unit"}},
 		Error:   zoning.ElevationError{SigmaM: 0.1, From: "lidar-ql2"},
 		Access:  zoning.Access{Checked: true, Staging: []orb.Point{degrees(-1000, -200)}},

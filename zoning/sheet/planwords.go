@@ -38,7 +38,7 @@ func (p *Page) plan(t totals) section {
 }
 
 func (p *Page) optionTable(t totals) table {
-	head := []string{"plan", "bring", "acres", "left", "hours", "days", "10 to 90%"}
+	head := []string{"plan", "bring", t.units.Areas(), "left", "hours", "days", "10 to 90%"}
 	if !p.Crew {
 		head = append(head, "price", "10 to 90%")
 	}
@@ -64,7 +64,7 @@ func crewTable(t totals, o plan.Option) table {
 	if o.Goal != "" {
 		head += ", in the " + string(o.Goal) + " plan"
 	}
-	rows := [][]string{{head, "number", "acres", "machine hours", "scheduled hours", "hours to move"}}
+	rows := [][]string{{head, "number", t.units.Areas(), "machine hours", "scheduled hours", "hours to move"}}
 	for _, m := range o.Crew {
 		rows = append(rows, []string{text.OneLine(m.Name), strconv.Itoa(m.Count), t.acresText(m.NetAcres), grouped(m.ProductiveH, 1),
 			grouped(m.ScheduledH, 1), grouped(m.MovingH, 1)})
@@ -89,7 +89,7 @@ func (p *Page) planRemarks(t totals) []string {
 		}
 	}
 	if p.Plan.NetAcres < p.Plan.GrossAcres {
-		add("%s net acres of %s.", t.acresText(p.Plan.NetAcres), t.acresText(p.Plan.GrossAcres))
+		add("%s net %s of %s.", t.acresText(p.Plan.NetAcres), t.units.Areas(), t.acresText(p.Plan.GrossAcres))
 	}
 	for _, permit := range p.Plan.Permits {
 		switch {

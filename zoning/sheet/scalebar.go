@@ -4,6 +4,7 @@ import (
 	"image"
 	"math"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
 )
@@ -26,20 +27,25 @@ const (
 )
 
 // scaleBar draws feet above a line and metres below it, both from the same
-// zero, no longer than a width, and returns where it ends.
-func (p *page) scaleBar(x, y, width int, metresPerPixel float64) int {
+// zero, no longer than a width, and returns where it ends. Metric readers get metres alone.
+func (p *page) scaleBar(x, y, width int, metresPerPixel float64, units measure.Units) int {
 	room := float64(width-90) * metresPerPixel // the figure at the end needs the rest
 	feet, metres := roundLength(room/zoning.MetresPerFoot), roundLength(room)
 	feetPx, metresPx := feet*zoning.MetresPerFoot/metresPerPixel, metres/metresPerPixel
 	middle := y + scaleTall/2
 
-	p.ruler(x, middle-barTall, feetPx)
+	if units == measure.Metric {
+		feetPx = 0
+	} else {
+		p.ruler(x, middle-barTall, feetPx)
+	}
 	p.ruler(x, middle+1, metresPx)
 	p.bars = append(p.bars, bar{image.Rect(x, middle, x+int(math.Round(max(feetPx, metresPx))), middle+1), palette.Ink})
 
-	above := middle - barTall - 5
-	p.put(x, above, width, smallStyle, palette.SoftInk, "0")
-	p.put(x+int(feetPx)-8, above, width, smallStyle, palette.SoftInk, grouped(feet, 0)+" feet")
+	if above := middle - barTall - 5; units == measure.US {
+		p.put(x, above, width, smallStyle, palette.SoftInk, "0")
+		p.put(x+int(feetPx)-8, above, width, smallStyle, palette.SoftInk, grouped(feet, 0)+" feet")
+	}
 	below := middle + barTall + 5 + smallStyle.ascent()
 	p.put(x, below, width, smallStyle, palette.SoftInk, "0")
 	p.put(x+int(metresPx)-8, below, width, smallStyle, palette.SoftInk, grouped(metres, 0)+" meters")

@@ -13,6 +13,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/trafficability"
@@ -106,7 +107,7 @@ func mapOn(t testing.TB, g *terrain.Grid, fleet []zoning.Machine, lots []zoning.
 	cells := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, g.Cols*g.Rows), Cols: g.Cols, Rows: g.Rows,
 		Col0: g.Col0, Row0: g.Row0, Frame: g.Frame}}
 	trafficability.Stand(field, fleet, cells.Masks)
-	zm := &zoning.ZoneMap{Fleet: fleet, Sources: []terrain.Source{src}, Cautions: zoning.Cautions()}
+	zm := &zoning.ZoneMap{Fleet: fleet, Sources: []terrain.Source{src}, Cautions: zoning.Cautions(measure.US)}
 	for _, p := range lots {
 		m, err := zoning.MapLot(cells, field, fleet, nil, p)
 		require.NoError(t, err)

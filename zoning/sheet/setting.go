@@ -191,7 +191,7 @@ func (c *column) keyEntry(e keyEntry, size float64) {
 	top := c.y
 	c.page.Add(drawing.Moved(e.swatch, drawing.Point{X: c.x, Y: c.y + 1})...)
 	words := &column{page: c.page, x: c.x, y: c.y, width: c.width, scale: c.scale}
-	if acres := e.acres + " ac"; e.acres != "" {
+	if acres := e.acres + " " + e.units.ShortArea(); e.acres != "" {
 		c.text(c.x+c.width, drawing.Right, size, true, palette.Ink, acres)
 		words.width -= drawing.Measure(acres, size*c.scale, true) + 4
 	}

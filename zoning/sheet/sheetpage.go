@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/field"
 	"github.com/acreband/acreband/zoning/plan"
@@ -141,8 +142,15 @@ func degreesText(p orb.Point) string {
 	return fmt.Sprintf("%.5f %s, %.5f %s", lat, ns, lon, ew)
 }
 
-// feetText writes metres as whole feet, and miles from half a mile up.
-func feetText(m float64) string {
+// feetText writes metres as whole feet, and miles from half a mile up; or as metres, and kilometres
+// from one up.
+func feetText(u measure.Units, m float64) string {
+	switch {
+	case u == measure.Metric && m >= 1000:
+		return fmt.Sprintf("%.1f km", m/1000)
+	case u == measure.Metric:
+		return u.Length(m)
+	}
 	ft := m / zoning.MetresPerFoot
 	if ft >= 2640 {
 		return fmt.Sprintf("%.1f mi", ft/5280)

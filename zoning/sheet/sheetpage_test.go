@@ -11,6 +11,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/field"
@@ -42,7 +43,7 @@ func jobPage(t testing.TB, lots ...zoning.Parcel) *Page {
 		Otherwise: []float64{3, 2, 1, 0, 0, 11, 0, 0},
 		Assumed:   []string{"heights are in meters: the raster does not say (--elevation-unit overrules)"},
 		Warnings:  []string{"the elevation: 0.2 acres look like tree tops"},
-		Cautions:  zoning.Cautions(),
+		Cautions:  zoning.Cautions(measure.US),
 		Access:    zoning.Access{Checked: true, Staging: []orb.Point{degrees(-20, -175)}},
 		Hazards: []zoning.Hazard{
 			{Kind: zoning.Drainage, Geometry: orb.LineString{degrees(-150, 60), degrees(0, 40), degrees(150, 90)}, Words: "drainage line: at least 2.0 acres drain through its lower end"},
@@ -119,7 +120,7 @@ func mapLots(t testing.TB, zm *zoning.ZoneMap, g *terrain.Grid, lots []zoning.Pa
 
 // jobPageOn is the sheet of one lot on other ground, and nothing else.
 func jobPageOn(t testing.TB, g *terrain.Grid) *Page {
-	zm := &zoning.ZoneMap{Fleet: threeMachines(), Cautions: zoning.Cautions()}
+	zm := &zoning.ZoneMap{Fleet: threeMachines(), Cautions: zoning.Cautions(measure.US)}
 	mapLots(t, zm, g, []zoning.Parcel{box("Slope", -100, -100, 100, 100)})
 	return &Page{Map: zm, Grid: g}
 }

@@ -39,7 +39,7 @@ func Zones(w io.Writer, zm *zoning.ZoneMap) error {
 	}
 	t := totalsOf(zm)
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s, %s acres\n\n", t.name, t.acresText(t.acres))
+	fmt.Fprintf(&b, "%s, %s\n\n", t.name, t.areaText(t.acres))
 	text.Columns(&b, tableCells(t, zm), 2)
 	b.WriteString("\n")
 	_, err := io.WriteString(w, b.String())
@@ -63,7 +63,7 @@ func Remarks(w io.Writer, zm *zoning.ZoneMap) error {
 			words += "; " + found
 		}
 		if zm.SourceAcres != nil {
-			words += "; under " + t.acresText(zm.SourceAcres[i]) + " acres"
+			words += "; under " + t.areaText(zm.SourceAcres[i])
 		}
 		writeProse(&b, "elevation", words)
 	}
@@ -79,7 +79,7 @@ func Remarks(w io.Writer, zm *zoning.ZoneMap) error {
 		writeProse(&b, "growth", growthText(t, zm.Growth))
 	}
 	if words := t.roundedText(); words != "" {
-		writeProse(&b, "acres", words)
+		writeProse(&b, t.units.Areas(), words)
 	}
 	if zm.Boundary != "" {
 		writeProse(&b, "boundary", boundaryText(t, zm))
@@ -117,7 +117,7 @@ const (
 // two columns are left out where no machine has such a limit.
 func tableCells(t totals, zm *zoning.ZoneMap) [][]string {
 	fleet := zm.Fleet
-	rows := [][]string{{"zone", "machine", "up to", "acres", "share", "mean slope", "greatest slope"}}
+	rows := [][]string{{"zone", "machine", "up to", t.units.Areas(), "share", "mean slope", "greatest slope"}}
 	otherwise := zm.Otherwise != nil && zm.View == zoning.ByLimits // the other state was not planned
 	if otherwise {
 		rows[0] = append(rows[0], "if "+string(otherGround(zm)))

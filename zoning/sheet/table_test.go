@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -34,7 +35,7 @@ func oneLot() *zoning.ZoneMap {
 		Sources:  []terrain.Source{{Path: "hollow.tif", CellM: [2]float64{1, 1}, Unit: "m", UnitFrom: "assumed"}},
 		Assumed:  []string{"heights are in meters: hollow.tif does not say"},
 		Warnings: []string{"part of the parcel lies off the elevation: 37.0 acres have no elevation data"},
-		Cautions: zoning.Cautions()[:2],
+		Cautions: zoning.Cautions(measure.US)[:2],
 	}
 }
 

@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -10,7 +11,8 @@ import (
 type totals struct {
 	name     string // the lot, or how many there are
 	lots     int
-	decimals int // of acres
+	decimals int // of an area
+	units    measure.Units
 	acres    float64
 	bands    []bandTotal // every band of the fleet, in band order
 }
@@ -26,7 +28,7 @@ type bandTotal struct {
 }
 
 func totalsOf(zm *zoning.ZoneMap) totals {
-	t := totals{name: Name(zm), lots: len(zm.Lots), decimals: zm.AcreDecimals()}
+	t := totals{name: Name(zm), lots: len(zm.Lots), decimals: zm.AcreDecimals(), units: zm.Units}
 	bands := zm.Fleet.Bands()
 	known := make([]float64, len(bands)) // acres of known slope
 	for _, b := range bands {

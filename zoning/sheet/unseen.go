@@ -69,7 +69,7 @@ func (v *view) discIn(kinds []uint8, x, y int, kind uint8) bool {
 func (m *groundMap) tellUnseen(t totals, all []unseen) {
 	var words []string
 	for _, u := range byBand(all) {
-		words = append(words, fmt.Sprintf("%s %s acres in %s", bandName(m.page.Map.Fleet, u.band), t.acresText(u.acres), stripsText(u.pieces)))
+		words = append(words, fmt.Sprintf("%s %s in %s", bandName(m.page.Map.Fleet, u.band), t.areaText(u.acres), stripsText(u.pieces)))
 	}
 	if words != nil {
 		m.explain(keyEntry{words: "Not to be seen at this scale", more: "narrower than 1 mm here: " + strings.Join(words, "; ")})

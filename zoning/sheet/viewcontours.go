@@ -34,7 +34,7 @@ func (p *Painter) Contours(zm *zoning.ZoneMap, at View) (ViewContours, error) {
 	if !(low < high) {
 		return out, nil
 	}
-	interval, err := relief.ChooseContourInterval(low, high, heightErrorM(zm), mostContours, "ft")
+	interval, err := relief.ChooseContourInterval(low, high, heightErrorM(zm), mostContours, zm.Units.ShortLength())
 	if err != nil {
 		return out, err
 	}

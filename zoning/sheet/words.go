@@ -28,7 +28,18 @@ func Name(zm *zoning.ZoneMap) string {
 	return "Parcel"
 }
 
-func (t totals) acresText(acres float64) string { return text.Acres(acres, t.decimals) }
+func (t totals) acresText(acres float64) string { return text.Acres(t.units.Area(acres), t.decimals) }
+
+// areaText writes acres with the word behind them.
+func (t totals) areaText(acres float64) string { return t.acresText(acres) + " " + t.units.Areas() }
+
+// shortAreaText writes acres with the sign of their unit behind them.
+func (t totals) shortAreaText(acres float64) string {
+	return t.acresText(acres) + " " + t.units.ShortArea()
+}
+
+// perAreaText writes dollars for each acre as those for each acre or hectare.
+func (t totals) perAreaText(usd float64) string { return dollars(t.units.PerArea(usd)) }
 
 // roundedText says why acres are whole, and that their sum is of what was not rounded; "" where
 // they have decimals.
@@ -36,7 +47,7 @@ func (t totals) roundedText() string {
 	if t.decimals > 0 {
 		return ""
 	}
-	return "whole, since the elevation's cells carry no tenth; rounded parts may miss their sum by an acre or two"
+	return "whole, since the elevation's cells carry no tenth; rounded parts may miss their sum by " + t.units.AnArea() + " or two"
 }
 
 func (t totals) shareText(acres float64) string { return text.Share(acres, t.acres) }

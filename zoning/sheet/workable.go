@@ -33,7 +33,7 @@ func writeWorkable(b *strings.Builder, t totals, zm *zoning.ZoneMap) {
 			}
 		}
 		if lost != nil {
-			writeProse(b, "held back", zm.Fleet[k].Name+", acres lost to: "+strings.Join(lost, ", "))
+			writeProse(b, "held back", zm.Fleet[k].Name+", "+t.units.Areas()+" lost to: "+strings.Join(lost, ", "))
 		}
 	}
 	writeProse(b, "access", accessText(t, zm))
@@ -61,18 +61,18 @@ func accessText(t totals, zm *zoning.ZoneMap) string {
 			pieces = append(pieces, fmt.Sprintf("%d more", len(zm.Access.Pockets)-mostPockets))
 			break
 		}
-		pieces = append(pieces, fmt.Sprintf("%s acres of the %s at %s", t.acresText(p.Acres), inText(zm.Fleet[p.Machine].Name), text.Degrees(p.At)))
+		pieces = append(pieces, fmt.Sprintf("%s of the %s at %s", t.areaText(p.Acres), inText(zm.Fleet[p.Machine].Name), text.Degrees(p.At)))
 	}
 	if pieces != nil {
 		words += "; " + from + strings.Join(pieces, "; ")
 	}
 	for i, p := range zm.Access.Proposed {
-		words += fmt.Sprintf("; staging %d to look at: %s opens %s acres", i+1, text.Degrees(p.At), t.acresText(p.Acres))
+		words += fmt.Sprintf("; staging %d to look at: %s opens %s", i+1, text.Degrees(p.At), t.areaText(p.Acres))
 		if p.SavedM > 0 {
-			words += fmt.Sprintf(" and saves %.0f ft of way", p.SavedM/zoning.MetresPerFoot)
+			words += fmt.Sprintf(" and saves %s of way", t.units.Length(p.SavedM))
 		}
 		if p.RoadM != nil {
-			words += fmt.Sprintf(", %.0f ft from a road", *p.RoadM/zoning.MetresPerFoot)
+			words += fmt.Sprintf(", %s from a road", t.units.Length(*p.RoadM))
 		}
 	}
 	return words

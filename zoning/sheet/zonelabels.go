@@ -74,7 +74,7 @@ const (
 
 // labelIn writes the fullest label of a piece that fits, and tells whether one did.
 func (k *marker) labelIn(ground *patch, p piece, t totals, size float64) bool {
-	named := []string{bandName(k.page.Map.Fleet, p.band), t.acresText(p.acres) + " ac"}
+	named := []string{bandName(k.page.Map.Fleet, p.band), t.shortAreaText(p.acres)}
 	if p.way != nil && (k.label(ground, named, size, p.way) || k.label(ground, named[1:], size, p.way)) {
 		return true
 	}
@@ -151,12 +151,12 @@ func (k *marker) boundOf(poly orb.Polygon) drawing.Box {
 // lots writes the names of lots into them.
 func (k *marker) lots() {
 	f := newFiller(k.v.w, k.v.h, k.v.pixel)
-	t := totals{decimals: k.page.Map.AcreDecimals()}
+	t := totals{decimals: k.page.Map.AcreDecimals(), units: k.page.Map.Units}
 	for i, o := range outlinesOf(k.page.Map) {
 		lot := k.page.Map.Lots[i]
 		if ground := largestPatch(f, o); ground != nil {
 			name, _ := legibleName(lot.Lot, cmp.Or(lot.Place, i+1))
-			k.out = append(k.out, k.lotName(ground, name, t.acresText(lot.Acres)+" ac", k.text)...)
+			k.out = append(k.out, k.lotName(ground, name, t.shortAreaText(lot.Acres), k.text)...)
 		}
 	}
 }

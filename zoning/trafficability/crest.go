@@ -9,9 +9,9 @@ import (
 	"github.com/acreband/acreband/zoning"
 )
 
-// crestFaceM is how high a face is that a machine keeps back from the crest of: 10 ft
+// CrestFaceM is how high a face is that a machine keeps back from the crest of: 10 ft
 // (common practice, no source).
-const crestFaceM = 10 * zoning.MetresPerFoot
+const CrestFaceM = 10 * zoning.MetresPerFoot
 
 // crestM is how far the machine keeps back from such a crest: its own length, unless told
 // otherwise.

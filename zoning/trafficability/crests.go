@@ -107,8 +107,8 @@ func (p *mover) crests(facePct float64) []crest {
 	const some = 16 // metres; most machines then ask for the same
 	c, farM := p.ground.Crests, some*math.Ceil(p.crestM()/some)
 	return at(&c.mu, &c.found, crestsNear{facePct, farM}).or(func() []crest {
-		f := faces{lie: p.lie, ground: p.ground, watch: p.watch, rise: facePct / 100, mostM: crestFaceM}
-		return f.crests(crestFaceM, farM)
+		f := faces{lie: p.lie, ground: p.ground, watch: p.watch, rise: facePct / 100, mostM: CrestFaceM}
+		return f.crests(CrestFaceM, farM)
 	})
 }
 

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -30,7 +31,7 @@ type Collection struct {
 
 // NewCollection is one of no lots, for maps of a fleet.
 func NewCollection(fleet zoning.Fleet) *Collection {
-	c := &Collection{sum: zoning.ZoneMap{Fleet: fleet, Lots: make([]zoning.LotMap, 1), Cautions: zoning.Cautions()}, warnings: map[string]int{}}
+	c := &Collection{sum: zoning.ZoneMap{Fleet: fleet, Lots: make([]zoning.LotMap, 1), Cautions: zoning.Cautions(measure.US)}, warnings: map[string]int{}}
 	for i := range fleet.Bands() {
 		c.sum.Lots[0].Zones = append(c.sum.Lots[0].Zones, zoning.Zone{Band: i})
 	}
@@ -47,6 +48,12 @@ func (c *Collection) Add(m *zoning.ZoneMap) error {
 		return fmt.Errorf("a map by a fleet of %d machines is added to those of %d", len(m.Fleet), len(c.sum.Fleet))
 	}
 	all := &c.sum
+	switch {
+	case c.maps == 0:
+		all.Units, all.Cautions = m.Units, zoning.Cautions(m.Units)
+	case m.Units != all.Units:
+		return fmt.Errorf("a map told in %s units is added to those in %s", m.Units, all.Units)
+	}
 	for _, lot := range m.Lots {
 		c.lots++
 		addLot(&all.Lots[0], lot)

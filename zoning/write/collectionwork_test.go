@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -18,7 +19,7 @@ func worked(t *testing.T) *zoning.ZoneMap {
 	m.Ground, m.Otherwise = zoning.Wet, make([]float64, len(m.Fleet.Bands()))
 	m.Otherwise[0], m.Otherwise[1] = 1.25, 0.5
 	m.Access = zoning.Access{Checked: true, Staging: []orb.Point{{-84.25, 36.33}}, Pockets: []zoning.Pocket{{Machine: 1, Acres: 0.25, At: orb.Point{-84.2, 36.3}}}}
-	m.Cautions = union(m.Cautions, []string{zoning.Cautions()[0], zoning.NoWaysAsked})
+	m.Cautions = union(m.Cautions, []string{zoning.Cautions(measure.US)[0], zoning.NoWaysAsked})
 	for i := range m.Lots {
 		for k := range m.Lots[i].Zones {
 			lost := [][]float64{make([]float64, zoning.Reasons), make([]float64, zoning.Reasons)}
@@ -61,12 +62,12 @@ func TestCollectionSumsWhatWasAskedBesideSlope(t *testing.T) {
 
 	// One lot's way in was not asked for: then that of all was not.
 	maps[1].Access = zoning.Access{}
-	maps[1].Cautions = union(zoning.Cautions(), []string{zoning.Cautions()[0], zoning.AccessNotChecked})
+	maps[1].Cautions = union(zoning.Cautions(measure.US), []string{zoning.Cautions(measure.US)[0], zoning.AccessNotChecked})
 	got = summaryOf(t, maps...)
 	require.False(t, got["access"].(map[string]any)["checked"].(bool))
 	require.Subset(t, got["cautions"], []any{zoning.AccessNotChecked, zoning.NoWaysAsked})
-	require.Len(t, got["cautions"], len(zoning.Cautions())+2)
-	require.Equal(t, zoning.Cautions()[0], got["cautions"].([]any)[0])
+	require.Len(t, got["cautions"], len(zoning.Cautions(measure.US))+2)
+	require.Equal(t, zoning.Cautions(measure.US)[0], got["cautions"].([]any)[0])
 }
 
 func TestCollectionKeepsTheLargestPockets(t *testing.T) {

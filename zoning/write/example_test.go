@@ -6,6 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/write"
@@ -20,7 +21,7 @@ func lotSeven() *zoning.ZoneMap {
 		Lots: []zoning.LotMap{{Lot: "7", Acres: acres, Zones: []zoning.Zone{
 			{Ground: ground, Acres: acres, SurfaceAcres: 1.01 * acres, SlopeMeanPct: 14, SlopeMaxPct: 22.5, SureAcres: acres},
 		}}},
-		Cautions: zoning.Cautions(),
+		Cautions: zoning.Cautions(measure.US),
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/trafficability"
@@ -56,7 +57,7 @@ func newMap(t testing.TB) made {
 		m.cells.Masks[i] = zoning.NoGo
 	}
 	m.zm = &zoning.ZoneMap{
-		Fleet: fleet, Cautions: zoning.Cautions(), Boundary: "sketched (30 ft)",
+		Fleet: fleet, Cautions: zoning.Cautions(measure.US), Boundary: "sketched (30 ft)",
 		Assumed: []string{"heights are in meters"}, Warnings: []string{"the elevation: whole < meters"},
 	}
 	for _, p := range []zoning.Parcel{

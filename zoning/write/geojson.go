@@ -64,7 +64,7 @@ func HazardFeatures(w io.Writer, m *zoning.ZoneMap) error {
 // new line where there are any.
 func writeCollection(w io.Writer, s summary, features func(*bufio.Writer) error) error {
 	out := bufio.NewWriterSize(w, 1<<16)
-	text, err := json.MarshalIndent(s, "  ", "  ")
+	text, err := s.text()
 	if err != nil {
 		return err
 	}
@@ -79,14 +79,13 @@ func writeCollection(w io.Writer, s summary, features func(*bufio.Writer) error)
 }
 
 func writeFeatures(out *bufio.Writer, m *zoning.ZoneMap, before string) error {
-	bands := m.Fleet.Bands()
 	f := featureWriter{geometryWriter: geometryWriter{out: out}}
-	all := make([]told, len(zoneProperties))
+	properties := ZoneProperties(m.Units)
+	all := make([]told, len(properties))
 	for _, lot := range m.Lots {
 		for _, z := range lot.Zones {
-			of := toldZone{m, lot, z, bands[z.Band]}
-			for i, p := range zoneProperties {
-				all[i] = told{p.Property, p.value(of)}
+			for i, v := range zoneValues(m, lot, z) {
+				all[i] = told{properties[i], v}
 			}
 			if err := f.write(before, all, z.Ground); err != nil {
 				return fmt.Errorf("lot %s: %w", lot.Lot, err)

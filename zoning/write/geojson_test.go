@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 )
@@ -38,7 +39,7 @@ func writerMap(t testing.TB) *zoning.ZoneMap {
 			{Path: "b.tif", CRS: "WGS 84", CRSFrom: "declared", CellM: [2]float64{10, 12.5}, Unit: "us-ft", UnitFrom: "vertical CRS"},
 		},
 		Assumed:  []string{"heights are in meters"},
-		Cautions: zoning.Cautions(),
+		Cautions: zoning.Cautions(measure.US),
 	}
 	m.Lots[1].Notes = []string{"repaired"}
 	return m
@@ -169,7 +170,7 @@ func TestGeoJSONSummary(t *testing.T) {
 	assert.Equal(t, "us-ft", s.DTM[1].Unit)
 	assert.False(t, s.DTM[1].Assumed)
 	assert.Equal(t, m.Assumed, s.Assumed)
-	assert.Equal(t, zoning.Cautions(), s.Cautions)
+	assert.Equal(t, zoning.Cautions(measure.US), s.Cautions)
 	assert.Equal(t, []string{"lot 2: repaired"}, s.Notes)
 	assert.Equal(t, []string{}, s.Warnings, "an empty list, not null")
 	assert.Equal(t, writerFleet[0].Basis, s.Machines[0]["basis"])

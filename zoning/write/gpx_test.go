@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/write"
 )
@@ -112,7 +113,7 @@ func TestGPXHoldsSpotsAndLines(t *testing.T) {
 	require.NoError(t, xml.Unmarshal(bytesOf(t, func(w io.Writer) error { return write.GPX(w, m.zm, spots) }), &g))
 	assert.Equal(t, "1.1", g.Version)
 	assert.NotEmpty(t, g.Creator)
-	for _, c := range zoning.Cautions() {
+	for _, c := range zoning.Cautions(measure.US) {
 		assert.Contains(t, g.Metadata.Desc, c)
 	}
 	require.Len(t, g.Wpt, len(spots))

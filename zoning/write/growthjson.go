@@ -1,6 +1,7 @@
 package write
 
 import (
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -17,12 +18,12 @@ type growth struct {
 
 // summariseGrowth lists lots by themselves, in the map's order, where there are
 // several.
-func summariseGrowth(g *zoning.Growth) *growth {
+func summariseGrowth(u measure.Units, g *zoning.Growth) *growth {
 	if g == nil {
 		return nil
 	}
 	total := g.Total()
-	s := &growth{DSM: []elevation{}, Surveyed: g.Surveyed, How: g.How, Acres: byGrowth(total), Unknown: number(total.Unknown), Water: number(total.Water)}
+	s := &growth{DSM: []elevation{}, Surveyed: g.Surveyed, How: g.How, Acres: byGrowth(u, total), Unknown: number(total.Unknown), Water: number(total.Water)}
 	for _, e := range g.Sources {
 		s.DSM = append(s.DSM, elevationOf(e))
 	}
@@ -32,23 +33,26 @@ func summariseGrowth(g *zoning.Growth) *growth {
 		}
 		s.Cover[band] = map[string]number{}
 		for class, word := range zoning.CoverWords() {
-			s.Cover[band][word] = number(acres[class])
+			s.Cover[band][word] = number(u.Area(acres[class]))
 		}
 	}
 	if len(g.Lots) > 1 {
 		for _, lot := range g.Lots {
-			one := byGrowth(lot)
+			one := byGrowth(u, lot)
 			one[zoning.UnknownKey], one["water"] = number(lot.Unknown), number(lot.Water)
+			for key, acres := range one { // no name above them says that they are areas
+				one[key] = number(u.Area(float64(acres)))
+			}
 			s.Lots = append(s.Lots, one)
 		}
 	}
 	return s
 }
 
-func byGrowth(a zoning.GrowthAcres) map[string]number {
+func byGrowth(u measure.Units, a zoning.GrowthAcres) map[string]number {
 	out := map[string]number{}
 	for class, acres := range a.ByClass {
-		out[zoning.GrowthClassKey(class)] = number(acres)
+		out[zoning.GrowthClassKey(u, class)] = number(acres)
 	}
 	return out
 }

@@ -1,7 +1,6 @@
 package write
 
 import (
-	"fmt"
 	"html"
 	"image/color"
 	"io"
@@ -138,20 +137,20 @@ func paragraphs(heading string, all ...string) kml.Element {
 
 func lotFolder(zm *zoning.ZoneMap, lot zoning.LotMap) kml.Element {
 	folder := kml.Folder(kml.Name(lotName(lot.Lot)))
-	properties := ZoneProperties()
+	properties := ZoneProperties(zm.Units)
 	for _, z := range zonesOf(zm, lot) {
-		name := fmt.Sprintf("%s: %s acres", z.band.Name, text.Acres(z.zone.Acres, zm.AcreDecimals()))
+		name := z.band.Name + ": " + areaText(zm, z.zone.Acres)
 		folder.Append(kml.Placemark(
 			kml.Name(name), noSnippet(),
-			paragraphs(z.band.Name+", "+lotName(lot.Lot), append(zoneWords(z, zm.AcreDecimals()), planning)...),
+			paragraphs(z.band.Name+", "+lotName(lot.Lot), append(zoneWords(zm, z), planning)...),
 			kml.StyleURL("#"+bandStyleID(z.zone.Band)),
 			extendedData(columnsOf(properties), valuesOf(properties, zoneValues(zm, lot, z.zone))),
 			polygons(z.zone.Ground),
 		))
 	}
-	words := []string{text.Acres(lot.Acres, zm.AcreDecimals()) + " acres", boundaryWords(zm)}
+	words := []string{areaText(zm, lot.Acres), boundaryWords(zm)}
 	if zm.Boundary != "" {
-		words = append(words, text.Acres(lot.EdgeAcres, zm.AcreDecimals())+" acres lie nearer to the line than that, line not flagged")
+		words = append(words, areaText(zm, lot.EdgeAcres)+" lie nearer to the line than that, line not flagged")
 	}
 	return folder.Append(kml.Placemark(
 		kml.Name("Boundary"), noSnippet(),

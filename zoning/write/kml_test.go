@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/text"
@@ -89,7 +90,7 @@ func TestKMLHoldsTheMap(t *testing.T) {
 	m := newMap(t)
 	k := readKML(t, bytesOf(t, func(w io.Writer) error { return write.KML(w, m.zm, spots) })).Document
 	assert.Equal(t, "Zones of 2 lots, by limits", k.Name)
-	for _, c := range append(zoning.Cautions(), "heights are in meters") {
+	for _, c := range append(zoning.Cautions(measure.US), "heights are in meters") {
 		assert.Contains(t, unescaped(k.Description), c)
 	}
 	assert.Contains(t, k.Description, "the elevation: whole &lt; meters")

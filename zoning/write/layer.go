@@ -44,7 +44,7 @@ func Zones(zm *zoning.ZoneMap) (Layer, error) {
 		return Layer{}, err
 	}
 	layer := Layer{Name: ZonesLayer, Words: "Zones " + BandWords(zm.View) + ", a zone for each band of each lot."}
-	properties := ZoneProperties()
+	properties := ZoneProperties(zm.Units)
 	layer.Columns = columnsOf(properties)
 	for _, lot := range zm.Lots {
 		for _, z := range lot.Zones {

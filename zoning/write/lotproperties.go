@@ -3,12 +3,16 @@ package write
 import (
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
 // LotProperties lists what is told of a lot of a map, in the order of files: among it
 // the acres of each zone that the map's view has, by the names of [ZoneColumns].
-func LotProperties(zm *zoning.ZoneMap) []Property {
+func LotProperties(zm *zoning.ZoneMap) []Property { return inUnits(zm.Units, usLotProperties(zm)) }
+
+// usLotProperties are those of a map that is told in US units.
+func usLotProperties(zm *zoning.ZoneMap) []Property {
 	out := []Property{
 		{"lot", Text, "", "lot", true},
 		{"feature_no", Whole, "", "number of the feature in the boundary file, from 1", false},
@@ -57,7 +61,7 @@ func lotValues(zm *zoning.ZoneMap, lot zoning.LotMap) []any {
 	if zm.Boundary != "" {
 		boundary, edge = zm.Boundary, figure(lot.EdgeAcres)
 	}
-	return append(out, boundary, edge, worded(lot.Notes), worded(zm.Stops()))
+	return toldIn(zm.Units, usLotProperties(zm), append(out, boundary, edge, worded(lot.Notes), worded(zm.Stops())))
 }
 
 // lotMapped is the status of every lot of a zone map: one that failed is in none.
@@ -98,7 +102,7 @@ func isLotFigure(name string) bool {
 		return true
 	}
 	for class := range zoning.GrowthClasses {
-		if name == "growth_"+zoning.GrowthClassKey(class) {
+		if name == "growth_"+zoning.GrowthClassKey(measure.US, class) || name == "growth_"+zoning.GrowthClassKey(measure.Metric, class) {
 			return true
 		}
 	}

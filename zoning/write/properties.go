@@ -3,6 +3,7 @@ package write
 import (
 	"math"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -35,8 +36,12 @@ const (
 	inPercent = "percent"
 )
 
-// ZoneProperties lists what is told of a zone, in the order of files.
-func ZoneProperties() []Property {
+// ZoneProperties lists what is told of a zone, in the order of files, by their names
+// in units.
+func ZoneProperties(u measure.Units) []Property { return inUnits(u, usZoneProperties()) }
+
+// usZoneProperties are those of a map that is told in US units.
+func usZoneProperties() []Property {
 	out := make([]Property, len(zoneProperties))
 	for i, p := range zoneProperties {
 		out[i] = p.Property
@@ -49,7 +54,7 @@ func ZoneProperties() []Property {
 func zoneValues(m *zoning.ZoneMap, lot zoning.LotMap, z zoning.Zone) []any {
 	told := toldZone{m: m, lot: lot, zone: z}
 	told.band = m.Fleet.Bands()[z.Band]
-	return told.values()
+	return toldIn(m.Units, usZoneProperties(), told.values())
 }
 
 // toldZone is a zone with what it belongs to.
@@ -185,7 +190,7 @@ func HazardProperties() []Property {
 // LotHazardProperties lists what is told of a hazard where each lot was mapped by itself: first
 // whose it is.
 func LotHazardProperties() []Property {
-	return append(ZoneProperties()[:2:2], HazardProperties()...)
+	return append(usZoneProperties()[:2:2], HazardProperties()...)
 }
 
 // hazardValues are what files tell of a hazard, in the order of [HazardProperties]; nil where

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -26,7 +27,7 @@ func TestValuesAreAsEncodingJSONHasThem(t *testing.T) {
 // A name tells its unit; no two properties have one name, and names stand in JSON as
 // they are.
 func TestPropertiesTellTheirUnits(t *testing.T) {
-	for _, all := range [][]Property{ZoneProperties(), HazardProperties()} {
+	for _, all := range [][]Property{ZoneProperties(measure.US), HazardProperties()} {
 		seen := map[string]bool{}
 		for _, p := range all {
 			assert.False(t, seen[p.Name])
@@ -38,6 +39,6 @@ func TestPropertiesTellTheirUnits(t *testing.T) {
 		}
 	}
 	m := writerMap(t)
-	assert.Len(t, zoneValues(m, m.Lots[0], m.Lots[0].Zones[0]), len(ZoneProperties()))
+	assert.Len(t, zoneValues(m, m.Lots[0], m.Lots[0].Zones[0]), len(ZoneProperties(measure.US)))
 	assert.Len(t, hazardValues(zoning.Hazard{}), len(HazardProperties()))
 }

@@ -20,7 +20,7 @@ func BandNames(w io.Writer, zm *zoning.ZoneMap) error {
 		{0, "value", auxInteger, auxMinMax},
 		{1, "name", auxString, auxName},
 		{2, "zone", auxString, auxGeneric},
-		{3, "acres", auxReal, auxGeneric},
+		{3, zm.Units.Areas(), auxReal, auxGeneric},
 		{4, "red", auxInteger, auxRed},
 		{5, "green", auxInteger, auxGreen},
 		{6, "blue", auxInteger, auxBlue},
@@ -31,7 +31,7 @@ func BandNames(w io.Writer, zm *zoning.ZoneMap) error {
 		file.Band.Names = append(file.Band.Names, b.Name)
 		fill, _ := palette.Flat(i, len(zm.Fleet))
 		file.Band.Table.Rows = append(file.Band.Table.Rows, auxRow{i, []string{
-			strconv.Itoa(i), b.Name, b.Key, strconv.FormatFloat(acres[i], 'f', 9, 64),
+			strconv.Itoa(i), b.Name, b.Key, strconv.FormatFloat(zm.Units.Area(acres[i]), 'f', 9, 64),
 			strconv.Itoa(int(fill.R)), strconv.Itoa(int(fill.G)), strconv.Itoa(int(fill.B)),
 		}})
 	}

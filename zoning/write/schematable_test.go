@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -24,7 +25,7 @@ func TestThePackageCommentTellsEveryProperty(t *testing.T) {
 			want = append(want, fmt.Sprintf("//\t  %-23s %-7s %s", p.Name, kinds[p.Kind], p.Words))
 		}
 	}
-	list(ZonesLayer, ZoneProperties())
+	list(ZonesLayer, ZoneProperties(measure.US))
 	oneZone := slices.DeleteFunc(LotProperties(&zoning.ZoneMap{}), func(p Property) bool { return p.Name == "no_data_acres" || p.Name == "no_machine_acres" })
 	for i, p := range oneZone {
 		if p.Name == "no_go_acres" {

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/write"
@@ -42,7 +43,7 @@ var wellKnown = []string{"square", "circle", "triangle", "star", "cross", "x"}
 
 func TestSLDHasARuleForEachBand(t *testing.T) {
 	for _, n := range []int{1, 3, zoning.MaxMachines} {
-		zm := &zoning.ZoneMap{View: zoning.AsPlanned, Cautions: zoning.Cautions()}
+		zm := &zoning.ZoneMap{View: zoning.AsPlanned, Cautions: zoning.Cautions(measure.US)}
 		for i := range n {
 			zm.Fleet = append(zm.Fleet, zoning.Machine{Key: fmt.Sprintf("m%d<&>", i), Name: `Machine "<&>"`, LimitPct: 30})
 		}
@@ -51,7 +52,7 @@ func TestSLDHasARuleForEachBand(t *testing.T) {
 		require.NoError(t, xml.Unmarshal(text, &s))
 		assert.Equal(t, "1.1.0", s.Version)
 		assert.Equal(t, write.ZonesLayer, s.Layer)
-		assert.Contains(t, s.Words, zoning.Cautions()[0])
+		assert.Contains(t, s.Words, zoning.Cautions(measure.US)[0])
 		bands := zm.Fleet.Bands()
 		require.Len(t, s.Rules, len(bands))
 		looks := map[string]bool{}

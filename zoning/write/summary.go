@@ -1,17 +1,20 @@
 package write
 
 import (
+	"bytes"
 	"encoding/json"
 	"math"
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
 type summary struct {
 	ParcelAcres    number                       `json:"parcel_acres"`
 	Schema         int                          `json:"schema"`
+	Units          measure.Units                `json:"units,omitempty"` // none are US
 	Ground         zoning.Moisture              `json:"ground,omitempty"`
 	View           string                       `json:"view"`
 	Acres          map[string]number            `json:"acres"`
@@ -104,11 +107,11 @@ type machine struct {
 
 func summarise(m *zoning.ZoneMap) summary {
 	s := summary{
-		Schema: zoning.Schema,
-		Acres:  map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
+		Schema: zoning.Schema, Units: m.Units,
+		Acres: map[string]number{}, ProcedureAcres: map[string]number{}, TetherAcres: map[string]number{},
 		SureAcres: map[string]number{}, VerifyAcres: map[string]number{}, SightAcres: map[string]number{},
 		View: m.View.Words(),
-		Plan: m.Plan, Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Growth: summariseGrowth(m.Growth), Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: orEmpty(m.Cautions),
+		Plan: m.Plan, Lots: len(m.Lots), Surveyed: m.Surveyed, SlopeScale: m.Scale, Growth: summariseGrowth(m.Units, m.Growth), Assumed: orEmpty(m.Assumed), Warnings: orEmpty(m.Warnings), Cautions: orEmpty(m.Cautions),
 		DTM: []elevation{}, Machines: []machine{},
 	}
 	if m.Boundary != "" {
@@ -162,6 +165,23 @@ func summarise(m *zoning.ZoneMap) summary {
 	}
 	s.workable(m, bands)
 	return s
+}
+
+// text is the summary as it stands in a file, in the map's units.
+func (s summary) text() ([]byte, error) {
+	if s.Units == measure.US {
+		return json.MarshalIndent(s, "  ", "  ")
+	}
+	text, err := json.Marshal(s)
+	if err != nil {
+		return nil, err
+	}
+	if text, err = s.Units.JSON(text); err != nil {
+		return nil, err
+	}
+	var out bytes.Buffer
+	err = json.Indent(&out, text, "  ", "  ")
+	return out.Bytes(), err
 }
 
 func elevationOf(e terrain.Source) elevation {

@@ -49,8 +49,8 @@ func Remarks(zm *zoning.ZoneMap) []string {
 }
 
 // zoneWords says in sentences what a zone's figures are; decimals are those of its acres.
-func zoneWords(z zoneOf, decimals int) []string {
-	acres := func(v float64) string { return text.Acres(v, decimals) + " acres" }
+func zoneWords(zm *zoning.ZoneMap, z zoneOf) []string {
+	acres := func(v float64) string { return areaText(zm, v) }
 	words := []string{acres(z.zone.Acres)}
 	if z.zone.SlopeMeanPct == z.zone.SlopeMeanPct {
 		words = append(words, fmt.Sprintf("Slope: mean %s, greatest %s", text.SlopePct(z.zone.SlopeMeanPct), text.SlopePct(z.zone.SlopeMaxPct)))
@@ -80,3 +80,8 @@ func zoneWords(z zoneOf, decimals int) []string {
 
 // planning stands beside the figures of every zone.
 const planning = "Planning value. Check the ground first; the machine's manual governs."
+
+// areaText writes acres in a map's units, with the word behind them.
+func areaText(zm *zoning.ZoneMap, acres float64) string {
+	return text.Acres(zm.Units.Area(acres), zm.AcreDecimals()) + " " + zm.Units.Areas()
+}

@@ -93,7 +93,7 @@ func (r *Report) warn(m *Map) {
 	for _, s := range r.Shifts {
 		over[m.machine(s.Machine)] += s.OverAcres
 		if s.Hours == 0 {
-			r.Warnings = append(r.Warnings, fmt.Sprintf("%s, %s: no hours: its %.2f acres are in no rate", s.Day, s.Machine, s.Acres))
+			r.Warnings = append(r.Warnings, fmt.Sprintf("%s, %s: no hours: its %s are in no rate", s.Day, s.Machine, m.Units.AreaText(s.Acres, 2)))
 		}
 		if s.Recorded {
 			r.Warnings = append(r.Warnings, fmt.Sprintf("%s, %s: its hours are the time its track recorded, breaks included", s.Day, s.Machine))
@@ -101,10 +101,10 @@ func (r *Report) warn(m *Map) {
 	}
 	for k, acres := range over {
 		if acres >= 0.005 {
-			r.Warnings = append(r.Warnings, fmt.Sprintf("%s worked %.2f acres that the map does not give it: ground over its limits, closed, or not measured. Find out why before it goes on", m.Fleet[k].Key, acres))
+			r.Warnings = append(r.Warnings, fmt.Sprintf("%s worked %s that the map does not give it: ground over its limits, closed, or not measured. Find out why before it goes on", m.Fleet[k].Key, m.Units.AreaText(acres, 2)))
 		}
 	}
 	if r.OutsideAcres >= 0.05 {
-		r.Warnings = append(r.Warnings, fmt.Sprintf("about %.2f acres were worked outside every lot", r.OutsideAcres))
+		r.Warnings = append(r.Warnings, fmt.Sprintf("about %s were worked outside every lot", m.Units.AreaText(r.OutsideAcres, 2)))
 	}
 }

@@ -42,7 +42,7 @@ func Tally(m Map, worked []Worked, hours []Hours, planned []Rate) (*Report, erro
 			return nil, fmt.Errorf("the planned rate of %s is %g acres an hour; write 0 for none", p.Machine, p.AcresPerHour)
 		}
 	}
-	r := &Report{}
+	r := &Report{Units: m.Units}
 	worked = slices.Clone(worked)
 	slices.SortStableFunc(worked, func(a, b Worked) int { return cmp.Compare(a.Day, b.Day) })
 	if err := r.shifts(&m, worked, hours); err != nil {
@@ -116,7 +116,7 @@ func (r *Report) mark(m *Map, worked []Worked) ([]int32, error) {
 			ground.inPolygon(poly, visit)
 		}
 		if len(w.Tracks) > 0 && !(w.CutWidthM >= minCutM && w.CutWidthM <= maxCutM) {
-			return nil, fmt.Errorf("line %d: the track of %s on %s has a cutting width of %.3g ft; give that of its head, from 1ft to 50ft", w.Line, w.Machine, w.Day, w.CutWidthM/zoning.MetresPerFoot)
+			return nil, fmt.Errorf("line %d: the track of %s on %s has a cutting width of %s; give that of its head, from 1ft to 50ft", w.Line, w.Machine, w.Day, m.Units.Size(w.CutWidthM))
 		}
 		gaps, gapM := 0, 0.0
 		for _, t := range w.Tracks {
@@ -124,8 +124,8 @@ func (r *Report) mark(m *Map, worked []Worked) ([]int32, error) {
 			gaps, gapM = gaps+n, gapM+long
 		}
 		if gaps > 0 {
-			r.Warnings = append(r.Warnings, fmt.Sprintf("%s, %s: gaps of the track longer than %.0f ft were not counted as worked: %d, %.0f ft in all",
-				w.Day, w.Machine, MaxGapM/zoning.MetresPerFoot, gaps, gapM/zoning.MetresPerFoot))
+			r.Warnings = append(r.Warnings, fmt.Sprintf("%s, %s: gaps of the track longer than %s were not counted as worked: %d, %s in all",
+				w.Day, w.Machine, m.Units.Length(MaxGapM), gaps, m.Units.Length(gapM)))
 		}
 		if cells == 0 {
 			r.Warnings = append(r.Warnings, fmt.Sprintf("%s, %s (line %d): covers no cell of the map: check its coordinates and width", w.Day, w.Machine, w.Line))
@@ -133,7 +133,7 @@ func (r *Report) mark(m *Map, worked []Worked) ([]int32, error) {
 		if len(w.Tracks) > 0 {
 			in := ground.lengths([2]float64{float64(m.Cells.Cols) / 2, float64(m.Cells.Rows) / 2})
 			if cellM := math.Sqrt(max(in.e, in.g)); cellM > w.CutWidthM/2 {
-				r.Warnings = append(r.Warnings, fmt.Sprintf("%s, %s: cells of %.1f m are coarse for a cut of %.1f m: acres along its track are rough", w.Day, w.Machine, cellM, w.CutWidthM))
+				r.Warnings = append(r.Warnings, fmt.Sprintf("%s, %s: cells of %.1f m are coarse for a cut of %.1f m: %s along its track are rough", w.Day, w.Machine, cellM, w.CutWidthM, m.Units.Areas()))
 			}
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/field/fieldfile"
 )
@@ -46,6 +47,8 @@ type Rate struct {
 
 // Map is the zone map that was worked from.
 type Map struct {
+	Units measure.Units // that people are told in
+
 	Cells *zoning.Cells
 	Fleet zoning.Fleet
 	Lots  []zoning.LotMap
@@ -91,6 +94,8 @@ func (p Pace) PerHour() float64 { return p.Acres / p.Hours }
 
 // Report is what was done against what was planned.
 type Report struct {
+	Units measure.Units // that it is told in; its figures are acres all the same
+
 	Zones  []Zone  // in the order of lots and bands
 	Shifts []Shift // by day, then in fleet order
 	Paces  []Pace  // by machine: all cover first, then by class

@@ -1,12 +1,14 @@
 package progress
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
 	"math"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -17,40 +19,41 @@ const screenWidth = 80
 // plan, what is left by machine, warnings. Several lots are added up.
 func (r *Report) WriteText(w io.Writer) error {
 	var b strings.Builder
-	rows := [][]string{{"zone", "acres", "done", "left", "share done"}}
+	u := r.Units
+	rows := [][]string{{"zone", u.Areas(), "done", "left", "share done"}}
 	var all Zone
 	for _, z := range r.byBand() {
-		rows = append(rows, zoneRow(z))
+		rows = append(rows, zoneRow(u, z))
 		all.Acres, all.DoneAcres = all.Acres+z.Acres, all.DoneAcres+z.DoneAcres
 	}
 	all.Band = "all"
-	fmt.Fprintf(&b, "done: %.2f of %.2f acres\n\n", all.DoneAcres, all.Acres)
-	text.ColumnsWithin(&b, append(rows, zoneRow(all)), 1, screenWidth)
+	fmt.Fprintf(&b, "done: %.2f of %s\n\n", u.Area(all.DoneAcres), u.AreaText(all.Acres, 2))
+	text.ColumnsWithin(&b, append(rows, zoneRow(u, all)), 1, screenWidth)
 
-	rows = [][]string{{"day", "machine", "acres", "hours", "acres an hour"}}
+	rows = [][]string{{"day", "machine", u.Areas(), "hours", u.Areas() + " an hour"}}
 	for _, s := range r.Shifts {
-		rows = append(rows, []string{s.Day, s.Machine, fmt.Sprintf("%.2f", s.Acres), figure("%.1f", orNaN(s.Hours)), figure("%.2f", s.Acres/orNaN(s.Hours))})
+		rows = append(rows, []string{s.Day, s.Machine, fmt.Sprintf("%.2f", u.Area(s.Acres)), figure("%.1f", orNaN(s.Hours)), figure("%.2f", u.Area(s.Acres)/orNaN(s.Hours))})
 	}
 	b.WriteString("\n")
 	text.ColumnsWithin(&b, rows, 2, screenWidth)
 
 	if len(r.Paces) > 0 {
-		rows = [][]string{{"rates so far", "cover", "acres", "hours", "acres an hour", "planned", "of plan"}}
+		rows = [][]string{{"rates so far", "cover", u.Areas(), "hours", u.Areas() + " an hour", "planned", "of plan"}}
 		for _, p := range r.Paces {
 			cover := p.Cover
 			if cover == "" {
 				cover = "all"
 			}
 			planned := orNaN(p.PlannedPerHour)
-			rows = append(rows, []string{p.Machine, cover, fmt.Sprintf("%.2f", p.Acres), fmt.Sprintf("%.1f", p.Hours),
-				fmt.Sprintf("%.2f", p.PerHour()), figure("%.2f", planned), figure("%.0f%%", 100*p.PerHour()/planned)})
+			rows = append(rows, []string{p.Machine, cover, fmt.Sprintf("%.2f", u.Area(p.Acres)), fmt.Sprintf("%.1f", p.Hours),
+				fmt.Sprintf("%.2f", u.Area(p.PerHour())), figure("%.2f", u.Area(planned)), figure("%.0f%%", 100*p.PerHour()/planned)})
 		}
 		b.WriteString("\n")
 		text.ColumnsWithin(&b, rows, 2, screenWidth)
 		text.Fold(&b, "", "The rates so far may go into the fleet file. A few days on easy ground are no rate for the rest.", screenWidth)
 	}
 	if len(r.Left) > 0 {
-		rows = [][]string{{"left for", "rate", "acres", "hours", "days"}}
+		rows = [][]string{{"left for", "rate", u.Areas(), "hours", "days"}}
 		for _, l := range r.Left {
 			by := "so far"
 			if l.Planned {
@@ -59,7 +62,7 @@ func (r *Report) WriteText(w io.Writer) error {
 			if math.IsNaN(l.Hours) {
 				by = "not known"
 			}
-			rows = append(rows, []string{l.Machine, by, fmt.Sprintf("%.2f", l.Acres), figure("%.1f", l.Hours), figure("%.1f", l.Days)})
+			rows = append(rows, []string{l.Machine, by, fmt.Sprintf("%.2f", u.Area(l.Acres)), figure("%.1f", l.Hours), figure("%.1f", l.Days)})
 		}
 		b.WriteString("\n")
 		text.ColumnsWithin(&b, rows, 2, screenWidth)
@@ -74,8 +77,8 @@ func (r *Report) WriteText(w io.Writer) error {
 	return err
 }
 
-func zoneRow(z Zone) []string {
-	return []string{z.Band, fmt.Sprintf("%.2f", z.Acres), fmt.Sprintf("%.2f", z.DoneAcres), fmt.Sprintf("%.2f", z.LeftAcres()),
+func zoneRow(u measure.Units, z Zone) []string {
+	return []string{z.Band, fmt.Sprintf("%.2f", u.Area(z.Acres)), fmt.Sprintf("%.2f", u.Area(z.DoneAcres)), fmt.Sprintf("%.2f", u.Area(z.LeftAcres())),
 		figure("%.0f%%", 100*z.DoneAcres/z.Acres)}
 }
 
@@ -114,7 +117,9 @@ func figure(format string, v float64) string {
 // acres that the map does not give the machine, class of cover.
 func (r *Report) WriteCSV(w io.Writer) error {
 	out := text.NewTable(w)
-	out.Row("date", "machine", "acres", "hours", "acres_per_hour", "acres_not_its_own", "cover")
+	u := r.Units
+	named := func(us string) string { name, _ := u.Property(us); return name }
+	out.Row("date", "machine", named("acres"), "hours", named("acres_per_hour"), named("acres_not_its_own"), "cover")
 	number := func(v float64) string {
 		if math.IsNaN(v) {
 			return ""
@@ -122,20 +127,21 @@ func (r *Report) WriteCSV(w io.Writer) error {
 		return fmt.Sprintf("%.4f", v)
 	}
 	for _, s := range r.Shifts {
-		out.Row(s.Day, s.Machine, number(s.Acres), number(orNaN(s.Hours)), number(s.Acres/orNaN(s.Hours)), number(s.OverAcres), s.Cover)
+		out.Row(s.Day, s.Machine, number(u.Area(s.Acres)), number(orNaN(s.Hours)), number(u.Area(s.Acres)/orNaN(s.Hours)), number(u.Area(s.OverAcres)), s.Cover)
 	}
 	return out.Flush()
 }
 
 type reportJSON struct {
-	DoneAcres    float64     `json:"done_acres"`
-	LeftAcres    float64     `json:"left_acres"`
-	OutsideAcres float64     `json:"outside_lots_acres"`
-	Zones        []zoneJSON  `json:"zones"`
-	Shifts       []shiftJSON `json:"shifts"`
-	Rates        []paceJSON  `json:"rates"`
-	Left         []leftJSON  `json:"left"`
-	Warnings     []string    `json:"warnings"`
+	Units        measure.Units `json:"units,omitempty"` // none are US
+	DoneAcres    float64       `json:"done_acres"`
+	LeftAcres    float64       `json:"left_acres"`
+	OutsideAcres float64       `json:"outside_lots_acres"`
+	Zones        []zoneJSON    `json:"zones"`
+	Shifts       []shiftJSON   `json:"shifts"`
+	Rates        []paceJSON    `json:"rates"`
+	Left         []leftJSON    `json:"left"`
+	Warnings     []string      `json:"warnings"`
 }
 
 type zoneJSON struct {
@@ -178,7 +184,7 @@ type leftJSON struct {
 // WriteJSON writes a report for programs; what is not known is null.
 func (r *Report) WriteJSON(w io.Writer) error {
 	out := reportJSON{
-		OutsideAcres: round(r.OutsideAcres), Zones: []zoneJSON{}, Shifts: []shiftJSON{}, Rates: []paceJSON{}, Left: []leftJSON{},
+		Units: r.Units, OutsideAcres: round(r.OutsideAcres), Zones: []zoneJSON{}, Shifts: []shiftJSON{}, Rates: []paceJSON{}, Left: []leftJSON{},
 		Warnings: append([]string{}, r.Warnings...),
 	}
 	for _, z := range r.Zones {
@@ -198,11 +204,19 @@ func (r *Report) WriteJSON(w io.Writer) error {
 	for _, l := range r.Left {
 		out.Left = append(out.Left, leftJSON{l.Machine, round(l.Acres), number(l.Hours), number(l.Days), l.Planned})
 	}
-	text, err := json.MarshalIndent(out, "", "  ")
+	text, err := json.Marshal(out)
 	if err != nil {
 		return err
 	}
-	_, err = w.Write(append(text, '\n'))
+	if text, err = r.Units.JSON(text); err != nil {
+		return err
+	}
+	var indented bytes.Buffer
+	err = json.Indent(&indented, text, "", "  ")
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(append(indented.Bytes(), '\n'))
 	return err
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/write"
@@ -46,7 +47,7 @@ func ExampleGeoPackage() {
 		fmt.Println(err)
 		return
 	}
-	zm := &zoning.ZoneMap{Fleet: fleet, Lots: []zoning.LotMap{lot}, Cautions: zoning.Cautions()}
+	zm := &zoning.ZoneMap{Fleet: fleet, Lots: []zoning.LotMap{lot}, Cautions: zoning.Cautions(measure.US)}
 	gate := []write.Spot{{Kind: write.Staging, Name: "Gate", At: orb.Point{west, south}}}
 
 	var file bytes.Buffer

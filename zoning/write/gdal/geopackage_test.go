@@ -18,6 +18,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/read"
@@ -47,7 +48,7 @@ func packageMap(t testing.TB) *zoning.ZoneMap {
 	require.NoError(t, err)
 	cells := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, cols*rows), Cols: cols, Rows: rows, Frame: g.Frame}}
 	trafficability.Stand(field, machines, cells.Masks)
-	zm := &zoning.ZoneMap{Fleet: machines, Cautions: zoning.Cautions(), Boundary: "county", Cells: cells, Field: field}
+	zm := &zoning.ZoneMap{Fleet: machines, Cautions: zoning.Cautions(measure.US), Boundary: "county", Cells: cells, Field: field}
 	for i, name := range []string{"O'Брайен; DROP TABLE zones; --", "second\nline"} {
 		w, n := g.Frame.LonLat(1.5+11*float64(i), 1.5)
 		e, s := g.Frame.LonLat(12.5+11*float64(i), 14.5)
@@ -145,7 +146,7 @@ func TestGeoPackageHoldsTheMap(t *testing.T) {
 	assert.Equal(t, packageSpots[0].At, shapeOf(t, second))
 	second.Close()
 
-	assert.Contains(t, ds.Metadata("REMARKS"), zoning.Cautions()[0])
+	assert.Contains(t, ds.Metadata("REMARKS"), zoning.Cautions(measure.US)[0])
 }
 
 // What is written is read as boundaries: the zones, and the lots.

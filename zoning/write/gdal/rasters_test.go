@@ -13,6 +13,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/trafficability"
@@ -49,7 +50,7 @@ func TestRastersOfAMap(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, Bands(&b, g, m, cells))
 	ds, bands := opened("bands.tif", b.Bytes())
-	assert.Contains(t, ds.Metadata("REMARKS"), zoning.Cautions()[0])
+	assert.Contains(t, ds.Metadata("REMARKS"), zoning.Cautions(measure.US)[0])
 	assert.Equal(t, "Track loader", ds.Bands()[0].Metadata("CLASS_0"))
 	b.Reset()
 	require.NoError(t, Slope(&b, g, m, field))

@@ -19,6 +19,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/write"
 )
@@ -58,7 +59,7 @@ func TestEveryFileTellsTheSameProperties(t *testing.T) {
 			list    []write.Property
 			geoJSON []properties // none of lots: its features are zones and hazards
 		}{
-			write.ZonesLayer:   {write.ZoneProperties(), zones},
+			write.ZonesLayer:   {write.ZoneProperties(measure.US), zones},
 			write.LotsLayer:    {write.LotProperties(zm), nil},
 			write.HazardsLayer: {write.HazardProperties(), hazards},
 			write.SpotsLayer:   {write.SpotProperties(), nil},

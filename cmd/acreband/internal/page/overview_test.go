@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/sheet"
@@ -32,7 +33,7 @@ func TestBrowserSheetOfManyLots(t *testing.T) {
 		if i == 5 {
 			lot.Failure = "no elevation"
 		} else {
-			sums.Add(&zoning.ZoneMap{Fleet: machines, Lots: []zoning.LotMap{lot.LotMap}, Cautions: zoning.Cautions(), Warnings: []string{"made up"}})
+			sums.Add(&zoning.ZoneMap{Fleet: machines, Lots: []zoning.LotMap{lot.LotMap}, Cautions: zoning.Cautions(measure.US), Warnings: []string{"made up"}})
 		}
 		o.Add(lot)
 		lots = append(lots, lot)

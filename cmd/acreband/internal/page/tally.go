@@ -8,12 +8,14 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
 )
 
 // tally is a map's acres over all lots, as the page tells them.
 type tally struct {
+	units    measure.Units
 	decimals int // of acres
 	acres    float64
 	bands    []bandTally // every band of the fleet
@@ -29,7 +31,7 @@ type bandTally struct {
 }
 
 func tallyOf(zm *zoning.ZoneMap) *tally {
-	t := &tally{decimals: zm.AcreDecimals(), may: make([]float64, len(zm.Fleet)), alone: make([]float64, len(zm.Fleet))}
+	t := &tally{decimals: zm.AcreDecimals(), units: zm.Units, may: make([]float64, len(zm.Fleet)), alone: make([]float64, len(zm.Fleet))}
 	for _, b := range zm.Fleet.Bands() {
 		t.bands = append(t.bands, bandTally{Band: b, steepest: math.NaN()})
 	}

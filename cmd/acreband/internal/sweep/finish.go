@@ -10,6 +10,7 @@ import (
 	"slices"
 
 	"github.com/acreband/acreband/slope"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
@@ -144,7 +145,7 @@ func (r *run) finish() error {
 		}
 		h := raster.Header{
 			Place:   r.mosaic.Place,
-			Remarks: slices.Concat(remarks, slices.Insert(zoning.Cautions(), 1, zoning.BySlopeAlone)),
+			Remarks: slices.Concat(remarks, slices.Insert(zoning.Cautions(measure.US), 1, zoning.BySlopeAlone)),
 			Words:   "slope in percent; " + r.result.Scale,
 		}
 		var classes []raster.Class
