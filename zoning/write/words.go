@@ -83,5 +83,5 @@ const planning = "Planning value. Check the ground first; the machine's manual g
 
 // areaText writes acres in a map's units, with the word behind them.
 func areaText(zm *zoning.ZoneMap, acres float64) string {
-	return text.Acres(zm.Units.Area(acres), zm.AcreDecimals()) + " " + zm.Units.Areas()
+	return text.Acres(zm.Units.Area(acres), zm.Units.Decimals(zm.AcreDecimals())) + " " + zm.Units.Areas()
 }
