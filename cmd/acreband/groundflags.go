@@ -33,7 +33,7 @@ type surveyFlags struct {
 	OldestSurvey   string `placeholder:"DATE" help:"Warn where the ground was measured before this."`
 	WaterIsGround  bool   `help:"Leave water, dead-flat or all but, to the machines; it is no-go otherwise."`
 	Ground         string `placeholder:"dry|wet" enum:"dry,wet" default:"dry" help:"State of the ground that zones are drawn for; the acres of the other are told beside."`
-	SlopeOnly      bool   `help:"Ask nothing but slope, step and roughness: no turning, width, ways in, reach, growth or patches."`
+	SlopeOnly      bool   `help:"Ask nothing but slope, step and roughness: no turning, width, access routes, reach, growth or patches."`
 	Simplify       string `placeholder:"LENGTH" help:"Draw lines between zones with fewer corners, nowhere farther off than this, such as 3ft. Ground only goes to a machine that may work all of it."`
 	Boundary       string `placeholder:"QUALITY" help:"How well the boundary's line is known: surveyed, county or sketched. Acres nearer to it than that are told."`
 	Repair         string `placeholder:"PERCENT" help:"How much of a lot's acres a repair of its boundary may change, such as 5%. Default: 1%; a lot where it would be more is refused."`

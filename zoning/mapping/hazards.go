@@ -185,7 +185,7 @@ func chains(cells []int, cols int, watch *beside.Watch) [][]int {
 
 func feet(m float64) string { return fmt.Sprintf("%.0f ft", m/zoning.MetresPerFoot) }
 
-// pinches marks the tight spots of the ways in, each once, for the machine that has
+// pinches marks the pinch points of the access routes, each once, for the machine that has
 // least to spare.
 func (t *teller) pinches() {
 	for k, list := range t.w.Pinches {
@@ -193,7 +193,7 @@ func (t *teller) pinches() {
 		for _, p := range list {
 			t.m.Hazards = append(t.m.Hazards, zoning.Hazard{
 				Kind: zoning.PinchPoint, Geometry: t.at(p.Cell), Machine: m.Key,
-				Words: fmt.Sprintf("tight spot on the way of the %s: about %s wide, %.1f acres beyond", lower(m.Name), feet(2*p.ClearM), p.Acres),
+				Words: fmt.Sprintf("pinch point on the way of the %s: about %s wide, %.1f acres beyond", lower(m.Name), feet(2*p.ClearM), p.Acres),
 			})
 		}
 	}

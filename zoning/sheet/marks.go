@@ -131,11 +131,11 @@ func (k *marker) dangers() {
 // places are where the trailer unloads, where help is to come, gates and bridges.
 func (k *marker) places() {
 	for i, s := range k.page.Map.Access.Staging {
-		name := "Unload"
+		name := "Staging"
 		if len(k.page.Map.Access.Staging) > 1 {
-			name = fmt.Sprintf("Unload %d", i+1)
+			name = fmt.Sprintf("Staging %d", i+1)
 		}
-		k.sign(s, "U", name, "Unload point")
+		k.sign(s, "U", name, "Staging: the trailer unloads")
 	}
 	if e := k.page.Emergency; e.At != nil {
 		k.sign(*e.At, "E", "Emergency", "Emergency location")
@@ -223,7 +223,7 @@ func (k *marker) pinch(at drawing.Point) {
 	if box := drawing.Around(at, 10*k.text, 10*k.text); k.frame.Has(at) {
 		k.taken = append(k.taken, box)
 		k.out = append(k.out, pinchSign(at, k.text)...)
-		k.explain(keyEntry{words: "Tight spot on a way in", swatch: pinchSign(swatchMiddle, 1)})
+		k.explain(keyEntry{words: "Pinch point on an access route", swatch: pinchSign(swatchMiddle, 1)})
 	}
 }
 

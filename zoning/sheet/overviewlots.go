@@ -121,12 +121,10 @@ func (l *listedLot) verifyText() string {
 	case verify == 0:
 		return ""
 	case l.walk:
-		return walkFirst + " " + acresOf(verify)
+		return "walk " + acresOf(verify) + " first"
 	}
 	return acresOf(verify)
 }
-
-const walkFirst = "walk first:"
 
 // countedText writes acres, in brackets where they are too few to count.
 func countedText(acres, lotAcres float64) string {

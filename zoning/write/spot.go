@@ -17,7 +17,7 @@ type SpotKind string
 const (
 	FieldCheck SpotKind = "check"     // slope to be measured before work
 	Staging    SpotKind = "staging"   // where the trailer unloads
-	WayIn      SpotKind = "way-in"    // where machines come onto the ground
+	WayIn      SpotKind = "access"    // where machines come onto the ground
 	Emergency  SpotKind = "emergency" // where help is to come
 )
 
@@ -41,7 +41,7 @@ var spotKinds = []struct {
 	{Emergency, "Emergency location"},
 	{FieldCheck, "Field checks"},
 	{Staging, "Staging"},
-	{WayIn, "Ways in"},
+	{WayIn, "Access routes"},
 }
 
 // spotHeading is the heading of a kind; one that is not known goes by itself.

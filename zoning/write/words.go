@@ -61,7 +61,7 @@ func zoneWords(z zoneOf, decimals int) []string {
 	}
 	words = append(words, "Limit: "+text.LimitPct(m.SteepestPct()))
 	if s := z.zone.SureAcres; s == s {
-		words = append(words, fmt.Sprintf("Surely within it: %s; walk first: %s", acres(s), acres(z.zone.Acres-s-z.zone.SightAcres)))
+		words = append(words, fmt.Sprintf("Surely within it: %s; walk %s first", acres(s), acres(z.zone.Acres-s-z.zone.SightAcres)))
 		if z.zone.SightAcres > 0 {
 			words = append(words, "Sight from toe or crest, too steep to walk: "+acres(z.zone.SightAcres))
 		}
