@@ -111,7 +111,7 @@ func (p *Page) place(t totals) section {
 	return s
 }
 
-// proposed are the unload points to look at; "" where none is proposed.
+// proposed are the places for staging to look at; "" where none is proposed.
 func (p *Page) proposed(t totals) string {
 	var at []string
 	for _, o := range p.Map.Access.Proposed {

@@ -89,7 +89,7 @@ func TestOverviewSaysWhichLotsAreEasy(t *testing.T) {
 	assert.Contains(t, words, "Track loader alone 2 lots, 2.00 acres Up to Boom-mounted head 1 lot, 1.00 acres Up to Remote crawler, part for no machine 1 lot, 1.00 acres")
 	// Those that need most come first, and what is too little to count is in brackets.
 	assert.Contains(t, words, "lot acres its ground Track loader Boom-mounted head Remote crawler Leave or hand work walk or sight first "+
-		"Up to Remote crawler, part for no machine: 1 lot, 1.00 acres R4 1.00 0.20 0.20 0.50 0.10 walk first: 0.30 "+
+		"Up to Remote crawler, part for no machine: 1 lot, 1.00 acres R4 1.00 0.20 0.20 0.50 0.10 walk 0.30 first "+
 		"Up to Boom-mounted head: 1 lot, 1.00 acres R2 1.00 0.50 0.50 "+
 		"Track loader alone: 2 lots, 2.00 acres R1 1.00 1.00 R3 1.00 0.98 (0.02)")
 	// All of it is counted in the table.

@@ -89,7 +89,7 @@ var zoneProperties = []zoneProperty{
 	{Property{"slope_mean_pct", Number, inPercent, "mean slope, percent", true}, func(t toldZone) any { return figure(t.zone.SlopeMeanPct) }},
 	{Property{"slope_max_pct", Number, inPercent, "greatest slope, percent", true}, func(t toldZone) any { return figure(t.zone.SlopeMaxPct) }},
 	{Property{"sure_acres", Number, inAcres, "acres surely within the limit", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return figure(t.zone.SureAcres) })},
-	{Property{"verify_acres", Number, inAcres, "acres to verify first", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return figure(t.zone.Acres - t.zone.SureAcres) })},
+	{Property{"verify_acres", Number, inAcres, "acres to walk or sight first", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return figure(t.zone.Acres - t.zone.SureAcres) })},
 	{Property{"sight_acres", Number, inAcres, "acres of those to sight from toe or crest: nobody walks there", false}, ofMachine(func(t toldZone, _ zoning.Machine) any { return figure(t.zone.SightAcres) })},
 	{Property{"limit_pct", Number, inPercent, "limit, percent", false}, ofMachine(func(_ toldZone, m zoning.Machine) any { return figure(m.SteepestPct()) })},
 	{Property{"procedure_above_pct", Number, inPercent, "written procedure above, percent", false}, ofMachine(func(_ toldZone, m zoning.Machine) any { return above(m.ProcedureAbovePct, m.ProcedureAbovePct) })},
