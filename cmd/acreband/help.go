@@ -84,10 +84,9 @@ var mapHelp = []helpGroup{
 		{"out", "DIR", "folder; - is GeoJSON to standard output"},
 		{"write", "WHAT,...", "geojson png sheet pdf map kml kmz gpx gpkg bands"},
 		{"", "", "slope csv"},
-		{"for paper date", "", "office or crew; letter or a4; text to print"},
-		{"emergency help-at", "", "whom to call, and where help is to come"},
-		{"units", "us|metric", "acres and feet, or hectares and meters: screen to files"},
-		{"why", "LAT,LON", "explain one spot in words"},
+		{"for paper units", "", "office or crew; letter or a4; us or metric"},
+		{"date emergency", "TEXT", "to print: a date, whom to call"},
+		{"why help-at", "LAT,LON", "explain one spot; where help is to come"},
 		{"details", "", "tables, sources, rates and cautions on the screen"},
 	}},
 }

@@ -13,5 +13,5 @@ func TestSettingsAreNamedForWhoReads(t *testing.T) {
 	assert.Equal(t, "--cautious", settingName("cautious"))
 	onPage.Store(true)
 	assert.Equal(t, "“allow for elevation error”", settingName("cautious"))
-	assert.Equal(t, "the start-up setting elevation-crs", settingName("elevation-crs"))
+	assert.Equal(t, "the start-up setting services", settingName("services"))
 }

@@ -121,7 +121,7 @@ func (o *Overview) verifyText(l *listedLot) string {
 	case verify == 0:
 		return ""
 	case l.walk:
-		return walkFirst + " " + o.acresText(verify)
+		return "walk " + o.acresText(verify) + " first"
 	}
 	return o.acresText(verify)
 }
