@@ -1,10 +1,6 @@
 package mapping
 
-import (
-	"github.com/acreband/acreband/terrain/measure"
-
-	"github.com/acreband/acreband/terrain/measure"
-)
+import "github.com/acreband/acreband/terrain/measure"
 
 // What external tests see of a ground's growth.
 
