@@ -27,6 +27,6 @@ const OpenStreetMapCredit = "© OpenStreetMap contributors, ODbL"
 const (
 	OpenStreetMapUsed = OpenStreetMapCredit + ": volunteers map what they like, when they like. Ground on which it shows no line, pipe, house or stream is not proven to be without: look, ask the owners, and have buried lines located."
 	AccessNotChecked  = "Access not checked: no staging was given, so nobody asked whether a machine gets from the trailer to the ground."
-	NoWaysAsked       = "Cells too coarse to tell one way from another: turning, width, ways in, reach and drop-offs have not been checked."
-	BySlopeAlone      = "By slope alone: turning, width, ways in, reach, growth and soft ground have not been checked."
+	NoWaysAsked       = "Cells too coarse to tell one way from another: turning, width, access routes, reach and drop-offs have not been checked."
+	BySlopeAlone      = "By slope alone: turning, width, access routes, reach, growth and soft ground have not been checked."
 )

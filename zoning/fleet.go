@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 )
 
 // Fleet is the machines that may come, in the order in which ground is given to them:
@@ -65,16 +66,19 @@ func (f Fleet) Check() error {
 	if len(f) > MaxMachines {
 		return fmt.Errorf("the fleet has %d machines; at most %d fit", len(f), MaxMachines)
 	}
-	seen := map[string]bool{NeedsMachineKey: true, WaitsDryKey: true, NoMachineKey: true, UnknownKey: true, NoGoKey: true}
+	seen := map[string]bool{}
+	for _, key := range []string{NeedsMachineKey, WaitsDryKey, NoMachineKey, UnknownKey, NoGoKey} {
+		seen[column(key)] = true
+	}
 	for i := range f {
 		m := &f[i]
 		switch {
 		case m.Key == "":
 			return fmt.Errorf("machine %d has no key", i+1)
-		case seen[m.Key]:
+		case seen[column(m.Key)]:
 			return fmt.Errorf("machine key %q is taken or reserved", m.Key)
 		}
-		seen[m.Key] = true
+		seen[column(m.Key)] = true
 		if err := m.check(); err != nil {
 			return err
 		}
@@ -107,3 +111,6 @@ func (m *Machine) check() error {
 	}
 	return nil
 }
+
+// column is a key as the names of columns hold it: two keys of one column would be one figure.
+func column(key string) string { return strings.ReplaceAll(key, "-", "_") }

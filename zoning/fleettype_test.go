@@ -79,3 +79,12 @@ func TestBandsOfAFleet(t *testing.T) {
 		assert.Equal(t, band, fleet.Band(mask), "%016b", mask)
 	}
 }
+
+// Two keys that columns name alike gave two columns of one name: no-data and no_data, track-loader and track_loader.
+func TestKeysOfOneColumnAreRefused(t *testing.T) {
+	one, two := Machine{LimitPct: 30}, Machine{LimitPct: 30}
+	one.Key = "no-data"
+	assert.EqualError(t, Fleet{one}.Check(), `machine key "no-data" is taken or reserved`)
+	one.Key, two.Key = "track-loader", "track_loader"
+	assert.EqualError(t, Fleet{one, two}.Check(), `machine key "track_loader" is taken or reserved`)
+}

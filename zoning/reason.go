@@ -52,7 +52,7 @@ var everyReason = [Reasons]Reason{
 	NotMeasured: {"no_data", "no elevation"}, TooSteep: {"slope", "slope"}, TooGreatAStep: {"step", "step or roughness"},
 	NearDropOff: {"drop-off", "drop-off"}, NearCrest: {"crest", "crest of a steep face"}, TooSoft: {"soft-ground", "soft ground"}, TooMuchGrowth: {"growth", "growth"},
 	LeaveTrees: {"leave-trees", "leave trees"}, OverPosting: {"posting", "gate or bridge"}, TooNarrow: {"width", "too narrow"}, NoTurn: {"no-turn", "no turn"},
-	OnlyAcross: {"cross-slope", "cross slope"}, NoWayIn: {"no-way-in", "no way in"}, OutOfReach: {"reach", "out of reach"},
+	OnlyAcross: {"cross-slope", "cross slope"}, NoWayIn: {"no-access-route", "no access route"}, OutOfReach: {"reach", "out of reach"},
 	TooSmallAPatch: {"patch-size", "patch too small"},
 }
 

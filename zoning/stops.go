@@ -24,7 +24,7 @@ func (m *ZoneMap) Stops() []string {
 	}
 	switch {
 	case slices.Contains(m.Cautions, BySlopeAlone):
-		out = append(out, "slope alone was asked: turning, width, ways in, growth and soft ground are not checked")
+		out = append(out, "slope alone was asked: turning, width, access routes, growth and soft ground are not checked")
 	case !m.Access.Checked:
 		out = append(out, m.accessStop())
 	}

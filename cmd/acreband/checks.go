@@ -19,7 +19,7 @@ type checksCmd struct {
 	planFlags
 	Out     string    `default:"out" placeholder:"DIR" help:"Folder for checks.gpx, checks.geojson, checks.txt and checks.csv."`
 	Units   unitsFlag `default:"us" placeholder:"us|metric" help:"Units of what is told: acres and feet, or hectares and meters."`
-	PerZone int       `default:"3" placeholder:"N" help:"The least spots in a zone that has room for them; large zones get more."`
+	PerZone int       `default:"3" placeholder:"N" help:"Fewest spots in a zone that has room for them; large zones get more."`
 }
 
 func (c *checksCmd) Run(s streams) error {

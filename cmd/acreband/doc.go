@@ -163,7 +163,7 @@
 // prints an address on this machine. Drop a boundary there, or two as lots of one job, or draw one: it says which crew to bring, at what price,
 // which machine goes where and what to check first. The ground lies across the top; under it each machine has a card (key,
 // acres, limits as 30%, 14°, 14deg or 1:4, a tick to bring it), and the crews are steps to stand on. Put down staging and
-// no-go, see the map as planned or by limits, undo, save the job as one file, and download every file of map. A limit raised above the fleet file's asks who and why, and every output prints it. Elevation (GeoTIFF, .asc), a surface, a site file, unload points and ground to travel over are dropped there too: each is told by
+// no-go, see the map as planned or by limits, undo, save the job as one file, and download every file of map. A limit raised above the fleet file's asks who and why, and every output prints it. Elevation (GeoTIFF, .asc), a surface, a site file, staging and ground to travel over are dropped there too: each is told by
 // what it holds, asked about where that leaves it open, listed, and removed again; elevation dropped stands instead of that of --elevation. Such files stay on this machine,
 // 512 MB each and 2 GB together at most, until the page is left or half an hour goes by; a saved job names them with their SHA-256 and asks for them when it is opened.
 // With several lots each has its figures in a table. With --elevation it needs no network, else it asks the services for each boundary; it keeps no

@@ -14,10 +14,10 @@ type progressCmd struct {
 	parcelFlags
 	Files    []string  `arg:"" name:"file" help:"Worked ground: GPX tracks, or GeoJSON polygons and lines with date, machine, hours and cut_width."`
 	Hours    string    `placeholder:"FILE" help:"Hours of each machine and day, a table with date, machine and hours; they go before those of tracks. The plan's rates are by productive hours."`
-	Machine  string    `placeholder:"KEY" help:"Machine of ground of which its file does not tell it: a key of the fleet."`
-	Day      string    `placeholder:"DATE" help:"Day of ground of which its file does not tell it, such as 2026-05-04."`
-	CutWidth string    `placeholder:"LENGTH" help:"Cutting width of the head, such as 6ft, of tracks whose file does not tell it."`
-	Cover    string    `placeholder:"CLASS" help:"Cover of ground of which no cover polygon tells it: open, light, medium or heavy."`
+	Machine  string    `placeholder:"KEY" help:"Machine for worked ground whose file does not say: a key of the fleet."`
+	Day      string    `placeholder:"DATE" help:"Day for worked ground whose file does not say, such as 2026-05-04."`
+	CutWidth string    `placeholder:"LENGTH" help:"Cutting width of the head, such as 6ft, for tracks whose file does not say."`
+	Cover    string    `placeholder:"CLASS" help:"What grows where no cover polygon says: open, light, medium or heavy."`
 	Units    unitsFlag `default:"us" placeholder:"us|metric" help:"Units of what is told: acres and feet, or hectares and meters."`
 	JSON     bool      `name:"json" help:"Write the report as JSON."`
 }

@@ -31,11 +31,11 @@ type surveyFlags struct {
 	Margin         string `placeholder:"PERCENT" help:"Points of slope to take off every limit when zones are drawn, such as 3%; 'acreband readings' says how many. With --cautious both are taken off."`
 	Surveyed       string `placeholder:"DATE" help:"When the ground was measured: 2019, 2019-06 or 2019-06-30. It is printed."`
 	OldestSurvey   string `placeholder:"DATE" help:"Warn where the ground was measured before this."`
-	WaterIsGround  bool   `help:"Leave water, dead-flat or all but, to the machines; it is no-go otherwise."`
-	Ground         string `placeholder:"dry|wet" enum:"dry,wet" default:"dry" help:"State of the ground that zones are drawn for; the acres of the other are told beside."`
-	SlopeOnly      bool   `help:"Ask nothing but slope, step and roughness: no turning, width, ways in, reach, growth or patches."`
+	WaterIsGround  bool   `help:"Let machines onto water, which is dead flat or nearly so; it is no-go otherwise."`
+	Ground         string `placeholder:"dry|wet" enum:"dry,wet" default:"dry" help:"State of the ground that zones are drawn for; the acres of the other are listed beside."`
+	SlopeOnly      bool   `help:"Ask nothing but slope, step and roughness: no turning, width, access routes, reach, growth or patches."`
 	Simplify       string `placeholder:"LENGTH" help:"Draw lines between zones with fewer corners, nowhere farther off than this, such as 3ft. Ground only goes to a machine that may work all of it."`
-	Boundary       string `placeholder:"QUALITY" help:"How well the boundary's line is known: surveyed, county or sketched. Acres nearer to it than that are told."`
+	Boundary       string `placeholder:"QUALITY" help:"How well the boundary's line is known: surveyed, county or sketched. Acres nearer to it than that are listed."`
 	Repair         string `placeholder:"PERCENT" help:"How much of a lot's acres a repair of its boundary may change, such as 5%. Default: 1%; a lot where it would be more is refused."`
 	ParcelCRS      string `name:"parcel-crs" placeholder:"CRS" help:"CRS of the boundary, such as EPSG:2227; overrules what it declares."`
 	ID             string `name:"id" placeholder:"FIELD" help:"Field that names the lots. Default: lot, name or id, else their place in the file."`

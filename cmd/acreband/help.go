@@ -71,7 +71,7 @@ var mapHelp = []helpGroup{
 	{"The crew", []helpRow{
 		{"cover", "CLASS", "open, light, medium or heavy: for days and prices"},
 		{"bring", "KEY,...", "these machines come, and no others"},
-		{"worth", "DOLLARS", "what an acre more is worth to you"},
+		{"worth", "DOLLARS", "what each extra acre is worth to you"},
 		{"days budget", "N, DOLLARS", "at most so many working days; such a price"},
 		{"view", "plan|limits", "whose ground it is, or what each could work"},
 	}},

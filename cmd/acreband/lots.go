@@ -25,7 +25,7 @@ import (
 type batchFlags struct {
 	Out      string   `required:"" placeholder:"DIR" help:"Folder for the files that are written."`
 	Write    []string `default:"lots.csv,zones.geojson,failed.csv,sheet.html" placeholder:"NAME" help:"Files to write: lots.csv, zones.geojson, zones.gpkg, failed.csv, plan.csv, sheet.html (the overview: a map of what each lot needs, acres, the shared plan)."`
-	Cover    string   `placeholder:"CLASS" help:"What grows on the lots, by which plan.csv and sheet.html reckon days: open, light, medium or heavy. Default: no days."`
+	Cover    string   `placeholder:"CLASS" help:"What grows on the lots, by which plan.csv and sheet.html figure days: open, light, medium or heavy. Default: no days."`
 	Split    bool     `help:"Write the zones of each lot into a file of its own, in DIR/zones."`
 	Progress string   `default:"auto" enum:"auto,json,none" placeholder:"auto|json|none" help:"Progress on standard error: a bar on a terminal and lines elsewhere, JSON lines for scripts, or none."`
 }

@@ -31,7 +31,7 @@ type cli struct {
 	Map       mapCmd           `cmd:"" help:"Map the zones of a parcel: GeoJSON, a picture, and a table of acres."`
 	Lots      lotsCmd          `cmd:"" help:"Map every lot of a subdivision or a county: a table, the zones, and what failed. Goes on where it was stopped."`
 	Merge     mergeCmd         `cmd:"" help:"Join the parts that 'acreband lots --shard' left to the files of one run."`
-	Raster    rasterCmd        `cmd:"" help:"Write bands and slope of whole rasters, by slope alone. Goes on where it was stopped."`
+	Raster    rasterCmd        `cmd:"" help:"Write zones and slope of whole rasters, by slope alone. Goes on where it was stopped."`
 	Process   processCmd       `cmd:"" hidden:"" help:"What 'acreband lots' starts."`
 	Reader    readerCmd        `cmd:"" hidden:"" help:"What 'acreband serve' starts."`
 	Checks    checksCmd        `cmd:"" help:"Pick spots of a map to measure with a clinometer: waypoints, GeoJSON, a list to print and a table."`
@@ -42,7 +42,7 @@ type cli struct {
 	HelpAll   helpAll          `help:"Show all that each flag takes."`
 	Fleet     fleetCmd         `cmd:"" help:"Print the default fleet file, ready to edit."`
 	Services  servicesCmd      `cmd:"" help:"Print the list of public elevation services that --elevation takes by name, ready to edit."`
-	Serve     serveCmd         `cmd:"" help:"Serve a page on this machine: drop or draw a boundary, see the zones, change limits, take the files away."`
+	Serve     serveCmd         `cmd:"" help:"Serve a page on this machine: drop or draw a boundary, see the zones, change limits, download the files."`
 }
 
 // elevationFlags say what a raster does not say itself.
@@ -50,11 +50,11 @@ type elevationFlags struct {
 	ElevationUnit string `placeholder:"m|ft|us-ft" help:"Unit of heights; overrules what the raster declares."`
 	ElevationCRS  string `name:"elevation-crs" placeholder:"CRS" help:"CRS of the raster, such as EPSG:26916; overrules what it declares."`
 	NoData        string `name:"nodata" placeholder:"VALUE" help:"Stored value of the raster that stands for no height, such as 0, beside what it declares."`
-	AllowRemote   bool   `help:"Let elevation files name addresses to be asked, as a VRT of remote rasters does. An address or a service given to --elevation needs no leave."`
+	AllowRemote   bool   `help:"Let elevation files name addresses to be asked, as a VRT of remote rasters does. An address or a service given to --elevation needs no permission."`
 	Services      string `placeholder:"FILE" help:"List of elevation services; see 'acreband services'. Default: the built-in list."`
 	Offline       bool   `help:"Ask no server: use only what was fetched before and is kept in --cache."`
 	Cache         string `placeholder:"DIR" help:"Folder for what is fetched from servers. Default: acreband/fetched in the user's cache folder."`
-	CacheLimit    string `default:"2GB" placeholder:"SIZE" help:"Bound of that folder, such as 500MB; what was used longest ago goes first."`
+	CacheLimit    string `default:"2GB" placeholder:"SIZE" help:"Size limit of that folder, such as 500MB; what was used longest ago goes first."`
 }
 
 // options are those that opening a raster takes.

@@ -23,7 +23,7 @@ type mapCmd struct {
 	Out     string    `default:"out" placeholder:"DIR" help:"Folder for what is written; '-' writes the GeoJSON to standard output."`
 	Why     *spot     `placeholder:"LAT,LON" help:"Explain one spot in words beside: its slope, and what keeps each machine off."`
 	Units   unitsFlag `default:"us" placeholder:"us|metric" help:"Units of screen, sheet and files: acres, feet and pounds, or hectares, meters and kilograms."`
-	Details bool      `help:"Print all that there is to know of the map below the answer: tables, sources of limits, rates, what was assumed, cautions."`
+	Details bool      `help:"Print everything about the map below the answer: tables, sources of limits, rates, what was assumed, cautions."`
 }
 
 func (c *mapCmd) Run(s streams, k *kong.Context) error {

@@ -12,7 +12,7 @@ import (
 
 type mergeCmd struct {
 	batchFlags
-	Fleet string   `placeholder:"FILE" help:"Fleet file with the figures by which plan.csv and sheet.html reckon days. Default: the built-in figures."`
+	Fleet string   `placeholder:"FILE" help:"Fleet file with the figures by which plan.csv and sheet.html figure days. Default: the built-in figures."`
 	Parts []string `arg:"" name:"part" help:"Journals of the parts, or folders that hold them."`
 }
 

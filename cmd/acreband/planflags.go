@@ -18,11 +18,11 @@ import (
 
 // planFlags are what is asked of a plan beside the figures of the fleet file.
 type planFlags struct {
-	Cover  string   `placeholder:"CLASS" help:"Cover of ground of which no cover polygon tells it: open, light, medium or heavy; or lidar, for the class that heights of growth propose (with --growth auto or --surface). Without, the plan is hours for each class, and no price."`
+	Cover  string   `placeholder:"CLASS" help:"What grows where no cover polygon says: open, light, medium or heavy; or lidar, for the class that heights of growth propose (with --growth auto or --surface). Without, the plan is hours for each class, and no price."`
 	Bring  []string `placeholder:"KEY,..." help:"Machines that come, by their keys: the plan and the map are of these alone. Default: the crew that the plan recommends. Overrules bring: in the fleet file."`
 	Days   int      `placeholder:"N" help:"Working days that the job may take, moves in them; overrules days: in the fleet file."`
 	Budget string   `placeholder:"DOLLARS" help:"The most that the price may be, such as 15000; overrules budget: in the fleet file."`
-	Worth  string   `placeholder:"DOLLARS" help:"What an acre more is worth, such as 1500: the plan goes up the ladder of crews as long as an extra acre costs no more. Overrules worth: in the fleet file."`
+	Worth  string   `placeholder:"DOLLARS" help:"What each extra acre is worth, such as 1500: the plan goes up the ladder of crews as long as an extra acre costs no more. Overrules worth: in the fleet file."`
 	View   string   `default:"" enum:",plan,limits" placeholder:"plan|limits" help:"What maps show: plan, the machine of the crew that works each spot; limits, the first machine of the fleet that may. Default: plan, where there is a crew."`
 
 	class   plan.Cover

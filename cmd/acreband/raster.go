@@ -28,8 +28,8 @@ type rasterCmd struct {
 	Fleet     string   `placeholder:"FILE" help:"Fleet file; see 'acreband fleet'. Default: the built-in fleet."`
 	elevationFlags
 	ElevationError string   `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, for --cautious, such as 0.15m or 6in, or a kind of elevation: ${kinds}. Default: assumed from the cell."`
-	Cautious       bool     `help:"Draw bands by the slope that ground may have at the upper end of the elevation's error."`
-	WaterIsGround  bool     `help:"Leave water, dead-flat or all but, to the machines; it is no-go otherwise."`
+	Cautious       bool     `help:"Draw zones by the slope that ground may have at the upper end of the elevation's error."`
+	WaterIsGround  bool     `help:"Let machines onto water, which is dead flat or nearly so; it is no-go otherwise."`
 	Ground         string   `placeholder:"dry|wet" enum:"dry,wet" default:"dry" help:"State of the ground that bands are drawn for."`
 	SlopeScale     string   `placeholder:"cell|machine" help:"Scale at which slope is taken: single cells, or the ground under a machine. Default: machine, where cells are less than half of it."`
 	Out            string   `required:"" placeholder:"DIR" help:"Folder for the files that are written, and for what is kept until they are whole."`

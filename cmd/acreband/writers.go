@@ -164,7 +164,7 @@ func (r results) page() *sheet.Page {
 func (r results) spots() []write.Spot {
 	var out []write.Spot
 	for i, at := range r.zones.Access.Staging {
-		out = append(out, write.Spot{Kind: write.Staging, Name: fmt.Sprintf("Unload %d", i+1), Words: "where the trailer unloads", At: at})
+		out = append(out, write.Spot{Kind: write.Staging, Name: fmt.Sprintf("Staging %d", i+1), Words: "where the trailer unloads", At: at})
 	}
 	if r.checks != nil {
 		for _, s := range r.checks.Spots {

@@ -82,7 +82,7 @@ func TestTheBridgeAndTheYard(t *testing.T) {
 	assert.Equal(t, 1, at15.m.Access.Pockets[0].Machine)
 	words, err := at15.ground.Why(at15.m, at15.ground.Lots[0].Ground.Bound().Center())
 	require.NoError(t, err)
-	assert.Contains(t, strings.Join(words, "\n"), "Dedicated carrier: no: no way in")
+	assert.Contains(t, strings.Join(words, "\n"), "Dedicated carrier: no: no access route")
 
 	at12, err := posted(t, "staging.geojson", "15tons", "12tons")
 	require.NoError(t, err)

@@ -46,5 +46,14 @@ func (u Units) ShortArea() string { return u.Either("ac", "ha") }
 
 // AreaText writes acres with so many decimals and the word behind them, "1.25 acres".
 func (u Units) AreaText(acres float64, decimals int) string {
-	return fmt.Sprintf("%.*f %s", decimals, u.Area(acres), u.Areas())
+	return fmt.Sprintf("%.*f %s", u.Decimals(decimals), u.Area(acres), u.Areas())
+}
+
+// Decimals is how many decimals an area has that has so many in acres: where there are any a
+// hectare, being larger, has one more.
+func (u Units) Decimals(ofAcres int) int {
+	if u.metric() && ofAcres > 0 {
+		return ofAcres + 1
+	}
+	return ofAcres
 }

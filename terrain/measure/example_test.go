@@ -6,12 +6,14 @@ import (
 	"github.com/acreband/acreband/terrain/measure"
 )
 
-// The same figures, for one person and the next.
-func ExampleUnits() {
+func Example() {
 	for _, u := range []measure.Units{measure.US, measure.Metric} {
-		fmt.Println(u.AreaText(12, 1)+",", "keep", u.AtLeast(3.048), "clear")
+		fmt.Println(u.AreaText(12, 1), u.AtLeast(3.048), u.Length(122))
+		fmt.Println(u.Property("track_loader_acres"))
 	}
 	// Output:
-	// 12.0 acres, keep 10 ft clear
-	// 4.9 hectares, keep 3.1 m clear
+	// 12.0 acres 10 ft 400 ft
+	// track_loader_acres 1
+	// 4.86 hectares 3.1 m 122 m
+	// track_loader_hectares 0.40468564224
 }

@@ -37,12 +37,12 @@ func (u Units) Length(m float64) string {
 // AtLeast writes a distance to keep, in meters: as [Units.Length], and never less than it is once
 // it is rounded to metric.
 func (u Units) AtLeast(m float64) string {
+	const rounding = 1e-9 // what is 3.1 m but for the last bit stays 3.1 m
 	if !u.metric() {
-		return u.Length(m)
+		return fmt.Sprintf("%.0f ft", math.Ceil(m/MetresPerFoot-rounding))
 	}
 	d := decimals(m)
 	tens := math.Pow(10, float64(d))
-	const rounding = 1e-9 // what is 3.1 m but for the last bit stays 3.1 m
 	return fmt.Sprintf("%.*f m", d, math.Ceil(m*tens-rounding)/tens)
 }
 

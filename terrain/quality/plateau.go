@@ -79,9 +79,9 @@ func plateauDoubts(l *Look, _ *beside.Watch) []Doubt {
 	for _, p := range l.plateaus {
 		acres := l.units.AreaText(l.grid.Acres(p.Cells), 1)
 		if p.Void {
-			out = append(out, doubt(DoubtPlateau, p.Cells, "%s at exactly %.4g m, with steps of %.3g m around: an undeclared nodata value, or water under cliffs: no ground, though it reads as perfect ground", acres, p.HeightM, p.StepM))
+			out = append(out, doubt(DoubtPlateau, p.Cells, "%s at exactly %.4g m, with steps of %.3g m around: an undeclared no-data value, or water under cliffs: no ground, though it reads as perfect ground", acres, p.HeightM, p.StepM))
 		} else {
-			out = append(out, doubt(DoubtPlateau, p.Cells, "%s at exactly 0 m, with steps of %.2g m around: the sea, or an undeclared nodata value", acres, p.StepM))
+			out = append(out, doubt(DoubtPlateau, p.Cells, "%s at exactly 0 m, with steps of %.2g m around: the sea, or an undeclared no-data value", acres, p.StepM))
 		}
 	}
 	return out

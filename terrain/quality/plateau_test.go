@@ -46,7 +46,7 @@ func TestTheSeaIsNoVoidButToldOf(t *testing.T) {
 	assert.False(t, found[0].Void)
 	doubts := must(Doubts(g, true))
 	assert.Equal(t, []string{DoubtPlateau, DoubtWater}, kinds(doubts))
-	assert.Contains(t, doubts[0].Words, "the sea, or an undeclared nodata value")
+	assert.Contains(t, doubts[0].Words, "the sea, or an undeclared no-data value")
 }
 
 func TestWhatHasABankIsNoVoid(t *testing.T) {

@@ -77,7 +77,7 @@ func (o *overlap) gross() string {
 		spread > max(spreadM, spreadOfRise*rise),
 		math.Abs(apart) > looseM && fit(o.first, o.second) < looseFit:
 		return fmt.Sprintf("the second lies %s from the first in the middle of %d cells compared, give or take %s; one of them is no bare earth (a slope, a ruggedness, growth?), or of another unit or datum: "+
-			"take it away, or name the other alone", terrain.FeetAndMetres(math.Abs(apart)), len(step), terrain.FeetAndMetres(spread))
+			"remove it, or name the other alone", terrain.FeetAndMetres(math.Abs(apart)), len(step), terrain.FeetAndMetres(spread))
 	}
 	return ""
 }

@@ -71,7 +71,7 @@ func Copy(ctx context.Context, path, to string, o CopyOptions) (terrain.Source, 
 	}
 	if err != nil {
 		first, _, _ := strings.Cut(err.Error(), "\n")
-		return terrain.Source{}, fmt.Errorf("%s: it cannot be read whole, as a file that is damaged or was cut off (%s): get it anew", path, first)
+		return terrain.Source{}, fmt.Errorf("%s: it cannot be read whole, as a file that is damaged or was cut off (%s): get it again", path, first)
 	}
 	return r.Source, ctx.Err()
 }

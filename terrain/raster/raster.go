@@ -302,7 +302,7 @@ func (r *Raster) orient() error {
 	}
 	w, h := m.CellM()
 	if !(w >= minCellM && h >= minCellM) {
-		return fmt.Errorf("its cells are %g × %g m on the ground, which none are; is %s its CRS? (%s overrules)", w, h, r.place.name, r.options.flag("crs"))
+		return fmt.Errorf("its cells are %g × %g m on the ground, which no cells are; is %s its CRS? (%s overrules)", w, h, r.place.name, r.options.flag("crs"))
 	}
 	r.Source.CellM = [2]float64{math.Round(w*1e6) / 1e6, math.Round(h*1e6) / 1e6} // PROJ's noise is below
 	r.step, err = terrain.ChooseStep(cols, rows, r.Locate)

@@ -47,7 +47,7 @@ func (h Header) checkFilled(cells int) error {
 
 func checkClasses(classes []Class) error {
 	if len(classes) > NoClass {
-		return fmt.Errorf("%d classes; a byte holds %d beside nodata", len(classes), NoClass)
+		return fmt.Errorf("%d classes; a byte holds %d beside no data", len(classes), NoClass)
 	}
 	return nil
 }

@@ -153,7 +153,7 @@ func TestWriteRefusesWhatDoesNotFit(t *testing.T) {
 	h := header(t, 3, 2)
 	assert.EqualError(t, WriteValues(&b, h, make([]float32, 5)), "5 cells do not fill 3 columns × 2 rows")
 	assert.EqualError(t, WriteClasses(&b, h, []uint8{0, 1, 2, 3, 255, 0}, threeClasses), "cell 3 is of class 3; there are 3")
-	assert.EqualError(t, WriteClasses(&b, h, make([]uint8, 6), make([]Class, 256)), "256 classes; a byte holds 255 beside nodata")
+	assert.EqualError(t, WriteClasses(&b, h, make([]uint8, 6), make([]Class, 256)), "256 classes; a byte holds 255 beside no data")
 	h.Place.CRS = "no CRS"
 	assert.ErrorContains(t, WriteValues(&b, h, make([]float32, 6)), "making a GeoTIFF: ")
 	assert.Zero(t, b.Len(), "a file is written whole or not at all")

@@ -39,7 +39,7 @@ func TestGroundOfAMap(t *testing.T) {
 	for _, o := range []mapping.Options{{MarginPct: 4}, {MarginPct: 4, Ground: zoning.Wet}} {
 		m, err := mapping.Map(t.Context(), g, fleet.Default(), o)
 		require.NoError(t, err)
-		m.Hazards = append(m.Hazards, zoning.Hazard{Kind: zoning.PinchPoint, Geometry: orb.Point{-84.25, 36.34}, Words: "tight spot"})
+		m.Hazards = append(m.Hazards, zoning.Hazard{Kind: zoning.PinchPoint, Geometry: orb.Point{-84.25, 36.34}, Words: "pinch point"})
 		ground := field.GroundOf(g, m)
 		steepest := field.FootPct
 		if o.Ground == zoning.Wet {
@@ -47,7 +47,7 @@ func TestGroundOfAMap(t *testing.T) {
 		}
 		assert.Less(t, ground.FootPct, steepest)
 		assert.Greater(t, ground.FootPct, steepest/2)
-		assert.Contains(t, ground.Hazards, field.Hazard{At: orb.Point{-84.25, 36.34}, Words: "tight spot"})
+		assert.Contains(t, ground.Hazards, field.Hazard{At: orb.Point{-84.25, 36.34}, Words: "pinch point"})
 		checks, err := field.Pick(ground, field.Options{})
 		require.NoError(t, err)
 		require.NotEmpty(t, checks.Spots)

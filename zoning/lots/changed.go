@@ -18,7 +18,7 @@ func (r *run) checkRasters(found reading) error {
 	}
 	if changes := now.Overwritten(found.Inputs); len(changes) > 0 {
 		r.Log.Warn("rasters were changed during the run", "changes", resume.Listed(changes))
-		err := fmt.Errorf("%s: %w, so that some lots rest on the old and some on the new: %s; nothing is written, and what was mapped is forgotten: start again when they are as they shall be",
+		err := fmt.Errorf("%s: %w, so that some lots rest on the old and some on the new: %s; nothing is written, and what was mapped is forgotten: start again when those files are final",
 			r.Dir, resume.ErrChanged, resume.Listed(changes))
 		return errors.Join(err, os.Truncate(r.store.Name(), 0))
 	}

@@ -123,7 +123,7 @@ func openJournal(path string, file *os.File, mend bool) (j *journal, torn int64,
 		j.head, err = headIn(first)
 	}
 	if err != nil {
-		return nil, 0, &Fault{path + ": is no journal of this program, or its beginning is damaged", "take it away, or begin again with " + setting.Name("anew")}
+		return nil, 0, &Fault{path + ": is no journal of this program, or its beginning is damaged", "remove it, or begin again with " + setting.Name("anew")}
 	}
 	if j.head.Format != journalFormat {
 		return nil, 0, &Fault{path + ": is a journal of another version of this program", "go on with that version, or begin again with " + setting.Name("anew")}

@@ -102,7 +102,7 @@ func together(journals []*journal) error {
 		}
 		i := max(1, s.I)
 		if have[i] != "" {
-			return fmt.Errorf("%w: part %d of %d is there twice: %s and %s; take one away, or name the files", ErrParts, i, n, have[i], j.path)
+			return fmt.Errorf("%w: part %d of %d is there twice: %s and %s; remove one, or name the files", ErrParts, i, n, have[i], j.path)
 		}
 		have[i] = j.path
 		if got := len(j.at); got < j.head.own() {

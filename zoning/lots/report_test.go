@@ -175,8 +175,8 @@ func TestFilesOfAnEarlierRunAreTold(t *testing.T) {
 	c.Anew, c.Outputs.Package = true, false
 	r, _ = ran(t, c)
 	require.Equal(t, []string{
-		filepath.Join(c.Dir, "zones.gpkg") + " is of an earlier run, and this one does not write it: take it away, or name another folder",
-		filepath.Join(c.Dir, "zones") + " holds 2 files that are not of this run, such as 39-L038.geojson: take them away, or name another folder",
+		filepath.Join(c.Dir, "zones.gpkg") + " is of an earlier run, and this one does not write it: remove it, or name another folder",
+		filepath.Join(c.Dir, "zones") + " holds 2 files that are not of this run, such as 39-L038.geojson: remove them, or name another folder",
 	}, r.Warnings)
 }
 

@@ -193,7 +193,7 @@ func (r *run) tellOld() {
 	}{{tableName, o.Table}, {zonesName, o.Zones}, {packageName, o.Package}, {failedName, o.Failed}, {planName, o.Plan}, {splitName, o.Split}} {
 		path := filepath.Join(r.Dir, file.name)
 		if _, err := os.Stat(path); err == nil && (!file.written || r.Shard.N > 0) {
-			r.result.Warnings = append(r.result.Warnings, path+" is of an earlier run, and this one does not write it: take it away, or name another folder")
+			r.result.Warnings = append(r.result.Warnings, path+" is of an earlier run, and this one does not write it: remove it, or name another folder")
 		}
 	}
 }

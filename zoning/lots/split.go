@@ -57,7 +57,7 @@ func (a *assembly) tellOthers(dir string, ours map[string]bool) error {
 		}
 	}
 	if n > 0 {
-		a.made.Warnings = append(a.made.Warnings, fmt.Sprintf("%s holds %d files that are not of this run, such as %s: take them away, or name another folder", dir, n, first))
+		a.made.Warnings = append(a.made.Warnings, fmt.Sprintf("%s holds %d files that are not of this run, such as %s: remove them, or name another folder", dir, n, first))
 	}
 	return nil
 }

@@ -75,7 +75,7 @@ func (s *spool) add(f frame, at spot) (err error) {
 func (s *spool) lot(place uint32) (frame, error) {
 	f, _, err := readFrameAt(s.file, s.at[place], nil)
 	if err != nil {
-		return f, fmt.Errorf("%s: the lots that were read cannot be read again: %w; take the file away where it is still there, and start again", s.file.Name(), err)
+		return f, fmt.Errorf("%s: the lots that were read cannot be read again: %w; remove the file where it is still there, and start again", s.file.Name(), err)
 	}
 	return f, nil
 }

@@ -53,7 +53,7 @@ func (t *teller) access() {
 		}
 		switch off := t.offM(place, t.watch); {
 		case off > 0:
-			t.warn("staging %[1]d (%[2]s) lies %[3]s off the lots and what is drawn as %[4]s, and no machine drives off it: move it, or draw the way in as %[4]s", n+1, at, t.m.Units.Length(off), setting.Name("travel"))
+			t.warn("staging %[1]d (%[2]s) lies %[3]s off the lots and what is drawn as %[4]s, and no machine drives off it: move it, or draw the access route as %[4]s", n+1, at, t.m.Units.Length(off), setting.Name("travel"))
 		case len(idle) > 0:
 			t.m.WarnOf(which, fmt.Sprintf("staging %d (%s): no way off it for %s; put it on ground they may drive on, in a lot or in %s", n+1, at, list(idle), setting.Name("travel")))
 		}

@@ -102,7 +102,7 @@ func (t *teller) dropOffs() error {
 		if len(chain) < leastEdgeCells && most.DropM < leastShortDropM {
 			continue
 		}
-		t.add(zoning.DropOff, t.lineOf(chain), "drop-off, up to %s%s", t.m.Units.AtLeast(most.DropM), rangeOf(t.m.Units, most.LowM, most.HighM))
+		t.add(zoning.DropOff, t.lineOf(chain), "drop-off, up to %s%s", t.m.Units.Length(most.DropM), rangeOf(t.m.Units, most.LowM, most.HighM))
 	}
 	t.hiddenBanks(near)
 	return nil
@@ -191,7 +191,7 @@ func (t *teller) pinches() {
 		for _, p := range list {
 			t.m.Hazards = append(t.m.Hazards, zoning.Hazard{
 				Kind: zoning.PinchPoint, Geometry: t.at(p.Cell), Machine: m.Key,
-				Words: fmt.Sprintf("tight spot on the way of the %s: about %s wide, %s beyond", lower(m.Name), t.m.Units.Length(2*p.ClearM), t.m.Units.AreaText(p.Acres, 1)),
+				Words: fmt.Sprintf("pinch point on the access route of the %s: about %s wide, %s beyond", lower(m.Name), t.m.Units.Length(2*p.ClearM), t.m.Units.AreaText(p.Acres, 1)),
 			})
 		}
 	}

@@ -238,7 +238,7 @@ func TestPinchesAreToldWithTheirWidth(t *testing.T) {
 	l.w.Pinches = [][]trafficability.Pinch{{{Cell: 33, ClearM: 1.8288, Acres: 2.34}}} // 6 ft on either side
 	l.pinches()
 	require.Len(t, l.m.Hazards, 1)
-	assert.Equal(t, "tight spot on the way of the loader: about 12 ft wide, 2.3 acres beyond", l.m.Hazards[0].Words)
+	assert.Equal(t, "pinch point on the access route of the loader: about 12 ft wide, 2.3 acres beyond", l.m.Hazards[0].Words)
 	assert.Equal(t, "loader", l.m.Hazards[0].Machine)
 	c, r := l.Elevation.Grid.Frame.Cell(l.m.Hazards[0].Geometry.(orb.Point)[0], l.m.Hazards[0].Geometry.(orb.Point)[1])
 	assert.InDelta(t, 3.5, c, 1e-3)

@@ -272,7 +272,7 @@ func (m *mapping) tellWays(out *zoning.ZoneMap, watch *beside.Watch) error {
 		out.Cautions = slices.Insert(out.Cautions, 1, stamp)
 	}
 	if !asked && m.work.Staging != nil {
-		out.Warnings = append(out.Warnings, "ways in from the staging were not asked for")
+		out.Warnings = append(out.Warnings, "access routes from staging were not asked for")
 	}
 	if m.here != nil {
 		out.Otherwise = acresByBand(m.other.Masks, m.cells.Cols, m.cells.Rows, m.fleet, m.lots, m.errs, watch)

@@ -33,7 +33,7 @@ func TestWhyNotTellsTheFiguresOfTheRule(t *testing.T) {
 		zoning.TooNarrow:      "no: it is 7 ft wide and does not fit, with a foot to spare on either side",
 		zoning.NoTurn:         "no: no way of 150 ft or less straight up or down the fall line to ground of 18% or less, where it can turn",
 		zoning.OnlyAcross:     "no: only to be reached across the slope, and it is held to 18% across",
-		zoning.NoWayIn:        "no: no way in from where it is unloaded",
+		zoning.NoWayIn:        "no: no access route from where it is unloaded",
 		zoning.OutOfReach:     "no: out of reach (25 ft) of where it may stand and swing (25% or less)",
 		zoning.TooSmallAPatch: "no: the patch is smaller than the 0.125 acres worth moving it to",
 		zoning.NotMeasured:    "no: no elevation",

@@ -91,9 +91,9 @@ func (m *mapping) noWayOff(n int, watch *beside.Watch) string {
 	travel := setting.Name("travel")
 	switch off := m.offM(place, watch); {
 	case len(place) == 0:
-		return "it lies off the ground that was read; put it in a lot, or draw the way in as " + travel
+		return "it lies off the ground that was read; put it in a lot, or draw the access route as " + travel
 	case off > 0:
-		return fmt.Sprintf("it lies %s off the lots and what is drawn as %[2]s; move it, or draw the way in as %[2]s", m.o.Units.Length(off), travel)
+		return fmt.Sprintf("it lies %s off the lots and what is drawn as %[2]s; move it, or draw the access route as %[2]s", m.o.Units.Length(off), travel)
 	case math.IsInf(levelPct(m.field, place), 0):
 		return "there is no elevation; put it on ground that is known"
 	}

@@ -104,7 +104,7 @@ func (g *Ground) whyNot(m *zoning.ZoneMap, machine zoning.Machine, why zoning.Wh
 		if noLoad(m, machine.Key) {
 			return "no: its load gets to no staging, by what is posted on the road there"
 		}
-		return "no: no way in from where it is unloaded"
+		return "no: no access route from where it is unloaded"
 	case zoning.OutOfReach:
 		return fmt.Sprintf("no: out of reach (%s) of where it may stand and swing (%.4g%% or less)", u.Length(machine.ReachM), machine.Standing().AlongPct)
 	case zoning.TooSmallAPatch:

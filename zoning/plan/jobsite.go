@@ -33,7 +33,7 @@ func SiteOf(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) (*Site, error) {
 	s := &Site{Units: m.Units, Signs: signsOf(g, m), Unloads: unloadsOf(m)}
 	if len(pieces) > mostPieces {
 		pieces = joinLots(pieces)
-		s.Notes = append(s.Notes, "The lots are reckoned as one: they are too many to tell apart in a plan.")
+		s.Notes = append(s.Notes, "The lots are figured as one: they are too many to tell apart in a plan.")
 	}
 	for _, p := range pieces {
 		s.Pieces, s.keys = append(s.Pieces, p.Piece), append(s.keys, p.key)

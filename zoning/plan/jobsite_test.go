@@ -105,7 +105,7 @@ func TestLanding(t *testing.T) {
 	grid := g.Elevation.Grid
 	lon, lat := grid.Frame.LonLat(float64(grid.Col0)+float64(grid.Cols)/2, float64(grid.Row0)+float64(grid.Rows)/2)
 	assert.InEpsilon(t, geo.Distance(orb.Point{lon, lat}, at), math.Hypot(s.LandingEastM, s.LandingNorthM), 0.01)
-	assert.NotContains(t, s.Notes, "No staging was given: machines are reckoned to unload in the middle of the ground.")
+	assert.NotContains(t, s.Notes, "No staging was given: machines are taken to unload in the middle of the ground.")
 
 	g, m = mappedTwo(t, mapping.Options{})
 	s = siteOf(t, g, m, plan.Light)
@@ -114,7 +114,7 @@ func TestLanding(t *testing.T) {
 		east, acres = east+p.EastM*p.GrossAcres, acres+p.GrossAcres
 	}
 	assert.InDelta(t, east/acres, s.LandingEastM, 1e-6)
-	assert.Contains(t, s.Notes, "No staging was given: machines are reckoned to unload in the middle of the ground.")
+	assert.Contains(t, s.Notes, "No staging was given: machines are taken to unload in the middle of the ground.")
 }
 
 // Gates and bridges of the site hold machines on the ground, not their loads on the road;
@@ -198,5 +198,5 @@ func TestManyLotsArePlannedAsOne(t *testing.T) {
 		got += p.GrossAcres
 	}
 	assert.InEpsilon(t, want, got, 1e-9)
-	assert.Contains(t, s.Notes, "The lots are reckoned as one: they are too many to tell apart in a plan.")
+	assert.Contains(t, s.Notes, "The lots are figured as one: they are too many to tell apart in a plan.")
 }

@@ -133,7 +133,7 @@ func (c *pieceCounter) land(s *Site) {
 
 // notes say how the site was counted.
 func (c *pieceCounter) notes() []string {
-	notes := []string{"All ground counts as to be cleared that is not no-go, as setbacks are and the ground around leave trees."}
+	notes := []string{"All ground counts as ground to clear, except no-go, setbacks and the ground around leave trees."}
 	if c.Site.Selective != nil {
 		notes = append(notes, "Where clearing is selective the whole ground counts: what stays there is not known.")
 	}
@@ -147,7 +147,7 @@ func (c *pieceCounter) notes() []string {
 		notes = append(notes, "Typical stems are not given for all cover whose thickest are: there the pace is that of the class of cover. Give them as typical, such as 3in.")
 	}
 	if !slices.ContainsFunc(c.Features, func(f site.Feature) bool { return f.Kind == site.Staging }) {
-		notes = append(notes, "No staging was given: machines are reckoned to unload in the middle of the ground.")
+		notes = append(notes, "No staging was given: machines are taken to unload in the middle of the ground.")
 	}
 	return notes
 }

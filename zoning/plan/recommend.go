@@ -124,7 +124,7 @@ func (b *bidder) whyNothing() string {
 	workable := b.workable()
 	switch {
 	case workable <= leastExcludedAcres:
-		return "There is no ground that a machine which can come may work."
+		return "No machine that can get here may work any of this ground."
 	case len(b.job.Bring) > 0:
 		return fmt.Sprintf("The crew that is brought clears nothing%s.", b.job.withinText())
 	}
@@ -167,7 +167,7 @@ func (b *bidder) whyThis(plan *Plan, ladder []step) string {
 	case j.worth() > 0 && at == 0 && ladder[0].extraUSD > j.worth():
 		return fmt.Sprintf("The least price per %s%s, $%s, is more than the $%s that %s is worth.", u.OneArea(), within, perAreaText(u, ladder[0].extraUSD), perAreaText(u, j.worth()), u.AnArea())
 	case j.worth() > 0:
-		return fmt.Sprintf("The largest crew%s whose extra %s ask for no more than the $%s that %s is worth.", within, u.Areas(), perAreaText(u, j.worth()), u.AnArea())
+		return fmt.Sprintf("The largest crew%s whose extra %s cost no more than the $%s that %s is worth.", within, u.Areas(), perAreaText(u, j.worth()), u.AnArea())
 	}
 	words := "The least price per " + u.OneArea() + within + "."
 	if all := b.workable(); ladder[0].acres < all/2 {

@@ -30,7 +30,7 @@ func notes(u measure.Units, j *Job) []string {
 // oldStanding says what became of the key that worth replaces.
 func (j *Job) oldStanding(u measure.Units) string {
 	if j.StandingPerAcre == formerStandingPerAcre {
-		return "left_standing: is not asked any more, and its value was a default: write worth: with what " + u.AnArea() + " more is worth to you."
+		return "left_standing: is no longer asked for, and its value was a default: write worth: with what " + u.AnArea() + " more is worth to you."
 	}
 	return fmt.Sprintf("left_standing: is replaced by worth:, and understood as worth: $%s/ac where that is not written.", moneyText(j.StandingPerAcre))
 }

@@ -82,7 +82,7 @@ func TestWriteTextOfNoCrew(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, plan.WriteText(&b, p))
 	assert.Contains(t, b.String(), "bring      no machine: all of 3.0 net acres stay standing. An estimate, not a\n")
-	assert.Contains(t, b.String(), "why        There is no ground that a machine which can come may work.\n")
+	assert.Contains(t, b.String(), "why        No machine that can get here may work any of this ground.\n")
 	assert.NotContains(t, b.String(), "$2,500 (")
 }
 

@@ -12,7 +12,7 @@ import (
 
 // acresText writes acres, as they are told, with one decimal; ground too small to show is not none.
 func acresText(u measure.Units, acres float64) string {
-	return text.Acres(u.Area(acres), 1)
+	return text.Acres(u.Area(acres), u.Decimals(1))
 }
 
 // areaText writes acres with the word behind them.

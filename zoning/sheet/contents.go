@@ -93,9 +93,9 @@ func (p *Page) place(t totals) section {
 		}
 	}
 	for i, at := range p.Map.Access.Staging {
-		words := "Unload at " + degreesText(at)
+		words := "Staging at " + degreesText(at)
 		if len(p.Map.Access.Staging) > 1 {
-			words = fmt.Sprintf("Unload %d at %s", i+1, degreesText(at))
+			words = fmt.Sprintf("Staging %d at %s", i+1, degreesText(at))
 		}
 		if i < len(names) && names[i] != "" {
 			words += " (" + names[i] + ")"
@@ -106,12 +106,12 @@ func (p *Page) place(t totals) section {
 		s.Lines = append(s.Lines, proposed)
 	}
 	if len(p.Map.Access.Staging) == 0 {
-		s.Lines = append(s.Lines, "Unload point: not given. Pick level ground that joins the work, and write its place here: ____________________")
+		s.Lines = append(s.Lines, "Staging: not given. Pick level ground that joins the work, and write its place here: ____________________")
 	}
 	return s
 }
 
-// proposed are the unload points to look at; "" where none is proposed.
+// proposed are the places for staging to look at; "" where none is proposed.
 func (p *Page) proposed(t totals) string {
 	var at []string
 	for _, o := range p.Map.Access.Proposed {
@@ -120,7 +120,7 @@ func (p *Page) proposed(t totals) string {
 	if at == nil {
 		return ""
 	}
-	return "Unload points to look at: " + strings.Join(at, "; ") + "."
+	return "Staging to look at: " + strings.Join(at, "; ") + "."
 }
 
 // turns is how many times around the earth a longitude is.
@@ -283,7 +283,7 @@ func (p *Page) emergency() section {
 	case at != nil:
 		s.Lines = append(s.Lines, "Tell the dispatcher: "+degreesText(*at)+".")
 	case len(p.Map.Access.Staging) > 0:
-		s.Lines = append(s.Lines, "Tell the dispatcher: "+degreesText(p.Map.Access.Staging[0])+" (the unload point; no other place was given).")
+		s.Lines = append(s.Lines, "Tell the dispatcher: "+degreesText(p.Map.Access.Staging[0])+" (the staging; no other place was given).")
 	}
 	if p.Emergency.Words != "" {
 		s.Lines = append(s.Lines, text.OneLine(p.Emergency.Words))

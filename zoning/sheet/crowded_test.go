@@ -49,7 +49,7 @@ func crowd(t testing.TB) map[string]*Page {
 			d := w / 60
 			zm.Hazards = append(zm.Hazards,
 				zoning.Hazard{Kind: zoning.DropOff, Geometry: orb.LineString{degrees(x, y), degrees(x+d, y+d/2), degrees(x+2*d, y)}, Words: "drop-off, up to 12 ft"},
-				zoning.Hazard{Kind: zoning.PinchPoint, Geometry: degrees(x-d, y-d), Machine: "track-loader", Words: "tight spot on the way of the track loader: about 9 ft wide, 1.0 acres beyond"},
+				zoning.Hazard{Kind: zoning.PinchPoint, Geometry: degrees(x-d, y-d), Machine: "track-loader", Words: "pinch point on the access route of the track loader: about 9 ft wide, 1.0 acres beyond"},
 				zoning.Hazard{Kind: zoning.Drainage, Geometry: orb.LineString{degrees(x, y-d), degrees(x+3*d, y-2*d), degrees(x+4*d, y-d)}, Words: "drainage line: at least 2.0 acres drain through its lower end"})
 			if i%4 == 0 {
 				p.Features = append(p.Features, site.Feature{Kind: site.Gate, WidthM: 12 * zoning.MetresPerFoot, Geometry: degrees(x, y)})

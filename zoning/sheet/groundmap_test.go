@@ -134,7 +134,7 @@ func TestZoneLabelsTellAcres(t *testing.T) {
 		sum += p.acres
 	}
 	assert.InEpsilon(t, m.page.Map.Lots[0].Acres, sum, 1e-9)
-	for _, words := range []string{"Unload", "Emergency", "Gate 12 ft", "S01", "1", "2", "3"} {
+	for _, words := range []string{"Staging", "Emergency", "Gate 12 ft", "S01", "1", "2", "3"} {
 		assert.Equal(t, 1, labels[words], words)
 	}
 }

@@ -48,7 +48,7 @@ func (p *Page) underHeadline(t totals) []string {
 	}
 	var words []string
 	if walk := t.walkFirst(); walk > 0 && p.Map.View == zoning.AsPlanned {
-		words = append(words, "Walk first: "+t.acresText(walk)+" of these "+t.units.Areas()+".")
+		words = append(words, "Walk "+t.acresText(walk)+" of these "+t.units.Areas()+" first.")
 	}
 	words = append(words, "Not cleared: "+p.brief().notCleared(t)[0]+".")
 	if why := p.forReader(text.OneLine(p.Plan.Why)); why != "" {

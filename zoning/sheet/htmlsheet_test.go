@@ -136,7 +136,7 @@ func TestHTMLZonesTellTheirNumbers(t *testing.T) {
 		assert.Contains(t, label, totals.acresText(z.Acres)+" acres")
 		assert.Contains(t, label, "greatest "+slopeText(z.SlopeMaxPct))
 		if z.Band < len(p.Map.Fleet) {
-			assert.Contains(t, label, "walk first "+totals.acresText(z.Acres-z.SureAcres-z.SightAcres))
+			assert.Contains(t, label, "walk "+totals.acresText(z.Acres-z.SureAcres-z.SightAcres)+" acres first")
 		}
 		assert.Equal(t, label, strings.ReplaceAll(html.UnescapeString(zones[i][2]), "\n", "; "))
 	}

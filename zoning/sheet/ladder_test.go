@@ -56,7 +56,7 @@ func TestHeadlineCountsWhatTheCrewClears(t *testing.T) {
 	assert.Equal(t, "Track loader: clears 7.0 of "+of+" acres in 4.5 working days, $12,345 ($11,000 to $15,750 in 8 of 10 cases).", p.headline(tt))
 	under := p.underHeadline(tt)
 	require.Len(t, under, 1)
-	assert.Contains(t, under[0], "Walk first: "+tt.acresText(tt.walkFirst())+" of these acres. Not cleared: 10.0 acres: ")
+	assert.Contains(t, under[0], "Walk "+tt.acresText(tt.walkFirst())+" of these acres first. Not cleared: 10.0 acres: ")
 	assert.Contains(t, under[0], "6.2, ")
 	assert.Contains(t, under[0], "The least price per acre.")
 	assert.Equal(t, tt.name+", as planned", p.title(tt))

@@ -155,11 +155,11 @@ func (k *marker) stand(at drawing.Point, side float64) (drawing.Point, bool) {
 // places are where the trailer unloads, where help is to come, gates and bridges.
 func (k *marker) places() {
 	for i, s := range k.page.Map.Access.Staging {
-		name := "Unload"
+		name := "Staging"
 		if len(k.page.Map.Access.Staging) > 1 {
-			name = fmt.Sprintf("Unload %d", i+1)
+			name = fmt.Sprintf("Staging %d", i+1)
 		}
-		k.sign(s, "U", name, "Unload point")
+		k.sign(s, "U", name, "Staging: where the trailer unloads")
 	}
 	if e := k.page.Emergency; e.At != nil {
 		k.sign(*e.At, "E", "Emergency", "Emergency location")
@@ -258,7 +258,7 @@ func (k *marker) nameSigns() {
 
 // pinch is two brackets that face each other.
 func (k *marker) pinch(at drawing.Point) {
-	const words = "Tight spot on a way in"
+	const words = "Pinch point on an access route"
 	if !k.frame.Has(at) {
 		return
 	}

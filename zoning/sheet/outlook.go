@@ -131,7 +131,7 @@ func zoneNumbers(t totals, zm *zoning.ZoneMap, lot zoning.LotMap, z zoning.Zone)
 	m := zm.Fleet[band.Machine]
 	out = append(out, "limit: up to "+limitText(m.SteepestPct()))
 	if s := z.SureAcres; s == s {
-		line := fmt.Sprintf("surely within it %s, walk first %s", t.areaText(s), t.acresText(z.Acres-s-z.SightAcres))
+		line := fmt.Sprintf("surely within it %s, walk %s first", t.areaText(s), t.areaText(z.Acres-s-z.SightAcres))
 		if z.SightAcres > 0 {
 			line += ", sight from toe or crest " + t.acresText(z.SightAcres)
 		}
@@ -144,7 +144,7 @@ func zoneNumbers(t totals, zm *zoning.ZoneMap, lot zoning.LotMap, z zoning.Zone)
 		out = append(out, t.over(z.TetherAcres, m.TetherAbovePct, "tether"))
 	}
 	if z.Crossings > 0 {
-		out = append(out, fmt.Sprintf("drainage lines to cross on the way in: %d", z.Crossings))
+		out = append(out, fmt.Sprintf("drainage lines to cross on the access route: %d", z.Crossings))
 	}
 	return out
 }

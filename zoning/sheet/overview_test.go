@@ -89,7 +89,7 @@ func TestOverviewSaysWhichLotsAreEasy(t *testing.T) {
 	assert.Contains(t, words, "Track loader alone 2 lots, 2.00 acres Up to Boom-mounted head 1 lot, 1.00 acres Up to Remote crawler, part for no machine 1 lot, 1.00 acres")
 	// Those that need most come first, and what is too little to count is in brackets.
 	assert.Contains(t, words, "lot acres its ground Track loader Boom-mounted head Remote crawler Leave or hand work walk or sight first "+
-		"Up to Remote crawler, part for no machine: 1 lot, 1.00 acres R4 1.00 0.20 0.20 0.50 0.10 walk first: 0.30 "+
+		"Up to Remote crawler, part for no machine: 1 lot, 1.00 acres R4 1.00 0.20 0.20 0.50 0.10 walk 0.30 first "+
 		"Up to Boom-mounted head: 1 lot, 1.00 acres R2 1.00 0.50 0.50 "+
 		"Track loader alone: 2 lots, 2.00 acres R1 1.00 1.00 R3 1.00 0.98 (0.02)")
 	// All of it is counted in the table.
@@ -149,7 +149,7 @@ func TestOverviewOfRounds(t *testing.T) {
 	assert.Contains(t, words, "Order of its 1 lot, of 1 of which it has too little ground to count: R1 (0.01 acres, <0.1 days)")
 	assert.Contains(t, words, "under light cover")
 	words = htmlWords([]byte(overviewPageOf(t, lots, rounds, func(r *Run) { r.Cover = "" })))
-	assert.Contains(t, words, "Days are not reckoned: nobody said what grows there. Say it with cover")
+	assert.Contains(t, words, "Days are not figured: nobody said what grows there. Say it with cover")
 }
 
 func TestWarningsOfOneKindAreToldOnce(t *testing.T) {

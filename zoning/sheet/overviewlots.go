@@ -126,8 +126,6 @@ func (o *Overview) verifyText(l *listedLot) string {
 	return o.acresText(verify)
 }
 
-const walkFirst = "walk first:"
-
 // countedText writes acres, in brackets where they are too few to count.
 func (o *Overview) countedText(acres, lotAcres float64) string {
 	switch {

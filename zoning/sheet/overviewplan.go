@@ -78,7 +78,7 @@ func (o *Overview) plan(r Run) section {
 	if r.Cover != "" {
 		s.Items = append(s.Items, "Days are of one machine under "+r.Cover+" cover, by the figures of the fleet file, without walking; weather, moves and machines that keep apart are not in them. An estimate.")
 	} else {
-		s.Items = append(s.Items, "Days are not reckoned: nobody said what grows there. Say it with "+setting.Name("cover")+" open, light, medium or heavy.")
+		s.Items = append(s.Items, "Days are not figured: nobody said what grows there. Say it with "+setting.Name("cover")+" open, light, medium or heavy.")
 	}
 	if scraps > 0 {
 		s.Items = append(s.Items, "A machine's round goes to every lot with ground of its zone. Where that is too little to count in what the lot needs it is in brackets: it may pay to leave it, or to take it by hand.")

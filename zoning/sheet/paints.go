@@ -156,14 +156,27 @@ func (p *paints) nearest(c color.RGBA) uint8 {
 func (p *paints) indexed(img *image.RGBA) *image.Paletted {
 	out := image.NewPaletted(img.Rect, p.palette())
 	known := map[color.RGBA]uint8{}
+	// Most pixels have one of a few colours: a table by hash alone answers for those that
+	// were asked for last.
+	const bits = 12
+	var last [1 << bits]struct {
+		of    color.RGBA
+		paint uint8
+		known bool
+	}
 	for i := range out.Pix {
-		c := color.RGBA{img.Pix[4*i], img.Pix[4*i+1], img.Pix[4*i+2], img.Pix[4*i+3]}
-		n, ok := known[c]
-		if !ok {
-			n = p.nearest(c)
-			known[c] = n
+		px := img.Pix[4*i:][:4]
+		c := color.RGBA{px[0], px[1], px[2], px[3]}
+		at := &last[(uint32(c.R)|uint32(c.G)<<8|uint32(c.B)<<16|uint32(c.A)<<24)*2654435761>>(32-bits)]
+		if !at.known || at.of != c {
+			n, ok := known[c]
+			if !ok {
+				n = p.nearest(c)
+				known[c] = n
+			}
+			at.of, at.paint, at.known = c, n, true
 		}
-		out.Pix[i] = n
+		out.Pix[i] = at.paint
 	}
 	return out
 }

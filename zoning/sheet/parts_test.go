@@ -94,7 +94,7 @@ func TestInsetsAreLetteredAndNumbered(t *testing.T) {
 	for _, text := range []float64{wideText, narrowText} {
 		j, tot := farMap(t, 544, 320)
 		words := wordsOf(j.marks(text))
-		for _, w := range []string{"Part A: 16.8 acres", "Part B: 5.7 acres", "A", "B", "1", "2", "S01", "S02", "Unload"} {
+		for _, w := range []string{"Part A: 16.8 acres", "Part B: 5.7 acres", "A", "B", "1", "2", "S01", "S02", "Staging"} {
 			assert.Len(t, words[w], 1, "%q at scale %v", w, text)
 		}
 		assert.InDelta(t, tot.acres, 22.5, 0.06)
@@ -108,7 +108,7 @@ func TestInsetsAreLetteredAndNumbered(t *testing.T) {
 			}
 			return -1
 		}
-		for w, want := range map[string]int{"Part A: 16.8 acres": 0, "1": 0, "S01": 0, "Part B: 5.7 acres": 1, "2": 1, "S02": 1, "Unload": 0, "A": -1, "B": -1} {
+		for w, want := range map[string]int{"Part A: 16.8 acres": 0, "1": 0, "S01": 0, "Part B: 5.7 acres": 1, "2": 1, "S02": 1, "Staging": 0, "A": -1, "B": -1} {
 			assert.Equal(t, want, inset(w), w)
 		}
 	}

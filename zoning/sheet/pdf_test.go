@@ -78,7 +78,7 @@ func TestPDFHasTwoPagesOfItsPaper(t *testing.T) {
 
 // order are the first words of each section, as the sheet is read from the top.
 var order = []string{
-	"Unload at", "acres workable with what is loaded", "Worst dangers", "True north is up", "Ground condition", "Elevation",
+	"Staging at", "acres workable with what is loaded", "Worst dangers", "True north is up", "Ground condition", "Elevation",
 	"Acres", "Plan: an estimate", "What was assumed", "Cautions", "Emergency location", "Walked before work",
 }
 
@@ -100,7 +100,7 @@ func TestPDFStandsInOrder(t *testing.T) {
 func TestPDFTells(t *testing.T) {
 	text := strings.Join(strings.Fields(pdfText(t, written(t, jobPage(t).WritePDF))), " ")
 	for _, words := range []string{
-		`Tarn "Hollow" <script>alert(1)</script> & 'Sons'`, "2026-05-04", "Unload at 0.00157 S, 0.00018 W (Mill gate).",
+		`Tarn "Hollow" <script>alert(1)</script> & 'Sons'`, "2026-05-04", "Staging at 0.00157 S, 0.00018 W (Mill gate).",
 		"North line: keep 15 ft clear", "Drop-off, up to 12 ft (and 1 more place)", "right below a zone, 0.15 acres",
 		"county boundary, taken as good to 10 ft", "made.tif: cells 1.0 × 1.0 m, heights in meters (band unit); surveyed 2021-04.",
 		"Assumed: dry ground.", "Wet: 6.0 acres for machines (Track loader 3.0, Boom-mounted head 2.0, Remote crawler 1.0), 11.0 for none.",

@@ -51,7 +51,7 @@ func jobPage(t testing.TB, lots ...zoning.Parcel) *Page {
 			{Kind: zoning.DropOff, Geometry: orb.LineString{degrees(-10, 0), degrees(-8, 2)}, Words: "drop-off, up to 9 ft"},
 			{Kind: zoning.LineNear, Geometry: orb.LineString{degrees(-200, -60), degrees(200, -90)}, Words: "North line: keep 15 ft clear"},
 			{Kind: zoning.SteepBelow, Geometry: orb.Polygon{{degrees(60, 0), degrees(90, 0), degrees(90, 20), degrees(60, 20), degrees(60, 0)}}, Words: "ground of 50% or more right below a zone, 0.15 acres: what goes over the edge does not stop"},
-			{Kind: zoning.PinchPoint, Geometry: degrees(-90, -20), Machine: "track-loader", Words: "tight spot on the way of the track loader: about 9 ft wide, 1.0 acres beyond"},
+			{Kind: zoning.PinchPoint, Geometry: degrees(-90, -20), Machine: "track-loader", Words: "pinch point on the access route of the track loader: about 9 ft wide, 1.0 acres beyond"},
 		},
 	}
 	mapLots(t, zm, g, lots)

@@ -38,7 +38,7 @@ var featureLooks = map[site.Kind]struct {
 	site.Building:     {"Building", []drawing.Path{{Stroke: drawing.Solid(palette.Paper), Width: 2}, {Fill: drawing.Paint{Colour: palette.Ink, Opacity: 0.9}, Stroke: drawing.Solid(palette.Ink), Width: 0.8}}},
 	site.Road:         {"Road", []drawing.Path{{Stroke: drawing.Solid(palette.Ink), Width: 3.4}, {Stroke: drawing.Solid(palette.Paper), Width: 2}}},
 	site.Path:         {"Path", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1, Dash: []float64{3, 2.4}}, 1.6)},
-	site.Travel:       {"Way in", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.1, Dash: []float64{9, 3}}, 1.8)},
+	site.Travel:       {"Access route", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.1, Dash: []float64{9, 3}}, 1.8)},
 	site.Water:        {"Water, drawn", cased(drawing.Path{Stroke: drawing.Solid(palette.Blue), Width: 2}, 1.2)},
 	site.Railway:      {"Railway", append(cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 2.2}, 1.2), drawing.Path{Stroke: drawing.Solid(palette.Paper), Width: 1, Dash: []float64{5, 4}})},
 	site.Pipeline:     {"Buried line", cased(drawing.Path{Stroke: drawing.Solid(palette.Ink), Width: 1.4, Dash: []float64{7, 3, 2, 3}}, 1.6)},

@@ -28,7 +28,9 @@ func Name(zm *zoning.ZoneMap) string {
 	return "Parcel"
 }
 
-func (t totals) acresText(acres float64) string { return text.Acres(t.units.Area(acres), t.decimals) }
+func (t totals) acresText(acres float64) string {
+	return text.Acres(t.units.Area(acres), t.units.Decimals(t.decimals))
+}
 
 // areaText writes acres with the word behind them.
 func (t totals) areaText(acres float64) string { return t.acresText(acres) + " " + t.units.Areas() }

@@ -49,9 +49,9 @@ func accessText(t totals, zm *zoning.ZoneMap) string {
 	words, from := "not checked", "cut off from the largest piece: "
 	switch n := len(zm.Access.Staging); {
 	case zm.Access.Checked && n == 1:
-		words, from = "held to the ways in from 1 place where the trailer unloads", "cut off: "
+		words, from = "held to the access routes from 1 place where the trailer unloads", "cut off: "
 	case zm.Access.Checked:
-		words, from = fmt.Sprintf("held to the ways in from %d places where the trailer unloads", n), "cut off: "
+		words, from = fmt.Sprintf("held to the access routes from %d places where the trailer unloads", n), "cut off: "
 	case slices.Contains(zm.Cautions, zoning.AccessNotChecked):
 		words = "not checked: no " + setting.Name("staging") + " was given"
 	}
@@ -67,7 +67,7 @@ func accessText(t totals, zm *zoning.ZoneMap) string {
 		words += "; " + from + strings.Join(pieces, "; ")
 	}
 	for i, p := range zm.Access.Proposed {
-		words += fmt.Sprintf("; unload point %d to look at: %s opens %s", i+1, text.Degrees(p.At), t.areaText(p.Acres))
+		words += fmt.Sprintf("; staging %d to look at: %s opens %s", i+1, text.Degrees(p.At), t.areaText(p.Acres))
 		if p.SavedM > 0 {
 			words += fmt.Sprintf(" and saves %s of way", t.units.Length(p.SavedM))
 		}
@@ -98,7 +98,7 @@ var hazardWords = []struct {
 	{zoning.SteepAbove, "steep slope above a zone", "steep slopes above zones"},
 	{zoning.SteepBelow, "steep slope below a zone", "steep slopes below zones"},
 	{zoning.NoElevation, "place without elevation beside a zone", "places without elevation beside zones"},
-	{zoning.PinchPoint, "tight spot on the way in", "tight spots on the ways in"},
+	{zoning.PinchPoint, "pinch point on an access route", "pinch points on access routes"},
 	{zoning.ThickStems, "cover with stems thicker than a machine handles", "covers with stems thicker than a machine handles"},
 	{zoning.Drainage, "drainage line", "drainage lines"},
 	{zoning.Depression, "low spot", "low spots"},

@@ -39,7 +39,7 @@ func TestPinchAtAGap(t *testing.T) {
 	assert.Empty(t, find(gap(t, 3), free).Pinches[0])
 	g := gap(t, 3)
 	g.Staging = nil
-	assert.Empty(t, find(g, loader).Pinches[0], "no way in was asked for")
+	assert.Empty(t, find(g, loader).Pinches[0], "no access route was asked for")
 }
 
 // A wider way beside it makes a gap no pinch.

@@ -32,14 +32,14 @@
 //	  slope_mean_pct          number  mean slope, percent
 //	  slope_max_pct           number  greatest slope, percent
 //	  sure_acres              number  acres surely within the limit
-//	  verify_acres            number  acres to verify first
+//	  verify_acres            number  acres to walk or sight first
 //	  sight_acres             number  acres of those to sight from toe or crest: nobody walks there
 //	  limit_pct               number  limit, percent
 //	  procedure_above_pct     number  written procedure above, percent
 //	  procedure_acres         number  acres that ask for a written procedure
 //	  tether_above_pct        number  tether above, percent
 //	  tether_acres            number  acres that ask for a tether
-//	  water_crossings         whole   drainage lines to be crossed on the way in, at least
+//	  water_crossings         whole   drainage lines to be crossed on the access route, at least
 //	  working_directions      nested  which way its patches are worked
 //	  lost_acres              nested  acres that each machine does not work, by reason
 //	lots
@@ -50,7 +50,7 @@
 //	  parcel_acres            number  acres of the lot
 //	  ZONE_acres              number  acres of each zone
 //	  sure_acres              number  acres of machines surely within the limit
-//	  verify_acres            number  acres of machines to verify first
+//	  verify_acres            number  acres of machines to walk or sight first
 //	  sight_acres             number  acres of those to sight from toe or crest: nobody walks there
 //	  procedure_acres         number  acres that ask for a written procedure
 //	  tether_acres            number  acres that ask for a tether

@@ -202,7 +202,7 @@ func (f *Files) reserve(name string) (string, error) {
 // free says why a name cannot be given.
 func (f *Files) free(name string) error {
 	if info, err := f.disk.Lstat(name); err == nil && info.IsDir() {
-		return fmt.Errorf("%s: a folder is in its place; take it away, or name another folder", filepath.Join(f.dir, filepath.FromSlash(name)))
+		return fmt.Errorf("%s: a folder is in its place; remove it, or name another folder", filepath.Join(f.dir, filepath.FromSlash(name)))
 	}
 	return nil
 }

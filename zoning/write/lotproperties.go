@@ -28,7 +28,7 @@ func usLotProperties(zm *zoning.ZoneMap) []Property {
 	}
 	return append(out,
 		Property{"sure_acres", Number, inAcres, "acres of machines surely within the limit", false},
-		Property{"verify_acres", Number, inAcres, "acres of machines to verify first", false},
+		Property{"verify_acres", Number, inAcres, "acres of machines to walk or sight first", false},
 		Property{"sight_acres", Number, inAcres, "acres of those to sight from toe or crest: nobody walks there", false},
 		Property{"procedure_acres", Number, inAcres, "acres that ask for a written procedure", false},
 		Property{"tether_acres", Number, inAcres, "acres that ask for a tether", false},

@@ -15,10 +15,10 @@ type SpotKind string
 
 // Kinds of spots.
 const (
-	FieldCheck SpotKind = "check"     // slope to be measured before work
-	Staging    SpotKind = "staging"   // where the trailer unloads
-	WayIn      SpotKind = "way-in"    // where machines come onto the ground
-	Emergency  SpotKind = "emergency" // where help is to come
+	FieldCheck SpotKind = "check"        // slope to be measured before work
+	Staging    SpotKind = "staging"      // where the trailer unloads
+	WayIn      SpotKind = "access-route" // where machines come onto the ground
+	Emergency  SpotKind = "emergency"    // where help is to come
 )
 
 // SpotProperties lists what is told of a spot, in the order of files.
@@ -41,7 +41,7 @@ var spotKinds = []struct {
 	{Emergency, "Emergency location"},
 	{FieldCheck, "Field checks"},
 	{Staging, "Staging"},
-	{WayIn, "Ways in"},
+	{WayIn, "Access routes"},
 }
 
 // spotHeading is the heading of a kind; one that is not known goes by itself.

@@ -61,7 +61,7 @@ func zoneWords(zm *zoning.ZoneMap, z zoneOf) []string {
 	}
 	words = append(words, "Limit: "+text.LimitPct(m.SteepestPct()))
 	if s := z.zone.SureAcres; s == s {
-		words = append(words, fmt.Sprintf("Surely within it: %s; walk first: %s", acres(s), acres(z.zone.Acres-s-z.zone.SightAcres)))
+		words = append(words, fmt.Sprintf("Surely within it: %s; walk %s first", acres(s), acres(z.zone.Acres-s-z.zone.SightAcres)))
 		if z.zone.SightAcres > 0 {
 			words = append(words, "Sight from toe or crest, too steep to walk: "+acres(z.zone.SightAcres))
 		}
@@ -83,5 +83,5 @@ const planning = "Planning value. Check the ground first; the machine's manual g
 
 // areaText writes acres in a map's units, with the word behind them.
 func areaText(zm *zoning.ZoneMap, acres float64) string {
-	return text.Acres(zm.Units.Area(acres), zm.AcreDecimals()) + " " + zm.Units.Areas()
+	return text.Acres(zm.Units.Area(acres), zm.Units.Decimals(zm.AcreDecimals())) + " " + zm.Units.Areas()
 }

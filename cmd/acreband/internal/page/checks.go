@@ -48,8 +48,8 @@ func (t *tally) checks(zm *zoning.ZoneMap, p *plan.Plan) (first []check, more in
 	}
 	first = append(first, t.slopesToMeasure(zm)...)
 	if !zm.Access.Checked {
-		first = append(first, check{Words: "The way in: nobody asked whether a machine gets from the trailer to its ground.",
-			Caution: "Say where the trailer unloads (staging, under “On the ground”), or walk the way in."})
+		first = append(first, check{Words: "The access route: nobody asked whether a machine gets from the trailer to its ground.",
+			Caution: "Say where the trailer unloads (staging, under “On the ground”), or walk the access route."})
 	}
 	return first, more
 }

@@ -162,10 +162,10 @@ func (t *tally) notes(zm *zoning.ZoneMap, b bandTally) []string {
 	}
 	var notes []string
 	if walk := b.acres - b.sure - b.sight; zm.Error.SigmaM > 0 && walk > 0 {
-		notes = append(notes, "walk first: "+t.text(walk)+" acres")
+		notes = append(notes, "walk "+t.text(walk)+" acres first")
 	}
 	if zm.Error.SigmaM > 0 && b.sight > 0 {
-		notes = append(notes, "sight from toe or crest: "+t.text(b.sight)+" acres")
+		notes = append(notes, "sight "+t.text(b.sight)+" acres from toe or crest")
 	}
 	if b.procedure > 0 {
 		notes = append(notes, fmt.Sprintf("written procedure above %s: %s acres", text.LimitPct(m.ProcedureAbovePct), t.text(b.procedure)))

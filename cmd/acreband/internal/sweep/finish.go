@@ -85,7 +85,7 @@ func (r *run) checkRasters(h head) error {
 	if len(changes) == 0 {
 		return nil
 	}
-	err = fmt.Errorf("%s: %w, so that some of the ground rests on the old and some on the new: %s; nothing is written, and the pieces are taken away: start again when they are as they shall be",
+	err = fmt.Errorf("%s: %w, so that some of the ground rests on the old and some on the new: %s; nothing is written, and the pieces are removed: start again when those files are final",
 		r.Dir, resume.ErrChanged, resume.Listed(changes))
 	return errors.Join(err, r.clear(), os.Remove(filepath.Join(r.kept, headName)))
 }
@@ -134,7 +134,7 @@ func (r *run) finish() error {
 			path := r.pathOf(name, p)
 			said, err := raster.RemarksOf(path)
 			if err != nil {
-				return fmt.Errorf("%s cannot be read again: %w; take it away and start again to make it anew", path, err)
+				return fmt.Errorf("%s cannot be read again: %w; delete it and start again to make it again", path, err)
 			}
 			for _, s := range said {
 				if !slices.Contains(remarks, s) && len(remarks) < mostRemarks {

@@ -4,7 +4,7 @@ import { at, element } from "./element.js";
 
 export const words = {
   ground: "elevation of the ground", surface: "surface: tops of trees and roofs", boundary: "boundary: lots of this job",
-  site: "site: what is on the ground", staging: "unload points", travel: "ground to travel over",
+  site: "site: what is on the ground", staging: "staging: where the trailer unloads", travel: "ground to travel over",
   "as:no-go": "no-go: closed to machines", "as:overhead-line": "overhead power lines", "as:water": "water", "as:road": "roads", "as:path": "paths", "as:railway": "railways",
   "as:pipeline": "buried pipelines or cables", "as:building": "buildings", "as:tower": "towers, masts or poles", "as:leave-tree": "trees that stay", "as:people": "places of people", "as:cliff": "edges of cliffs or banks",
 };
