@@ -25,6 +25,7 @@ import (
 //	                         writes a boundary on a raster (box_test.go)
 //	disk DIR SIZE            makes a small disk of a folder (disk_test.go)
 //	zones FILE               lists the zones of a zone map (zones_test.go)
+//	speaks us|metric FILE... holds no word of the other system of units (speaks_test.go)
 //	endless FILE             writes a GeoPackage that never ends (endless_test.go)
 //
 // and in the environment $DEM and $PARCEL, the demo's elevation and boundary, and
@@ -37,10 +38,11 @@ func TestScripts(t *testing.T) {
 		Setup:               setup,
 		Condition:           condition,
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits,
-			"fits":  fits,
-			"holds": holds,
-			"disk":  disk,
+			"exits":  exits,
+			"fits":   fits,
+			"holds":  holds,
+			"disk":   disk,
+			"speaks": speaks,
 		},
 	})
 }

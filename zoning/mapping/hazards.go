@@ -102,7 +102,7 @@ func (t *teller) dropOffs() error {
 		if len(chain) < leastEdgeCells && most.DropM < leastShortDropM {
 			continue
 		}
-		t.add(zoning.DropOff, t.lineOf(chain), "drop-off, up to %s%s", t.m.Units.AtLeast(most.DropM), rangeOf(t.m.Units, most.LowM, most.HighM))
+		t.add(zoning.DropOff, t.lineOf(chain), "drop-off, up to %s%s", t.m.Units.Length(most.DropM), rangeOf(t.m.Units, most.LowM, most.HighM))
 	}
 	t.hiddenBanks(near)
 	return nil

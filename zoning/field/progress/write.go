@@ -27,12 +27,12 @@ func (r *Report) WriteText(w io.Writer) error {
 		all.Acres, all.DoneAcres = all.Acres+z.Acres, all.DoneAcres+z.DoneAcres
 	}
 	all.Band = "all"
-	fmt.Fprintf(&b, "done: %.2f of %s\n\n", u.Area(all.DoneAcres), u.AreaText(all.Acres, 2))
+	fmt.Fprintf(&b, "done: %s of %s\n\n", area(u, all.DoneAcres), u.AreaText(all.Acres, 2))
 	text.ColumnsWithin(&b, append(rows, zoneRow(u, all)), 1, screenWidth)
 
 	rows = [][]string{{"day", "machine", u.Areas(), "hours", u.Areas() + " an hour"}}
 	for _, s := range r.Shifts {
-		rows = append(rows, []string{s.Day, s.Machine, fmt.Sprintf("%.2f", u.Area(s.Acres)), figure("%.1f", orNaN(s.Hours)), figure("%.2f", u.Area(s.Acres)/orNaN(s.Hours))})
+		rows = append(rows, []string{s.Day, s.Machine, area(u, s.Acres), figure("%.1f", orNaN(s.Hours)), area(u, s.Acres/orNaN(s.Hours))})
 	}
 	b.WriteString("\n")
 	text.ColumnsWithin(&b, rows, 2, screenWidth)
@@ -45,8 +45,8 @@ func (r *Report) WriteText(w io.Writer) error {
 				cover = "all"
 			}
 			planned := orNaN(p.PlannedPerHour)
-			rows = append(rows, []string{p.Machine, cover, fmt.Sprintf("%.2f", u.Area(p.Acres)), fmt.Sprintf("%.1f", p.Hours),
-				fmt.Sprintf("%.2f", u.Area(p.PerHour())), figure("%.2f", u.Area(planned)), figure("%.0f%%", 100*p.PerHour()/planned)})
+			rows = append(rows, []string{p.Machine, cover, area(u, p.Acres), fmt.Sprintf("%.1f", p.Hours),
+				area(u, p.PerHour()), area(u, planned), figure("%.0f%%", 100*p.PerHour()/planned)})
 		}
 		b.WriteString("\n")
 		text.ColumnsWithin(&b, rows, 2, screenWidth)
@@ -62,7 +62,7 @@ func (r *Report) WriteText(w io.Writer) error {
 			if math.IsNaN(l.Hours) {
 				by = "not known"
 			}
-			rows = append(rows, []string{l.Machine, by, fmt.Sprintf("%.2f", u.Area(l.Acres)), figure("%.1f", l.Hours), figure("%.1f", l.Days)})
+			rows = append(rows, []string{l.Machine, by, area(u, l.Acres), figure("%.1f", l.Hours), figure("%.1f", l.Days)})
 		}
 		b.WriteString("\n")
 		text.ColumnsWithin(&b, rows, 2, screenWidth)
@@ -78,8 +78,13 @@ func (r *Report) WriteText(w io.Writer) error {
 }
 
 func zoneRow(u measure.Units, z Zone) []string {
-	return []string{z.Band, fmt.Sprintf("%.2f", u.Area(z.Acres)), fmt.Sprintf("%.2f", u.Area(z.DoneAcres)), fmt.Sprintf("%.2f", u.Area(z.LeftAcres())),
+	return []string{z.Band, area(u, z.Acres), area(u, z.DoneAcres), area(u, z.LeftAcres()),
 		figure("%.0f%%", 100*z.DoneAcres/z.Acres)}
+}
+
+// area writes acres to a hundredth, as they are told, a dash where there is no figure.
+func area(u measure.Units, acres float64) string {
+	return figure(fmt.Sprintf("%%.%df", u.Decimals(2)), u.Area(acres))
 }
 
 // byBand adds up the zones of all lots.

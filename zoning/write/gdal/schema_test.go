@@ -25,7 +25,7 @@ import (
 )
 
 // schemaMaps are a map by limits, and the same as planned where the boom alone comes, with a
-// hazard of a machine and one of all.
+// hazard of a machine and one of all; the last in metric units too.
 func schemaMaps(t *testing.T) []*zoning.ZoneMap {
 	t.Helper()
 	zm := packageMap(t)
@@ -44,7 +44,9 @@ func schemaMaps(t *testing.T) []*zoning.ZoneMap {
 		}
 	})
 	require.NoError(t, err)
-	return []*zoning.ZoneMap{zm, planned}
+	metric := *planned
+	metric.Units = measure.Metric
+	return []*zoning.ZoneMap{zm, planned, &metric}
 }
 
 // properties are what one file tells of one thing; what it leaves out is not in it.
@@ -59,7 +61,7 @@ func TestEveryFileTellsTheSameProperties(t *testing.T) {
 			list    []write.Property
 			geoJSON []properties // none of lots: its features are zones and hazards
 		}{
-			write.ZonesLayer:   {write.ZoneProperties(measure.US), zones},
+			write.ZonesLayer:   {write.ZoneProperties(zm.Units), zones},
 			write.LotsLayer:    {write.LotProperties(zm), nil},
 			write.HazardsLayer: {write.HazardProperties(), hazards},
 			write.SpotsLayer:   {write.SpotProperties(), nil},
