@@ -124,7 +124,7 @@ func (g *Ground) tellGrowth(m *zoning.ZoneMap, lots []zoning.LotMap, errs []erro
 		m.Warnings = append(m.Warnings, s.doubts(m.Units)...)
 	}
 	if total := m.Growth.Total(); total.Unknown >= leastTold {
-		m.Warnings = append(m.Warnings, fmt.Sprintf("%s have no height of growth: it holds no machine back there, whatever it is", m.Units.AreaText(total.Unknown, 2)))
+		m.Warnings = append(m.Warnings, fmt.Sprintf("%s have no height of growth: it holds no machine back there, whatever it is", areaText(m, total.Unknown, 2)))
 	}
 	if w := datesApart(m.Surveyed, m.Growth.Surveyed); w != "" {
 		m.Warnings = append(m.Warnings, w)

@@ -191,7 +191,7 @@ func (t *teller) pinches() {
 		for _, p := range list {
 			t.m.Hazards = append(t.m.Hazards, zoning.Hazard{
 				Kind: zoning.PinchPoint, Geometry: t.at(p.Cell), Machine: m.Key,
-				Words: fmt.Sprintf("pinch point on the access route of the %s: about %s wide, %s beyond", lower(m.Name), t.m.Units.Length(2*p.ClearM), t.m.Units.AreaText(p.Acres, 1)),
+				Words: fmt.Sprintf("pinch point on the access route of the %s: about %s wide, %s beyond", lower(m.Name), t.m.Units.Length(2*p.ClearM), areaText(t.m, p.Acres, 1)),
 			})
 		}
 	}
@@ -219,7 +219,7 @@ func (t *teller) waterLines(d *flow.Drainage) {
 		}
 		// Shorter than a machine they are what is left at the shore of standing water.
 		if on && geo.Length(line) >= zoning.DefaultFootprintM {
-			t.add(zoning.Drainage, line, "drainage line: at least %s drain through its lower end", t.m.Units.AreaText(l.MouthM2/terrain.SquareMetresPerAcre, 1))
+			t.add(zoning.Drainage, line, "drainage line: at least %s drain through its lower end", areaText(t.m, l.MouthM2/terrain.SquareMetresPerAcre, 1))
 		}
 	}
 }

@@ -232,7 +232,7 @@ func (m *mapping) told(ctx context.Context) (_ *zoning.ZoneMap, err error) {
 		m.tellCover(out, m.lots, m.errs, m.cells.Masks, watch)
 	}
 	if acres := steppedAcres(m.Elevation, m.lots, m.errs, watch); acres > 0 {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("%s lie where two sources of elevation meet at different heights: their slope is in part that step", out.Units.AreaText(acres, 2)))
+		out.Warnings = append(out.Warnings, fmt.Sprintf("%s lie where two sources of elevation meet at different heights: their slope is in part that step", areaText(out, acres, 2)))
 	}
 	if err := m.tellLots(out); err != nil {
 		return nil, err

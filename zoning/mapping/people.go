@@ -73,7 +73,7 @@ func (t *teller) nearby(f site.Feature, metres func(zoning.Machine) float64) (st
 	var words []string
 	for k, a := range acres {
 		if a >= 0.005 {
-			words = append(words, fmt.Sprintf("%s of the %s's", t.m.Units.AreaText(a, 2), lower(t.m.Fleet[k].Name)))
+			words = append(words, fmt.Sprintf("%s of the %s's", areaText(t.m, a, 2), lower(t.m.Fleet[k].Name)))
 		}
 	}
 	if words == nil {

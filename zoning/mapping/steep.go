@@ -121,7 +121,7 @@ func (t *teller) outline(marks *zoning.Cells) {
 			if h.mark == proposedStrip && acres < leastStripAcres {
 				continue
 			}
-			t.add(h.kind, poly, h.words, t.m.Units.AreaText(acres, 2))
+			t.add(h.kind, poly, h.words, areaText(t.m, acres, 2))
 		}
 	}
 }

@@ -76,7 +76,7 @@ func (m *mapping) tellStrips(out *zoning.ZoneMap) {
 		out.Assumed = append(out.Assumed, fmt.Sprintf("strips %s, are kept out of: the setback of the job", along))
 	default:
 		if acres := m.stripAcres(); acres > 0 {
-			out.Assumed = append(out.Assumed, fmt.Sprintf("no setback from drainage is chosen: strips %s, would take %s of machines' ground; they are proposed, not applied (setback: %s for the job applies them)", along, out.Units.AreaText(acres, 2), proposedRule))
+			out.Assumed = append(out.Assumed, fmt.Sprintf("no setback from drainage is chosen: strips %s, would take %s of machines' ground; they are proposed, not applied (setback: %s for the job applies them)", along, areaText(out, acres, 2), proposedRule))
 		}
 	}
 }

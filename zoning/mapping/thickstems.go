@@ -30,7 +30,7 @@ func (t *teller) thickStems(f site.Feature) error {
 	for k, a := range acres {
 		if a >= 0.005 {
 			m := t.m.Fleet[k]
-			words = append(words, fmt.Sprintf("the %s handles %s and may work %s of it", lower(m.Name), t.m.Units.Stem(m.StemM), t.m.Units.AreaText(a, 2)))
+			words = append(words, fmt.Sprintf("the %s handles %s and may work %s of it", lower(m.Name), t.m.Units.Stem(m.StemM), areaText(t.m, a, 2)))
 		}
 	}
 	if words == nil || err != nil {

@@ -30,7 +30,7 @@ func SiteOf(g *mapping.Ground, m *zoning.ZoneMap, cover Cover) (*Site, error) {
 	for _, lot := range m.Lots {
 		pieces = append(pieces, c.lot(lot)...)
 	}
-	s := &Site{Units: m.Units, Signs: signsOf(g, m), Unloads: unloadsOf(m)}
+	s := &Site{Units: m.Units, WholeAcres: m.AcreDecimals() == 0, Signs: signsOf(g, m), Unloads: unloadsOf(m)}
 	if len(pieces) > mostPieces {
 		pieces = joinLots(pieces)
 		s.Notes = append(s.Notes, "The lots are figured as one: they are too many to tell apart in a plan.")

@@ -18,7 +18,7 @@ func writeLadder(b *strings.Builder, p *Plan) {
 	}
 	rows := [][]string{{"rung", p.Units.Areas(), "working days", "price (10 to 90%)", "each extra " + p.Units.OneArea()}}
 	for i, r := range p.Ladder {
-		rows = append(rows, []string{fmt.Sprint(i + 1), acresText(p.Units, r.Acres), text.Days(r.WorkingDays), r.priceText(), r.extraText(p.Units)})
+		rows = append(rows, []string{fmt.Sprint(i + 1), acresText(p.wording(), r.Acres), text.Days(r.WorkingDays), r.priceText(), r.extraText(p.Units)})
 	}
 	table(b, rows)
 	for i, r := range p.Ladder {
@@ -29,13 +29,13 @@ func writeLadder(b *strings.Builder, p *Plan) {
 				words = crewText(r.Crew) + " (as asked)"
 			}
 		}
-		if left := r.LeftText(p.Units); left != "" {
+		if left := r.LeftText(p); left != "" {
 			words += "; leaves " + left
 		}
 		prose(b, fmt.Sprintf("rung %d", i+1), words)
 	}
 	for _, w := range p.Ladder[max(p.Recommended, 0)].Waits {
-		prose(b, "wet", fmt.Sprintf("%s wait for dry ground: %s works them then", areaText(p.Units, w.Acres), w.Name))
+		prose(b, "wet", fmt.Sprintf("%s wait for dry ground: %s works them then", areaText(p.wording(), w.Acres), w.Name))
 	}
 }
 
@@ -48,10 +48,10 @@ func (r Rung) extraText(u measure.Units) string {
 }
 
 // LeftText says what a rung leaves, by why; "" for nothing.
-func (r Rung) LeftText(u measure.Units) string {
+func (r Rung) LeftText(p *Plan) string {
 	var parts []string
 	for _, l := range r.Left {
-		parts = append(parts, fmt.Sprintf("%s %s %s", acresText(u, l.Acres), u.ShortArea(), l.Words()))
+		parts = append(parts, fmt.Sprintf("%s %s %s", acresText(p.wording(), l.Acres), p.Units.ShortArea(), l.Words()))
 	}
 	return strings.Join(parts, ", ")
 }

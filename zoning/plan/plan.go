@@ -11,7 +11,8 @@ import (
 // Plan is what to bring, how long it takes and what it costs. It is an estimate, not
 // a quote.
 type Plan struct {
-	Units measure.Units // that its words are in; its figures are acres and feet all the same
+	Units      measure.Units // that its words are in; its figures are acres and feet all the same
+	WholeAcres bool          // whether its words tell whole acres: its ground has cells too coarse for tenths
 
 	Ladder      []Rung // the crews to choose from, by acres; none where cover is not given
 	Recommended int    // index in Ladder; -1 where that has none
@@ -108,7 +109,7 @@ func Make(site *Site, fleet zoning.Fleet, book *Book) (*Plan, error) {
 		return nil, err
 	}
 	p.areas = areasOf(site, apartM(fleet, book.Job.TreeFt))
-	plan := &Plan{Units: site.Units, Recommended: -1, RuledOut: ruledOut, ApartFt: p.areas.apartM / zoning.MetresPerFoot,
+	plan := &Plan{Units: site.Units, WholeAcres: site.WholeAcres, Recommended: -1, RuledOut: ruledOut, ApartFt: p.areas.apartM / zoning.MetresPerFoot,
 		HandPerAcre: book.Job.HandPerAcre.Likely, Notes: append(notes(site.Units, &book.Job), site.Notes...)}
 	p.assume(plan)
 	for _, k := range kinds {

@@ -171,10 +171,10 @@ func (b *bidder) whyThis(plan *Plan, ladder []step) string {
 	}
 	words := "The least price per " + u.OneArea() + within + "."
 	if all := b.workable(); ladder[0].acres < all/2 {
-		words += fmt.Sprintf(" It clears less than half of the %s that machines of the fleet could work", areaText(u, all))
+		words += fmt.Sprintf(" It clears less than half of the %s that machines of the fleet could work", areaText(plan.wording(), all))
 		if len(ladder) > 1 {
 			next := plan.Ladder[1]
-			words += fmt.Sprintf(": %s clears %s for $%s, $%s for each %s more", crewText(next.Crew), areaText(u, next.Acres),
+			words += fmt.Sprintf(": %s clears %s for $%s, $%s for each %s more", crewText(next.Crew), areaText(plan.wording(), next.Acres),
 				moneyText(next.PriceUSD), perAreaText(u, next.ExtraPerAcreUSD), u.OneArea())
 		}
 		words += "."

@@ -48,7 +48,7 @@ func (j *Job) worth() float64 {
 
 // caution adds what the site and the recommended crew ask for.
 func (p *planner) caution(plan *Plan) {
-	facts := crewFacts{units: plan.Units, apartFt: plan.ApartFt}
+	facts := crewFacts{w: plan.wording(), apartFt: plan.ApartFt}
 	signs := p.site.Signs
 	signs.NearLimitAcres = max(signs.NearLimitAcres, plan.VerifyAcres)
 	for _, e := range plan.Excluded {

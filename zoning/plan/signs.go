@@ -31,7 +31,7 @@ const bareSoilAcres = 1
 
 // crewFacts are what of a plan cautions depend on.
 type crewFacts struct {
-	units        measure.Units
+	w            wording
 	machines     int
 	remote       []string // names of machines with the operator outside
 	clearedAcres float64
@@ -47,10 +47,10 @@ func (s Signs) cautions(c crewFacts) []Caution {
 		out = append(out, Caution{fmt.Sprintf(format, args...), source})
 	}
 	if s.NearLimitAcres > 0 {
-		add("", "%s lie so near a machine's limit that they are to be measured with a clinometer before it goes there. The machine's manual governs.", areaText(c.units, s.NearLimitAcres))
+		add("", "%s lie so near a machine's limit that they are to be measured with a clinometer before it goes there. The machine's manual governs.", areaText(c.w, s.NearLimitAcres))
 	}
 	if s.NoElevationAcres > 0 {
-		add("", "%s have no elevation data and are not in this plan. Walk them first; a competent person on the ground decides.", areaText(c.units, s.NoElevationAcres))
+		add("", "%s have no elevation data and are not in this plan. Walk them first; a competent person on the ground decides.", areaText(c.w, s.NoElevationAcres))
 	}
 	if s.DropOff {
 		add("", "There is a drop-off: flag its edge and keep back as the manual and a competent person say. The edge may not bear a machine.")
@@ -59,7 +59,7 @@ func (s Signs) cautions(c crewFacts) []Caution {
 		add("", "There is water: ask for the setback of the state's forest practice rules and the local code before work near it.")
 	}
 	if s.OverheadLine {
-		add(s.clearanceSource(), "There is an overhead line: %s. Its owner's rule governs where it asks for more.", s.clearance(c.units))
+		add(s.clearanceSource(), "There is an overhead line: %s. Its owner's rule governs where it asks for more.", s.clearance(c.w.units))
 	}
 	if s.People {
 		add("", "People may come within the thrown-object distance: close roads and trails or work there with a lookout, and stop when anyone comes near. No regulator's number was found; the head's manual governs.")
@@ -71,10 +71,10 @@ func (s Signs) cautions(c crewFacts) []Caution {
 		add("ISO 15817, by its scope", "%s is worked from outside: its operator stands in sight of it, uphill or to the side, outside the thrown-object distance and the way it would roll, as its manual says.", name)
 	}
 	if c.machines > 1 {
-		add("29 CFR 1910.266(d)(6)(ii)", "Several machines work at once: keep two tree lengths between work areas, and the thrown-object distance of every head. This plan keeps %s.", c.units.AtLeast(c.apartFt*zoning.MetresPerFoot))
+		add("29 CFR 1910.266(d)(6)(ii)", "Several machines work at once: keep two tree lengths between work areas, and the thrown-object distance of every head. This plan keeps %s.", c.w.units.AtLeast(c.apartFt*zoning.MetresPerFoot))
 	}
 	if c.clearedAcres >= bareSoilAcres {
-		add("40 CFR 122.26(b)(15), from memory", "%s or more may be left as bare soil: ask the state whether a stormwater permit is needed before work.", c.units.Either("An acre", "0.4 hectares"))
+		add("40 CFR 122.26(b)(15), from memory", "%s or more may be left as bare soil: ask the state whether a stormwater permit is needed before work.", c.w.units.Either("An acre", "0.4 hectares"))
 	}
 	for _, what := range c.overLimits {
 		add("limits from memory; the state's rule governs", "%s: ask the state for the permit and the route.", what)

@@ -28,7 +28,8 @@ type Piece struct {
 
 // Site is the ground of a job, and what stands on or near it.
 type Site struct {
-	Units measure.Units // that people are told in; the figures below are in those that they name
+	Units      measure.Units // that people are told in; the figures below are in those that they name
+	WholeAcres bool          // whether people are told whole acres
 
 	Pieces []Piece
 	// GapM is how far apart two pieces are, edge to edge, in metres; never more than

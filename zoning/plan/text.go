@@ -6,7 +6,6 @@ import (
 	"strings"
 	"text/tabwriter"
 
-	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/text"
 )
 
@@ -43,10 +42,10 @@ func WriteAnswer(w io.Writer, p *Plan) error {
 	writeLadder(&b, p)
 	if len(p.Options) > 0 {
 		writeOptions(&b, p.Options)
-		writeCrew(&b, p.Units, p.Options[0])
-		writeTasks(&b, p.Units, p.Options[0])
+		writeCrew(&b, p.wording(), p.Options[0])
+		writeTasks(&b, p.wording(), p.Options[0])
 	}
-	writeByCover(&b, p.Units, p.ByCover)
+	writeByCover(&b, p.wording(), p.ByCover)
 	var findings strings.Builder
 	if writeFindings(&findings, p); findings.Len() > 0 {
 		b.WriteString("\n" + findings.String())
@@ -100,13 +99,13 @@ func (o Option) priceText() string {
 
 func rangeText(likely, from, to string) string { return fmt.Sprintf("%s (%s to %s)", likely, from, to) }
 
-func writeCrew(b *strings.Builder, u measure.Units, o Option) {
+func writeCrew(b *strings.Builder, w wording, o Option) {
 	if len(o.Crew) == 0 {
 		return
 	}
-	rows := [][]string{{"machine, hours", "no.", u.Areas(), "productive", "scheduled", "moving", "work", "moves"}}
+	rows := [][]string{{"machine, hours", "no.", w.units.Areas(), "productive", "scheduled", "moving", "work", "moves"}}
 	for _, m := range o.Crew {
-		rows = append(rows, []string{m.Key, fmt.Sprint(m.Count), acresText(u, m.NetAcres), text.Grouped(m.ProductiveH, 1),
+		rows = append(rows, []string{m.Key, fmt.Sprint(m.Count), acresText(w, m.NetAcres), text.Grouped(m.ProductiveH, 1),
 			text.Grouped(m.ScheduledH, 1), text.Grouped(m.MovingH, 1), "$" + moneyText(m.CostUSD), "$" + moneyText(m.MovesUSD)})
 	}
 	table(b, rows)
@@ -114,7 +113,7 @@ func writeCrew(b *strings.Builder, u measure.Units, o Option) {
 
 // writeTasks adds up tasks by zone and by who works them: a map may have hundreds of
 // pieces.
-func writeTasks(b *strings.Builder, u measure.Units, o Option) {
+func writeTasks(b *strings.Builder, w wording, o Option) {
 	type line struct{ zone, by string }
 	var order []line
 	acres, hours, count := map[line]float64{}, map[line]float64{}, map[line]int{}
@@ -130,20 +129,20 @@ func writeTasks(b *strings.Builder, u measure.Units, o Option) {
 	if len(order) == 0 {
 		return
 	}
-	rows := [][]string{{"zone", "worked by", "pieces", u.Areas(), "scheduled"}}
+	rows := [][]string{{"zone", "worked by", "pieces", w.units.Areas(), "scheduled"}}
 	for _, l := range order {
-		rows = append(rows, []string{l.zone, l.by, fmt.Sprint(count[l]), acresText(u, acres[l]), text.Grouped(hours[l], 1)})
+		rows = append(rows, []string{l.zone, l.by, fmt.Sprint(count[l]), acresText(w, acres[l]), text.Grouped(hours[l], 1)})
 	}
 	table(b, rows)
 }
 
-func writeByCover(b *strings.Builder, u measure.Units, by []ByCover) {
+func writeByCover(b *strings.Builder, w wording, by []ByCover) {
 	if len(by) == 0 {
 		return
 	}
 	rows := [][]string{{"if cover is", "bring", "left", "machine hours", "scheduled", "days"}}
 	for _, c := range by {
-		rows = append(rows, []string{c.Cover.String(), crewText(c.Crew), acresText(u, c.LeftAcres), text.Grouped(c.ProductiveH, 1),
+		rows = append(rows, []string{c.Cover.String(), crewText(c.Crew), acresText(w, c.LeftAcres), text.Grouped(c.ProductiveH, 1),
 			text.Grouped(c.ScheduledH, 1), text.Days(c.WorkingDays)})
 	}
 	table(b, rows)
@@ -180,14 +179,14 @@ func WriteRemarks(w io.Writer, p *Plan) error {
 func (p *Plan) sentence() string {
 	const estimate = " An estimate, not a quote."
 	if len(p.Options) == 0 {
-		return fmt.Sprintf("it depends on the cover, which is not given for all of %s net %s: hours for each class, and no price.", acresText(p.Units, p.NetAcres), p.Units.Areas()) + estimate
+		return fmt.Sprintf("it depends on the cover, which is not given for all of %s net %s: hours for each class, and no price.", acresText(p.wording(), p.NetAcres), p.Units.Areas()) + estimate
 	}
 	o := p.Options[0]
 	if len(o.Crew) == 0 && o.HandAcres == 0 {
-		return fmt.Sprintf("%s: all of %s net %s stay standing.", crewText(o.Crew), acresText(p.Units, p.NetAcres), p.Units.Areas()) + estimate
+		return fmt.Sprintf("%s: all of %s net %s stay standing.", crewText(o.Crew), acresText(p.wording(), p.NetAcres), p.Units.Areas()) + estimate
 	}
 	return fmt.Sprintf("%s. %s of %s net %s in %s working days, for %s (the middle 80%% of cases).", crewText(o.Crew),
-		acresText(p.Units, p.NetAcres-o.LeftAcres), acresText(p.Units, p.NetAcres), p.Units.Areas(), fromTo(text.Days(o.Days.P10), text.Days(o.Days.P90)),
+		acresText(p.wording(), p.NetAcres-o.LeftAcres), acresText(p.wording(), p.NetAcres), p.Units.Areas(), fromTo(text.Days(o.Days.P10), text.Days(o.Days.P90)),
 		fromTo("$"+roundMoney(o.Price.P10), "$"+roundMoney(o.Price.P90))) + estimate
 }
 
@@ -204,10 +203,10 @@ func writeFindings(b *strings.Builder, p *Plan) {
 	if len(p.Options) > 0 {
 		o := p.Options[0]
 		if o.LeftAcres > 0 {
-			prose(b, "left", fmt.Sprintf("%s stay standing; a hand crew would ask about $%s", areaText(p.Units, o.LeftAcres), moneyText(o.LeftByHandUSD)))
+			prose(b, "left", fmt.Sprintf("%s stay standing; a hand crew would ask about $%s", areaText(p.wording(), o.LeftAcres), moneyText(o.LeftByHandUSD)))
 		}
 		if o.HandAcres > 0 {
-			prose(b, "by hand", fmt.Sprintf("%s, at $%s %s", areaText(p.Units, o.HandAcres), perAreaText(p.Units, p.HandPerAcre), p.Units.AnArea()))
+			prose(b, "by hand", fmt.Sprintf("%s, at $%s %s", areaText(p.wording(), o.HandAcres), perAreaText(p.Units, p.HandPerAcre), p.Units.AnArea()))
 		}
 		prose(b, "calendar", fmt.Sprintf("%s calendar days for %s working days, with days off and weather", text.Days(o.CalendarDays), text.Days(o.WorkingDays)))
 	}
@@ -222,7 +221,7 @@ func writeFindings(b *strings.Builder, p *Plan) {
 		prose(b, "ruled out", r.Key+": "+r.Reason)
 	}
 	for _, e := range p.Excluded {
-		prose(b, "excluded", strings.TrimSpace(areaText(p.Units, e.Acres)+" "+e.Zone)+": "+e.Why)
+		prose(b, "excluded", strings.TrimSpace(areaText(p.wording(), e.Acres)+" "+e.Zone)+": "+e.Why)
 	}
 }
 

@@ -24,7 +24,7 @@ func (p *planner) thickStems(brought map[string]bool) []string {
 		}
 		if acres >= LeastWorkAcres {
 			out = append(out, fmt.Sprintf("%s handles stems of %s, and some on %s that it may work are up to %s",
-				k.machine.Name, u.Stem(k.machine.StemM), areaText(u, acres), u.Stem(thickest/12*zoning.MetresPerFoot)))
+				k.machine.Name, u.Stem(k.machine.StemM), areaText(wording{u, p.site.WholeAcres}, acres), u.Stem(thickest/12*zoning.MetresPerFoot)))
 		}
 	}
 	return out

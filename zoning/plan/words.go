@@ -10,13 +10,24 @@ import (
 	"github.com/acreband/acreband/zoning/text"
 )
 
-// acresText writes acres, as they are told, with one decimal; ground too small to show is not none.
-func acresText(u measure.Units, acres float64) string {
-	return text.Acres(u.Area(acres), u.Decimals(1))
+// wording is how areas are written: whole where the cells are too coarse for a tenth of an acre.
+type wording struct {
+	units measure.Units
+	whole bool
+}
+
+func (p *Plan) wording() wording { return wording{p.Units, p.WholeAcres} }
+
+// acresText writes acres with one decimal, or none; ground too small to show is not none.
+func acresText(w wording, acres float64) string {
+	if w.whole {
+		return text.Acres(w.units.Area(acres), 0)
+	}
+	return text.Acres(w.units.Area(acres), w.units.Decimals(1))
 }
 
 // areaText writes acres with the word behind them.
-func areaText(u measure.Units, acres float64) string { return acresText(u, acres) + " " + u.Areas() }
+func areaText(w wording, acres float64) string { return acresText(w, acres) + " " + w.units.Areas() }
 
 // perAreaText writes dollars for each acre as those for each acre or hectare.
 func perAreaText(u measure.Units, usd float64) string { return moneyText(u.PerArea(usd)) }

@@ -91,7 +91,7 @@ func TestAnswerOfAPlan(t *testing.T) {
 // Figures as they are written, by hand.
 func TestFiguresInWords(t *testing.T) {
 	for v, want := range map[float64]string{0: "0.0", 0.04: "<0.1", 0.05: "0.1", 1234.56: "1,234.6", 999.94: "999.9", 1e6: "1,000,000.0"} {
-		assert.Equal(t, want, acresText(measure.US, v))
+		assert.Equal(t, want, acresText(wording{}, v))
 	}
 	for v, want := range map[float64]string{0: "0", 999.4: "999", 1000: "1,000", 12345: "12,300", 12351: "12,400", 999600: "1,000,000", 123456: "123,000"} {
 		assert.Equal(t, want, roundMoney(v))

@@ -48,7 +48,7 @@ func (s *Server) coversOf(ctx context.Context, r *Result) ([]coverOf, error) {
 		}
 		if best := chosenRung(p); best != nil {
 			c.Crew = crewWords(best.Crew)
-			c.rungFigures = rungFigures{Acres: t.text(best.Acres), Left: best.LeftText(t.units), Price: usd(best.PriceUSD), Range: usd(best.Price.P10) + " to " + usd(best.Price.P90),
+			c.rungFigures = rungFigures{Acres: t.text(best.Acres), Left: best.LeftText(p), Price: usd(best.PriceUSD), Range: usd(best.Price.P10) + " to " + usd(best.Price.P90),
 				Spread: [3]float64{best.Price.P10, best.Price.P50, best.Price.P90}}
 		}
 		out = append(out, c)

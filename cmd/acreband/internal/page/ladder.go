@@ -85,7 +85,7 @@ func (t *tally) crew(p *plan.Plan) *crewOf {
 	c := &crewOf{Why: p.Why, NotCleared: []string{}, Waits: []string{}}
 	for i, r := range p.Ladder {
 		row := rungOf{Keys: keysOf(r.Crew), Crew: crewWords(r.Crew), Acres: t.text(r.Acres), Days: fmt.Sprintf("%s working, %s calendar", text.Days(r.WorkingDays), text.Days(r.CalendarDays)),
-			Price: usd(r.PriceUSD), Range: usd(r.Price.P10) + " to " + usd(r.Price.P90), Left: r.LeftText(t.units), Chosen: i == p.Recommended,
+			Price: usd(r.PriceUSD), Range: usd(r.Price.P10) + " to " + usd(r.Price.P90), Left: r.LeftText(p), Chosen: i == p.Recommended,
 			At: [2]float64{r.Acres, r.PriceUSD}, Spread: [2]float64{r.Price.P10, r.Price.P90}, Middle: r.Price.P50}
 		if !math.IsNaN(r.ExtraPerAcreUSD) {
 			row.Extra = usd(r.ExtraPerAcreUSD)
