@@ -173,7 +173,7 @@ func TestTheKeyThatWorthReplaces(t *testing.T) {
 		note     string
 	}{
 		{"$3,900/ac", 1, "left_standing: is replaced by worth:, and understood as worth: $3,900/ac where that is not written."},
-		{"$4,000/ac", 0, "left_standing: is not asked any more"},
+		{"$4,000/ac", 0, "left_standing: is no longer asked for"},
 	} {
 		p, err := makeOf(t, s, "job", "left_standing", c.standing)
 		require.NoError(t, err)
