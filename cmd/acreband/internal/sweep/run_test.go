@@ -82,7 +82,7 @@ func TestSlopeIsGDALs(t *testing.T) {
 	require.Greater(t, compared, 5*148*148)
 	require.Equal(t, 40*40, water)
 	// The missing tile: unknown within pieces, nodata where no raster is near.
-	require.Equal(t, "unknown", all[int(bands[250*720+120])].Key)
+	require.Equal(t, "no_data", all[int(bands[250*720+120])].Key)
 	require.EqualValues(t, raster.NoClass, bands[250*720+600])
 	require.True(t, math.IsNaN(slopes[250*720+600]))
 }
