@@ -134,6 +134,7 @@ function scale() {
   bar.style.width = `${round * 0.3048 / sizeM()}px`;
   document.getElementById("scale").replaceChildren(bar, round >= 5280 ? `${(round / 5280).toFixed(1)} mi` : `${round.toLocaleString("en-US")} ft (${Math.round(round * 0.3048).toLocaleString("en-US")} m)`);
 }
+map.on("zoomend", scale);
 
 // The map's frame grows and shrinks with what stands above and under it: what showed all
 // of the ground still does.
@@ -144,8 +145,8 @@ new ResizeObserver(() => {
   if (all) whole();
 }).observe(box);
 
-// frame is the view on show, roomy dots beyond it, as the server is asked for one.
-export function frame() {
+// viewQuery is the view on show, roomy dots beyond it, as the server is asked for one.
+export function viewQuery() {
   const size = map.getSize(), at = map.getCenter();
   return new URLSearchParams({ x: at.lng.toFixed(3), y: at.lat.toFixed(3), m: sizeM().toPrecision(9), w: Math.max(Math.round(size.x * 1.4), 1), h: Math.max(Math.round(size.y * 1.4), 1) });
 }

@@ -55,7 +55,7 @@ async function ask() {
   if (!map || !isOn()) return;
   const mine = asking = new AbortController();
   try {
-    const said = await server.get(`/v1/maps/${map}/lines?${ground.frame()}`, mine.signal);
+    const said = await server.get(`/v1/maps/${map}/lines?${ground.viewQuery()}`, mine.signal);
     if (mine !== asking) return;
     told = said;
   } catch {
