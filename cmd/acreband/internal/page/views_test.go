@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"image/png"
 	"os"
 	"testing"
 
@@ -95,9 +96,27 @@ func TestViewInOtherState(t *testing.T) {
 	status, body := s.set(a.ID, `{"ground":"wet"}`)
 	require.Equal(t, 200, status, "%s", body)
 	_, wet := s.get("/v1/maps/" + a.ID + view)
-	assert.Equal(t, wet, other)
+	assert.LessOrEqual(t, dotsApart(t, wet, other), 5, "of 90 000: lots are cut anew at their own outline, so a corner may lie a hair off")
 	_, back := s.get("/v1/maps/" + a.ID + view + "&view=other")
-	assert.Equal(t, dry, back)
+	assert.LessOrEqual(t, dotsApart(t, dry, back), 5)
+}
+
+// dotsApart counts the dots in which two pictures differ.
+func dotsApart(t *testing.T, a, b []byte) (n int) {
+	t.Helper()
+	p, err := png.Decode(bytes.NewReader(a))
+	require.NoError(t, err)
+	q, err := png.Decode(bytes.NewReader(b))
+	require.NoError(t, err)
+	require.Equal(t, p.Bounds(), q.Bounds())
+	for y := range p.Bounds().Dy() {
+		for x := range p.Bounds().Dx() {
+			if p.At(x, y) != q.At(x, y) {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 // A map is shown though its elevation has gone since: what is around it is not.
