@@ -66,7 +66,7 @@ func (c *Checks) Match(file string, readings []Reading, elsewhere func(orb.Point
 		if ok {
 			if r.At != nil && c.Spots[i].fromM(*r.At) > StrayM {
 				return nil, fieldfile.Refuse(file, r.Line, "give the list of spots that it was measured by, or take its place out",
-					"the reading %s lies %.0f ft from the spot of that id", c.Spots[i].ID, c.Spots[i].fromM(*r.At)/zoning.MetresPerFoot)
+					"the reading %s lies %s from the spot of that id", c.Spots[i].ID, c.Units.Length(c.Spots[i].fromM(*r.At)))
 			}
 			found[i].Spot = c.Spots[i]
 			found[i].add(r)

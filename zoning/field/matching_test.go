@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/field"
 )
 
@@ -71,6 +72,9 @@ func TestReadingsOfAnotherListAreRefused(t *testing.T) {
 		_, err := c.Match("r.csv", []field.Reading{{Line: 3, ID: "s1", At: north(m), SlopePct: 20}}, nil)
 		assert.EqualError(t, err, "r.csv:3: the reading S1 lies "+feet+" ft from the spot of that id; give the list of spots that it was measured by, or take its place out", "%g m", m)
 	}
+	c.Units = measure.Metric
+	_, err := c.Match("r.csv", []field.Reading{{ID: "s1", At: north(400), SlopePct: 20}}, nil)
+	assert.ErrorContains(t, err, "the reading S1 lies 300 m from")
 }
 
 // A reading at its limit, or within the tie of 0.02 points under it, is over by 0; one of a

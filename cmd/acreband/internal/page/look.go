@@ -59,7 +59,7 @@ var rasterExtensions = []string{".tif", ".tiff", ".asc"}
 // besideRaster are the files that may be dropped with a raster: they say where it lies.
 var besideRaster = []string{".prj", ".tfw", ".tifw"}
 
-const rastersTaken = "elevation is taken as GeoTIFF (.tif) or Esri ASCII grid (.asc, with its .prj)"
+const rastersTaken = "elevation is taken as GeoTIFF (.tif) or an ASCII grid (.asc, with its .prj)"
 
 // look tells what the files of an upload are by what they hold, and leaves in the folder what
 // is to be read of them.
