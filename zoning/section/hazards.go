@@ -52,7 +52,7 @@ func meets(g *terrain.Grid, hazards []zoning.Hazard, p *profile.Profile) []Met {
 		if !box.Intersects(bound) {
 			continue
 		}
-		lines := piecesOf(nil, shape)
+		lines := piecesOf(shape)
 		from := -1
 		for i := range len(places) + 1 {
 			met := i < len(places) && box.Contains(places[i]) && (covers(shape, places[i]) || passes(lines, places[i], near))
@@ -78,40 +78,14 @@ type piece struct {
 // the boxes of its pieces.
 const pieceCorners = 32
 
-// piecesOf appends the lines, the rims and the spots of a shape, in pieces.
-func piecesOf(all []piece, shape orb.Geometry) []piece {
-	add := func(line []orb.Point) {
+// piecesOf are the lines, the rims and the spots of a shape, in pieces.
+func piecesOf(shape orb.Geometry) (all []piece) {
+	zoning.EachLine(shape, func(line []orb.Point) {
 		for from := 0; from == 0 || from < len(line)-1; from += pieceCorners - 1 {
 			part := orb.LineString(line[from:min(from+pieceCorners, len(line))])
 			all = append(all, piece{part, part.Bound()})
 		}
-	}
-	switch shape := shape.(type) {
-	case orb.Point:
-		add([]orb.Point{shape})
-	case orb.MultiPoint:
-		for _, p := range shape {
-			add([]orb.Point{p})
-		}
-	case orb.LineString:
-		add(shape)
-	case orb.MultiLineString:
-		for _, l := range shape {
-			add(l)
-		}
-	case orb.Polygon:
-		for _, ring := range shape {
-			add(ring)
-		}
-	case orb.MultiPolygon:
-		for _, p := range shape {
-			all = piecesOf(all, p)
-		}
-	case orb.Collection:
-		for _, g := range shape {
-			all = piecesOf(all, g)
-		}
-	}
+	})
 	return all
 }
 

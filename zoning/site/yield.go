@@ -5,6 +5,8 @@ import (
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
+
+	"github.com/acreband/acreband/zoning"
 )
 
 // sameM is how far apart two drawings of one line, gate or bridge may lie (planning value,
@@ -172,7 +174,17 @@ func distM(at orb.Point, g orb.Geometry) float64 {
 		return orb.Point{metresPerDegree * k * (p[0] - at[0]), metresPerDegree * (p[1] - at[1])}
 	}
 	least := math.Inf(1)
-	points := func(ps []orb.Point) {
+	switch g := g.(type) {
+	case orb.Polygon:
+		if planar.PolygonContains(g, at) {
+			return 0
+		}
+	case orb.MultiPolygon:
+		if planar.MultiPolygonContains(g, at) {
+			return 0
+		}
+	}
+	zoning.EachLine(g, func(ps []orb.Point) {
 		if len(ps) == 1 {
 			p := flat(ps[0])
 			least = min(least, math.Hypot(p[0], p[1]))
@@ -180,31 +192,6 @@ func distM(at orb.Point, g orb.Geometry) float64 {
 		for i := 1; i < len(ps); i++ {
 			least = min(least, planar.DistanceFromSegment(flat(ps[i-1]), flat(ps[i]), orb.Point{}))
 		}
-	}
-	switch g := g.(type) {
-	case orb.Point:
-		points([]orb.Point{g})
-	case orb.MultiPoint:
-		for _, p := range g {
-			points([]orb.Point{p})
-		}
-	case orb.LineString:
-		points(g)
-	case orb.MultiLineString:
-		for _, l := range g {
-			points(l)
-		}
-	case orb.Polygon:
-		if planar.PolygonContains(g, at) {
-			return 0
-		}
-		for _, r := range g {
-			points(r)
-		}
-	case orb.MultiPolygon:
-		for _, p := range g {
-			least = min(least, distM(at, p))
-		}
-	}
+	})
 	return least
 }

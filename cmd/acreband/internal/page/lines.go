@@ -1,7 +1,6 @@
 package page
 
 import (
-	"context"
 	"math"
 	"net/http"
 	"strings"
@@ -9,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/simplify"
 
+	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet"
 	"github.com/acreband/acreband/zoning/site"
 	"github.com/acreband/acreband/zoning/text"
@@ -50,28 +50,13 @@ const mostCorners = 50_000
 
 // lines answers with the lines of a view of a map.
 func (s *Server) lines(w http.ResponseWriter, r *http.Request) {
-	ctx, cancel := context.WithTimeout(r.Context(), s.config.Limits.Time)
-	defer cancel()
-	out, err := on(ctx, s.threads, func() (*linesOf, error) {
-		g, done, err := s.shelf.use(r.PathValue("id"))
-		if err != nil {
-			return nil, err
-		}
-		defer done()
-		g.reading.RLock()
-		defer g.reading.RUnlock()
-		result := g.latest()
+	ofRead(s, w, r, func(result *Result) (*linesOf, error) {
 		v, err := s.viewOf(r, result.plane)
 		if err != nil {
 			return nil, err
 		}
 		return tellLines(result, v)
 	})
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	s.reply(w, r, out)
 }
 
 func tellLines(result *Result, v sheet.View) (*linesOf, error) {
@@ -124,7 +109,7 @@ func (o *linesOf) features(all []site.Feature, v sheet.View) {
 
 // partsOf are the lines and rings of a shape, and its spots as lines of one.
 func partsOf(shape orb.Geometry) (out [][]lonLat) {
-	add := func(line []orb.Point) {
+	zoning.EachLine(shape, func(line []orb.Point) {
 		l := make([]lonLat, len(line))
 		for i, p := range line {
 			l[i] = lonLat(p)
@@ -132,32 +117,6 @@ func partsOf(shape orb.Geometry) (out [][]lonLat) {
 		if len(l) > 0 {
 			out = append(out, l)
 		}
-	}
-	switch shape := shape.(type) {
-	case orb.Point:
-		add([]orb.Point{shape})
-	case orb.MultiPoint:
-		for _, p := range shape {
-			add([]orb.Point{p})
-		}
-	case orb.LineString:
-		add(shape)
-	case orb.MultiLineString:
-		for _, l := range shape {
-			add(l)
-		}
-	case orb.Polygon:
-		for _, ring := range shape {
-			add(ring)
-		}
-	case orb.MultiPolygon:
-		for _, p := range shape {
-			out = append(out, partsOf(p)...)
-		}
-	case orb.Collection:
-		for _, g := range shape {
-			out = append(out, partsOf(g)...)
-		}
-	}
+	})
 	return out
 }
