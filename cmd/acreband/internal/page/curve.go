@@ -100,6 +100,27 @@ func pointOf(ctx context.Context, r *Result, m zoning.Machine) (p curvePoint, er
 	return p, nil
 }
 
+// ofRead answers with what is told of a map that is kept, on one of the threads.
+func ofRead[T any](s *Server, w http.ResponseWriter, r *http.Request, tell func(*Result) (T, error)) {
+	ctx, cancel := context.WithTimeout(r.Context(), s.config.Limits.Time)
+	defer cancel()
+	v, err := on(ctx, s.threads, func() (v T, err error) {
+		g, done, err := s.shelf.use(r.PathValue("id"))
+		if err != nil {
+			return v, err
+		}
+		defer done()
+		g.reading.RLock()
+		defer g.reading.RUnlock()
+		return tell(g.latest())
+	})
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.reply(w, r, v)
+}
+
 // ofKept answers with what is made of a map that is kept, on one of the threads. The map is
 // not changed meanwhile.
 func ofKept[T any](s *Server, w http.ResponseWriter, r *http.Request, make func(context.Context, *ground) (T, error)) {

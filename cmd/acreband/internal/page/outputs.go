@@ -131,6 +131,11 @@ func (b *spooled) discard() {
 	_ = os.Remove(b.file.Name())
 }
 
+// explained is what a spot of a map is told in.
+type explained struct {
+	Words []string `json:"words"`
+}
+
 // spot explains one spot of a map in words.
 func (s *Server) spot(w http.ResponseWriter, r *http.Request) {
 	var at [2]float64
@@ -138,28 +143,11 @@ func (s *Server) spot(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	ctx, cancel := context.WithTimeout(r.Context(), s.config.Limits.Time)
-	defer cancel()
-	words, err := on(ctx, s.threads, func() ([]string, error) {
-		g, done, err := s.shelf.use(r.PathValue("id"))
-		if err != nil {
-			return nil, err
-		}
-		defer done()
-		g.reading.RLock()
-		defer g.reading.RUnlock()
-		result := g.latest()
+	ofRead(s, w, r, func(result *Result) (explained, error) {
 		words, err := result.Ground.Why(result.Map, at)
 		if err != nil {
-			return nil, unusable(err)
+			return explained{}, unusable(err)
 		}
-		return words, nil
+		return explained{words}, nil
 	})
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	s.reply(w, r, struct {
-		Words []string `json:"words"`
-	}{words})
 }

@@ -2,7 +2,6 @@ package page
 
 import (
 	"cmp"
-	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -99,17 +98,7 @@ func (s *Server) section(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	ctx, cancel := context.WithTimeout(r.Context(), s.config.Limits.Time)
-	defer cancel()
-	out, err := on(ctx, s.threads, func() (*sectionOf, error) {
-		g, done, err := s.shelf.use(r.PathValue("id"))
-		if err != nil {
-			return nil, err
-		}
-		defer done()
-		g.reading.RLock()
-		defer g.reading.RUnlock()
-		result := g.latest()
+	ofRead(s, w, r, func(result *Result) (*sectionOf, error) {
 		cut, err := section.Of(result.Ground.Elevation.Grid, result.Map, from, to)
 		if err != nil {
 			return nil, unusable(err)
@@ -119,11 +108,6 @@ func (s *Server) section(w http.ResponseWriter, r *http.Request) {
 		}
 		return tellSection(cut, result.Map), nil
 	})
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	s.reply(w, r, out)
 }
 
 func tellSection(cut *section.Section, zm *zoning.ZoneMap) *sectionOf {
