@@ -10,6 +10,7 @@ require (
 	github.com/chromedp/chromedp v0.15.1
 	github.com/go-text/typesetting v0.3.5
 	github.com/goccy/go-yaml v1.19.2
+	github.com/klauspost/compress v1.20.4
 	github.com/paulmach/orb v0.14.0
 	github.com/pymaxion/geographiclib-go v1.1.0
 	github.com/rogpeppe/go-internal v1.16.0

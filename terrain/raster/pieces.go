@@ -219,7 +219,7 @@ func (k *packing[T]) tile(cells []T, at, tile terrain.Window) ([]byte, error) {
 	case []float32:
 		return k.packer.Values(c, cols)
 	case []uint8:
-		return k.packer.Bytes(c), nil
+		return k.packer.Bytes(c)
 	}
 	return nil, nil
 }

@@ -11,14 +11,18 @@ import (
 func Example() {
 	cells := make([]uint8, 512*512)
 	var p geotiff.Packer
-	packed := p.Bytes(cells)
+	packed, err := p.Bytes(cells)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
 	f := geotiff.File{Levels: []geotiff.Level{{
 		Cols: 300, Rows: 200, TileCols: 512, TileRows: 512,
 		Sizes: []int64{int64(len(packed))},
 		Tile:  func(int) ([]byte, error) { return packed, nil },
 	}}}
 	var out bytes.Buffer
-	if err := f.Write(&out); err != nil {
+	if err = f.Write(&out); err != nil {
 		fmt.Println(err)
 		return
 	}

@@ -25,7 +25,7 @@ func sample(t *testing.T) (f File, cells []byte) {
 				for i := range tile {
 					tile[i] = byte((col + i%512) * (row + i/512) >> 7)
 				}
-				tiles = append(tiles, bytes.Clone(p.Bytes(tile)))
+				tiles = append(tiles, bytes.Clone(packed(t, &p, tile)))
 				l.Sizes = append(l.Sizes, int64(len(tiles[len(tiles)-1])))
 			}
 		}

@@ -2,105 +2,129 @@ package geotiff
 
 import (
 	"bytes"
-	"compress/zlib"
+	"encoding/binary"
 	"errors"
 	"hash/adler32"
 	"math"
 	"slices"
+
+	"github.com/klauspost/compress/flate"
 )
 
 // Packer packs the cells of tiles. It keeps memory between tiles, and belongs to one
 // goroutine.
 type Packer struct {
-	bytes  []byte // of a tile, as they are packed
-	tokens []token
-	parts  []part
-	out    bits
+	bytes   []byte // of a tile, as they are packed
+	out     bytes.Buffer
+	alike   *flate.Writer // for bytes that repeat, at a level
+	level   int
+	repeats bool          // whether the stream is at what repeats
+	random  *flate.Writer // for bytes that are as good as random: by their frequency alone
 }
 
-// part is where the tokens of a block end, and whose table writes them.
-type part struct {
-	end   int
-	table int
-}
+// Levels of DEFLATE: what repeats is looked for as in GDAL's files, or where it is all but
+// constant, at the least cost.
+const (
+	levelOfBytes = 6
+	levelOfRuns  = 1
+)
 
 // Bytes packs a tile of bytes, row-major, as DEFLATE without a predictor. What is
 // returned lasts until the next tile.
-func (p *Packer) Bytes(cells []uint8) []byte {
-	p.tokens = tokensOf(p.tokens[:0], cells)
-	var counts [allTokens]uint32
-	for _, t := range p.tokens {
-		counts[t]++
+func (p *Packer) Bytes(cells []uint8) ([]byte, error) {
+	if err := p.begin(levelOfBytes); err != nil {
+		return nil, err
 	}
-	p.start()
-	p.out.block(newTable(&counts), p.tokens)
-	return p.out.finish(adler32.Checksum(cells))
+	if _, err := p.alike.Write(cells); err != nil {
+		return nil, err
+	}
+	return p.end(cells)
 }
 
 // Values packs a tile of values, row-major, so many in a row, as DEFLATE over the
 // floating-point predictor (Adobe Photoshop TIFF technical note 3): the bytes of a row
 // are parted by their weight, the heaviest first, and each is replaced by its difference
-// from the one before.
+// from the one before. What is returned lasts until the next tile.
 //
-// The bytes of each weight have blocks of their own, and a table over the tile: the
-// heaviest hardly change, the second differ as the values do, the third are as good as
-// random, and the lightest, which share a block with them, all but constant. One table
-// for all of them, as general compressors make it, takes a tenth more room. The tables are
-// told anew in each row; where rows are short that takes more than it saves.
+// The bytes of each weight have blocks of their own: the heaviest and the lightest hardly
+// change, those between are as good as random, but where the ground is level or not known. One table for all of them, as compressors
+// make it by themselves, takes a tenth more room. The tables are told anew in each row; where
+// rows are short that takes more than it saves.
 func (p *Packer) Values(cells []float32, cols int) ([]byte, error) {
 	p.parting(cells, cols)
 	if cols < leastOwnCols {
-		return p.generally()
+		if err := p.begin(levelOfBytes); err != nil {
+			return nil, err
+		}
+		if _, err := p.alike.Write(p.bytes); err != nil {
+			return nil, err
+		}
+		return p.end(p.bytes)
 	}
-	p.tokens, p.parts = p.tokens[:0], p.parts[:0]
-	var counts [3][allTokens]uint32
-	for row := 0; row < len(p.bytes); row += 4 * cols {
-		weights := p.bytes[row : row+4*cols]
-		p.tokens = tokensOf(p.tokens, weights[:cols])
-		p.end(0, &counts)
-		p.tokens = noisyTokensOf(p.tokens, weights[cols:2*cols])
-		p.end(1, &counts)
-		p.tokens = noisyTokensOf(p.tokens, weights[2*cols:3*cols])
-		p.tokens = tokensOf(p.tokens, weights[3*cols:])
-		p.end(2, &counts)
+	if err := p.begin(levelOfRuns); err != nil {
+		return nil, err
 	}
-	p.start()
-	tables := [3]*table{newTable(&counts[0]), newTable(&counts[1]), newTable(&counts[2])}
-	at := 0
-	for _, k := range p.parts {
-		p.out.block(tables[k.table], p.tokens[at:k.end])
-		at = k.end
+	for row := 0; row < len(p.bytes); row += cols {
+		if err := p.block(p.bytes[row : row+cols]); err != nil {
+			return nil, err
+		}
 	}
-	return p.out.finish(adler32.Checksum(p.bytes)), nil
+	return p.end(p.bytes)
 }
 
 // leastOwnCols is how many cells a row needs for tables of its own to be worth their room.
 const leastOwnCols = 1024
 
-// generally packs a tile as the standard library does.
-func (p *Packer) generally() ([]byte, error) {
-	var out bytes.Buffer
-	w := zlib.NewWriter(&out)
-	_, err := w.Write(p.bytes)
-	err = errors.Join(err, w.Close())
-	return out.Bytes(), err
+// begin begins a stream (RFC 1950), whose writer of what repeats has a level.
+func (p *Packer) begin(level int) (err error) {
+	p.out.Reset()
+	p.out.Write([]byte{0x78, 0x01})
+	p.repeats = true
+	if p.random == nil {
+		if p.random, err = flate.NewWriter(&p.out, flate.HuffmanOnly); err != nil {
+			return err
+		}
+	}
+	if p.alike == nil || p.level != level {
+		p.alike, err = flate.NewWriter(&p.out, level)
+		p.level = level
+		return err
+	}
+	p.alike.Reset(&p.out)
+	return nil
 }
 
-// end ends a block, and counts its tokens for its table.
-func (p *Packer) end(table int, counts *[3][allTokens]uint32) {
-	from := 0
-	if n := len(p.parts); n > 0 {
-		from = p.parts[n-1].end
+// block writes bytes into blocks of their own, which refer to none before them, and end at a
+// whole byte; those that repeat go on in the block before, if that repeats too.
+func (p *Packer) block(data []byte) error {
+	repeats := 2*bytes.Count(data, data[len(data)/2:][:1]) > len(data)
+	if repeats && p.repeats {
+		_, err := p.alike.Write(data)
+		return err
 	}
-	for _, t := range p.tokens[from:] {
-		counts[table][t]++
+	var err error
+	switch {
+	case repeats:
+		p.alike.Reset(&p.out)
+	case p.repeats:
+		err = p.alike.Flush()
 	}
-	p.parts = append(p.parts, part{len(p.tokens), table})
+	if p.repeats = repeats; repeats {
+		_, failed := p.alike.Write(data)
+		return errors.Join(err, failed)
+	}
+	p.random.Reset(&p.out)
+	_, failed := p.random.Write(data)
+	return errors.Join(err, failed, p.random.Flush())
 }
 
-func (p *Packer) start() {
-	p.out = bits{bytes: p.out.bytes[:0]}
-	p.out.begin()
+// end ends a stream with the sum of all that was packed.
+func (p *Packer) end(packed []byte) ([]byte, error) {
+	if !p.repeats {
+		p.alike.Reset(&p.out)
+	}
+	err := p.alike.Close()
+	return binary.BigEndian.AppendUint32(p.out.Bytes(), adler32.Checksum(packed)), err
 }
 
 // parting writes the bytes of rows of values, parted and differenced.
