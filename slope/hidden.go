@@ -96,7 +96,7 @@ func HiddenIn(g *terrain.Grid, span [2]int, overM, machineM float64) *Hidden {
 	}
 	h.average()
 	growth := 1.0
-	if n > 0 && near+far > 0 {
+	if near+far > 0 {
 		prior := growthPrior * (near + far) / 2 / float64(n)
 		growth = math.Sqrt((near + prior) / (far + prior))
 	}
@@ -130,12 +130,9 @@ func (b *bender) row(dst []float32, r, times int) {
 	up, mid, down := b.g.Line(at-dr), b.g.Line(at), b.g.Line(at+dr)
 	perCol, perRow := b.perCol/float64(times), b.perRow/float64(times)
 	perBoth := 2 * perCol * perRow / 16
-	for c := times; c < len(dst); c++ {
+	for c := times; c*b.span[0]+dc < len(mid); c++ {
 		i := c * b.span[0]
 		w, e := i-dc, i+dc
-		if e >= len(mid) {
-			break
-		}
 		z := 2 * float64(mid[i])
 		x := (float64(mid[w]) - z + float64(mid[e])) * perCol
 		y := (float64(up[i]) - z + float64(down[i])) * perRow
@@ -160,7 +157,7 @@ func (h *Hidden) average() {
 		}
 		for c := range h.cols {
 			from, to := max(c-bendHalf, 0), min(c+bendHalf+1, h.cols)
-			across[r*h.cols+c], known[r*h.cols+c] = float32(max(sums[to]-sums[from], 0)), uint8(counts[to]-counts[from])
+			across[r*h.cols+c], known[r*h.cols+c] = float32(sums[to]-sums[from]), uint8(counts[to]-counts[from])
 		}
 	}
 	total, n := make([]float32, h.cols), make([]int32, h.cols)

@@ -20,7 +20,7 @@ func Rows(g *terrain.Grid, r0, r1 int, dst *Field) error {
 	for r := r0; r < r1; r++ {
 		out := dst.Squared[(r-dst.Row0)*dst.Cols:][:dst.Cols]
 		pieces = g.Frame.RowMetrics(pieces[:0], g.Row0+r, g.Col0, g.Col0+g.Cols)
-		if r == 0 || r == g.Rows-1 || g.Cols < 3 {
+		if r == 0 || r == g.Rows-1 {
 			for c := range out {
 				dst.fromRemaining(g, c, r)
 			}
@@ -32,9 +32,9 @@ func Rows(g *terrain.Grid, r0, r1 int, dst *Field) error {
 		for _, m := range pieces {
 			from, to := max(m.From-g.Col0, 1), min(m.To-g.Col0, g.Cols-1)
 			if from < to {
-				horn(out[from:to], up[from-1:to+1], mid[from-1:to+1], down[from-1:to+1], m, from+g.Col0-m.From)
+				horn(out[from:to], up[from-1:], mid[from-1:], down[from-1:], m, from+g.Col0-m.From)
 				if aspect := dst.aspectRow(r); aspect != nil {
-					hornAspect(aspect[from:to], up[from-1:to+1], mid[from-1:to+1], down[from-1:to+1], m.Start.Plus(m.PerCol, float64(m.To-m.From)/2))
+					hornAspect(aspect[from:to], up[from-1:], mid[from-1:], down[from-1:], m.Start.Plus(m.PerCol, float64(m.To-m.From)/2))
 				}
 			}
 		}
@@ -65,7 +65,7 @@ func blockCols(piece terrain.RowMetric) int {
 }
 
 // horn writes slope² of a stretch of a row, skip cells into a piece of it. up,
-// mid and down hold one cell more on either side. The window slides: each column
+// mid and down begin one cell before it and end one after it or later. The window slides: each column
 // of three cells is summed once and used by the three cells it borders. Sums of
 // float32 heights are exact in float64, so their order costs no precision. The
 // inner loop has no branch; a void neighbour makes NaN.

@@ -21,11 +21,11 @@ const maxHalf = 16
 // window would not be one: a cell of half the footprint or more says nothing of
 // what a machine feels, and slope is then taken at cell scale.
 func FootprintOf(metres float64, cellM [2]float64) (f Footprint, ok bool) {
-	if !(metres > 0) || !(cellM[0] > 0) || !(cellM[1] > 0) || max(cellM[0], cellM[1]) >= metres/2 {
+	if !(cellM[0] > 0) || !(cellM[1] > 0) || !(max(cellM[0], cellM[1]) < metres/2) {
 		return Footprint{}, false
 	}
 	half := func(cell float64) int {
-		return min(max(int(math.Ceil((0.9*metres/cell-1)/2)), 1), maxHalf)
+		return min(int(math.Ceil((0.9*metres/cell-1)/2)), maxHalf)
 	}
 	return Footprint{half(cellM[0]), half(cellM[1])}, true
 }
@@ -206,7 +206,7 @@ func planeOfRemaining(g *terrain.Grid, f Footprint, col, row int) fitted {
 		return h - centre, h == h
 	}
 	if centre != centre {
-		return fitted{nan, nan, nan, 0}
+		return fitted{squared: nan, roughSquared: nan, step: nan}
 	}
 	var n, x, y, xx, xy, yy, z, xz, yz float64
 	for j := -f.HalfRows; j <= f.HalfRows; j++ {
@@ -221,7 +221,7 @@ func planeOfRemaining(g *terrain.Grid, f Footprint, col, row int) fitted {
 	xx, xy, yy, xz, yz = n*xx-x*x, n*xy-x*y, n*yy-y*y, n*xz-x*z, n*yz-y*z
 	det := xx*yy - xy*xy
 	if det <= 0 {
-		return fitted{nan, nan, nan, 0}
+		return fitted{squared: nan, roughSquared: nan, step: nan}
 	}
 	p, q := (xz*yy-yz*xy)/det, (yz*xx-xz*xy)/det
 	base := (z - p*x - q*y) / n

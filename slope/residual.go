@@ -87,11 +87,7 @@ func residualAt(g *terrain.Grid, col, row, dc, dr int) float64 {
 			z[5*j+i] = float64(line[col+(i-2)*dc]) - mid
 		}
 	}
-	left := bent(&z)
-	if left < 0 { // a rounding of none
-		left = 0
-	}
-	return left / 25
+	return max(bent(&z), 0) / 25 // below 0 by rounding
 }
 
 // bent is the sum of squares of 5 × 5 heights less what their quadratic takes up. The shapes
@@ -164,19 +160,15 @@ var lagShares = func() (out [41]struct {
 	share      float64
 }) {
 	at := func(cols, rows int) int { // 0 at no difference, then row after row
-		if n := 9*rows + cols; n >= 0 {
-			return n
-		}
-		return -(9*rows + cols)
+		n := 9*rows + cols
+		return max(n, -n)
 	}
 	for _, shape := range quadratic {
 		for k, a := range shape {
 			for l, b := range shape {
 				cols, rows := k%5-l%5, k/5-l/5
 				o := &out[at(cols, rows)]
-				if 9*rows+cols >= 0 {
-					o.cols, o.rows = cols, rows
-				}
+				o.cols, o.rows = cols, rows
 				o.share += a * b / 25
 			}
 		}
