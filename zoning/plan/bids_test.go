@@ -245,3 +245,30 @@ func TestCrewsBySize(t *testing.T) {
 	assert.Equal(t, 2, kindsOf(crew{3, 0, 1}))
 	assert.Equal(t, 4, crew{3, 0, 1}.size())
 }
+
+// Of more lumps than are tried in pairs the start counts: with hours for nothing, at their
+// price, and at the price shared by the machines; the least counts. By hand, at $100 an
+// hour: of the pair p each lump goes for $60 and 4 h to who is dearer, for $50 and 10 h to
+// who is cheaper; of the pair q for $500 and 4.9 h, or for nothing and 10 h.
+func TestTheBestOfThreeStarts(t *testing.T) {
+	p := []lump{lumpOf(1, by(0, 50, 10), by(1, 60, 4)), lumpOf(1, by(0, 60, 4), by(1, 50, 10))}
+	q := []lump{lumpOf(1, by(0, 0, 10), by(1, 500, 4.9)), lumpOf(1, by(0, 500, 4.9), by(1, 0, 10))}
+	for _, c := range []struct {
+		what           string
+		lumps          []lump
+		workUSD, workH float64
+	}{
+		{"exchanged where hours have a price: $520 less than $1100", p, 120, 4},
+		{"not at their whole price: $1000 less than $1490", q, 0, 10},
+		{"at the price shared by two: $1520 less than $2100 and $2010", append(p[:2:2], q...), 120, 14},
+	} {
+		lumps := c.lumps[:len(c.lumps):len(c.lumps)]
+		for range mostExchanged + 1 - len(lumps) {
+			lumps = append(lumps, lumpOf(1, by(0, 0, 0)))
+		}
+		b := bidsOf(100, []ours{{1, 3, 0}, {1, 3, 0}}, []float64{2}, lumps...)
+		a := b.assign(crew{1, 1}, 100)
+		assert.InDelta(t, c.workUSD, a.workUSD, 1e-9, c.what)
+		assert.InDelta(t, c.workH, a.workH, 1e-9, c.what)
+	}
+}
