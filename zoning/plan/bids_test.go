@@ -236,16 +236,6 @@ func TestPairsOfManyLumps(t *testing.T) {
 	assert.False(t, math.IsNaN(a.workUSD))
 }
 
-// crews are all there are, those of fewer machines first, and of a size those with more of
-// the later kinds.
-func TestCrewsBySize(t *testing.T) {
-	assert.Equal(t, []crew{{0, 0}, {0, 1}, {1, 0}, {1, 1}, {2, 0}, {2, 1}}, crews([]kind{{owned: 2}, {owned: 1}}))
-	assert.Equal(t, []crew{nil}, crews(nil))
-	assert.Equal(t, []crew{{0}}, crews([]kind{{}}))
-	assert.Equal(t, 2, kindsOf(crew{3, 0, 1}))
-	assert.Equal(t, 4, crew{3, 0, 1}.size())
-}
-
 // Of more lumps than are tried in pairs the start counts: with hours for nothing, at their
 // price, and at the price shared by the machines; the least counts. By hand, at $100 an
 // hour: of the pair p each lump goes for $60 and 4 h to who is dearer, for $50 and 10 h to
