@@ -205,13 +205,10 @@ func (b *bidder) descend(a *assignment, hourUSD float64) {
 			continue
 		}
 		b.eachOther(a, 0, func(i, n int) {
-			if n == a.by[i] {
-				return
-			}
 			undo := try(i, n)
 			kept := false
 			b.eachOther(a, i+1, func(j, m int) {
-				if kept || m == a.by[j] {
+				if kept {
 					return
 				}
 				if back := try(j, m); better() {

@@ -44,7 +44,9 @@ func TestWhatAnAssignmentTakes(t *testing.T) {
 		{"hands alone take no hours", crew{0, 0}, []int{-1, -1, 0}, 1, 0, 15, 0, 0},
 		{"nothing", crew{0, 0}, []int{-1, -1, -1}, 0, 0, 0, 0, 0},
 	} {
-		a := b.given(c.crew, c.by...)
+		a := b.start(c.crew)
+		assert.Equal(t, []float64{c.moveH, c.movesUSD}, []float64{a.spanH, a.costUSD}, "%s: before any work there are moves", c.what)
+		a = b.given(c.crew, c.by...)
 		assert.InDelta(t, c.acres, a.acres, 1e-12, c.what)
 		assert.InDelta(t, c.usd, a.workUSD, 1e-12, c.what)
 		assert.InDelta(t, c.workH, a.workH, 1e-12, c.what)

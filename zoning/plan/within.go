@@ -140,7 +140,7 @@ func (b *bidder) room(a *assignment, l *lump, w way) (share float64, ends string
 	if ok {
 		return 1, ""
 	}
-	low, high := LeastWorkAcres/max(l.acres, LeastWorkAcres), 1.0
+	low, high := LeastWorkAcres/l.acres, 1.0
 	if ok, why := try(low); !ok {
 		return 0, why
 	}
