@@ -114,7 +114,7 @@ func (b *bidder) assign(k crew, hourUSD float64) *assignment {
 		}
 		b.descend(a, hourUSD)
 		b.again(a)
-		if best == nil || a.workUSD+hourUSD*a.workH < best.workUSD+hourUSD*best.workH-1e-9 {
+		if best == nil || a.workUSD+hourUSD*a.workH < best.workUSD+hourUSD*best.workH-ofSums {
 			best = a
 		}
 	}
@@ -132,21 +132,15 @@ func (b *bidder) mayFit(k crew) bool {
 	usd, moveH := b.moves(k)
 	hours := 0.0
 	for _, l := range b.lumps {
-		least, shortest := math.Inf(1), math.Inf(1)
-		for _, w := range l.ways {
-			if k.comes(w) {
-				least, shortest = min(least, w.usd), min(shortest, w.hours)
-			}
-		}
-		if !math.IsInf(least, 1) {
-			usd, hours = usd+least, hours+shortest
+		if least, ok := l.atLeast(k); ok {
+			usd, hours = usd+least.usd, hours+least.hours
 		}
 	}
 	return usd <= b.limits.costUSD && moveH+hours/float64(max(1, k.size())) <= b.limits.spanH
 }
 
 func (b *bidder) fits(a *assignment) bool {
-	return a.spanH <= b.limits.spanH*(1+1e-12)+1e-9 && a.costUSD <= b.limits.costUSD*(1+1e-12)+1e-9
+	return atMost(a.spanH-ofSums, b.limits.spanH) && atMost(a.costUSD-ofSums, b.limits.costUSD)
 }
 
 // cheapest gives a lump to who does it at least cost, with an hour of his at weight.
@@ -186,7 +180,7 @@ func (b *bidder) descend(a *assignment, hourUSD float64) {
 	}
 	better := func() bool {
 		c := cost()
-		if c < now-1e-9*(1+math.Abs(now)) {
+		if c < now-tieOf(now) {
 			now = c
 			return true
 		}

@@ -211,6 +211,18 @@ func TestLumpsAreExchanged(t *testing.T) {
 	}
 }
 
+// After an exchange all are asked once more: with A and B at 4 h instead of 10, C's 8 h are
+// the longest, and D's 4 are worth $100 more.
+func TestAnExchangeLetsOthersMove(t *testing.T) {
+	kinds := []ours{{1, 0, 0}, {1, 0, 0}, {1, 0, 0}, {1, 0, 0}}
+	b := bidsOf(100, kinds, []float64{9}, lumpOf(1, by(0, 50, 10), by(1, 60, 4)), lumpOf(1, by(0, 60, 4), by(1, 50, 10)), lumpOf(1, by(2, 0, 8), by(3, 100, 4)))
+	a := b.given(crew{1, 1, 1, 1}, 0, 1, 0)
+	b.descend(a, 100)
+	assert.Equal(t, []int{1, 0, 1}, a.by)
+	assert.InDelta(t, 220, a.workUSD, 1e-9)
+	assert.InDelta(t, 4, b.hours(a), 1e-9)
+}
+
 // Hands and one kind of machine are two ways: a lump goes over to hands where the truck
 // would wait for it too long.
 func TestHandsTakeOver(t *testing.T) {
