@@ -42,6 +42,8 @@ func TestAreasMachinesShare(t *testing.T) {
 	assert.Equal(t, []int{0, 0, 0, 0, 1, 2}, areasOf(s, 50).of, "any two may touch")
 	s.Pieces[0].GrossAcres = two
 	assert.Equal(t, []int{0, 1, 1, 1, 2, 3}, areasOf(s, 50).of)
+	s.Pieces[3].GrossAcres = two
+	assert.Equal(t, []int{0, 1, 1, 2, 3, 4}, areasOf(s, 50).of)
 }
 
 // The tree that joins the landing and all pieces, each edge there and back, by hand:

@@ -132,9 +132,8 @@ func (b *bidder) mayFit(k crew) bool {
 	usd, moveH := b.moves(k)
 	hours := 0.0
 	for _, l := range b.lumps {
-		if least, ok := l.atLeast(k); ok {
-			usd, hours = usd+least.usd, hours+least.hours
-		}
+		least := l.atLeast(k)
+		usd, hours = usd+least.usd, hours+least.hours
 	}
 	return usd <= b.limits.costUSD && moveH+hours/float64(max(1, k.size())) <= b.limits.spanH
 }

@@ -80,9 +80,7 @@ func (b *bidder) soonestH(k crew) float64 {
 	hours := 0.0
 	if b.limits.none() {
 		for _, l := range b.lumps {
-			if least, ok := l.atLeast(k); ok {
-				hours += least.hours
-			}
+			hours += l.atLeast(k).hours
 		}
 	}
 	return moveH + hours/float64(max(1, k.size()))

@@ -118,9 +118,8 @@ func (b *bidder) atBest(k crew) (acres, usd float64) {
 	}
 	work, hours := 0.0, 0.0
 	for _, l := range b.lumps {
-		if least, ok := l.atLeast(k); ok {
-			acres, work, hours = acres+l.acres, work+least.usd, hours+least.hours
-		}
+		least := l.atLeast(k)
+		acres, work, hours = acres+least.acres, work+least.usd, hours+least.hours
 	}
 	if b.limits.none() {
 		usd += work + b.v.truck*hours/float64(max(1, k.size()))

@@ -57,3 +57,30 @@ func TestThePartThatIsPaidForIsTheNearest(t *testing.T) {
 		assert.Equal(t, want, worked, fmt.Sprintf("$%d: %.3f cells", usd, n*p.Ladder[0].Acres/p.NetAcres))
 	}
 }
+
+// Ground beyond the elevation is in no machine's part, and is left where a part is drawn.
+func TestAPartOfGroundAtTheEdge(t *testing.T) {
+	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{"../../testdata/jacksboro_dem.tif"},
+		Parcel: boundary(t, []named{{"north", cells(100, -0.5, 140, 1)}, {"east", cells(rasterCols-1, 100, rasterCols+0.5, 140)}})})
+	require.NoError(t, err)
+	m, err := mapping.Map(t.Context(), g, []zoning.Machine{{Key: "track-loader", Name: "Track loader", LimitPct: 100}}, mapping.Options{SlopeOnly: true})
+	require.NoError(t, err)
+	book := plan.Default()
+	book.Job.BudgetUSD = 50000
+	p, err := plan.ForMap(g, m, book, plan.Light)
+	require.NoError(t, err)
+	require.Len(t, p.Ladder, 1)
+	z, err := plan.Planned(t.Context(), g, m, p)
+	require.NoError(t, err)
+	bands := z.Fleet.Bands()
+	got := z.BandAcres(len(bands))
+	assert.InDelta(t, p.Ladder[0].Acres, got[0], 1.8, "but for half a cell of each lot")
+	unknown := 0.0
+	for _, e := range p.Excluded {
+		unknown += e.Acres
+	}
+	assert.Positive(t, unknown)
+	assert.InDelta(t, unknown, got[z.Fleet.UnknownBand()], 1e-6)
+	assert.Greater(t, p.Ladder[0].Acres, 20.0)
+	assert.Less(t, p.Ladder[0].Acres, 0.9*p.NetAcres)
+}

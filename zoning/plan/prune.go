@@ -9,18 +9,19 @@ import (
 type atLeast struct{ acres, usd, hours float64 }
 
 // atLeast is the least dollars and the fewest hours of the ways that are open to a crew, be
-// they two; false where none is.
-func (l *lump) atLeast(k crew) (least atLeast, ok bool) {
+// they two; nothing where none is.
+func (l *lump) atLeast(k crew) (least atLeast) {
+	open := false
 	for _, w := range l.ways {
 		switch {
 		case !k.comes(w):
-		case ok:
+		case open:
 			least.usd, least.hours = min(least.usd, w.usd), min(least.hours, w.hours)
 		default:
-			least, ok = atLeast{l.acres, w.usd, w.hours}, true
+			least, open = atLeast{l.acres, w.usd, w.hours}, true
 		}
 	}
-	return least, ok
+	return least
 }
 
 // couldBeStep reports whether a crew may lie below the line of steps: by what its lumps cost
@@ -35,7 +36,7 @@ func (b *bidder) couldBeStep(k crew, ladder []step) bool {
 	n := float64(max(1, k.size()))
 	var all []atLeast
 	for _, l := range b.lumps {
-		if one, ok := l.atLeast(k); ok && l.acres > 0 {
+		if one := l.atLeast(k); one.acres > 0 {
 			one.usd += b.v.truck * one.hours / n
 			all = append(all, one)
 		}
