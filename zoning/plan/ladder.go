@@ -40,7 +40,7 @@ func (j *Job) steps(all []clearing) []step {
 			}
 			extra := (j.asks(c.costUSD) - atUSD) / (c.acres - at.acres)
 			tie := tieOf(extra)
-			if best < 0 || extra < least-tie || extra <= least+tie && c.acres > all[best].acres+leastExcludedAcres {
+			if extra < least-tie || extra <= least+tie && c.acres > all[best].acres+leastExcludedAcres {
 				best, least = i, extra
 			}
 		}

@@ -1,7 +1,6 @@
 package plan_test
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"testing"
@@ -17,44 +16,50 @@ import (
 	"github.com/acreband/acreband/zoning/site"
 )
 
-// Of a row of twenty cells of one zone a budget pays for a part: on the map it is the cells
-// nearest to where the crew unloads, as many as that part makes to within half a cell.
+// Of twenty cells of one zone, in a row or a column, a budget pays for a part: on the map it
+// is the cells nearest to where the crew unloads, as many as that part makes to within half
+// a cell.
 func TestThePartThatIsPaidForIsTheNearest(t *testing.T) {
-	const first, row, n, unload = 205, 200, 20, 207.2 // columns of the raster
-	staging := site.Feature{Kind: site.Staging, Place: 1, Geometry: orb.Point{rasterWest + unload*cellDeg, rasterNorth - (row+0.5)*cellDeg}}
-	g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{"../../testdata/jacksboro_dem.tif"},
-		Parcel: boundary(t, []named{{"a", cells(first, row, first+n, row+1)}}), Features: []site.Feature{staging}})
-	require.NoError(t, err)
-	m, err := mapping.Map(t.Context(), g, []zoning.Machine{{Key: "track-loader", Name: "Track loader", LimitPct: 100}}, mapping.Options{SlopeOnly: true})
-	require.NoError(t, err)
-	require.Len(t, m.Lots[0].Zones, 1, "all of one zone")
+	const col0, row0, n, unload = 205, 200, 20, 2.2 // cells of the raster, and where along them is the staging
 	nearest := make([]int, n)
 	for i := range nearest {
 		nearest[i] = i
 	}
 	slices.SortFunc(nearest, func(a, b int) int {
-		return int(1000*math.Abs(first+float64(a)+0.5-unload) - 1000*math.Abs(first+float64(b)+0.5-unload))
+		return int(1000*math.Abs(float64(a)+0.5-unload) - 1000*math.Abs(float64(b)+0.5-unload))
 	})
-	for usd := 4000; usd < 60000; usd += 700 {
-		book := plan.Default()
-		book.Job.BudgetUSD, book.Job.Bring = float64(usd), []string{"track-loader"}
-		p, err := plan.ForMap(g, m, book, plan.Light)
+	for name, to := range map[string][2]int{"row": {1, 0}, "column": {0, 1}} {
+		at := func(d float64) [2]float64 { return [2]float64{col0 + d*float64(to[0]), row0 + d*float64(to[1])} }
+		start, end := at(0), at(n-1)
+		way := at(unload - 0.5)
+		staging := site.Feature{Kind: site.Staging, Place: 1, Geometry: orb.Point{rasterWest + (way[0]+0.5)*cellDeg, rasterNorth - (way[1]+0.5)*cellDeg}}
+		g, err := read.Prepare(t.Context(), read.Request{Elevation: []string{"../../testdata/jacksboro_dem.tif"},
+			Parcel: boundary(t, []named{{"a", cells(start[0], start[1], end[0]+1, end[1]+1)}}), Features: []site.Feature{staging}})
 		require.NoError(t, err)
-		z, err := plan.Planned(t.Context(), g, m, p)
+		m, err := mapping.Map(t.Context(), g, []zoning.Machine{{Key: "track-loader", Name: "Track loader", LimitPct: 100}}, mapping.Options{SlopeOnly: true})
 		require.NoError(t, err)
-		var worked []int
-		for col := range z.Cells.Cols {
-			lot := z.Cells.Col0 + col - first
-			at := (row-z.Cells.Row0)*z.Cells.Cols + col
-			if lot >= 0 && lot < n && z.Cells.Masks[at] == 1 {
-				worked = append(worked, lot)
-			} else if lot >= 0 && lot < n {
-				require.Equal(t, zoning.NeedsMachine, z.Cells.Masks[at])
+		require.Len(t, m.Lots[0].Zones, 1, "all of one zone")
+		for usd := 4000; usd < 60000; usd += 700 {
+			book := plan.Default()
+			book.Job.BudgetUSD, book.Job.Bring = float64(usd), []string{"track-loader"}
+			p, err := plan.ForMap(g, m, book, plan.Light)
+			require.NoError(t, err)
+			z, err := plan.Planned(t.Context(), g, m, p)
+			require.NoError(t, err)
+			var worked []int
+			for i := range n {
+				cell := at(float64(i))
+				mask := z.Cells.Masks[(int(cell[1])-z.Cells.Row0)*z.Cells.Cols+int(cell[0])-z.Cells.Col0]
+				if mask == 1 {
+					worked = append(worked, i)
+				} else {
+					require.Equal(t, zoning.NeedsMachine, mask)
+				}
 			}
+			want := slices.Clone(nearest[:int(math.Floor(n*p.Ladder[0].Acres/p.NetAcres+0.5))])
+			slices.Sort(want)
+			assert.Equal(t, want, worked, "%s, $%d: %.3f cells", name, usd, n*p.Ladder[0].Acres/p.NetAcres)
 		}
-		want := slices.Clone(nearest[:int(math.Floor(n*p.Ladder[0].Acres/p.NetAcres+0.5))])
-		slices.Sort(want)
-		assert.Equal(t, want, worked, fmt.Sprintf("$%d: %.3f cells", usd, n*p.Ladder[0].Acres/p.NetAcres))
 	}
 }
 

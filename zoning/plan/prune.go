@@ -30,9 +30,6 @@ func (l *lump) atLeast(k crew) (least atLeast) {
 // are all that has to be asked.
 func (b *bidder) couldBeStep(k crew, ladder []step) bool {
 	usd, moveH := b.moves(k)
-	if usd > b.limits.costUSD || moveH > b.limits.spanH {
-		return false
-	}
 	n := float64(max(1, k.size()))
 	var all []atLeast
 	for _, l := range b.lumps {

@@ -173,6 +173,11 @@ func TestWhatIsClearedFirst(t *testing.T) {
 	a := b.within(crew{1, 1}, 100)
 	assert.Equal(t, []int{1}, a.by)
 	assert.InDelta(t, 600, a.costUSD, 1e-9)
+	// Neither the cheapest way nor the quickest, with the truck: $1050, $700, $1200.
+	b = bidsOf(100, []ours{{1, 0, 0}, {1, 0, 0}, {1, 0, 0}}, []float64{1}, lumpOf(10, by(0, 50, 10), by(1, 100, 6), by(2, 700, 5))).limitedTo(20, 9000)
+	a = b.within(crew{1, 1, 1}, 100)
+	assert.Equal(t, []int{1}, a.by)
+	assert.InDelta(t, 700, a.costUSD, 1e-9)
 	// A crew whose moves the limits do not hold does nothing; one that they just hold may.
 	moved := func(spanH, usd float64) *assignment {
 		return bidsOf(0, []ours{{1, 2, 300}}, []float64{1}, lumpOf(5, hand(10), by(0, 0, 0))).limitedTo(spanH, usd).within(crew{1}, 0)
