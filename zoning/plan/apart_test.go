@@ -23,7 +23,8 @@ func TestMachinesKeepApart(t *testing.T) {
 // own, which takes a machine for every two; smaller pieces nearer than 50 m are one that
 // takes one at a time.
 func TestAreasMachinesShare(t *testing.T) {
-	two := 2 * math.Pi * 2500 / 4046.8564224
+	apart := 50.0
+	two := 2 * math.Pi * apart * apart / 4046.8564224
 	place := []float64{0, 49.9, 100, 150, 0, 10}
 	acres := []float64{1, two * 0.999, 1, 1, two * 1.001, two * 2.999}
 	s := &Site{GapM: func(a, b int) float64 { return math.Abs(place[a] - place[b]) }}

@@ -60,7 +60,7 @@ func (a *assignment) give(l *lump, w way, share float64) {
 }
 
 // hours is how long the work of an assignment takes: as long as the machine, or the area,
-// that takes longest. Areas are not asked where one machine works.
+// that takes longest.
 func (b *bidder) hours(a *assignment) float64 {
 	most := 0.0
 	for k, h := range a.kindH {
@@ -68,10 +68,8 @@ func (b *bidder) hours(a *assignment) float64 {
 			most = max(most, h/float64(n))
 		}
 	}
-	if a.crew.size() > 1 {
-		for _, i := range b.tight {
-			most = max(most, a.areaH[i]/b.areas.room[i])
-		}
+	for _, i := range b.tight {
+		most = max(most, a.areaH[i]/b.areas.room[i])
 	}
 	return most
 }

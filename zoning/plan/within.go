@@ -102,10 +102,8 @@ func (b *bidder) squeeze(a *assignment, i int, ways []int) {
 		return
 	}
 	a.workH = max(a.workH, a.kindH[w.by]/float64(a.crew[w.by]))
-	if a.crew.size() > 1 {
-		for _, in := range w.in {
-			a.workH = max(a.workH, a.areaH[in.area]/b.areas.room[in.area])
-		}
+	for _, in := range w.in {
+		a.workH = max(a.workH, a.areaH[in.area]/b.areas.room[in.area])
 	}
 }
 
@@ -119,10 +117,8 @@ func (b *bidder) room(a *assignment, l *lump, w way) (share float64, ends string
 			return a.workH
 		}
 		most := max(a.workH, (a.kindH[w.by]+share*w.hours)/float64(a.crew[w.by]))
-		if a.crew.size() > 1 {
-			for _, in := range w.in {
-				most = max(most, (a.areaH[in.area]+share*in.hours)/b.areas.room[in.area])
-			}
+		for _, in := range w.in {
+			most = max(most, (a.areaH[in.area]+share*in.hours)/b.areas.room[in.area])
 		}
 		return most
 	}
