@@ -215,12 +215,10 @@ func (b *bidder) descend(a *assignment, hourUSD float64) {
 	}
 }
 
-// eachOther visits every other way of the lumps from one on that a crew may clear.
+// eachOther visits every other way of the lumps from one on that a crew may clear; each of
+// those has one.
 func (b *bidder) eachOther(a *assignment, from int, visit func(i, n int)) {
 	for i := from; i < len(b.lumps); i++ {
-		if a.by[i] < 0 {
-			continue
-		}
 		for n, w := range b.lumps[i].ways {
 			if n != a.by[i] && a.crew.comes(w) {
 				visit(i, n)
