@@ -224,10 +224,8 @@ func (g *Ground) rise(col, row, dc, dr int, cellM float64) float64 {
 	if a, ok := g.height(col-dc, row-dr); ok {
 		return z - a
 	}
-	if b, ok := g.height(col+dc, row+dr); ok {
-		return b - z
-	}
-	return math.NaN()
+	b, _ := g.height(col+dc, row+dr)
+	return b - z
 }
 
 func (g *Ground) height(col, row int) (m float64, ok bool) {

@@ -234,6 +234,12 @@ func TestTheRimOfLots(t *testing.T) {
 	assert.True(t, rim[[2]int{2, 5}], "95% of it is in the lot")
 	assert.Len(t, rim, 4*8)
 
+	// Whole cells with nothing beside them, of the second of two lots.
+	g.Lots = []zoning.LotMap{lot(box(12, 12, 15, 15)), lot(box(3, 3, 9, 9))}
+	rim = at()
+	assert.True(t, rim[[2]int{3, 5}])
+	assert.False(t, rim[[2]int{5, 5}])
+
 	// A cross, and another lot in its corners, which come within a hundredth of a cell.
 	cross := orb.Polygon{{
 		g.place(7, 2), g.place(13, 2), g.place(13, 7), g.place(18, 7), g.place(18, 13), g.place(13, 13),

@@ -23,7 +23,8 @@ func TestMachinesKeepApart(t *testing.T) {
 // own, which takes a machine for every two; smaller pieces nearer than 50 m are one that
 // takes one at a time.
 func TestAreasMachinesShare(t *testing.T) {
-	two := 2 * math.Pi * 2500 / 4046.8564224
+	apart := 50.0
+	two := 2 * math.Pi * apart * apart / 4046.8564224
 	place := []float64{0, 49.9, 100, 150, 0, 10}
 	acres := []float64{1, two * 0.999, 1, 1, two * 1.001, two * 2.999}
 	s := &Site{GapM: func(a, b int) float64 { return math.Abs(place[a] - place[b]) }}
@@ -42,6 +43,8 @@ func TestAreasMachinesShare(t *testing.T) {
 	assert.Equal(t, []int{0, 0, 0, 0, 1, 2}, areasOf(s, 50).of, "any two may touch")
 	s.Pieces[0].GrossAcres = two
 	assert.Equal(t, []int{0, 1, 1, 1, 2, 3}, areasOf(s, 50).of)
+	s.Pieces[3].GrossAcres = two
+	assert.Equal(t, []int{0, 1, 1, 2, 3, 4}, areasOf(s, 50).of)
 }
 
 // The tree that joins the landing and all pieces, each edge there and back, by hand:

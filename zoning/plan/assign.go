@@ -60,7 +60,7 @@ func (a *assignment) give(l *lump, w way, share float64) {
 }
 
 // hours is how long the work of an assignment takes: as long as the machine, or the area,
-// that takes longest. Areas are not asked where one machine works.
+// that takes longest.
 func (b *bidder) hours(a *assignment) float64 {
 	most := 0.0
 	for k, h := range a.kindH {
@@ -68,10 +68,8 @@ func (b *bidder) hours(a *assignment) float64 {
 			most = max(most, h/float64(n))
 		}
 	}
-	if a.crew.size() > 1 {
-		for _, i := range b.tight {
-			most = max(most, a.areaH[i]/b.areas.room[i])
-		}
+	for _, i := range b.tight {
+		most = max(most, a.areaH[i]/b.areas.room[i])
 	}
 	return most
 }
@@ -114,7 +112,7 @@ func (b *bidder) assign(k crew, hourUSD float64) *assignment {
 		}
 		b.descend(a, hourUSD)
 		b.again(a)
-		if best == nil || a.workUSD+hourUSD*a.workH < best.workUSD+hourUSD*best.workH-1e-9 {
+		if best == nil || a.workUSD+hourUSD*a.workH < best.workUSD+hourUSD*best.workH-ofSums {
 			best = a
 		}
 	}
@@ -132,21 +130,14 @@ func (b *bidder) mayFit(k crew) bool {
 	usd, moveH := b.moves(k)
 	hours := 0.0
 	for _, l := range b.lumps {
-		least, shortest := math.Inf(1), math.Inf(1)
-		for _, w := range l.ways {
-			if k.comes(w) {
-				least, shortest = min(least, w.usd), min(shortest, w.hours)
-			}
-		}
-		if !math.IsInf(least, 1) {
-			usd, hours = usd+least, hours+shortest
-		}
+		least := l.atLeast(k)
+		usd, hours = usd+least.usd, hours+least.hours
 	}
 	return usd <= b.limits.costUSD && moveH+hours/float64(max(1, k.size())) <= b.limits.spanH
 }
 
 func (b *bidder) fits(a *assignment) bool {
-	return a.spanH <= b.limits.spanH*(1+1e-12)+1e-9 && a.costUSD <= b.limits.costUSD*(1+1e-12)+1e-9
+	return atMost(a.spanH-ofSums, b.limits.spanH) && atMost(a.costUSD-ofSums, b.limits.costUSD)
 }
 
 // cheapest gives a lump to who does it at least cost, with an hour of his at weight.
@@ -186,7 +177,7 @@ func (b *bidder) descend(a *assignment, hourUSD float64) {
 	}
 	better := func() bool {
 		c := cost()
-		if c < now-1e-9*(1+math.Abs(now)) {
+		if c < now-tieOf(now) {
 			now = c
 			return true
 		}
@@ -205,13 +196,10 @@ func (b *bidder) descend(a *assignment, hourUSD float64) {
 			continue
 		}
 		b.eachOther(a, 0, func(i, n int) {
-			if n == a.by[i] {
-				return
-			}
 			undo := try(i, n)
 			kept := false
 			b.eachOther(a, i+1, func(j, m int) {
-				if kept || m == a.by[j] {
+				if kept {
 					return
 				}
 				if back := try(j, m); better() {
@@ -227,12 +215,10 @@ func (b *bidder) descend(a *assignment, hourUSD float64) {
 	}
 }
 
-// eachOther visits every other way of the lumps from one on that a crew may clear.
+// eachOther visits every other way of the lumps from one on that a crew may clear; each of
+// those has one.
 func (b *bidder) eachOther(a *assignment, from int, visit func(i, n int)) {
 	for i := from; i < len(b.lumps); i++ {
-		if a.by[i] < 0 {
-			continue
-		}
 		for n, w := range b.lumps[i].ways {
 			if n != a.by[i] && a.crew.comes(w) {
 				visit(i, n)

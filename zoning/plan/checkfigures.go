@@ -34,7 +34,7 @@ func checkFigures(of string, all []figure) error {
 			return &Error{fmt.Sprintf("%s: %s has %g, %g and %g as low, likely and high", of, f.key, r.Low, r.Likely, r.High), "give numbers that rise"}
 		case r.Low < 0 || r.Low == 0 && !f.in.zero:
 			return &Error{fmt.Sprintf("%s: %s is %g", of, f.key, r.Low), "give a number above zero"}
-		case r.High > f.in.most*(1+1e-12):
+		case !atMost(r.High, f.in.most):
 			return &Error{fmt.Sprintf("%s: %s is %g", of, f.key, r.High), fmt.Sprintf("give at most %g", f.in.most)}
 		}
 	}
@@ -96,10 +96,10 @@ const mostLoads = 20
 func (c Curve) check() error {
 	before := math.Inf(-1)
 	for _, k := range c {
-		if !(k.Factor > 0) || math.IsInf(k.Factor, 1) {
+		if !(k.Factor > 0 && finite(k.Factor)) {
 			return &Error{fmt.Sprintf("a factor is %g", k.Factor), "give a number above zero"}
 		}
-		if !(k.At > before) || math.IsInf(k.At, 1) {
+		if !(k.At > before && finite(k.At)) {
 			return &Error{fmt.Sprintf("a point at %g follows one at %g", k.At, before), "give points that rise"}
 		}
 		before = k.At

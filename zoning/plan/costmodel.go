@@ -91,7 +91,7 @@ func checkModel(model CostModel, v values) error {
 				return err
 			}
 		}
-		if want := 3*byProductive + 5*byScheduled; math.Abs(work-want) > 1e-9*(1+want) {
+		if want := 3*byProductive + 5*byScheduled; math.Abs(work-want) > tieOf(want) {
 			return &Error{fmt.Sprintf("the cost model gives $%g for 3 productive and 5 scheduled hours of %s, and $%g for the hours one by one", work, d.Figures.Key, want),
 				"let WorkUSD be in proportion to both kinds of hours; what does not depend on hours belongs to MoveUSD"}
 		}
@@ -119,7 +119,7 @@ func checkEase(model CostModel, kinds []kind, s *Site) error {
 
 // usable refuses what is no number of zero or more.
 func (d *Draw) usable(what string, v float64) error {
-	if v >= 0 && !math.IsInf(v, 1) {
+	if isAmount(v) {
 		return nil
 	}
 	return &Error{fmt.Sprintf("the cost model gives %g %s for %s", v, what, d.Figures.Key), "let it return a number of zero or more"}

@@ -1,14 +1,12 @@
 package plan
 
-import "math"
-
 // Days is how long one machine works some acres of a slope under a cover, in days of
 // scheduled hours, by the likeliest figures and with no walking in it. It is false
 // where the figures are not given or cannot be used, or the machine does not work that cover.
 func (b *Book) Days(machine string, c Cover, acres, slopeMeanPct float64) (float64, bool) {
 	f := b.Machine(machine)
 	if f == nil || c == CoverNotGiven || c >= covers || f.missing() != "" || f.check() != nil || b.Job.check() != nil ||
-		!(acres >= 0 && slopeMeanPct >= 0) || math.IsInf(acres+slopeMeanPct, 1) {
+		!isAmount(acres) || !isAmount(slopeMeanPct) {
 		return 0, false
 	}
 	v := valuesOf(b.cost(), []kind{{figures: f}}, &b.Job, likeliest)

@@ -36,6 +36,8 @@ func TestWeatherTakesDaysFromTheWindowAndAddsThemToTheJob(t *testing.T) {
 	assert.InDelta(t, 1.0*5/7*0.9, j.windowWorkingDays(), 1e-9)
 	j.End = time.Time{}
 	assert.InDelta(t, 180, j.windowWorkingDays(), 1e-9, "a start alone is no window")
+	j.WindowDays, j.Start, j.End = 0, time.Time{}, day(2)
+	assert.True(t, math.IsInf(j.windowWorkingDays(), 1), "nor is an end")
 }
 
 // Overhead and contingency come on the cost, the margin is a share of the price; no job

@@ -59,7 +59,7 @@ func (b *bidder) soonest(than clearing) clearing {
 				continue
 			}
 			c, d := b.clearing(a), halfDays(a.spanH, b.job.DayH)
-			if d < days || d == days && c.priceUSD < best.priceUSD*(1-1e-9) {
+			if d < days || d == days && isLess(c.priceUSD, best.priceUSD) {
 				best, days = c, d
 			}
 		}
@@ -80,13 +80,7 @@ func (b *bidder) soonestH(k crew) float64 {
 	hours := 0.0
 	if b.limits.none() {
 		for _, l := range b.lumps {
-			shortest := -1.0
-			for _, w := range l.ways {
-				if k.comes(w) && (shortest < 0 || w.hours < shortest) {
-					shortest = w.hours
-				}
-			}
-			hours += max(0, shortest)
+			hours += l.atLeast(k).hours
 		}
 	}
 	return moveH + hours/float64(max(1, k.size()))
@@ -108,7 +102,7 @@ func (b *bidder) fewest(than clearing) clearing {
 		if c.acres < than.acres-leastExcludedAcres || !b.busy(a) {
 			continue
 		}
-		if k.size() < best.crew.size() || c.priceUSD < best.priceUSD*(1-1e-9) {
+		if k.size() < best.crew.size() || isLess(c.priceUSD, best.priceUSD) {
 			best = c
 		}
 	}

@@ -39,8 +39,8 @@ func (j *Job) steps(all []clearing) []step {
 				continue
 			}
 			extra := (j.asks(c.costUSD) - atUSD) / (c.acres - at.acres)
-			tie := 1e-9 * (1 + math.Abs(extra))
-			if best < 0 || extra < least-tie || extra <= least+tie && c.acres > all[best].acres+leastExcludedAcres {
+			tie := tieOf(extra)
+			if extra < least-tie || extra <= least+tie && c.acres > all[best].acres+leastExcludedAcres {
 				best, least = i, extra
 			}
 		}
@@ -85,8 +85,8 @@ func (j *Job) above(ladder []step, acres, costUSD float64) bool {
 	from, fromUSD := 0.0, 0.0
 	for _, s := range ladder {
 		usd := j.asks(s.costUSD)
-		if acres <= s.acres+1e-9 {
-			return j.asks(costUSD) >= fromUSD+(usd-fromUSD)*(acres-from)/(s.acres-from)-1e-9*usd
+		if acres <= s.acres+ofSums {
+			return j.asks(costUSD) >= fromUSD+(usd-fromUSD)*(acres-from)/(s.acres-from)-ofSums*usd
 		}
 		from, fromUSD = s.acres, usd
 	}
@@ -101,7 +101,7 @@ func (b *bidder) busy(a *assignment) bool {
 	}
 	least := b.job.LeastWorkDays * b.job.DayH
 	for k, n := range a.crew {
-		if n > 0 && (a.kindH[k] == 0 || a.kindH[k] < float64(n)*least*(1-1e-9)) {
+		if n > 0 && (a.kindH[k] == 0 || isLess(a.kindH[k], float64(n)*least)) {
 			return false
 		}
 	}
@@ -118,15 +118,8 @@ func (b *bidder) atBest(k crew) (acres, usd float64) {
 	}
 	work, hours := 0.0, 0.0
 	for _, l := range b.lumps {
-		least, shortest := math.Inf(1), math.Inf(1)
-		for _, w := range l.ways {
-			if k.comes(w) {
-				least, shortest = min(least, w.usd), min(shortest, w.hours)
-			}
-		}
-		if !math.IsInf(least, 1) {
-			acres, work, hours = acres+l.acres, work+least, hours+shortest
-		}
+		least := l.atLeast(k)
+		acres, work, hours = acres+least.acres, work+least.usd, hours+least.hours
 	}
 	if b.limits.none() {
 		usd += work + b.v.truck*hours/float64(max(1, k.size()))
@@ -140,13 +133,10 @@ func (b *bidder) atBest(k crew) (acres, usd float64) {
 // step.
 func (b *bidder) worth(ladder []step, usdPerAcre float64) int {
 	at := min(0, len(ladder)-1)
-	for i := range ladder {
-		usd, acres := b.job.asks(ladder[i].costUSD), ladder[i].acres
-		if i > 0 {
-			usd -= b.job.asks(ladder[at].costUSD)
-			acres -= ladder[at].acres + b.onlyWaits(ladder[at].assignment, ladder[i].assignment)
-		}
-		if acres > leastExcludedAcres && usd <= usdPerAcre*acres*(1+1e-12) {
+	for i := 1; i < len(ladder); i++ {
+		usd := b.job.asks(ladder[i].costUSD) - b.job.asks(ladder[at].costUSD)
+		acres := ladder[i].acres - (ladder[at].acres + b.onlyWaits(ladder[at].assignment, ladder[i].assignment))
+		if acres > leastExcludedAcres && atMost(usd, usdPerAcre*acres) {
 			at = i
 		}
 	}

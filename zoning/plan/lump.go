@@ -104,7 +104,7 @@ func (j *Job) limits() limits {
 	if j.Days > 0 {
 		working = min(working, j.Days)
 	}
-	l := limits{spanH: math.Floor(2*working+1e-9) / 2 * j.DayH, costUSD: math.Inf(1)}
+	l := limits{spanH: math.Floor(2*working+ofSums) / 2 * j.DayH, costUSD: math.Inf(1)}
 	if j.BudgetUSD > 0 {
 		l.costUSD = j.BudgetUSD / j.markup()
 		if j.MinimumUSD > j.BudgetUSD {
@@ -115,4 +115,4 @@ func (j *Job) limits() limits {
 }
 
 // none reports whether nothing is limited.
-func (l limits) none() bool { return math.IsInf(l.spanH, 1) && math.IsInf(l.costUSD, 1) }
+func (l limits) none() bool { return l == limits{math.Inf(1), math.Inf(1)} }

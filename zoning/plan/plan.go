@@ -219,4 +219,4 @@ func halfDays(h, dayH float64) float64 { return roundedUp(2*h/dayH) / 2 }
 
 // roundedUp rounds up what is more than rounding above a whole number; none stays
 // none, with no sign.
-func roundedUp(x float64) float64 { return max(0, math.Ceil(x-1e-9)) }
+func roundedUp(x float64) float64 { return max(0, math.Ceil(x-ofSums)) }

@@ -22,11 +22,7 @@ func Planned(ctx context.Context, g *mapping.Ground, m *zoning.ZoneMap, p *Plan)
 		return nil, err
 	}
 	a := assigner{pieceCounter: pieceCounter{Ground: g, m: m, cover: p.cover, plane: mapping.PlaneOf(m.Cells)}, p: p}
-	for _, w := range p.workers {
-		if w.Machine >= 0 {
-			a.crew |= 1 << w.Machine
-		}
-	}
+	a.crew = p.atWork()
 	a.late = a.beyond()
 	out, err := m.AsPlanned(ctx, a.at)
 	if err != nil {
@@ -34,6 +30,16 @@ func Planned(ctx context.Context, g *mapping.Ground, m *zoning.ZoneMap, p *Plan)
 	}
 	out.Warnings = append(p.unfinished(), p.ofCrew(m)...)
 	return out, nil
+}
+
+// atWork are the machines of the fleet that work some of the ground.
+func (p *Plan) atWork() (machines zoning.Mask) {
+	for _, w := range p.workers {
+		if w.Machine >= 0 {
+			machines |= 1 << w.Machine
+		}
+	}
+	return machines
 }
 
 // ofCrew are the warnings of a map that are about the ground, or about a machine of the crew.

@@ -2,12 +2,27 @@ package plan
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
 // atLeast is what a lump asks of a crew at best.
 type atLeast struct{ acres, usd, hours float64 }
+
+// atLeast is the least dollars and the fewest hours of the ways that are open to a crew, be
+// they two; nothing where none is.
+func (l *lump) atLeast(k crew) (least atLeast) {
+	open := false
+	for _, w := range l.ways {
+		switch {
+		case !k.comes(w):
+		case open:
+			least.usd, least.hours = min(least.usd, w.usd), min(least.hours, w.hours)
+		default:
+			least, open = atLeast{l.acres, w.usd, w.hours}, true
+		}
+	}
+	return least
+}
 
 // couldBeStep reports whether a crew may lie below the line of steps: by what its lumps cost
 // at least, the cheapest acres first, with hours that its machines share evenly, within the
@@ -15,19 +30,10 @@ type atLeast struct{ acres, usd, hours float64 }
 // are all that has to be asked.
 func (b *bidder) couldBeStep(k crew, ladder []step) bool {
 	usd, moveH := b.moves(k)
-	if usd > b.limits.costUSD || moveH > b.limits.spanH {
-		return false
-	}
 	n := float64(max(1, k.size()))
 	var all []atLeast
 	for _, l := range b.lumps {
-		one := atLeast{l.acres, math.Inf(1), math.Inf(1)}
-		for _, w := range l.ways {
-			if k.comes(w) {
-				one.usd, one.hours = min(one.usd, w.usd), min(one.hours, w.hours)
-			}
-		}
-		if l.acres > 0 && !math.IsInf(one.usd, 1) {
+		if one := l.atLeast(k); one.acres > 0 {
 			one.usd += b.v.truck * one.hours / n
 			all = append(all, one)
 		}

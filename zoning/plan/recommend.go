@@ -2,7 +2,6 @@ package plan
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"github.com/acreband/acreband/zoning/text"
@@ -134,7 +133,7 @@ func (b *bidder) whyNothing() string {
 // withinText names the limits of a job, "" where it has none.
 func (j *Job) withinText() string {
 	var parts []string
-	if l := j.limits(); !math.IsInf(l.spanH, 1) {
+	if l := j.limits(); finite(l.spanH) {
 		parts = append(parts, text.Days(l.spanH/j.DayH)+" working days, moves in them")
 	}
 	if j.BudgetUSD > 0 {

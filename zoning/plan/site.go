@@ -52,23 +52,23 @@ func (s *Site) check(machines int) error {
 		name := fmt.Sprintf("piece %d (%s)", i+1, p.Zone)
 		for _, v := range []number{{"gross acres", p.GrossAcres}, {"net acres", p.NetAcres}, {"acres to verify", p.VerifyAcres},
 			{"stems in inches", p.StemIn}, {"thickest stems in inches", p.ThickestIn}} {
-			if !(v.v >= 0) || math.IsInf(v.v, 0) {
+			if !isAmount(v.v) {
 				return &Error{fmt.Sprintf("%s has %g %s", name, v.v, v.what), "give a number of zero or more"}
 			}
 		}
 		switch {
-		case p.NetAcres > p.GrossAcres*(1+1e-9):
+		case !isPart(p.NetAcres, p.GrossAcres):
 			return &Error{fmt.Sprintf("%s has %g net acres and %g gross", name, p.NetAcres, p.GrossAcres), "net acres are a part of the gross"}
-		case p.VerifyAcres > p.NetAcres*(1+1e-9):
+		case !isPart(p.VerifyAcres, p.NetAcres):
 			return &Error{fmt.Sprintf("%s has %g acres to verify of %g net", name, p.VerifyAcres, p.NetAcres), "they are a part of the net acres"}
 		case p.Cover >= covers:
 			return &Error{fmt.Sprintf("%s has cover %d", name, p.Cover), "use one of the classes"}
-		case math.IsNaN(p.EastM+p.NorthM) || math.IsInf(p.EastM+p.NorthM, 0):
+		case !finite(p.EastM + p.NorthM):
 			return &Error{fmt.Sprintf("%s lies at %g, %g", name, p.EastM, p.NorthM), "give meters on the plane of the landing"}
 		case p.closed():
 		case p.May>>machines != 0:
 			return &Error{fmt.Sprintf("%s may be worked by a machine that the fleet does not have", name), "hand over the fleet of the map"}
-		case p.SlopeMeanPct < 0 || math.IsNaN(p.SlopeMeanPct) || math.IsInf(p.SlopeMeanPct, 0):
+		case !isAmount(p.SlopeMeanPct):
 			return &Error{fmt.Sprintf("%s has a mean slope of %g%%", name, p.SlopeMeanPct), "give a number of zero or more"}
 		}
 	}
@@ -92,13 +92,13 @@ type number struct {
 // checkPlaces says which of a site's places and signs is no number.
 func (s *Site) checkPlaces() error {
 	for _, n := range []number{{"landing east", s.LandingEastM}, {"landing north", s.LandingNorthM}} {
-		if math.IsNaN(n.v) || math.IsInf(n.v, 0) {
+		if !finite(n.v) {
 			return &Error{fmt.Sprintf("the site has %g as %s", n.v, n.what), "give meters on the plane of its pieces"}
 		}
 	}
 	for _, n := range []number{{"acres near a limit", s.Signs.NearLimitAcres}, {"acres without elevation", s.Signs.NoElevationAcres},
 		{"kV of an overhead line", s.Signs.LineKV}} {
-		if !(n.v >= 0) || math.IsInf(n.v, 0) {
+		if !isAmount(n.v) {
 			return &Error{fmt.Sprintf("the site has %g %s", n.v, n.what), "give a number of zero or more"}
 		}
 	}

@@ -97,10 +97,8 @@ func (t *tally) at(v values) totals {
 		k.scheduledH += scheduled
 		areaH[w.area] += scheduled
 	}
-	if t.crew.size() > 1 {
-		for a, h := range areaH {
-			out.workH = max(out.workH, h/t.p.areas.room[a])
-		}
+	for a, h := range areaH {
+		out.workH = max(out.workH, h/t.p.areas.room[a])
 	}
 	for i, n := range t.crew {
 		if n == 0 {

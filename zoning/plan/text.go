@@ -47,8 +47,9 @@ func WriteAnswer(w io.Writer, p *Plan) error {
 	}
 	writeByCover(&b, p.wording(), p.ByCover)
 	var findings strings.Builder
-	if writeFindings(&findings, p); findings.Len() > 0 {
-		b.WriteString("\n" + findings.String())
+	writeFindings(&findings, p)
+	if s := findings.String(); s != "" {
+		b.WriteString("\n" + s)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

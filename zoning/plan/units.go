@@ -2,7 +2,6 @@ package plan
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -98,7 +97,7 @@ func (u unit) number(s string) (float64, error) {
 		return 0, &Error{fmt.Sprintf("%q must be above zero", s), cure}
 	}
 	v *= u.scale
-	if math.IsInf(v, 0) || v > u.most*(1+1e-12) {
+	if !atMost(v, u.most) {
 		return 0, &Error{fmt.Sprintf("%q is out of range", s),
 			fmt.Sprintf("write at most %s%g%s", u.before, u.most/u.scale, u.after)}
 	}

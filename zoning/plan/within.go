@@ -22,7 +22,7 @@ func (b *bidder) within(k crew, hourUSD float64) *assignment {
 	} {
 		for _, fewFirst := range []bool{false, true} {
 			a := b.inOrder(k, order, fewFirst)
-			if best == nil || a.acres > best.acres+1e-9 || a.acres > best.acres-1e-9 && a.costUSD < best.costUSD {
+			if best == nil || a.acres > best.acres+ofSums || a.acres > best.acres-ofSums && a.costUSD < best.costUSD {
 				best = a
 			}
 		}
@@ -51,7 +51,7 @@ func (b *bidder) inOrder(k crew, order func(w way) float64, fewFirst bool) *assi
 		for n, w := range l.ways {
 			if k.comes(w) {
 				t.ways = append(t.ways, n)
-				t.asked = min(t.asked, b.scarce(k, w)/max(l.acres, 1e-9))
+				t.asked = min(t.asked, b.scarce(k, w)/max(l.acres, ofSums))
 			}
 		}
 		if len(t.ways) == 0 {
@@ -102,10 +102,8 @@ func (b *bidder) squeeze(a *assignment, i int, ways []int) {
 		return
 	}
 	a.workH = max(a.workH, a.kindH[w.by]/float64(a.crew[w.by]))
-	if a.crew.size() > 1 {
-		for _, in := range w.in {
-			a.workH = max(a.workH, a.areaH[in.area]/b.areas.room[in.area])
-		}
+	for _, in := range w.in {
+		a.workH = max(a.workH, a.areaH[in.area]/b.areas.room[in.area])
 	}
 }
 
@@ -119,19 +117,17 @@ func (b *bidder) room(a *assignment, l *lump, w way) (share float64, ends string
 			return a.workH
 		}
 		most := max(a.workH, (a.kindH[w.by]+share*w.hours)/float64(a.crew[w.by]))
-		if a.crew.size() > 1 {
-			for _, in := range w.in {
-				most = max(most, (a.areaH[in.area]+share*in.hours)/b.areas.room[in.area])
-			}
+		for _, in := range w.in {
+			most = max(most, (a.areaH[in.area]+share*in.hours)/b.areas.room[in.area])
 		}
 		return most
 	}
 	try := func(share float64) (ok bool, ends string) {
 		h := hours(share)
 		switch {
-		case !(h+moveH <= b.limits.spanH*(1+1e-12)):
+		case !atMost(h+moveH, b.limits.spanH):
 			return false, LeftByDays
-		case !(movesUSD+a.workUSD+share*w.usd+b.v.truck*h <= b.limits.costUSD*(1+1e-12)):
+		case !atMost(movesUSD+a.workUSD+share*w.usd+b.v.truck*h, b.limits.costUSD):
 			return false, LeftByBudget
 		}
 		return true, ""
@@ -140,7 +136,7 @@ func (b *bidder) room(a *assignment, l *lump, w way) (share float64, ends string
 	if ok {
 		return 1, ""
 	}
-	low, high := LeastWorkAcres/max(l.acres, LeastWorkAcres), 1.0
+	low, high := LeastWorkAcres/l.acres, 1.0
 	if ok, why := try(low); !ok {
 		return 0, why
 	}
