@@ -81,6 +81,10 @@ func TestHowFarCalmWaterDiffers(t *testing.T) {
 	assert.False(t, s.isLevel(p, 0, 0, 10, 10))
 	g.Z[0], g.Z[10] = g.Z[10], g.Z[0]
 	assert.False(t, s.isLevel(p, 0, 0, 10, 10), "it may fall as little as rise")
+	for tilt, is := range map[float64]bool{0.001: true, 0.002: false} { // over 19 cells, where 27 mm may be
+		b := rough()
+		assert.Len(t, calmOf(b.grid(t, func(z float64, c, r int) float64 { return z + tilt*float64(c)*over(b.in(c, r)) })), int(over(is)), "%g", tilt)
+	}
 }
 
 // Each of nine cells counts, higher or lower, and so does a void. Of a calm nine all cells are
