@@ -254,16 +254,31 @@ func TestWhatStrandIsASlantedSeam(t *testing.T) {
 func TestWhereSourcesMeetAlongAStep(t *testing.T) {
 	g := gridOf(t, 20, 12, 1, always(100))
 	s := slant{from: [2]float64{5, 1}, to: [2]float64{5, 11}, cells: 10}
-	beside := func(at [2]int, n int) *Look { // n of the ten cells of the step have another source beside them
+	beside := func(at, n int) *Look { // n of the ten cells of the step have another source beside them
 		from := make([]uint16, len(g.Z))
 		for k := range n {
-			from[(1+k+at[1])*20+5+at[0]] = 1
+			from[(10-k)*20+5+at] = 1
 		}
 		return &Look{grid: g, of: &terrain.Elevation{From: from}}
 	}
-	for _, at := range [][2]int{{2, 0}, {-2, 0}} {
+	for _, at := range []int{2, -2} {
 		assert.True(t, beside(at, 5).meet(s), "%v", at)
 		assert.False(t, beside(at, 4).meet(s), "%v", at)
+	}
+	north := beside(2, 3)
+	north.of.From[5] = 2 // is two rows off the second cell, and no cell of the step
+	assert.False(t, north.meet(s))
+	both := beside(2, 4)
+	for k := range 4 {
+		both.of.From[(10-k)*20+3] = 1
+	}
+	assert.False(t, both.meet(s), "each cell once, though both sides are another's")
+	for at, other := range map[int]int{19: 1, 18: 0, 0: 18, 1: 19} { // a column's other side is not in the row after or before
+		l := beside(2, 0)
+		for r := range 12 {
+			l.of.From[r*20+other] = 1
+		}
+		assert.False(t, l.meet(slant{from: [2]float64{float64(at), 1}, to: [2]float64{float64(at), 11}, cells: 10}), "%d", at)
 	}
 	for name, c := range map[string]struct {
 		from  [2]float64
