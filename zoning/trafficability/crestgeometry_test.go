@@ -200,7 +200,7 @@ func TestTheBoxAroundWhatIsDrivenOn(t *testing.T) {
 func TestTheCellsNearACrest(t *testing.T) {
 	visited := func(g *terrain.Grid, x crest, metres float64) (n int, at map[int]bool) {
 		at = map[int]bool{}
-		lieOf(g).eachAbove(g, x, metres, func(i int) { n++; at[i] = true })
+		lieOf(g).eachAbove(g, x, metres, func(c, r int) { n++; at[r*g.Cols+c] = true })
 		require.Len(t, at, n, "each once")
 		return n, at
 	}
