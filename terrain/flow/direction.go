@@ -74,14 +74,12 @@ func heights(g *terrain.Grid, water *quality.Patches) []float32 {
 	for r := range g.Rows {
 		copy(z[r*g.Cols:][:g.Cols], g.Z[r*g.Stride:])
 	}
-	if voids {
-		nan := float32(math.NaN())
-		water.Runs(func(p quality.Patch, row, c0, c1 int) {
-			for c := c0; p.Void && c < c1; c++ {
-				z[row*g.Cols+c] = nan
-			}
-		})
-	}
+	nan := float32(math.NaN())
+	water.Runs(func(p quality.Patch, row, c0, c1 int) {
+		for c := c0; p.Void && c < c1; c++ {
+			z[row*g.Cols+c] = nan
+		}
+	})
 	return z
 }
 

@@ -37,8 +37,8 @@ func (d *Drainage) NearestLine(g *terrain.Grid, leastM2 float64) (cells []int32,
 	for r := range d.Rows {
 		d.sweep(r, -d.Cols, r > 0, take)
 	}
-	for r := d.Rows - 1; r >= 0; r-- {
-		d.sweep(r, d.Cols, r < d.Rows-1, take)
+	for r := d.Rows - 2; r >= 0; r-- {
+		d.sweep(r, d.Cols, true, take)
 	}
 	for i, m2 := range metres {
 		metres[i] = float32(math.Sqrt(float64(m2)))

@@ -31,9 +31,6 @@ func calmWater(g *terrain.Grid, taken []bool, watch *beside.Watch) []*calmPatch 
 	w, h := g.MiddleCellM()
 	s := &calm{Grid: g, most: calmMost(w, h), cellM2: w * h, out: int(math.Ceil(aroundM / min(w, h)))}
 	s.mark(taken, watch)
-	if s.in == nil {
-		return nil
-	}
 	var found []*calmPatch
 	for first := range s.in {
 		if s.in[first] == calmCell {
@@ -69,23 +66,16 @@ type calmPatch struct {
 	cells []int32
 }
 
-// rangeAt is how far the nine cells around one differ; it is not found where that is surely
-// more than most, nor where one has no height.
-func (s *calm) rangeAt(c, r int, most float32) (float32, bool) {
-	z, at := s.Z, r*s.Stride+c
-	if d := z[at+1] - z[at-1]; !(d <= most && d >= -most) {
-		return 0, false
-	}
-	if d := z[at+s.Stride] - z[at-s.Stride]; !(d <= most && d >= -most) {
-		return 0, false
-	}
-	low, high := z[at], z[at]
+// rangeAt is how far the nine cells around one differ; NaN where one of them has no height.
+func (s *calm) rangeAt(c, r int) float32 {
+	at := r*s.Stride + c
+	low, high := s.Z[at], s.Z[at]
 	for _, row := range [3]int{at - s.Stride, at, at + s.Stride} {
-		for _, v := range z[row-1 : row+2] {
+		for _, v := range s.Z[row-1 : row+2] {
 			low, high = min(low, v), max(high, v) // NaN stays
 		}
 	}
-	return high - low, high-low <= most
+	return high - low
 }
 
 // mark marks the cells of all nines that are calm.
@@ -94,11 +84,8 @@ func (s *calm) mark(taken []bool, watch *beside.Watch) {
 		watch.Did(s.Cols)
 		line := s.Line(r)
 		for c := 1; c < len(line)-1; c++ {
-			// Nearly all cells end here, as rangeAt would have it.
-			if d := line[c+1] - line[c-1]; !(d <= s.most && d >= -s.most) {
-				continue
-			}
-			if _, is := s.rangeAt(c, r, s.most); !is {
+			// Nearly all cells end at the first, which is quick.
+			if d := line[c+1] - line[c-1]; d*d > s.most*s.most || !(s.rangeAt(c, r) <= s.most) {
 				continue
 			}
 			if s.in == nil {
@@ -119,14 +106,12 @@ func (s *calm) mark(taken []bool, watch *beside.Watch) {
 func (s *calm) patch(first int32, watch *beside.Watch) *calmPatch {
 	s.in[first] = calmSeen
 	cells := []int32{first}
-	c0, r0, c1, r1 := s.Cols, s.Rows, 0, 0
 	var sum float64
 	for k := 0; k < len(cells); k++ {
 		watch.Did(1)
 		i := int(cells[k])
 		c, r := i%s.Cols, i/s.Cols
 		sum += s.At(c, r)
-		c0, r0, c1, r1 = min(c0, c), min(r0, r), max(c1, c), max(r1, r)
 		for _, n := range [4][2]int{{c - 1, r}, {c + 1, r}, {c, r - 1}, {c, r + 1}} {
 			if n[0] < 0 || n[1] < 0 || n[0] >= s.Cols || n[1] >= s.Rows {
 				continue
@@ -145,10 +130,19 @@ func (s *calm) patch(first int32, watch *beside.Watch) *calmPatch {
 		Col: int(cells[0]) % s.Cols, Row: int(cells[0]) / s.Cols, Cells: len(cells),
 		AreaM2: float64(len(cells)) * s.cellM2, HeightM: sum / float64(len(cells)), Calm: true,
 	}, cells}
-	if !s.isLevel(p, c0, r0, c1, r1) || !s.isAmong(p, c0, r0, c1, r1, watch) {
+	if c0, r0, c1, r1 := p.box(s.Cols); !s.isLevel(p, c0, r0, c1, r1) || !s.isAmong(p, c0, r0, c1, r1, watch) {
 		return nil
 	}
 	return p
+}
+
+// box is the first and the last column and row of a patch on a grid of so many columns.
+func (p *calmPatch) box(cols int) (c0, r0, c1, r1 int) {
+	c0, c1 = p.Col, p.Col
+	for _, i := range p.cells {
+		c0, c1 = min(c0, int(i)%cols), max(c1, int(i)%cols)
+	}
+	return c0, p.Row, c1, int(p.cells[len(p.cells)-1]) / cols
 }
 
 // isLevel reports whether a patch as a whole tilts by no more than calm water may: the middles of
@@ -173,10 +167,10 @@ func (s *calm) isAmong(p *calmPatch, c0, r0, c1, r1 int, watch *beside.Watch) bo
 	var inside, outside []float64
 	higher, shore := 0, 0
 	for r := max(r0-s.out, 1); r <= min(r1+s.out, s.Rows-2); r++ {
-		watch.Did(c1 - c0 + 2*s.out)
+		watch.Did(s.Cols)
 		for c := max(c0-s.out, 1); c <= min(c1+s.out, s.Cols-2); c++ {
 			i := int32(r*s.Cols + c)
-			d, _ := s.rangeAt(c, r, float32(math.Inf(1)))
+			d := s.rangeAt(c, r)
 			switch {
 			case d != d:
 			case within[i]:
@@ -205,10 +199,10 @@ func (s *calm) isAmong(p *calmPatch, c0, r0, c1, r1 int, watch *beside.Watch) bo
 }
 
 // isShore reports whether a cell off the water lies two cells from it: the one between may be
-// part of both.
+// part of both. Beyond the first and the last row there is no water.
 func (s *calm) isShore(within map[int32]bool, c, r int) bool {
 	for _, n := range [4][2]int{{c - 2, r}, {c + 2, r}, {c, r - 2}, {c, r + 2}} {
-		if n[0] >= 0 && n[1] >= 0 && n[0] < s.Cols && n[1] < s.Rows && within[int32(n[1]*s.Cols+n[0])] {
+		if n[0] >= 0 && n[0] < s.Cols && within[int32(n[1]*s.Cols+n[0])] {
 			return true
 		}
 	}
@@ -217,9 +211,6 @@ func (s *calm) isShore(within map[int32]bool, c, r int) bool {
 
 // addCalm adds calm water to flat water, both in reading order.
 func (p *Patches) addCalm(calm []*calmPatch) {
-	if len(calm) == 0 {
-		return
-	}
 	for _, c := range calm {
 		k := int32(len(p.List))
 		p.List = append(p.List, c.Patch)
@@ -239,10 +230,9 @@ func (p *Patches) addCalm(calm []*calmPatch) {
 	for i := range order {
 		order[i] = i
 	}
-	all := p.List
+	all := slices.Clone(p.List)
 	slices.SortStableFunc(order, func(a, b int) int { return (all[a].Row-all[b].Row)*p.cols + all[a].Col - all[b].Col })
 	now := make([]int32, len(all))
-	p.List = make([]Patch, len(all))
 	for to, from := range order {
 		p.List[to], now[from] = all[from], int32(to)
 	}

@@ -28,12 +28,11 @@ const (
 // findFeet looks whether slopes are such as heights in feet would give that
 // were taken for metres: a median above 70%, or more than a fifth of the cells
 // above 100%. It cannot tell feet on gentle ground from metres on steep ground,
-// and high mountains, badlands and gorges trip it. Slope is Horn's. The median is
-// found only where there is something to say.
+// and high mountains, badlands and gorges trip it. Slope is Horn's.
 func findFeet(g *terrain.Grid) (steepness, bool) {
 	every := max(1, int(math.Sqrt(float64(g.Rows*g.Cols/feetCells))))
 	squared := make([]float64, 0, (g.Rows/every+1)*(g.Cols/every+1))
-	over, median := 0, 0 // cells above each limit
+	over := 0
 	for r := 1; r+1 < g.Rows; r += every {
 		up, mid, down := g.Line(r-1), g.Line(r), g.Line(r+1)
 		m := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0+r)+0.5)
@@ -48,16 +47,13 @@ func findFeet(g *terrain.Grid) (steepness, bool) {
 				continue
 			}
 			squared = append(squared, slope2)
-			if slope2 > feetMedianPct*feetMedianPct/1e4 {
-				median++
-			}
 			if slope2 > 1 {
 				over++
 			}
 		}
 	}
 	n := len(squared)
-	if 2*median < n && float64(over) <= feetOver100*float64(n) || n == 0 {
+	if n == 0 {
 		return steepness{}, false
 	}
 	s := steepness{100 * math.Sqrt(rank.Nth(squared, n/2)), float64(over) / float64(n)}

@@ -103,10 +103,7 @@ func calmAtEdge(g *terrain.Grid) bool {
 	}
 	w, h := g.MiddleCellM()
 	s := &calm{Grid: g, most: calmMost(w, h)}
-	is := func(c, r int) bool {
-		_, is := s.rangeAt(c, r, s.most)
-		return is
-	}
+	is := func(c, r int) bool { return s.rangeAt(c, r) <= s.most }
 	for c := 1; c < g.Cols-1; c++ {
 		if is(c, 1) || is(c, g.Rows-2) {
 			return true

@@ -161,9 +161,6 @@ func alongProfile(g *terrain.Grid, c0, r0, c1, r1, order int, profile []float64)
 
 // addSteps adds the differences of the first order along a row.
 func addSteps(profile []float64, line []float32) {
-	if len(profile) == 0 {
-		return
-	}
 	last := line[0]
 	for i, z := range line[1:][:len(profile)] {
 		if d := z - last; d == d {
@@ -272,8 +269,8 @@ func bySmoothness(g *terrain.Grid) (resampling, bool) {
 const longestBend = 5
 
 // bends is the mean square second difference at n spans of 1, 2, 4, 8 and 16
-// cells, as far as the grid is at least eight times as long; 0 where there is
-// none.
+// cells, as far as the grid is at least eight times as long; NaN where there is
+// no height.
 func bends(g *terrain.Grid, down bool, n int) []float64 {
 	long, lines := g.Cols, g.Rows
 	if down {
@@ -303,7 +300,7 @@ func bends(g *terrain.Grid, down bool, n int) []float64 {
 		}
 	}
 	for s := range sums {
-		if long < 8<<s || counts[s] == 0 {
+		if long < 8<<s {
 			break
 		}
 		means = append(means, sums[s]/float64(counts[s]))

@@ -43,11 +43,7 @@ const (
 func findSlanted(g *terrain.Grid, watch *beside.Watch) []slant {
 	var out []slant
 	for _, down := range []bool{false, true} {
-		s := &slanter{g: g, down: down, lines: g.Rows, long: g.Cols}
-		if down {
-			s.lines, s.long = g.Cols, g.Rows
-		}
-		found, ok := s.find(watch)
+		found, ok := newSlanter(g, down).find(watch)
 		if !ok {
 			return nil
 		}
@@ -111,11 +107,17 @@ type strand struct {
 	before, after float64 // sums of the measures on both sides
 }
 
+func newSlanter(g *terrain.Grid, down bool) *slanter {
+	s := &slanter{g: g, down: down, lines: g.Rows, long: g.Cols}
+	if down {
+		s.lines, s.long = g.Cols, g.Rows
+	}
+	s.line, s.steps = make([]float32, s.long), make([]float64, s.long)
+	return s
+}
+
 // measure fills steps with the measure of a line.
 func (s *slanter) measure(line int) []float64 {
-	if s.line == nil {
-		s.line, s.steps = make([]float32, s.long), make([]float64, s.long)
-	}
 	if s.down {
 		for r := range s.line {
 			s.line[r] = s.g.Z[r*s.g.Stride+line]
@@ -142,15 +144,12 @@ func (s *slanter) find(watch *beside.Watch) ([]slant, bool) {
 			}
 		}
 	}
-	if len(sample) == 0 {
-		return nil, true
-	}
 	limit := max(slantM, slantSigmas*1.4826*Median(sample))
 	hits := 0
 	for line := range s.lines {
 		watch.Did(s.long)
 		m := s.measure(line)
-		for i := 1; i+1 < s.long; i++ {
+		for i := range m { // none is known at either end
 			if a := math.Abs(m[i]); a >= limit && !(math.Abs(m[i-1]) > a) && !(math.Abs(m[i+1]) >= a) {
 				hits++
 				s.string(line, i, m)

@@ -99,11 +99,8 @@ func findStairs(g *terrain.Grid) (Stairs, bool) {
 			return found(q.m, q.words)
 		}
 	}
-	if 1.5*slices.Min(diffs) < ownM {
-		return Stairs{}, false // the quantum is below one and a half of the least
-	}
 	if q := ownQuantum(diffs); q >= ownM {
-		if sorts, ok := multiples(diffs, q); ok && sorts >= ownSorts {
+		if sorts, _ := multiples(diffs, q); sorts >= ownSorts {
 			return found(q, fmt.Sprintf("%.3g m", q))
 		}
 	}
@@ -122,10 +119,10 @@ func neighbourSteps(g *terrain.Grid) (diffs []float64, even bool, heights int) {
 		line := g.Line(r)
 		for c := 1; c < len(line); c++ {
 			d := math.Abs(float64(line[c]) - float64(line[c-1]))
-			if d <= stairTolM {
+			switch {
+			case d <= stairTolM:
 				none++
-			}
-			if d > stairTolM {
+			case d > stairTolM:
 				diffs = append(diffs, d)
 				if len(seen) < stairHeights {
 					seen[line[c]] = true

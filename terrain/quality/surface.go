@@ -41,7 +41,7 @@ const (
 func findSurface(g *terrain.Grid, stairs Stairs, stepped bool, watch *beside.Watch) (roughness, bool) {
 	w, h := g.MiddleCellM()
 	s := roughness{BumpM: math.Max(bumpM, bumpCells*math.Max(w, h))}
-	if math.Max(w, h) > surfaceMaxCellM || g.Rows < 3 || g.Cols < 3 {
+	if math.Max(w, h) > surfaceMaxCellM {
 		return s, false
 	}
 	if stepped && stairs.QuantumM > s.BumpM/4 {

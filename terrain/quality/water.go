@@ -236,11 +236,11 @@ func (m *rim) add(g *terrain.Grid, run flatRun) {
 	line := g.Line(int(run.row))
 	z := line[run.c0]
 	see := func(n float32) {
-		if n != z && n == n {
+		switch {
+		case n < z:
+			m.n, m.low = m.n+1, m.low+1
+		case n > z:
 			m.n++
-			if n < z {
-				m.low++
-			}
 		}
 	}
 	if run.c0 > 0 {

@@ -68,7 +68,7 @@ func (p *mover) access() {
 		}
 	}
 	if p.ground.WaterLines != nil && !p.ground.AcresOnly {
-		p.crossings = bytes.Repeat([]uint8{Unreached}, len(p.why))
+		p.crossings = bytes.Repeat([]uint8{Unreached}, p.lie.cols*p.lie.rows)
 	}
 	p.reachFrom(seeds)
 	if !p.ground.AcresOnly {
@@ -159,7 +159,7 @@ func (p *mover) findPockets() {
 // number gives the cells of runs the number of their piece.
 func (p *mover) number(runs []run, n int) {
 	if p.pieces == nil {
-		p.pieces = make([]uint16, len(p.why))
+		p.pieces = make([]uint16, p.lie.cols*p.lie.rows)
 	}
 	for _, r := range runs {
 		first := p.cell(int(r.at))

@@ -31,7 +31,7 @@ func TestReachAtItsVeryLength(t *testing.T) {
 		p := moverOn(g, zoning.Machine{ReachM: reachM})
 		places := make([]bool, 45)
 		places[15+5] = true
-		return p.boomOver(places, p.faceSquared(up), p.faceSquared(down)).reaches(15 + 5 + cols)
+		return p.boomOver(p.lie.cellsOf(places), p.faceSquared(up), p.faceSquared(down)).reaches(15 + 5 + cols)
 	}
 	assert.True(t, reaches(3, 3, 80, 80))
 	assert.False(t, reaches(3, 2.99, 80, 80))
@@ -60,11 +60,11 @@ func TestFaceAtTheCell(t *testing.T) {
 	for i, squared := range []float32{0.24, 0.26, 0.48, 0.50} {
 		g.Field.Squared[9+4] = squared
 		g.Grid.Z[9+4] = 0.1
-		assert.Equal(t, squared < 0.25, p.boomOver(places, 0.25, 0.49).reaches(9+4), "up, %d", i)
+		assert.Equal(t, squared < 0.25, p.boomOver(p.lie.cellsOf(places), 0.25, 0.49).reaches(9+4), "up, %d", i)
 		g.Grid.Z[9+4] = -0.1
-		assert.Equal(t, squared < 0.49, p.boomOver(places, 0.25, 0.49).reaches(9+4), "down, %d", i)
+		assert.Equal(t, squared < 0.49, p.boomOver(p.lie.cellsOf(places), 0.25, 0.49).reaches(9+4), "down, %d", i)
 		g.Grid.Z[9+4] = 0
-		assert.Equal(t, squared < 0.25, p.boomOver(places, 0.25, 0.49).reaches(9+4), "level counts as up, %d", i)
+		assert.Equal(t, squared < 0.25, p.boomOver(p.lie.cellsOf(places), 0.25, 0.49).reaches(9+4), "level counts as up, %d", i)
 	}
 }
 

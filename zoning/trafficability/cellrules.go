@@ -20,6 +20,12 @@ var cellRules = []struct {
 	{zoning.OverPosting, Rule{Of: overPosting, BoomWorks: true}},
 }
 
+// rulesByRow are those that nearly every map asks, of the cells of a row at once: see
+// [askedRule.ofRow]. What one returns may be nil where the rule has more to ask.
+var rulesByRow = map[zoning.Why]func(Asked) func(off, of []uint64, from int){
+	zoning.TooSteep: tooSteepByRow, zoning.TooGreatAStep: tooGreatAStepByRow,
+}
+
 func closed(a Asked) func(int) bool { return marked(a.Ground.Closed) }
 
 func inSetback(a Asked) func(int) bool { return marked(a.Ground.Setback) }
@@ -43,6 +49,14 @@ func tooSteep(a Asked) func(int) bool {
 	return func(i int) bool { return squared[i] >= along }
 }
 
+func tooSteepByRow(a Asked) func(off, of []uint64, from int) {
+	squared, along := a.Ground.Field.Squared, riseSquared(a.AlongPct)
+	return func(off, of []uint64, from int) {
+		below(off, squared[from:min(from+64*len(off), len(squared))], along)
+		without(off, of, off) // those of them that are measured, and no others are asked about
+	}
+}
+
 // tooGreatAStep asks what the plane under the machine hides, and banks that cells show as slope.
 func tooGreatAStep(a Asked) func(int) bool {
 	firm, machine := a.Ground.Firm, zoning.Mask(1)<<a.Index
@@ -57,6 +71,25 @@ func tooGreatAStep(a Asked) func(int) bool {
 		return func(i int) bool { return firm[i]&machine == 0 }
 	}
 	return func(i int) bool { return steps[i] > most || firm != nil && firm[i]&machine == 0 }
+}
+
+func tooGreatAStepByRow(a Asked) func(off, of []uint64, from int) {
+	firm, machine := a.Ground.Firm, zoning.Mask(1)<<a.Index
+	if a.Ground.StepM != nil && a.Machine.StepM > 0 || firm == nil {
+		return nil
+	}
+	return func(off, of []uint64, from int) {
+		for w, asked := range of {
+			off[w] = 0
+			if asked == 0 {
+				continue
+			}
+			for j, may := range firm[from+w*64 : min(from+w*64+64, len(firm))] {
+				off[w] |= uint64(bit(may&machine == 0)) << j
+			}
+			off[w] &= asked
+		}
+	}
 }
 
 // tooSoft asks where the ground is known to be soft only; there a machine whose pressure

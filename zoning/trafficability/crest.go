@@ -2,6 +2,7 @@ package trafficability
 
 import (
 	"math"
+	"math/bits"
 	"slices"
 
 	"github.com/acreband/acreband/terrain"
@@ -140,20 +141,36 @@ func (f *faces) crests(leastM, farM float64) (out []crest) {
 		}
 	}
 	c0, r0, c1, r1 := f.around(farM)
-	above := make([]bool, f.cols)
+	if c0 >= c1 {
+		return nil
+	}
+	words := (c1 - c0 + 63) / 64
+	steep, above := make([]uint64, words), make([]uint64, words)
 	for r := r0; r < r1; r++ {
 		f.watch.Did(c1 - c0)
-		before := false
-		for c := c0; c < c1; c++ {
-			steep := squared[r*f.cols+c] >= limit
-			if c > c0 && steep != before {
-				rim(r*f.cols+c-1, r*f.cols+c, z[r*stride+c-1], z[r*stride+c], before)
+		asSteep(steep, squared[r*f.cols:][c0:c1], limit)
+		// Where a cell and the one before it, or the one above, are not both as steep or not.
+		before := steep[0] & 1
+		for w, word := range steep {
+			sideways := word ^ (word<<1 | before)
+			before = word >> 63
+			upwards := word ^ above[w]
+			if r == r0 {
+				upwards = 0
 			}
-			if r > r0 && steep != above[c] {
-				rim((r-1)*f.cols+c, r*f.cols+c, z[(r-1)*stride+c], z[r*stride+c], above[c])
+			for turned := (sideways | upwards) & (math.MaxUint64 >> max(0, (w+1)*64-(c1-c0))); turned != 0; turned &= turned - 1 {
+				j := bits.TrailingZeros64(turned)
+				i, at := r*f.cols+c0+w*64+j, r*stride+c0+w*64+j
+				is := word>>j&1 != 0
+				if sideways>>j&1 != 0 {
+					rim(i-1, i, z[at-1], z[at], !is)
+				}
+				if upwards>>j&1 != 0 {
+					rim(i-f.cols, i, z[at-stride], z[at], !is)
+				}
 			}
-			before, above[c] = steep, steep
 		}
+		steep, above = above, steep
 	}
 	return out
 }
@@ -180,7 +197,7 @@ func (f *faces) around(metres float64) (c0, r0, c1, r1 int) {
 
 // eachAbove visits the cells around a crest that are nearer than a distance and not below the
 // face: no lower than half its height.
-func (l *lie) eachAbove(g *terrain.Grid, x crest, metres float64, visit func(i int)) {
+func (l *lie) eachAbove(g *terrain.Grid, x crest, metres float64, visit func(c, r int)) {
 	middle := x.z - x.faceM/2
 	tie := 1 - 1e-9 // rounding does not decide about a cell at the very distance
 	r2 := metres * metres * tie
@@ -197,7 +214,7 @@ func (l *lie) eachAbove(g *terrain.Grid, x crest, metres float64, visit func(i i
 		row := g.Z[r*g.Stride:]
 		for c := from; c <= to; c++ {
 			if row[c] > middle {
-				visit(r*l.cols + c)
+				visit(c, r)
 			}
 		}
 	}

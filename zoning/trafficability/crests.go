@@ -2,6 +2,7 @@ package trafficability
 
 import (
 	"math"
+	"math/bits"
 	"sync"
 
 	"github.com/acreband/acreband/zoning"
@@ -12,7 +13,7 @@ import (
 type Crests struct {
 	mu    sync.Mutex
 	found map[crestsNear]*once[[]crest]
-	near  map[crestsNear]*once[[]int32]
+	near  map[crestsNear]*once[cellSet]
 }
 
 // crestsNear are crests of faces of a fall within a distance of the ground that machines drive
@@ -65,39 +66,50 @@ func (p *mover) keepFromCrests() {
 		// Within a face that is worked on a tether, for the sake of that face alone: its end
 		// holds the machine, but not on ground steeper than it may be on at all.
 		free := riseSquared(driving)
-		for _, i := range p.nearCrests(along) {
-			if p.ground.Field.Squared[i] >= free {
-				p.keepOff(int(i))
+		near := p.nearCrests(along)
+		for r := range p.lie.rows {
+			asSteep(p.scratch.row, p.ground.Field.Squared[r*p.lie.cols:][:p.lie.cols], free)
+			for w, word := range near.row(r) {
+				p.scratch.row[w] &= word
 			}
+			p.keepOffRow(r, p.scratch.row)
 		}
 	}
 }
 
 func (p *mover) keepFromCrestsOf(facePct float64) {
 	if p.anchors == nil {
-		for _, i := range p.nearCrests(facePct) {
-			p.keepOff(int(i))
+		near := p.nearCrests(facePct)
+		for r := range p.lie.rows {
+			p.keepOffRow(r, near.row(r))
 		}
 		return
 	}
 	along := riseSquared(p.alongPct())
 	for _, x := range p.crests(facePct) {
 		// Where it may hang on a tether, no ground is too steep.
-		if down := int(x.down); p.ground.Field.Squared[down] >= along || !p.scratch.open[down] && !p.anchored(down) {
-			p.lie.eachAbove(p.ground.Grid, x, p.crestM(), p.keepOff)
+		if down := int(x.down); p.ground.Field.Squared[down] >= along || !p.scratch.open.has(down) && !p.anchored(down) {
+			p.lie.eachAbove(p.ground.Grid, x, p.crestM(), func(c, r int) {
+				clear(p.scratch.row)
+				p.scratch.row[c/64] = 1 << (c % 64)
+				p.keepOffRow(r, p.scratch.row)
+			})
 		}
 	}
 }
 
-// keepOff takes off a cell near a crest.
-func (p *mover) keepOff(i int) {
-	k := p.padded(i)
-	if p.why[i] == zoning.Works {
-		p.why[i] = zoning.NearCrest
-	}
-	p.scratch.heads[k], p.scratch.stage[k] = 0, shut
-	if p.machine.ReachM == 0 {
-		p.scratch.open[i] = false
+// keepOffRow takes off the cells of a row that are near a crest.
+func (p *mover) keepOffRow(r int, near []uint64) {
+	p.refuse(r, near, zoning.NearCrest)
+	open, fits, first := p.scratch.open.row(r), p.scratch.fits.row(r), (r+pad)*(p.lie.cols+2*pad)+pad
+	for w, word := range near {
+		for off := word & open[w]; off != 0; off &= off - 1 {
+			p.scratch.heads[first+w*64+bits.TrailingZeros64(off)] = 0
+		}
+		fits[w] &^= word
+		if p.machine.ReachM == 0 {
+			open[w] &^= word
+		}
 	}
 }
 
@@ -112,21 +124,15 @@ func (p *mover) crests(facePct float64) []crest {
 	})
 }
 
-// nearCrests are the cells nearer to those crests than the machine's length, each once.
-func (p *mover) nearCrests(facePct float64) []int32 {
+// nearCrests are the cells nearer to those crests than the machine's length.
+func (p *mover) nearCrests(facePct float64) cellSet {
 	c := p.ground.Crests
-	return at(&c.mu, &c.near, crestsNear{facePct, p.crestM()}).or(func() (out []int32) {
-		marks := p.scratch.mark
-		clear(marks)
+	return at(&c.mu, &c.near, crestsNear{facePct, p.crestM()}).or(func() cellSet {
+		near := p.lie.noCells()
 		for _, x := range p.crests(facePct) {
 			p.watch.Did(1)
-			p.lie.eachAbove(p.ground.Grid, x, p.crestM(), func(i int) { marks[i] = true })
+			p.lie.eachAbove(p.ground.Grid, x, p.crestM(), func(c, r int) { near.row(r)[c/64] |= 1 << (c % 64) })
 		}
-		for i, near := range marks {
-			if near {
-				out = append(out, int32(i))
-			}
-		}
-		return out
+		return near
 	})
 }

@@ -44,7 +44,7 @@ func TestOnATetherStraightUpAndDown(t *testing.T) {
 		sin, cos := math.Sincos(turn)
 		g := made(t, 40, 40, 1, 1, func(x, y float64) float64 { return -0.8 * (x*sin + y*cos) })
 		p := moverOn(g, m)
-		p.anchors, p.beside = make([]bool, len(g.Lots)), make([]bool, len(g.Lots))
+		p.anchors = make([]bool, len(g.Lots))
 		for i := range p.anchors {
 			p.anchors[i] = true
 		}

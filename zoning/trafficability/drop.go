@@ -183,11 +183,11 @@ func (l *lie) eachNear(cell int, d disc, visit func(from, to int)) {
 
 // keepFromEdges closes the ground above drop-offs that is too near to their edges.
 func (p *mover) keepFromEdges() {
-	p.eachAbove(p.edges, func(i int) {
-		if p.scratch.open[i] {
-			p.scratch.open[i] = false
+	p.eachAbove(p.ground.Edges, func(i int) {
+		if p.scratch.open.has(i) {
+			p.scratch.open.drop(i)
 			p.scratch.heads[p.padded(i)] = 0
-			p.why[i] = zoning.NearDropOff
+			p.refuseCell(i, zoning.NearDropOff)
 		}
 	})
 }

@@ -17,8 +17,8 @@ func TestFacesAboveAreSteeperThanBelow(t *testing.T) {
 	for _, squared := range []float32{0.24, 0.26, 0.48, 0.50} {
 		g.Field.Squared[9+4] = squared
 		g.Grid.Z[9+4] = 0.1
-		assert.Equal(t, squared < 0.49, p.boomOver(places, 0.49, 0.25).reaches(9+4), "up, %g", squared)
+		assert.Equal(t, squared < 0.49, p.boomOver(p.lie.cellsOf(places), 0.49, 0.25).reaches(9+4), "up, %g", squared)
 		g.Grid.Z[9+4] = -0.1
-		assert.Equal(t, squared < 0.25, p.boomOver(places, 0.49, 0.25).reaches(9+4), "down, %g", squared)
+		assert.Equal(t, squared < 0.25, p.boomOver(p.lie.cellsOf(places), 0.49, 0.25).reaches(9+4), "down, %g", squared)
 	}
 }

@@ -15,11 +15,7 @@ import (
 // moverOn is a machine on some ground before any rule is asked.
 func moverOn(g *Ground, m zoning.Machine) *mover {
 	l := lieOf(g.Grid)
-	n := len(g.Lots)
-	p := &mover{
-		ground: g, lie: l, scratch: scratchFor(l), machine: m, edges: g.Edges, beside: make([]bool, n), why: make([]zoning.Why, n), stands: make([]bool, n),
-		closed: groundReasons(g),
-	}
+	p := newMover(g, l, windowOf(g, l, nil), scratchFor(l), m, 0)
 	p.ask(0)
 	return p
 }

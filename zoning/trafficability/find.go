@@ -21,22 +21,13 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 	defer beside.Ended(&err)
 	watch := beside.NewWatch(ctx)
 	g := ground.filled()
-	n := len(g.Field.Squared)
 	w := &Work{
-		Masks: make([]zoning.Mask, n), Why: make([][]zoning.Why, len(fleet)), Stands: make([][]bool, len(fleet)),
+		Why: make([][]zoning.Why, len(fleet)), Stands: make([][]bool, len(fleet)),
 		Crossings: make([][]uint8, len(fleet)), Pockets: make([][]Pocket, len(fleet)), Idle: make([][]int, len(fleet)), Unloads: make([][]int, len(fleet)), Pieces: make([][]uint16, len(fleet)), Pinches: make([][]Pinch, len(fleet)),
 	}
 	l := lieOf(g.Grid)
-	fringe := l.touched(g.Drive, watch)
-	for i, drive := range g.Drive {
-		fringe[i] = fringe[i] && !drive
-	}
-
-	closed := groundReasons(g)
-	var water []bool
-	if !g.AcresOnly {
-		water = l.padded(g.WaterLines)
-	}
+	window := windowOf(g, l, watch)
+	works, stands := make([]cellSet, len(fleet)), make([]cellSet, len(fleet))
 
 	// What holds a tether has to get there first.
 	tethered := func(m zoning.Machine) bool { return m.TetherBasis != "" }
@@ -59,13 +50,17 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 					s = scratchFor(l)
 				}
 				s.spare.watch = beside.NewWatch(ctx)
-				p := &mover{ground: g, watch: s.spare.watch, lie: l, scratch: s, machine: m, index: k, edges: g.Edges, beside: fringe, water: water, closed: closed}
+				p := newMover(g, l, window, s, m, k)
 				if last {
-					p.anchors = anchorsOf(l, fleet, m, w.Stands, p.watch)
+					p.anchors = anchorsOf(l, fleet, m, stands, p.watch)
 				}
 				p.ask(k)
 				p.find()
-				w.Why[k], w.Stands[k], w.Crossings[k], w.Pockets[k], w.Idle[k] = p.why, p.stands, p.crossings, p.pockets, p.idle
+				works[k], stands[k] = p.works, p.stands
+				w.Why[k], w.Crossings[k], w.Pockets[k], w.Idle[k] = p.why, p.crossings, p.pockets, p.idle
+				if !g.AcresOnly {
+					w.Stands[k] = l.marked(p.stands)
+				}
 				w.Pinches[k], w.Unloads[k], w.Pieces[k] = p.pinches, p.unloads, p.pieces
 				whole = s
 			})
@@ -78,37 +73,42 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 			pool.Put(s)
 		}
 	}
-	w.mask(closed, l.cols, watch)
 	if !g.NoWays {
-		w.patches(g, l, fleet, watch)
+		w.patches(works, g, l, fleet, watch)
 	}
-	if g.AcresOnly {
-		w.Why, w.Stands = make([][]zoning.Why, len(fleet)), make([][]bool, len(fleet))
-	}
+	w.Masks = gathered(works, window.closed, l, watch)
 	return w, nil
 }
 
 // workers is how many machines are found at a time; each takes some 25 bytes a cell.
 const workers = 2
 
-// mask gathers what machines may work each cell; closed is what keeps all of them off.
-func (w *Work) mask(closed []zoning.Why, cols int, watch *beside.Watch) {
-	for i, why := range closed {
-		if i%cols == 0 {
-			watch.Did(cols)
+// gathered is what machines may work each cell; closed is what keeps all of them off.
+func gathered(works []cellSet, closed []zoning.Why, l *lie, watch *beside.Watch) []zoning.Mask {
+	masks := make([]zoning.Mask, len(closed))
+	for r := range l.rows {
+		watch.Did(l.cols)
+		row := masks[r*l.cols:][:l.cols]
+		for c, why := range closed[r*l.cols:][:l.cols] {
+			if why != zoning.Works {
+				row[c] = zoning.NoGo
+			}
+			if why == zoning.NotMeasured {
+				row[c] = zoning.Unknown
+			}
 		}
-		switch why {
-		case zoning.Works:
-		case zoning.NotMeasured:
-			w.Masks[i] = zoning.Unknown
-		default:
-			w.Masks[i] = zoning.NoGo
+		for k := range works {
+			watch.Did(l.cols)
+			for w, word := range works[k].row(r) {
+				if word == 0 {
+					continue
+				}
+				part := row[w*64 : min((w+1)*64, len(row))]
+				for j := range part {
+					part[j] |= zoning.Mask(word>>j&1) << k
+				}
+			}
 		}
 	}
-	for k, whys := range w.Why {
-		watch.Did(len(whys))
-		for i, why := range whys {
-			w.Masks[i] |= zoning.Mask(bit(why == zoning.Works)) << k
-		}
-	}
+	return masks
 }

@@ -38,17 +38,23 @@ func (p *mover) turnM() float64 {
 
 // fit finds the cells on which the middle of the machine fits.
 func (p *mover) fit() {
-	for i, open := range p.scratch.open {
-		p.scratch.mark[i] = !(open && p.ground.Drive[i])
-	}
-	p.lie.grow(p.scratch.mark, p.scratch.mark, p.lie.disc(p.clearM(), atLeast), true, &p.scratch.spare)
-	p.eachRow(func(row, k int) {
-		for i, blocked := range p.scratch.mark[row:][:p.lie.cols] {
-			if blocked {
-				p.scratch.heads[k+i] = 0
-			} else {
-				p.scratch.stage[k+i] = fits
-			}
+	p.notOpen(p.scratch.marks)
+	blocked := p.scratch.grown
+	p.lie.grow(blocked, p.scratch.marks, p.lie.disc(p.clearM(), atLeast), true, &p.scratch.spare)
+	for r := range p.lie.rows {
+		p.watch.Did(p.lie.cols)
+		fits, off := p.scratch.fits.row(r), p.scratch.row
+		for w, open := range p.scratch.open.row(r) {
+			b := blocked.row(r)[w]
+			fits[w], off[w] = blocked.inRow(w)&^b, open&b
 		}
-	})
+		each(off, (r+pad)*(p.lie.cols+2*pad)+pad, func(k int) { p.scratch.heads[k] = 0 })
+	}
+}
+
+// notOpen finds the cells that the machine may not drive on.
+func (p *mover) notOpen(cells cellSet) {
+	for i, open := range p.scratch.open.bits {
+		cells.bits[i] = cells.inRow(i%cells.words) &^ (open & p.drive.bits[i])
+	}
 }

@@ -40,63 +40,67 @@ func (l *lie) disc(radiusM float64, b bound) disc {
 	return d
 }
 
-// grow marks in dst every cell within a disc of one that src marks. outside says
-// that what lies beyond the window counts as marked. It is exact: rows of marks, 64 to
-// a word, are widened by what the disc has at each distance and laid over the rows so
-// far away. dst and src may be the same.
-func (l *lie) grow(dst, src []bool, d disc, outside bool, s *spare) {
+// grow makes dst, another set than src, every cell within a disc of one of src. outside says
+// that what lies beyond the window counts as of src. It is exact: rows, 64 cells to a word, are
+// widened by what the disc has at each distance and laid over the rows so far away.
+func (l *lie) grow(dst, src cellSet, d disc, outside bool, s *spare) {
 	if len(d.half) == 0 {
-		copy(dst, src)
+		copy(dst.bits, src.bits)
 		return
 	}
-	words := (l.cols + 63) / 64
-	s.fit(words, l.rows)
+	clear(dst.bits)
+	s.fit(src.words)
 	for r := range l.rows {
 		s.watch.Did(l.cols)
-		row := s.row
-		pack(row, src[r*l.cols:][:l.cols])
+		row := src.row(r)
 		if isZero(row) {
 			continue
 		}
-		s.watch.Did(len(d.half) * words)
-		for v, half := range d.half {
-			wide := widen(s.wide, row, s.shifted, half)
+		s.watch.Did(len(d.half) * src.words)
+		copy(s.wide, row)
+		for v, by := len(d.half)-1, 0; v >= 0; v-- { // the farthest rows are widened least
+			widen(s.wide, s.shifted, by, d.half[v])
+			by = d.half[v]
 			if r >= v {
-				orInto(s.out[(r-v)*words:][:words], wide)
+				orInto(dst.row(r-v), s.wide)
 			}
 			if v > 0 && r+v < l.rows {
-				orInto(s.out[(r+v)*words:][:words], wide)
+				orInto(dst.row(r+v), s.wide)
 			}
 		}
 	}
+	last := src.inRow(src.words - 1)
 	for r := range l.rows {
-		out := dst[r*l.cols:][:l.cols]
-		unpack(out, s.out[r*words:][:words])
-		if !outside {
-			continue
+		row := dst.row(r)
+		if outside {
+			// Beyond the first and last rows, and columns.
+			if away := min(r, l.rows-1-r) + 1; away < len(d.half) {
+				fillEnds(row, l.cols, l.cols)
+			}
+			fillEnds(row, l.cols, d.half[0])
 		}
-		// Beyond the first and last rows, and columns.
-		if away := min(r, l.rows-1-r) + 1; away < len(d.half) {
-			fill(out)
-		}
-		fill(out[:min(d.half[0], l.cols)])
-		fill(out[max(l.cols-d.half[0], 0):])
+		row[len(row)-1] &= last
 	}
 }
 
 // spare is memory for grow, and watches for whom it is done.
 type spare struct {
-	row, wide, shifted, out []uint64
-	watch                   *beside.Watch
+	wide, shifted []uint64 // of a row
+	watch         *beside.Watch
 }
 
-func (s *spare) fit(words, rows int) {
-	if len(s.row) != words || len(s.out) != words*rows {
-		s.row, s.wide, s.shifted = make([]uint64, words), make([]uint64, words), make([]uint64, words)
-		s.out = make([]uint64, words*rows)
-		return
+func (s *spare) fit(words int) {
+	if len(s.wide) != words {
+		s.wide, s.shifted = make([]uint64, words), make([]uint64, words)
 	}
-	clear(s.out)
+}
+
+// fillEnds fills the first and the last columns of a row.
+func fillEnds(row []uint64, cols, columns int) {
+	for c := range min(columns, cols) {
+		row[c/64] |= 1 << (c % 64)
+		row[(cols-1-c)/64] |= 1 << ((cols - 1 - c) % 64)
+	}
 }
 
 func pack(row []uint64, marks []bool) {
@@ -119,21 +123,18 @@ func pack(row []uint64, marks []bool) {
 func unpack(marks []bool, row []uint64) {
 	for i, w := range row {
 		part := marks[i*64 : min((i+1)*64, len(marks))]
-		switch w {
-		case 0:
+		if w == 0 {
 			clear(part)
-		case math.MaxUint64:
-			fill(part)
-		default:
-			j := 0
-			for ; j+8 <= len(part); j += 8 {
-				m, eight := part[j:j+8:j+8], w>>j
-				m[0], m[1], m[2], m[3] = eight&1 != 0, eight&2 != 0, eight&4 != 0, eight&8 != 0
-				m[4], m[5], m[6], m[7] = eight&16 != 0, eight&32 != 0, eight&64 != 0, eight&128 != 0
-			}
-			for ; j < len(part); j++ {
-				part[j] = w>>j&1 != 0
-			}
+			continue
+		}
+		j := 0
+		for ; j+8 <= len(part); j += 8 {
+			m, eight := part[j:j+8:j+8], w>>j
+			m[0], m[1], m[2], m[3] = eight&1 != 0, eight&2 != 0, eight&4 != 0, eight&8 != 0
+			m[4], m[5], m[6], m[7] = eight&16 != 0, eight&32 != 0, eight&64 != 0, eight&128 != 0
+		}
+		for ; j < len(part); j++ {
+			part[j] = w>>j&1 != 0
 		}
 	}
 }
@@ -159,18 +160,16 @@ func orInto(dst, src []uint64) {
 	}
 }
 
-// widen marks what lies within half columns of a mark of a row, in wide. A row that is
-// widened by n may be widened by up to n+1 more at once without a gap: of a mark at the end
-// of the row one side is left only.
-func widen(wide, row, shifted []uint64, half int) []uint64 {
-	copy(wide, row)
-	for n := 0; n < half; {
+// widen adds to a row, which was widened by some columns either way before, what it takes to be
+// widened by so many in all. It may be widened by one more than it was at once without a gap: of
+// a cell at the end of the row one side is left only.
+func widen(wide, shifted []uint64, was, half int) {
+	for n := was; n < half; {
 		step := min(n+1, half-n)
 		copy(shifted, wide)
 		shift(wide, shifted, step)
 		n += step
 	}
-	return wide
 }
 
 // shift lays a row over another, moved by n columns either way.
@@ -205,7 +204,7 @@ func Near(g *terrain.Grid, marks []bool, metres float64) ([]bool, error) {
 		return nil, fmt.Errorf("cells within %g m of others are none; write 0 m or more", metres)
 	}
 	l := lieOf(g)
-	out := make([]bool, len(marks))
-	l.grow(out, marks, l.disc(metres, atLeast), false, &spare{})
-	return out, nil
+	near := l.noCells()
+	l.grow(near, l.cellsOf(marks), l.disc(metres, atLeast), false, &spare{})
+	return l.marked(near), nil
 }

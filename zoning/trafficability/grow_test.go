@@ -55,9 +55,9 @@ func nearest(grid *terrain.Grid, marks []bool, outside bool) []float64 {
 }
 
 func grown(l *lie, marks []bool, radiusM float64, b bound, outside bool) []bool {
-	out := append([]bool(nil), marks...)
-	l.grow(out, out, l.disc(radiusM, b), outside, &spare{})
-	return out
+	out := l.noCells()
+	l.grow(out, l.cellsOf(marks), l.disc(radiusM, b), outside, &spare{})
+	return l.marked(out)
 }
 
 // Every cell nearer than the radius is marked where things are kept from, none beyond
@@ -139,8 +139,9 @@ func TestGrowByWords(t *testing.T) {
 					l := &lie{cols: cols, rows: rows}
 					marks := make([]bool, cols*rows)
 					marks[(rows-1)*cols+at] = true
-					l.grow(marks, marks, disc{half: []int{half}}, false, &s)
-					for i, got := range marks {
+					grown := l.noCells()
+					l.grow(grown, l.cellsOf(marks), disc{half: []int{half}}, false, &s)
+					for i, got := range l.marked(grown) {
 						want := i/cols == rows-1 && abs(i%cols-at) <= half
 						if got != want {
 							t.Fatalf("%d columns, %d to either side of %d: column %d is %v", cols, half, at, i%cols, got)

@@ -3,6 +3,7 @@ package trafficability
 import (
 	"context"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -145,49 +146,57 @@ func TestPatchesAskTheMachineAlone(t *testing.T) {
 
 // Runs of rows that meet are one piece however they wind: of made ground, against a walk from
 // cell to cell.
-func TestOwnPatchesAgainstAWalk(t *testing.T) {
+func TestPiecesAgainstAWalk(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(8, 8))
-	const cols, rows, least = 25, 19, 9
+	const cols, rows = 73, 19
 	l := lieOf(level(t, cols, rows, 1).Grid)
-	for range 20 {
-		w := &Work{Masks: make([]zoning.Mask, cols*rows), Why: [][]zoning.Why{make([]zoning.Why, cols*rows)}}
-		lots, domain := make([]bool, cols*rows), make([]bool, cols*rows)
-		in := make([]bool, cols*rows)
+	for n := range 40 {
+		corners := n%2 == 1
+		lots, in := make([]bool, cols*rows), make([]bool, cols*rows)
 		for i := range in {
-			domain[i] = rnd.Float64() < 0.95
-			lots[i] = domain[i] && rnd.Float64() < 0.9
-			if rnd.Float64() < 0.55 {
-				w.Masks[i] = 1
-			}
-			in[i] = domain[i] && w.Masks[i] == 1
+			in[i] = rnd.Float64() < 0.55
+			lots[i] = rnd.Float64() < 0.9
 		}
-		want := make([]bool, cols*rows)
+		touch := func(a, b int) bool {
+			across, down := abs(a%cols-b%cols), abs(a/cols-b/cols)
+			return across+down == 1 || corners && across == 1 && down == 1
+		}
+		got := l.piecesOf(l.cellsOf(in), corners, func(from, to int) int { return count(lots[from:to]) }, nil)
+		at := slices.Repeat([]int{-1}, len(in)) // the run of a cell
+		for n, run := range got {
+			for i := run.from; i < run.to; i++ {
+				at[i] = n
+			}
+		}
+		seen := make([]bool, len(in))
 		for i := range in {
-			if !in[i] {
-				want[i] = w.Masks[i] == 1
+			require.Equal(t, in[i], at[i] >= 0, "cell %d", i)
+			if !in[i] || seen[i] {
 				continue
 			}
-			seen, piece, cells := map[int]bool{i: true}, []int{i}, 0
+			piece, cells := []int{i}, 0
+			seen[i] = true
 			for n := 0; n < len(piece); n++ {
-				at := piece[n]
-				if lots[at] {
-					cells++
-				}
-				for j := range in {
-					if d := max(j/cols-at/cols, at/cols-j/cols) + max(j%cols-at%cols, at%cols-j%cols); d == 1 && in[j] && !seen[j] {
+				cells += count(lots[piece[n]:][:1])
+				for j := max(piece[n]-cols-1, 0); j <= min(piece[n]+cols+1, len(in)-1); j++ {
+					if in[j] && !seen[j] && touch(piece[n], j) {
 						seen[j] = true
 						piece = append(piece, j)
 					}
 				}
-				if cells >= least {
-					break
+			}
+			root := got.rootOf(at[i])
+			assert.Equal(t, cells, got[root].size)
+			of := 0
+			for n, run := range got {
+				if got.rootOf(n) == root {
+					of += run.to - run.from
 				}
 			}
-			want[i] = cells >= least
-		}
-		w.ownPatches(0, func(cells int) bool { return cells >= least }, lots, domain, l, nil)
-		for i := range want {
-			require.Equal(t, want[i], w.Masks[i] == 1, "cell %d", i)
+			assert.Len(t, piece, of, "no more is of the piece than the walk finds")
+			for _, j := range piece {
+				require.Equal(t, root, got.rootOf(at[j]))
+			}
 		}
 	}
 }

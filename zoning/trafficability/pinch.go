@@ -36,20 +36,19 @@ func (p *mover) findPinches() {
 		return
 	}
 	// What the wider machine would get to, and where it would fit.
-	for i := range p.scratch.mark {
-		p.scratch.mark[i] = !(p.scratch.open[i] && p.ground.Drive[i])
+	p.notOpen(p.scratch.marks)
+	roomy := p.scratch.grown
+	p.lie.grow(roomy, p.scratch.marks, p.lie.disc(p.wideM(), atLeast), true, &p.scratch.spare)
+	p.staged(p.scratch.marks, reached)
+	for i, got := range p.scratch.marks.bits {
+		roomy.bits[i] = got &^ roomy.bits[i]
 	}
-	p.lie.grow(p.scratch.mark, p.scratch.mark, p.lie.disc(p.wideM(), atLeast), true, &p.scratch.spare)
-	kinds := make([]uint8, len(p.scratch.stage))
-	p.eachRow(func(row, k int) {
-		for i, s := range p.scratch.stage[k:][:p.lie.cols] {
-			if s == reached && !p.scratch.mark[row+i] {
-				kinds[k+i] = wide
-			}
-		}
-	})
-	if !p.inPieces(kinds) {
+	if !p.inPieces(roomy) {
 		return
+	}
+	kinds := make([]uint8, len(p.scratch.stage))
+	for r := range p.lie.rows {
+		writeBytes(kinds[(r+pad)*(p.lie.cols+2*pad)+pad:][:p.lie.cols], roomy.row(r), wide)
 	}
 	var now []int32
 	for n, place := range p.ground.Staging {
@@ -76,50 +75,13 @@ func (p *mover) findPinches() {
 }
 
 // inPieces reports whether the wide ground is more than one piece worth listing, headings
-// not counted: if not there is no pinch, and most ways in have none. Runs of rows are
-// joined by union-find.
-func (p *mover) inPieces(kinds []uint8) bool {
-	type run struct{ from, to, root, cells int }
-	var runs []run
-	root := func(i int) int {
-		for runs[i].root != i {
-			runs[i].root = runs[runs[i].root].root
-			i = runs[i].root
-		}
-		return i
-	}
-	above, first := 0, 0 // where the runs of the row above, and of this one, begin
-	p.eachRow(func(_, k int) {
-		above, first = first, len(runs)
-		at := above
-		for c := 0; c < p.lie.cols; c++ {
-			if kinds[k+c] != wide {
-				continue
-			}
-			r := run{from: c, root: len(runs)}
-			for c < p.lie.cols && kinds[k+c] == wide {
-				c++
-			}
-			r.to, r.cells = c, c-r.from
-			runs = append(runs, r)
-			for at > above && runs[at-1].to >= r.from {
-				at--
-			}
-			for ; at < first && runs[at].from <= r.to; at++ {
-				if runs[at].to >= r.from {
-					runs[root(at)].root = root(len(runs) - 1)
-				}
-			}
-		}
-	})
-	cells := map[int]int{}
-	for i, r := range runs {
-		cells[root(i)] += r.cells
-	}
+// not counted: if not there is no pinch, and most ways in have none.
+func (p *mover) inPieces(roomy cellSet) bool {
+	pieces := p.lie.piecesOf(roomy, true, func(from, to int) int { return to - from }, p.watch)
 	least := leastPocketAcres * terrain.SquareMetresPerAcre / p.lie.areaM2
 	large := 0
-	for _, n := range cells {
-		if float64(n) >= least {
+	for n, r := range pieces {
+		if r.root == n && float64(r.size) >= least {
 			large++
 		}
 	}
@@ -194,7 +156,7 @@ func (p *mover) freeM(i int) float64 {
 	p.lie.eachNear(i, p.lie.disc(p.wideM(), atLeast), func(from, to int) {
 		p.watch.Did(to - from)
 		for j := from; j < to; j++ {
-			if !(p.scratch.open[j] && p.ground.Drive[j]) {
+			if !(p.scratch.open.has(j) && p.ground.Drive[j]) {
 				free = min(free, p.lie.distM(j%p.lie.cols-c, j/p.lie.cols-r)-p.lie.shortM/2)
 			}
 		}

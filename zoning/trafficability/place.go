@@ -1,7 +1,7 @@
 package trafficability
 
 import (
-	"math"
+	"math/bits"
 
 	"github.com/acreband/acreband/zoning"
 )
@@ -10,47 +10,70 @@ import (
 // (common practice, no source).
 const slideLengths = 1.5
 
-// places marks where the machine may stand and swing its boom. A place is as large as the
+// places are where the machine may stand and swing its boom. A place is as large as the
 // machine: all round its middle, as where it turns, the ground is within its standing limits
 // on one heading, which it can keep there. A cell alone that reads gentler than the ground
 // around it, as by the error of its height, is no place.
-func (p *mover) places() []bool {
-	limits := p.machine.Standing()
-	along, cross := riseSquared(limits.AlongPct), riseSquared(limits.CrossPct)
-	heads, places := make([]uint8, len(p.stands)), p.scratch.places
-	for i, open := range p.scratch.open {
-		if open && p.ground.Drive[i] && p.ground.Field.Squared[i] < along {
-			heads[i] = p.headingsAt(i, cross)
-		}
-		p.scratch.mark[i] = heads[i] == 0
-	}
+func (p *mover) places() cellSet {
+	admits := p.standHeadings()
+	places, marks, grown := p.scratch.fits, p.scratch.marks, p.scratch.grown
+	clear(places.bits)
 	d := p.lie.disc(p.turnM(), atLeast)
-	p.lie.grow(p.scratch.mark, p.scratch.mark, d, true, &p.scratch.spare)
-	for i, stands := range p.stands {
-		places[i] = stands && !p.scratch.mark[i] && !p.underLine(i)
+	for _, serves := range admits {
+		for i, on := range serves.bits {
+			marks.bits[i] = marks.inRow(i%marks.words) &^ on
+		}
+		p.lie.grow(grown, marks, d, true, &p.scratch.spare)
+		for i, off := range grown.bits {
+			places.bits[i] |= p.stands.bits[i] &^ off
+		}
 	}
-	// One heading must serve where not all do.
-	for i, h := range heads {
-		p.scratch.mark[i] = h != math.MaxUint8
-	}
-	p.lie.grow(p.scratch.mark, p.scratch.mark, d, false, &p.scratch.spare)
-	for i, some := range p.scratch.mark {
-		places[i] = places[i] && (!some || p.keepsHeading(i, heads, d))
+	if p.ground.LineM != nil {
+		for r := range p.lie.rows {
+			each(places.row(r), r*p.lie.cols, func(i int) {
+				if p.underLine(i) {
+					places.drop(i)
+				}
+			})
+		}
 	}
 	p.keepFromFaces(places)
 	return places
 }
 
-// keepsHeading reports whether one heading serves on all cells of a disc.
-func (p *mover) keepsHeading(i int, heads []uint8, d disc) bool {
-	all := heads[i]
-	p.lie.eachNear(i, d, func(from, to int) {
-		p.watch.Did(to - from)
-		for _, h := range heads[from:to] {
-			all &= h
+// standHeadings are, by heading, the cells whose slope admits it within the standing limits.
+func (p *mover) standHeadings() []cellSet {
+	limits := p.machine.Standing()
+	along, cross := riseSquared(limits.AlongPct), riseSquared(limits.CrossPct)
+	if p.scratch.admits == nil {
+		for range headings {
+			p.scratch.admits = append(p.scratch.admits, p.lie.noCells())
 		}
-	})
-	return all != 0
+	}
+	for r := range p.lie.rows {
+		p.watch.Did(p.lie.cols)
+		squared, stands := p.ground.Field.Squared[r*p.lie.cols:][:p.lie.cols], p.scratch.row
+		below(stands, squared, along)
+		open, drive, gentle := p.scratch.open.row(r), p.drive.row(r), p.scratch.gentle.row(r)
+		below(gentle, squared, cross)
+		for w := range stands {
+			stands[w] &= open[w] & drive[w]
+			var by [headings]uint64
+			for k := range by {
+				by[k] = stands[w] & gentle[w]
+			}
+			for word := stands[w] &^ gentle[w]; word != 0; word &= word - 1 {
+				j := bits.TrailingZeros64(word)
+				for h := p.headingsAt(r*p.lie.cols+w*64+j, cross); h != 0; h &= h - 1 {
+					by[bits.TrailingZeros8(h)] |= 1 << j
+				}
+			}
+			for k := range by {
+				p.scratch.admits[k].row(r)[w] = by[k]
+			}
+		}
+	}
+	return p.scratch.admits
 }
 
 // edgePct is the fall of faces from whose edge a boom keeps back where it swings.
@@ -64,10 +87,10 @@ func (p *mover) edgePct() float64 {
 // keepFromFaces takes off the places that are too near to the edge of a face which does not
 // stand by itself: nearer than the machine is long, or than the face is high, as far as that
 // can slide. A hill's height is none of its business.
-func (p *mover) keepFromFaces(places []bool) {
+func (p *mover) keepFromFaces(places cellSet) {
 	lengthM := p.footprintM()
 	f := faces{lie: p.lie, ground: p.ground, watch: p.watch, rise: p.edgePct() / 100, mostM: slideLengths * lengthM}
 	for _, x := range f.crests(leastDropM, slideLengths*lengthM) {
-		p.lie.eachAbove(p.ground.Grid, x, max(lengthM, float64(x.faceM)), func(i int) { places[i] = false })
+		p.lie.eachAbove(p.ground.Grid, x, max(lengthM, float64(x.faceM)), func(c, r int) { places.row(r)[c/64] &^= 1 << (c % 64) })
 	}
 }

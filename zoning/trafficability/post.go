@@ -1,6 +1,7 @@
 package trafficability
 
 import (
+	"math/bits"
 	"slices"
 
 	"github.com/acreband/acreband/zoning"
@@ -50,9 +51,33 @@ func (p *mover) usesPlace(n int) bool {
 	return p.ground.Unloads == nil || p.ground.Unloads[n]>>p.index&1 != 0
 }
 
+// usedPlaces are the places of staging that the machine's load gets to.
+func (p *mover) usedPlaces() (used []int) {
+	for n := range p.ground.Staging {
+		if p.usesPlace(n) {
+			used = append(used, n)
+		}
+	}
+	return used
+}
+
 // countUnloads lists the places of staging that it takes to get to all ground of the lots
 // that the machine reaches: the first of each piece.
 func (p *mover) countUnloads() {
+	if used := p.usedPlaces(); len(used) == 1 { // all that is reached is from there
+		p.staged(p.scratch.marks, reached)
+		for r := range p.lie.rows {
+			for w, word := range p.scratch.marks.row(r) {
+				for ; word != 0; word &= word - 1 {
+					if p.ground.Lots[r*p.lie.cols+w*64+bits.TrailingZeros64(word)] {
+						p.unloads = used
+						return
+					}
+				}
+			}
+		}
+		return
+	}
 	for n, place := range p.ground.Staging {
 		if !p.usesPlace(n) {
 			continue

@@ -2,6 +2,7 @@ package trafficability
 
 import (
 	"math"
+	"math/bits"
 
 	"github.com/acreband/acreband/zoning"
 )
@@ -11,20 +12,33 @@ import (
 // farther than its length from the middle of the machine, height counted, and works
 // faces up to its limits above and below where it stands.
 func (p *mover) reach() {
-	places := p.places()
+	places, near := p.places(), p.scratch.grown
 	b := p.boomOver(places, p.faceSquared(p.machine.ReachUpPct), p.faceSquared(p.machine.ReachDownPct))
-	p.lie.grow(p.scratch.mark, places, b.disc, false, &p.scratch.spare)
-	for i, near := range p.scratch.mark {
-		p.watch.Did(1)
-		works := near && p.whole(i) && (places[i] || b.reaches(i))
-		switch {
-		case works:
-			p.why[i] = zoning.Works
-		case p.why[i] == zoning.Works && p.underLine(i):
-			p.why[i] = zoning.InSetback
-		case p.why[i] == zoning.Works:
-			p.why[i] = zoning.OutOfReach
+	p.lie.grow(near, places, b.disc, false, &p.scratch.spare)
+	for r := range p.lie.rows {
+		p.watch.Did(p.lie.cols)
+		works, from, off := p.works.row(r), r*p.lie.cols, p.scratch.row
+		for w, word := range near.row(r) {
+			reached := word & p.free.row(r)[w]
+			for left := reached; left != 0; left &= left - 1 {
+				j := bits.TrailingZeros64(left)
+				if i := from + w*64 + j; !p.whole(i) || places.row(r)[w]>>j&1 == 0 && !b.reaches(i) {
+					reached &^= 1 << j
+				}
+			}
+			off[w] = works[w] &^ reached
+			works[w] |= reached
+			if p.why != nil {
+				each([]uint64{reached}, from+w*64, func(i int) { p.why[i] = zoning.Works })
+			}
 		}
+		each(off, from, func(i int) {
+			if p.underLine(i) {
+				p.refuseCell(i, zoning.InSetback)
+			} else {
+				p.refuseCell(i, zoning.OutOfReach)
+			}
+		})
 	}
 }
 
@@ -47,12 +61,12 @@ func (p *mover) faceSquared(pct float64) float32 {
 type boomReach struct {
 	*mover
 	disc     disc // cells that may be within its reach
-	places   []bool
+	places   cellSet
 	up, down float32     // squares of the faces that it works above and below its place
 	runM     [][]float64 // how far away the cells of the disc are, row by row
 }
 
-func (p *mover) boomOver(places []bool, up, down float32) *boomReach {
+func (p *mover) boomOver(places cellSet, up, down float32) *boomReach {
 	b := &boomReach{mover: p, disc: p.lie.disc(p.machine.ReachM, atMost), places: places, up: up, down: down}
 	for v := -len(b.disc.half) + 1; v < len(b.disc.half); v++ {
 		half := b.disc.half[max(v, -v)]
@@ -75,27 +89,31 @@ func (b *boomReach) reaches(i int) bool {
 	c, r := i%b.lie.cols, i/b.lie.cols
 	grid := b.ground.Grid
 	z := grid.Z[r*grid.Stride+c]
-	for n, runM := range b.runM {
-		y, half := r+n-len(b.disc.half)+1, len(runM)/2
+	for away := range 2*len(b.disc.half) - 1 { // the nearest rows first: most cells lie beside a place
+		v := (away + 1) / 2
+		if away%2 == 1 {
+			v = -v
+		}
+		y, half := r+v, b.disc.half[max(v, -v)]
 		if y < 0 || y >= b.lie.rows {
 			continue
 		}
-		b.watch.Did(len(runM))
+		b.watch.Did(2*half + 1)
+		runM, places := b.runM[v+len(b.disc.half)-1], b.places.row(y)
 		from, to := max(c-half, 0), min(c+half+1, b.lie.cols)
-		runM = runM[from-c+half:][:to-from]
-		heights := grid.Z[y*grid.Stride+from:][:to-from]
-		for x, place := range b.places[y*b.lie.cols+from:][:to-from] {
-			if !place {
-				continue
-			}
-			face := b.up
-			rise := z - heights[x]
-			if rise < 0 {
-				face = b.down
-			}
-			run, h := runM[x], float64(rise)
-			if squared < face && h*h <= float64(face)*run*run && math.Hypot(run, h) <= b.machine.ReachM {
-				return true
+		for w := from / 64; w <= (to-1)/64; w++ {
+			word := places[w] & (math.MaxUint64 << max(0, from-w*64)) & (math.MaxUint64 >> max(0, (w+1)*64-to))
+			for ; word != 0; word &= word - 1 {
+				x := w*64 + bits.TrailingZeros64(word)
+				face := b.up
+				rise := z - grid.Z[y*grid.Stride+x]
+				if rise < 0 {
+					face = b.down
+				}
+				run, h := runM[x-c+half], float64(rise)
+				if squared < face && h*h <= float64(face)*run*run && math.Hypot(run, h) <= b.machine.ReachM {
+					return true
+				}
 			}
 		}
 	}

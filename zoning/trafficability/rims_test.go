@@ -103,7 +103,13 @@ func TestInPiecesAgainstFlooding(t *testing.T) {
 				want++
 			}
 		}
-		got := p.inPieces(kinds)
+		roomy := p.lie.noCells()
+		for i := range cols * rows {
+			if kinds[p.padded(i)] == wide {
+				roomy.add(i)
+			}
+		}
+		got := p.inPieces(roomy)
 		require.Equal(t, want > 1, got, "%d by %d cells, %d at least: %v", cols, rows, least, kinds)
 		seen[got]++
 	}
@@ -115,8 +121,9 @@ func TestMemoryThatFits(t *testing.T) {
 	for _, size := range [][2]int{{10, 20}, {8, 25}, {20, 10}, {10, 20}, {11, 20}, {5, 40}} {
 		l := lieOf(level(t, size[0], size[1], 1).Grid)
 		s := scratchFor(l)
-		n, padded := size[0]*size[1], (size[0]+4)*(size[1]+4)
-		assert.Equal(t, []int{n, n, n, padded, padded}, []int{len(s.open), len(s.mark), len(s.places), len(s.heads), len(s.stage)})
+		n, padded := (size[0]+63)/64*size[1], (size[0]+4)*(size[1]+4)
+		assert.Equal(t, []int{n, n, n, padded, padded}, []int{len(s.open.bits), len(s.fits.bits), len(s.rim.bits), len(s.heads), len(s.stage)})
+		assert.Equal(t, size[0], s.open.cols)
 		assert.Len(t, s.noRuns(), padded)
 		pool.Put(s)
 	}
@@ -136,8 +143,11 @@ func TestMemoryThatFits(t *testing.T) {
 func TestFreeOnEitherSide(t *testing.T) {
 	g := level(t, 21, 21, 1)
 	p := moverOn(g, zoning.Machine{WidthM: 4}) // 2.3 m, half again 3.46 m
-	for i := range p.scratch.open {
-		p.scratch.open[i] = i%21 != 13
+	p.scratch.open = p.lie.noCells()
+	for i := range 21 * 21 {
+		if i%21 != 13 {
+			p.scratch.open.add(i)
+		}
 	}
 	assert.InDelta(t, 2.5, p.freeM(10*21+10), 1e-9, "3 m to the middle of column 13, less half a cell")
 	assert.InDelta(t, 1.5, p.freeM(10*21+11), 1e-9)
@@ -155,7 +165,7 @@ func TestTouchedByItsNeighbours(t *testing.T) {
 	for i := range 35 {
 		one := make([]bool, 35)
 		one[i] = true
-		for j, got := range l.touched(one, nil) {
+		for j, got := range l.marked(l.touched(l.cellsOf(one), nil)) {
 			assert.Equal(t, max(abs(i%7-j%7), abs(i/7-j/7)) <= 1, got, "%d by %d", j, i)
 		}
 	}
@@ -188,7 +198,7 @@ func TestReachFromTheRim(t *testing.T) {
 		places[at[1]*9+at[0]] = true
 		for i := range 63 {
 			u, v := i%9-at[0], i/9-at[1]
-			assert.Equal(t, u*u+v*v <= 25, p.boomOver(places, 1, 1).reaches(i), "from %v to %d, %d", at, i%9, i/9)
+			assert.Equal(t, u*u+v*v <= 25, p.boomOver(p.lie.cellsOf(places), 1, 1).reaches(i), "from %v to %d, %d", at, i%9, i/9)
 		}
 	}
 }

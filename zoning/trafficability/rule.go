@@ -2,6 +2,7 @@ package trafficability
 
 import (
 	"fmt"
+	"math/bits"
 
 	"github.com/acreband/acreband/zoning"
 )
@@ -57,7 +58,24 @@ func Reasons(rules []Rule) (out []zoning.Reason) {
 type askedRule struct {
 	why       zoning.Why
 	keepsOff  func(cell int) bool
+	byRow     func(off, of []uint64, from int) // the same of a row, where nearly every map asks it
 	boomWorks bool
+}
+
+// ofRow finds the cells of a set's row, which begins with a cell, that the rule keeps off.
+func (a *askedRule) ofRow(off, of []uint64, from int) {
+	if a.byRow != nil {
+		a.byRow(off, of, from)
+		return
+	}
+	for w, word := range of {
+		off[w] = 0
+		for ; word != 0; word &= word - 1 {
+			if j := bits.TrailingZeros64(word); a.keepsOff(from + w*64 + j) {
+				off[w] |= 1 << j
+			}
+		}
+	}
 }
 
 // groundReasons are, by cell, what keeps every machine off alike: the first of the rules that
@@ -87,7 +105,7 @@ func (p *mover) ask(index int) {
 	a := Asked{p.ground, p.machine, index, p.alongPct()}
 	add := func(why zoning.Why, r Rule) {
 		if keepsOff := r.Of(a); keepsOff != nil {
-			p.rules = append(p.rules, askedRule{why, keepsOff, r.BoomWorks})
+			p.rules = append(p.rules, askedRule{why: why, keepsOff: keepsOff, boomWorks: r.BoomWorks})
 		}
 	}
 	for _, r := range cellRules {
@@ -95,20 +113,14 @@ func (p *mover) ask(index int) {
 			add(r.why, r.Rule)
 		}
 	}
+	for n := range p.rules {
+		if of := rulesByRow[p.rules[n].why]; of != nil {
+			p.rules[n].byRow = of(a)
+		}
+	}
 	for n, r := range p.ground.Rules {
 		add(zoning.Why(zoning.Reasons+n), r)
 	}
-}
-
-// refuses is the first of the rules that keeps the machine off a cell which the ground keeps
-// nobody off.
-func (p *mover) refuses(i int) zoning.Why {
-	for n := range p.rules {
-		if r := &p.rules[n]; r.keepsOff(i) {
-			return r.why
-		}
-	}
-	return zoning.Works
 }
 
 // whole reports whether a boom may work a cell, wherever the machine stands.

@@ -10,22 +10,22 @@ import (
 // anchorsOf marks where a machine that may hold the tether of m gets to: the one that
 // m names, else any other; none that works on a tether itself. Its tether may end at
 // either side of it.
-func anchorsOf(l *lie, fleet zoning.Fleet, m zoning.Machine, stands [][]bool, watch *beside.Watch) []bool {
-	var at []bool
+func anchorsOf(l *lie, fleet zoning.Fleet, m zoning.Machine, stands []cellSet, watch *beside.Watch) []bool {
+	all, covered, some := l.noCells(), l.noCells(), false
 	for k, a := range fleet {
 		if a.Key == m.Key || a.TetherBasis != "" || m.Anchor != "" && a.Key != m.Anchor {
 			continue
 		}
-		if at == nil {
-			at = make([]bool, len(stands[k]))
-		}
-		covered := make([]bool, len(at))
+		some = true
 		l.grow(covered, stands[k], l.disc(l.clearM(a.WidthM), atMost), false, &spare{watch: watch})
-		for i, s := range covered {
-			at[i] = at[i] || s
+		for i, c := range covered.bits {
+			all.bits[i] |= c
 		}
 	}
-	return at
+	if !some {
+		return nil
+	}
+	return l.marked(all)
 }
 
 // anchored reports whether a tether that runs straight up the fall line from a cell ends,

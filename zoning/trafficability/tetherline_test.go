@@ -44,7 +44,7 @@ func TestWhereATetherMayEnd(t *testing.T) {
 	stands[21+10] = true
 	cols := func(widthM float64) (n int) {
 		m := tethered()
-		for _, at := range anchorsOf(l, []zoning.Machine{{Key: "boom", WidthM: widthM}, m}, m, [][]bool{stands, nil}, nil)[21:42] {
+		for _, at := range anchorsOf(l, []zoning.Machine{{Key: "boom", WidthM: widthM}, m}, m, []cellSet{l.cellsOf(stands), {}}, nil)[21:42] {
 			if at {
 				n++
 			}
@@ -57,10 +57,10 @@ func TestWhereATetherMayEnd(t *testing.T) {
 
 	m := tethered()
 	for name, other := range map[string]zoning.Machine{"itself": m, "not the one named": {Key: "loader"}, "on a tether": {Key: "boom", TetherBasis: "manual"}} {
-		assert.Nil(t, anchorsOf(l, []zoning.Machine{other}, m, [][]bool{stands}, nil), name)
+		assert.Nil(t, anchorsOf(l, []zoning.Machine{other}, m, []cellSet{l.cellsOf(stands)}, nil), name)
 	}
 	m.Anchor = ""
-	both := anchorsOf(l, []zoning.Machine{{Key: "x"}, {Key: "y"}}, m, [][]bool{stands, make([]bool, 63)}, nil)
+	both := anchorsOf(l, []zoning.Machine{{Key: "x"}, {Key: "y"}}, m, []cellSet{l.cellsOf(stands), l.noCells()}, nil)
 	assert.Equal(t, stands, both, "of several, wherever any of them is")
 }
 

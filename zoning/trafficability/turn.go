@@ -2,6 +2,7 @@ package trafficability
 
 import (
 	"math"
+	"math/bits"
 
 	"github.com/acreband/acreband/zoning"
 )
@@ -16,25 +17,37 @@ const perCell = 8
 // limit only, and keeps to the headings that the slope admits there, which are those
 // near the fall line.
 func (p *mover) turn() {
-	cross := riseSquared(p.machine.Driving().CrossPct)
-	if math.IsInf(float64(cross), 1) {
-		p.promote(fits, turns)
+	middles, turning := p.scratch.fits, p.scratch.grown
+	if math.IsInf(float64(riseSquared(p.machine.Driving().CrossPct)), 1) {
+		for r := range p.lie.rows {
+			writeBytes(p.stages(r), middles.row(r), turns)
+		}
 		return
 	}
-	for i, open := range p.scratch.open {
-		p.scratch.mark[i] = !(open && p.ground.Drive[i] && p.ground.Field.Squared[i] < cross)
+	p.notOpen(p.scratch.marks)
+	for i, gentle := range p.scratch.gentle.bits {
+		p.scratch.marks.bits[i] |= middles.inRow(i%middles.words) &^ gentle
 	}
-	p.lie.grow(p.scratch.mark, p.scratch.mark, p.lie.disc(p.turnM(), atLeast), true, &p.scratch.spare)
-	runs := p.runsFrom(p.scratch.mark)
-	for k, stage := range p.scratch.stage {
-		switch {
-		case stage != fits:
-		case runs[k] == math.MaxUint16:
-			p.scratch.heads[k] = 0
-		default:
-			p.scratch.stage[k] = turns
-		}
+	p.lie.grow(turning, p.scratch.marks, p.lie.disc(p.turnM(), atLeast), true, &p.scratch.spare)
+	for i, fit := range middles.bits {
+		turning.bits[i] = fit &^ turning.bits[i]
 	}
+	runs := p.runsFrom(turning)
+	for r := range p.lie.rows {
+		p.watch.Did(p.lie.cols)
+		stage, first := p.stages(r), (r+pad)*(p.lie.cols+2*pad)+pad
+		writeBytes(stage, middles.row(r), turns)
+		each(without(p.scratch.row, middles.row(r), turning.row(r)), 0, func(c int) {
+			if runs[first+c] == math.MaxUint16 {
+				stage[c], p.scratch.heads[first+c] = fits, 0
+			}
+		})
+	}
+}
+
+// stages are those of the cells of a row.
+func (p *mover) stages(r int) []uint8 {
+	return p.scratch.stage[(r+pad)*(p.lie.cols+2*pad)+pad:][:p.lie.cols]
 }
 
 func (p *mover) promote(from, to uint8) {
@@ -45,10 +58,10 @@ func (p *mover) promote(from, to uint8) {
 	}
 }
 
-// runsFrom measures the shortest run of every cell from those that are not marked, by
+// runsFrom measures the shortest run of every cell from those of a set, where it turns, by
 // the method of Dial 1969 (Algorithm 360, Comm. ACM 12:632): Dijkstra's with a bucket
 // for each length.
-func (p *mover) runsFrom(noTurn []bool) []uint16 {
+func (p *mover) runsFrom(turning cellSet) []uint16 {
 	limit := p.machine.RunM
 	if limit == 0 {
 		limit = zoning.DefaultRunM
@@ -70,17 +83,11 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 	}
 	buckets := p.scratch.buckets[:longest+1]
 	moves, heads := p.moves(), p.scratch.heads
-	p.eachRow(func(row, k int) {
-		for i, stage := range p.scratch.stage[k:][:p.lie.cols] {
-			if stage == fits && !noTurn[row+i] {
-				runs[k+i] = 0
-			}
-		}
-	})
-	for k, run := range runs {
-		if run == 0 && p.onRim(k, runs) {
-			buckets[0] = append(buckets[0], int32(k))
-		}
+	rim := p.onRim(turning)
+	for r := range p.lie.rows {
+		first := (r+pad)*(p.lie.cols+2*pad) + pad
+		each(turning.row(r), first, func(k int) { runs[k] = 0 })
+		each(rim.row(r), first, func(k int) { buckets[0] = append(buckets[0], int32(k)) })
 	}
 	for at, left := 0, len(buckets[0]); left > 0; at++ {
 		b := &buckets[at%len(buckets)]
@@ -92,29 +99,32 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 				continue // a shorter run was found since
 			}
 			own := heads[k]
-			for w := range moves {
-				m := &moves[w]
-				j := k + m.to
-				run, to := int(runs[j]), at
-				if own != math.MaxUint8 {
-					to += cost[w]
-				}
-				if run <= to || to > most {
-					continue
-				}
-				over := own & heads[j] & heads[k+m.over0] & heads[k+m.over1]
-				if over&m.heading == 0 {
-					continue
-				}
-				if own == math.MaxUint8 && over != math.MaxUint8 {
-					if to += cost[w]; run <= to || to > most {
+			for h := own; h != 0; h &= h - 1 { // the headings that it admits, each driven either way
+				first := 2 * bits.TrailingZeros8(h)
+				for w := first; w < first+2; w++ {
+					m := &moves[w]
+					j := k + m.to
+					run, to := int(runs[j]), at
+					if own != math.MaxUint8 {
+						to += cost[w]
+					}
+					if run <= to || to > most {
 						continue
 					}
+					over := own & heads[j] & heads[k+m.over0] & heads[k+m.over1]
+					if over&m.heading == 0 {
+						continue
+					}
+					if own == math.MaxUint8 && over != math.MaxUint8 {
+						if to += cost[w]; run <= to || to > most {
+							continue
+						}
+					}
+					runs[j] = uint16(to)
+					in := to % len(buckets)
+					buckets[in] = append(buckets[in], int32(j))
+					left++
 				}
-				runs[j] = uint16(to)
-				to %= len(buckets)
-				buckets[to] = append(buckets[to], int32(j))
-				left++
 			}
 		}
 		*b = (*b)[:0]
@@ -122,16 +132,18 @@ func (p *mover) runsFrom(noTurn []bool) []uint16 {
 	return runs
 }
 
-// onRim reports whether some move leads from a cell where the machine can turn to one
-// where that is not known.
-func (p *mover) onRim(k int, runs []uint16) bool {
-	stride := p.lie.cols + 2*pad
-	for row := k - 2*stride - 2; row <= k+2*stride-2; row += stride {
-		if runs[row]|runs[row+1]|runs[row+2]|runs[row+3]|runs[row+4] != 0 {
-			return true
-		}
+// onRim finds the cells where the machine can turn from which some move may lead to one that
+// it fits on and where it cannot.
+func (p *mover) onRim(turning cellSet) cellSet {
+	others, rim := p.scratch.marks, p.scratch.rim
+	for i, fits := range p.scratch.fits.bits {
+		others.bits[i] = fits &^ turning.bits[i]
 	}
-	return false
+	p.lie.grow(rim, others, disc{half: []int{2, 2, 2}}, false, &p.scratch.spare)
+	for i, turn := range turning.bits {
+		rim.bits[i] &= turn
+	}
+	return rim
 }
 
 // noRuns is a run for each padded cell, none found yet.

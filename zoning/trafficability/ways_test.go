@@ -82,15 +82,15 @@ func TestRunAtItsVeryLength(t *testing.T) {
 	for at, want := range map[float64][3]uint16{1.49: {8, 0xffff, 0xffff}, 1.5: {8, 12, 0xffff}, 2.24: {8, 12, 0xffff}, 2.25: {8, 12, 18}} {
 		p.machine.RunM = at
 		for i := range p.scratch.heads {
-			p.scratch.heads[i], p.scratch.stage[i] = 0, shut
+			p.scratch.heads[i] = 0
 		}
-		noTurn := make([]bool, 81)
-		for i := range noTurn {
-			k := p.padded(i)
-			p.scratch.heads[k], p.scratch.stage[k] = 0x7f, fits
-			noTurn[i] = i != 40
+		turning := p.lie.noCells()
+		turning.add(40)
+		for i := range 81 {
+			p.scratch.heads[p.padded(i)] = 0x7f
+			p.scratch.fits.add(i)
 		}
-		runs := p.runsFrom(noTurn)
+		runs := p.runsFrom(turning)
 		assert.Equal(t, want, [3]uint16{runs[p.padded(41)], runs[p.padded(50)], runs[p.padded(51)]}, "%g m", at)
 		assert.Zero(t, runs[p.padded(40)])
 	}
