@@ -155,6 +155,18 @@ func TestTheSoonestAndTheFewest(t *testing.T) {
 	assert.Equal(t, crew{1, 1}, b.soonest(clear(b, crew{0, 1})).crew)
 }
 
+// Another crew serves where it clears as much, but for ground too small to speak of, and
+// each of its machines has work.
+func TestWhoServesAGoal(t *testing.T) {
+	b := bidsOf(0, nil, nil)
+	as := clearing{acres: 5}
+	for acres, want := range map[float64]bool{5: true, 6: true, 5 - leastExcludedAcres: true, 5 - 1.01*leastExcludedAcres: false, 0: false} {
+		assert.Equal(t, want, asMuch(acres, as), "%g", acres)
+		assert.Equal(t, want, b.serves(&assignment{acres: acres, crew: crew{1}, kindH: []float64{1}}, as), "%g", acres)
+		assert.False(t, b.serves(&assignment{acres: acres, crew: crew{1, 1}, kindH: []float64{1, 0}}, as), "%g, but one is idle", acres)
+	}
+}
+
 // What a rung leaves is told by why, and adds up with what it clears: closed ground, ground
 // without elevation, what is not to be cleared, and what each lump leaves.
 func TestWhatARungLeaves(t *testing.T) {
