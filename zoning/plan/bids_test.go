@@ -75,7 +75,7 @@ func TestAreasThatMayTakeLongest(t *testing.T) {
 	kinds := []ours{{2, 1, 0}, {1, 1, 0}}
 	// Fastest 8 + 5 + 2 h by three machines: 5 h. Slowest in area 0: 12 h, in area 1: 6 h
 	// there and 2 more, in area 2: nothing.
-	lumps := []lump{lumpOf(4, by(0, 0, 12), by(1, 0, 8)), lumpOf(2, by(0, 0, 0, 6), by(1, 0, 0, 5)), lumpOf(1, by(0, 0, 0, 2)), lumpOf(1)}
+	lumps := []lump{lumpOf(4, by(1, 0, 8), by(0, 0, 12)), lumpOf(2, by(0, 0, 0, 6), by(1, 0, 0, 5)), lumpOf(1, by(0, 0, 0, 2)), lumpOf(1)}
 	for _, c := range []struct {
 		room []float64
 		want []int

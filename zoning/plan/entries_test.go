@@ -139,6 +139,22 @@ func TestFiguresThatDoNotRise(t *testing.T) {
 	assert.Error(t, checkFigures("of", []figure{ifGiven("x", -1, percent)}))
 }
 
+// A table of factors is refused for a factor, a point or a word that is none.
+func TestTablesThatAreRefused(t *testing.T) {
+	for text, want := range map[string]string{
+		"100% at 10%, many at 30%": `"many" is not in the unit that is wanted`, "100% at 10%, 80% at 30in": `"30in" is not in the unit that is wanted`,
+		"100% at 10%, 80% for 30%": `"100% at 10%, 80% for 30%" is not a table of factors`, "100% at 30%, 80% at 20%": `"100% at 30%, 80% at 20%" does not rise`,
+		"0% at 10%": `"0%" must be above zero`, "101% at 10%": `"101%" is out of range; write at most 100%`,
+	} {
+		c, err := slopePercent.curve(text)
+		assert.ErrorContains(t, err, want)
+		assert.Nil(t, c)
+	}
+	c, err := slopePercent.curve("100% at 0%, 50% at 30%, 50% at 40%")
+	require.NoError(t, err)
+	assert.Equal(t, Curve{{0, 1}, {30, 0.5}, {40, 0.5}}, c)
+}
+
 // Where hand work is what becomes of the rest and nobody says what an acre is worth, a
 // machine is set against hands; without either it is set against nothing.
 func TestWhatAMachineIsSetAgainst(t *testing.T) {

@@ -85,6 +85,8 @@ func TestACrewThatClearsNothing(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, p.Ladder, 1)
 	assert.Equal(t, []string{"track-loader", "remote-crawler"}, crewOf(p.Options[0]))
+	assert.Positive(t, p.Options[0].Crew[0].ExtraPerAcreUSD)
+	assert.Equal(t, []float64{0, 0, 0}, []float64{p.Options[0].Crew[1].NetAcres, p.Options[0].Crew[1].CostUSD, p.Options[0].Crew[1].ExtraPerAcreUSD}, "who works nothing has no price of an acre")
 }
 
 // One crew that serves several goals is one row that names them all, and a row of its own is

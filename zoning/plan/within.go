@@ -88,14 +88,11 @@ func (b *bidder) squeeze(a *assignment, i int, ways []int) {
 			break
 		}
 	}
+	a.ended[i] = why
 	if most*l.acres < LeastWorkAcres {
-		a.ended[i] = why
 		return
 	}
 	a.by[i], a.share[i] = at, most
-	if most < 1 {
-		a.ended[i] = why
-	}
 	w := l.ways[at]
 	a.give(l, w, most)
 	if w.by == byHand {

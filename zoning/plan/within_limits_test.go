@@ -148,6 +148,8 @@ func TestWhatIsClearedFirst(t *testing.T) {
 	}{
 		{"the quick acres: 4 in 4 h, then 3 of 6 in 6", one, 10, unlimited, crew{1},
 			[]lump{lumpOf(6, by(0, 60, 12)), lumpOf(4, by(0, 400, 4))}, []int{0, 0}, 7, 430},
+		{"the quick acres, though all of them take longer", one, 10, unlimited, crew{1},
+			[]lump{lumpOf(2, by(0, 1, 4)), lumpOf(10, by(0, 2, 10))}, []int{-1, 0}, 10, 2},
 		{"the cheap acres: 6 for $60, then 1 of 4 for $100", one, unlimited, 160, crew{1},
 			[]lump{lumpOf(4, by(0, 400, 4)), lumpOf(6, by(0, 60, 12))}, []int{0, 0}, 7, 160},
 		{"nobody's lump is passed over", one, 6, unlimited, crew{1},
