@@ -55,6 +55,11 @@ func TestPlansWithoutARungHaveNoMap(t *testing.T) {
 	assert.Equal(t, zoning.Mask(0b101), p.atWork())
 }
 
+// noGoing is a cost model by which no machine works any ground.
+type noGoing struct{ ByRate }
+
+func (noGoing) Ease(*Figures, Piece) float64 { return 0 }
+
 // The days of a machine are not known where its figures are not all given, or cannot be used.
 func TestDaysThatAreNotKnown(t *testing.T) {
 	days := func(change func(b *Book, f *Figures), c Cover) bool {
@@ -72,6 +77,7 @@ func TestDaysThatAreNotKnown(t *testing.T) {
 	assert.False(t, days(func(_ *Book, f *Figures) { f.Loads = 0 }, Light))
 	assert.False(t, days(func(b *Book, _ *Figures) { b.Job.DayH = 25 }, Light))
 	assert.False(t, days(func(_ *Book, f *Figures) { f.Rate[Light] = Rate{} }, Light))
+	assert.False(t, days(func(b *Book, _ *Figures) { b.Cost = noGoing{} }, Light))
 	d, ok := Default().Days("track-loader", Light, 4, 0)
 	require.True(t, ok)
 	twice, _ := Default().Days("track-loader", Light, 8, 0)
@@ -179,6 +185,13 @@ func TestWhatAMachineIsSetAgainst(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, p.BreakEven, 1)
 	assert.Equal(t, BreakEven{Key: "dedicated-carrier", Name: "Dedicated carrier", Against: "the Track loader in its place"}, p.BreakEven[0])
+	// It is set against one that comes.
+	q := planning(t, &Site{Pieces: []Piece{stand(0b0111, 8, 6, Light)}})
+	for _, b := range q.breakEven(crew{0, 1, 0, 0}) {
+		if !b.Brought {
+			assert.Equal(t, "the Dedicated carrier in its place", b.Against, b.Key)
+		}
+	}
 	// Moved for less, and cheaper by the acre: from no acres on.
 	p, err = makeOf(t, s, "dedicated-carrier", "machine", "$1/h", "dedicated-carrier", "haul_rate", "$0/mi", "dedicated-carrier", "handling", "0h", "dedicated-carrier", "permit", "$0",
 		"dedicated-carrier", "operator", "$1/h", "job", "bring", "track-loader")

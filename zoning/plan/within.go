@@ -51,7 +51,7 @@ func (b *bidder) inOrder(k crew, order func(w way) float64, fewFirst bool) *assi
 		for n, w := range l.ways {
 			if k.comes(w) {
 				t.ways = append(t.ways, n)
-				t.asked = min(t.asked, b.scarce(k, w)/max(l.acres, ofSums))
+				t.asked = min(t.asked, b.scarce(k, w)/l.acres)
 			}
 		}
 		if len(t.ways) == 0 {

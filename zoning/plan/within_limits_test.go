@@ -116,6 +116,14 @@ func TestTheFirstWayWithRoom(t *testing.T) {
 	}
 }
 
+// A lump of as much as a machine stands on is worked, and nothing of one without acres.
+func TestTheLeastLumpThatIsWorked(t *testing.T) {
+	b := bidsOf(0, []ours{{1, 0, 0}}, []float64{1}, lumpOf(LeastWorkAcres, by(0, 1, 1)), lumpOf(0, by(0, 0, 0)), lumpOf(5, by(0, 5, 5))).limitedTo(6, unlimited)
+	a := b.within(crew{1}, 0)
+	assert.Equal(t, []int{0, -1, 0}, a.by)
+	assert.InDelta(t, LeastWorkAcres+5, a.acres, 1e-9)
+}
+
 // How much of the scarcer of hours and dollars a way takes: by two machines half the hours.
 func TestTheScarcerOfHoursAndDollars(t *testing.T) {
 	b := bidsOf(0, []ours{{2, 0, 0}}, []float64{1})
@@ -175,8 +183,8 @@ func TestWhatIsClearedFirst(t *testing.T) {
 	a := b.within(crew{1, 1}, 100)
 	assert.Equal(t, []int{1}, a.by)
 	assert.InDelta(t, 600, a.costUSD, 1e-9)
-	// Neither the cheapest way nor the quickest, with the truck: $1050, $700, $1200.
-	b = bidsOf(100, []ours{{1, 0, 0}, {1, 0, 0}, {1, 0, 0}}, []float64{1}, lumpOf(10, by(0, 50, 10), by(1, 100, 6), by(2, 700, 5))).limitedTo(20, 9000)
+	// Neither the cheapest way nor the quickest, with the truck: $1050, $700, $1150.
+	b = bidsOf(100, []ours{{1, 0, 0}, {1, 0, 0}, {1, 0, 0}}, []float64{1}, lumpOf(10, by(0, 50, 10), by(1, 100, 6), by(2, 650, 5))).limitedTo(20, 9000)
 	a = b.within(crew{1, 1, 1}, 100)
 	assert.Equal(t, []int{1}, a.by)
 	assert.InDelta(t, 700, a.costUSD, 1e-9)
