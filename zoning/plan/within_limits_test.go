@@ -6,6 +6,41 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
+// Days count in halves, those of a window too; a budget is of the price, and none pays for
+// the minimum charge that is above it.
+func TestLimitsOfAJob(t *testing.T) {
+	for _, c := range []struct {
+		what   string
+		change func(j *Job)
+		want   limits
+	}{
+		{"none", func(*Job) {}, limits{unlimited, unlimited}},
+		{"three days and a half", func(j *Job) { j.Days = 3.5 }, limits{31.5, unlimited}},
+		{"what is over half a day is no day", func(j *Job) { j.Days = 3.9 }, limits{31.5, unlimited}},
+		{"a window of ten days, five of seven worked, a tenth lost", func(j *Job) { j.WindowDays = 10 }, limits{54, unlimited}}, // 6.43 days
+		{"the shorter of both", func(j *Job) { j.WindowDays, j.Days = 10, 4 }, limits{36, unlimited}},
+		{"the shorter of both", func(j *Job) { j.WindowDays, j.Days = 10, 40 }, limits{54, unlimited}},
+		{"$2500 with a quarter on top", func(j *Job) { j.BudgetUSD = 2500 }, limits{unlimited, 2000}},
+		{"the minimum is paid", func(j *Job) { j.BudgetUSD, j.MinimumUSD = 2500, 2500 }, limits{unlimited, 2000}},
+		{"the minimum is not paid", func(j *Job) { j.BudgetUSD, j.MinimumUSD = 2500, 2501 }, limits{unlimited, 0}},
+		{"a minimum alone", func(j *Job) { j.MinimumUSD = 2501 }, limits{unlimited, unlimited}},
+	} {
+		j := Job{DayH: 9, WeekDays: 5, Weather: fixed(0.1), Overhead: 0.25}
+		c.change(&j)
+		got := j.limits()
+		if c.want.spanH == unlimited {
+			assert.Equal(t, c.want.spanH, got.spanH, c.what)
+		} else {
+			assert.InDelta(t, c.want.spanH, got.spanH, 1e-9, c.what)
+		}
+		if c.want.costUSD == unlimited {
+			assert.Equal(t, c.want.costUSD, got.costUSD, c.what)
+		} else {
+			assert.InDelta(t, c.want.costUSD, got.costUSD, 1e-9, c.what)
+		}
+	}
+}
+
 // What of one lump of 10 acres a way has room for, and what ends it. By hand: after a move
 // of 1 h and $100, with a truck at $10 an hour.
 func TestRoomWithinTheLimits(t *testing.T) {
