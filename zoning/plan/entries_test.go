@@ -178,6 +178,7 @@ func TestWhatAMachineIsSetAgainst(t *testing.T) {
 	assert.Equal(t, []string{"track-loader: what an acre is worth"}, against("job", "worth", "$900/ac"))
 	assert.Equal(t, []string{"track-loader: what an acre is worth"}, against("job", "rest", "hand", "job", "worth", "$100/ac"))
 	assert.Equal(t, []string{"track-loader: hand work"}, against("job", "rest", "hand", "job", "hand_work", "$800/ac", "job", "worth", "$9000/ac"))
+	assert.Equal(t, []string{"track-loader: what an acre is worth"}, against(append([]string{"job", "rest", "hand", "job", "hand_work", "$800/ac", "job", "worth", "$800/ac"}, atCost...)...), "alike")
 
 	// A machine that costs more for an acre never comes in another's place.
 	s = &Site{Pieces: []Piece{stand(0b0011, 8, 6, Light)}}
