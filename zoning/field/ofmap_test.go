@@ -79,7 +79,7 @@ func TestGroundOfAMapByTheError(t *testing.T) {
 		Fleet: []zoning.Machine{{Key: "a", LimitPct: 30}, {Key: "b", LimitPct: 100, TetherAbovePct: 60}},
 		Error: zoning.ElevationError{Slope: cov},
 		Hazards: []zoning.Hazard{
-			{Geometry: orb.LineString{{1, 1}, {2, 2}, {3, 3}}, Words: "edge"}, {Geometry: orb.Point{4, 4}, Words: "gap"}, {Geometry: orb.Polygon{}, Words: "bank"},
+			{Geometry: orb.LineString{{0, 0}, {1, 1}, {2, 2}, {3, 3}, {4, 4}}, Words: "edge"}, {Geometry: orb.LineString{}, Words: "no line"}, {Geometry: orb.Point{4, 4}, Words: "gap"}, {Geometry: orb.Polygon{}, Words: "bank"},
 		},
 	}
 	m.Access.Staging = []orb.Point{{5, 5}}

@@ -65,4 +65,7 @@ func TestWalkingIsTheShortestTreeThereAndBack(t *testing.T) {
 func TestTheTreeTakesTheNearestFirst(t *testing.T) {
 	s := &Site{Pieces: []Piece{{EastM: 300}, {EastM: 100}, {EastM: 200}, {EastM: 50}}}
 	assert.Equal(t, []float64{200, 100, 200, 100}, s.walkM())
+	s = &Site{Pieces: []Piece{{EastM: 10}, {EastM: 20}, {EastM: 30}}}
+	assert.Equal(t, []float64{20, 20, 20}, s.walkM())
+	assert.Empty(t, (&Site{}).walkM())
 }

@@ -39,6 +39,6 @@ func ParseCover(s string) (Cover, error) {
 			return c, nil
 		}
 	}
-	return 0, &Error{Problem: fmt.Sprintf("%q is not a class of cover", s),
+	return CoverNotGiven, &Error{Problem: fmt.Sprintf("%q is not a class of cover", s),
 		Cure: "write open, light, medium or heavy"}
 }

@@ -166,8 +166,8 @@ func TestTallyByHand(t *testing.T) {
 	// Rate 1 ac/h, productive half of the time: 2 scheduled hours an acre.
 	tally.add(work{kind: 0, cover: Light, area: 0, sure: 6, verify: 2, walkH: 1})
 	tally.add(work{kind: 0, cover: Light, area: 1, sure: 6, walkH: 1})
-	tally.add(work{kind: 1, cover: Light, area: 1, sure: 3, walkH: 1})
-	tally.add(work{kind: 1, cover: Light, area: 1, sure: 0.5})
+	tally.add(work{kind: 1, cover: Light, area: 1, sure: 3, walkH: 0.75})
+	tally.add(work{kind: 1, cover: Light, area: 1, sure: 0.5, walkH: 0.25})
 	require.Len(t, tally.works, 3, "work of one kind, cover and area is one")
 	v := values{cost: ByRate{}, productive: 0.5, verify: 1, truck: 25, hand: 3000, weather: 0.2,
 		machines: []Draw{{Machine: 50, Operator: 40, Fuel: 20, Teeth: 10}, {Machine: 100, Operator: 45, Fuel: 30, Teeth: 15}}}

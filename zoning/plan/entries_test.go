@@ -55,6 +55,11 @@ func TestPlansWithoutARungHaveNoMap(t *testing.T) {
 	assert.Equal(t, zoning.Mask(0b101), p.atWork())
 }
 
+// noGoing is a cost model by which no machine works any ground.
+type noGoing struct{ ByRate }
+
+func (noGoing) Ease(*Figures, Piece) float64 { return 0 }
+
 // The days of a machine are not known where its figures are not all given, or cannot be used.
 func TestDaysThatAreNotKnown(t *testing.T) {
 	days := func(change func(b *Book, f *Figures), c Cover) bool {
@@ -72,6 +77,7 @@ func TestDaysThatAreNotKnown(t *testing.T) {
 	assert.False(t, days(func(_ *Book, f *Figures) { f.Loads = 0 }, Light))
 	assert.False(t, days(func(b *Book, _ *Figures) { b.Job.DayH = 25 }, Light))
 	assert.False(t, days(func(_ *Book, f *Figures) { f.Rate[Light] = Rate{} }, Light))
+	assert.False(t, days(func(b *Book, _ *Figures) { b.Cost = noGoing{} }, Light))
 	d, ok := Default().Days("track-loader", Light, 4, 0)
 	require.True(t, ok)
 	twice, _ := Default().Days("track-loader", Light, 8, 0)
@@ -139,6 +145,22 @@ func TestFiguresThatDoNotRise(t *testing.T) {
 	assert.Error(t, checkFigures("of", []figure{ifGiven("x", -1, percent)}))
 }
 
+// A table of factors is refused for a factor, a point or a word that is none.
+func TestTablesThatAreRefused(t *testing.T) {
+	for text, want := range map[string]string{
+		"100% at 10%, many at 30%": `"many" is not in the unit that is wanted`, "100% at 10%, 80% at 30in": `"30in" is not in the unit that is wanted`,
+		"100% at 10%, 80% for 30%": `"100% at 10%, 80% for 30%" is not a table of factors`, "100% at 30%, 80% at 20%": `"100% at 30%, 80% at 20%" does not rise`,
+		"0% at 10%": `"0%" must be above zero`, "101% at 10%": `"101%" is out of range; write at most 100%`,
+	} {
+		c, err := slopePercent.curve(text)
+		assert.ErrorContains(t, err, want)
+		assert.Nil(t, c)
+	}
+	c, err := slopePercent.curve("100% at 0%, 50% at 30%, 50% at 40%")
+	require.NoError(t, err)
+	assert.Equal(t, Curve{{0, 1}, {30, 0.5}, {40, 0.5}}, c)
+}
+
 // Where hand work is what becomes of the rest and nobody says what an acre is worth, a
 // machine is set against hands; without either it is set against nothing.
 func TestWhatAMachineIsSetAgainst(t *testing.T) {
@@ -156,6 +178,7 @@ func TestWhatAMachineIsSetAgainst(t *testing.T) {
 	assert.Equal(t, []string{"track-loader: what an acre is worth"}, against("job", "worth", "$900/ac"))
 	assert.Equal(t, []string{"track-loader: what an acre is worth"}, against("job", "rest", "hand", "job", "worth", "$100/ac"))
 	assert.Equal(t, []string{"track-loader: hand work"}, against("job", "rest", "hand", "job", "hand_work", "$800/ac", "job", "worth", "$9000/ac"))
+	assert.Equal(t, []string{"track-loader: what an acre is worth"}, against(append([]string{"job", "rest", "hand", "job", "hand_work", "$800/ac", "job", "worth", "$800/ac"}, atCost...)...), "alike")
 
 	// A machine that costs more for an acre never comes in another's place.
 	s = &Site{Pieces: []Piece{stand(0b0011, 8, 6, Light)}}
@@ -163,6 +186,13 @@ func TestWhatAMachineIsSetAgainst(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, p.BreakEven, 1)
 	assert.Equal(t, BreakEven{Key: "dedicated-carrier", Name: "Dedicated carrier", Against: "the Track loader in its place"}, p.BreakEven[0])
+	// It is set against one that comes.
+	q := planning(t, &Site{Pieces: []Piece{stand(0b0111, 8, 6, Light)}})
+	for _, b := range q.breakEven(crew{0, 1, 0, 0}) {
+		if !b.Brought {
+			assert.Equal(t, "the Dedicated carrier in its place", b.Against, b.Key)
+		}
+	}
 	// Moved for less, and cheaper by the acre: from no acres on.
 	p, err = makeOf(t, s, "dedicated-carrier", "machine", "$1/h", "dedicated-carrier", "haul_rate", "$0/mi", "dedicated-carrier", "handling", "0h", "dedicated-carrier", "permit", "$0",
 		"dedicated-carrier", "operator", "$1/h", "job", "bring", "track-loader")

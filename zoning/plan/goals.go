@@ -40,7 +40,7 @@ func (b *bidder) soonest(than clearing) clearing {
 	for _, k := range crews(b.kinds) {
 		most, usd := b.atBest(k)
 		c := candidate{k, halfDays(b.soonestH(k), b.job.DayH), b.job.Price(usd)}
-		if most >= than.acres-leastExcludedAcres && c.days <= days {
+		if asMuch(most, than) && c.days <= days {
 			all = append(all, c)
 		}
 	}
@@ -55,7 +55,7 @@ func (b *bidder) soonest(than clearing) clearing {
 		}
 		for _, hourUSD := range []float64{b.v.truck, hurryUSD} {
 			a := b.assign(at.crew, hourUSD)
-			if a.acres < than.acres-leastExcludedAcres || !b.busy(a) {
+			if !b.serves(a, than) {
 				continue
 			}
 			c, d := b.clearing(a), halfDays(a.spanH, b.job.DayH)
@@ -66,6 +66,13 @@ func (b *bidder) soonest(than clearing) clearing {
 	}
 	return best
 }
+
+// serves reports whether an assignment clears as much as a clearing, with work for each
+// machine.
+func (b *bidder) serves(a *assignment, as clearing) bool { return asMuch(a.acres, as) && b.busy(a) }
+
+// asMuch reports whether acres are no fewer than those of a clearing.
+func asMuch(acres float64, as clearing) bool { return acres >= as.acres-leastExcludedAcres }
 
 // mostTried is how many crews are worked out for the soonest: all of five machines or
 // fewer, and the most promising of more.
@@ -94,14 +101,14 @@ func (b *bidder) fewest(than clearing) clearing {
 			break
 		}
 		most, least := b.atBest(k)
-		if most < than.acres-leastExcludedAcres || k.size() == best.crew.size() && b.job.Price(least) >= best.priceUSD {
+		if !asMuch(most, than) || k.size() == best.crew.size() && b.job.Price(least) >= best.priceUSD {
 			continue
 		}
 		a := b.assign(k, b.v.truck)
-		c := b.clearing(a)
-		if c.acres < than.acres-leastExcludedAcres || !b.busy(a) {
+		if !b.serves(a, than) {
 			continue
 		}
+		c := b.clearing(a)
 		if k.size() < best.crew.size() || isLess(c.priceUSD, best.priceUSD) {
 			best = c
 		}

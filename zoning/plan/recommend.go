@@ -75,12 +75,8 @@ func (b *bidder) choose() ([]step, int, error) {
 	if err != nil {
 		return nil, -1, err
 	}
-	a := b.assign(k, b.v.truck)
-	if a.acres <= leastExcludedAcres {
-		return nil, -1, nil
-	}
-	c := b.clearing(a)
-	return []step{{c, b.job.asks(c.costUSD) / c.acres}}, 0, nil
+	ladder := b.job.steps([]clearing{b.clearing(b.assign(k, b.v.truck))})
+	return ladder, len(ladder) - 1, nil
 }
 
 // brought is the crew that the owner brings.

@@ -85,6 +85,8 @@ func TestACrewThatClearsNothing(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, p.Ladder, 1)
 	assert.Equal(t, []string{"track-loader", "remote-crawler"}, crewOf(p.Options[0]))
+	assert.Positive(t, p.Options[0].Crew[0].ExtraPerAcreUSD)
+	assert.Equal(t, []float64{0, 0, 0}, []float64{p.Options[0].Crew[1].NetAcres, p.Options[0].Crew[1].CostUSD, p.Options[0].Crew[1].ExtraPerAcreUSD}, "who works nothing has no price of an acre")
 }
 
 // One crew that serves several goals is one row that names them all, and a row of its own is
@@ -153,6 +155,29 @@ func TestTheSoonestAndTheFewest(t *testing.T) {
 	b = bidsOf(0, kinds[:2], []float64{1, 1}, lumpOf(5, by(0, 500, 2), by(1, 900, 30)), lumpOf(0.5, by(1, 500, 0, 10)))
 	assert.Equal(t, 5.5, b.soonest(clear(b, crew{0, 1})).acres)
 	assert.Equal(t, crew{1, 1}, b.soonest(clear(b, crew{0, 1})).crew)
+}
+
+// Within days the crew of fewest machines clears no fewer acres either: A alone has hours
+// for half of what A and B do.
+func TestTheFewestWithinDays(t *testing.T) {
+	b := bidsOf(0, []ours{{1, 1, 10}, {1, 1, 10}}, []float64{1, 1}, lumpOf(5, by(0, 500, 10), by(1, 500, 10)), lumpOf(5, by(0, 500, 0, 10), by(1, 500, 0, 10))).limitedTo(11, unlimited)
+	both, alone := b.clearing(b.assign(crew{1, 1}, 0)), b.clearing(b.assign(crew{1, 0}, 0))
+	assert.Equal(t, []float64{10, 5}, []float64{both.acres, alone.acres})
+	assert.Same(t, both.assignment, b.fewest(both).assignment)
+	assert.Same(t, both.assignment, b.soonest(both).assignment)
+	assert.Equal(t, crew{0, 1}, b.fewest(clearing{alone.assignment, alone.acres, alone.priceUSD + 1}).crew)
+}
+
+// Another crew serves where it clears as much, but for ground too small to speak of, and
+// each of its machines has work.
+func TestWhoServesAGoal(t *testing.T) {
+	b := bidsOf(0, nil, nil)
+	as := clearing{acres: 5}
+	for acres, want := range map[float64]bool{5: true, 6: true, 5 - leastExcludedAcres: true, 5 - 1.01*leastExcludedAcres: false, 0: false} {
+		assert.Equal(t, want, asMuch(acres, as), "%g", acres)
+		assert.Equal(t, want, b.serves(&assignment{acres: acres, crew: crew{1}, kindH: []float64{1}}, as), "%g", acres)
+		assert.False(t, b.serves(&assignment{acres: acres, crew: crew{1, 1}, kindH: []float64{1, 0}}, as), "%g, but one is idle", acres)
+	}
 }
 
 // What a rung leaves is told by why, and adds up with what it clears: closed ground, ground
@@ -233,6 +258,14 @@ func TestTasksOfAPartOfALump(t *testing.T) {
 	tasks = b.tasks(a, 0, 0)
 	w, _ := b.v.load(0, b.kinds[0], s.Pieces[0], b.walk[0])
 	assert.Equal(t, Task{Zone: "zone", By: "track-loader", Share: 0.25, NetAcres: 2, ProductiveH: w.productive / 4, ScheduledH: w.scheduled / 4, CostUSD: w.usd / 4}, tasks[0])
+	// Tasks come by piece, whatever lump it is of.
+	parted := planning(t, &Site{Pieces: []Piece{stand(loaderMay, 1, 6, Light), stand(crawlerMay, 2, 6, Light), stand(loaderMay, 3, 6, Light)}, keys: []pieceKey{{band: 0}, {band: 3}, {band: 0}}}).bidder()
+	require.Len(t, parted.lumps, 2)
+	var pieces []int
+	for _, task := range parted.option(Cheapest, parted.start(crew{1, 0, 0, 0}), nil).Tasks {
+		pieces = append(pieces, task.Piece)
+	}
+	assert.Equal(t, []int{0, 1, 2}, pieces)
 	a.share[0], a.ended[0] = 1, ""
 	assert.Len(t, b.tasks(a, 0, 0), 1)
 	b.again(a)

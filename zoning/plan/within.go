@@ -51,7 +51,7 @@ func (b *bidder) inOrder(k crew, order func(w way) float64, fewFirst bool) *assi
 		for n, w := range l.ways {
 			if k.comes(w) {
 				t.ways = append(t.ways, n)
-				t.asked = min(t.asked, b.scarce(k, w)/max(l.acres, ofSums))
+				t.asked = min(t.asked, b.scarce(k, w)/l.acres)
 			}
 		}
 		if len(t.ways) == 0 {
@@ -88,14 +88,11 @@ func (b *bidder) squeeze(a *assignment, i int, ways []int) {
 			break
 		}
 	}
+	a.ended[i] = why
 	if most*l.acres < LeastWorkAcres {
-		a.ended[i] = why
 		return
 	}
 	a.by[i], a.share[i] = at, most
-	if most < 1 {
-		a.ended[i] = why
-	}
 	w := l.ways[at]
 	a.give(l, w, most)
 	if w.by == byHand {

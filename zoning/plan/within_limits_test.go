@@ -6,6 +6,41 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
+// Days count in halves, those of a window too; a budget is of the price, and none pays for
+// the minimum charge that is above it.
+func TestLimitsOfAJob(t *testing.T) {
+	for _, c := range []struct {
+		what   string
+		change func(j *Job)
+		want   limits
+	}{
+		{"none", func(*Job) {}, limits{unlimited, unlimited}},
+		{"three days and a half", func(j *Job) { j.Days = 3.5 }, limits{31.5, unlimited}},
+		{"what is over half a day is no day", func(j *Job) { j.Days = 3.9 }, limits{31.5, unlimited}},
+		{"a window of ten days, five of seven worked, a tenth lost", func(j *Job) { j.WindowDays = 10 }, limits{54, unlimited}}, // 6.43 days
+		{"the shorter of both", func(j *Job) { j.WindowDays, j.Days = 10, 4 }, limits{36, unlimited}},
+		{"the shorter of both", func(j *Job) { j.WindowDays, j.Days = 10, 40 }, limits{54, unlimited}},
+		{"$2500 with a quarter on top", func(j *Job) { j.BudgetUSD = 2500 }, limits{unlimited, 2000}},
+		{"the minimum is paid", func(j *Job) { j.BudgetUSD, j.MinimumUSD = 2500, 2500 }, limits{unlimited, 2000}},
+		{"the minimum is not paid", func(j *Job) { j.BudgetUSD, j.MinimumUSD = 2500, 2501 }, limits{unlimited, 0}},
+		{"a minimum alone", func(j *Job) { j.MinimumUSD = 2501 }, limits{unlimited, unlimited}},
+	} {
+		j := Job{DayH: 9, WeekDays: 5, Weather: fixed(0.1), Overhead: 0.25}
+		c.change(&j)
+		got := j.limits()
+		if c.want.spanH == unlimited {
+			assert.Equal(t, c.want.spanH, got.spanH, c.what)
+		} else {
+			assert.InDelta(t, c.want.spanH, got.spanH, 1e-9, c.what)
+		}
+		if c.want.costUSD == unlimited {
+			assert.Equal(t, c.want.costUSD, got.costUSD, c.what)
+		} else {
+			assert.InDelta(t, c.want.costUSD, got.costUSD, 1e-9, c.what)
+		}
+	}
+}
+
 // What of one lump of 10 acres a way has room for, and what ends it. By hand: after a move
 // of 1 h and $100, with a truck at $10 an hour.
 func TestRoomWithinTheLimits(t *testing.T) {
@@ -116,6 +151,14 @@ func TestTheFirstWayWithRoom(t *testing.T) {
 	}
 }
 
+// A lump of as much as a machine stands on is worked, and nothing of one without acres.
+func TestTheLeastLumpThatIsWorked(t *testing.T) {
+	b := bidsOf(0, []ours{{1, 0, 0}}, []float64{1}, lumpOf(LeastWorkAcres, by(0, 1, 1)), lumpOf(0, by(0, 0, 0)), lumpOf(5, by(0, 5, 5))).limitedTo(6, unlimited)
+	a := b.within(crew{1}, 0)
+	assert.Equal(t, []int{0, -1, 0}, a.by)
+	assert.InDelta(t, LeastWorkAcres+5, a.acres, 1e-9)
+}
+
 // How much of the scarcer of hours and dollars a way takes: by two machines half the hours.
 func TestTheScarcerOfHoursAndDollars(t *testing.T) {
 	b := bidsOf(0, []ours{{2, 0, 0}}, []float64{1})
@@ -148,6 +191,8 @@ func TestWhatIsClearedFirst(t *testing.T) {
 	}{
 		{"the quick acres: 4 in 4 h, then 3 of 6 in 6", one, 10, unlimited, crew{1},
 			[]lump{lumpOf(6, by(0, 60, 12)), lumpOf(4, by(0, 400, 4))}, []int{0, 0}, 7, 430},
+		{"the quick acres, though all of them take longer", one, 10, unlimited, crew{1},
+			[]lump{lumpOf(2, by(0, 1, 4)), lumpOf(10, by(0, 2, 10))}, []int{-1, 0}, 10, 2},
 		{"the cheap acres: 6 for $60, then 1 of 4 for $100", one, unlimited, 160, crew{1},
 			[]lump{lumpOf(4, by(0, 400, 4)), lumpOf(6, by(0, 60, 12))}, []int{0, 0}, 7, 160},
 		{"nobody's lump is passed over", one, 6, unlimited, crew{1},
@@ -173,8 +218,8 @@ func TestWhatIsClearedFirst(t *testing.T) {
 	a := b.within(crew{1, 1}, 100)
 	assert.Equal(t, []int{1}, a.by)
 	assert.InDelta(t, 600, a.costUSD, 1e-9)
-	// Neither the cheapest way nor the quickest, with the truck: $1050, $700, $1200.
-	b = bidsOf(100, []ours{{1, 0, 0}, {1, 0, 0}, {1, 0, 0}}, []float64{1}, lumpOf(10, by(0, 50, 10), by(1, 100, 6), by(2, 700, 5))).limitedTo(20, 9000)
+	// Neither the cheapest way nor the quickest, with the truck: $1050, $700, $1150.
+	b = bidsOf(100, []ours{{1, 0, 0}, {1, 0, 0}, {1, 0, 0}}, []float64{1}, lumpOf(10, by(0, 50, 10), by(1, 100, 6), by(2, 650, 5))).limitedTo(20, 9000)
 	a = b.within(crew{1, 1, 1}, 100)
 	assert.Equal(t, []int{1}, a.by)
 	assert.InDelta(t, 700, a.costUSD, 1e-9)

@@ -125,7 +125,7 @@ func TestGroundWithoutElevationIsTold(t *testing.T) {
 func TestStemsThatAreTooThick(t *testing.T) {
 	inch := zoning.MetresPerFoot / 12
 	s := &Site{Pieces: []Piece{
-		{May: 1, NetAcres: 2, ThickestIn: 9}, {May: 1, NetAcres: 1.5, ThickestIn: 14}, {May: 1, NetAcres: 10, ThickestIn: 8},
+		{May: 1, NetAcres: 2, ThickestIn: 8.5}, {May: 1, NetAcres: 1.5, ThickestIn: 14}, {May: 1, NetAcres: 10, ThickestIn: 8},
 		{May: 1 | zoning.NoGo, NetAcres: 20, ThickestIn: 30}, {May: 2, NetAcres: 40, ThickestIn: 30}}}
 	p := &planner{site: s, kinds: []kind{
 		{fleet: 0, machine: zoning.Machine{Key: "a", Name: "A", StemM: 8 * inch}},

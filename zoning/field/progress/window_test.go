@@ -195,3 +195,32 @@ func TestShiftsThatDidNothing(t *testing.T) {
 	m.Cells.Masks = m.Cells.Masks[1:]
 	assert.ErrorContains(t, m.check(), "107 masks for 108 cells")
 }
+
+// The window's first cell counts like every other: of a lot on it, its share of the zone.
+func TestTheFirstCellCounts(t *testing.T) {
+	m, _ := offset(t)
+	m.Lots = []zoning.LotMap{lotOn(t, m, 0.25, 0.25, 3.5, 2.5)}
+	all, first := 0.0, 0.0
+	m.eachCell(m.Lots[0], func(i, _ int, share float64) {
+		if all += share; i == 0 {
+			first += share
+		}
+	})
+	require.InDelta(t, 0.75*0.75, first, 1e-3)
+	owner := make([]int32, len(m.Cells.Masks))
+	owner[0] = 1
+	r := &Report{Shifts: []Shift{{Machine: "loader"}}}
+	r.count(m, owner)
+	require.Len(t, r.Zones, 1)
+	assert.InEpsilon(t, r.Zones[0].Acres*first/all, r.Zones[0].DoneAcres, 1e-9)
+	assert.InEpsilon(t, r.Zones[0].DoneAcres, r.Shifts[0].Acres, 1e-9)
+}
+
+// A planned rate of 0 is none; below it, or without end, it is no rate.
+func TestPlannedRatesOfNothing(t *testing.T) {
+	m, _ := offset(t)
+	for rate, ok := range map[float64]bool{0: true, 0.5: true, -0.5: false, math.Inf(1): false, math.NaN(): false} {
+		_, err := Tally(*m, nil, nil, []Rate{{Machine: "loader", AcresPerHour: rate}})
+		assert.Equal(t, ok, err == nil, "%g", rate)
+	}
+}
