@@ -93,3 +93,21 @@ func TestTheSideOfTheGroundInUnits(t *testing.T) {
 		assert.Equal(t, want[0], side(offsetM))
 	}
 }
+
+// Between the middles of coarser cells a plane is itself: five meters over the ground it is so on
+// every cell.
+func TestAPlaneBetweenCoarserCells(t *testing.T) {
+	plane := func(x, y float64) float64 { return 100 + 0.25*x + 0.5*y }
+	ground := gridOf(t, 30, 24, 1, func(c, r int) float64 { return plane(float64(c)+0.5, float64(r)+0.5) })
+	surface := gridOf(t, 10, 8, 3, func(c, r int) float64 { return 5 + plane(3*float64(c)+1.5, 3*float64(r)+1.5) })
+	ground.Frame = degrees(t, [2]float64{12, 0}, [2]float64{1e-5, 0}, [2]float64{0, -1e-5})
+	surface.Frame = degrees(t, [2]float64{12, 0}, [2]float64{3e-5, 0}, [2]float64{0, -3e-5})
+	o := newOverlay(ground, surface)
+	require.Equal(t, Between, o.laying)
+	out := o.excesses()
+	for r := 2; r < 22; r++ {
+		for c := 2; c < 28; c++ {
+			assert.InDelta(t, 5, out[r*30+c], 1e-3, "column %d, row %d", c, r)
+		}
+	}
+}

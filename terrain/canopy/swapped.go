@@ -26,5 +26,7 @@ func (r *GrowthReport) findSunk(all []sample) {
 	}
 	n := float64(len(all))
 	r.Swapped = n >= sunkFew && sunk >= sunkShare*n && sunk >= sunkTimes*risen && level >= openShare*n
-	r.Sunk, r.Risen = sunk/max(n, 1), risen/max(n, 1)
+	if n > 0 {
+		r.Sunk, r.Risen = sunk/n, risen/n
+	}
 }

@@ -229,7 +229,7 @@ func spacing(profile []float64, quiet, least float64) (float64, bool) {
 		for i < len(profile) && profile[i] > quiet*mean {
 			i++
 		}
-		middles = append(middles, float64(from+i-1)/2)
+		middles = append(middles, float64(from+i)/2) // and half a cell, which all have alike
 	}
 	if len(middles) <= leastPeriods {
 		return 0, false
