@@ -209,9 +209,8 @@ func saysOf(cut *section.Section, told measure.Units) string {
 
 // lengthText writes meters, with those in brackets where people are told in feet.
 func lengthText(told measure.Units, m float64) string {
-	words := text.Grouped(told.Feet(m), 0) + " " + told.ShortLength()
-	if told == measure.US {
-		words += fmt.Sprintf(" (%s m)", text.Grouped(m, 0))
+	if told != measure.US {
+		return told.Length(m)
 	}
-	return words
+	return fmt.Sprintf("%s ft (%s m)", text.Grouped(told.Feet(m), 0), text.Grouped(m, 0))
 }

@@ -19,6 +19,7 @@ type unitsOf struct {
 	Decimals  int     `json:"decimals"` // of an area
 	Length    string  `json:"length"`   // ft
 	LengthM   float64 `json:"lengthM"`
+	TenthsM   float64 `json:"tenthsM"` // below it lengths have a tenth; 0 where none has
 	Long      string  `json:"long"` // mi
 	LongM     float64 `json:"longM"`
 	PerArea   string  `json:"perArea"` // /ac
@@ -31,9 +32,13 @@ const aroundM = 50 * measure.MetresPerFoot
 // bothUnits are the systems, that of the US first.
 func bothUnits() (out []unitsOf) {
 	for _, u := range []measure.Units{measure.US, measure.Metric} {
+		tenthsM := 0.0
+		if u == measure.Metric {
+			tenthsM = measure.TenthsBelowM
+		}
 		out = append(out, unitsOf{
 			Key: u.String(), Area: u.OneArea(), Areas: u.Areas(), ShortArea: u.ShortArea(), AreaM2: u.Acres(1) * terrain.SquareMetresPerAcre, Decimals: u.Decimals(1),
-			Length: u.ShortLength(), LengthM: 1 / u.Feet(1), Long: u.ShortLongLength(), LongM: 1 / u.Miles(1), PerArea: perArea(u),
+			Length: u.ShortLength(), LengthM: 1 / u.Feet(1), TenthsM: tenthsM, Long: u.ShortLongLength(), LongM: 1 / u.Miles(1), PerArea: perArea(u),
 			Around: strings.ReplaceAll(u.AtLeast(aroundM), " ", ""),
 		})
 	}

@@ -123,7 +123,7 @@ func TestBrowserUnitsAreOneSwitch(t *testing.T) {
 	b.press(kb.Enter)
 	b.until(`!document.getElementById("side").hidden`)
 	b.metric("side view")
-	assert.Regexp(t, `^[\d,]+ m from A: `, b.text("side-spot"))
+	assert.Regexp(t, `^[\d,.]+ m from A: `, b.text("side-spot"))
 	b.accessible()
 	b.shot("61-metric-side")
 	b.click("#side-shut")

@@ -136,7 +136,7 @@ function scale() {
   const bar = document.createElement("span");
   bar.className = "bar";
   bar.style.width = `${m / sizeM()}px`;
-  document.getElementById("scale").replaceChildren(bar, m >= u.longM ? `${(m / u.longM).toFixed(1)} ${u.long}` : units.length(m));
+  document.getElementById("scale").replaceChildren(bar, m >= u.longM ? `${(m / u.longM).toFixed(1)} ${u.long}` : units.length(m, true));
 }
 map.on("zoomend", scale);
 units.follow(scale);

@@ -42,10 +42,14 @@ export function word(name) {
 // follow calls f with each new system and the one before it, null at first.
 export const follow = (f) => followers.push(f);
 
-const round = (v) => Math.round(v).toLocaleString("en-US");
+const rounded = (v, decimals = 0) => v.toLocaleString("en-US", { minimumFractionDigits: decimals, maximumFractionDigits: decimals });
 
-// length writes meters, with those in brackets where people are told in feet.
-export const length = (m) => `${round(m / now.lengthM)} ${now.length}${now.lengthM === 1 ? "" : ` (${round(m)} m)`}`;
+// length writes meters, with those in brackets where people are told in feet. One that is round
+// has no tenth.
+export function length(m, round = false) {
+  const words = `${rounded(m / now.lengthM, !round && m !== 0 && m < now.tenthsM ? 1 : 0)} ${now.length}`;
+  return now.lengthM === 1 ? words : `${words} (${rounded(m)} m)`;
+}
 
 // withUnit puts a unit behind what is a number alone.
 export const withUnit = (text, unit) => (/^\$?\s*\d[\d,]*(\.\d+)?$/.test(text.trim()) ? text.trim() + unit : text.trim());
