@@ -32,6 +32,7 @@ func (c *mapCmd) Run(s streams, k *kong.Context) error {
 		return err
 	}
 	job.tellIn(c.Units)
+	c.told = c.Units.Units
 	if err := c.planFlags.on(job.book, job.fleet); err != nil {
 		return err
 	}
