@@ -89,6 +89,11 @@ func (u Units) LongLengths() string { return u.Either("miles", "km") }
 // ShortLongLength is its sign: "mi" or "km".
 func (u Units) ShortLongLength() string { return u.Either("mi", "km") }
 
+// LongLength writes meters of a long way, with three figures.
+func (u Units) LongLength(m float64) string {
+	return fmt.Sprintf("%.3g %s", u.Miles(m), u.LongLengths())
+}
+
 func decimals(m float64) int {
 	if m != 0 && math.Abs(m) < TenthsBelowM {
 		return 1

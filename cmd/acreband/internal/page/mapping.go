@@ -93,6 +93,7 @@ func (s *Server) prepare(ctx context.Context, g *ground, j asked, drawn []site.F
 		Elevation: s.config.Elevation, ElevationOptions: s.config.Raster,
 		Parcel: g.name, Lots: g.in(j.options.Units), Boundary: g.quality, Features: j.beside.with(drawn), Progress: tell,
 	}
+	q.SiteOptions.Units = j.options.Units
 	j.beside.into(&q)
 	base, err := read.Prepare(ctx, q)
 	if gone := ctx.Err(); gone != nil {

@@ -106,6 +106,12 @@ func TestAMapIsToldInEitherSystem(t *testing.T) {
 	again := s.parse(body)
 	again.Revision = a.Revision
 	assert.Equal(t, a, again)
+	far := strings.Replace(string(collection(t, "x", onGround(t, orb.Point{9000, 300})[0])), `"lot":"x"`, `"kind":"staging"`, 1)
+	for told, want := range map[string]string{"us": "more than 2 miles from the lots", "metric": "more than 3.22 km from the lots"} {
+		status, body = s.set(a.ID, `{"units":"`+told+`","site":`+far+`}`)
+		assert.Equal(t, 422, status)
+		assert.Contains(t, s.trouble(body).Error, want)
+	}
 	status, body = s.set(a.ID, `{"units":"imperial"}`)
 	assert.Equal(t, 422, status)
 	assert.Equal(t, "units", s.trouble(body).Field)

@@ -20,7 +20,7 @@ type unitsOf struct {
 	Length    string  `json:"length"`   // ft
 	LengthM   float64 `json:"lengthM"`
 	TenthsM   float64 `json:"tenthsM"` // below it lengths have a tenth; 0 where none has
-	Long      string  `json:"long"` // mi
+	Long      string  `json:"long"`    // mi
 	LongM     float64 `json:"longM"`
 	PerArea   string  `json:"perArea"` // /ac
 	Around    string  `json:"around"`  // the keep-clear distance that stands in its field

@@ -140,7 +140,7 @@ func (b *beside) check(lots []zoning.Lot) error {
 		}
 	}
 	for i, features := range b.sites {
-		if err := (read.SiteFiles{Site: []string{b.names[i]}}).CheckPlace(features, box); err != nil {
+		if err := (read.SiteFiles{Site: []string{b.names[i]}, SiteOptions: read.SiteOptions{Units: b.told}}).CheckPlace(features, box); err != nil {
 			return unusable(err)
 		}
 	}
