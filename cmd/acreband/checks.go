@@ -28,6 +28,7 @@ func (c *checksCmd) Run(s streams) error {
 		return err
 	}
 	job.tellIn(c.Units)
+	c.told = c.Units.Units
 	if err := c.planFlags.on(job.book, job.fleet); err != nil {
 		return err
 	}

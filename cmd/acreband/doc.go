@@ -166,6 +166,8 @@
 // no-go, see the map as planned or by limits, undo, save the job as one file, and download every file of map. A limit raised above the fleet file's asks who and why, and every output prints it. Elevation (GeoTIFF, .asc), a surface, a site file, staging and ground to travel over are dropped there too: each is told by
 // what it holds, asked about where that leaves it open, listed, and removed again; elevation dropped stands instead of that of --elevation. Such files stay on this machine,
 // 512 MB each and 2 GB together at most, until the page is left or half an hour goes by; a saved job names them with their SHA-256 and asks for them when it is opened.
+// A switch tells the page, its sheet, tables and files in acres, feet and miles or in hectares, meters and kilometers (--units is what a new page begins in); plain numbers
+// are read in what it is at, and 1500/ac, 3700/ha, 50ft or 15m as they are written. The browser and the saved job keep it; a job saved without is in acres.
 // With several lots each has its figures in a table. With --elevation it needs no network, else it asks the services for each boundary; it keeps no
 // file of yours beyond that, and answers to this machine alone unless --allow-network: then only to who opens the printed address, which carries
 // a key. It takes no more than 4.2 GB of memory, maps of 25 million cells (6,000 acres at 1 m) among them. Each of at most two

@@ -32,6 +32,7 @@ func (c *mapCmd) Run(s streams, k *kong.Context) error {
 		return err
 	}
 	job.tellIn(c.Units)
+	c.told = c.Units.Units
 	if err := c.planFlags.on(job.book, job.fleet); err != nil {
 		return err
 	}
@@ -54,7 +55,7 @@ func (c *mapCmd) Run(s streams, k *kong.Context) error {
 		return err
 	}
 	if c.HelpAt != nil && !ground.IsNear(c.HelpAt.at(ground.Lots)) {
-		return usageError{fmt.Errorf("--help-at %s lies more than 2 miles from the lots", text.Degrees(c.HelpAt.at(ground.Lots)))}
+		return usageError{fmt.Errorf("--help-at %s lies more than %s from the lots", text.Degrees(c.HelpAt.at(ground.Lots)), c.Units.LongLength(mapping.FarM))}
 	}
 	meter.tell("planning", 0, 0)
 	zones, bring, err := c.planned(context.Background(), ground, zones, job, c.Fleet)

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/plan"
@@ -22,9 +23,10 @@ type planFlags struct {
 	Bring  []string `placeholder:"KEY,..." help:"Machines that come, by their keys: the plan and the map are of these alone. Default: the crew that the plan recommends. Overrules bring: in the fleet file."`
 	Days   int      `placeholder:"N" help:"Working days that the job may take, moves in them; overrules days: in the fleet file."`
 	Budget string   `placeholder:"DOLLARS" help:"The most that the price may be, such as 15000; overrules budget: in the fleet file."`
-	Worth  string   `placeholder:"DOLLARS" help:"What each extra acre is worth, such as 1500: the plan goes up the ladder of crews as long as an extra acre costs no more. Overrules worth: in the fleet file."`
+	Worth  string   `placeholder:"DOLLARS" help:"What each extra acre is worth, or each hectare with --units metric, such as 1500, 1500/ac or 3700/ha: the plan goes up the ladder of crews as long as an extra acre costs no more. Overrules worth: in the fleet file."`
 	View   string   `default:"" enum:",plan,limits" placeholder:"plan|limits" help:"What maps show: plan, the machine of the crew that works each spot; limits, the first machine of the fleet that may. Default: plan, where there is a crew."`
 
+	told    measure.Units // that plain dollars of --worth are for one area of
 	class   plan.Cover
 	byLidar bool
 	said    []string // how amounts were read
@@ -47,13 +49,13 @@ func (f *planFlags) on(book *plan.Book, machines zoning.Fleet) (err error) {
 	if err != nil {
 		return usageError{err}
 	}
-	worth, err := f.dollars("--worth", f.Worth, "%s an acre")
+	worth, err := f.dollars("--worth", f.Worth, "%s "+f.worthFor().AnArea())
 	if err != nil {
 		return usageError{err}
 	}
 	for _, given := range []struct{ flag, key, value string }{
 		{"--bring", "bring", strings.Join(f.Bring, ",")}, {"--days", "days", daysOf(f.Days)},
-		{"--budget", "budget", budget}, {"--worth", "worth", after(worth, "/ac")},
+		{"--budget", "budget", budget}, {"--worth", "worth", after(worth, "/"+f.worthFor().ShortArea())},
 	} {
 		if given.value == "" {
 			continue
@@ -99,8 +101,19 @@ func after(number, unit string) string {
 	return number + unit
 }
 
-// amount matches dollars: $15,000, 15000usd, 15000, with /ac where they are for an acre.
-var amount = regexp.MustCompile(`(?i)^\s*(\$|usd)?\s*(\d[\d,]*(?:\.\d+)?)\s*(usd|dollars)?\s*(/ac)?\s*$`)
+// amount matches dollars: $15,000, 15000usd, 15000, with /ac or /ha where they are for one.
+var amount = regexp.MustCompile(`(?i)^\s*(\$|usd)?\s*(\d[\d,]*(?:\.\d+)?)\s*(usd|dollars)?\s*(/ac|/ha)?\s*$`)
+
+// worthFor is the system of the area that --worth is for: that which it names, or that which people
+// are told in.
+func (f *planFlags) worthFor() measure.Units {
+	for _, u := range []measure.Units{measure.US, measure.Metric} {
+		if strings.HasSuffix(strings.ToLower(strings.TrimSpace(f.Worth)), "/"+u.ShortArea()) {
+			return u
+		}
+	}
+	return f.told
+}
 
 // dollars reads an amount and writes it as the book does. A shell takes $15000 for a variable
 // and leaves 5000, so what was read is said.

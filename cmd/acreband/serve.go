@@ -25,6 +25,7 @@ type serveCmd struct {
 	sheetFlags
 	Listen       string        `default:"127.0.0.1:8470" placeholder:"ADDRESS:PORT" help:"Where to serve the page. Addresses beyond this machine need --allow-network."`
 	AllowNetwork bool          `help:"Serve beyond this machine: whoever has the printed address, which carries a key, sees the elevation and maps what they like; nothing is encrypted."`
+	Units        unitsFlag     `default:"us" placeholder:"us|metric" help:"Units that a new page begins in: acres, feet and pounds, or hectares, meters and kilograms. Its switch changes them."`
 	MostMaps     int           `default:"6" placeholder:"N" help:"Maps kept in memory; the one unused longest goes first."`
 	ForgetAfter  time.Duration `default:"30m" placeholder:"TIME" help:"Forget a map that nobody has touched for this long."`
 }
@@ -34,6 +35,8 @@ func (c *serveCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
+	job.tellIn(c.Units)
+	c.told = c.Units.Units
 	if err := c.planFlags.on(job.book, job.fleet); err != nil {
 		return err
 	}

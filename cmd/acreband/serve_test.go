@@ -116,25 +116,33 @@ func TestServeRefuses(t *testing.T) {
 	assert.Contains(t, told.String(), "none.tif")
 }
 
-// Every file that the page gives has the bytes that map writes for the same input.
+// Every file that the page gives has the bytes that map writes for the same input, in either system
+// of units: a page that was started in one gives those of the other.
 func TestServeGivesTheFilesOfMap(t *testing.T) {
+	for started, asked := range map[string]string{"metric": "us", "us": "metric"} {
+		t.Run(asked, func(t *testing.T) { servesTheFilesOfMap(t, started, asked) })
+	}
+}
+
+func servesTheFilesOfMap(t *testing.T, started, asked string) {
 	defer debug.SetGCPercent(debug.SetGCPercent(100))
 	const dem, parcel = "../../testdata/jacksboro_dem.tif", "../../examples/screening/parcel.geojson"
 	shared := []string{"--elevation", dem, "--cover", "medium", "--date", "1 May", "--ground", "wet"}
 	folder := t.TempDir()
 	var told said
-	write := []string{"map", "--parcel", parcel, "--out", folder}
+	write := []string{"map", "--parcel", parcel, "--out", folder, "--units", asked}
 	for _, word := range strings.Split(outputWords(), ", ") {
 		write = append(write, "--write", word)
 	}
 	require.Equal(t, exitDone, run(append(write, shared...), streams{io.Discard, &told}), told.String())
 
-	address, token, end := serving(t, shared...)
+	address, token, end := serving(t, append(shared, "--units", started)...)
 	defer end()
 	boundary, err := os.ReadFile(parcel)
 	require.NoError(t, err)
 	var body bytes.Buffer
 	form := multipart.NewWriter(&body)
+	require.NoError(t, form.WriteField("units", asked))
 	file, err := form.CreateFormFile("boundary", "parcel.geojson")
 	require.NoError(t, err)
 	_, err = file.Write(boundary)

@@ -88,8 +88,8 @@ var writers = []writer{
 // fileWords say what a file is good for, on the page.
 var fileWords = map[string]string{
 	"sheet.html": "the sheet to look at, on a screen or a phone", "sheet.pdf": "the sheet to print",
-	"map.png": "the map alone, to send in a message", "zones.png": "picture of the zones with their acres",
-	"zones.geojson": "outlines of the zones with their acres, for other map programs",
+	"map.png": "the map alone, to send in a message", "zones.png": "picture of the zones with their areas",
+	"zones.geojson": "outlines of the zones with their areas, for other map programs",
 	"zones.kml":     "zones and spots for map programs that read KML", "zones.kmz": "the same packed, for a phone",
 	"spots.gpx": "spots to check and to unload at, for a receiver", "zones.gpkg": "zones, lots and spots in one GeoPackage",
 	"zones.sld": "how the GeoPackage is drawn", "bands.tif": "which machine, cell by cell", "bands.tif.aux.xml": "names of the machines in it",

@@ -11,9 +11,9 @@ const (
 	MetresPerMile = 5280 * MetresPerFoot
 )
 
-// tenthsBelowM is from which length a tenth of a meter is no longer told: a meter is three feet,
-// and feet are told whole.
-const tenthsBelowM = 30
+// TenthsBelowM is from which length, in meters, a tenth of a meter is no longer told: a meter is
+// three feet, and feet are told whole.
+const TenthsBelowM = 30
 
 // Feet is meters as the number that is told: feet, or meters.
 func (u Units) Feet(m float64) float64 {
@@ -89,8 +89,13 @@ func (u Units) LongLengths() string { return u.Either("miles", "km") }
 // ShortLongLength is its sign: "mi" or "km".
 func (u Units) ShortLongLength() string { return u.Either("mi", "km") }
 
+// LongLength writes meters of a long way, with three figures.
+func (u Units) LongLength(m float64) string {
+	return fmt.Sprintf("%.3g %s", u.Miles(m), u.LongLengths())
+}
+
 func decimals(m float64) int {
-	if m != 0 && math.Abs(m) < tenthsBelowM {
+	if m != 0 && math.Abs(m) < TenthsBelowM {
 		return 1
 	}
 	return 0

@@ -24,6 +24,7 @@ func TestMeasuresInBothSystems(t *testing.T) {
 		{us.Size(2.5908), "8.5 ft"}, {metric.Size(2.5908), "2.59 m"},
 		{us.Thickness(0.2032), "8 in"}, {metric.Thickness(0.2032), "20 cm"}, {us.Thickness(0.6122), "2.01 ft"},
 		{us.Stem(0.1016), "4 in"}, {metric.Stem(0.1016), "10.2 cm"},
+		{us.LongLength(3218.688), "2 miles"}, {metric.LongLength(3218.688), "3.22 km"},
 		{us.Between(0.75, 1), "2 to 4 ft"}, {metric.Between(0.75, 1), "0.7 to 1.0 m"},
 	} {
 		assert.Equal(t, c[1], c[0])

@@ -12,6 +12,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/bank"
 	"github.com/acreband/acreband/terrain/flow"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/quality"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
@@ -24,9 +25,9 @@ import (
 // IsNear reports whether a spot lies within two miles of the lots, or nearly.
 func (g *Ground) IsNear(at orb.Point) bool { return Reach(g.Lots).Contains(at) }
 
-// farM is how far from the lots features may lie for whose sake elevation is read:
+// FarM is how far from the lots features may lie for whose sake elevation is read, in meters:
 // two miles.
-const farM = 3218.688
+const FarM = 3218.688
 
 // Around is the ground that elevation is read for: the lots, the ground that machines
 // may cross, and the places where the trailer unloads. It refuses ways that lie far
@@ -44,7 +45,7 @@ func Around(lots []zoning.Lot, features []site.Feature) (orb.MultiPolygon, error
 		if err := f.Check(); err != nil {
 			return nil, err
 		}
-		if err := CheckWay(f, near); err != nil {
+		if err := CheckWay(f, near, measure.US); err != nil {
 			return nil, err
 		}
 		all = append(all, WaysOf(f)...)
@@ -52,13 +53,14 @@ func Around(lots []zoning.Lot, features []site.Feature) (orb.MultiPolygon, error
 	return all, nil
 }
 
-// CheckWay refuses a way, staging or travel, that lies far from the lots.
-func CheckWay(f site.Feature, near orb.Bound) error {
+// CheckWay refuses a way, staging or travel, that lies far from the lots, in the units that people
+// are told in.
+func CheckWay(f site.Feature, near orb.Bound, told measure.Units) error {
 	ways := WaysOf(f)
 	if ways == nil || near.Intersects(ways.Bound()) {
 		return nil
 	}
-	return fmt.Errorf("%s %s lies at %s, more than 2 miles from the lots: check its place and its CRS (%s)", f.Kind, f.Title(), text.Degrees(f.Geometry.Bound().Center()), setting.Name("site-crs"))
+	return fmt.Errorf("%s %s lies at %s, more than %s from the lots: check its place and its CRS (%s)", f.Kind, f.Title(), text.Degrees(f.Geometry.Bound().Center()), told.LongLength(FarM), setting.Name("site-crs"))
 }
 
 // WaysOf is the ground that elevation is read for beside the lots for the sake of a
@@ -85,7 +87,7 @@ func Reach(lots []zoning.Lot) orb.Bound {
 // ReachOf is a box around that of lots as far as features may lie. A degree is 111 km or,
 // along a parallel, less.
 func ReachOf(lots orb.Bound) orb.Bound {
-	return lots.Pad(farM / 111_000 / math.Max(math.Cos(lots.Center()[1]*math.Pi/180), 0.01))
+	return lots.Pad(FarM / 111_000 / math.Max(math.Cos(lots.Center()[1]*math.Pi/180), 0.01))
 }
 
 // With is the same ground with other features on it. Elevation is not read again, so

@@ -115,7 +115,7 @@ func read(ctx context.Context, in io.ReadSeeker, o Options) (*Extract, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := around.reaches(o.Lots); err != nil {
+	if err := around.reaches(o.Lots, o.Units); err != nil {
 		return nil, err
 	}
 	m := &maker{found: around, o: o, box: Kept(o.Lots)}
@@ -124,12 +124,12 @@ func read(ctx context.Context, in io.ReadSeeker, o Options) (*Extract, error) {
 }
 
 // reaches refuses an extract of other ground than the lots'.
-func (f *found) reaches(lots orb.Bound) error {
+func (f *found) reaches(lots orb.Bound, told measure.Units) error {
 	if f.nodes == 0 {
 		return errors.New("holds no node: it shows nothing")
 	}
 	if !padded(lots, seeM).Intersects(f.extent) {
-		return fmt.Errorf("shows the ground around %s, and nothing within 2 miles of the lots: give an extract of their ground", place(f.extent.Center()))
+		return fmt.Errorf("shows the ground around %s, and nothing within %s of the lots: give an extract of their ground", place(f.extent.Center()), told.LongLength(seeM))
 	}
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/site"
 )
 
@@ -57,21 +58,25 @@ func JobKeys() []string {
 		"start", "end", "days", "bring", "budget", "bridge", "gate", "tree_height", "setback", "basis"}
 }
 
-// Set reads the value of one key, as its owner's. Errors are [*Error].
-func (j *Job) Set(key, value string) error {
-	if err := j.set(key, value); err != nil {
+// Set reads the value of one key, as its owner's. Errors are [*Error], in US units.
+func (j *Job) Set(key, value string) error { return j.SetIn(measure.US, key, value) }
+
+// SetIn is [Job.Set] for people who are told in a system of units: errors ask for the value in
+// that. A value in the unit of the other is read all the same.
+func (j *Job) SetIn(system measure.Units, key, value string) error {
+	if err := j.set(system, key, value); err != nil {
 		return inKey(key, err)
 	}
 	j.note(key, value)
 	return nil
 }
 
-func (j *Job) set(key, value string) (err error) {
+func (j *Job) set(system measure.Units, key, value string) (err error) {
 	switch key {
 	case "haul_miles":
-		j.HaulMiles, err = miles.number(value)
+		j.HaulMiles, err = miles.in(system).number(value)
 	case "haul_speed":
-		j.HaulMPH, err = milesPerHour.number(value)
+		j.HaulMPH, err = milesPerHour.in(system).number(value)
 	case "support_truck":
 		j.SupportTruck, err = perHour.values(value)
 	case "productive":
@@ -91,11 +96,11 @@ func (j *Job) set(key, value string) (err error) {
 			err = &Error{fmt.Sprintf("%q is no way to deal with ground that no machine works", value), "write leave or hand"}
 		}
 	case "hand_work":
-		j.HandPerAcre, err = perAcre.values(value)
+		j.HandPerAcre, err = perAcre.in(system).values(value)
 	case "left_standing":
-		j.StandingPerAcre, err = perAcre.number(value)
+		j.StandingPerAcre, err = perAcre.in(system).number(value)
 	case "worth":
-		j.WorthPerAcre, err = perAcre.number(value)
+		j.WorthPerAcre, err = perAcre.in(system).number(value)
 	case "least_work":
 		j.LeastWorkDays, err = leastDays.number(value)
 	case "minimum_charge":
@@ -119,11 +124,11 @@ func (j *Job) set(key, value string) (err error) {
 	case "budget":
 		j.BudgetUSD, err = money.number(value)
 	case "bridge":
-		j.BridgeLb, err = pounds.number(value)
+		j.BridgeLb, err = pounds.in(system).number(value)
 	case "gate":
-		j.GateFt, err = feet.number(value)
+		j.GateFt, err = feet.in(system).number(value)
 	case "tree_height":
-		j.TreeFt, err = feet.number(value)
+		j.TreeFt, err = feet.in(system).number(value)
 	case "setback":
 		j.Setback = value
 		if _, bad := site.ParseSetback(value); bad != nil {

@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 // Range is a figure as its owner knows it: the lowest and highest that are credible
@@ -49,24 +51,44 @@ type unit struct {
 	scale         float64 // from the number written to the number kept
 	most          float64 // the greatest number kept
 	zero          bool    // whether it may be zero
+	also          spelling
 }
 
+// spelling is how a figure is written in the other system of units, with the scale of that; the
+// zero value is none.
+type spelling struct {
+	after, example string
+	scale          float64
+}
+
+// in is the unit as it is asked for in a system. It reads both.
+func (u unit) in(system measure.Units) unit {
+	if system == measure.US || u.also.after == "" {
+		return u
+	}
+	us := spelling{u.after, u.example, u.scale}
+	u.after, u.example, u.scale, u.also = u.also.after, u.also.example, u.also.scale, us
+	return u
+}
+
+const kmPerMile = measure.MetresPerMile / 1000
+
 var (
-	acresPerHour = unit{after: "ac/h", example: "0.8ac/h", scale: 1, most: 100}
-	acresPerDay  = unit{after: "ac/day", example: "6ac/day", scale: 1, most: 1000}
+	acresPerHour = unit{after: "ac/h", example: "0.8ac/h", scale: 1, most: 100, also: spelling{"ha/h", "0.3ha/h", measure.AcresPerHectare}}
+	acresPerDay  = unit{after: "ac/day", example: "6ac/day", scale: 1, most: 1000, also: spelling{"ha/day", "2.5ha/day", measure.AcresPerHectare}}
 	perHour      = unit{before: "$", after: "/h", example: "$95/h", scale: 1, most: 1e5, zero: true}
-	perMile      = unit{before: "$", after: "/mi", example: "$4.50/mi", scale: 1, most: 1e4, zero: true}
-	perAcre      = unit{before: "$", after: "/ac", example: "$3500/ac", scale: 1, most: 1e6, zero: true}
+	perMile      = unit{before: "$", after: "/mi", example: "$4.50/mi", scale: 1, most: 1e4, zero: true, also: spelling{"/km", "$2.80/km", kmPerMile}}
+	perAcre      = unit{before: "$", after: "/ac", example: "$3500/ac", scale: 1, most: 1e6, zero: true, also: spelling{"/ha", "$8500/ha", 1 / measure.AcresPerHectare}}
 	money        = unit{before: "$", example: "$2,500", scale: 1, most: 1e9, zero: true}
-	pounds       = unit{after: "lb", example: "45000lb", scale: 1, most: 1e6}
-	feet         = unit{after: "ft", example: "8.5ft", scale: 1, most: 1000}
-	inches       = unit{after: "in", example: "4in", scale: 1, most: 1000, zero: true}
+	pounds       = unit{after: "lb", example: "45000lb", scale: 1, most: 1e6, also: spelling{"kg", "20000kg", 1 / measure.KgPerPound}}
+	feet         = unit{after: "ft", example: "8.5ft", scale: 1, most: 1000, also: spelling{"m", "2.6m", 1 / measure.MetresPerFoot}}
+	inches       = unit{after: "in", example: "4in", scale: 1, most: 1000, zero: true, also: spelling{"cm", "10cm", 12 / (100 * measure.MetresPerFoot)}}
 	percent      = unit{after: "%", example: "65%", scale: 0.01, most: 1}
 	lossPercent  = unit{after: "%", example: "15%", scale: 0.01, most: 0.9, zero: true}
 	addPercent   = unit{after: "%", example: "12%", scale: 0.01, most: 5, zero: true}
 	slopePercent = unit{after: "%", example: "20%", scale: 1, most: 200, zero: true}
-	miles        = unit{after: "mi", example: "30mi", scale: 1, most: 5000, zero: true}
-	milesPerHour = unit{after: "mph", example: "2mph", scale: 1, most: 100}
+	miles        = unit{after: "mi", example: "30mi", scale: 1, most: 5000, zero: true, also: spelling{"km", "50km", 1 / kmPerMile}}
+	milesPerHour = unit{after: "mph", example: "2mph", scale: 1, most: 100, also: spelling{"km/h", "3km/h", 1 / kmPerMile}}
 	hours        = unit{after: "h", example: "1.5h", scale: 1, most: 1000, zero: true}
 	dayHours     = unit{after: "h", example: "10h", scale: 1, most: 24}
 	days         = unit{after: "days", example: "20days", scale: 1, most: 10000}
@@ -74,9 +96,12 @@ var (
 	weekDays     = unit{after: "days", example: "5days", scale: 1, most: 7}
 )
 
-// number reads one value with its unit.
+// number reads one value with its unit, of either system.
 func (u unit) number(s string) (float64, error) {
 	s = strings.TrimSpace(s)
+	if u.also.after != "" && strings.HasSuffix(s, u.also.after) {
+		u.after, u.example, u.scale = u.also.after, u.also.example, u.also.scale
+	}
 	body, front := strings.CutPrefix(s, u.before)
 	body, back := strings.CutSuffix(body, u.after)
 	if one, ok := strings.CutSuffix(u.after, "days"); ok && !back {
@@ -99,7 +124,7 @@ func (u unit) number(s string) (float64, error) {
 	v *= u.scale
 	if !atMost(v, u.most) {
 		return 0, &Error{fmt.Sprintf("%q is out of range", s),
-			fmt.Sprintf("write at most %s%g%s", u.before, u.most/u.scale, u.after)}
+			fmt.Sprintf("write at most %s%.6g%s", u.before, u.most/u.scale, u.after)}
 	}
 	return v, nil
 }

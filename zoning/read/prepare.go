@@ -117,6 +117,12 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 		}
 		return nil, failed[0].Err
 	}
+	near := mapping.Reach(usable)
+	for _, f := range features {
+		if err := mapping.CheckWay(f, near, q.SiteOptions.Units); err != nil {
+			return nil, err
+		}
+	}
 	g, err := readGround(ctx, catalogue, usable, features, q.Parcel, q.Boundary)
 	if err != nil {
 		return nil, err
@@ -126,7 +132,7 @@ func Prepare(ctx context.Context, q Request) (*mapping.Ground, error) {
 	}
 	g.Failed, g.Progress = failed, q.Progress
 	g.Warnings = append(g.Warnings, notes...)
-	if err := q.checkSite(features, mapping.Reach(usable)); err != nil {
+	if err := q.checkSite(features, near); err != nil {
 		return nil, err
 	}
 	if err := ctx.Err(); err != nil {

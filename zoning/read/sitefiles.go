@@ -75,8 +75,8 @@ func (q SiteFiles) checkSite(features []site.Feature, near orb.Bound) error {
 	if first == nil {
 		return nil
 	}
-	return fmt.Errorf("%s: nothing in it lies within 2 miles of the lots; its first shape is at %s: check its place and its CRS (%s), or leave it out",
-		drawn[0], text.Degrees(first.Geometry.Bound().Center()), setting.Name("site-crs"))
+	return fmt.Errorf("%s: nothing in it lies within %s of the lots; its first shape is at %s: check its place and its CRS (%s), or leave it out",
+		drawn[0], q.SiteOptions.Units.LongLength(mapping.FarM), text.Degrees(first.Geometry.Bound().Center()), setting.Name("site-crs"))
 }
 
 // CheckPlace refuses site files of which nothing lies within two miles of lots, and ways
@@ -90,7 +90,7 @@ func (q SiteFiles) CheckPlace(features []site.Feature, lots orb.Bound) error {
 	}
 	near := mapping.ReachOf(lots)
 	for _, f := range features {
-		if err := mapping.CheckWay(f, near); err != nil {
+		if err := mapping.CheckWay(f, near, q.SiteOptions.Units); err != nil {
 			return err
 		}
 	}

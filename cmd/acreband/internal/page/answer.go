@@ -20,6 +20,8 @@ type answer struct {
 	Says     string          `json:"says"`  // the map in one sentence
 	View     string          `json:"view"`  // plan or limits
 	Drawn    string          `json:"drawn"` // that view in words, for titles
+	Units    string          `json:"units"` // us or metric: what all of it is told in
+	Put      []string        `json:"put"`   // of each place that was put on the page, how far it keeps machines off; "" says nothing
 	Crew     *crewOf         `json:"crew,omitempty"`
 	Terms    *termsOf        `json:"terms,omitempty"`
 	Unloads  []unloadOf      `json:"unloads"` // proposed
@@ -36,6 +38,7 @@ type answer struct {
 	Check    []check         `json:"check"`
 	More     int             `json:"moreToCheck"` // that are in the files
 	Plan     *plan.Summary   `json:"plan,omitempty"`
+	Estimate *estimate       `json:"estimate,omitempty"` // that plan in words
 	Costs    []costOf        `json:"costs,omitempty"`
 	Cover    string          `json:"cover"` // what grows where nobody says
 	Facts    []string        `json:"facts"`
@@ -97,6 +100,7 @@ type costOf struct {
 	Figure  string `json:"figure"`
 	Words   string `json:"words"`
 	Value   string `json:"value"`
+	File    string `json:"file"` // as the server was started
 }
 
 // fileOf is a file to take away.
@@ -110,10 +114,13 @@ type start struct {
 	Plane   plane  `json:"plane"`
 	Formats string `json:"formats"`
 	Fleet   []zone `json:"fleet"`
+
+	Units []unitsOf `json:"units"`  // that people may be told in
+	Told  string    `json:"toldIn"` // the key of those that the server was started with
 }
 
 func (s *Server) start(w http.ResponseWriter, r *http.Request) {
-	a := start{Plane: planeFor(s.backdrop.plane, s.backdrop.east, s.backdrop.north), Formats: formatsTaken}
+	a := start{Plane: planeFor(s.backdrop.plane, s.backdrop.east, s.backdrop.north), Formats: formatsTaken, Units: bothUnits(), Told: s.config.Judge.Units.String()}
 	for _, b := range s.config.Fleet.Bands() {
 		z := zone{Band: b.Key, Name: b.Name, Machine: b.Machine >= 0}
 		if z.Machine {
@@ -133,7 +140,7 @@ func (s *Server) answer(g *ground) (*answer, error) {
 	a := &answer{
 		ID: g.id, Revision: r.revision, Name: sheet.Name(zm), Says: t.says(zm), Plane: planeFor(r.plane, east, north),
 		Ground: zm.Ground, Other: zm.Cells.Otherwise != nil, Cautious: zm.Error.Cautious, Zones: t.zones(zm), Labels: t.labels(zm), Limits: orNone(s.limitsOf(r.fleet)), Bring: orNone(tallyOf(zm.ByLimits()).bring(zm)),
-		View: zm.View.String(), Drawn: zm.View.Words(), Crew: t.crew(r.Plan), Unloads: t.unloads(zm), Stops: s.hidden.all(orNone(zm.Stops())),
+		View: zm.View.String(), Drawn: zm.View.Words(), Units: zm.Units.String(), Put: t.put(r.put), Crew: t.crew(r.Plan), Unloads: t.unloads(zm), Stops: s.hidden.all(orNone(zm.Stops())),
 		Facts: s.hidden.all(factsOf(zm)), Assumed: s.hidden.all(zm.Assumed), Warnings: s.hidden.all(append(slices.Clip(zm.Warnings), notesOf(zm)...)),
 		Cautions: orNone(zm.Cautions), Files: []fileOf{},
 	}
@@ -142,8 +149,9 @@ func (s *Server) answer(g *ground) (*answer, error) {
 	a.Check = orNone(a.Check)
 	if r.Plan != nil {
 		sum := r.Plan.Summary()
-		a.Plan, a.Costs, a.Cover = &sum, costsOf(r.book, s.config.Fleet), r.cover.String()
-		a.Terms = termsOfJob(&r.book.Job, s.config.Fleet)
+		a.Plan, a.Costs, a.Cover = &sum, costsOf(r.book, s.config.Book, s.config.Fleet, zm.Units), r.cover.String()
+		a.Estimate = t.estimate(r.Plan)
+		a.Terms = termsOfJob(&r.book.Job, &s.config.Book.Job, s.config.Fleet, zm.Units)
 		a.Says = t.answers(r.Plan, a.Says)
 	}
 	for _, o := range s.config.Outputs {

@@ -11,41 +11,45 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
 // readBoundaries reads the lots of one or more boundaries as those of one job.
-func (s *Server) readBoundaries(ctx context.Context, folder string, names []string) (name string, lots []zoning.Lot, err error) {
+func (s *Server) readBoundaries(ctx context.Context, folder string, names []string, told measure.Units) (boundary, error) {
 	groups := boundariesIn(names)
 	if len(groups) == 1 {
-		return s.readLots(ctx, folder, names)
+		return s.readLots(ctx, folder, names, told)
 	}
 	var all []string
+	job := boundary{told: told}
 	for k, group := range groups {
 		own := filepath.Join(folder, "boundary "+strconv.Itoa(k))
 		if err := os.Mkdir(own, 0o700); err != nil {
-			return "", nil, err
+			return boundary{}, err
 		}
 		called := make([]string, len(group))
 		for i, at := range group {
 			called[i] = names[at]
 			if err := os.Rename(filepath.Join(folder, strconv.Itoa(at)), filepath.Join(own, strconv.Itoa(i))); err != nil {
-				return "", nil, err
+				return boundary{}, err
 			}
 		}
-		one, more, err := s.readLots(ctx, own, called)
+		one, err := s.readLots(ctx, own, called, told)
 		if err != nil {
-			return "", nil, err
+			return boundary{}, err
 		}
-		if lots, err = together(lots, more, one); err != nil {
-			return "", nil, err
+		if job.lots, err = together(job.lots, one.lots, one.name); err != nil {
+			return boundary{}, err
 		}
-		if len(lots) > s.config.Limits.Lots {
-			return "", nil, unusable(fmt.Errorf("the files hold more than %d lots; the page takes at most that many: give a part of them, or use the command line", s.config.Limits.Lots))
+		job.also = append(job.also, one.also...)
+		if len(job.lots) > s.config.Limits.Lots {
+			return boundary{}, unusable(fmt.Errorf("the files hold more than %d lots; the page takes at most that many: give a part of them, or use the command line", s.config.Limits.Lots))
 		}
-		all = append(all, one)
+		all = append(all, one.name)
 	}
-	return strings.Join(all, " and "), lots, nil
+	job.name = strings.Join(all, " and ")
+	return job, nil
 }
 
 // boundariesIn parts files into boundaries, in their order: those of one shapefile lie together.

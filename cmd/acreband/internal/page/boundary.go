@@ -13,26 +13,25 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/child"
 	"github.com/acreband/acreband/zoning/site"
 )
 
 // readLots has a reader read the lots of an uploaded boundary.
-func (s *Server) readLots(ctx context.Context, folder string, names []string) (name string, lots []zoning.Lot, err error) {
-	r, err := s.ask(ctx, question{Folder: folder, Names: names})
+func (s *Server) readLots(ctx context.Context, folder string, names []string, told measure.Units) (boundary, error) {
+	r, err := s.ask(ctx, question{Folder: folder, Names: names, Units: told})
 	if err != nil {
-		return "", nil, err
+		return boundary{}, err
 	}
-	if len(r.Errs) != len(r.Lots) {
-		return "", nil, fmt.Errorf("the reader gave %d lots and %d errors", len(r.Lots), len(r.Errs))
+	if len(r.Errs) != len(r.Lots) || len(r.Also) != len(r.Lots) {
+		return boundary{}, fmt.Errorf("the reader gave %d lots, %d errors and %d of the other units", len(r.Lots), len(r.Errs), len(r.Also))
 	}
 	for i, wrong := range r.Errs {
-		if wrong != "" {
-			r.Lots[i].Err = errors.New(wrong)
-		}
+		r.Lots[i].Err = errorOf(wrong)
 	}
-	return r.Name, r.Lots, nil
+	return boundary{name: r.Name, lots: r.Lots, told: told, also: r.Also}, nil
 }
 
 // siteFile is the name under which what was drawn on the page is read and taken away.
@@ -40,7 +39,7 @@ const siteFile = "site.geojson"
 
 // readSite has a reader read what was drawn on the page, as the command line reads a file
 // of it.
-func (s *Server) readSite(ctx context.Context, text []byte) (features []site.Feature, err error) {
+func (s *Server) readSite(ctx context.Context, text []byte, told measure.Units) (features []site.Feature, err error) {
 	if len(text) == 0 {
 		return nil, nil
 	}
@@ -52,7 +51,7 @@ func (s *Server) readSite(ctx context.Context, text []byte) (features []site.Fea
 	if err := os.WriteFile(filepath.Join(folder, "0"), text, 0o600); err != nil {
 		return nil, err
 	}
-	r, err := s.ask(ctx, question{Folder: folder, Names: []string{siteFile}, Site: true})
+	r, err := s.ask(ctx, question{Folder: folder, Names: []string{siteFile}, Site: true, Units: told})
 	return r.Features, err
 }
 

@@ -66,17 +66,17 @@ func (t *tally) slopesToMeasure(zm *zoning.ZoneMap) []check {
 		b := t.bands[k]
 		if verify := b.acres - b.sure; zm.Error.SigmaM > 0 && verify >= 0.05 {
 			out = append(out, check{
-				Words:   fmt.Sprintf("%s: on %s acres the slope is so near to its limit of %s, or the heights are so rough, that it may be over it.", m.Name, t.text(verify), text.LimitPct(m.SteepestPct())),
+				Words:   fmt.Sprintf("%s: on %s the slope is so near to its limit of %s, or the heights are so rough, that it may be over it.", m.Name, t.areaText(verify), text.LimitPct(m.SteepestPct())),
 				Caution: "Measure the slope there with a clinometer before it goes."})
 		}
 		if b.procedure >= 0.05 {
 			out = append(out, check{
-				Words:   fmt.Sprintf("%s: %s acres are steeper than %s.", m.Name, t.text(b.procedure), text.LimitPct(m.ProcedureAbovePct)),
+				Words:   fmt.Sprintf("%s: %s are steeper than %s.", m.Name, t.areaText(b.procedure), text.LimitPct(m.ProcedureAbovePct)),
 				Caution: "A written procedure for the site, before work starts."})
 		}
 	}
 	if a := t.bands[zm.Fleet.UnknownBand()].acres; a > 0 {
-		out = append(out, check{Words: fmt.Sprintf("%s acres have no elevation data.", t.text(a)), Caution: zoning.NoElevation.Caution()})
+		out = append(out, check{Words: fmt.Sprintf("%s have no elevation data.", t.areaText(a)), Caution: zoning.NoElevation.Caution()})
 	}
 	return out
 }

@@ -18,8 +18,8 @@ type coverOf struct {
 
 // rungFigures are what a rung clears and leaves and its price, in words and in figures.
 type rungFigures struct {
-	Acres  string     `json:"acres"`
-	Left   string     `json:"left"` // acres, and why
+	Area   string     `json:"area"` // with its unit
+	Left   string     `json:"left"` // and why
 	Price  string     `json:"price"`
 	Range  string     `json:"range"`
 	Spread [3]float64 `json:"spread"` // of the price: 10, 50 and 90 of 100 cases are below
@@ -48,7 +48,7 @@ func (s *Server) coversOf(ctx context.Context, r *Result) ([]coverOf, error) {
 		}
 		if best := chosenRung(p); best != nil {
 			c.Crew = crewWords(best.Crew)
-			c.rungFigures = rungFigures{Acres: t.text(best.Acres), Left: best.LeftText(p), Price: usd(best.PriceUSD), Range: usd(best.Price.P10) + " to " + usd(best.Price.P90),
+			c.rungFigures = rungFigures{Area: t.text(best.Acres) + " " + t.units.ShortArea(), Left: best.LeftText(p), Price: usd(best.PriceUSD), Range: usd(best.Price.P10) + " to " + usd(best.Price.P90),
 				Spread: [3]float64{best.Price.P10, best.Price.P50, best.Price.P90}}
 		}
 		out = append(out, c)

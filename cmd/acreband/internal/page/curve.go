@@ -21,6 +21,7 @@ type curve struct {
 // curvePoint is a limit and the acres within it that the machine could work alone.
 type curvePoint struct {
 	Pct   float64 `json:"pct"`
+	Area  string  `json:"area"` // with its unit
 	Acres float64 `json:"acres"`
 	Sure  float64 `json:"sure"` // of them surely within it; the rest is to walk or to sight first
 	Words string  `json:"words"`
@@ -91,7 +92,8 @@ func pointOf(ctx context.Context, r *Result, m zoning.Machine) (p curvePoint, er
 	t := tallyOf(zm)
 	b := t.bands[0]
 	p.Acres, p.Sure = b.acres, b.acres
-	p.Words = t.text(b.acres) + " acres"
+	p.Area = t.text(b.acres) + " " + t.units.ShortArea()
+	p.Words = t.areaText(b.acres)
 	if zm.Error.SigmaM > 0 {
 		p.Sure = b.sure
 		p.Words += ", " + t.text(b.acres-b.sure) + " of them to walk or sight first"

@@ -65,7 +65,7 @@ func TestCoversAreOfPlans(t *testing.T) {
 		require.Equal(t, 200, status, "%s", body)
 		for _, r := range s.parse(body).Crew.Ladder {
 			if r.Chosen {
-				assert.Equal(t, []string{r.Crew, r.Acres, r.Price, r.Range, r.Left}, []string{c.Crew, c.Acres, c.Price, c.Range, c.Left})
+				assert.Equal(t, []string{r.Crew, r.Acres + " ac", r.Price, r.Range, r.Left}, []string{c.Crew, c.Area, c.Price, c.Range, c.Left})
 				assert.Equal(t, [3]float64{r.Spread[0], r.Middle, r.Spread[1]}, c.Spread)
 			}
 		}

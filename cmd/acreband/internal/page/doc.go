@@ -31,6 +31,13 @@
 // ({"step", "done", "total"}) while they work, then the answer or an error. They
 // stop when the client hangs up.
 //
+// # Units
+//
+// A map is told in US or metric units, as its [Setting] says, a new one as the part "units" of its
+// request does, and where neither says as the server was started ([Config.Judge]). All words of an answer and all files
+// are in these; so are plain numbers that a setting has, and errors. What was said of a boundary when it was read is kept in both.
+// The browser draws a few things itself, such as the bar of scale: /v1/start tells it how large its units are.
+//
 // # What it guards against
 //
 // It answers only to the names of the address it listens on (a page elsewhere cannot

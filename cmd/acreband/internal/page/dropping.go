@@ -83,7 +83,7 @@ func (s *Server) newFile(w http.ResponseWriter, r *http.Request) {
 // receiveFile puts what was dropped into a folder, the i-th file under the name i, with what
 // was said of it before.
 func (s *Server) receiveFile(w http.ResponseWriter, r *http.Request, folder string) (q question, l loaded, err error) {
-	q = question{Folder: folder, Look: true}
+	q = question{Folder: folder, Look: true, Units: s.config.Judge.Units}
 	r.Body = http.MaxBytesReader(w, r.Body, s.config.Limits.FileBytes+forHeaders)
 	parts, err := r.MultipartReader()
 	if err != nil {
@@ -105,6 +105,10 @@ func (s *Server) receiveFile(w http.ResponseWriter, r *http.Request, folder stri
 				return q, l, badBody(err)
 			}
 			if err := q.say(name, plainText(string(text), mostName)); err != nil {
+				return q, l, err
+			}
+		case name == unitsPart:
+			if q.Units, err = s.unitsIn(p); err != nil {
 				return q, l, err
 			}
 		case name != filePart:

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/text"
@@ -28,7 +29,7 @@ type rungOf struct {
 	Days   string     `json:"days"` // working and calendar days
 	Price  string     `json:"price"`
 	Range  string     `json:"range"` // of the price
-	Extra  string     `json:"extra"` // price of each acre more; "" on the first
+	Extra  string     `json:"extra"` // price of each acre or hectare more; "" on the first
 	Left   string     `json:"left"`
 	Chosen bool       `json:"chosen"`
 	At     [2]float64 `json:"at"`     // acres and price
@@ -48,11 +49,13 @@ type termsOf struct {
 	Bring  []machineOf `json:"bring"`
 	Days   string      `json:"days"`
 	Budget string      `json:"budget"`
-	Worth  string      `json:"worth"`
+	Worth  string      `json:"worth"`     // of an acre or a hectare more
+	File   string      `json:"worthFile"` // that, as the server was started
 }
 
-func termsOfJob(j *plan.Job, fleet zoning.Fleet) *termsOf {
-	t := &termsOf{Days: plainFigure(j.Days), Budget: plainFigure(j.BudgetUSD), Worth: plainFigure(j.WorthPerAcre)}
+func termsOfJob(j, started *plan.Job, fleet zoning.Fleet, told measure.Units) *termsOf {
+	t := &termsOf{Days: plainFigure(j.Days), Budget: plainFigure(j.BudgetUSD),
+		Worth: plainFigure(toTheCent(told.PerArea(j.WorthPerAcre))), File: plainFigure(toTheCent(told.PerArea(started.WorthPerAcre)))}
 	for _, m := range fleet {
 		t.Bring = append(t.Bring, machineOf{m.Key, m.Name, slices.Contains(j.Bring, m.Key)})
 	}
@@ -88,15 +91,15 @@ func (t *tally) crew(p *plan.Plan) *crewOf {
 			Price: usd(r.PriceUSD), Range: usd(r.Price.P10) + " to " + usd(r.Price.P90), Left: r.LeftText(p), Chosen: i == p.Recommended,
 			At: [2]float64{r.Acres, r.PriceUSD}, Spread: [2]float64{r.Price.P10, r.Price.P90}, Middle: r.Price.P50}
 		if !math.IsNaN(r.ExtraPerAcreUSD) {
-			row.Extra = usd(r.ExtraPerAcreUSD)
+			row.Extra = usd(t.units.PerArea(r.ExtraPerAcreUSD)) + " each extra " + t.units.OneArea()
 		}
 		c.Ladder = append(c.Ladder, row)
 	}
 	for _, l := range chosen.Left {
-		c.NotCleared = append(c.NotCleared, fmt.Sprintf("%s acres: %s", t.text(l.Acres), l.Words()))
+		c.NotCleared = append(c.NotCleared, fmt.Sprintf("%s: %s", t.areaText(l.Acres), l.Words()))
 	}
 	for _, w := range chosen.Waits {
-		c.Waits = append(c.Waits, fmt.Sprintf("%s acres wait for dry ground: %s works them then", t.text(w.Acres), w.Name))
+		c.Waits = append(c.Waits, fmt.Sprintf("%s wait for dry ground: %s works them then", t.areaText(w.Acres), w.Name))
 	}
 	return c
 }
@@ -109,10 +112,10 @@ func (t *tally) answers(p *plan.Plan, ofMap string) string {
 	case r == nil && len(p.ByCover) > 0:
 		return ofMap
 	case r == nil:
-		return strings.TrimSpace(fmt.Sprintf("No machine: all of %s acres stay standing. %s", t.text(p.NetAcres), p.Why))
+		return strings.TrimSpace(fmt.Sprintf("No machine: all of %s stay standing. %s", t.areaText(p.NetAcres), p.Why))
 	}
-	return fmt.Sprintf("Bring %s: %s of %s acres in %s, %s (%s to %s in 8 of 10 cases).",
-		crewWords(r.Crew), t.text(r.Acres), t.text(t.acres), text.WorkingDays(r.WorkingDays), usd(r.PriceUSD), usd(r.Price.P10), usd(r.Price.P90))
+	return fmt.Sprintf("Bring %s: %s of %s in %s, %s (%s to %s in 8 of 10 cases).",
+		crewWords(r.Crew), t.text(r.Acres), t.areaText(t.acres), text.WorkingDays(r.WorkingDays), usd(r.PriceUSD), usd(r.Price.P10), usd(r.Price.P90))
 }
 
 // keysOf are the keys of a crew's machines.
@@ -152,12 +155,12 @@ type unloadOf struct {
 func (t *tally) unloads(zm *zoning.ZoneMap) []unloadOf {
 	out := []unloadOf{}
 	for _, p := range zm.Access.Proposed {
-		words := fmt.Sprintf("%s: opens %s acres", text.Degrees(p.At), t.text(p.Acres))
+		words := fmt.Sprintf("%s: opens %s", text.Degrees(p.At), t.areaText(p.Acres))
 		if p.SavedM > 0 {
-			words += fmt.Sprintf(", saves %.0f ft of way", p.SavedM/zoning.MetresPerFoot)
+			words += fmt.Sprintf(", saves %s of way", t.units.Length(p.SavedM))
 		}
 		if p.RoadM != nil {
-			words += fmt.Sprintf(", %.0f ft from a road", *p.RoadM/zoning.MetresPerFoot)
+			words += fmt.Sprintf(", %s from a road", t.units.Length(*p.RoadM))
 		}
 		out = append(out, unloadOf{words, [2]float64{round7(p.At[0]), round7(p.At[1])}})
 	}

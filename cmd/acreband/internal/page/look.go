@@ -160,7 +160,7 @@ func (q question) lookAtShapes() (s seen, err error) {
 	}
 	file := filepath.Join(q.Folder, s.Name)
 	options := q.Parcels
-	options.MostLots, options.MostCorners = q.Limits.Lots, q.Limits.Corners
+	options.MostLots, options.MostCorners, options.Units = q.Limits.Lots, q.Limits.Corners, q.Units
 	lots, lotErr := read.Read(context.Background(), file, options)
 	usable := slices.ContainsFunc(lots, func(l zoning.Lot) bool { return l.Err == nil })
 	marked, err := q.readFor(asSite, file)
@@ -227,7 +227,7 @@ func (q question) kindsOf(file string) (roles []string, n int) {
 
 // readFor reads shapes for a role.
 func (q question) readFor(role, file string) ([]site.Feature, error) {
-	files := read.SiteFiles{SiteOptions: read.SiteOptions{Most: q.Limits.Features}}
+	files := read.SiteFiles{SiteOptions: read.SiteOptions{Most: q.Limits.Features, Units: q.Units}}
 	switch role {
 	case asStaging:
 		files.Staging = []string{file}

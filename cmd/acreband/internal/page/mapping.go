@@ -38,23 +38,27 @@ func (s *Server) newMap(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	s.work(w, r, func(ctx context.Context, tell mapping.Progress) (*answer, error) {
-		name, lots, err := s.readBoundaries(ctx, folder, b.names)
+		told, err := s.config.unitsNamed(b.units)
+		if err != nil {
+			return nil, err
+		}
+		lots, err := s.readBoundaries(ctx, folder, b.names, told)
 		if err != nil {
 			return nil, err
 		}
 		os.RemoveAll(folder)
 		admitted()
-		g := &ground{name: name, lots: lots, quality: s.config.Boundary}
+		g := &ground{boundary: lots, quality: s.config.Boundary}
 		if b.part == drawnPart {
 			g.quality = zoning.Sketched
 		}
-		return s.mapLots(ctx, g, b.uses, tell)
+		return s.mapLots(ctx, g, Setting{Files: b.uses, Units: b.units}, tell)
 	})
 }
 
 // mapLots reads the elevation around lots, maps them and keeps the map.
-func (s *Server) mapLots(ctx context.Context, g *ground, uses []Use, tell mapping.Progress) (*answer, error) {
-	asked, err := s.asked(ctx, Setting{Files: uses})
+func (s *Server) mapLots(ctx context.Context, g *ground, set Setting, tell mapping.Progress) (*answer, error) {
+	asked, err := s.asked(ctx, set)
 	if err != nil {
 		return nil, err
 	}
@@ -77,19 +81,20 @@ func (s *Server) mapLots(ctx context.Context, g *ground, uses []Use, tell mappin
 
 // prepare reads the elevation for lots and what is drawn around them, and what files that were
 // dropped know of the ground.
-func (s *Server) prepare(ctx context.Context, g *ground, b beside, drawn []site.Feature, tell mapping.Progress) (*mapping.Ground, error) {
+func (s *Server) prepare(ctx context.Context, g *ground, j asked, drawn []site.Feature, tell mapping.Progress) (*mapping.Ground, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
 	defer s.fetching.tell(tell)()
-	if err := b.check(g.lots); err != nil {
+	if err := j.beside.check(g.lots); err != nil {
 		return nil, err
 	}
 	q := read.Request{
 		Elevation: s.config.Elevation, ElevationOptions: s.config.Raster,
-		Parcel: g.name, Lots: g.lots, Boundary: g.quality, Features: b.with(drawn), Progress: tell,
+		Parcel: g.name, Lots: g.in(j.options.Units), Boundary: g.quality, Features: j.beside.with(drawn), Progress: tell,
 	}
-	b.into(&q)
+	q.SiteOptions.Units = j.options.Units
+	j.beside.into(&q)
 	base, err := read.Prepare(ctx, q)
 	if gone := ctx.Err(); gone != nil {
 		return nil, gone
@@ -182,10 +187,10 @@ func (s *Server) asked(ctx context.Context, set Setting) (a asked, err error) {
 	if a.book != nil {
 		a.options.Loads, a.options.DrainageSetback = a.book.Loads(a.fleet), a.book.Job.Setback
 	}
-	if a.features, err = s.readSite(ctx, a.site); err != nil {
+	if a.features, err = s.readSite(ctx, a.site, a.options.Units); err != nil {
 		return a, err
 	}
-	a.beside, a.done, err = s.use(ctx, set.Files)
+	a.beside, a.done, err = s.use(ctx, set.Files, a.options.Units)
 	return a, err
 }
 
@@ -196,7 +201,7 @@ func (s *Server) judge(ctx context.Context, g *ground, j asked, tell mapping.Pro
 	base := g.base
 	if base == nil || j.beside.key != g.beside {
 		var err error
-		if base, err = s.prepare(ctx, g, j.beside, nil, tell); err != nil {
+		if base, err = s.prepare(ctx, g, j, nil, tell); err != nil {
 			return nil, err
 		}
 	}
@@ -213,7 +218,7 @@ func (s *Server) judge(ctx context.Context, g *ground, j asked, tell mapping.Pro
 	}
 	j.say(zm)
 	zm.Assumed = append(j.beside.says(), zm.Assumed...)
-	r := &Result{Ground: on, Map: zm, Site: j.site, base: base, beside: j.beside.key, fleet: j.fleet, options: options, book: j.book, cover: j.cover, painter: g.painter(on)}
+	r := &Result{Ground: on, Map: zm, Site: j.site, base: base, beside: j.beside.key, put: j.features, fleet: j.fleet, options: options, book: j.book, cover: j.cover, painter: g.painter(on)}
 	r.plane, _, _, _ = sheet.PlaneOf(on.Elevation.Grid.Frame, zm)
 	if j.book != nil {
 		if r.Plan, err = s.plan(on, zm, j.book, j.cover); err != nil {
@@ -241,7 +246,7 @@ func (s *Server) drawnOn(ctx context.Context, g *ground, base *mapping.Ground, j
 	case within(j.features, g.lots):
 		return base.With(j.beside.with(j.features))
 	}
-	return s.prepare(ctx, g, j.beside, j.features, tell)
+	return s.prepare(ctx, g, j, j.features, tell)
 }
 
 // painter is that of the last map where the ground is the same.

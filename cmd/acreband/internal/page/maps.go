@@ -8,6 +8,7 @@ import (
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/sheet"
+	"github.com/acreband/acreband/zoning/site"
 )
 
 // Result is a map as it stands, with what it was made of.
@@ -27,17 +28,17 @@ type Result struct {
 	revision int
 
 	base   *mapping.Ground // what Ground was before anything was drawn on it
-	beside string          // the files that it was read from, beside the server's
+	beside string          // the files that it was read from, beside the server's, and the units that they are told in
+	put    []site.Feature  // in Site
 }
 
 // ground is one boundary with its elevation, kept so that it may be judged anew.
 type ground struct {
-	id      string
-	name    string // of the boundary file
-	lots    []zoning.Lot
-	quality zoning.BoundaryQuality // of their line
+	id string
+	boundary
+	quality zoning.BoundaryQuality // of its line
 	base    *mapping.Ground        // of the last map, without anything drawn on it
-	beside  string                 // its files that were dropped
+	beside  string                 // its files that were dropped, and the units that they are told in
 
 	changing sync.Mutex   // held while it is judged anew
 	reading  sync.RWMutex // held by who works on it, and alone by who weighs it
@@ -74,5 +75,5 @@ func (g *ground) put(r *Result) {
 func (g *ground) weigh(r *Result) int64 {
 	g.reading.Lock()
 	defer g.reading.Unlock()
-	return bytesOf(g.lots, r)
+	return bytesOf(g.lots, g.also, r)
 }

@@ -28,7 +28,7 @@ func Outputs() []Output {
 		{Name: "zones.png", Type: "image/png", Words: "picture of the map, to print or send", Write: func(w io.Writer, r *Result) error {
 			return sheet.Picture(w, r.Ground.Elevation.Grid, r.Map)
 		}},
-		{Name: "zones.geojson", Type: "application/geo+json", Words: "outlines of the zones with their acres, for other map programs", Write: func(w io.Writer, r *Result) error {
+		{Name: "zones.geojson", Type: "application/geo+json", Words: "outlines of the zones with their areas, for other map programs", Write: func(w io.Writer, r *Result) error {
 			return write.GeoJSON(w, r.Map)
 		}},
 	}

@@ -14,6 +14,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/child"
 	"github.com/acreband/acreband/zoning/read"
@@ -25,6 +26,7 @@ type question struct {
 	Folder  string   // that they lie in, the i-th of them under the name i
 	Names   []string // as they were dropped, made plain
 	Site    bool     // they are what was drawn, not a boundary
+	Units   measure.Units
 	Parcels read.Options
 	Limits  Limits
 
@@ -40,7 +42,8 @@ type reading struct {
 	Refused  string // why the upload cannot be used; "" where it can
 	Name     string // of the file among several
 	Lots     []zoning.Lot
-	Errs     []string // of the lots, "" for those that have none
+	Errs     []string   // of the lots, "" for those that have none
+	Also     []lotWords // of the lots, in the other system of units
 	Features []site.Feature
 	Seen     seen
 	Field    string // of the page that a refusal is about; "" is none
@@ -120,22 +123,55 @@ func (q question) read() (r reading, err error) {
 	}
 	file := filepath.Join(q.Folder, r.Name)
 	if q.Site {
-		r.Features, err = read.ReadSite(context.Background(), file, read.SiteOptions{Most: q.Limits.Features})
+		r.Features, err = read.ReadSite(context.Background(), file, read.SiteOptions{Most: q.Limits.Features, Units: q.Units})
 		return r, tooMany(r.Name, err)
 	}
+	if r.Lots, r.Errs, err = q.lots(file, q.Units); err != nil {
+		return r, tooMany(r.Name, err)
+	}
+	r.Also, err = q.alsoTold(file, r)
+	return r, err
+}
+
+// lots reads the lots of a file, with their errors apart.
+func (q question) lots(file string, told measure.Units) ([]zoning.Lot, []string, error) {
 	options := q.Parcels
-	options.MostLots, options.MostCorners = q.Limits.Lots, q.Limits.Corners
-	r.Lots, err = read.Read(context.Background(), file, options)
+	options.MostLots, options.MostCorners, options.Units = q.Limits.Lots, q.Limits.Corners, told
+	lots, err := read.Read(context.Background(), file, options)
 	if err != nil {
-		return r, tooMany(r.Name, err)
+		return nil, nil, err
 	}
-	r.Errs = make([]string, len(r.Lots))
-	for i := range r.Lots {
-		if lot := &r.Lots[i]; lot.Err != nil {
-			r.Errs[i], lot.Err = elsewhere(lot.Err, q.Folder).Error(), nil
+	errs := make([]string, len(lots))
+	for i := range lots {
+		if lot := &lots[i]; lot.Err != nil {
+			errs[i], lot.Err = elsewhere(lot.Err, q.Folder).Error(), nil
 		}
 	}
-	return r, nil
+	return lots, errs, nil
+}
+
+// alsoTold is what is told of lots that were read in the other system of units: the file is read
+// again where there is anything.
+func (q question) alsoTold(file string, r reading) ([]lotWords, error) {
+	also := make([]lotWords, len(r.Lots))
+	told := false
+	for i, lot := range r.Lots {
+		told = told || r.Errs[i] != "" || len(lot.Notes) > 0
+	}
+	if !told {
+		return also, nil
+	}
+	lots, errs, err := q.lots(file, otherUnits(q.Units))
+	if err != nil {
+		return nil, err
+	}
+	if len(lots) != len(also) {
+		return nil, fmt.Errorf("%s: it holds %d lots, and %d when read again", r.Name, len(also), len(lots))
+	}
+	for i, lot := range lots {
+		also[i] = lotWords{lot.Notes, errs[i]}
+	}
+	return also, nil
 }
 
 // tooMany words the error of a file that holds more than the page takes, and leaves any other.

@@ -16,6 +16,8 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 // Files were opened in the server's own process: a fault in C code, a loop without end or
@@ -121,8 +123,9 @@ func TestLotsThatFailComeThrough(t *testing.T) {
 	r := question{Folder: folder, Names: []string{"two.geojson"}}
 	text := lot[:at] + empty + lot[at:]
 	require.NoError(t, writeUpload(folder, text))
-	_, lots, err := s.readLots(t.Context(), r.Folder, r.Names)
+	both, err := s.readLots(t.Context(), r.Folder, r.Names, measure.US)
 	require.NoError(t, err)
+	lots := both.in(measure.US)
 	require.Len(t, lots, 2)
 	assert.NoError(t, lots[0].Err)
 	assert.ErrorContains(t, lots[1].Err, "two.geojson: lot Empty")

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/profile"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/section"
@@ -112,7 +113,7 @@ func (s *Server) section(w http.ResponseWriter, r *http.Request) {
 
 func tellSection(cut *section.Section, zm *zoning.ZoneMap) *sectionOf {
 	out := &sectionOf{
-		Says: saysOf(cut), Along: cut.DistancesM, Heights: cut.HeightsM, Slopes: cut.AlongPct, Ground: cut.GroundPct,
+		Says: saysOf(cut, zm.Units), Along: cut.DistancesM, Heights: cut.HeightsM, Slopes: cut.AlongPct, Ground: cut.GroundPct,
 		Limits: runsOf(cut.Limits), Zones: runsOf(cut.Zones), Walk: []run{}, Marks: []markOf{},
 	}
 	for _, p := range cut.LonLat {
@@ -181,7 +182,7 @@ func runsOf(values []int) []run {
 }
 
 // saysOf is a section in one sentence.
-func saysOf(cut *section.Section) string {
+func saysOf(cut *section.Section, told measure.Units) string {
 	low, high, along, ground, gap := math.Inf(1), math.Inf(-1), 0.0, 0.0, false
 	for i, z := range cut.HeightsM {
 		if math.IsNaN(z) {
@@ -196,9 +197,9 @@ func saysOf(cut *section.Section) string {
 			ground = g
 		}
 	}
-	words := bothUnits(cut.LengthM()) + " long"
+	words := lengthText(told, cut.LengthM()) + " long"
 	if low <= high {
-		words += fmt.Sprintf(", %s from its lowest to its highest; steepest along it %.0f%%, the ground itself up to %.0f%%", bothUnits(high-low), along, ground)
+		words += fmt.Sprintf(", %s from its lowest to its highest; steepest along it %.0f%%, the ground itself up to %.0f%%", lengthText(told, high-low), along, ground)
 	}
 	if gap {
 		words += "; part of it has no elevation"
@@ -206,6 +207,10 @@ func saysOf(cut *section.Section) string {
 	return words + "."
 }
 
-func bothUnits(m float64) string {
-	return fmt.Sprintf("%s ft (%s m)", text.Grouped(m/zoning.MetresPerFoot, 0), text.Grouped(m, 0))
+// lengthText writes meters, with those in brackets where people are told in feet.
+func lengthText(told measure.Units, m float64) string {
+	if told != measure.US {
+		return told.Length(m)
+	}
+	return fmt.Sprintf("%s ft (%s m)", text.Grouped(told.Feet(m), 0), text.Grouped(m, 0))
 }

@@ -5,7 +5,6 @@ import (
 	"crypto/rand"
 	"embed"
 	"errors"
-	"fmt"
 	"html/template"
 	"io/fs"
 	"log/slog"
@@ -13,7 +12,6 @@ import (
 	"slices"
 	"time"
 
-	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/plan"
@@ -50,8 +48,8 @@ func New(c Config) (*Server, error) {
 	if err := c.Fleet.Check(); err != nil {
 		return nil, err
 	}
-	if c.Judge.Units != measure.US {
-		return nil, fmt.Errorf("the page is told in acres and feet, and %s units are asked for", c.Judge.Units)
+	if err := c.Judge.Units.Check(); err != nil {
+		return nil, err
 	}
 	if c.Child == nil {
 		return nil, errors.New("no process is given that reads uploads: set Child")

@@ -25,8 +25,9 @@ type Setting struct {
 	Costs    []Cost          `json:"costs"`
 	Cover    *string         `json:"cover"` // what grows where nobody says: a class, or ""
 	Terms
-	View string          `json:"view"` // plan, where a crew is chosen, or limits
-	Site json.RawMessage `json:"site"` // a GeoJSON collection, as a site file
+	View  string          `json:"view"`  // plan, where a crew is chosen, or limits
+	Units string          `json:"units"` // us or metric: what is told, and what plain numbers are read in
+	Site  json.RawMessage `json:"site"`  // a GeoJSON collection, as a site file
 
 	Files []Use `json:"files"` // that were dropped, and what each is
 }
@@ -84,6 +85,10 @@ type judged struct {
 
 func (c *Config) judge(s Setting) (judged, error) {
 	j := judged{fleet: slices.Clone(c.Fleet), options: c.Judge}
+	var err error
+	if j.options.Units, err = c.unitsNamed(s.Units); err != nil {
+		return j, err
+	}
 	switch s.Ground {
 	case "":
 	case zoning.Dry, zoning.Wet:
@@ -201,8 +206,12 @@ func (c *Config) book(set Setting) (*plan.Book, error) {
 		return nil, nil
 	}
 	book := c.Book.Clone()
+	told, err := c.unitsNamed(set.Units)
+	if err != nil {
+		return nil, err
+	}
 	for _, cost := range set.Costs {
-		change := book.Job.Set
+		change := func(figure, value string) error { return book.Job.SetIn(told, figure, value) }
 		if cost.Machine != "" {
 			figures := book.Machine(cost.Machine)
 			if figures == nil {
@@ -214,7 +223,7 @@ func (c *Config) book(set Setting) (*plan.Book, error) {
 			return nil, atField(strings.TrimSpace(cost.Machine+" "+cost.Figure), "%v", err)
 		}
 	}
-	return book, set.Terms.into(&book.Job, c.Fleet)
+	return book, set.Terms.into(&book.Job, c.Fleet, told)
 }
 
 // cover is the class of what grows, as a setting has it.

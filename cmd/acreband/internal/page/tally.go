@@ -74,7 +74,12 @@ func (t *tally) count(zm *zoning.ZoneMap, lot zoning.LotMap) {
 	}
 }
 
-func (t *tally) text(acres float64) string { return text.Acres(acres, t.decimals) }
+// text writes acres in the units of the map, areaText with the word behind them.
+func (t *tally) text(acres float64) string {
+	return text.Acres(t.units.Area(acres), t.units.Decimals(t.decimals))
+}
+
+func (t *tally) areaText(acres float64) string { return t.text(acres) + " " + t.units.Areas() }
 
 // worked are the acres that machines get, and those of them to walk and to sight first.
 func (t *tally) worked() (acres, walk, sight float64) {
@@ -89,7 +94,7 @@ func (t *tally) worked() (acres, walk, sight float64) {
 // says is the map in a sentence or two.
 func (t *tally) says(zm *zoning.ZoneMap) string {
 	worked, walk, sight := t.worked()
-	words := fmt.Sprintf("%s of %s acres can be worked with these machines", t.text(worked), t.text(t.acres))
+	words := fmt.Sprintf("%s of %s can be worked with these machines", t.text(worked), t.areaText(t.acres))
 	if zm.Error.SigmaM > 0 && walk > 0 {
 		words += fmt.Sprintf("; walk %s of them first", t.text(walk))
 	}
@@ -97,7 +102,7 @@ func (t *tally) says(zm *zoning.ZoneMap) string {
 		words += fmt.Sprintf("; sight %s from toe or crest", t.text(sight))
 	}
 	if a := t.bands[zm.Fleet.NoMachineBand()].acres; a > 0 {
-		words += fmt.Sprintf(". %s acres are hand work, or to leave", t.text(a))
+		words += fmt.Sprintf(". %s are hand work, or to leave", t.areaText(a))
 	} else {
 		words += ". None is left to hand work"
 	}
@@ -143,7 +148,7 @@ func (t *tally) labels(zm *zoning.ZoneMap) []label {
 		for _, z := range lot.Zones {
 			for _, p := range z.Patches {
 				labels = append(labels, label{[2]float64{round7(p.At[0]), round7(p.At[1])},
-					fmt.Sprintf("%s %s ac", t.bands[z.Band].Name, t.text(p.Acres)), math.Round(math.Sqrt(p.Acres * terrain.SquareMetresPerAcre))})
+					fmt.Sprintf("%s %s %s", t.bands[z.Band].Name, t.text(p.Acres), t.units.ShortArea()), math.Round(math.Sqrt(p.Acres * terrain.SquareMetresPerAcre))})
 			}
 		}
 	}
@@ -162,23 +167,23 @@ func (t *tally) notes(zm *zoning.ZoneMap, b bandTally) []string {
 	}
 	var notes []string
 	if walk := b.acres - b.sure - b.sight; zm.Error.SigmaM > 0 && walk > 0 {
-		notes = append(notes, "walk "+t.text(walk)+" acres first")
+		notes = append(notes, "walk "+t.areaText(walk)+" first")
 	}
 	if zm.Error.SigmaM > 0 && b.sight > 0 {
-		notes = append(notes, "sight "+t.text(b.sight)+" acres from toe or crest")
+		notes = append(notes, "sight "+t.areaText(b.sight)+" from toe or crest")
 	}
 	if b.procedure > 0 {
-		notes = append(notes, fmt.Sprintf("written procedure above %s: %s acres", text.LimitPct(m.ProcedureAbovePct), t.text(b.procedure)))
+		notes = append(notes, fmt.Sprintf("written procedure above %s: %s", text.LimitPct(m.ProcedureAbovePct), t.areaText(b.procedure)))
 	}
 	if b.tether > 0 {
-		notes = append(notes, fmt.Sprintf("on a tether above %s: %s acres", text.LimitPct(m.TetherAbovePct), t.text(b.tether)))
+		notes = append(notes, fmt.Sprintf("on a tether above %s: %s", text.LimitPct(m.TetherAbovePct), t.areaText(b.tether)))
 	}
 	if zm.Otherwise != nil && zm.View == zoning.ByLimits { // it is of the whole fleet
 		other := zoning.Wet
 		if zm.Ground == zoning.Wet {
 			other = zoning.Dry
 		}
-		notes = append(notes, fmt.Sprintf("on %s ground: %s acres", other, t.text(zm.Otherwise[b.Machine])))
+		notes = append(notes, fmt.Sprintf("on %s ground: %s", other, t.areaText(zm.Otherwise[b.Machine])))
 	}
 	return notes
 }
@@ -191,17 +196,17 @@ func (t *tally) bring(zm *zoning.ZoneMap) []string {
 		if gets == 0 {
 			continue
 		}
-		say := fmt.Sprintf("%s: gets %s acres. ", m.Name, t.text(gets))
+		say := fmt.Sprintf("%s: gets %s. ", m.Name, t.areaText(gets))
 		switch alone := t.alone[k]; {
 		case alone <= 0:
 			say += "Without it, the others could work all of that."
 		case gets-alone < 0.05:
 			say += "No other machine here can work them."
 		default:
-			say += fmt.Sprintf("Without it, %s acres are left: no other machine here can work them.", t.text(alone))
+			say += fmt.Sprintf("Without it, %s are left: no other machine here can work them.", t.areaText(alone))
 		}
 		if more := t.may[k] - gets; more > 0.05 {
-			say += fmt.Sprintf(" It could work %s acres in all.", t.text(t.may[k]))
+			say += fmt.Sprintf(" It could work %s in all.", t.areaText(t.may[k]))
 		}
 		words = append(words, say)
 	}

@@ -7,6 +7,7 @@ import (
 	"sync"
 	"time"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/site"
 )
 
@@ -39,7 +40,8 @@ type dropped struct {
 	gone  bool      // it goes when they are done; the tray's
 
 	mu       sync.Mutex
-	readAs   string // the role that it was read for last; "" for none
+	readAs   string        // the role that it was read for last; "" for none
+	told     measure.Units // in which it was
 	features []site.Feature
 	backdrop *backdrop // of elevation that was looked at; nil before
 }

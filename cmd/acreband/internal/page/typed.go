@@ -34,7 +34,7 @@ func slopeTyped(s string) (pct float64, err error) {
 	case err != nil:
 		return 0, err
 	case run == 0 || rise > run:
-		return 0, fmt.Errorf("%q rises more than it runs: write the rise first, as 1:4 for 1 ft up in 4 ft along, or a percentage", s)
+		return 0, fmt.Errorf("%q rises more than it runs: write the rise first, as 1:4 for one up in four along, or a percentage", s)
 	}
 	return math.Round(100*rise/run*1e9) / 1e9, nil
 }

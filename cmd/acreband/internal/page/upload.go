@@ -14,6 +14,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 // upload is a file as somebody dropped it, under a name that is safe to write.
@@ -37,6 +39,7 @@ const (
 	drawnPart    = "drawn" // a boundary drawn on the page: its line is sketched
 	filePart     = "file"  // whatever was dropped
 	usesPart     = "files" // what was dropped before: a list of [Use]
+	unitsPart    = "units" // us or metric
 )
 
 // received is a request for a new map.
@@ -44,10 +47,20 @@ type received struct {
 	names []string // of the files of its boundary, made plain
 	part  string   // that they lie in
 	uses  []Use    // files that were dropped before
+	units string   // that the map is told in, as a setting has them
 }
 
 // mostBoundaryFiles may lie in one request: a few boundaries, each in the files of a shapefile.
 const mostBoundaryFiles = 20
+
+// unitsIn reads the system of units that a part of a request names.
+func (s *Server) unitsIn(p io.Reader) (measure.Units, error) {
+	word, err := io.ReadAll(io.LimitReader(p, mostName))
+	if err != nil {
+		return measure.US, badBody(err)
+	}
+	return s.config.unitsNamed(string(word))
+}
 
 // receive puts the files of a multipart request into a folder, the i-th under the name i.
 // The body is bounded as a whole and never in memory.
@@ -70,6 +83,14 @@ func (s *Server) receive(w http.ResponseWriter, r *http.Request, folder string) 
 			if err := json.NewDecoder(io.LimitReader(p, forHeaders)).Decode(&b.uses); err != nil {
 				return b, badBody(err)
 			}
+			continue
+		}
+		if name == unitsPart {
+			told, err := s.unitsIn(p)
+			if err != nil {
+				return b, err
+			}
+			b.units = told.String()
 			continue
 		}
 		if name != boundaryPart && name != drawnPart || b.part != "" && name != b.part {

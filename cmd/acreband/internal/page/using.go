@@ -10,6 +10,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/read"
@@ -24,20 +25,22 @@ type Use struct {
 
 // beside is what is known of the ground from files that were dropped.
 type beside struct {
-	key             string   // the same for the same files
+	key             string   // the same for the same files, told in the same units
 	ground, surface []string // rasters; without ground the server's is read
 	unit            string   // of heights of the ground that do not say it themselves
 	surfaceUnit     string
 	names           []string // of site files, and what each holds
 	sites           [][]site.Feature
 	features        []site.Feature // all of them, and staging and travel
+	told            measure.Units  // that what is said of them is in
 }
 
 // mostFeatureBytes is the most memory that the features of a file take.
 const mostFeatureBytes = 2 << 20
 
 // use reads the files that a setting names. They are kept until done is called.
-func (s *Server) use(ctx context.Context, uses []Use) (b beside, done func(), err error) {
+func (s *Server) use(ctx context.Context, uses []Use, told measure.Units) (b beside, done func(), err error) {
+	b.told, b.key = told, told.String()+"\n"
 	var ends []func()
 	done = func() {
 		for _, end := range ends {
@@ -80,7 +83,7 @@ func (s *Server) useAs(ctx context.Context, b *beside, d *dropped, role string) 
 	case asBoundary:
 		return refuse(http.StatusUnprocessableEntity, "%s is a boundary: open it as one", d.seen.Name)
 	}
-	features, err := s.featuresOf(ctx, d, role)
+	features, err := s.featuresOf(ctx, d, role, b.told)
 	if err != nil {
 		return err
 	}
@@ -95,20 +98,20 @@ func (s *Server) useAs(ctx context.Context, b *beside, d *dropped, role string) 
 }
 
 // featuresOf has a reader read a file for a role, once. Nobody changes what it gives.
-func (s *Server) featuresOf(ctx context.Context, d *dropped, role string) ([]site.Feature, error) {
+func (s *Server) featuresOf(ctx context.Context, d *dropped, role string, told measure.Units) ([]site.Feature, error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	if d.readAs == role {
+	if d.readAs == role && d.told == told {
 		return d.features, nil
 	}
-	r, err := s.ask(ctx, question{Folder: d.folder, Names: []string{d.seen.Name}, File: d.seen.Name, Role: role})
+	r, err := s.ask(ctx, question{Folder: d.folder, Names: []string{d.seen.Name}, File: d.seen.Name, Role: role, Units: told})
 	if err != nil {
 		return nil, err
 	}
 	if bytesOf(r.Features) > mostFeatureBytes {
 		return nil, refuse(http.StatusUnprocessableEntity, "%s: it holds more corners than the page takes of a site: simplify it, or use the command line", d.seen.Name)
 	}
-	d.readAs, d.features = role, r.Features
+	d.readAs, d.told, d.features = role, told, r.Features
 	return r.Features, nil
 }
 
@@ -137,7 +140,7 @@ func (b *beside) check(lots []zoning.Lot) error {
 		}
 	}
 	for i, features := range b.sites {
-		if err := (read.SiteFiles{Site: []string{b.names[i]}}).CheckPlace(features, box); err != nil {
+		if err := (read.SiteFiles{Site: []string{b.names[i]}, SiteOptions: read.SiteOptions{Units: b.told}}).CheckPlace(features, box); err != nil {
 			return unusable(err)
 		}
 	}

@@ -3,8 +3,10 @@ package page
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"strings"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/text"
@@ -28,8 +30,17 @@ func (s *Server) limitsOf(now zoning.Fleet) []limitOf {
 	return out
 }
 
-// costsOf are the figures of a book that may be changed.
-func costsOf(book *plan.Book, fleet zoning.Fleet) []costOf {
+// costsOf are the figures of a book that may be changed, with those of the book that the server
+// was started with.
+func costsOf(book, started *plan.Book, fleet zoning.Fleet, told measure.Units) []costOf {
+	now, file := figuresOf(book, fleet, told), figuresOf(started, fleet, told)
+	for i := range now {
+		now[i].File = file[i].Value
+	}
+	return now
+}
+
+func figuresOf(book *plan.Book, fleet zoning.Fleet, told measure.Units) []costOf {
 	var out []costOf
 	for _, m := range fleet {
 		f := book.Machine(m.Key)
@@ -40,15 +51,20 @@ func costsOf(book *plan.Book, fleet zoning.Fleet) []costOf {
 			figure, words string
 			of            plan.Range
 		}{{"machine", "machine, an hour", f.Machine}, {"operator", "operator, an hour", f.Operator}, {"fuel", "fuel, an hour of work", f.Fuel}, {"teeth", "teeth, an hour of work", f.Teeth}} {
-			out = append(out, costOf{m.Key, m.Name, c.figure, c.words, dollars(c.of, "/h")})
+			out = append(out, costOf{Machine: m.Key, Name: m.Name, Figure: c.figure, Words: c.words, Value: dollars(c.of, "/h")})
 		}
 	}
 	j := book.Job
+	haul := toTheCent(told.Miles(j.HaulMiles * measure.MetresPerMile))
+	hand := plan.Range{Low: toTheCent(told.PerArea(j.HandPerAcre.Low)), Likely: toTheCent(told.PerArea(j.HandPerAcre.Likely)), High: toTheCent(told.PerArea(j.HandPerAcre.High))}
 	return append(out,
-		costOf{"", "The job", "haul_miles", "haul, one way", fmt.Sprintf("%gmi", j.HaulMiles)},
-		costOf{"", "The job", "support_truck", "support truck, an hour", dollars(j.SupportTruck, "/h")},
-		costOf{"", "The job", "hand_work", "hand work, an acre", dollars(j.HandPerAcre, "/ac")})
+		costOf{Name: "The job", Figure: "haul_miles", Words: "haul, one way", Value: fmt.Sprintf("%g%s", haul, told.ShortLongLength())},
+		costOf{Name: "The job", Figure: "support_truck", Words: "support truck, an hour", Value: dollars(j.SupportTruck, "/h")},
+		costOf{Name: "The job", Figure: "hand_work", Words: "hand work, " + told.AnArea(), Value: dollars(hand, perArea(told))})
 }
+
+// toTheCent is a figure for a field, which may have been typed in the other system of units.
+func toTheCent(v float64) float64 { return math.Round(100*v) / 100 }
 
 // dollars writes a range as a fleet file has it.
 func dollars(r plan.Range, per string) string {

@@ -15,6 +15,7 @@ import { steps } from "./ladder.js";
 import { report, since } from "./report.js";
 import * as lines from "./lines.js";
 import { wipes } from "./wipe.js";
+import * as units from "./units.js";
 import { at } from "./element.js";
 
 let answer = null;
@@ -81,6 +82,7 @@ function paint(fit) {
 function show(a, sent) {
   const before = answer;
   answer = a;
+  units.show(a.units);
   if (!sent) {
     only = "";
     changes.fresh(a);
@@ -91,14 +93,15 @@ function show(a, sent) {
   since(a, before);
   showCards(!sent);
   changes.show(a, sent);
-  applied = sent ?? asked();
+  applied = sent ?? { ...asked(), units: a.units };
   steps(a, applied, changes.stand);
   curves.show(a);
   section.show(a, !sent);
   paint(!sent);
   ground.name(a.labels);
   lines.show(a);
-  draw.list();
+  draw.tell(a.put);
+  if (sent && before.units !== a.units && !at("spot-note").hidden) ask(asking);
   lots.show(a);
   if (!sent) at("answer").focus({ preventScroll: true });
 }
@@ -119,6 +122,7 @@ function asked() {
   const set = changes.setting();
   if (draw.places.length) set.site = { type: "FeatureCollection", features: draw.places };
   if (files.uses().length) set.files = files.uses();
+  set.units = units.asked();
   return JSON.parse(JSON.stringify(set));
 }
 
@@ -145,7 +149,7 @@ async function mapBoundary(b) {
   draw.stop();
   at("spot-note").hidden = true;
   const a = await work("Mapping the parcel", async (signal, tell) => {
-    const map = () => server.mapFiles(b.files, b.drawn, files.uses(), signal, tell);
+    const map = () => server.mapFiles(b.files, b.drawn, files.uses(), units.asked(), signal, tell);
     try {
       return await map();
     } catch (e) {
@@ -153,7 +157,7 @@ async function mapBoundary(b) {
       return map();
     }
   });
-  if (!a) return false;
+  if (!a) return unswitched();
   if (answer) server.forget(answer.id);
   boundary = b;
   at("move-corners").hidden = !b.drawn;
@@ -161,7 +165,15 @@ async function mapBoundary(b) {
   history.clear();
   show(a);
   keep();
+  if (units.asked() !== a.units) apply(); // switched meanwhile
   return true;
+}
+
+// unswitched puts the switch of units back to what the page is told in, where nothing else is under
+// way; it gives false.
+function unswitched() {
+  if (!busy) units.choose(units.now.key);
+  return false;
 }
 
 // go has the map be as a setting says, and reports whether it is.
@@ -185,7 +197,7 @@ async function apply(step = true) {
   if (text === sending || !sending && text === JSON.stringify(applied)) return true;
   sending = text;
   const a = await work("Mapping it again", (signal, tell) => { sending = text; return change(set, signal, tell); });
-  if (!a || answer?.id !== id) return false;
+  if (!a || answer?.id !== id) return unswitched();
   show(a, set);
   keep(step);
   return true;
@@ -197,7 +209,7 @@ async function change(set, signal, tell) {
   let { id } = answer;
   for (let tries = 1; ; tries++) {
     try {
-      if (!id) ({ id } = await server.mapFiles(boundary.files, boundary.drawn, set.files ?? [], signal, tell));
+      if (!id) ({ id } = await server.mapFiles(boundary.files, boundary.drawn, set.files ?? [], set.units, signal, tell));
       return await server.change(id, set, signal, tell);
     } catch (e) {
       if (tries > 2 || !e.gone && e.field !== "dropped") throw e;
@@ -243,8 +255,11 @@ async function fetched(path) {
   }
 }
 
+let asking = null; // the spot that was asked for last
+
 async function ask(spot) {
   if (!answer) return;
+  asking = spot;
   ground.mark(spot, "here", false);
   try {
     const said = await server.get(`/v1/maps/${answer.id}/spot?lon=${spot[0]}&lat=${spot[1]}`);
@@ -295,6 +310,11 @@ at("move-corners").addEventListener("click", async (e) => {
   draw.move(JSON.parse(await boundary.files[0].text()).features[0].geometry.coordinates[0], button);
 });
 for (const look of [at("walking"), at("wiping")]) look.addEventListener("change", (e) => { e.stopPropagation(); paint(false); });
+at("units").addEventListener("change", () => {
+  job.rememberUnits(units.asked());
+  if (answer) apply();
+  else units.show(units.asked());
+});
 at("cancel").addEventListener("click", () => busy?.abort());
 at("undo").addEventListener("click", () => travel(true));
 at("redo").addEventListener("click", () => travel(false));
@@ -328,6 +348,7 @@ settle();
 
 try {
   const start = await server.get("/v1/start");
+  units.begin(start.units, await job.rememberedUnits() ?? start.toldIn);
   cards.begin(start.fleet);
   ground.show(start.plane, "/v1/relief.png", true, "Relief of the elevation, without zones");
   const last = await job.remembered();

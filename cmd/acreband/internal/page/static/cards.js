@@ -1,6 +1,7 @@
 // The strip of machine cards: key, figures and controls of each machine in one place.
 import { at, element } from "./element.js";
 import { percent } from "./slope.js";
+import * as units from "./units.js";
 
 let machines = []; // of the fleet, as the server was started
 
@@ -90,7 +91,7 @@ function plainCard(z, only, hooks) {
 // figures sets a card's acres and what is to be known of them; z is undefined for a machine
 // that is not brought.
 function figures(card, z) {
-  card.querySelector(".figures").replaceChildren(...z ? [element("span", { class: "acres" }, `${z.acres} ac`), ` ${z.share}`] : [element("span", { class: "small" }, "not brought")]);
+  card.querySelector(".figures").replaceChildren(...z ? [element("span", { class: "acres" }, `${z.acres} ${units.now.shortArea}`), ` ${z.share}`] : [element("span", { class: "small" }, "not brought")]);
   card.querySelector(".notes").replaceChildren(...z ? [z.slopes, ...z.notes].filter(Boolean).map((n) => element("div", { class: "small" }, n)) : []);
   requestAnimationFrame(() => reach(card.querySelector(".notes")));
 }

@@ -3,11 +3,13 @@
 import { at, element } from "./element.js";
 import { percent } from "./slope.js";
 import { reveal } from "./tabs.js";
+import * as units from "./units.js";
 
 let limits = [];
 let costs = [];
 let terms = null; // as they were when the parcel was first mapped
-let held = new Map(); // of each field of limits and costs, what the map has
+let held = new Map(); // of each field of limits and costs, what the map has, as the field shows it
+let asks = new Map(); // of costs and worth that were changed, what the map was asked for, in the units it was typed in
 let raisedBy = { by: "", reason: "" }; // as the map has it
 const refused = new Set(); // ids of fields whose text was refused and stands unchanged
 const figures = ["worth", "days", "budget"];
@@ -26,7 +28,7 @@ export function begin(apply) {
   at("change").addEventListener("submit", (e) => { e.preventDefault(); if (!pend() || at("by").value.trim() && at("reason").value.trim()) send(); else at(at("by").value.trim() ? "reason" : "by").focus(); });
   at("restore").addEventListener("click", () => {
     for (const l of limits) field(l).value = l.file;
-    for (const c of costs) field(c).value = c.first;
+    for (const c of costs) field(c).value = c.file;
     at("by").value = at("reason").value = "";
     refused.clear();
     pend();
@@ -66,6 +68,14 @@ function text(l) {
   return typed(l);
 }
 
+// cost is what is asked for in a field whose figure has units: what is typed, and what was asked
+// before where nothing is, for the field may show it in other units now. undefined is as the fleet
+// file has it, which shows as plain.
+function cost(id, value, plain) {
+  if (refused.has(id) || value === held.get(id)) return asks.get(id);
+  return value === plain ? undefined : value;
+}
+
 const ticked = () => [...document.querySelectorAll("[name=bring]:checked")].map((e) => e.value).join(",");
 const comes = (t) => t.bring.filter((m) => m.comes).map((m) => m.key).join(",");
 
@@ -74,10 +84,12 @@ function asked() {
   const out = {};
   if (!terms) return out;
   if (ticked() !== comes(terms)) out.bring = ticked();
-  for (const f of figures) {
+  for (const f of figures.filter((x) => x !== "worth")) {
     const value = refused.has(f) ? held.get(f) : at(f).value.trim();
     if (value !== terms[f]) out[f] = value;
   }
+  const worth = cost("worth", at("worth").value.trim(), terms.worthFile);
+  if (worth !== undefined) out.worth = units.withUnit(worth, units.now.perArea);
   return out;
 }
 
@@ -93,7 +105,7 @@ export function setting() {
     ground: document.querySelector("[name=ground]:checked")?.value ?? "",
     cautious: at("cautious").checked,
     cover: document.querySelector("[name=cover]:checked")?.value,
-    costs: costs.filter((c) => text(c) !== c.first).map((c) => ({ machine: c.machine, figure: c.figure, value: text(c) })),
+    costs: costs.map((c) => ({ machine: c.machine, figure: c.figure, value: cost(idOf(c), typed(c), c.file) })).filter((c) => c.value !== undefined),
   };
 }
 
@@ -102,7 +114,8 @@ export function write(s) {
   refused.clear();
   const valueOf = (l, list, plain) => list?.find((x) => x.machine === l.machine && (x.limit ?? x.figure) === (l.limit ?? l.figure))?.value ?? plain;
   for (const l of limits) field(l).value = valueOf(l, s.limits, l.file);
-  for (const c of costs) field(c).value = valueOf(c, s.costs, c.first);
+  for (const c of costs) field(c).value = valueOf(c, s.costs, c.file);
+  units.choose(s.units);
   at("by").value = s.by ?? "";
   at("reason").value = s.reason ?? "";
   for (const name of ["ground", "cover", "view"]) for (const r of document.querySelectorAll(`[name=${name}]`)) if (s[name]) r.checked = r.value === s[name];
@@ -110,6 +123,7 @@ export function write(s) {
   if (terms) {
     tick(s.bring ?? comes(terms));
     for (const f of figures) at(f).value = s[f] ?? terms[f];
+    at("worth").value = s.worth === undefined ? terms.worthFile : units.withUnit(s.worth, units.of(s.units).perArea);
   }
   pend();
 }
@@ -128,7 +142,8 @@ function tick(keys) {
 // fresh makes the fields of an answer anew, before its cards are made with limitField.
 export function fresh(a) {
   limits = a.limits;
-  costs = (a.costs ?? []).map((c) => ({ ...c, first: c.value }));
+  costs = a.costs ?? [];
+  asks = new Map();
   terms = a.terms ?? null;
   refused.clear();
   raisedBy = { by: "", reason: "" };
@@ -136,6 +151,7 @@ export function fresh(a) {
   at("costs").replaceChildren(...costs.flatMap((c) => pair(c, `${c.name}: ${c.words}`)));
   at("costing").hidden = costs.length === 0;
   held = new Map([...limits, ...costs].map((l) => [idOf(l), l.value]));
+  held.set("worth", terms?.worth);
 }
 
 // limitField is the field of a limit on its machine's card, and what it waits for.
@@ -156,10 +172,12 @@ function pair(l, words, whole) {
 // the first: what is typed and waits, or was refused, stays.
 export function show(a, sent) {
   trouble(null);
-  for (const x of [...(sent?.limits ?? []), ...(sent?.costs ?? [])]) held.set(idOf(x), x.value);
+  for (const x of sent?.limits ?? []) held.set(idOf(x), x.value);
   if (sent) {
     for (const l of limits) if (!sent.limits.some((x) => idOf(x) === idOf(l))) held.set(idOf(l), l.file);
-    for (const c of costs) if (!sent.costs.some((x) => idOf(x) === idOf(c))) held.set(idOf(c), c.first);
+    showCosts(a.costs ?? [], sent.costs ?? []);
+    if (sent.worth === undefined) asks.delete("worth");
+    else asks.set("worth", sent.worth);
     raisedBy = { by: sent.by, reason: sent.reason };
   }
   for (const l of limits) field(l).parentElement.hidden = l.on !== a.ground && !refused.has(idOf(l)) && typed(l) === held.get(idOf(l));
@@ -173,12 +191,27 @@ export function show(a, sent) {
   at("cautious").checked = a.cautious;
   if (a.terms) {
     tick(comes(a.terms));
+    terms.worthFile = a.terms.worthFile;
     for (const f of figures) {
       held.set(f, a.terms[f]);
       if (!refused.has(f)) at(f).value = a.terms[f];
     }
   }
   pend();
+}
+
+// showCosts has the fields of costs show them as the map has them, in its units, but where something
+// else was typed meanwhile, or refused.
+function showCosts(now, sent) {
+  for (const c of now) {
+    const id = idOf(c), asked = sent.find((x) => idOf(x) === id)?.value;
+    if (!refused.has(id) && [held.get(id), asked, costs.find((x) => idOf(x) === id)?.file].includes(typed(c))) field(c).value = c.value;
+    field(c).labels[0].textContent = `${c.name}: ${c.words}`;
+    held.set(id, c.value);
+    if (asked === undefined) asks.delete(id);
+    else asks.set(id, asked);
+  }
+  costs = now;
 }
 
 // trouble shows what was refused beside the field it is about; false where it is about

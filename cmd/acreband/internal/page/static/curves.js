@@ -77,7 +77,7 @@ function slide(pct) {
     shape("path", { class: "sure", d: `M0 ${tall}L${sure.join("L")}L${wide} ${tall}Z` }), shape("path", { class: "walk", d: area(all, sure) }),
     shape("path", { class: "all", d: `M${all.join("L")}` }),
     shape("line", { class: "file", x1: x(shown.filePct), x2: x(shown.filePct), y1: 0, y2: tall }), shape("line", { class: "now", x1: x(pct), x2: x(pct), y1: 0, y2: tall }));
-  at("curve-ends").replaceChildren(...[shown.points[0], shown.points.at(-1)].map((q) => element("span", {}, `${q.pct.toFixed(0)}%: ${q.acres.toFixed(1)} ac`)));
+  at("curve-ends").replaceChildren(...[shown.points[0], shown.points.at(-1)].map((q) => element("span", {}, `${q.pct.toFixed(0)}%: ${q.area}`)));
   const than = Math.abs(p.pct - pct) < 0.5 ? "" : ` (as at ${p.pct.toFixed(0)}%)`;
   const file = pct > shown.filePct + 1e-6 ? ` Above the fleet file’s ${shown.filePct.toFixed(0)}%: it asks who and why.` : "";
   at("curve-says").textContent = `At ${pct.toFixed(0)}%${than}: ${p.words}.${file}`;
@@ -98,6 +98,6 @@ async function askCovers() {
   const words = { open: "grass", light: "brush", medium: "saplings", heavy: "closed stands" };
   const dearest = Math.max(...all.map((c) => c.spread[2])) || 1;
   at("covers").replaceChildren(...all.map((c) => element("li", {},
-    element(c.now ? "b" : "span", {}, `${words[c.cover]}: ${c.price ? `${c.price} (${c.range}), ${c.acres} ac` : c.crew}`),
+    element(c.now ? "b" : "span", {}, `${words[c.cover]}: ${c.price ? `${c.price} (${c.range}), ${c.area}` : c.crew}`),
     ...(c.price ? [range([c.spread[0], c.spread[2]], c.spread[1], dearest), element("span", { class: "small" }, c.left ? `${c.crew}; leaves ${c.left}` : c.crew)] : []))));
 }

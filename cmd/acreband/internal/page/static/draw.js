@@ -1,5 +1,6 @@
 // What people put on the map: the boundary, staging, no-go.
 import { overlay, toGround, toMap, onSpot, dots } from "./ground.js";
+import * as units from "./units.js";
 
 const L = window.L;
 const at = (id) => document.getElementById(id);
@@ -18,6 +19,7 @@ let picked = -1; // the corner that goes where the next spot is taken
 let opened = null; // the button that began
 let told; // functions of the page
 export const places = []; // features of a site file, as they were put
+let distances = []; // how far each keeps machines off, in the words of the last answer
 const drawing = L.layerGroup();
 const standing = L.layerGroup();
 
@@ -31,6 +33,11 @@ export function begin(hooks) {
   at("corner-back").addEventListener("click", back);
   at("drawing-done").addEventListener("click", finish);
   at("drawing-stop").addEventListener("click", stop);
+  units.follow((now, before) => {
+    const field = at("around"), old = before ?? units.of("us");
+    field.value = field.value === old.around ? now.around : units.withUnit(field.value, old.length); // a bare number was of the old
+    if (mode) say();
+  });
 }
 
 function start(name, button, ring = []) {
@@ -65,18 +72,18 @@ export function stop() {
   at("map").classList.remove("putting");
 }
 
-// acres is what the line encloses so far, on a plane.
-function acres() {
+// area is what the line encloses so far, on a plane, in words.
+function area() {
   const p = corners.map(toMap);
   const twice = p.reduce((sum, a, i) => { const b = p[(i + 1) % p.length]; return sum + a.lng * b.lat - b.lng * a.lat; }, 0);
-  return Math.abs(twice) / 2 / 4046.8564224;
+  return `${(Math.abs(twice) / 2 / units.now.areaM2).toFixed(units.now.decimals)} ${units.now.areas}`;
 }
 
 function say() {
   const { says, least } = modes[mode];
   const n = corners.length;
   const how = mode === "moving" ? "" : " Click or tap the map, or move it under the cross and press Enter.";
-  const sofar = least ? ` ${n} ${n === 1 ? "corner" : "corners"} so far${n < least ? `, at least ${least}` : `, about ${acres().toFixed(1)} acres`}.` : "";
+  const sofar = least ? ` ${n} ${n === 1 ? "corner" : "corners"} so far${n < least ? `, at least ${least}` : `, about ${area()}`}.` : "";
   const closing = mode !== "moving" && n >= least ? " The first corner again finishes it." : "";
   at("drawing-says").textContent = says + how + sofar + closing;
   at("drawing-done").disabled = n < (least ?? 0);
@@ -96,7 +103,7 @@ function take(spot) {
     sketch();
     return say();
   }
-  const properties = mode === "staging" ? { kind: "staging" } : { kind: "no-go", setback: at("around").value.trim() };
+  const properties = mode === "staging" ? { kind: "staging" } : { kind: "no-go", setback: units.withUnit(at("around").value, units.now.length) };
   const geometry = { type: "Point", coordinates: toGround(spot) };
   stop();
   put({ type: "Feature", properties, geometry });
@@ -162,13 +169,19 @@ export function set(features) {
   list();
 }
 
+// tell takes how far each place keeps machines off, as the server tells it.
+export function tell(all) {
+  distances = all;
+  list();
+}
+
 const words = { staging: "Staging", "no-go": "No-go" };
 
 // list writes what was put under the map, and marks it on the map.
 export function list() {
   standing.clearLayers();
   const count = {};
-  at("put").replaceChildren(...places.map((f) => {
+  at("put").replaceChildren(...places.map((f, i) => {
     const kind = f.properties.kind;
     count[kind] = (count[kind] ?? 0) + 1;
     f.properties.name = `${words[kind]} ${count[kind]}`;
@@ -179,14 +192,15 @@ export function list() {
     remove.textContent = "Remove";
     remove.setAttribute("aria-label", `Remove ${f.properties.name}`);
     remove.addEventListener("click", async () => {
-      const i = places.indexOf(f);
-      places.splice(i, 1);
+      const was = places.indexOf(f);
+      places.splice(was, 1);
       list();
       at("map").focus();
-      if (!await told.placed()) { places.splice(i, 0, f); list(); }
+      if (!await told.placed()) { places.splice(was, 0, f); list(); }
     });
     const where = f.geometry.type === "Point" ? f.geometry.coordinates.map((v) => v.toFixed(6)).join(", ") : `${f.geometry.coordinates[0].length - 1} corners`;
-    item.append(`${f.properties.name} (${where})${f.properties.setback ? `, keep-clear distance ${f.properties.setback}` : ""} `, remove);
+    const clear = distances.length === places.length ? distances[i] : f.properties.setback;
+    item.append(`${f.properties.name} (${where})${clear ? `, keep-clear distance ${clear}` : ""} `, remove);
     return item;
   }));
 }

@@ -1,6 +1,8 @@
 // The map: views of the ground that the server paints, and what is drawn over them.
 // Its coordinates are meters east and north of the plane's spot.
 
+import * as units from "./units.js";
+
 const L = window.L;
 export const map = L.map("map", {
   crs: L.CRS.Simple, zoomControl: false, attributionControl: false, zoomSnap: 0.25, zoomDelta: 0.75,
@@ -124,17 +126,20 @@ function wipe() {
 document.getElementById("wipe").addEventListener("input", wipe);
 map.on("move zoomend", wipe);
 
-// scale says how long a handy number of feet is on the page.
+// scale says how long a handy number of feet or meters is on the page.
 function scale() {
-  const feet = 120 * sizeM() / 0.3048;
-  const power = 10 ** Math.floor(Math.log10(feet));
-  const round = [5, 2, 1].find((n) => n * power <= feet) * power;
+  const u = units.now;
+  if (!u || !map._loaded) return;
+  const most = 120 * sizeM() / u.lengthM;
+  const power = 10 ** Math.floor(Math.log10(most));
+  const m = [5, 2, 1].find((n) => n * power <= most) * power * u.lengthM;
   const bar = document.createElement("span");
   bar.className = "bar";
-  bar.style.width = `${round * 0.3048 / sizeM()}px`;
-  document.getElementById("scale").replaceChildren(bar, round >= 5280 ? `${(round / 5280).toFixed(1)} mi` : `${round.toLocaleString("en-US")} ft (${Math.round(round * 0.3048).toLocaleString("en-US")} m)`);
+  bar.style.width = `${m / sizeM()}px`;
+  document.getElementById("scale").replaceChildren(bar, m >= u.longM ? `${(m / u.longM).toFixed(1)} ${u.long}` : units.length(m, true));
 }
 map.on("zoomend", scale);
+units.follow(scale);
 
 // The map's frame grows and shrinks with what stands above and under it: what showed all
 // of the ground still does.

@@ -2,13 +2,15 @@
 // last one.
 
 // A job with files that were dropped beside the boundary is of version 2: it names them and their
-// SHA-256, and they are to be dropped again.
-const kind = "acreband_job", versions = [1, 2];
+// SHA-256, and they are to be dropped again. One that is told in other units than those of the US is of
+// version 3; one that does not say is told in these.
+const kind = "acreband_job", versions = [1, 2, 3];
 
 // make gives the job as an object that JSON holds; dropped are the files beside the boundary.
-export async function make(boundary, { files: _, ...setting }, dropped = []) {
+export async function make(boundary, { files: _, units, ...rest }, dropped = []) {
+  const setting = units === "us" ? rest : { ...rest, units };
   const files = await Promise.all(boundary.files.map(async (f) => ({ name: f.name, base64: encode(new Uint8Array(await f.arrayBuffer())) })));
-  return { [kind]: dropped.length ? 2 : 1, boundary: { drawn: boundary.drawn, files }, setting, ...(dropped.length && { dropped }) };
+  return { [kind]: units !== "us" ? 3 : dropped.length ? 2 : 1, boundary: { drawn: boundary.drawn, files }, setting, ...(dropped.length && { dropped }) };
 }
 
 function encode(bytes) {
@@ -31,7 +33,7 @@ export async function read(file) {
 }
 
 export function open(job, name) {
-  if (!versions.includes(job[kind])) throw new Error(`${name} is a job of version ${job[kind]}, and this page reads versions ${versions.join(" and ")}: save it anew with the page it comes from`);
+  if (!versions.includes(job[kind])) throw new Error(`${name} is a job of version ${job[kind]}, and this page reads versions ${versions.join(", ")}: save it anew with the page it comes from`);
   const files = job.boundary?.files;
   if (!Array.isArray(files) || files.length === 0 || typeof job.setting !== "object") throw new Error(`${name} is a job without a boundary: open the boundary itself`);
   try {
@@ -69,6 +71,10 @@ function store(mode, ask) {
     };
   });
 }
+
+// The units that were chosen last, for the next job.
+export const rememberUnits = (key) => store("readwrite", (s) => s.put(key, "units"));
+export const rememberedUnits = () => store("readonly", (s) => s.get("units"));
 
 export const remember = (job) => store("readwrite", (s) => s.put(job, "last"));
 export const remembered = () => store("readonly", (s) => s.get("last"));

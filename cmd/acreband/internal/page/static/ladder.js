@@ -1,5 +1,6 @@
 // The ladder of crews as steps, as high as their price; the one that is stood on is chosen.
 import { at, element, shape } from "./element.js";
+import * as units from "./units.js";
 
 let free = null; // the ladder while the plan chose, and the setting it is of
 
@@ -20,7 +21,7 @@ export function steps(a, setting, stand) {
   const dearest = Math.max(...shown.map((r) => r.at[1])) || 1;
   at("steps").replaceChildren(...shown.map((r) => {
     const b = element("button", { type: "button", "aria-pressed": String(r.chosen), class: r.chosen && "chosen", title: `${r.crew}: ${r.days}` },
-      element("b", {}, r.price), `${r.acres} ac`, element("span", {}, r.crew));
+      element("b", {}, r.price), `${r.acres} ${units.now.shortArea}`, element("span", {}, r.crew));
     b.style.height = `${40 + 60 * r.at[1] / dearest}%`;
     b.addEventListener("click", () => stand(r.keys.join(",")));
     return element("li", {}, b);

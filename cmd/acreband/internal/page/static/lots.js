@@ -2,6 +2,7 @@
 // is marked.
 import { overlay, toMap, onZoom, dots, frame } from "./ground.js";
 import { at, element } from "./element.js";
+import * as units from "./units.js";
 
 const L = window.L;
 const names = L.layerGroup().addTo(overlay);
@@ -26,7 +27,7 @@ function table(a) {
   const priced = lots.some((l) => l.price);
   const zones = a.zones.filter((z) => z.ground);
   const number = (words, tag = "td") => element(tag, { class: "number", ...(tag === "th" && { scope: "col" }) }, words);
-  at("lots-head").replaceChildren(element("tr", {}, element("th", { scope: "col" }, "Lot"), number("Acres", "th"), ...zones.map((z) => number(z.name, "th")),
+  at("lots-head").replaceChildren(element("tr", {}, element("th", { scope: "col" }, "Lot"), number(units.word("Areas"), "th"), ...zones.map((z) => number(z.name, "th")),
     ...(priced ? [number("Machine hours", "th"), number("Share of the price", "th")] : [])));
   at("lots-rows").replaceChildren(...lots.map((l, i) => {
     const button = element("button", { type: "button", "aria-pressed": String(keyOf(l, i) === marked) }, l.name || `Lot ${i + 1}`);

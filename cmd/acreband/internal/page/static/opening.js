@@ -4,6 +4,7 @@ import * as files from "./files.js";
 import * as intake from "./intake.js";
 import * as job from "./job.js";
 import * as ground from "./ground.js";
+import * as units from "./units.js";
 import { at } from "./element.js";
 
 let page; // functions of the page
@@ -89,6 +90,7 @@ async function backdrop() {
 // server still keeps them.
 export async function resume(saved) {
   const dropped = saved.dropped ?? [];
+  units.choose(saved.setting.units);
   const kept = dropped.length > 0 && dropped.every((f) => f.id);
   if (kept) files.restore(dropped);
   else if (dropped.length && !await fetchAgain(dropped)) return;

@@ -1,6 +1,7 @@
 // Sets the server's words and figures on the page.
 import { at, element } from "./element.js";
 import { range } from "./ladder.js";
+import * as units from "./units.js";
 
 const items = (texts) => texts.map((t) => element("li", {}, t));
 
@@ -34,7 +35,7 @@ export function report(a, show) {
   fill("warnings", a.warnings.filter((w) => !a.stops.includes(w)), "warned");
   fill("assumed", a.assumed, "assuming");
   fill("cautions", a.cautions);
-  plan(a.plan, a);
+  plan(a.estimate);
 }
 
 function shower(spot, words, show) {
@@ -52,30 +53,22 @@ function crew(c) {
     element("th", { scope: "row" }, element("span", {}, r.crew), ...(r.left ? [element("div", { class: "small" }, `leaves ${r.left}`)] : [])),
     element("td", { class: "number acres" }, r.acres), element("td", {}, r.days),
     element("td", {}, `${r.price} (${r.range})`, range(r.spread, r.middle, dearest),
-      ...(r.extra ? [element("div", { class: "small" }, `${r.extra} each extra acre`)] : [])))));
+      ...(r.extra ? [element("div", { class: "small" }, r.extra)] : [])))));
   fill("waits", c.waits);
   fill("not-cleared", c.notCleared.length ? c.notCleared : ["nothing"]);
 }
 
-const money = (v) => `$${Math.round(v).toLocaleString("en-US")}`;
-
-function plan(p, a) {
-  at("plan").hidden = !p;
-  if (!p) return;
-  const best = p.options[0];
-  const named = Object.fromEntries(a.zones.map((z) => [z.band, z.name]));
-  at("plan-says").textContent = best
-    ? `An estimate, not a quote: ${best.working_days} working day${best.working_days === 1 ? "" : "s"}, cost ${money(best.ranges.cost_usd.p10)} to ${money(best.ranges.cost_usd.p90)}, price about ${money(best.price_usd)}${best.left_standing_acres >= 0.05 ? `; ${best.left_standing_acres.toFixed(1)} acres are left standing` : ""}.`
-    : "What grows there was not given, so there is no price: the hours below are for each class of growth.";
-  const crew = best
-    ? best.crew.map((c) => `${c.count} × ${named[c.machine] ?? c.machine}: ${c.net_acres.toFixed(1)} acres in ${c.scheduled_hours.toFixed(0)} hours`)
-    : (p.by_cover ?? []).map((c) => `${c.cover}: ${c.crew.map((k) => named[k] ?? k).join(", ")}, ${c.scheduled_hours.toFixed(0)} hours, ${c.working_days} days`);
-  fill("plan-crew", crew);
+function plan(e) {
+  at("plan").hidden = !e;
+  if (!e) return;
+  at("plan-says").textContent = e.says;
+  fill("plan-crew", e.crew);
 }
 
-// since says what changed against the last answer; nothing of an answer of another parcel.
+// since says what changed against the last answer; nothing of an answer of another parcel, or that
+// was told in other units.
 export function since(a, before) {
-  const parts = before?.id === a.id ? differences(a, before) : [];
+  const parts = before?.id === a.id && before.units === a.units ? differences(a, before) : [];
   at("since").hidden = parts.length === 0;
   at("since").textContent = `Changed: ${parts.join("; ")}.`;
 }
@@ -85,11 +78,11 @@ function differences(a, before) {
   const out = [];
   const add = (from, to, words) => { if (from !== to) out.push(`${from} → ${to}${words}`); };
   if (rung(a) && rung(before)) {
-    add(rung(before).acres, rung(a).acres, " acres");
+    add(rung(before).acres, rung(a).acres, ` ${units.now.areas}`);
     add(rung(before).days.split(" ")[0], rung(a).days.split(" ")[0], " working days");
     add(rung(before).price, rung(a).price, "");
   }
   if (out.length) return out;
-  for (const z of a.zones) add(before.zones.find((b) => b.band === z.band)?.acres ?? "0.0", z.acres, ` acres ${z.name}`);
+  for (const z of a.zones) add(before.zones.find((b) => b.band === z.band)?.acres ?? (0).toFixed(units.now.decimals), z.acres, ` ${units.now.areas} ${z.name}`);
   return out;
 }

@@ -3,7 +3,8 @@
 import * as ground from "./ground.js";
 import * as draw from "./draw.js";
 import { at, element } from "./element.js";
-import { close, length, place, whole } from "./sectiondraw.js";
+import { close, place, whole } from "./sectiondraw.js";
+import { length } from "./units.js";
 
 const L = window.L;
 const onMap = L.layerGroup().addTo(ground.overlay);

@@ -1,13 +1,11 @@
 // Draws the ground from the side, in dots: x from the line's first end, y down.
 import { shape } from "./element.js";
+import * as units from "./units.js";
 
 const thick = 11; // dots: of the band of limits under the surface, and of the zones' strip
 const foot = 36; // under the ground: zones and lengths
 const head = 30; // over it: signs of hazards
 const gap = 9; // to the left and right
-
-const feet = (m) => m / 0.3048;
-export const length = (m) => `${Math.round(feet(m)).toLocaleString("en-US")} ft (${Math.round(m).toLocaleString("en-US")} m)`;
 
 // frame is where meters lie in a picture: as large as it holds the whole line, heights too tall
 // by a factor.
@@ -85,17 +83,18 @@ function voids(s, f) {
 
 // ticks are round lengths along the line, and the lowest and highest height.
 function ticks(s, f, height) {
-  const apart = 100 / f.scale / 0.3048;
+  const u = units.now;
+  const apart = 100 / f.scale / u.lengthM;
   const power = 10 ** Math.floor(Math.log10(apart));
   const step = [1, 2, 5, 10].find((n) => n * power >= apart) * power;
   const out = [];
-  for (let ft = 0; ft * 0.3048 <= f.long + 1e-6; ft += step) {
-    const x = f.x(ft * 0.3048);
-    out.push(shape("line", { class: "stem", x1: x.toFixed(1), x2: x.toFixed(1), y1: height - 18, y2: height - 13 }), words(x, height - 2, `${ft.toLocaleString("en-US")}${ft ? "" : " ft"}`, x < 30 ? "start" : x > f.x(f.long) - 20 ? "end" : "middle"));
+  for (let n = 0; n * u.lengthM <= f.long + 1e-6; n += step) {
+    const x = f.x(n * u.lengthM);
+    out.push(shape("line", { class: "stem", x1: x.toFixed(1), x2: x.toFixed(1), y1: height - 18, y2: height - 13 }), words(x, height - 2, `${n.toLocaleString("en-US")}${n ? "" : ` ${u.length}`}`, x < 30 ? "start" : x > f.x(f.long) - 20 ? "end" : "middle"));
   }
   for (const z of f.high - f.low > 0.3 ? [f.low, f.high] : [f.low]) {
     const y = f.y(z);
-    out.push(shape("line", { class: "grid", x1: f.x(0).toFixed(1), x2: f.x(f.long).toFixed(1), y1: y.toFixed(1), y2: y.toFixed(1) }), words(f.x(0) + 16, y - 4, `${Math.round(feet(z)).toLocaleString("en-US")} ft`));
+    out.push(shape("line", { class: "grid", x1: f.x(0).toFixed(1), x2: f.x(f.long).toFixed(1), y1: y.toFixed(1), y2: y.toFixed(1) }), words(f.x(0) + 16, y - 4, `${Math.round(z / u.lengthM).toLocaleString("en-US")} ${u.length}`));
   }
   return out;
 }
@@ -145,7 +144,7 @@ export function close(svg, s, i, machine) {
   const part = cut(s, near);
   svg.setAttribute("viewBox", `0 0 ${width} ${height}`);
   svg.replaceChildren(patterns(s, "side-near"), ...voids(part, f), ...ground(part, f, "side-near", height), ...standing({ ...f, tall: 1 }, s, i, machine),
-    words(4, height - 4, `${length(across)} across, true to scale`));
+    words(4, height - 4, `${units.length(across)} across, true to scale`));
 }
 
 // cut is a part of a section.

@@ -1,4 +1,5 @@
 // Speaks to the server this page came from.
+import { asked } from "./units.js";
 
 const token = document.querySelector('meta[name="token"]').content;
 
@@ -54,8 +55,9 @@ async function work(path, body, signal, tell, headers) {
   return last;
 }
 
-export function mapFiles(files, drawn, uses, signal, tell) {
+export function mapFiles(files, drawn, uses, units, signal, tell) {
   const form = new FormData();
+  form.append("units", units);
   if (uses.length) form.append("files", JSON.stringify(uses));
   for (const f of files) form.append(drawn ? "drawn" : "boundary", f, f.name);
   return work("/v1/maps", form, signal, tell);
@@ -68,6 +70,7 @@ export function change(id, setting, signal, tell) {
 // look sends a file, in its parts, with what was said of it, and gives what it is.
 export async function look(files, said, signal) {
   const form = new FormData();
+  form.append("units", asked());
   for (const [name, value] of Object.entries(said ?? {})) form.append(name, value);
   for (const f of files) form.append("file", f, f.name);
   return (await send("POST", "/v1/files", form, signal)).json();
