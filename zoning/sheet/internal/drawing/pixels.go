@@ -18,6 +18,7 @@ func Pixels(p Page, scale float64) *image.RGBA {
 	img := image.NewRGBA(image.Rect(0, 0, int(math.Round(p.Width*scale)), int(math.Round(p.Height*scale))))
 	draw.Draw(img, img.Rect, image.White, image.Point{}, draw.Src)
 	c := &canvas{img: img, scale: scale, faces: map[faceSize]font.Face{}}
+	c.makeRoom(p)
 	for _, s := range p.Shapes {
 		switch s := s.(type) {
 		case Path:
@@ -35,6 +36,10 @@ type canvas struct {
 	img   *image.RGBA
 	scale float64
 	faces map[faceSize]font.Face
+
+	// Both used again for every path: memory touched for the first time costs more than drawing there.
+	rings  rings
+	raster vector.Rasterizer
 }
 
 type faceSize struct {
@@ -42,16 +47,58 @@ type faceSize struct {
 	bold bool
 }
 
+// makeRoom has the rasterizer ask for memory once, for the largest path of a page: paths often
+// come in growing sizes.
+func (c *canvas) makeRoom(p Page) {
+	var most image.Rectangle
+	for _, s := range p.Shapes {
+		path, ok := s.(Path)
+		if !ok {
+			continue
+		}
+		box, points := nowhere, 0
+		for _, line := range path.Lines {
+			points += len(line)
+			for _, at := range line {
+				box = box.with(at)
+			}
+		}
+		on := c.pixelsOf(box.Inset(-path.Width))
+		if on.Dx()*on.Dy() > most.Dx()*most.Dy() {
+			most = on
+		}
+		perPoint := 1
+		if path.Stroke.Opacity > 0 {
+			perPoint = corners(path.Width/2*c.scale) + 4
+		}
+		c.rings.points = slices.Grow(c.rings.points, points*perPoint)
+		c.rings.ends = slices.Grow(c.rings.ends, 2*points)
+	}
+	c.raster.Reset(most.Dx(), most.Dy())
+	c.raster.Draw(c.img, image.Rectangle{}, image.Transparent, image.Point{})
+}
+
+// pixelsOf are the pixels of the canvas that a box touches.
+func (c *canvas) pixelsOf(box Box) image.Rectangle {
+	if !(box.Left <= box.Right) {
+		return image.Rectangle{}
+	}
+	at := image.Pt(int(math.Floor(box.Left*c.scale)), int(math.Floor(box.Top*c.scale)))
+	far := image.Pt(int(math.Ceil(box.Right*c.scale))+1, int(math.Ceil(box.Bottom*c.scale))+1)
+	// What lies beyond the page is left out: the rasterizer draws there, and fails.
+	return image.Rectangle{at, far}.Intersect(c.img.Rect)
+}
+
 func (c *canvas) path(p Path) {
 	if p.Fill.Opacity > 0 {
-		c.cover(p.Fill, func(add func([]Point)) {
+		c.cover(p.Fill, func(add func(...Point)) {
 			for _, line := range p.Lines {
-				add(line)
+				add(line...)
 			}
 		})
 	}
 	if p.Stroke.Opacity > 0 && p.Width > 0 {
-		c.cover(p.Stroke, func(add func([]Point)) {
+		c.cover(p.Stroke, func(add func(...Point)) {
 			for _, line := range p.Lines {
 				if p.Closed && len(line) > 0 {
 					line = append(line[:len(line):len(line)], line[0])
@@ -64,42 +111,47 @@ func (c *canvas) path(p Path) {
 	}
 }
 
+// rings are closed lines one after another, in memory that is used again.
+type rings struct {
+	points []Point
+	ends   []int // of each ring among the points
+}
+
+func (r *rings) add(ring ...Point) {
+	r.points = append(r.points, ring...)
+	r.ends = append(r.ends, len(r.points))
+}
+
 // cover lays paint over the inside of rings, by nonzero winding. Only the pixels
 // of their box are looked at.
-func (c *canvas) cover(paint Paint, rings func(add func([]Point))) {
-	var all [][]Point
-	box := Box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-	rings(func(ring []Point) {
-		all = append(all, ring)
-		for _, p := range ring {
-			box = Box{min(box.Left, p.X), min(box.Top, p.Y), max(box.Right, p.X), max(box.Bottom, p.Y)}
-		}
-	})
-	if !(box.Left <= box.Right) {
-		return
+func (c *canvas) cover(paint Paint, draw func(add func(...Point))) {
+	c.rings.points, c.rings.ends = c.rings.points[:0], c.rings.ends[:0]
+	draw(c.rings.add)
+	box := nowhere
+	for _, p := range c.rings.points {
+		box = box.with(p)
 	}
-	at := image.Pt(int(math.Floor(box.Left*c.scale)), int(math.Floor(box.Top*c.scale)))
-	far := image.Pt(int(math.Ceil(box.Right*c.scale))+1, int(math.Ceil(box.Bottom*c.scale))+1)
-	// What lies beyond the page is left out: the rasterizer draws there, and fails.
-	on := image.Rectangle{at, far}.Intersect(c.img.Rect)
+	on := c.pixelsOf(box)
 	if on.Empty() {
 		return
 	}
-	r := vector.NewRasterizer(on.Dx(), on.Dy())
-	for _, ring := range all {
-		for i, p := range ring {
+	c.raster.Reset(on.Dx(), on.Dy())
+	from := 0
+	for _, end := range c.rings.ends {
+		for i, p := range c.rings.points[from:end] {
 			x, y := float32(p.X*c.scale-float64(on.Min.X)), float32(p.Y*c.scale-float64(on.Min.Y))
 			if i == 0 {
-				r.MoveTo(x, y)
+				c.raster.MoveTo(x, y)
 			} else {
-				r.LineTo(x, y)
+				c.raster.LineTo(x, y)
 			}
 		}
-		r.ClosePath()
+		c.raster.ClosePath()
+		from = end
 	}
 	colour := paint.Colour
 	over := image.NewUniform(color.NRGBA{colour.R, colour.G, colour.B, uint8(paint.Opacity*0xFF + 0.5)})
-	r.Draw(c.img, on, over, image.Point{})
+	c.raster.Draw(c.img, on, over, image.Point{})
 }
 
 // picture draws the nearest pixel of an image.
@@ -131,11 +183,11 @@ func (c *canvas) text(t Text) {
 			c.plainText(p.Text)
 			continue
 		}
-		c.cover(Solid(p.Colour), func(add func([]Point)) {
+		c.cover(Solid(p.Colour), func(add func(...Point)) {
 			for _, g := range p.glyphs {
 				if c.seen(g) {
 					for _, line := range g.Lines {
-						add(line)
+						add(line...)
 					}
 				}
 			}
