@@ -144,25 +144,41 @@ func (p *proposer) measureRoads() error {
 // shareOut spreads the pieces that middles of machines may be on over the cells that they
 // work from there.
 func (p *proposer) shareOut() {
-	cols, rows := p.m.Cells.Cols, p.m.Cells.Rows
+	cols := p.m.Cells.Cols
+	var queue []int32
 	for _, k := range p.crew {
 		piece := slices.Clone(p.m.Cells.Pieces[k])
-		var queue []int
+		// spread visits the cells beside a cell that it would pass its piece on to.
+		spread := func(i int, visit func(beside int)) {
+			c := i % cols
+			for _, d := range [4]int{1, -1, cols, -cols} {
+				j := i + d
+				if j < 0 || j >= len(piece) || d == 1 && c == cols-1 || d == -1 && c == 0 {
+					continue
+				}
+				if piece[j] == 0 && p.wouldWork(k, j) {
+					visit(j)
+				}
+			}
+		}
+		queue = queue[:0]
 		for i, n := range piece {
+			p.watch.Did(1)
 			if n != 0 {
-				queue = append(queue, i)
+				any := false // most cells lie amid their piece
+				spread(i, func(int) { any = true })
+				if any {
+					queue = append(queue, int32(i))
+				}
 			}
 		}
 		for n := 0; n < len(queue); n++ {
 			p.watch.Did(4)
-			i := queue[n]
-			for _, d := range [4][2]int{{1, 0}, {-1, 0}, {0, 1}, {0, -1}} {
-				c, r := i%cols+d[0], i/cols+d[1]
-				if j := r*cols + c; c >= 0 && r >= 0 && c < cols && r < rows && piece[j] == 0 && p.wouldWork(k, j) {
-					piece[j] = piece[i]
-					queue = append(queue, j)
-				}
-			}
+			i := int(queue[n])
+			spread(i, func(j int) {
+				piece[j] = piece[i]
+				queue = append(queue, int32(j))
+			})
 		}
 		p.piece = append(p.piece, piece)
 	}

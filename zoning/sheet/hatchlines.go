@@ -105,7 +105,7 @@ func askew(all [][]drawing.Point) [][]drawing.Point {
 // in draws the hatching in a box, a pixel being so many points, where inside holds.
 func (h hatching) in(box drawing.Box, pt float64, inside func(drawing.Point) bool) [][]drawing.Point {
 	var out [][]drawing.Point
-	keep := func(l []drawing.Point) { out = append(out, kept(l, inside)...) }
+	keep := func(l []drawing.Point) { out = append(out, kept(l, box, inside)...) }
 	for _, f := range h.families {
 		f.each(box, pt, keep)
 	}
@@ -160,8 +160,9 @@ func (f family) each(box drawing.Box, pt float64, draw func([]drawing.Point)) {
 	}
 }
 
-// kept is what of a line lies inside, found in steps of a quarter of a point.
-func kept(l []drawing.Point, inside func(drawing.Point) bool) [][]drawing.Point {
+// kept is what of a line lies inside, found in steps of a quarter of a point. Nothing outside
+// the box lies inside.
+func kept(l []drawing.Point, box drawing.Box, inside func(drawing.Point) bool) [][]drawing.Point {
 	const step = 0.25
 	var out [][]drawing.Point
 	var piece []drawing.Point
@@ -174,8 +175,9 @@ func kept(l []drawing.Point, inside func(drawing.Point) bool) [][]drawing.Point 
 	for i := 1; i < len(l); i++ {
 		a, b := l[i-1], l[i]
 		n := max(1, math.Ceil(math.Hypot(b.X-a.X, b.Y-a.Y)/step))
+		from, to := stepsIn(a, b, box, n)
 		last := a
-		for s := 0.0; s <= n; s++ {
+		for s := from; s <= to; s++ {
 			p := drawing.Point{X: a.X + (b.X-a.X)*s/n, Y: a.Y + (b.Y-a.Y)*s/n}
 			if inside(p) {
 				if len(piece) == 0 {
@@ -191,8 +193,31 @@ func kept(l []drawing.Point, inside func(drawing.Point) bool) [][]drawing.Point 
 		}
 		if len(piece) > 0 {
 			piece = append(piece, last)
+			if to < n {
+				end()
+			}
 		}
 	}
 	end()
 	return out
+}
+
+// stepsIn are the first and last of n steps from a to b that may lie in a box, at most one
+// too many at either end; first > last where none do.
+func stepsIn(a, b drawing.Point, box drawing.Box, n float64) (first, last float64) {
+	from, to := 0.0, n
+	for _, side := range [2]struct{ at, move, low, high float64 }{
+		{a.X, b.X - a.X, box.Left, box.Right}, {a.Y, b.Y - a.Y, box.Top, box.Bottom},
+	} {
+		enters, leaves := (side.low-side.at)/side.move*n, (side.high-side.at)/side.move*n
+		if side.move < 0 {
+			enters, leaves = leaves, enters
+		}
+		// Along the box's sides it enters and leaves nowhere.
+		if math.Abs(side.move) < 1e-6 {
+			enters, leaves = 0, n
+		}
+		from, to = max(from, math.Floor(enters)-1), min(to, math.Ceil(leaves)+1)
+	}
+	return from, to
 }

@@ -155,6 +155,14 @@ func (p *paints) nearest(c color.RGBA) uint8 {
 // indexed is an image in the paints nearest to its colours.
 func (p *paints) indexed(img *image.RGBA) *image.Paletted {
 	out := image.NewPaletted(img.Rect, p.palette())
+	inRows(img.Rect.Dy(), func(from, to int) {
+		p.index(out.Pix[from*out.Stride:to*out.Stride], img.Pix[from*img.Stride:to*img.Stride])
+	})
+	return out
+}
+
+// index finds the paints nearest to pixels of four bytes.
+func (p *paints) index(out, pixels []uint8) {
 	known := map[color.RGBA]uint8{}
 	// Most pixels have one of a few colours: a table by hash alone answers for those that
 	// were asked for last.
@@ -164,8 +172,8 @@ func (p *paints) indexed(img *image.RGBA) *image.Paletted {
 		paint uint8
 		known bool
 	}
-	for i := range out.Pix {
-		px := img.Pix[4*i:][:4]
+	for i := range out {
+		px := pixels[4*i:][:4]
 		c := color.RGBA{px[0], px[1], px[2], px[3]}
 		at := &last[(uint32(c.R)|uint32(c.G)<<8|uint32(c.B)<<16|uint32(c.A)<<24)*2654435761>>(32-bits)]
 		if !at.known || at.of != c {
@@ -176,9 +184,8 @@ func (p *paints) indexed(img *image.RGBA) *image.Paletted {
 			}
 			at.of, at.paint, at.known = c, n, true
 		}
-		out.Pix[i] = at.paint
+		out[i] = at.paint
 	}
-	return out
 }
 
 // palette is the paints as an image holds them.

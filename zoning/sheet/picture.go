@@ -60,12 +60,16 @@ func picture(g *terrain.Grid, zm *zoning.ZoneMap) (*drawing.Page, error) {
 	ground := inPoints(pg.ground)
 	frame := drawing.Box{Right: ground.Width(), Bottom: ground.Height()}
 	m := &groundMap{page: &Page{Grid: g, Map: zm}, frame: frame, plane: p, v: v}
+	var thin, strong [][]drawing.Point
+	var edges beside.Group
+	defer edges.Wait()
+	edges.Go(func() { thin, strong = zoneEdges(v, zm), lotEdges(v, outlines) })
 	if err := m.relief(); err != nil {
 		return nil, err
 	}
 	m.hatch()
+	edges.Wait()
 	weight := t.lineWeight(v.metres)
-	thin, strong := zoneEdges(v, zm), lotEdges(v, outlines)
 	shapes := append(m.base,
 		drawing.Path{Lines: thin, Stroke: drawing.Paint{Colour: palette.Ink, Opacity: 0.75}, Width: thinHalf},
 		drawing.Path{Lines: strong, Stroke: drawing.Paint{Colour: palette.Paper, Opacity: 0.9}, Width: casingHalf * weight},

@@ -38,25 +38,37 @@ type patch struct {
 // pixelBox is a box of pixels, its right and lower rims left out.
 type pixelBox struct{ x0, y0, x1, y1 int }
 
-// newPatch counts the pixels of a polygon that lie in a view: sum[y][x] are those
-// above and left of a corner (a summed-area table, Crow 1984).
-func newPatch(f *filler, poly orb.Polygon) *patch {
-	type run struct{ y, from, to int }
-	var runs []run
+// patches makes patches one after the other, each in the memory of the one before.
+type patches struct {
+	filler *filler
+	runs   []pixelRun
+	sum    []int32
+}
+
+// pixelRun is pixels of a row, from ≤ x < to.
+type pixelRun struct{ y, from, to int }
+
+// patch counts the pixels of a polygon that lie in a view: sum[y][x] are those
+// above and left of a corner (a summed-area table, Crow 1984). It lasts until the next call.
+func (f *patches) patch(poly orb.Polygon) *patch {
+	runs := f.runs[:0]
 	p := &patch{box: pixelBox{math.MaxInt, math.MaxInt, 0, 0}}
-	f.fill(orb.MultiPolygon{poly}, func(y, from, to int) {
-		runs = append(runs, run{y, from, to})
+	f.filler.fill(orb.MultiPolygon{poly}, func(y, from, to int) {
+		runs = append(runs, pixelRun{y, from, to})
 		p.box = pixelBox{min(p.box.x0, from), min(p.box.y0, y), max(p.box.x1, to), max(p.box.y1, y+1)}
 		p.pixels += to - from
 		p.middleX += float64(to-from) * float64(from+to) / 2
 		p.middleY += float64(to-from) * (float64(y) + 0.5)
 	})
+	f.runs = runs
 	if p.pixels == 0 {
 		return nil
 	}
 	p.middleX, p.middleY = p.middleX/float64(p.pixels), p.middleY/float64(p.pixels)
 	p.perRow = p.box.x1 - p.box.x0 + 1
-	p.sum = make([]int32, p.perRow*(p.box.y1-p.box.y0+1))
+	f.sum = slices.Grow(f.sum[:0], p.perRow*(p.box.y1-p.box.y0+1))
+	p.sum = f.sum[:p.perRow*(p.box.y1-p.box.y0+1)]
+	clear(p.sum)
 	for _, r := range runs {
 		for x := r.from; x < r.to; x++ {
 			p.sum[(r.y-p.box.y0+1)*p.perRow+x-p.box.x0+1] = 1
@@ -71,6 +83,9 @@ func newPatch(f *filler, poly orb.Polygon) *patch {
 	}
 	return p
 }
+
+// newPatch is a patch that lasts.
+func newPatch(f *filler, poly orb.Polygon) *patch { return (&patches{filler: f}).patch(poly) }
 
 // holds reports whether a box of pixels lies in the patch.
 func (p *patch) holds(b pixelBox) bool {

@@ -50,12 +50,12 @@ func (k *marker) zoneLabels() {
 	t := totalsOf(k.page.Map)
 	size := zoneSize * k.text
 	_, least := plateSize(size, 1, []string{""})
-	f := newFiller(k.v.w, k.v.h, k.v.pixel)
+	made := patches{filler: newFiller(k.v.w, k.v.h, k.v.pixel)}
 	for _, p := range pieces(k.page.Map.Lots) {
 		if b := k.boundOf(p.ground); b.Width() < 2*least || b.Height() < least {
 			continue
 		}
-		ground := newPatch(f, p.ground)
+		ground := made.patch(p.ground)
 		if ground == nil || k.labelIn(ground, p, t, size) || p.acres < largePiece*t.acres {
 			continue
 		}

@@ -3,6 +3,7 @@ package drawing
 import (
 	"image"
 	"image/color"
+	"math"
 )
 
 // Point is a place on a page.
@@ -39,6 +40,14 @@ func (b Box) Holds(o Box) bool {
 // Has reports whether a point lies in the box.
 func (b Box) Has(p Point) bool {
 	return p.X >= b.Left && p.X <= b.Right && p.Y >= b.Top && p.Y <= b.Bottom
+}
+
+// nowhere is the box of no points.
+var nowhere = Box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+
+// with is the box with a point in it.
+func (b Box) with(p Point) Box {
+	return Box{min(b.Left, p.X), min(b.Top, p.Y), max(b.Right, p.X), max(b.Bottom, p.Y)}
 }
 
 // Ring goes round the box.

@@ -10,17 +10,32 @@ import (
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/opentype"
 	"golang.org/x/image/math/fixed"
-	"golang.org/x/image/vector"
+
+	"github.com/acreband/acreband/terrain/beside"
 )
 
 // Pixels draws a page on white, scale pixels to a point.
 func Pixels(p Page, scale float64) *image.RGBA {
 	img := image.NewRGBA(image.Rect(0, 0, int(math.Round(p.Width*scale)), int(math.Round(p.Height*scale))))
 	draw.Draw(img, img.Rect, image.White, image.Point{}, draw.Src)
-	c := &canvas{img: img, scale: scale, faces: map[faceSize]font.Face{}}
-	for _, s := range p.Shapes {
+	c := &canvas{img: img, scale: scale, faces: map[faceSize]font.Face{}, tracer: tracer{on: img.Rect, scale: scale}}
+	// The longest line is traced while all that lies under it is drawn.
+	var longest beside.Group
+	defer longest.Wait()
+	first := tracer{on: img.Rect, scale: scale}
+	at := longestLine(p.Shapes)
+	if at >= 0 {
+		longest.Go(func() { first.stroke(p.Shapes[at].(Path)) })
+	}
+	c.tracer.makeRoom(p.Shapes, at)
+	for i, s := range p.Shapes {
 		switch s := s.(type) {
 		case Path:
+			if i == at {
+				longest.Wait()
+				first.draw(img, s.Stroke)
+				continue
+			}
 			c.path(s)
 		case Text:
 			c.text(s)
@@ -31,10 +46,34 @@ func Pixels(p Page, scale float64) *image.RGBA {
 	return img
 }
 
+// longestLine is the path with the most points of those that are only a line, if it has enough
+// to trace it beside others; else -1.
+func longestLine(shapes []Shape) int {
+	at, most := -1, 1000
+	for i, s := range shapes {
+		if p, ok := s.(Path); ok && p.isStroked() && p.Fill.Opacity <= 0 {
+			if n := p.points(); n > most {
+				at, most = i, n
+			}
+		}
+	}
+	return at
+}
+
+func (p Path) isStroked() bool { return p.Stroke.Opacity > 0 && p.Width > 0 }
+
+func (p Path) points() (n int) {
+	for _, line := range p.Lines {
+		n += len(line)
+	}
+	return n
+}
+
 type canvas struct {
-	img   *image.RGBA
-	scale float64
-	faces map[faceSize]font.Face
+	img    *image.RGBA
+	scale  float64
+	faces  map[faceSize]font.Face
+	tracer tracer
 }
 
 type faceSize struct {
@@ -44,62 +83,16 @@ type faceSize struct {
 
 func (c *canvas) path(p Path) {
 	if p.Fill.Opacity > 0 {
-		c.cover(p.Fill, func(add func([]Point)) {
-			for _, line := range p.Lines {
-				add(line)
-			}
-		})
-	}
-	if p.Stroke.Opacity > 0 && p.Width > 0 {
-		c.cover(p.Stroke, func(add func([]Point)) {
-			for _, line := range p.Lines {
-				if p.Closed && len(line) > 0 {
-					line = append(line[:len(line):len(line)], line[0])
-				}
-				for _, piece := range dashes(line, p.Dash) {
-					outline(piece, p.Width/2, c.scale, add)
-				}
-			}
-		})
-	}
-}
-
-// cover lays paint over the inside of rings, by nonzero winding. Only the pixels
-// of their box are looked at.
-func (c *canvas) cover(paint Paint, rings func(add func([]Point))) {
-	var all [][]Point
-	box := Box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-	rings(func(ring []Point) {
-		all = append(all, ring)
-		for _, p := range ring {
-			box = Box{min(box.Left, p.X), min(box.Top, p.Y), max(box.Right, p.X), max(box.Bottom, p.Y)}
+		for _, line := range p.Lines {
+			c.tracer.add(line...)
 		}
-	})
-	if !(box.Left <= box.Right) {
-		return
+		c.tracer.trace()
+		c.tracer.draw(c.img, p.Fill)
 	}
-	at := image.Pt(int(math.Floor(box.Left*c.scale)), int(math.Floor(box.Top*c.scale)))
-	far := image.Pt(int(math.Ceil(box.Right*c.scale))+1, int(math.Ceil(box.Bottom*c.scale))+1)
-	// What lies beyond the page is left out: the rasterizer draws there, and fails.
-	on := image.Rectangle{at, far}.Intersect(c.img.Rect)
-	if on.Empty() {
-		return
+	if p.isStroked() {
+		c.tracer.stroke(p)
+		c.tracer.draw(c.img, p.Stroke)
 	}
-	r := vector.NewRasterizer(on.Dx(), on.Dy())
-	for _, ring := range all {
-		for i, p := range ring {
-			x, y := float32(p.X*c.scale-float64(on.Min.X)), float32(p.Y*c.scale-float64(on.Min.Y))
-			if i == 0 {
-				r.MoveTo(x, y)
-			} else {
-				r.LineTo(x, y)
-			}
-		}
-		r.ClosePath()
-	}
-	colour := paint.Colour
-	over := image.NewUniform(color.NRGBA{colour.R, colour.G, colour.B, uint8(paint.Opacity*0xFF + 0.5)})
-	r.Draw(c.img, on, over, image.Point{})
 }
 
 // picture draws the nearest pixel of an image.
@@ -112,10 +105,16 @@ func (c *canvas) picture(p Picture) {
 		colours[i] = color.RGBAModel.Convert(q).(color.RGBA)
 	}
 	in := b.Intersect(c.img.Rect)
+	columns := make([]int, in.Dx())
+	for x := range columns {
+		columns[x] = (2*(in.Min.X+x-b.Min.X) + 1) * from.Dx() / (2 * b.Dx())
+	}
 	for y := in.Min.Y; y < in.Max.Y; y++ {
 		row := p.Image.Pix[((2*(y-b.Min.Y)+1)*from.Dy()/(2*b.Dy()))*p.Image.Stride:]
-		for x := in.Min.X; x < in.Max.X; x++ {
-			c.img.SetRGBA(x, y, colours[row[(2*(x-b.Min.X)+1)*from.Dx()/(2*b.Dx())]])
+		to := c.img.Pix[c.img.PixOffset(in.Min.X, y):]
+		for x, column := range columns {
+			q := colours[row[column]]
+			to[4*x], to[4*x+1], to[4*x+2], to[4*x+3] = q.R, q.G, q.B, q.A
 		}
 	}
 }
@@ -131,15 +130,15 @@ func (c *canvas) text(t Text) {
 			c.plainText(p.Text)
 			continue
 		}
-		c.cover(Solid(p.Colour), func(add func([]Point)) {
-			for _, g := range p.glyphs {
-				if c.seen(g) {
-					for _, line := range g.Lines {
-						add(line)
-					}
+		for _, g := range p.glyphs {
+			if c.seen(g) {
+				for _, line := range g.Lines {
+					c.tracer.add(line...)
 				}
 			}
-		})
+		}
+		c.tracer.trace()
+		c.tracer.draw(c.img, Solid(p.Colour))
 	}
 }
 

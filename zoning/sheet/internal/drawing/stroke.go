@@ -44,17 +44,25 @@ func dashes(line []Point, pattern []float64) [][]Point {
 
 func along(a, b Point, t float64) Point { return Point{a.X + t*(b.X-a.X), a.Y + t*(b.Y-a.Y)} }
 
+const mostCorners = 24
+
+// corners is how many corners a disc is drawn with, by its radius in pixels.
+func corners(radius float64) int { return max(4, min(mostCorners, int(6*math.Sqrt(radius)))) }
+
 // outline adds rings, all wound alike, that cover a line drawn half its width to
 // either side: a box for each edge and a disc at each point.
-func outline(line []Point, half, scale float64, add func([]Point)) {
-	corners := max(4, min(24, int(6*math.Sqrt(half*scale))))
+func outline(line []Point, half, scale float64, add func(...Point)) {
+	corners := corners(half * scale)
+	var rim, disc [mostCorners]Point
+	for k := range rim[:corners] {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(corners))
+		rim[k] = Point{half * cos, half * sin}
+	}
 	for i, p := range line {
-		disc := make([]Point, corners)
-		for k := range disc {
-			sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(corners))
-			disc[k] = Point{p.X + half*cos, p.Y + half*sin}
+		for k, away := range rim[:corners] {
+			disc[k] = Point{p.X + away.X, p.Y + away.Y}
 		}
-		add(disc)
+		add(disc[:corners]...)
 		if i == 0 {
 			continue
 		}
@@ -64,6 +72,6 @@ func outline(line []Point, half, scale float64, add func([]Point)) {
 			continue
 		}
 		u, v := (p.X-a.X)/long*half, (p.Y-a.Y)/long*half
-		add([]Point{{a.X + v, a.Y - u}, {p.X + v, p.Y - u}, {p.X - v, p.Y + u}, {a.X - v, a.Y + u}})
+		add(Point{a.X + v, a.Y - u}, Point{p.X + v, p.Y - u}, Point{p.X - v, p.Y + u}, Point{a.X - v, a.Y + u})
 	}
 }
