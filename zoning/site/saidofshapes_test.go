@@ -20,7 +20,7 @@ func TestTitles(t *testing.T) {
 // Each attribute a kind takes is read into its own figure, in meters, kPa, kg and kV.
 func TestEveryAttributeIsRead(t *testing.T) {
 	said := map[string]string{"name": "Here", "setback": "10m", "bears": "50kPa", "stem": "0.3m", "typical": "0.2m", "tall": "8m", "stems": "400/acre",
-		"class": "heavy", "kv": "69", "width": "3.5m", "weight": "18000kg", "height": "4.1m"}
+		"class": "heavy", "kv": "69kV", "width": "3.5m", "weight": "18000kg", "height": "4.1m"}
 	value := func(attribute string) string { return said[attribute] }
 	gate, err := site.Describe(site.Gate, func(a string) string {
 		if a == "setback" {
