@@ -117,6 +117,11 @@ func TestBendsAreToldWithinTheRim(t *testing.T) {
 			assert.Equal(t, want, got, "row %d, %d apart", r, times)
 		}
 	}
+	// Of y³ the fourth row of two, y = 6, bends by 8³ - 2·6³ + 4³ = 144.
+	cubic := surfaceOf(t, 5, 14, 1, func(_, y float64) float64 { return y * y * y })
+	line := make([]float32, 5)
+	(&bender{cubic, [2]int{1, 2}, 1, 1}).row(line, 3, 1)
+	assert.EqualValues(t, 144*144, line[2])
 }
 
 // By hand: one bend among cells of none, in the middle and in a corner, is the mean over the

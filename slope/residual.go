@@ -185,7 +185,7 @@ var lagShares = func() (out [41]struct {
 // Residuals between heights farther apart are measured on as many windows, and the largest
 // of what each of them allows is taken: noise that is smooth between neighbours shows there.
 func (n Noise) Within(residuals []Residual, k Kernel, m terrain.Metric) Noise {
-	if n.RangeM >= 0 || len(residuals) == 0 || !(n.SigmaM > 0) {
+	if n.RangeM >= 0 || len(residuals) == 0 {
 		return n
 	}
 	l := lagsOf(k, m)

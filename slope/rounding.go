@@ -27,7 +27,7 @@ const mostRounded = 1 << 17
 // limit that it is below.
 type Rounding struct {
 	limits []float32 // rising; each the first float32 that is no less
-	within []bool    // by step: a limit lies above it, up to the step's half
+	within []bool    // by step: a limit lies on it or above, short of the next
 }
 
 // NewRounding makes a rounding that keeps slopes on their side of limits, in percent. What
@@ -49,11 +49,7 @@ func NewRounding(limitsPct []float64) Rounding {
 		r.within = make([]bool, int(r.limits[n-1]*perPoint)+2)
 	}
 	for _, l := range r.limits {
-		// The nearest float32 of a slope that is no less than a limit may be less than the
-		// first float32 above it; it is taken for the limit itself.
-		if step := float64(l) * perPoint; step > math.Floor(step) {
-			r.within[int(step)] = true
-		}
+		r.within[int(l*perPoint)] = true
 	}
 	return r
 }
@@ -73,7 +69,9 @@ func (r Rounding) Pct(slopes []float32) {
 	}
 }
 
-// held is a slope that would be rounded down: as it is where a limit lies between.
+// held is a slope that would be rounded down: as it is where a limit lies between. The nearest
+// float32 of a slope that is no less than a limit may be less than the first float32 above it;
+// it is taken for the limit itself.
 func (r Rounding) held(s, rounded float32) float32 {
 	for _, l := range r.limits {
 		if rounded < l && math.Nextafter32(l, 0) <= s {

@@ -19,25 +19,19 @@ type Spread struct {
 func (s Spread) Fill(f *Field, unsure []bool) {
 	z, k := quantiles(Certainty)
 	noise := s.Cov.MaxSigma() * s.Cov.MaxSigma()
-	sigma, span := math.Sqrt(noise), 1
+	sigma := math.Sqrt(noise)
 	var hidden []float32
-	if s.Hidden != nil {
-		span = s.Hidden.span[0]
-	}
 	for i, squared := range f.Squared {
 		if s.Hidden != nil {
 			col := i % f.Cols
 			if col == 0 {
 				hidden = s.Hidden.row(f.Row0 + i/f.Cols)
 			}
-			sigma = math.Sqrt(noise + float64(hidden[col/span]))
+			sigma = math.Sqrt(noise + float64(hidden[col/s.Hidden.span[0]]))
 		}
 		along := math.Sqrt(float64(squared)) + s.OffBy + z*sigma
 		upper := along*along + k*sigma*sigma
-		switch {
-		case squared != squared:
-			upper = math.NaN()
-		case unsure != nil && unsure[i] || upper != upper:
+		if squared == squared && (unsure != nil && unsure[i] || upper != upper) {
 			upper = math.Inf(1)
 		}
 		f.UpperSquared[i] = float32(upper)

@@ -35,7 +35,7 @@ func Yield(features []Feature) (kept []Feature, gave int) {
 			continue
 		}
 		left := f.beside(own)
-		if left == nil || !orb.Equal(left, f.Geometry) {
+		if !orb.Equal(left, f.Geometry) {
 			gave++
 		}
 		if left != nil {
