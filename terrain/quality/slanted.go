@@ -132,20 +132,37 @@ func (s *slanter) measure(line int) []float64 {
 	return s.steps
 }
 
-// find strings hits together; not ok where too many stand out.
-func (s *slanter) find(watch *beside.Watch) ([]slant, bool) {
-	var sample []float64
-	for line := 0; line < s.lines; line += max(1, s.lines/64) {
+// limit is the measure from which a cell stands out; not known where nothing can be measured.
+func (s *slanter) limit() (limit float64, known bool) {
+	every := max(1, s.lines/64)
+	sample, calm := make([]float64, 0, (s.lines/every+1)*s.long), 0
+	for line := 0; line < s.lines; line += every {
 		for _, m := range s.measure(line) {
-			if m == m {
-				sample = append(sample, math.Abs(m))
+			if m != m {
+				continue
+			}
+			m = math.Abs(m)
+			sample = append(sample, m)
+			if slantSigmas*1.4826*m <= slantM {
+				calm++
 			}
 		}
 	}
-	if len(sample) == 0 {
+	switch {
+	case len(sample) == 0:
+		return 0, false
+	case calm > len(sample)/2: // so is their median
+		return slantM, true
+	}
+	return slantSigmas * 1.4826 * Median(sample), true
+}
+
+// find strings hits together; not ok where too many stand out.
+func (s *slanter) find(watch *beside.Watch) ([]slant, bool) {
+	limit, known := s.limit()
+	if !known {
 		return nil, true
 	}
-	limit := max(slantM, slantSigmas*1.4826*Median(sample))
 	hits := 0
 	for line := range s.lines {
 		watch.Did(s.long)
