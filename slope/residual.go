@@ -59,11 +59,15 @@ func residualOf(g *terrain.Grid, dc, dr int, share float64) (Residual, bool) {
 		return Residual{}, false
 	}
 	every := max(1, int(math.Sqrt(float64(cols)*float64(rows)/residualWindows)))
-	var squares []float64
-	for r := 2*dr + (every-1)/2%rows; r < g.Rows-2*dr; r += every {
-		for c := 2*dc + (every-1)/2%cols; c < g.Cols-2*dc; c += every {
-			if s := residualAt(g, c, r, dc, dr); s == s {
-				squares = append(squares, s)
+	squares := make([]float64, 0, (cols/every+1)*(rows/every+1))
+	if every == 1 {
+		squares = residualsOfAll(squares, g, dc, dr)
+	} else {
+		for r := 2*dr + (every-1)/2%rows; r < g.Rows-2*dr; r += every {
+			for c := 2*dc + (every-1)/2%cols; c < g.Cols-2*dc; c += every {
+				if s := residualAt(g, c, r, dc, dr); s == s {
+					squares = append(squares, s)
+				}
 			}
 		}
 	}

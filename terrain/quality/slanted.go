@@ -134,17 +134,31 @@ func (s *slanter) measure(line int) []float64 {
 	return s.steps
 }
 
-// find strings hits together; not ok where too many stand out.
-func (s *slanter) find(watch *beside.Watch) ([]slant, bool) {
-	var sample []float64
-	for line := 0; line < s.lines; line += max(1, s.lines/64) {
+// limit is the measure from which a cell stands out; no number where nothing can be measured.
+func (s *slanter) limit() float64 {
+	every := max(1, s.lines/64)
+	sample, calm := make([]float64, 0, (s.lines/every+1)*s.long), 0
+	for line := 0; line < s.lines; line += every {
 		for _, m := range s.measure(line) {
-			if m == m {
-				sample = append(sample, math.Abs(m))
+			if m != m {
+				continue
+			}
+			m = math.Abs(m)
+			sample = append(sample, m)
+			if slantSigmas*1.4826*m <= slantM {
+				calm++
 			}
 		}
 	}
-	limit := max(slantM, slantSigmas*1.4826*Median(sample))
+	if calm > len(sample)/2 { // so is their median
+		return slantM
+	}
+	return max(slantM, slantSigmas*1.4826*Median(sample))
+}
+
+// find strings hits together; not ok where too many stand out.
+func (s *slanter) find(watch *beside.Watch) ([]slant, bool) {
+	limit := s.limit()
 	hits := 0
 	for line := range s.lines {
 		watch.Did(s.long)

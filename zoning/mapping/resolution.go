@@ -43,18 +43,19 @@ func resolve(ctx context.Context, e *terrain.Elevation, look *quality.Look, s *s
 	} else if drawn {
 		r.doubt = marked(r.doubt, grid, c.Tiles)
 	}
-	assumed := slope.AssumedNoise(max(r.cellM[0], r.cellM[1]))
-	r.noise = assumed.Within(slope.ResidualsOf(leavingOut(grid, either(r.doubt, look.Water().Mask(false))), span), kernel, metric)
-	r.measured = r.noise.From != assumed.From
-	high, err := look.SurfaceM(ctx)
-	if err != nil {
-		return nil, err
-	}
-	if high > r.noise.SigmaM {
-		r.noise, r.measured = slope.Noise{SigmaM: high, RangeM: slope.RangeUnknown, From: "measured from the raster: its heights are those of tree tops and roofs, or as rough"}, true
-	}
 	if given != nil {
-		r.noise, r.measured = *given, false
+		r.noise = *given
+	} else {
+		assumed := slope.AssumedNoise(max(r.cellM[0], r.cellM[1]))
+		r.noise = assumed.Within(slope.ResidualsOf(leavingOut(grid, either(r.doubt, look.Water().Mask(false))), span), kernel, metric)
+		r.measured = r.noise.From != assumed.From
+		high, err := look.SurfaceM(ctx)
+		if err != nil {
+			return nil, err
+		}
+		if high > r.noise.SigmaM {
+			r.noise, r.measured = slope.Noise{SigmaM: high, RangeM: slope.RangeUnknown, From: "measured from the raster: its heights are those of tree tops and roofs, or as rough"}, true
+		}
 	}
 	r.spread.Cov = r.noise.Covariance(kernel, metric)
 	shown := span
