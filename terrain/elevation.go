@@ -3,6 +3,8 @@ package terrain
 import (
 	"fmt"
 	"math"
+
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 // Georeference says where a window of cells lies in a CRS, as a raster written of
@@ -30,17 +32,14 @@ type Seam struct {
 	Steps bool // some cells are marked across it
 }
 
-// Words tells people of a seam between two of an elevation's sources.
-func (s Seam) Words(sources []Source) string {
+// Words tells people of a seam between two of an elevation's sources, in their units.
+func (s Seam) Words(u measure.Units, sources []Source) string {
 	if !s.Steps {
-		return fmt.Sprintf("%s and %s meet here, and their heights agree to %s", sources[s.A].Path, sources[s.B].Path, FeetAndMetres(s.GreatestM))
+		return fmt.Sprintf("%s and %s meet here, and their heights agree to %s", sources[s.A].Path, sources[s.B].Path, u.Height(s.GreatestM))
 	}
 	return fmt.Sprintf("%s and %s meet here, and their heights differ by %s in the middle of the cells compared, %s at most: slope across that line is in part the step between two surveys",
-		sources[s.A].Path, sources[s.B].Path, FeetAndMetres(s.MedianM), FeetAndMetres(s.GreatestM))
+		sources[s.A].Path, sources[s.B].Path, u.Height(s.MedianM), u.Height(s.GreatestM))
 }
-
-// FeetAndMetres writes a length in metres and in feet, for people.
-func FeetAndMetres(m float64) string { return fmt.Sprintf("%.2f m (%.1f ft)", m, m/0.3048) }
 
 // Elevation is the ground of one place, read from one raster or joined from
 // several. It is plain values: package raster fills it from files, and whoever has heights

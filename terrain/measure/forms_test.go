@@ -11,6 +11,7 @@ import (
 func TestFormsOfLengthsWeightsAndPressures(t *testing.T) {
 	for want, got := range map[string]string{
 		"10 ft": US.Length(3.048), "3.0 m": Metric.Length(3.048), "91 m": Metric.Length(91.44), "0 m": Metric.Length(0),
+		"0.13 m (0.4 ft)": US.Height(0.13), "0.13 m": Metric.Height(0.13),
 		"8.5 ft": US.Size(2.5908), "2.59 m": Metric.Size(2.5908),
 		"6 in": US.Stem(0.1524), "15.2 cm": Metric.Stem(0.1524),
 		"18 in": US.Thickness(0.4572), "46 cm": Metric.Thickness(0.4572), "2.5 ft": US.Thickness(0.762), "1.2 m": Metric.Thickness(1.2),

@@ -54,6 +54,15 @@ func (u Units) Size(m float64) string {
 // Foot is what a foot is called where it is no more than a hand's measure: "a foot" or "0.3 m".
 func (u Units) Foot() string { return u.Either("a foot", "0.3 m") }
 
+// Height writes a step between heights, in meters to the centimeter, and in feet too for whoever
+// works in those: elevation comes in either.
+func (u Units) Height(m float64) string {
+	if u.metric() {
+		return fmt.Sprintf("%.2f m", m)
+	}
+	return fmt.Sprintf("%.2f m (%.1f ft)", m, m/MetresPerFoot)
+}
+
 // LengthOrLess writes meters as [Units.Length], and what that would write as none as less than
 // its least.
 func (u Units) LengthOrLess(m float64) string {

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 // ErrDisagree says that rasters cover the same ground and cannot both hold its heights.
@@ -59,7 +60,7 @@ func (o *overlap) add(first, second float64) {
 }
 
 // gross says how far two rasters are from showing the same ground; "" where they may.
-func (o *overlap) gross() string {
+func (o *overlap) gross(u measure.Units) string {
 	if len(o.first) < fewPairs {
 		return ""
 	}
@@ -77,7 +78,7 @@ func (o *overlap) gross() string {
 		spread > max(spreadM, spreadOfRise*rise),
 		math.Abs(apart) > looseM && fit(o.first, o.second) < looseFit:
 		return fmt.Sprintf("the second lies %s from the first in the middle of %d cells compared, give or take %s; one of them is no bare earth (a slope, a ruggedness, growth?), or of another unit or datum: "+
-			"remove it, or name the other alone", terrain.FeetAndMetres(math.Abs(apart)), len(step), terrain.FeetAndMetres(spread))
+			"remove it, or name the other alone", u.Height(math.Abs(apart)), len(step), u.Height(spread))
 	}
 	return ""
 }
@@ -131,9 +132,9 @@ func (o overlaps) keys() [][2]int {
 }
 
 // check refuses sources of which two disagree.
-func (o overlaps) check(path func(source int) string) error {
+func (o overlaps) check(u measure.Units, path func(source int) string) error {
 	for _, k := range o.keys() {
-		if why := o[k].gross(); why != "" {
+		if why := o[k].gross(u); why != "" {
 			return fmt.Errorf("%s and %s: %w: %s", path(k[0]), path(k[1]), ErrDisagree, why)
 		}
 	}
@@ -166,20 +167,20 @@ type win struct {
 }
 
 // apart says how far two rasters of one ground lie apart.
-func (w win) apart() string {
+func (w win) apart(u measure.Units) string {
 	where := "above"
 	if w.aboveM < 0 {
 		where = "below"
 	}
 	return fmt.Sprintf("%s and %s cover the same ground, and the second lies %s %s the first in the middle of %d cells compared: another survey, or another datum; where one fills gaps of the other, slope is in part that step",
-		w.first, w.second, terrain.FeetAndMetres(math.Abs(w.aboveM)), where, w.cells)
+		w.first, w.second, u.Height(math.Abs(w.aboveM)), where, w.cells)
 }
 
 // apartWords says which rasters lie apart, but for pairs that were told of already.
-func apartWords(wins []win, told map[[2]string]bool) (out []string) {
+func apartWords(u measure.Units, wins []win, told map[[2]string]bool) (out []string) {
 	for _, w := range wins {
 		if w.aboveM != 0 && len(out) < 3 && !told[[2]string{w.first, w.second}] && !told[[2]string{w.second, w.first}] {
-			out = append(out, w.apart())
+			out = append(out, w.apart(u))
 		}
 	}
 	return out
@@ -263,7 +264,7 @@ func (j *join) compareAll(ctx context.Context, coarser []*layer) error {
 			all = append(all, m.raster.Source)
 		}
 	}
-	if err := j.shared.check(func(source int) string { return all[source].Path }); err != nil {
+	if err := j.shared.check(j.units, func(source int) string { return all[source].Path }); err != nil {
 		return err
 	}
 	cell := all[0].CellM

@@ -10,6 +10,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 // ErrOffRaster says that a place lies on none of the rasters.
@@ -99,6 +100,7 @@ type join struct {
 	stepped  []bool         // cells interpolated across those; nil where there are none
 	warnings []string
 	shared   overlaps // of sources on several grids
+	units    measure.Units
 	wins     []win
 }
 
@@ -112,7 +114,7 @@ func startJoin(ctx context.Context, base *layer, more bool) (*join, error) {
 	if !more {
 		cover = base.cover(w)
 	}
-	j := &join{canvas: newCanvas(cover, frame), window: w, halo: base.halo, place: r.georeference(cover), shared: overlaps{}}
+	j := &join{canvas: newCanvas(cover, frame), window: w, halo: base.halo, place: r.georeference(cover), shared: overlaps{}, units: r.options.Units}
 	return j, j.read(ctx, base)
 }
 
@@ -134,7 +136,7 @@ func (j *join) read(ctx context.Context, l *layer) error {
 		j.layerOf = append(j.layerOf, j.layers)
 	}
 	j.layers++
-	return j.canvas.shared.check(func(source int) string { return j.sources[source].Path })
+	return j.canvas.shared.check(j.units, func(source int) string { return j.sources[source].Path })
 }
 
 // frameOver is a frame over a window of a raster, unless that is too large.
@@ -156,7 +158,7 @@ func (j *join) finish() (e *terrain.Elevation) {
 	e = &terrain.Elevation{Grid: c.grid, Window: j.window, Sources: j.sources, Warnings: j.warnings, Georeference: j.place, From: c.from}
 	told := map[[2]string]bool{}
 	defer func() {
-		e.Warnings = slices.Concat(e.Warnings, apartWords(j.wins, told), wonWords(j.wins, told))
+		e.Warnings = slices.Concat(e.Warnings, apartWords(j.units, j.wins, told), wonWords(j.wins, told))
 	}()
 	if c.from == nil {
 		return e
@@ -192,7 +194,7 @@ func (j *join) finish() (e *terrain.Elevation) {
 		s.A, s.B = int(kept[s.A]), int(kept[s.B])
 		if s.Tells {
 			told[[2]string{e.Sources[s.A].Path, e.Sources[s.B].Path}] = true
-			e.Warnings = append(e.Warnings, s.Words(e.Sources))
+			e.Warnings = append(e.Warnings, s.Words(j.units, e.Sources))
 		}
 	}
 	if len(e.Sources) == 1 {

@@ -14,6 +14,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/fetch"
 	"github.com/acreband/acreband/terrain/find"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/setting"
 )
 
@@ -43,6 +44,9 @@ type Options struct {
 
 	// Fetch asks servers for what lies at addresses; nil asks as it may, and keeps nothing.
 	Fetch *fetch.Client
+
+	// Units are what people are told steps between rasters in.
+	Units measure.Units
 
 	// Bare names files without their folders in the elevation that is read and what is said of
 	// it: whoever sees those is told nothing of this machine.

@@ -110,8 +110,8 @@ func BySlope(e *terrain.Elevation, fleet zoning.Fleet, part terrain.Window, slop
 			}
 		}
 	}
-	if sc.warning != "" {
-		out.Remarks = append(out.Remarks, "Warning: "+sc.warning)
+	if w := sc.warn(o.Units); w != "" {
+		out.Remarks = append(out.Remarks, "Warning: "+w)
 	}
 	return out, nil
 }

@@ -237,8 +237,8 @@ func (m *mapping) told(ctx context.Context) (_ *zoning.ZoneMap, err error) {
 	if err := m.tellLots(out); err != nil {
 		return nil, err
 	}
-	if m.scale.warning != "" {
-		out.Warnings = append(out.Warnings, m.scale.warning)
+	if w := m.scale.warn(out.Units); w != "" {
+		out.Warnings = append(out.Warnings, w)
 	}
 	out.Warnings = append(out.Warnings, m.scale.tooNoisy(m.fleet, m.Elevation.Grid)...)
 	if m.worth.coarse && !m.coarse {

@@ -6,6 +6,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 )
@@ -35,7 +36,8 @@ type scaled struct {
 	footprint *slope.Footprint // nil at cell scale
 	careM     float64
 	words     string
-	warning   string
+	warning   string // to be told by warn
+	screening bool   // whether it says that the cells are for screening
 
 	noiseM   float64         // what differs from cell to cell without being ground, by [scaled.quieten]
 	smooth   *slope.Gaussian // taken of the heights first; nil where they are quiet
@@ -63,9 +65,17 @@ func scaleFor(s Scale, fleet zoning.Fleet, cellM [2]float64) (scaled, error) {
 	}
 	cell.warning = tooCoarse
 	if max(cellM[0], cellM[1]) >= screeningM {
-		cell.warning = fmt.Sprintf("screening only, not for machines: %s; from cells of %d m on no acre is sure", tooCoarse, screeningM)
+		cell.screening, cell.warning = true, "screening only, not for machines: "+tooCoarse
 	}
 	return cell, nil
+}
+
+// warn is the warning as it is told in units; "" where there is none.
+func (s *scaled) warn(u measure.Units) string {
+	if s.screening {
+		return fmt.Sprintf("%s; from cells of %d m on no %s is sure", s.warning, screeningM, u.OneArea())
+	}
+	return s.warning
 }
 
 // slopes computes a strip. What its planes hide is kept no longer than the strip

@@ -58,7 +58,7 @@ func WorthOf(e *terrain.Elevation, fleet zoning.Fleet, o Options) (Worth, error)
 			w.SurePct[i] = 100 * worth.spread.SureBelow(m.SteepestPct()/100-zoning.TieRise, slope.Certainty)
 		}
 	}
-	for _, words := range []string{sc.warning, worth.unseen} {
+	for _, words := range []string{sc.warn(o.Units), worth.unseen} {
 		if words != "" {
 			w.Warnings = append(w.Warnings, words)
 		}
