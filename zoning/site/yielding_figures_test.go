@@ -44,7 +44,7 @@ func TestDistancesBetweenDrawnShapes(t *testing.T) {
 func TestWhatOfALentRoadStays(t *testing.T) {
 	m := func(v float64) float64 { return v / degree }
 	lent := Feature{Kind: Road, From: OpenStreetMap, Geometry: orb.LineString{{0, 0}, {m(100), 0}}}
-	across := Feature{Kind: Path, Geometry: orb.LineString{{m(50), m(-80)}, {m(50), m(80)}}}
+	across := Feature{Kind: Path, Geometry: orb.LineString{{m(52), m(-80)}, {m(52), m(80)}}}
 	kept, gave := Yield([]Feature{lent, across})
 	require.Len(t, kept, 2)
 	assert.Equal(t, 1, gave)
