@@ -76,7 +76,7 @@ func (f Feature) shows(lent Feature) bool {
 	case Road, Path:
 		return f.Kind == Road || f.Kind == Path
 	case OverheadLine:
-		return f.Kind == lent.Kind && (lent.KV == 0 || lent.KV <= f.KV)
+		return f.Kind == lent.Kind && lent.KV <= f.KV // 0 where nobody says
 	}
 	return false
 }

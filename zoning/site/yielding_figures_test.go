@@ -40,11 +40,11 @@ func TestDistancesBetweenDrawnShapes(t *testing.T) {
 }
 
 // By hand: a lent road of 100 m is looked at in 20 stretches of 5 m. Those whose middle lies
-// 15 m or less from a drawn one that crosses it in the middle go, six of them, from 35 to 65 m.
+// 15 m or less from a drawn one that crosses it at 52 m go, six of them, from 35 to 65 m.
 func TestWhatOfALentRoadStays(t *testing.T) {
 	m := func(v float64) float64 { return v / degree }
 	lent := Feature{Kind: Road, From: OpenStreetMap, Geometry: orb.LineString{{0, 0}, {m(100), 0}}}
-	across := Feature{Kind: Path, Geometry: orb.LineString{{m(50), m(-80)}, {m(50), m(80)}}}
+	across := Feature{Kind: Path, Geometry: orb.LineString{{m(52), m(-80)}, {m(52), m(80)}}}
 	kept, gave := Yield([]Feature{lent, across})
 	require.Len(t, kept, 2)
 	assert.Equal(t, 1, gave)
@@ -64,6 +64,13 @@ func TestWhatOfALentRoadStays(t *testing.T) {
 		if left == 1 {
 			assert.Equal(t, lent.Geometry, kept[1].Geometry)
 		}
+	}
+	// One that goes around it, 50 m off, leaves it as it was drawn, be it of one line or of two.
+	around := Feature{Kind: Road, Geometry: orb.LineString{{m(-50), m(-60)}, {m(-50), m(60)}, {m(150), m(60)}}}
+	for _, g := range []orb.Geometry{lent.Geometry, orb.MultiLineString{{{0, 0}, {m(40), 0}}, {{m(60), 0}, {m(100), 0}}}} {
+		kept, gave := Yield([]Feature{around, {Kind: Road, From: OpenStreetMap, Geometry: g}})
+		assert.Zero(t, gave)
+		assert.Equal(t, g, kept[1].Geometry)
 	}
 	// A bend of the road stays a bend.
 	bent := Feature{Kind: Road, From: OpenStreetMap, Geometry: orb.LineString{{0, 0}, {m(40), 0}, {m(40), m(40)}}}
