@@ -105,6 +105,7 @@ func TestHoursByCover(t *testing.T) {
 	p, err := makeOf(t, s, "job", "rest", "hand")
 	require.NoError(t, err)
 	require.Len(t, p.ByCover, 4)
+	assert.InDelta(t, 300, p.ApartFt, 1e-9, "where no head's thrown-object distance is given")
 	for i, c := range Classes() {
 		by := p.ByCover[i]
 		assert.Equal(t, c, by.Cover)
