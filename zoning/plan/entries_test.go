@@ -10,6 +10,7 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
+	"github.com/acreband/acreband/zoning/fleet"
 	"github.com/acreband/acreband/zoning/mapping"
 	"github.com/acreband/acreband/zoning/site"
 )
@@ -104,6 +105,7 @@ func TestHoursByCover(t *testing.T) {
 	p, err := makeOf(t, s, "job", "rest", "hand")
 	require.NoError(t, err)
 	require.Len(t, p.ByCover, 4)
+	assert.InDelta(t, 300, p.ApartFt, 1e-9, "where no head's thrown-object distance is given")
 	for i, c := range Classes() {
 		by := p.ByCover[i]
 		assert.Equal(t, c, by.Cover)
@@ -112,6 +114,10 @@ func TestHoursByCover(t *testing.T) {
 		assert.Equal(t, []float64{0, 0, 0}, []float64{by.Crew[0].CostUSD, by.Crew[0].MovesUSD, by.Crew[0].ExtraPerAcreUSD}, "no price")
 		assert.InDelta(t, 8, by.Crew[0].NetAcres, 1e-9)
 		assert.Positive(t, by.ProductiveH)
+		assert.InDelta(t, by.Crew[0].ProductiveH, by.ProductiveH, 1e-9)
+		assert.InDelta(t, by.Crew[0].ScheduledH, by.ScheduledH, 1e-9)
+		assert.Greater(t, by.ScheduledH, by.ProductiveH)
+		assert.InDelta(t, halfDays(by.ScheduledH+2*(30.0/45+0.75), 9), by.WorkingDays, 1e-9)
 	}
 	assert.Contains(t, p.Notes, "Cover is not given for all ground: hours for each class, and no price. Give it, in cover polygons of the site or for all ground, to get one.")
 	p, err = makeOf(t, s, "job", "budget", "$5")
@@ -161,6 +167,29 @@ func TestTablesThatAreRefused(t *testing.T) {
 	assert.Equal(t, Curve{{0, 1}, {30, 0.5}, {40, 0.5}}, c)
 }
 
+// lastBroken is a cost model that is wrong for one machine alone.
+type lastBroken struct {
+	ByRate
+	key string
+}
+
+func (m lastBroken) MoveUSD(d *Draw) float64 {
+	if d.Figures.Key == m.key {
+		return math.NaN()
+	}
+	return 1
+}
+
+// A cost model is asked for every machine, the last one too.
+func TestACostModelIsAskedForEveryMachine(t *testing.T) {
+	for _, key := range []string{"track-loader", "dedicated-carrier", "remote-crawler"} {
+		book := Default()
+		book.Cost = lastBroken{key: key}
+		_, err := Make(&Site{Pieces: []Piece{stand(loaderMay, 8, 6, Light)}}, fleet.Default(), book)
+		assert.ErrorContains(t, err, "gives NaN dollars of moving for "+key)
+	}
+}
+
 // Where hand work is what becomes of the rest and nobody says what an acre is worth, a
 // machine is set against hands; without either it is set against nothing.
 func TestWhatAMachineIsSetAgainst(t *testing.T) {
@@ -191,6 +220,13 @@ func TestWhatAMachineIsSetAgainst(t *testing.T) {
 	for _, b := range q.breakEven(crew{0, 1, 0, 0}) {
 		if !b.Brought {
 			assert.Equal(t, "the Dedicated carrier in its place", b.Against, b.Key)
+		}
+	}
+	// And works some of the same ground.
+	q = planning(t, &Site{Pieces: []Piece{stand(0b0001, 8, 6, Light), stand(0b0110, 8, 6, Light)}})
+	for _, b := range q.breakEven(crew{1, 1, 0, 0}) {
+		if b.Key == "boom-head" {
+			assert.Equal(t, "the Dedicated carrier in its place", b.Against)
 		}
 	}
 	// Moved for less, and cheaper by the acre: from no acres on.

@@ -68,7 +68,7 @@ func (b *bidder) clearings() []clearing {
 			break
 		}
 		a := b.assign(k, b.v.truck)
-		if a.acres > leastExcludedAcres && b.busy(a) {
+		if b.busy(a) {
 			all = append(all, b.clearing(a))
 			ladder = b.job.steps(all)
 		}

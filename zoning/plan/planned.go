@@ -63,16 +63,15 @@ type assigner struct {
 	crew zoning.Mask
 	late map[spot]bool // what it does not get to
 
-	asked    bool
-	lastKey  pieceKey // cells side by side are mostly of one
+	lastKey  pieceKey // cells side by side are mostly of one; the zero key is no ground's
 	lastMask zoning.Mask
 }
 
 func (a *assigner) at(lot, cell int) zoning.Mask {
 	mask := a.m.Cells.Masks[cell]
 	key := a.key(cell, a.m.Fleet.Band(mask), mask)
-	if !a.asked || key != a.lastKey {
-		a.asked, a.lastKey, a.lastMask = true, key, a.of(key)
+	if key != a.lastKey {
+		a.lastKey, a.lastMask = key, a.of(key)
 	}
 	if len(a.late) > 0 && a.late[spot{lot, cell}] {
 		return zoning.NeedsMachine
