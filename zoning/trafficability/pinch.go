@@ -62,15 +62,12 @@ func (p *mover) findPinches() {
 			}
 		}
 	}
-	now = p.through(now, kinds, wide, near, nil)
+	now = p.throughWide(now, kinds)
 
 	// From there through the narrow ground to the rest: by the shortest way, whose
 	// tightest spot is the pinch.
-	from := make([]int32, len(p.scratch.stage))
-	for i := range from {
-		from[i] = -1
-	}
-	p.through(now, kinds, narrow, passed, from)
+	from := make([]uint8, len(p.scratch.stage))
+	p.throughNarrow(now, kinds, from)
 	p.tightest(kinds, from)
 }
 
@@ -91,52 +88,90 @@ func (p *mover) inPieces(roomy cellSet) bool {
 // wideM is clearM of a machine that must keep half again as far.
 func (p *mover) wideM() float64 { return spareTimes*(p.clearM()-p.lie.shortM/2) + p.lie.shortM/2 }
 
-// through spreads over reached cells of a kind and makes them another. With from, it
-// notes for each cell where it was come from, and goes no farther than the first
-// wide cells.
-func (p *mover) through(now []int32, kinds []uint8, over, to uint8, from []int32) []int32 {
+// throughWide makes wide ground near that leads on from near cells, and returns those of it that
+// lead to narrow ground, the nearest first.
+func (p *mover) throughWide(now []int32, kinds []uint8) (rim []int32) {
+	moves := p.moves()
+	for n := 0; n < len(now); n++ {
+		if n > 1<<16 && n > len(now)/2 { // what lies behind is done with
+			now, n = append(now[:0], now[n:]...), 0
+		}
+		p.watch.Did(len(moves))
+		k, leads := int(now[n]), false
+		for w := range moves {
+			j := k + moves[w].to
+			switch {
+			case kinds[j] == wide && p.may(k, &moves[w]):
+				kinds[j] = near
+				now = append(now, int32(j))
+			case kinds[j] == narrow && !leads:
+				leads = p.scratch.stage[j] == reached && p.may(k, &moves[w])
+			}
+		}
+		if leads {
+			rim = append(rim, int32(k))
+		}
+	}
+	return rim
+}
+
+// throughNarrow spreads over narrow ground, and notes for each cell by which way it was come to,
+// from 1. It goes no farther than the first wide cells.
+func (p *mover) throughNarrow(now []int32, kinds, from []uint8) {
 	moves := p.moves()
 	for n := 0; n < len(now); n++ {
 		p.watch.Did(len(moves))
 		k := int(now[n])
 		for w := range moves {
 			j := k + moves[w].to
-			if p.scratch.stage[j] != reached || !p.may(k, &moves[w]) {
+			beyond := kinds[j] == wide && from[j] == 0
+			if !beyond && kinds[j] != narrow || p.scratch.stage[j] != reached || !p.may(k, &moves[w]) {
 				continue
 			}
-			if from != nil && from[j] < 0 && kinds[j] == wide {
-				from[j] = int32(k) // the first cell of wide ground beyond
-			}
-			if kinds[j] == over {
-				kinds[j] = to
-				if from != nil {
-					from[j] = int32(k)
-				}
+			from[j] = uint8(w + 1)
+			if !beyond {
+				kinds[j] = passed
 				now = append(now, int32(j))
 			}
 		}
 	}
-	return now
+}
+
+// wholePiece is the wide ground that leads on from a cell, which it makes beyond.
+func (p *mover) wholePiece(k int, kinds []uint8) []int32 {
+	moves := p.moves()
+	kinds[k] = beyond
+	piece := []int32{int32(k)}
+	for n := 0; n < len(piece); n++ {
+		p.watch.Did(len(moves))
+		for w := range moves {
+			if j := int(piece[n]) + moves[w].to; kinds[j] == wide && p.may(int(piece[n]), &moves[w]) {
+				kinds[j] = beyond
+				piece = append(piece, int32(j))
+			}
+		}
+	}
+	return piece
 }
 
 // tightest finds, for each piece of wide ground that only narrow ground leads to, the
 // tightest spot on the way to it.
-func (p *mover) tightest(kinds []uint8, from []int32) {
+func (p *mover) tightest(kinds, from []uint8) {
+	moves := p.moves()
 	perCell := p.lie.areaM2 / terrain.SquareMetresPerAcre
 	for k, kind := range kinds {
-		if kind != wide || from[k] < 0 {
+		if kind != wide || from[k] == 0 {
 			continue
 		}
 		pinch := Pinch{Cell: -1}
-		for j := from[k]; j >= 0; j = from[j] {
-			i := p.cell(int(j))
+		for j := k; from[j] != 0; {
+			j -= moves[from[j]-1].to
+			i := p.cell(j)
 			if clear := p.freeM(i); pinch.Cell < 0 || clear < pinch.ClearM {
 				pinch.Cell, pinch.ClearM = i, clear
 			}
 		}
-		kinds[k] = beyond
-		piece := p.through([]int32{int32(k)}, kinds, wide, beyond, nil)
-		for _, k := range piece {
+		for _, k := range p.wholePiece(k, kinds) {
 			if p.ground.Lots[p.cell(int(k))] {
 				pinch.Acres += perCell
 			}

@@ -58,9 +58,7 @@ func (p *mover) promote(from, to uint8) {
 	}
 }
 
-// runsFrom measures the shortest run of every cell from those of a set, where it turns, by
-// the method of Dial 1969 (Algorithm 360, Comm. ACM 12:632): Dijkstra's with a bucket
-// for each length.
+// runsFrom measures the shortest run of every cell from those of a set, where it turns.
 func (p *mover) runsFrom(turning cellSet) []uint16 {
 	limit := p.machine.RunM
 	if limit == 0 {
@@ -70,29 +68,57 @@ func (p *mover) runsFrom(turning cellSet) []uint16 {
 	for limit/unit > math.MaxUint16-1 {
 		unit *= 2
 	}
-	most := int(limit / unit)
-	var cost [len(ways)]int
+	s := runSearch{mover: p, moves: p.moves(), runs: p.scratch.noRuns(), most: int(limit / unit)}
 	longest := 0
 	for i, m := range p.lie.lengthM {
-		cost[i] = int(math.Ceil(m/unit - 1e-9))
-		longest = max(longest, cost[i])
+		s.cost[i] = int(math.Ceil(m/unit - 1e-9))
+		longest = max(longest, s.cost[i])
 	}
-	runs := p.scratch.noRuns()
 	for len(p.scratch.buckets) <= longest {
 		p.scratch.buckets = append(p.scratch.buckets, nil)
 	}
-	buckets := p.scratch.buckets[:longest+1]
-	moves, heads := p.moves(), p.scratch.heads
+	s.buckets = p.scratch.buckets[:longest+1]
 	rim := p.onRim(turning)
 	for r := range p.lie.rows {
-		first := (r+pad)*(p.lie.cols+2*pad) + pad
-		each(turning.row(r), first, func(k int) { runs[k] = 0 })
-		each(rim.row(r), first, func(k int) { buckets[0] = append(buckets[0], int32(k)) })
+		each(turning.row(r), (r+pad)*(p.lie.cols+2*pad)+pad, func(k int) { s.runs[k] = 0 })
 	}
+	// Square by square, since runs are short: those of a whole tract would be looked up all over
+	// memory. What a square finds beyond its sides, the next may find a shorter run for.
+	for top := 0; top < p.lie.rows; top += runSquare {
+		for left := 0; left < rim.words; left += runSquare / 64 {
+			for r := top; r < min(top+runSquare, p.lie.rows); r++ {
+				first := (r+pad)*(p.lie.cols+2*pad) + pad + 64*left
+				each(rim.row(r)[left:min(left+runSquare/64, rim.words)], first, func(k int) { s.buckets[0] = append(s.buckets[0], int32(k)) })
+			}
+			s.spread()
+		}
+	}
+	return s.runs
+}
+
+// runSquare is the side, in cells, of the squares from whose cells runs are measured together:
+// whole words, and few enough cells to stay at hand.
+const runSquare = 256
+
+// runSearch measures runs by the method of Dial 1969 (Algorithm 360, Comm. ACM 12:632):
+// Dijkstra's with a bucket for each length, round and round.
+type runSearch struct {
+	*mover
+	moves   [len(ways)]move
+	cost    [len(ways)]int // of each on steep ground
+	most    int
+	runs    []uint16
+	buckets [][]int32
+}
+
+// spread goes on from the cells in the first bucket, whose run is 0, to all that get a shorter
+// run than was known.
+func (s *runSearch) spread() {
+	runs, heads, buckets, most := s.runs, s.scratch.heads, s.buckets, s.most
 	for at, left := 0, len(buckets[0]); left > 0; at++ {
 		b := &buckets[at%len(buckets)]
 		for n := 0; n < len(*b); n++ {
-			p.watch.Did(len(moves))
+			s.watch.Did(len(s.moves))
 			k := int((*b)[n])
 			left--
 			if int(runs[k]) != at {
@@ -102,11 +128,11 @@ func (p *mover) runsFrom(turning cellSet) []uint16 {
 			for h := own; h != 0; h &= h - 1 { // the headings that it admits, each driven either way
 				first := 2 * bits.TrailingZeros8(h)
 				for w := first; w < first+2; w++ {
-					m := &moves[w]
+					m := &s.moves[w]
 					j := k + m.to
 					run, to := int(runs[j]), at
 					if own != math.MaxUint8 {
-						to += cost[w]
+						to += s.cost[w]
 					}
 					if run <= to || to > most {
 						continue
@@ -116,7 +142,7 @@ func (p *mover) runsFrom(turning cellSet) []uint16 {
 						continue
 					}
 					if own == math.MaxUint8 && over != math.MaxUint8 {
-						if to += cost[w]; run <= to || to > most {
+						if to += s.cost[w]; run <= to || to > most {
 							continue
 						}
 					}
@@ -129,7 +155,6 @@ func (p *mover) runsFrom(turning cellSet) []uint16 {
 		}
 		*b = (*b)[:0]
 	}
-	return runs
 }
 
 // onRim finds the cells where the machine can turn from which some move may lead to one that
