@@ -102,13 +102,14 @@ func (p *mover) accessAcross() {
 			}
 		}
 	}
-	f := flood{mover: p, from: turns, to: across}
+	f := flood{mover: p, from: turns, to: across, runs: p.scratch.runs[:0]}
 	for _, k := range seeds {
 		if p.scratch.stage[k] == turns {
 			f.arrive(int(k))
 		}
 	}
 	f.spread()
+	p.scratch.runs = f.runs
 }
 
 // cell is the cell of a padded one.
