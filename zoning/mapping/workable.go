@@ -34,6 +34,9 @@ func (m *mapping) workable(ctx context.Context) (here, other *trafficability.Wor
 		also.Go(find)
 	}
 	here, err = trafficability.Find(ctx, &ground, assumed)
+	if err == nil {
+		here.Stands = nil // a byte a cell and machine, which no map tells
+	}
 	also.Wait()
 	if err == nil && !atOnce {
 		find()

@@ -83,32 +83,33 @@ func (p *mover) accessAcross() {
 	if p.ground.Staging == nil || p.ground.AcresOnly {
 		return
 	}
-	var left []int32
-	for k, s := range p.scratch.stage {
-		if s == turns {
-			left = append(left, int32(k))
-		}
-		if p.scratch.heads[k] != 0 {
-			p.scratch.heads[k] = math.MaxUint8
+	heads, stage, moves := p.scratch.heads, p.scratch.stage, p.moves()
+	for k, h := range heads {
+		if h != 0 {
+			heads[k] = math.MaxUint8
 		}
 	}
-	moves := p.moves()
-	seeds := slices.DeleteFunc(left, func(k int32) bool {
+	var seeds []int32
+	for k, s := range stage {
+		if s != turns {
+			continue
+		}
 		p.watch.Did(len(moves))
 		for w := range moves {
-			if m := &moves[w]; p.scratch.stage[int(k)+m.to] == reached && p.may(int(k), m) {
-				return false
+			if m := &moves[w]; stage[k+m.to] == reached && p.may(k, m) {
+				seeds = append(seeds, int32(k))
+				break
 			}
 		}
-		return true
-	})
-	f := flood{mover: p, from: turns, to: across}
+	}
+	f := flood{mover: p, from: turns, to: across, runs: p.scratch.runs[:0]}
 	for _, k := range seeds {
 		if p.scratch.stage[k] == turns {
 			f.arrive(int(k))
 		}
 	}
 	f.spread()
+	p.scratch.runs = f.runs
 }
 
 // cell is the cell of a padded one.
