@@ -19,12 +19,7 @@ func pageOutputs(f *sheetFlags) []page.Output {
 				Name: file.name, Type: mediaTypes[file.name[strings.LastIndexByte(file.name, '.'):]], Words: fileWords[file.name],
 				Write: func(to io.Writer, made *page.Result) error {
 					r := results{sheetFlags: f, ground: made.Ground, zones: made.Map, plan: made.Plan}
-					if needsChecks([]writer{w}) {
-						if err := r.pickChecks(); err != nil {
-							return err
-						}
-					}
-					return w.files(r)[i].write(to)
+					return w.filesOf(r, func() (results, error) { err := r.pickChecks(); return r, err })[i].write(to)
 				},
 			})
 		}

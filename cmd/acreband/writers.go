@@ -6,6 +6,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/field"
@@ -191,16 +192,42 @@ func (c *mapCmd) write(chosen []writer, r results, out io.Writer) error {
 	if c.Out == "-" {
 		return write.GeoJSON(out, r.zones)
 	}
-	if needsChecks(chosen) {
-		if err := r.pickChecks(); err != nil {
-			return err
+	// What shows no checks is written while they are picked.
+	picked := sync.OnceValues(func() (results, error) {
+		if !needsChecks(chosen) {
+			return r, nil
 		}
-	}
+		err := r.pickChecks()
+		return r, err
+	})
 	var files []output
 	for _, w := range chosen {
-		files = append(files, w.files(r)...)
+		files = append(files, w.filesOf(r, picked)...)
 	}
-	return writeTogether(c.Out, files)
+	err := writeTogether(c.Out, files)
+	if _, failed := picked(); failed != nil {
+		return failed
+	}
+	return err
+}
+
+// filesOf are the files that a writer makes of results, or, where they show checks, of those
+// with their checks picked.
+func (w writer) filesOf(r results, picked func() (results, error)) []output {
+	files := w.files(r)
+	if !needsChecks([]writer{w}) {
+		return files
+	}
+	for i := range files {
+		files[i].write = func(to io.Writer) error {
+			r, err := picked()
+			if err != nil {
+				return err
+			}
+			return w.files(r)[i].write(to)
+		}
+	}
+	return files
 }
 
 // fileNames are the names of the files that writers make.
