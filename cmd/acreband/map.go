@@ -54,7 +54,7 @@ func (c *mapCmd) Run(s streams, k *kong.Context) error {
 		return err
 	}
 	if c.HelpAt != nil && !ground.IsNear(c.HelpAt.at(ground.Lots)) {
-		return usageError{fmt.Errorf("--help-at %s lies more than 2 miles from the lots", text.Degrees(c.HelpAt.at(ground.Lots)))}
+		return usageError{fmt.Errorf("--help-at %s lies more than %s from the lots", text.Degrees(c.HelpAt.at(ground.Lots)), c.Units.Either("2 miles", "3.2 km"))}
 	}
 	meter.tell("planning", 0, 0)
 	zones, bring, err := c.planned(context.Background(), ground, zones, job, c.Fleet)
