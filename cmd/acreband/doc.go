@@ -203,11 +203,13 @@
 // (--anew begins again, --retry-failed tries failed lots again). Ctrl-C finishes the lots at work, twice stops at
 // once. --where "ZONING = 'R1' and ACRES >= 0.5" chooses lots. --shard 3/8 does a part and acreband merge --out DIR
 // PARTS joins them; examples/cluster does a county that way. make subdivision maps 30 invented lots in one command.
+// --units metric tells all of it in hectares, meters and kilometers, columns named so (track_loader_hectares,
+// km_from_previous). A run goes on in the units that it was begun in, parts are joined in theirs; others are refused.
 //
 //	bin/acreband raster --elevation tiles --out bands
 //
-// writes bands.tif and slope.tif of whole rasters, by slope alone; started again, it goes on. Rasters on several grids get a
-// folder each.
+// writes bands.tif and slope.tif of whole rasters, by slope alone; started again, it goes on. --units metric tells the
+// cautions, on the screen and in the files, in meters. Rasters on several grids get a folder each.
 //
 //	0  done
 //	2  the command was used wrongly

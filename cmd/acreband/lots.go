@@ -54,6 +54,7 @@ type lotsCmd struct {
 	batchFlags
 	Parcels     string        `required:"" placeholder:"FILE" help:"Lots: GeoJSON, KML, KMZ, Shapefile (zipped too), GeoPackage or GPX. Each feature is a lot."`
 	Where       string        `placeholder:"CONDITION" help:"Take only lots whose fields meet it, such as \"ZONING = 'R1' and ACRES >= 0.5\". Knows =, !=, <, <=, >, >=, in (...), is null, and, or, not."`
+	Units       unitsFlag     `default:"us" placeholder:"us|metric" help:"Units of screen and files: acres, feet and miles, or hectares, meters and kilometers. What an earlier start or a part left is in its own."`
 	Workers     int           `default:"${workers}" help:"Processes that map lots at once."`
 	LotTimeout  time.Duration `default:"10m" placeholder:"TIME" help:"Set a lot aside that takes longer; 0 waits for ever."`
 	Shard       string        `placeholder:"I/N" help:"Do the Ith of N parts only, and leave its journal in DIR for 'acreband merge'."`
@@ -63,11 +64,11 @@ type lotsCmd struct {
 	Metrics     string        `placeholder:"FILE" help:"Keep figures of the run in a file, as OpenMetrics text."`
 }
 
-// notInputs are flags that say how to run and change no result, and those whose
-// files are looked into.
+// notInputs are flags that say how to run and change no result, those whose files are looked
+// into, and units, which a journal knows itself.
 var notInputs = []string{
 	"help", "version", "elevation", "surface", "parcels", "fleet", "out", "write", "split", "progress", "cover",
-	"workers", "lot-timeout", "shard", "anew", "retry-failed", "log", "metrics", "offline", "cache", "cache-limit",
+	"units", "workers", "lot-timeout", "shard", "anew", "retry-failed", "log", "metrics", "offline", "cache", "cache-limit",
 }
 
 func (c *lotsCmd) Run(s streams, k *kong.Context) error {
@@ -108,6 +109,7 @@ func (c *lotsCmd) Run(s streams, k *kong.Context) error {
 	defer closeLog()
 	collectSteadily()
 	job.parcels.Where = c.Where
+	job.tellIn(c.Units)
 	show := newProgress(c.Progress, s.err)
 	stop, done := stopOnInterrupt(s.err)
 	defer done()
@@ -166,7 +168,7 @@ func (c *lotsCmd) tellResult(w io.Writer, shard lots.Shard, r lots.Result) error
 		}
 	}
 	tellRepairs(&b, r.Repairs)
-	tellPlan(&b, r.Plan)
+	tellPlan(&b, c.Units.Units, r.Plan)
 	if shard.N > 0 {
 		text.Fold(&b, "", fmt.Sprintf("part %d of %d is done; 'acreband merge' joins the parts", shard.I, shard.N), columns)
 	}

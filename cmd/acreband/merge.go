@@ -36,7 +36,7 @@ func (c *mergeCmd) Run(s streams) error {
 		text.Fold(&b, "warning: ", w, columns)
 	}
 	tellRepairs(&b, made.Repairs)
-	tellPlan(&b, made.Plan)
+	tellPlan(&b, made.Units, made.Plan)
 	if _, err := io.WriteString(s.err, b.String()); err != nil {
 		return err
 	}

@@ -14,7 +14,6 @@ import (
 	"github.com/alecthomas/kong"
 
 	"github.com/acreband/acreband/cmd/acreband/internal/sweep"
-	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/raster"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/lots"
@@ -23,9 +22,10 @@ import (
 )
 
 type rasterCmd struct {
-	Elevation []string `required:"" sep:"none" placeholder:"PATH" help:"Elevation, as for 'acreband map'. Where its rasters lie on several grids each gets a folder in DIR."`
-	More      []string `arg:"" optional:"" name:"raster" help:"Further elevation."`
-	Fleet     string   `placeholder:"FILE" help:"Fleet file; see 'acreband fleet'. Default: the built-in fleet."`
+	Elevation []string  `required:"" sep:"none" placeholder:"PATH" help:"Elevation, as for 'acreband map'. Where its rasters lie on several grids each gets a folder in DIR."`
+	More      []string  `arg:"" optional:"" name:"raster" help:"Further elevation."`
+	Fleet     string    `placeholder:"FILE" help:"Fleet file; see 'acreband fleet'. Default: the built-in fleet."`
+	Units     unitsFlag `default:"us" placeholder:"us|metric" help:"Units of what is told, in the files too: feet, or meters."`
 	elevationFlags
 	ElevationError string   `placeholder:"LENGTH|KIND" help:"Standard deviation of a height, for --cautious, such as 0.15m or 6in, or a kind of elevation: ${kinds}. Default: assumed from the cell."`
 	Cautious       bool     `help:"Draw zones by the slope that ground may have at the upper end of the elevation's error."`
@@ -39,9 +39,9 @@ type rasterCmd struct {
 	Progress       string   `default:"auto" enum:"auto,json,none" placeholder:"auto|json|none" help:"Progress on standard error: a bar on a terminal and lines elsewhere, JSON lines for scripts, or none."`
 }
 
-// notRasterInputs are flags of raster that change no result, and those whose files are
-// looked into.
-var notRasterInputs = []string{"help", "version", "elevation", "fleet", "out", "write", "workers", "anew", "progress", "offline", "cache", "cache-limit"}
+// notRasterInputs are flags of raster that change no result, those whose files are looked into,
+// and units, which a run knows itself.
+var notRasterInputs = []string{"help", "version", "elevation", "fleet", "out", "write", "units", "workers", "anew", "progress", "offline", "cache", "cache-limit"}
 
 func (c *rasterCmd) Run(s streams, k *kong.Context) error {
 	config, err := c.config(k)
@@ -95,11 +95,12 @@ func (c *rasterCmd) config(k *kong.Context) (config sweep.Config, err error) {
 	if config.RasterOptions, err = c.options(); err != nil {
 		return config, err
 	}
+	config.RasterOptions.Units = c.Units.Units
 	if config.Fleet, err = readFleet(c.Fleet); err != nil {
 		return config, inputError{err}
 	}
 	config.Options = mapping.Options{
-		Scale: scale, Noise: noise, Cautious: c.Cautious, WaterIsGround: c.WaterIsGround, Ground: zoning.Moisture(c.Ground), SlopeOnly: true,
+		Scale: scale, Noise: noise, Cautious: c.Cautious, WaterIsGround: c.WaterIsGround, Ground: zoning.Moisture(c.Ground), SlopeOnly: true, Units: c.Units.Units,
 	}
 	if config.Settings, err = settingsOf(k.Flags(), notRasterInputs); err != nil {
 		return config, inputError{err}
@@ -146,7 +147,7 @@ func (c *rasterCmd) tellResult(w io.Writer, config sweep.Config, r sweep.Result)
 		}
 	}
 	fmt.Fprintln(w, "\n"+zoning.BySlopeAlone)
-	for _, caution := range zoning.Cautions(measure.US) {
+	for _, caution := range zoning.Cautions(config.Options.Units) {
 		fmt.Fprintln(w, caution)
 	}
 	return nil

@@ -95,5 +95,5 @@ func (f *siteFlags) surfaceOptions(elevation raster.Options) (raster.Options, er
 	if err := raster.CheckUnit(f.SurfaceUnit); err != nil {
 		return raster.Options{}, usageError{fmt.Errorf("--surface-unit: %w", err)}
 	}
-	return raster.Options{Unit: f.SurfaceUnit, CRS: f.SurfaceCRS, Named: elevation.Named, AllowRemote: elevation.AllowRemote, Fetch: elevation.Fetch}, nil
+	return raster.Options{Unit: f.SurfaceUnit, CRS: f.SurfaceCRS, Named: elevation.Named, AllowRemote: elevation.AllowRemote, Fetch: elevation.Fetch, Units: elevation.Units}, nil
 }

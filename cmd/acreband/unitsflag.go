@@ -15,5 +15,5 @@ func (f *unitsFlag) UnmarshalText(text []byte) (err error) {
 
 // tellIn has all that comes of the job told in units.
 func (j *groundJob) tellIn(units unitsFlag) {
-	j.judge.Units, j.parcels.Units = units.Units, units.Units
+	j.judge.Units, j.parcels.Units, j.raster.Units = units.Units, units.Units, units.Units
 }

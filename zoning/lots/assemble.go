@@ -8,6 +8,7 @@ import (
 	"iter"
 	"slices"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/plan"
 	"github.com/acreband/acreband/zoning/sheet"
@@ -69,6 +70,7 @@ type assembly struct {
 	journal []*journal
 	order   []kept // by place
 	fleet   zoning.Fleet
+	units   measure.Units // of all journals
 	bands   []zoning.Band
 	sums    *write.Collection
 	lots    *sheet.Overview // nil where no sheet is wanted
@@ -98,6 +100,7 @@ func failedLast(x, y located) int {
 
 // Made is what outputs hold.
 type Made struct {
+	Units        measure.Units // that they are told in
 	Lots, Failed int
 	FirstFault   string // why the first failed lot of the file did; "" where none did
 	Repairs      Repairs
@@ -110,8 +113,9 @@ type Made struct {
 // assemble writes the outputs into a folder whose files were begun: all of them whole, or
 // none.
 func assemble(ctx context.Context, dir string, files *write.Files, o Outputs, journals []*journal, tell func(done int)) (Made, error) {
-	a := &assembly{ctx: ctx, files: files, journal: journals, fleet: journals[0].head.Fleet, tell: tell}
-	a.bands, a.sums = a.fleet.Bands(), write.NewCollection(a.fleet)
+	a := &assembly{ctx: ctx, files: files, journal: journals, fleet: journals[0].head.Fleet, units: journals[0].head.Units, tell: tell}
+	a.made.Units = a.units
+	a.bands, a.sums = a.fleet.Bands(), a.collection()
 	for i, j := range journals {
 		for place, at := range j.at {
 			a.order = append(a.order, kept{place, i, at})

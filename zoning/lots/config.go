@@ -11,12 +11,12 @@ import (
 	"path/filepath"
 	"time"
 
-	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/resume"
 	"github.com/acreband/acreband/zoning/sheet"
 )
 
-// Config is a run over the lots of a boundary file.
+// Config is a run over the lots of a boundary file. What it tells is in the units of its job's
+// Options.
 type Config struct {
 	Job     Job
 	Version string // of the program: parts of a run and its continuation must share it
@@ -103,8 +103,9 @@ func (c *Config) check() error {
 		return fmt.Errorf("shard %d of %d: write I/N with I from 1 to N", c.Shard.I, c.Shard.N)
 	case len(c.Job.Options.Rules) > 0:
 		return fmt.Errorf("the rule %q cannot be handed to worker processes, for it is a func: map its lots one by one with mapping.Map", c.Job.Options.Rules[0].Reason.Key)
-	case c.Job.Options.Units != measure.US:
-		return fmt.Errorf("tables and journals of many lots are in acres and miles, and %s units are asked for: leave Units out, or map the lots one by one with mapping.Map", c.Job.Options.Units)
+	}
+	if err := c.Job.tellAll(); err != nil {
+		return err
 	}
 	if c.Log == nil {
 		c.Log = slog.New(slog.NewTextHandler(io.Discard, nil))

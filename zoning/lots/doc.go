@@ -43,7 +43,8 @@
 // every second. Each record has a checksum; what was cut off in the middle is worked
 // again. A journal knows by what it was made: see [resume.Inputs], and a digest of each lot. Starting
 // again with the same inputs goes on where it stopped, with others is refused. A lot that could
-// not be read has no digest, and can be read later. Where the disk is full the run ends, and
+// not be read has no digest, and can be read later. A journal is told in the units of the run that began it, and
+// is gone on with and merged in those alone. Where the disk is full the run ends, and
 // lots at work have no record. Outputs are made from the journal at the end, in the order of the
 // file, and appear together: see package write.
 //

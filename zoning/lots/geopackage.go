@@ -20,20 +20,20 @@ const packageDate = "2000-01-01T00:00:00Z"
 type packageLayer struct {
 	name       string
 	shape      godal.GeometryType
-	properties []write.Property
+	properties func(measure.Units) []write.Property
 	pick       func(zones, hazards []byte) []byte // its features
 }
 
 var packageLayers = []packageLayer{
-	{write.ZonesLayer, godal.GTMultiPolygon, write.ZoneProperties(measure.US), func(zones, _ []byte) []byte { return zones }},
-	{write.HazardsLayer, godal.GTUnknown, write.LotHazardProperties(), func(_, hazards []byte) []byte { return hazards }},
+	{write.ZonesLayer, godal.GTMultiPolygon, write.ZoneProperties, func(zones, _ []byte) []byte { return zones }},
+	{write.HazardsLayer, godal.GTUnknown, func(measure.Units) []write.Property { return write.LotHazardProperties() }, func(_, hazards []byte) []byte { return hazards }},
 }
 
-// fields are the columns of a layer, whose kinds are fixed: features without a value, or with
-// whole numbers alone, would give GDAL others.
-func (l packageLayer) fields() (out []godal.CreateLayerOption) {
+// fields are the columns of a layer in units, whose kinds are fixed: features without a value, or
+// with whole numbers alone, would give GDAL others.
+func (l packageLayer) fields(units measure.Units) (out []godal.CreateLayerOption) {
 	kinds := map[write.Kind]godal.FieldType{write.Text: godal.FTString, write.Whole: godal.FTInt64, write.Number: godal.FTReal}
-	for _, p := range l.properties {
+	for _, p := range l.properties(units) {
 		if p.Kind != write.Nested {
 			out = append(out, godal.NewFieldDefinition(p.Name, kinds[p.Kind]))
 		}
@@ -100,7 +100,7 @@ func (a *assembly) writeLayer(path string, l packageLayer) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, from.Close(godal.ErrLogger(onlyFailures))) }()
-	if err := createLayer(path, l); err != nil {
+	if err := createLayer(path, l, a.units); err != nil {
 		return err
 	}
 	to, err := from.VectorTranslate(path, []string{"-update", "-append", "-nln", l.name}, godal.GeoPackage, godal.ErrLogger(onlyFailures))
@@ -110,8 +110,8 @@ func (a *assembly) writeLayer(path string, l packageLayer) (err error) {
 	return to.Close(godal.ErrLogger(onlyFailures))
 }
 
-// createLayer adds an empty layer to a file.
-func createLayer(path string, l packageLayer) (err error) {
+// createLayer adds an empty layer to a file, its columns called as in units.
+func createLayer(path string, l packageLayer, units measure.Units) (err error) {
 	to, err := godal.Open(path, godal.VectorOnly(), godal.Update(), godal.Drivers("GPKG"), godal.ErrLogger(onlyFailures))
 	if err != nil {
 		return err
@@ -122,7 +122,7 @@ func createLayer(path string, l packageLayer) (err error) {
 		return err
 	}
 	defer wgs84.Close()
-	_, err = to.CreateLayer(l.name, wgs84, l.shape, append(l.fields(), godal.ErrLogger(onlyFailures))...)
+	_, err = to.CreateLayer(l.name, wgs84, l.shape, append(l.fields(units), godal.ErrLogger(onlyFailures))...)
 	return err
 }
 

@@ -8,6 +8,7 @@ import (
 	"os"
 	"sync"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/child"
@@ -22,7 +23,8 @@ type journalHead struct {
 	Inputs resume.Inputs `json:"inputs"`
 	Fleet  zoning.Fleet  `json:"fleet"`
 	Shard  Shard         `json:"shard"`
-	Lots   int           `json:"lots"` // of the whole file
+	Lots   int           `json:"lots"`            // of the whole file
+	Units  measure.Units `json:"units,omitempty"` // of words and features; none are US
 
 	Surface bool `json:"surface,omitempty"` // growth was measured
 	Lent    bool `json:"lent,omitempty"`    // maps of others show something around the lots

@@ -57,6 +57,14 @@ func (j Job) cacheBytes() int64 {
 
 func (j Job) hasSurface() bool { return len(j.Surface) > 0 || j.FindSurface }
 
+// tellAll has all that comes of the job told in the units of its Options.
+func (j *Job) tellAll() error {
+	u := j.Options.Units
+	j.ParcelOptions.Units, j.Site.SiteOptions.Units = u, u
+	j.RasterOptions.Units, j.SurfaceOptions.Units = u, u
+	return u.Check()
+}
+
 func (j Job) encode() ([]byte, error) {
 	var b bytes.Buffer
 	err := gob.NewEncoder(&b).Encode(j)

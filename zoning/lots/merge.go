@@ -16,8 +16,8 @@ import (
 
 // Merge makes the outputs of a run from the journals of all its shards, with the
 // bytes that one run would have given. Parts are journals, or folders that hold some.
-// It refuses parts that are missing, not finished, or made from other inputs. Once the context
-// is done it returns its error, at the next part or lot, and leaves the outputs as they were.
+// The outputs are in the units of the parts. It refuses parts that are missing, not finished, told in
+// different units, or made from other inputs. Once the context is done it returns its error, at the next part or lot, and leaves the outputs as they were.
 func Merge(ctx context.Context, dir string, parts []string, o Outputs, tell func(done, total int)) (made Made, err error) {
 	paths, err := journalsIn(parts)
 	if err != nil {
@@ -92,6 +92,10 @@ func together(journals []*journal) error {
 	n := max(1, first.head.Shard.N)
 	have := make([]string, n+1)
 	for _, j := range journals {
+		if j.head.Units != first.head.Units {
+			return fmt.Errorf("%w: %s is told in %s units, and %s in %s units; run all parts with the same %s, those of the other units again with %s",
+				ErrParts, j.path, j.head.Units, first.path, first.head.Units, setting.Name("units"), setting.Name("anew"))
+		}
 		changes := append(j.head.Sums.changes(first.head.Sums), j.head.Inputs.Changes(first.head.Inputs, false)...)
 		if len(changes) > 0 {
 			return fmt.Errorf("%s was %w than %s: %s", j.path, resume.ErrInputs, first.path, resume.Listed(changes))

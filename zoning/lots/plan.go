@@ -47,17 +47,17 @@ func (a *assembly) addStops(place int, r *record, o Outputs) {
 }
 
 // plan finds for each machine the order of its lots, a round that begins with the first
-// of them in the file, and writes plan.csv where it is wanted. The way to a lot is that
-// from the one before it, in miles.
+// of them in the file, and writes plan.csv where it is wanted, in the run's units. The way to a
+// lot is that from the one before it.
 func (a *assembly) plan(o Outputs) error {
 	table, err := a.table(planName, o.Plan)
 	if err != nil {
 		return err
 	}
-	table.Row("machine", "order", "lot", "feature_no", "acres", "days", "miles_from_previous") // errors stay until the flush
+	table.Row(a.inUnits([]string{"machine", "order", "lot", "feature_no", "acres", "days", "miles_from_previous"})...) // errors stay until the flush
 	for k, m := range a.fleet {
 		if len(a.stops[k]) > 0 {
-			round := planOne(table, m.Key, a.stops[k])
+			round := a.planOne(table, m.Key, a.stops[k])
 			round.Machine = m.Name
 			a.made.Plan = append(a.made.Plan, round)
 			a.stops[k] = nil // a county's take much memory
@@ -66,10 +66,8 @@ func (a *assembly) plan(o Outputs) error {
 	return table.Flush()
 }
 
-const metresPerMile = 1609.344
-
 // planOne writes the round of one machine.
-func planOne(table *text.Table, key string, stops []stop) (sum sheet.Round) {
+func (a *assembly) planOne(table *text.Table, key string, stops []stop) (sum sheet.Round) {
 	places := make([]orb.Point, len(stops))
 	for i, s := range stops {
 		places[i] = s.at
@@ -78,12 +76,12 @@ func planOne(table *text.Table, key string, stops []stop) (sum sheet.Round) {
 	sum.Lots, sum.RoundM, sum.AtLeastM = len(stops), round.LengthM, round.AtLeastM
 	for i, p := range round.Order {
 		s := stops[p]
-		days, miles := "", ""
+		days, way := "", ""
 		if s.known {
 			days = strconv.FormatFloat(s.days, 'f', 3, 64)
 		}
 		if i > 0 {
-			miles = strconv.FormatFloat(geo.DistanceHaversine(places[round.Order[i-1]], s.at)/metresPerMile, 'f', 3, 64)
+			way = strconv.FormatFloat(a.units.Miles(geo.DistanceHaversine(places[round.Order[i-1]], s.at)), 'f', 3, 64)
 		}
 		sum.Acres += s.acres
 		sum.Days += s.days
@@ -93,7 +91,7 @@ func planOne(table *text.Table, key string, stops []stop) (sum sheet.Round) {
 		if i < sheet.MostStops {
 			sum.Stops = append(sum.Stops, sheet.Stop{Lot: s.lot, Acres: s.acres, Days: s.days, Scrap: s.scrap})
 		}
-		table.Row(key, strconv.Itoa(i+1), s.lot, strconv.Itoa(s.place), acresText(s.acres), days, miles)
+		table.Row(key, strconv.Itoa(i+1), s.lot, strconv.Itoa(s.place), a.areaText(s.acres), days, way)
 	}
 	return sum
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning/plan"
 )
 
@@ -51,13 +52,13 @@ func TestPlanOfLotsInARow(t *testing.T) {
 		if n > 1 {
 			miles, err := strconv.ParseFloat(row[6], 64)
 			require.NoError(t, err)
-			metres += miles * metresPerMile
+			metres += miles * measure.MetresPerMile
 		} else {
 			require.Equal(t, "at 0", row[2], "the first of the file comes first")
 		}
 	}
 	require.Equal(t, len(order), n, "all have ground for it")
-	require.InDelta(t, 7*30, metres, 7*0.0005*metresPerMile, "in a row, to the thousandth of a mile that each way is written to")
+	require.InDelta(t, 7*30, metres, 7*0.0005*measure.MetresPerMile, "in a row, to the thousandth of a mile that each way is written to")
 	share := r.Plan[0]
 	require.Equal(t, n, share.Lots)
 	require.InDelta(t, days, share.Days, 0.001*float64(n))

@@ -17,8 +17,8 @@ import (
 	"github.com/acreband/acreband/zoning/write"
 )
 
-// record is what is kept of a lot, but for its features, which are the body of its
-// frame: zones as [write.Features] writes them, then hazards as
+// record is what is kept of a lot, in acres whatever it is told in, but for its features, which are the
+// body of its frame and in the units of the journal, as words are: zones as [write.Features] writes them, then hazards as
 // [write.HazardFeatures] does, then the lot's outline as coarse as an overview needs it.
 type record struct {
 	ZoneBytes   int `json:"zone_bytes,omitempty"` // of the body
@@ -148,7 +148,7 @@ func (w *recorder) mapped(of zoning.Lot, m *zoning.ZoneMap) (frame, error) {
 		Ground: m.Ground, Otherwise: m.Otherwise, Access: m.Access, Growth: m.Growth,
 		Assumed: m.Assumed, Warnings: m.Warnings,
 	}
-	everywhere := cautionsOf(m.Growth, nil)
+	everywhere := cautionsOf(m.Units, m.Growth, nil)
 	for _, c := range m.Cautions {
 		if !slices.Contains(everywhere, c) {
 			r.Stamps = append(r.Stamps, c)
@@ -193,8 +193,8 @@ func coarse(ground orb.MultiPolygon) orb.MultiPolygon {
 }
 
 // cautionsOf are those of a map with stamps of its own, in the map's order.
-func cautionsOf(g *zoning.Growth, stamps []string) []string {
-	out := slices.Insert(zoning.Cautions(measure.US), 1, stamps...)
+func cautionsOf(u measure.Units, g *zoning.Growth, stamps []string) []string {
+	out := slices.Insert(zoning.Cautions(u), 1, stamps...)
 	if g != nil {
 		out = append(out, zoning.GrowthCautions()...)
 	}
@@ -241,14 +241,15 @@ func (r *record) lotMap(machines int) zoning.LotMap {
 	return lot
 }
 
-// zoneMap is the map of the lot without its ground, as [zoning.Collection] takes it.
-func (r *record) zoneMap(fleet zoning.Fleet) *zoning.ZoneMap {
+// zoneMap is the map of the lot without its ground, as [write.Collection] takes it. The record's words are
+// in units already.
+func (r *record) zoneMap(fleet zoning.Fleet, units measure.Units) *zoning.ZoneMap {
 	return &zoning.ZoneMap{
-		Fleet: fleet, Lots: []zoning.LotMap{r.lotMap(len(fleet))},
+		Units: units, Fleet: fleet, Lots: []zoning.LotMap{r.lotMap(len(fleet))},
 		Sources: r.Sources, SourceAcres: r.SourceAcres, Scale: r.Scale, Surveyed: r.Surveyed, Boundary: r.Boundary,
 		Error:  zoning.ElevationError{SigmaM: float64(r.SigmaM), From: r.SigmaFrom, Assumed: r.SigmaGuess, Cautious: r.Cautious, Measured: r.Measured, Unseen: r.Unseen},
 		Ground: r.Ground, Otherwise: r.Otherwise, Access: r.Access, Growth: r.Growth,
-		Assumed: r.Assumed, Warnings: r.warnings(), Cautions: cautionsOf(r.Growth, r.Stamps),
+		Assumed: r.Assumed, Warnings: r.warnings(), Cautions: cautionsOf(units, r.Growth, r.Stamps),
 	}
 }
 

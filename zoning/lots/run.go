@@ -142,7 +142,20 @@ func (r *run) kept() (*journal, error) {
 	if err == nil && torn > 0 {
 		r.Log.Warn("the end of the journal was not whole; those lots are mapped again", "bytes", torn)
 	}
-	return j, err
+	if err != nil {
+		return nil, err
+	}
+	return j, r.sameUnits(j)
+}
+
+// sameUnits refuses to go on with a journal that is told in other units: what it holds is words and
+// figures of those.
+func (r *run) sameUnits(kept *journal) error {
+	if was, is := kept.head.Units, r.Job.Options.Units; was != is {
+		return fmt.Errorf("%s was %w: it was begun in %s units, and %s units are asked for; go on with %s %s, name another folder, or begin again with %s",
+			kept.path, resume.ErrInputs, was, is, setting.Name("units"), was, setting.Name("anew"))
+	}
+	return nil
 }
 
 // begin goes on with a journal that was kept, or begins one.
@@ -206,7 +219,7 @@ func (r *run) head(found reading) (journalHead, error) {
 	}
 	inputs := append(resume.Inputs{{Name: "the program", Value: r.Version}}, r.Settings...)
 	inputs = append(append(inputs, fleet...), found.Inputs...)
-	return journalHead{Inputs: inputs, Fleet: r.Job.Fleet, Shard: r.Shard, Lots: len(r.spool.spots), Surface: r.Job.hasSurface(), Lent: len(found.Lent) > 0, Sums: r.spool.sums}, nil
+	return journalHead{Inputs: inputs, Fleet: r.Job.Fleet, Shard: r.Shard, Lots: len(r.spool.spots), Units: r.Job.Options.Units, Surface: r.Job.hasSurface(), Lent: len(found.Lent) > 0, Sums: r.spool.sums}, nil
 }
 
 // sameAs refuses to go on with a journal of other inputs. Lots that could not be read tell

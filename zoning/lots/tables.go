@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
 	"github.com/acreband/acreband/zoning/write"
@@ -43,7 +42,7 @@ func (a *assembly) tables(o Outputs) error {
 		}
 		fault := r.Fault
 		if fault == nil {
-			if err := a.sums.Add(r.zoneMap(a.fleet)); err != nil {
+			if err := a.sums.Add(r.zoneMap(a.fleet, a.units)); err != nil {
 				return err
 			}
 			fault = a.unsplit[f.place]
@@ -86,7 +85,7 @@ func (a *assembly) table(name string, wanted bool) (*text.Table, error) {
 	return text.NewTable(w), nil
 }
 
-// columns head lots.csv: after the acres of each zone those of each machine's that are to
+// columns head lots.csv, in the run's units: after the acres of each zone those of each machine's that are to
 // be verified on foot, the state of the ground that both are for, and the acres of each zone
 // on dry ground and on wet. With a first surface the acres by height of growth follow.
 func (a *assembly) columns() []string {
@@ -103,7 +102,7 @@ func (a *assembly) columns() []string {
 		out = append(out, zones[k]+"_verify_acres")
 	}
 	out = append(out, "ground")
-	return slices.Concat(out, named("_acres_dry"), named("_acres_wet"), a.growthColumns(), []string{"repaired", "changed_pct", "notes", "warnings"}, a.creditCells("credit"))
+	return a.inUnits(slices.Concat(out, named("_acres_dry"), named("_acres_wet"), a.growthColumns(), []string{"repaired", "changed_pct", "notes", "warnings"}, a.creditCells("credit")))
 }
 
 // creditCells is a last cell where a map of others is used on any lot, and nothing where none is.
@@ -131,7 +130,7 @@ func (a *assembly) row(place int, r record) []string {
 	acres, verify := make([]string, len(a.bands)), make([]string, len(a.fleet))
 	dry, wet := make([]string, len(a.bands)), make([]string, len(a.bands))
 	if r.Fault == nil {
-		cells[2], cells[4] = statusMapped, acresText(r.Acres)
+		cells[2], cells[4] = statusMapped, a.areaText(r.Acres)
 		if a.unsplit[place] != nil {
 			cells[2] = statusUnwritten
 		}
@@ -140,9 +139,9 @@ func (a *assembly) row(place int, r record) []string {
 			fill(verify, "0")
 		}
 		for _, z := range r.Zones {
-			acres[z.Band] = acresText(z.Acres)
+			acres[z.Band] = a.areaText(z.Acres)
 			if sure := float64(z.Sure); z.Band < len(verify) && !math.IsNaN(sure) {
-				verify[z.Band] = acresText(z.Acres - sure)
+				verify[z.Band] = a.areaText(z.Acres - sure)
 			}
 		}
 		here, otherwise := dry, wet
@@ -150,20 +149,21 @@ func (a *assembly) row(place int, r record) []string {
 			here, otherwise = wet, dry
 		}
 		for b, v := range r.Otherwise {
-			here[b], otherwise[b] = acres[b], acresText(v)
+			here[b], otherwise[b] = acres[b], a.areaText(v)
 		}
 	}
 	return slices.Concat(cells, a.byLimits(acres), verify, []string{string(r.Ground)}, a.byLimits(dry), a.byLimits(wet), a.growthCells(r),
 		repairCells(r.Repair), []string{strings.Join(r.Notes, "; "), strings.Join(r.Warnings, "; ")}, a.creditCells(r.credit()))
 }
 
-// growthColumns head the acres by height of growth.
+// growthColumns head the acres by height of growth, called as in acres; classes are those of the run's
+// units.
 func (a *assembly) growthColumns() (out []string) {
 	if !a.journal[0].head.Surface {
 		return nil
 	}
 	for i := range zoning.GrowthClasses {
-		out = append(out, "growth_"+zoning.GrowthClassKey(measure.US, i)+"_acres")
+		out = append(out, "growth_"+zoning.GrowthClassKey(a.units, i)+"_acres")
 	}
 	return append(out, "growth_no_data_acres", "growth_water_acres")
 }
@@ -176,7 +176,7 @@ func (a *assembly) growthCells(r record) []string {
 	}
 	total := r.Growth.Total()
 	for i, acres := range append(total.ByClass[:], total.Unknown, total.Water) {
-		out[i] = acresText(acres)
+		out[i] = a.areaText(acres)
 	}
 	return out
 }
@@ -187,13 +187,32 @@ func fill(cells []string, text string) {
 	}
 }
 
-// acresText writes acres with at most 9 decimals, as the GeoJSON does.
-func acresText(v float64) string {
-	return strconv.FormatFloat(math.Round(v*1e9)/1e9, 'f', -1, 64)
+// areaText writes acres in the run's units with at most 9 decimals, as the GeoJSON does: what is
+// turned there are rounded acres.
+func (a *assembly) areaText(acres float64) string {
+	const decimals = 1e9
+	_, times := a.units.Property("acres")
+	acres = math.Round(acres*decimals) / decimals
+	return strconv.FormatFloat(math.Round(acres*times*decimals)/decimals, 'f', -1, 64)
+}
+
+// inUnits are names of columns as they are called in the run's units.
+func (a *assembly) inUnits(us []string) []string {
+	for i, name := range us {
+		us[i], _ = a.units.Property(name)
+	}
+	return us
 }
 
 // sumOf is the collection of one lot.
 func (a *assembly) sumOf(r record) (*write.Collection, error) {
+	c := a.collection()
+	return c, c.Add(r.zoneMap(a.fleet, a.units))
+}
+
+// collection is one of no lots in the run's units, which it tells even where all lots failed.
+func (a *assembly) collection() *write.Collection {
 	c := write.NewCollection(a.fleet)
-	return c, c.Add(r.zoneMap(a.fleet))
+	c.TellIn(a.units)
+	return c
 }

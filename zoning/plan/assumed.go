@@ -13,7 +13,7 @@ func (p *planner) assume(plan *Plan) {
 	var bases []string
 	of := map[string][]string{} // names by basis
 	add := func(name string, t figuresText, keys []string) {
-		if s := t.list(keys); s != "" {
+		if s := t.list(p.site.Units, keys); s != "" {
 			plan.Assumptions = append(plan.Assumptions, name+": "+s)
 			if of[t.assumedBasis] == nil {
 				bases = append(bases, t.assumedBasis)

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"github.com/acreband/acreband/terrain/measure"
 )
 
 // Figures are what the owner of a machine knows of its work: how fast, at what cost,
@@ -75,12 +77,12 @@ func (t figuresText) clone() figuresText {
 	return c
 }
 
-// list writes the assumed figures in the order of keys.
-func (t figuresText) list(keys []string) string {
+// list writes the assumed figures in the order of keys, as they were written and in units.
+func (t figuresText) list(u measure.Units, keys []string) string {
 	var parts []string
 	for _, k := range keys {
 		if t.assumed[k] && k != basisKey {
-			parts = append(parts, k+" "+t.text[k])
+			parts = append(parts, k+" "+inUnits(u, t.text[k]))
 		}
 	}
 	return strings.Join(parts, "; ")

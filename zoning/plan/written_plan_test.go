@@ -223,7 +223,7 @@ func TestNotesOfAJob(t *testing.T) {
 	f.note("teeth", "$2/h")
 	f.assume("memory")
 	f.note("teeth", "$3/h")
-	assert.Equal(t, "fuel $1/h", f.list([]string{"fuel", "teeth", "basis", "machine"}))
+	assert.Equal(t, "fuel $1/h", f.list(measure.US, []string{"fuel", "teeth", "basis", "machine"}))
 	assert.Empty(t, f.ownBasis())
 	f.note("basis", "my books")
 	assert.Equal(t, "my books", f.ownBasis())

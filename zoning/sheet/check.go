@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"iter"
 
-	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -79,9 +78,6 @@ func (o *Overview) check(r Run, lots iter.Seq2[OverviewLot, error]) error {
 	}
 	if len(r.Sum.Fleet) != len(o.fleet) {
 		return fmt.Errorf("the lots were summed for a fleet of %d machines, and the sheet is for %d", len(r.Sum.Fleet), len(o.fleet))
-	}
-	if r.Sum.Units != measure.US {
-		return fmt.Errorf("the sheet of many lots is told in acres and miles, and their maps are in %s units", r.Sum.Units)
 	}
 	if r.Paper != "" {
 		if _, err := paperOf(string(r.Paper)); err != nil {

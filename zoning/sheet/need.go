@@ -1,8 +1,10 @@
 package sheet
 
 import (
+	"fmt"
 	"math"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/text"
@@ -15,6 +17,11 @@ const (
 	needShare = 0.05
 	needAcres = 0.25
 )
+
+// needAreaText writes needAcres.
+func needAreaText(u measure.Units) string {
+	return fmt.Sprintf("%.3g %s", u.Area(needAcres), u.Areas())
+}
 
 // Counts tells whether so many acres of a lot's acres count in what it needs.
 func Counts(acres, lotAcres float64) bool {

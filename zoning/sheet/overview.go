@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
 )
@@ -24,8 +25,10 @@ type Overview struct {
 	failures []OverviewLot // the first, without their outlines
 	boxes    lotBoxes
 	hazards  bool // whether any lot has some
-	decimals int  // of acres, set where a run is written
 	sure     bool // whether it is known of any ground whether it is sure
+
+	decimals int           // of acres; set where a run is written, as units are
+	units    measure.Units // of the run
 }
 
 // OverviewLot is a lot of an [Overview].

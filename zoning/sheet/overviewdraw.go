@@ -9,8 +9,8 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/terrain/relief"
-	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/palette"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 )
@@ -139,7 +139,7 @@ func (m *overviewMap) name(lot OverviewLot, f *filler, wide, tall float64) {
 		}
 		acres := "no map"
 		if lot.Failure == "" {
-			acres = m.o.acresText(lot.Acres) + " ac"
+			acres = m.o.totals().shortAreaText(lot.Acres)
 		}
 		n.shapes = append(n.shapes, n.lotName(ground, name, acres, n.text)...)
 	}
@@ -162,12 +162,12 @@ func (m *overviewMap) cuts(n *lotNames) []drawing.Shape {
 	for i, c := range m.x.cuts {
 		from, to := m.x.sides(c, m.left, m.metres)
 		draw([2][]drawing.Point{{{X: from}, {X: from, Y: m.frame.Bottom}}, {{X: to}, {X: to, Y: m.frame.Bottom}}},
-			drawing.Point{X: (from + to) / 2, Y: m.frame.Bottom - float64(i)*2*size}, distanceText(c.to-c.from)+" left out")
+			drawing.Point{X: (from + to) / 2, Y: m.frame.Bottom - float64(i)*2*size}, distanceText(m.o.units, c.to-c.from)+" left out")
 	}
 	for i, c := range m.y.cuts {
 		from, to := m.y.sides(c, m.top, m.metres)
 		draw([2][]drawing.Point{{{Y: from}, {X: m.frame.Right, Y: from}}, {{Y: to}, {X: m.frame.Right, Y: to}}},
-			drawing.Point{X: float64(i) * 20 * size, Y: (from + to) / 2}, distanceText(c.to-c.from)+" left out")
+			drawing.Point{X: float64(i) * 20 * size, Y: (from + to) / 2}, distanceText(m.o.units, c.to-c.from)+" left out")
 	}
 	return out
 }
@@ -180,16 +180,15 @@ func (a *axis) sides(c span, origin, metres float64) (from, to float64) {
 	return from + third, to - third
 }
 
-// distanceText writes a distance in feet, or in miles from half of one on.
-func distanceText(m float64) string {
-	miles := m / metresPerMile
-	switch {
-	case miles < 0.5:
-		return grouped(math.Round(m/zoning.MetresPerFoot/10)*10, 0) + " feet"
-	case miles < 10:
-		return fmt.Sprintf("%.1f miles", miles)
+// distanceText writes a distance in feet, or in miles from half of one on; or in meters and
+// kilometers.
+func distanceText(u measure.Units, m float64) string {
+	switch long := u.Miles(m); {
+	case long < 0.5:
+		return grouped(math.Round(u.Feet(m)/10)*10, 0) + " " + u.Either("feet", "meters")
+	case long < 10:
+		return fmt.Sprintf("%.1f %s", long, u.LongLengths())
+	default:
+		return grouped(long, 0) + " " + u.LongLengths()
 	}
-	return grouped(miles, 0) + " miles"
 }
-
-const metresPerMile = 5280 * zoning.MetresPerFoot

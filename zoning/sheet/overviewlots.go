@@ -39,7 +39,7 @@ func (o *Overview) lotTable() *lotTableHTML {
 		return nil
 	}
 	shown := o.bandsListed()
-	t := &lotTableHTML{Head: []string{"lot", "acres", "its ground"}}
+	t := &lotTableHTML{Head: []string{"lot", o.units.Areas(), "its ground"}}
 	for _, b := range shown {
 		t.Head = append(t.Head, bandName(o.fleet, b))
 	}
@@ -49,8 +49,8 @@ func (o *Overview) lotTable() *lotTableHTML {
 	if o.hazards {
 		t.Head = append(t.Head, "hazards near")
 	}
-	t.Words = fmt.Sprintf("Acres of each lot by zone, lots that need most first. A lot stands under the last machine of the fleet, in its order, whose ground counts: "+
-		"%.0f%% of the lot, or %s acres. In brackets: too little to count. The bar shows the shares in the order of the columns.", 100*needShare, strconv.FormatFloat(needAcres, 'f', -1, 64))
+	t.Words = fmt.Sprintf("%s of each lot by zone, lots that need most first. A lot stands under the last machine of the fleet, in its order, whose ground counts: "+
+		"%.0f%% of the lot, or %s. In brackets: too little to count. The bar shows the shares in the order of the columns.", o.units.Either("Acres", "Hectares"), 100*needShare, needAreaText(o.units))
 	if o.walk > 0 {
 		t.Words += fmt.Sprintf(" Walk first: more than %.0f%% of the lot is to be verified on foot.", 100*walkShare)
 	}

@@ -8,11 +8,9 @@ import (
 	"iter"
 	"strings"
 
-	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/sheet/internal/drawing"
 	"github.com/acreband/acreband/zoning/sheet/internal/scripts"
-	"github.com/acreband/acreband/zoning/text"
 )
 
 //go:embed overview.html.tmpl
@@ -23,7 +21,7 @@ var overviewStyle string
 
 var overviewPage = template.Must(template.Must(htmlPage.Clone()).New("overview").Parse(overviewText))
 
-// Run is what a sheet tells of a run beside its lots.
+// Run is what a sheet tells of a run beside its lots, in the units of their sum.
 type Run struct {
 	Sum    *zoning.ZoneMap // of its lots, see [zoning.Collection.Sum]
 	Rounds []Round         // of each machine that has work
@@ -62,7 +60,7 @@ func (o *Overview) WriteHTML(w io.Writer, r Run, lots iter.Seq2[OverviewLot, err
 		return err
 	}
 	run := *o
-	run.decimals = r.decimals()
+	run.decimals, run.units = r.decimals(), r.Sum.Units
 	o = &run
 	width, height := r.Paper.size()
 	style := strings.Replace(baseText+overviewStyle, "PAPER", fmt.Sprintf("%.2fpt %.2fpt", width, height), 1)
@@ -108,7 +106,7 @@ func (m *overviewMap) html(lots iter.Seq2[OverviewLot, error]) (out overviewMapH
 		scale float64
 	}{{"wide", wideText}, {"narrow", narrowText}} {
 		c := &column{page: &drawing.Page{}, width: m.frame.Right, scale: b.scale}
-		scaleAndNorth(c, reliefPx*m.metres, "", measure.US)
+		scaleAndNorth(c, reliefPx*m.metres, "", m.o.units)
 		out.Bars = append(out.Bars, htmlBars{b.class, fmt.Sprintf("%.2f", c.y), template.HTML(drawing.SVG(c.page.Shapes))})
 	}
 	return out, nil
@@ -118,7 +116,7 @@ func (m *overviewMap) html(lots iter.Seq2[OverviewLot, error]) (out overviewMapH
 func (m *overviewMap) notes() []string {
 	out := []string{"A lot is drawn whole in the color of what it needs: where in it, zones.geojson tells."}
 	if m.small > 0 {
-		out = append(out, fmt.Sprintf("%s are less than %s across and drawn larger than they are.", lotsText(m.small), distanceText(leastLot*m.metres)))
+		out = append(out, fmt.Sprintf("%s are less than %s across and drawn larger than they are.", lotsText(m.small), distanceText(m.o.units, leastLot*m.metres)))
 	}
 	if len(m.x.cuts)+len(m.y.cuts) > 0 {
 		out = append(out, "Lots lie far apart: strips without any are left out at the broken lines, and the scale is that of the lots.")
@@ -151,7 +149,7 @@ func (n need) swatch(machines int) template.HTML {
 
 // groupWords tell how much a group is.
 func (o *Overview) groupWords(g *needGroup) string {
-	return lotsText(g.lots) + ", " + o.acresText(g.acres) + " acres"
+	return lotsText(g.lots) + ", " + o.areaText(g.acres)
 }
 
 func lotsText(n int) string {
@@ -168,5 +166,11 @@ func (r Run) decimals() int {
 	return several.AcreDecimals()
 }
 
-// acresText writes acres of the run.
-func (o *Overview) acresText(acres float64) string { return text.Acres(acres, o.decimals) }
+// totals are no acres, to be written as those of the run.
+func (o *Overview) totals() totals { return totals{units: o.units, decimals: o.decimals} }
+
+// acresText writes acres of the run in its units.
+func (o *Overview) acresText(acres float64) string { return o.totals().acresText(acres) }
+
+// areaText is acresText with the word behind it.
+func (o *Overview) areaText(acres float64) string { return o.totals().areaText(acres) }

@@ -58,14 +58,14 @@ func (o *Overview) plan(r Run) section {
 		s.Lines = []string{"No machine of the fleet has work."}
 		return s
 	}
-	head := []string{"machine", "lots", "acres", "round, miles", "over the least, at most"}
+	head := []string{"machine", "lots", o.units.Areas(), "round, " + o.units.LongLengths(), "over the least, at most"}
 	if r.Cover != "" {
 		head = append(head, "days")
 	}
 	rows := [][]string{head}
 	scraps := 0
 	for _, m := range r.Rounds {
-		row := []string{text.OneLine(m.Machine), grouped(float64(m.Lots), 0), o.acresText(m.Acres), strconv.FormatFloat(m.RoundM/metresPerMile, 'f', 1, 64),
+		row := []string{text.OneLine(m.Machine), grouped(float64(m.Lots), 0), o.acresText(m.Acres), strconv.FormatFloat(o.units.Miles(m.RoundM), 'f', 1, 64),
 			fmt.Sprintf("%.0f%%", m.OverLeastPct())}
 		if r.Cover != "" {
 			row = append(row, grouped(m.Days, 1))
@@ -107,7 +107,7 @@ func (o *Overview) roundLists(r Run) []roundHTML {
 }
 
 func (o *Overview) stopWords(s Stop) string {
-	parts := []string{o.acresText(s.Acres) + " acres"}
+	parts := []string{o.areaText(s.Acres)}
 	if s.Days > 0 {
 		parts = append(parts, daysText(s.Days))
 	}

@@ -5,7 +5,6 @@ import (
 	"regexp"
 	"slices"
 
-	"github.com/acreband/acreband/terrain/measure"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/text"
 )
@@ -40,7 +39,7 @@ func (o *Overview) inShort() []string {
 	if o.mapped == 0 {
 		return nil
 	}
-	out := fmt.Sprintf("%s mapped, %s acres.", lotsText(o.mapped), o.acresText(o.acres))
+	out := fmt.Sprintf("%s mapped, %s.", lotsText(o.mapped), o.areaText(o.acres))
 	if n := o.withRest(someForNone); n > 0 {
 		out += fmt.Sprintf(" %s ground that counts and that no machine of the fleet may work.", haveText(n))
 	}
@@ -83,7 +82,7 @@ func (o *Overview) alerts(r Run) []string {
 		}
 	}
 	out = append(out, kindsOf(r.Sum.Warnings)...)
-	everywhere := zoning.Cautions(measure.US)
+	everywhere := zoning.Cautions(o.units)
 	for _, c := range r.Sum.Cautions {
 		if !slices.Contains(everywhere, c) {
 			out = append(out, text.OneLine(c))
@@ -160,8 +159,8 @@ func (o *Overview) sources(r Run) section {
 	if r.Sum.Boundary != "" {
 		s.Items = append(s.Items, "Boundary: "+text.OneLine(boundaryText(sumTotals(r), r.Sum))+".")
 	}
-	s.Items = append(s.Items, "Acres are plan acres of the zones in zones.geojson; lots.csv has them for every lot.",
-		fmt.Sprintf("What a lot needs: ground counts from %.0f%% of the lot, or %g acres. The project's own choice.", 100*needShare, needAcres))
+	s.Items = append(s.Items, o.units.Either("Acres are plan acres", "Hectares are plan hectares")+" of the zones in zones.geojson; lots.csv has them for every lot.",
+		fmt.Sprintf("What a lot needs: ground counts from %.0f%% of the lot, or %s. The project's own choice.", 100*needShare, needAreaText(o.units)))
 	return s
 }
 

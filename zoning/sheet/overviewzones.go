@@ -15,13 +15,13 @@ type zoneColumn struct {
 
 // zones are the acres by zone over all lots, dry, wet, and to be verified on foot.
 func (o *Overview) zones(r Run) section {
-	s := section{ID: "zones", Heading: "Acres by zone, all lots"}
+	s := section{ID: "zones", Heading: o.units.Either("Acres", "Hectares") + " by zone, all lots"}
 	if o.mapped == 0 {
 		s.Lines = []string{"No lot was mapped."}
 		return s
 	}
 	t := sumTotals(r)
-	here := zoneColumn{head: "acres, " + string(cmp.Or(r.Sum.Ground, zoning.Dry))}
+	here := zoneColumn{head: o.units.Areas() + ", " + string(cmp.Or(r.Sum.Ground, zoning.Dry))}
 	verify := zoneColumn{head: checkHead}
 	for _, b := range t.bands {
 		here.acres = append(here.acres, b.acres)
@@ -29,7 +29,7 @@ func (o *Overview) zones(r Run) section {
 	}
 	columns := []zoneColumn{here}
 	if r.Sum.Otherwise != nil {
-		columns = append(columns, zoneColumn{"acres, " + string(otherGround(r.Sum)), r.Sum.Otherwise})
+		columns = append(columns, zoneColumn{o.units.Areas() + ", " + string(otherGround(r.Sum)), r.Sum.Otherwise})
 	}
 	if o.sure {
 		columns = append(columns, verify)

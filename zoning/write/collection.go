@@ -24,6 +24,7 @@ type Collection struct {
 	sum      zoning.ZoneMap // its one lot is the sum of all
 	lots     int
 	maps     int
+	unitsSet bool // by TellIn
 	undated  bool
 	scales   []string
 	warnings map[string]int
@@ -38,6 +39,12 @@ func NewCollection(fleet zoning.Fleet) *Collection {
 	return c
 }
 
+// TellIn says which units the maps are told in that are added. Without it they are those of the
+// first, and where none is added US units.
+func (c *Collection) TellIn(u measure.Units) {
+	c.sum.Units, c.sum.Cautions, c.unitsSet = u, zoning.Cautions(u), true
+}
+
 // Add adds the map of a lot. Its zones need no ground, nor its lot a coverage. A map
 // that [zoning.ZoneMap.Check] refuses, and one by a fleet of another size, are errors.
 func (c *Collection) Add(m *zoning.ZoneMap) error {
@@ -49,7 +56,7 @@ func (c *Collection) Add(m *zoning.ZoneMap) error {
 	}
 	all := &c.sum
 	switch {
-	case c.maps == 0:
+	case c.maps == 0 && !c.unitsSet:
 		all.Units, all.Cautions = m.Units, zoning.Cautions(m.Units)
 	case m.Units != all.Units:
 		return fmt.Errorf("a map told in %s units is added to those in %s", m.Units, all.Units)

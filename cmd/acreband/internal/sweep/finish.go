@@ -21,7 +21,8 @@ import (
 // head is what pieces were made from.
 type head struct {
 	Inputs resume.Inputs `json:"inputs"`
-	Done   bool          `json:"done"` // all outputs were made
+	Units  measure.Units `json:"units,omitempty"` // of words; none are US
+	Done   bool          `json:"done"`            // all outputs were made
 }
 
 // begin makes the folder, and refuses to go on with pieces of other inputs.
@@ -44,6 +45,9 @@ func (r *run) begin() (head, error) {
 		if err := json.Unmarshal(text, &kept); err != nil {
 			return h, fmt.Errorf("%s is damaged: %w; begin again with --anew", filepath.Join(r.kept, headName), err)
 		}
+		if kept.Units != h.Units {
+			return h, fmt.Errorf("%s: what is kept there was %w: it was begun in %s units, and %s units are asked for; go on with --units %[3]s, name another folder, or begin again with --anew", r.Dir, resume.ErrInputs, kept.Units, h.Units)
+		}
 		if changes := h.Inputs.Changes(kept.Inputs, true); len(changes) > 0 {
 			return h, fmt.Errorf("%s: what is kept there was %w: %s; name another folder, or begin again with --anew", r.Dir, resume.ErrInputs, resume.Listed(changes))
 		}
@@ -64,6 +68,7 @@ func (r *run) head() (h head, err error) {
 	if err != nil {
 		return h, err
 	}
+	h.Units = r.Options.Units
 	h.Inputs = slices.Concat(resume.Inputs{{Name: "the program", Value: r.Version}}, r.Settings, fleet, elevation)
 	return h, nil
 }
@@ -145,7 +150,7 @@ func (r *run) finish() error {
 		}
 		h := raster.Header{
 			Place:   r.mosaic.Place,
-			Remarks: slices.Concat(remarks, slices.Insert(zoning.Cautions(measure.US), 1, zoning.BySlopeAlone)),
+			Remarks: slices.Concat(remarks, slices.Insert(zoning.Cautions(r.Options.Units), 1, zoning.BySlopeAlone)),
 			Words:   "slope in percent; " + r.result.Scale,
 		}
 		var classes []raster.Class
