@@ -66,6 +66,9 @@ func withBanks(g *terrain.Grid, edges []Edge, banks []bank.Bank) []Edge {
 		known := false
 		for v := -1; v <= 1; v++ {
 			for u := -1; u <= 1; u++ {
+				if c := upper%g.Cols + u; c < 0 || c >= g.Cols {
+					continue
+				}
 				if i, ok := at[upper+v*g.Cols+u]; ok && i < len(edges) {
 					e := &edges[i]
 					half := max(e.HighM-e.DropM, (b.HighM-b.LowM)/2)

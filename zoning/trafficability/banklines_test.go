@@ -84,6 +84,11 @@ func TestTheRangesOfEdges(t *testing.T) {
 			[]Edge{{Cell: 105, DropM: 2}}, []bank.Bank{{Upper: 65, Foot: 66, HeightM: 1, LowM: 0.75, HighM: 1.5}},
 			[]Edge{{Cell: 65, Foot: 66, DropM: 1, LowM: 0.75, HighM: 1.5}, {Cell: 105, DropM: 2}},
 		},
+		// Cells follow each other from the end of a row to the beginning of the next: an edge there was taken for the bank's own, which was lost.
+		"at the other end of rows": {
+			[]Edge{{Cell: 120, DropM: 2}}, []bank.Bank{{Upper: 119, Foot: 118, HeightM: 1, LowM: 0.75, HighM: 1.5}},
+			[]Edge{{Cell: 119, Foot: 118, DropM: 1, LowM: 0.75, HighM: 1.5}, {Cell: 120, DropM: 2}},
+		},
 		"3 ft at most":   {nil, []bank.Bank{{Upper: 107, HeightM: 0.5, HighM: leastDropM}}, []Edge{{Cell: 107, DropM: 0.5, HighM: leastDropM}}},
 		"less than that": {nil, []bank.Bank{{Upper: 107, HeightM: 0.5, HighM: 0.914}}, nil},
 		"the higher, first": {
