@@ -176,11 +176,3 @@ func riseSquared(pct float64) float32 {
 	rise := max(0, pct/100-zoning.TieRise)
 	return float32(rise * rise)
 }
-
-// eachRow calls visit for every row with its first cell, and that in padded arrays.
-func (p *mover) eachRow(visit func(from, k int)) {
-	for r := range p.lie.rows {
-		p.watch.Did(p.lie.cols)
-		visit(r*p.lie.cols, (r+pad)*(p.lie.cols+2*pad)+pad)
-	}
-}
