@@ -101,6 +101,10 @@ func TestAcrossTheAntimeridian(t *testing.T) {
 	assert.Equal(t, home, lay(180, orb.MultiPolygon{box(180-e, 180), box(-180, -180+e)}))
 	assert.Contains(t, home, "#")
 	assert.Contains(t, home, ".")
+	// A point or a line drawn on the other side of it, by either way of counting on.
+	assert.Equal(t, lay(20, orb.Point{20 + e, 50}), lay(180, orb.Point{-180 + e, 50}))
+	assert.Equal(t, lay(20, orb.Point{20 - e, 50}), lay(180, orb.Point{180 - e, 50}))
+	assert.Equal(t, lay(20, orb.LineString{{20 - e, 50}, {20 + e, 50}}), lay(180, orb.LineString{{180 - e, 50}, {180 + e, 50}}))
 }
 
 // A window of a raster and the whole raster see a cell alike.

@@ -132,3 +132,11 @@ func TestCellsBetween(t *testing.T) {
 		assert.Equal(t, [2]float64{c[2], c[3]}, [2]float64{float64(first), float64(end)}, "%v", c)
 	}
 }
+
+// The last part of a stretch ends where the stretch does, to the bit: 0.1 + (0.3 - 0.1) is not 0.3.
+func TestPartsOfAStretchEndOnIt(t *testing.T) {
+	a, b := orb.Point{0.1, 0.7}, orb.Point{0.3, 0.1}
+	assert.Equal(t, b, along(a, b, 3, 3))
+	assert.Equal(t, a, along(a, b, 0, 3))
+	assert.InDeltaSlice(t, []float64{0.15, 0.55}, func() []float64 { p := along(a, b, 1, 4); return p[:] }(), 1e-12)
+}
