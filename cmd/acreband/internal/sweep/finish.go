@@ -1,6 +1,7 @@
 package sweep
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -8,6 +9,8 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain/measure"
@@ -121,55 +124,73 @@ func (r *run) clear() error {
 	return err
 }
 
-// finish copies the pieces of each output into one file. The outputs appear together.
+// finish copies the pieces of each output into one file, both outputs at once where there
+// are workers for it. The outputs appear together.
 func (r *run) finish() error {
 	files, err := write.Begin(r.Dir)
 	if err != nil {
 		return err
 	}
 	defer files.Discard()
-	for i, name := range r.outputs() {
-		if r.stop.Err() != nil {
-			return fmt.Errorf("%w before %s was put together; start again to go on", ErrStopped, name)
-		}
-		r.Tell("putting together", i, len(r.outputs()))
-		var pieces []raster.Piece
-		var remarks []string
-		for _, p := range r.pieces {
-			path := r.pathOf(name, p)
-			said, err := raster.RemarksOf(path)
-			if err != nil {
-				return fmt.Errorf("%s cannot be read again: %w; delete it and start again to make it again", path, err)
+	outputs := r.outputs()
+	r.Tell("putting together", 0, len(outputs))
+	var done atomic.Int64
+	errs := make([]error, len(outputs))
+	atOnce := make(chan struct{}, r.Workers)
+	var all sync.WaitGroup
+	for i, name := range outputs {
+		atOnce <- struct{}{}
+		all.Go(func() {
+			defer func() { <-atOnce }()
+			if errs[i] = r.putTogether(files, name); errs[i] == nil && done.Add(1) < int64(len(outputs)) {
+				r.Tell("putting together", 1, len(outputs))
 			}
-			for _, s := range said {
-				if !slices.Contains(remarks, s) && len(remarks) < mostRemarks {
-					remarks = append(remarks, s)
-				}
-			}
-			pieces = append(pieces, raster.Piece{Path: path, At: p})
-		}
-		h := raster.Header{
-			Place:   r.mosaic.Place,
-			Remarks: slices.Concat(remarks, slices.Insert(zoning.Cautions(r.Options.Units), 1, zoning.BySlopeAlone)),
-			Words:   "slope in percent; " + r.result.Scale,
-		}
-		var classes []raster.Class
-		if name == BandsName {
-			h.Words, classes = "band: the first machine that may stand on the ground, by slope alone", r.classes()
-		}
-		if name == SlopeName {
-			h.Remarks = append(h.Remarks, slope.RoundingWords)
-		}
-		err := files.Make(name, func(part string) error { return raster.WriteWhole(part, h, r.parting(), pieces, classes) })
-		if err != nil {
-			return err
-		}
+		})
+	}
+	all.Wait()
+	if err := cmp.Or(errs...); err != nil {
+		return err
 	}
 	if err := files.Commit(); err != nil {
 		return err
 	}
-	r.Tell("putting together", len(r.outputs()), len(r.outputs()))
+	r.Tell("putting together", len(outputs), len(outputs))
 	return nil
+}
+
+// putTogether copies the pieces of an output into one file.
+func (r *run) putTogether(files *write.Files, name string) error {
+	if r.stop.Err() != nil {
+		return fmt.Errorf("%w before %s was put together; start again to go on", ErrStopped, name)
+	}
+	var pieces []raster.Piece
+	var remarks []string
+	for _, p := range r.pieces {
+		path := r.pathOf(name, p)
+		said, err := raster.RemarksOf(path)
+		if err != nil {
+			return fmt.Errorf("%s cannot be read again: %w; delete it and start again to make it again", path, err)
+		}
+		for _, s := range said {
+			if !slices.Contains(remarks, s) && len(remarks) < mostRemarks {
+				remarks = append(remarks, s)
+			}
+		}
+		pieces = append(pieces, raster.Piece{Path: path, At: p})
+	}
+	h := raster.Header{
+		Place:   r.mosaic.Place,
+		Remarks: slices.Concat(remarks, slices.Insert(zoning.Cautions(r.Options.Units), 1, zoning.BySlopeAlone)),
+		Words:   "slope in percent; " + r.result.Scale,
+	}
+	var classes []raster.Class
+	if name == BandsName {
+		h.Words, classes = "band: the first machine that may stand on the ground, by slope alone", r.classes()
+	}
+	if name == SlopeName {
+		h.Remarks = append(h.Remarks, slope.RoundingWords)
+	}
+	return files.Make(name, func(part string) error { return raster.WriteWhole(part, h, r.parting(), pieces, classes) })
 }
 
 // mostRemarks is how many different remarks of pieces an output carries.
