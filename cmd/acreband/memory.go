@@ -7,7 +7,7 @@ import (
 
 // Cells of elevation above which a job's memory is worth collecting, and above
 // which it is worth collecting hard: 10 000 acres at 1 m are 41 million cells and
-// need some 700 MB.
+// need some 700 MB by slope alone, 2.3 GiB with all rules.
 const (
 	smallJob = 1 << 20
 	largeJob = 1 << 23
@@ -30,7 +30,7 @@ func collectFor(cells int) {
 	}
 	percent := 100
 	if cells > largeJob {
-		percent = 15
+		percent = 5 // in a few large slices without pointers, quickly walked
 	}
 	debug.SetGCPercent(percent)
 	debug.SetMemoryLimit(math.MaxInt64)

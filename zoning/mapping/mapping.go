@@ -157,13 +157,19 @@ func (m *mapping) judge(ctx context.Context) error {
 	if !m.o.WaterIsGround {
 		m.water = without(m.seen.water, m.Site.Dry)
 	}
-	return m.boundSlopes(ctx)
+	m.scale.smoothed = nil // as large as the slopes, and not asked for again
+	return nil
 }
 
 // findWorkable finds where machines may work.
 func (m *mapping) findWorkable(ctx context.Context) (err error) {
 	if err := m.findStrips(); err != nil {
 		return err
+	}
+	if len(m.o.Rules) > 0 || m.o.Cautious && m.worth.hides() { // rules may ask for it
+		if err := m.boundSlopes(ctx); err != nil {
+			return err
+		}
 	}
 	if m.o.SlopeOnly {
 		closeGround(either(either(m.water, m.work.Setback), m.Site.Closed), m.cells.Masks)

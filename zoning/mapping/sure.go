@@ -8,8 +8,12 @@ import (
 	"github.com/acreband/acreband/zoning/trafficability"
 )
 
-// boundSlopes finds the slope that the ground of each cell is below.
+// boundSlopes finds the slope that the ground of each cell is below, once: as late as may be,
+// for the sake of memory.
 func (m *mapping) boundSlopes(ctx context.Context) error {
+	if m.field.UpperSquared != nil {
+		return nil
+	}
 	m.field.AddUpper()
 	cols, rows := m.field.Cols, m.field.Rows
 	return inParts(ctx, nil, "", rows, stripRows(cols), func(r0, r1 int) error {
@@ -28,16 +32,20 @@ func (m *mapping) boundSlopes(ctx context.Context) error {
 // where it surely stands and swings. Ways in and patches are no limits, and not asked again;
 // steps and roughness are as they were found.
 func (m *mapping) findSure(ctx context.Context) error {
-	m.cells.Sure = make([]zoning.Mask, len(m.cells.Masks))
+	if err := m.boundSlopes(ctx); err != nil {
+		return err
+	}
 	if m.worth.coarse {
+		m.cells.Sure = make([]zoning.Mask, len(m.cells.Masks))
 		return nil
 	}
 	steepest := &slope.Field{
 		Cols: m.field.Cols, Rows: m.field.Rows, Squared: m.field.UpperSquared,
 		Aspect: m.field.Aspect, RoughSquared: m.field.RoughSquared, Step: m.field.Step,
 	}
-	sure := m.cells.Sure
+	var sure []zoning.Mask
 	if m.o.SlopeOnly {
+		sure = make([]zoning.Mask, len(m.cells.Masks))
 		if err := trafficability.Stand(steepest, m.fleet, sure); err != nil {
 			return err
 		}
@@ -51,8 +59,9 @@ func (m *mapping) findSure(ctx context.Context) error {
 		sure = work.Masks
 	}
 	for i, works := range m.cells.Masks {
-		m.cells.Sure[i] = works & sure[i]
+		sure[i] &= works
 	}
+	m.cells.Sure = sure
 	if !m.worth.hides() && m.worth.doubt == nil { // it tells no more than slope does
 		m.field.UpperSquared = nil
 	}

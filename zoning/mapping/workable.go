@@ -34,9 +34,6 @@ func (m *mapping) workable(ctx context.Context) (here, other *trafficability.Wor
 		also.Go(find)
 	}
 	here, err = trafficability.Find(ctx, &ground, assumed)
-	if err == nil {
-		here.Stands = nil // a byte a cell and machine, which no map tells
-	}
 	also.Wait()
 	if err == nil && !atOnce {
 		find()
@@ -48,7 +45,7 @@ func (m *mapping) workable(ctx context.Context) (here, other *trafficability.Wor
 func (m *mapping) asked() trafficability.Ground {
 	ground := m.work
 	ground.Grid, ground.Field, ground.Firm, ground.Rules = m.Elevation.Grid, m.field, m.firm, m.o.Rules
-	ground.Crests = new(trafficability.Crests)
+	ground.Crests, ground.NoStands = new(trafficability.Crests), true // which no map tells
 	ground.Closed = either(m.water, m.Site.Closed)
 	if m.strips.applied {
 		ground.Setback = either(ground.Setback, m.strips.in)

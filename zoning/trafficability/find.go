@@ -58,7 +58,7 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 				p.find()
 				works[k], stands[k] = p.works, p.stands
 				w.Why[k], w.Crossings[k], w.Pockets[k], w.Idle[k] = p.why, p.crossings, p.pockets, p.idle
-				if !g.AcresOnly {
+				if !g.AcresOnly && !g.NoStands {
 					w.Stands[k] = l.marked(p.stands)
 				}
 				w.Pinches[k], w.Unloads[k], w.Pieces[k] = p.pinches, p.unloads, p.pieces

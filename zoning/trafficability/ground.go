@@ -46,6 +46,8 @@ type Ground struct {
 	// AcresOnly leaves out what the masks do not need: reasons, stands, crossings, pockets,
 	// tight spots.
 	AcresOnly bool
+	// NoStands leaves out stands alone: a byte a cell and machine.
+	NoStands bool
 
 	// Staging are the places where the trailer unloads, each the cells of one; nil where
 	// access is not asked. Unloads are the machines whose load gets to each on the road; nil

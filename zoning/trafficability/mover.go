@@ -117,6 +117,17 @@ func scratchFor(l *lie) *scratch {
 	return s
 }
 
+// largeCells is from how many cells on memory counts for more than having it at hand.
+const largeCells = 8 << 20
+
+// lessen lets go, on a large window, of what only the step before needs: 2 bytes a cell for runs
+// to where a machine turns, and some 4 to 8 for those of a flood.
+func (s *scratch) lessen() {
+	if len(s.heads) > largeCells {
+		s.run, s.runs = nil, nil
+	}
+}
+
 // pad is how many cells of no heading lie around the window, so that no move needs to
 // look whether it leaves it.
 const pad = 2
@@ -150,9 +161,11 @@ func (p *mover) find() {
 		p.keepFromCrests()
 	}
 	p.turn()
+	p.scratch.lessen()
 	p.access()
 	p.findPinches()
 	p.accessAcross()
+	p.scratch.lessen()
 	p.gather()
 	if p.machine.ReachM > 0 {
 		p.reach()
