@@ -99,6 +99,9 @@ func findStairs(g *terrain.Grid) (Stairs, bool) {
 			return found(q.m, q.words)
 		}
 	}
+	if 1.5*slices.Min(diffs) < ownM {
+		return Stairs{}, false // the quantum is below one and a half of the least
+	}
 	if q := ownQuantum(diffs); q >= ownM {
 		if sorts, _ := multiples(diffs, q); sorts >= ownSorts {
 			return found(q, fmt.Sprintf("%.3g m", q))
