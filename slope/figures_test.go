@@ -60,6 +60,10 @@ func TestFootprintAtItsBounds(t *testing.T) {
 	f, ok := FootprintOf(3, [2]float64{0.05, 0.01})
 	assert.True(t, ok)
 	assert.Equal(t, Footprint{16, 16}, f, "33 cells across at most")
+	// More cells than an integer counts were no footprint, but a number below 0.
+	f, ok = FootprintOf(math.Inf(1), [2]float64{1, 1e-300})
+	assert.True(t, ok)
+	assert.Equal(t, Footprint{16, 16}, f)
 }
 
 // By hand: two heights d apart take d²/2 of the sum n·e², so that n heights allow a step of

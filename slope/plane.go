@@ -25,7 +25,7 @@ func FootprintOf(metres float64, cellM [2]float64) (f Footprint, ok bool) {
 		return Footprint{}, false
 	}
 	half := func(cell float64) int {
-		return min(int(math.Ceil((0.9*metres/cell-1)/2)), maxHalf)
+		return int(min(math.Ceil((0.9*metres/cell-1)/2), maxHalf))
 	}
 	return Footprint{half(cellM[0]), half(cellM[1])}, true
 }
