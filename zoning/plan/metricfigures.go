@@ -12,15 +12,14 @@ import (
 // writtenFigure is a figure as a fleet file has it, with a unit that metric readers do not work in.
 var writtenFigure = regexp.MustCompile(`(\$?)(\d[\d,]*(?:\.\d+)?)(ac/h|ac/day|/ac|/mi|mi|mph|lb|ft|in)\b`)
 
-// metricOf is, by the unit of a written figure, what stands there in metric and how many of that one is.
-var metricOf = map[string]struct {
-	unit  string
-	times float64
-}{
-	"ac/h": {"ha/h", 1 / measure.AcresPerHectare}, "ac/day": {"ha/day", 1 / measure.AcresPerHectare}, "/ac": {"/ha", measure.AcresPerHectare},
-	"/mi": {"/km", 1000 / measure.MetresPerMile}, "mi": {"km", measure.MetresPerMile / 1000}, "mph": {"km/h", measure.MetresPerMile / 1000},
-	"lb": {"kg", measure.KgPerPound}, "ft": {"m", measure.MetresPerFoot}, "in": {"cm", 100 * measure.MetresPerFoot / 12},
-}
+// writtenIn are the units that have a spelling in metric, by what stands behind a figure of theirs.
+var writtenIn = func() map[string]unit {
+	out := map[string]unit{}
+	for _, u := range []unit{acresPerHour, acresPerDay, perAcre, perMile, miles, milesPerHour, pounds, feet, inches} {
+		out[u.after] = u
+	}
+	return out
+}()
 
 // inUnits is a value of a fleet file as it was written, by which its owner finds it there; for metric
 // readers in their units too, in brackets.
@@ -34,8 +33,8 @@ func inUnits(u measure.Units, written string) string {
 		if err != nil {
 			return figure
 		}
-		to := metricOf[part[3]]
-		return part[1] + threeFigures(v*to.times) + to.unit
+		u := writtenIn[part[3]]
+		return part[1] + threeFigures(v*u.scale/u.also.scale) + u.also.after
 	})
 	if turned == written {
 		return written

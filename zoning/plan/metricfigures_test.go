@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -31,10 +32,15 @@ func TestAssumedFiguresInMetricToo(t *testing.T) {
 	}
 }
 
-// Every unit of figures that is not metric is turned.
+// Every unit of figures that is not metric is turned, and what it is turned into is read as the same.
 func TestEveryUnitOfFiguresIsTurned(t *testing.T) {
 	for _, u := range []unit{acresPerHour, acresPerDay, perMile, perAcre, pounds, feet, inches, miles, milesPerHour} {
-		assert.NotEqual(t, u.example, inUnits(measure.Metric, u.example))
-		assert.Contains(t, metricOf, u.after)
+		turned, ok := strings.CutPrefix(inUnits(measure.Metric, u.example), u.example+" (")
+		assert.True(t, ok, u.example)
+		want, err := u.number(u.example)
+		assert.NoError(t, err)
+		got, err := u.number(strings.TrimSuffix(turned, ")"))
+		assert.NoError(t, err)
+		assert.InEpsilon(t, want, got, 0.005, turned)
 	}
 }
