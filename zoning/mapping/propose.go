@@ -165,9 +165,9 @@ func (p *proposer) shareOut() {
 		for i, n := range piece {
 			p.watch.Did(1)
 			if n != 0 {
-				any := false // most cells lie amid their piece
-				spread(i, func(int) { any = true })
-				if any {
+				passes := false // most cells lie amid their piece
+				spread(i, func(int) { passes = true })
+				if passes {
 					queue = append(queue, int32(i))
 				}
 			}
