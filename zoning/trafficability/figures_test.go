@@ -227,3 +227,15 @@ func TestHeadingsOnSkewedAxes(t *testing.T) {
 		}
 	}
 }
+
+// The fall lines of one grid are not those of a grid whose cells are longer one way.
+func TestFallLinesAreThoseOfTheGrid(t *testing.T) {
+	flat := func(_, _ float64) float64 { return 0 }
+	square, oblong := level(t, 9, 9, 1).Grid, made(t, 9, 9, 2, 0.5, flat).Grid
+	for range 2 {
+		assert.Equal(t, newFallLines(metricOf(square)), lieOf(square).fallLines)
+		assert.Equal(t, newFallLines(metricOf(oblong)), lieOf(oblong).fallLines)
+	}
+	assert.NotEqual(t, lieOf(square).downhill, lieOf(oblong).downhill)
+	assert.Same(t, lieOf(square).fallLines, lieOf(square).fallLines, "made once")
+}

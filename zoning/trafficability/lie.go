@@ -3,6 +3,7 @@ package trafficability
 import (
 	"math"
 	"slices"
+	"sync/atomic"
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
@@ -16,6 +17,12 @@ type lie struct {
 	shortM     float64 // the shorter side of a cell
 	areaM2     float64
 	lengthM    [len(ways)]float64
+	*fallLines
+}
+
+// fallLines tell how headings lie to the fall line of a cell, by its aspect.
+type fallLines struct {
+	metric terrain.Metric
 	// crossSquared is, for an aspect and a heading, the largest sin² of the angle
 	// between them that the width of a step of aspect admits.
 	crossSquared [slope.AspectTurn][headings]float32
@@ -60,18 +67,39 @@ func metricOf(g *terrain.Grid) terrain.Metric {
 }
 
 // shortM is the shorter side of a window's cells.
-func shortM(g *terrain.Grid) float64 {
-	e, _, h := metricOf(g).Inverse()
+func shortM(g *terrain.Grid) float64 { return shortOf(metricOf(g)) }
+
+func shortOf(m terrain.Metric) float64 {
+	e, _, h := m.Inverse()
 	return math.Sqrt(min(e, h))
 }
 
 func lieOf(g *terrain.Grid) *lie {
 	m := metricOf(g)
-	l := &lie{cols: g.Cols, rows: g.Rows, areaM2: m.CellAreaM2(), shortM: shortM(g)}
+	l := &lie{cols: g.Cols, rows: g.Rows, areaM2: m.CellAreaM2(), shortM: shortOf(m)}
 	l.e, l.f, l.g = m.Inverse()
 	for i, w := range ways {
 		l.lengthM[i] = l.distM(w.dc, w.dr)
 	}
+	l.fallLines = fallLinesOf(m)
+	return l
+}
+
+// lastFallLines are those that were asked for last: a map asks for those of its grid half a dozen
+// times, and on a lot of an acre that takes longer than its slopes.
+var lastFallLines atomic.Pointer[fallLines]
+
+func fallLinesOf(m terrain.Metric) *fallLines {
+	if last := lastFallLines.Load(); last != nil && last.metric == m {
+		return last
+	}
+	l := newFallLines(m)
+	lastFallLines.Store(l)
+	return l
+}
+
+func newFallLines(m terrain.Metric) *fallLines {
+	l, short := &fallLines{metric: m}, shortOf(m)
 	e, f, h := m.Plane()
 	for k := range headings {
 		// The heading in ground axes: along the row, and at right angles to it.
@@ -95,8 +123,8 @@ func lieOf(g *terrain.Grid) *lie {
 	}
 	for a := range l.downhill {
 		sin, cos := math.Sincos(2 * math.Pi * float64(a) / slope.AspectTurn)
-		dr := sin * l.shortM / h
-		l.downhill[a] = [2]float64{(cos*l.shortM - f*dr) / e, dr}
+		dr := sin * short / h
+		l.downhill[a] = [2]float64{(cos*short - f*dr) / e, dr}
 	}
 	// Ground above the limit never admits the heading that is most across, so that all
 	// eight mean ground below it.
