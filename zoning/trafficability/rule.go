@@ -123,11 +123,8 @@ func (p *mover) ask(index int) {
 	}
 }
 
-// whole reports whether a boom may work a cell, wherever the machine stands.
+// whole reports whether a boom may work a cell that is kept from nobody, wherever the machine stands.
 func (p *mover) whole(i int) bool {
-	if p.closed[i] != zoning.Works {
-		return false
-	}
 	for n := range p.rules {
 		if r := &p.rules[n]; !r.boomWorks && r.keepsOff(i) {
 			return false
