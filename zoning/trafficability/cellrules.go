@@ -4,7 +4,7 @@ import "github.com/acreband/acreband/zoning"
 
 // cellRules are the rules of every map that look at a cell alone, in the order in which they
 // are asked. Those before TooSteep ask nothing of the machine, and are asked once for all: see
-// groundReasons.
+// [window.close].
 var cellRules = []struct {
 	why zoning.Why
 	Rule
@@ -23,12 +23,29 @@ var cellRules = []struct {
 // rulesByRow are those that nearly every map asks, of the cells of a row at once: see
 // [askedRule.ofRow]. What one returns may be nil where the rule has more to ask.
 var rulesByRow = map[zoning.Why]func(Asked) func(off, of []uint64, from int){
+	zoning.Closed: closedByRow, zoning.InSetback: inSetbackByRow, zoning.NotMeasured: notMeasuredByRow,
 	zoning.TooSteep: tooSteepByRow, zoning.TooGreatAStep: tooGreatAStepByRow,
 }
 
 func closed(a Asked) func(int) bool { return marked(a.Ground.Closed) }
 
 func inSetback(a Asked) func(int) bool { return marked(a.Ground.Setback) }
+
+func closedByRow(a Asked) func(off, of []uint64, from int) { return markedByRow(a.Ground.Closed) }
+
+func inSetbackByRow(a Asked) func(off, of []uint64, from int) { return markedByRow(a.Ground.Setback) }
+
+func markedByRow(cells []bool) func(off, of []uint64, from int) {
+	if cells == nil {
+		return nil
+	}
+	return func(off, of []uint64, from int) {
+		pack(off, cells[from:min(from+64*len(off), len(cells))])
+		for w, asked := range of {
+			off[w] &= asked
+		}
+	}
+}
 
 // marked are the cells that are marked; nil marks none.
 func marked(cells []bool) func(int) bool {
@@ -41,6 +58,14 @@ func marked(cells []bool) func(int) bool {
 func notMeasured(a Asked) func(int) bool {
 	squared := a.Ground.Field.Squared
 	return func(i int) bool { return squared[i] != squared[i] }
+}
+
+func notMeasuredByRow(a Asked) func(off, of []uint64, from int) {
+	squared := a.Ground.Field.Squared
+	return func(off, of []uint64, from int) {
+		asSteep(off, squared[from:min(from+64*len(off), len(squared))], 0) // every number is
+		without(off, of, off)
+	}
 }
 
 // tooSteep is so on a tether, too: where none reaches is found once it is asked for.

@@ -38,27 +38,18 @@ type window struct {
 	asked  cellSet // both
 	free   cellSet // kept from nobody, see closed
 
-	closed []zoning.Why // to every machine, see groundReasons
+	closed []zoning.Why // to every machine, see close
 	water  []bool       // cells of water lines, padded; nil for none
 }
 
 func windowOf(g *Ground, l *lie, watch *beside.Watch) *window {
-	w := &window{drive: l.cellsOf(g.Drive), closed: groundReasons(g), free: l.noCells()}
+	w := &window{drive: l.cellsOf(g.Drive)}
 	w.asked = l.touched(w.drive, watch)
 	w.fringe = l.noCells()
 	for i, asked := range w.asked.bits {
 		w.fringe.bits[i] = asked &^ w.drive.bits[i]
 	}
-	for r := range l.rows {
-		watch.Did(l.cols)
-		for n := range w.free.row(r) {
-			var word uint64
-			for j, why := range w.closed[r*l.cols:][n*64 : min((n+1)*64, l.cols)] {
-				word |= uint64(bit(why == zoning.Works)) << j
-			}
-			w.free.row(r)[n] = word
-		}
-	}
+	w.close(g, l, watch)
 	if !g.AcresOnly {
 		w.water = l.padded(g.WaterLines)
 	}

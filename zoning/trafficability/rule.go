@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/bits"
 
+	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -78,25 +79,31 @@ func (a *askedRule) ofRow(off, of []uint64, from int) {
 	}
 }
 
-// groundReasons are, by cell, what keeps every machine off alike: the first of the rules that
-// ask nothing of the machine.
-func groundReasons(g *Ground) []zoning.Why {
-	out := make([]zoning.Why, len(g.Field.Squared))
+// close finds what keeps every machine off alike: of each cell the first of the rules that ask
+// nothing of the machine.
+func (w *window) close(g *Ground, l *lie, watch *beside.Watch) {
+	w.free, w.closed = l.noCells(), make([]zoning.Why, l.cols*l.rows)
+	for i := range w.free.bits {
+		w.free.bits[i] = w.free.inRow(i % w.free.words)
+	}
+	off := make([]uint64, w.free.words)
 	for _, r := range cellRules {
 		if r.why >= zoning.TooSteep {
 			break
 		}
-		keepsOff := r.Of(Asked{Ground: g})
-		if keepsOff == nil {
+		rule := askedRule{why: r.why, keepsOff: r.Of(Asked{Ground: g})}
+		if rule.keepsOff == nil {
 			continue
 		}
-		for i, why := range out {
-			if why == zoning.Works && keepsOff(i) {
-				out[i] = r.why
-			}
+		rule.byRow = rulesByRow[r.why](Asked{Ground: g})
+		for row := range l.rows {
+			watch.Did(l.cols)
+			free := w.free.row(row)
+			rule.ofRow(off, free, row*l.cols)
+			each(off, row*l.cols, func(i int) { w.closed[i] = r.why })
+			without(free, free, off)
 		}
 	}
-	return out
 }
 
 // ask asks all rules about the machine, the index-th of the fleet. Those that keep it off no
