@@ -26,7 +26,7 @@ const (
 // calmWater finds water that is not quite flat: patches of at least the least area of [Water]
 // in which every nine cells lie within millimeters of one plane that is all but level, with
 // higher ground around on most of the shore, and that much rougher. taken has the cells of
-// patches that are known.
+// patches that are known, nil where there are none.
 func calmWater(g *terrain.Grid, taken []bool, watch *beside.Watch) []*calmPatch {
 	w, h := g.MiddleCellM()
 	s := &calm{Grid: g, most: calmMost(w, h), cellM2: w * h, out: int(math.Ceil(aroundM / min(w, h)))}
@@ -109,7 +109,7 @@ func (s *calm) markNine(c, r int, taken []bool) {
 	}
 	for y := r - 1; y <= r+1; y++ {
 		for x := c - 1; x <= c+1; x++ {
-			if i := y*s.Cols + x; !taken[i] {
+			if i := y*s.Cols + x; taken == nil || !taken[i] {
 				s.in[i] = calmCell
 			}
 		}

@@ -34,8 +34,8 @@ type meeting struct {
 	stepM  float32 // later less earlier
 }
 
-func newCanvas(w terrain.Window, f *terrain.Frame) *canvas {
-	return &canvas{grid: newGrid(w, f), met: map[int]meeting{}, shared: overlaps{}}
+func newCanvas(w terrain.Window, f *terrain.Frame, spare []float32) *canvas {
+	return &canvas{grid: newGrid(w, f, spare), met: map[int]meeting{}, shared: overlaps{}}
 }
 
 // read reads a raster of the canvas's grid. The warning tells of heights that no

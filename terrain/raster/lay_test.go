@@ -83,6 +83,13 @@ func TestWindowsOfAMosaicThroughACache(t *testing.T) {
 		for i, z := range want.Grid.Z {
 			require.Equal(t, math.Float32bits(z), math.Float32bits(got.Grid.Z[i]), "cell %d of %v", i, w)
 		}
+		memory := &got.Grid.Z[0]
+		through.GiveBack(got)
+		require.Nil(t, got.Grid.Z)
+		if again := must(through.ReadCells(t.Context(), m, w)); rnd.IntN(2) == 0 {
+			require.Same(t, memory, &again.Grid.Z[0])
+			through.GiveBack(again)
+		}
 	}
 	require.Positive(t, through.cache.Counts().Served)
 	require.Zero(t, plain.cache.Counts().Served)

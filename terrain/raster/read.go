@@ -201,10 +201,15 @@ func base(heights []float64) int {
 // noZ0 marks a grid in which no height was found yet.
 const noZ0 = math.MinInt
 
-// newGrid is a grid over a window, whose heights are yet to be written.
-func newGrid(w terrain.Window, f *terrain.Frame) *terrain.Grid {
+// newGrid is a grid over a window, whose heights are yet to be written, in spare memory where
+// that is enough.
+func newGrid(w terrain.Window, f *terrain.Frame, spare []float32) *terrain.Grid {
+	n := w.Cols() * w.Rows()
+	if cap(spare) < n {
+		spare = make([]float32, n)
+	}
 	return &terrain.Grid{
-		Z: make([]float32, w.Cols()*w.Rows()), Z0: noZ0,
+		Z: spare[:n], Z0: noZ0,
 		Cols: w.Cols(), Rows: w.Rows(), Stride: w.Cols(),
 		Col0: w.Col0, Row0: w.Row0, Frame: f,
 	}
