@@ -26,7 +26,7 @@ const (
 // calmWater finds water that is not quite flat: patches of at least the least area of [Water]
 // in which every nine cells lie within millimeters of one plane that is all but level, with
 // higher ground around on most of the shore, and that much rougher. taken has the cells of
-// patches that are known.
+// patches that are known, nil where there are none.
 func calmWater(g *terrain.Grid, taken []bool, watch *beside.Watch) []*calmPatch {
 	w, h := g.MiddleCellM()
 	s := &calm{Grid: g, most: calmMost(w, h), cellM2: w * h, out: int(math.Ceil(aroundM / min(w, h)))}
@@ -78,25 +78,39 @@ func (s *calm) rangeAt(c, r int) float32 {
 	return high - low
 }
 
-// mark marks the cells of all nines that are calm.
+// mark marks the cells of all nines that are calm. Four cells in a square lie in the nines around
+// each of them: where they differ by more, none of the four nines is calm. Nearly all end there.
 func (s *calm) mark(taken []bool, watch *beside.Watch) {
-	for r := 1; r < s.Rows-1; r++ {
-		watch.Did(s.Cols)
+	most := 2 * s.most * s.most // of two squares, unless one of them is too large
+	for r := 1; r < s.Rows-1; r += 2 {
+		watch.Did(2 * s.Cols)
 		line := s.Line(r)
-		for c := 1; c < len(line)-1; c++ {
-			// Nearly all cells end at the first, which is quick.
-			if d := line[c+1] - line[c-1]; d*d > s.most*s.most || !(s.rangeAt(c, r) <= s.most) {
+		below := s.Line(r + 1)[:len(line)]
+		for c := 1; c < len(line)-1; c += 2 {
+			d, e := line[c]-below[c+1], line[c+1]-below[c]
+			if !(d*d+e*e <= most) { // or a void is among them
 				continue
 			}
-			if s.in == nil {
-				s.in = make([]byte, s.Cols*s.Rows)
-			}
-			for y := r - 1; y <= r+1; y++ {
-				for x := c - 1; x <= c+1; x++ {
-					if i := y*s.Cols + x; !taken[i] {
-						s.in[i] = calmCell
+			for y := r; y <= min(r+1, s.Rows-2); y++ {
+				for x := c; x <= min(c+1, s.Cols-2); x++ {
+					if s.rangeAt(x, y) <= s.most {
+						s.markNine(x, y, taken)
 					}
 				}
+			}
+		}
+	}
+}
+
+// markNine marks the cells around one that are not taken.
+func (s *calm) markNine(c, r int, taken []bool) {
+	if s.in == nil {
+		s.in = make([]byte, s.Cols*s.Rows)
+	}
+	for y := r - 1; y <= r+1; y++ {
+		for x := c - 1; x <= c+1; x++ {
+			if i := y*s.Cols + x; taken == nil || !taken[i] {
+				s.in[i] = calmCell
 			}
 		}
 	}

@@ -35,6 +35,7 @@ func findFlats(g *terrain.Grid, watch *beside.Watch) flatRuns {
 		}
 		start := len(runs)
 		for c := 0; c < len(line); {
+			c += unlike(line[c:], above[c:], below[c:])
 			z, c1 := line[c], c+1
 			for c1 < len(line) && line[c1] == z {
 				c1++
@@ -56,6 +57,21 @@ func findFlats(g *terrain.Grid, watch *beside.Watch) flatRuns {
 		above, first, end = line, start, len(runs)
 	}
 	return runs
+}
+
+// unlike is how many cells of a row are surely unlike those to the right, above and below before
+// one that may be like one of them, as the last of the row may be. Of nearly all none of the three
+// differences is 0, which takes one comparison; voids, and a product that is too small, end it early.
+func unlike(line, above, below []float32) int {
+	last := len(line) - 1
+	right, above, below := line[1:], above[:last], below[:last]
+	for c, next := range right {
+		z := line[c]
+		if d := (next - z) * (above[c] - z) * (below[c] - z); !(d*d > 0) {
+			return c
+		}
+	}
+	return last
 }
 
 // find returns the patch's earliest run.

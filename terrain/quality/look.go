@@ -42,7 +42,11 @@ func NewLook(ctx context.Context, g *terrain.Grid) (_ *Look, err error) {
 	also.Wait()
 	l.water = waterOf(g, l.plateaus, l.stepped && l.stairs.coarse(), l.coarser, watch)
 	if !l.stepped && !l.resampled { // else all gentle ground is calm
-		l.water.addCalm(calmWater(g, l.water.Mask(true), watch))
+		var taken []bool
+		if len(l.water.List) > 0 {
+			taken = l.water.Mask(true)
+		}
+		l.water.addCalm(calmWater(g, taken, watch))
 	}
 	return l, nil
 }

@@ -102,13 +102,19 @@ type sharedHeight struct {
 // order, and those that have a height.
 func heightRange(g *terrain.Grid, watch *beside.Watch) (heights []sharedHeight, n int) {
 	zero, lowest, highest := sharedHeight{z: float32(-g.Z0)}, sharedHeight{z: float32(math.Inf(1))}, sharedHeight{z: float32(math.Inf(-1))}
+	n = g.Rows * g.Cols
 	for r := range g.Rows {
 		watch.Did(g.Cols)
-		for _, z := range g.Line(r) {
+		line := g.Line(r)
+		for c := 0; c < len(line); c++ {
+			if c += between(line[c:], lowest.z, highest.z, zero.z); c == len(line) {
+				break
+			}
+			z := line[c]
 			if z != z {
+				n--
 				continue
 			}
-			n++
 			if z <= lowest.z {
 				if z < lowest.z {
 					lowest = sharedHeight{z: z}
@@ -129,6 +135,17 @@ func heightRange(g *terrain.Grid, watch *beside.Watch) (heights []sharedHeight, 
 	heights = []sharedHeight{zero, lowest, highest}
 	slices.SortFunc(heights, func(a, b sharedHeight) int { return cmp.Compare(a.z, b.z) })
 	return slices.CompactFunc(heights, func(a, b sharedHeight) bool { return a.z == b.z }), n
+}
+
+// between is how many cells lie between two heights before one that does not, is a void or has
+// the height that none may have.
+func between(line []float32, low, high, none float32) int {
+	for c, z := range line {
+		if !(z > low && z < high) || z == none {
+			return c
+		}
+	}
+	return len(line)
 }
 
 // usualStep is the median step between unequal neighbours along sampled rows.

@@ -121,25 +121,27 @@ func byTiles(watch *beside.Watch, g *terrain.Grid, kind string, order int, quiet
 // period is the spacing of peaks in a tile along its rows, or down its columns;
 // three of the tile's four bands must show one, or all of fewer.
 func period(g *terrain.Grid, c0, r0, c1, r1, order int, down bool, quiet, least float64) (float64, bool) {
-	var found []float64
-	bands := 0
-	profile := make([]float64, coarserTile)
+	first, end := r0, r1
 	if down {
-		for c := c0; c < c1; c += coarserBand {
-			bands++
-			if k, ok := spacing(downProfile(g, c, r0, min(c+coarserBand, c1), r1, order, profile), quiet, least); ok {
-				found = append(found, k)
-			}
+		first, end = c0, c1
+	}
+	mayLack := (end - first + coarserBand - 1) / coarserBand / 4 // bands that may show none
+	var found []float64
+	profile := make([]float64, coarserTile)
+	for at := first; at < end; at += coarserBand {
+		var of []float64
+		if next := min(at+coarserBand, end); down {
+			of = downProfile(g, at, r0, next, r1, order, profile)
+		} else {
+			of = alongProfile(g, c0, at, c1, next, order, profile)
 		}
-	} else {
-		for r := r0; r < r1; r += coarserBand {
-			bands++
-			if k, ok := spacing(alongProfile(g, c0, r, c1, min(r+coarserBand, r1), order, profile), quiet, least); ok {
-				found = append(found, k)
-			}
+		if k, ok := spacing(of, quiet, least); ok {
+			found = append(found, k)
+		} else if mayLack--; mayLack < 0 {
+			return 0, false // most tiles, at half of the work or less
 		}
 	}
-	return Median(found), 4*len(found) >= 3*bands
+	return Median(found), true
 }
 
 // alongProfile sums absolute differences along rows, column by column. Voids are

@@ -31,8 +31,8 @@ func TestBrokenInputsAreRefused(t *testing.T) {
 	for says, try := range map[string]func() error{
 		"-2 columns × -3 rows":                  func() error { return WriteClasses(io.Discard, negative, make([]uint8, 6), make([]Class, 1)) },
 		"-2 columns × -3 rows; it takes":        func() error { return WriteValues(io.Discard, negative, make([]float32, 6)) },
-		"-2 columns × -3 rows; it takes 1":      func() error { return WritePieceOfClasses(file, parting(-2, -3, 64), at, nil, make([]uint8, 6)) },
-		"-2 columns × -3 rows; it takes 1 to":   func() error { return WritePieceOfValues(file, parting(-2, -3, 64), at, nil, make([]float32, 6)) },
+		"-2 columns × -3 rows; it takes 1":      func() error { return new(PieceWriter).Classes(file, parting(-2, -3, 64), at, nil, make([]uint8, 6)) },
+		"-2 columns × -3 rows; it takes 1 to":   func() error { return new(PieceWriter).Values(file, parting(-2, -3, 64), at, nil, make([]float32, 6)) },
 		"-2 columns × -3 rows; it takes 1 to 2": func() error { return WriteWhole(file, negative, parting(-2, -3, 64), nil, nil) },
 		"lies nowhere": func() error {
 			return WriteValues(io.Discard, Header{Place: nowhere, Cols: 1, Rows: 1}, make([]float32, 1))
@@ -43,10 +43,10 @@ func TestBrokenInputsAreRefused(t *testing.T) {
 		"the piece holds no cell": func() error { return WriteWhole(file, Header{Place: place}, parting(1, 1, 64), piece, nil) },
 		"multiples of 16":         func() error { return WriteWhole(file, Header{Place: place}, parting(1, 1, 50), piece, nil) },
 		"is no piece of 64 × 64 cells": func() error {
-			return WritePieceOfValues(file, parting(200, 300, 64), at, nil, make([]float32, 6))
+			return new(PieceWriter).Values(file, parting(200, 300, 64), at, nil, make([]float32, 6))
 		},
 		"5 cells do not fill 2 columns × 3 rows": func() error {
-			return WritePieceOfValues(file, parting(2, 3, 64), at, nil, make([]float32, 5))
+			return new(PieceWriter).Values(file, parting(2, 3, 64), at, nil, make([]float32, 5))
 		},
 		"raster 1 of 1 is none":               func() error { _, err := Read(ctx, []*Raster{nil}, ground); return err },
 		"raster 2 of 2 is none; leave it out": func() error { _, err := ReadWide(ctx, []*Raster{{}, nil}, ground); return err },

@@ -10,8 +10,8 @@ import (
 	"github.com/acreband/acreband/terrain/setting"
 )
 
-// canvas is a grid being filled, source after source, each into the cells that
-// are still void.
+// canvas is a grid being filled, source after source, the first into all cells, each other into
+// those that are still void.
 type canvas struct {
 	grid *terrain.Grid
 	from []uint16 // source of each height; nil as long as there is one
@@ -34,8 +34,8 @@ type meeting struct {
 	stepM  float32 // later less earlier
 }
 
-func newCanvas(w terrain.Window, f *terrain.Frame) *canvas {
-	return &canvas{grid: newGrid(w, f), met: map[int]meeting{}, shared: overlaps{}}
+func newCanvas(w terrain.Window, f *terrain.Frame, spare []float32) *canvas {
+	return &canvas{grid: newGrid(w, f, spare), met: map[int]meeting{}, shared: overlaps{}}
 }
 
 // read reads a raster of the canvas's grid. The warning tells of heights that no
@@ -67,6 +67,28 @@ func (c *canvas) begin(source int) {
 	}
 }
 
+// voidAround makes voids of the cells outside a window, which the first source has nothing for.
+func (c *canvas) voidAround(w terrain.Window) {
+	g := c.grid
+	w = w.In(terrain.Window{Col1: g.Cols, Row1: g.Rows})
+	for row := range g.Rows {
+		line := g.Z[row*g.Stride:][:g.Cols]
+		if w.Empty() || row < w.Row0 || row >= w.Row1 {
+			void(line)
+			continue
+		}
+		void(line[:w.Col0])
+		void(line[w.Col1:])
+	}
+}
+
+func void(heights []float32) {
+	nan := float32(math.NaN())
+	for i := range heights {
+		heights[i] = nan
+	}
+}
+
 // paint writes a row of heights, in metres above the grid's Z0, into the cells
 // of row and those from col on that are void, and notes what it says of those
 // beside them that are not. Rows of a source come from the north, of one width.
@@ -75,11 +97,7 @@ func (c *canvas) paint(row, col int, heights []float32, source func(i int) uint1
 	at := row*g.Stride + col
 	dst := g.Z[at : at+len(heights)]
 	if c.from == nil {
-		for i, h := range heights {
-			if dst[i] != dst[i] {
-				dst[i] = h
-			}
-		}
+		copy(dst, heights)
 		return
 	}
 	n := len(heights)

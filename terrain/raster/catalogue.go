@@ -32,6 +32,8 @@ type Catalogue struct {
 	uses  int
 
 	blocks map[int]blocking // of entries; see [Catalogue.SpotOf]
+
+	spare []float32 // memory for the next heights; see [Catalogue.GiveBack]
 }
 
 // NewCatalogue looks through what the arguments name, as [Expand]

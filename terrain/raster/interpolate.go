@@ -125,7 +125,7 @@ func (j *join) coarseOver(ctx context.Context, l *layer, rows terrain.Window) (*
 	if err != nil {
 		return nil, err
 	}
-	coarse := &join{canvas: newCanvas(cover, frame), window: around}
+	coarse := &join{canvas: newCanvas(cover, frame, nil), window: around}
 	if err := coarse.read(ctx, l); err != nil {
 		return nil, err
 	}

@@ -114,7 +114,7 @@ func startJoin(ctx context.Context, base *layer, more bool) (*join, error) {
 	if !more {
 		cover = base.cover(w)
 	}
-	j := &join{canvas: newCanvas(cover, frame), window: w, halo: base.halo, place: r.georeference(cover), shared: overlaps{}, units: r.options.Units}
+	j := &join{canvas: newCanvas(cover, frame, base.spare), window: w, halo: base.halo, place: r.georeference(cover), shared: overlaps{}, units: r.options.Units}
 	return j, j.read(ctx, base)
 }
 

@@ -16,6 +16,7 @@ type layer struct {
 	window  terrain.Window // of the place, with the halo
 	halo    int            // of cells around it
 	share   float64        // of the place's window that the rasters cover, in hundredths
+	spare   []float32      // memory for its heights; nil makes some
 }
 
 // member is a raster on a grid, its first cell at (cols, rows) of that grid.

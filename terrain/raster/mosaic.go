@@ -164,7 +164,8 @@ func (c *Catalogue) ReadCells(ctx context.Context, m *Mosaic, w terrain.Window) 
 		return nil, err
 	}
 	first := m.At[touching[0]]
-	l := &layer{window: w.Moved(-first.Col0, -first.Row0), members: []member{{raster: rasters[0]}}}
+	l := &layer{window: w.Moved(-first.Col0, -first.Row0), members: []member{{raster: rasters[0]}}, spare: c.spare}
+	c.spare = nil
 	for _, r := range rasters[1:] {
 		if !l.add(r) {
 			return nil, fmt.Errorf("%w: %s does not share the CRS and cells of %s; take those of one grid at a time", ErrGrids, r.Source.Path, rasters[0].Source.Path)
@@ -179,3 +180,7 @@ func (c *Catalogue) ReadCells(ctx context.Context, m *Mosaic, w terrain.Window) 
 	}
 	return j.finish(), nil
 }
+
+// GiveBack gives the memory of heights back that [Catalogue.ReadCells] read, for the next that it
+// reads. Nobody may use the elevation any more.
+func (c *Catalogue) GiveBack(e *terrain.Elevation) { c.spare, e.Grid.Z = e.Grid.Z, nil }

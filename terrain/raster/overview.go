@@ -43,7 +43,7 @@ func (r *Raster) Overview(ctx context.Context, w terrain.Window, cols, rows int)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", r.Source.Path, err)
 	}
-	g := newGrid(terrain.NewWindow(0, 0, cols, rows), frame)
+	g := newGrid(terrain.NewWindow(0, 0, cols, rows), frame, nil)
 	g.Z0 = max(base(v), -math.MaxInt32) // nothing but voids: any will do
 	for row := range rows {
 		line := v[row*cols:][:cols]

@@ -15,7 +15,7 @@ func FuzzPiece(f *testing.F) {
 	at := terrain.Window{Col1: 40, Row1: 30}
 	dir := f.TempDir()
 	path := filepath.Join(dir, "piece")
-	if err := WritePieceOfClasses(path, p, at, []string{"a remark"}, make([]uint8, 40*30)); err != nil {
+	if err := new(PieceWriter).Classes(path, p, at, []string{"a remark"}, make([]uint8, 40*30)); err != nil {
 		f.Fatal(err)
 	}
 	text, err := os.ReadFile(path)

@@ -45,15 +45,22 @@ func (p Parting) checkPiece(at terrain.Window, cells int) error {
 	return Header{Cols: at.Cols(), Rows: at.Rows()}.checkFilled(cells)
 }
 
-// WritePieceOfClasses writes a piece of a raster of classes into a file, packed as
-// [WriteWhole] takes it. Cells are as in [WriteClasses].
-func WritePieceOfClasses(path string, p Parting, at terrain.Window, remarks []string, cells []uint8) error {
-	return writePiece(path, p, at, remarks, cells)
+// PieceWriter writes pieces of rasters. It keeps memory between them, and belongs to one
+// goroutine. The zero PieceWriter is ready for use.
+type PieceWriter struct {
+	classes packing[uint8]
+	values  packing[float32]
 }
 
-// WritePieceOfValues is [WritePieceOfClasses] for cells as in [WriteValues].
-func WritePieceOfValues(path string, p Parting, at terrain.Window, remarks []string, cells []float32) error {
-	return writePiece(path, p, at, remarks, cells)
+// Classes writes a piece of a raster of classes into a file, packed as [WriteWhole] takes it.
+// Cells are as in [WriteClasses].
+func (w *PieceWriter) Classes(path string, p Parting, at terrain.Window, remarks []string, cells []uint8) error {
+	return w.classes.writePiece(path, p, at, remarks, cells)
+}
+
+// Values is [PieceWriter.Classes] for cells as in [WriteValues].
+func (w *PieceWriter) Values(path string, p Parting, at terrain.Window, remarks []string, cells []float32) error {
+	return w.values.writePiece(path, p, at, remarks, cells)
 }
 
 // pieceFoot stands at the end of a piece's file. Before it come the packed tiles,
@@ -72,7 +79,7 @@ const pieceMark = "acreband piece 1"
 
 const pieceTail = 8 + len(pieceMark)
 
-func writePiece[T cell](path string, p Parting, at terrain.Window, remarks []string, cells []T) (err error) {
+func (k *packing[T]) writePiece(path string, p Parting, at terrain.Window, remarks []string, cells []T) (err error) {
 	if err := p.checkPiece(at, len(cells)); err != nil {
 		return err
 	}
@@ -81,10 +88,13 @@ func writePiece[T cell](path string, p Parting, at terrain.Window, remarks []str
 		return err
 	}
 	defer func() { err = errors.Join(err, f.Close()) }()
-	w := bufio.NewWriterSize(f, 1<<20)
+	if k.file == nil {
+		k.file = bufio.NewWriterSize(nil, 1<<20)
+	}
+	w := k.file
+	w.Reset(f)
 	foot := pieceFoot{At: at, Parting: p, Floats: isFloat[T](), Remarks: remarks}
 	l := newLayout[T](p)
-	var k packing[T]
 	tiles := l.tilesOf(at)
 	for row := tiles.Row0; row < tiles.Row1; row++ {
 		for col := tiles.Col0; col < tiles.Col1; col++ {
@@ -197,6 +207,7 @@ func noCell[T cell]() T {
 type packing[T cell] struct {
 	packer  geotiff.Packer
 	scratch []T
+	file    *bufio.Writer // of a piece
 }
 
 // tile packs the part of a raster's cells, which fill the window at, that lies in the

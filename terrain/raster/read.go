@@ -30,8 +30,14 @@ const (
 func (r *Raster) fill(ctx context.Context, c *canvas, dc, dr int, source uint16) error {
 	g := c.grid
 	want := terrain.NewWindow(g.Col0, g.Row0, g.Col0+g.Cols, g.Row0+g.Rows).Moved(-dc, -dr).In(r.Extent())
+	if c.from == nil {
+		c.voidAround(want.Moved(dc-g.Col0, dr-g.Row0))
+	}
 	if want.Empty() {
 		return nil
+	}
+	if c.from == nil && r.layable() {
+		return r.lay(ctx, g, want, dc, dr)
 	}
 	cols := want.Cols()
 	heights := make([]float32, cols)
@@ -46,7 +52,7 @@ func (r *Raster) fill(ctx context.Context, c *canvas, dc, dr int, source uint16)
 			return ended
 		}
 		if err != nil {
-			return fmt.Errorf("%s: reading %d × %d cells at column %d, row %d: %w; the file may be cut short: fetch it again", r.Source.Path, cols, rows, want.Col0, row, err)
+			return r.unread(terrain.NewWindow(want.Col0, row, want.Col1, row+rows), err)
 		}
 		r.notGround += r.toMetres(values)
 		if g.Z0 == noZ0 {
@@ -61,6 +67,11 @@ func (r *Raster) fill(ctx context.Context, c *canvas, dc, dr int, source uint16)
 		}
 	}
 	return nil
+}
+
+// unread says that a window could not be read.
+func (r *Raster) unread(w terrain.Window, err error) error {
+	return fmt.Errorf("%s: reading %d × %d cells at column %d, row %d: %w; the file may be cut short: fetch it again", r.Source.Path, w.Cols(), w.Rows(), w.Col0, w.Row0, err)
 }
 
 // values reads stored values as float64, which holds every type exactly but
@@ -154,10 +165,7 @@ func maskOf(bands []godal.Band) *godal.Band {
 // is compared as it is stored, before scale, offset and unit.
 func (r *Raster) toMetres(values []float64) (notGround int) {
 	s := &r.Source
-	nodata, given := math.NaN(), math.NaN()
-	if len(r.nodata) > 0 {
-		nodata, given = r.nodata[0], r.nodata[len(r.nodata)-1]
-	}
+	nodata, given := r.voidValues()
 	for i, v := range values {
 		h := (v*s.Scale + s.Offset) * s.UnitM
 		switch {
@@ -170,6 +178,14 @@ func (r *Raster) toMetres(values []float64) (notGround int) {
 		values[i] = h
 	}
 	return notGround
+}
+
+// voidValues are the stored values that stand for voids, NaN where there are none.
+func (r *Raster) voidValues() (nodata, given float64) {
+	if len(r.nodata) == 0 {
+		return math.NaN(), math.NaN()
+	}
+	return r.nodata[0], r.nodata[len(r.nodata)-1]
 }
 
 // base is the whole metre under the first height, [noZ0] where there is none.
@@ -185,16 +201,16 @@ func base(heights []float64) int {
 // noZ0 marks a grid in which no height was found yet.
 const noZ0 = math.MinInt
 
-// newGrid is an all-void grid over a window.
-func newGrid(w terrain.Window, f *terrain.Frame) *terrain.Grid {
-	g := &terrain.Grid{
-		Z: make([]float32, w.Cols()*w.Rows()), Z0: noZ0,
+// newGrid is a grid over a window, whose heights are yet to be written, in spare memory where
+// that is enough.
+func newGrid(w terrain.Window, f *terrain.Frame, spare []float32) *terrain.Grid {
+	n := w.Cols() * w.Rows()
+	if cap(spare) < n {
+		spare = make([]float32, n)
+	}
+	return &terrain.Grid{
+		Z: spare[:n], Z0: noZ0,
 		Cols: w.Cols(), Rows: w.Rows(), Stride: w.Cols(),
 		Col0: w.Col0, Row0: w.Row0, Frame: f,
 	}
-	nan := float32(math.NaN())
-	for i := range g.Z {
-		g.Z[i] = nan
-	}
-	return g
 }

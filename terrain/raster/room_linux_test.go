@@ -24,11 +24,13 @@ func TestWantOfRoomIsTold(t *testing.T) {
 	h := header(t, 700, 530)
 	parting, all := Parting{700, 530, 1024, 1024}, terrain.Window{Col1: 700, Row1: 530}
 	for _, write := range []func(path string) error{
-		func(path string) error { return WritePieceOfValues(path, parting, all, nil, someValues(700*530)) },
-		func(path string) error { return WritePieceOfClasses(path, parting, all, nil, noisyClasses(700*530)) },
+		func(path string) error { return new(PieceWriter).Values(path, parting, all, nil, someValues(700*530)) },
+		func(path string) error {
+			return new(PieceWriter).Classes(path, parting, all, nil, noisyClasses(700*530))
+		},
 		func(path string) error {
 			piece := filepath.Join(t.TempDir(), "piece.tif")
-			require.NoError(t, WritePieceOfValues(piece, parting, all, nil, someValues(700*530)))
+			require.NoError(t, new(PieceWriter).Values(piece, parting, all, nil, someValues(700*530)))
 			return WriteWhole(path, h, parting, []Piece{{piece, all}}, nil)
 		},
 	} {
@@ -43,7 +45,7 @@ func TestACopyThatTheDiskCutShortIsAnError(t *testing.T) {
 	h := header(t, cols, rows)
 	parting := Parting{cols, rows, 2048, 2048}
 	pieces := []Piece{{filepath.Join(t.TempDir(), "piece"), terrain.Window{Col1: cols, Row1: rows}}}
-	require.NoError(t, WritePieceOfValues(pieces[0].Path, parting, pieces[0].At, nil, someValues(cols*rows)))
+	require.NoError(t, new(PieceWriter).Values(pieces[0].Path, parting, pieces[0].At, nil, someValues(cols*rows)))
 	whole := filepath.Join(t.TempDir(), "whole.tif")
 	require.NoError(t, WriteWhole(whole, h, parting, pieces, nil))
 	want, err := os.ReadFile(whole)

@@ -19,6 +19,7 @@ import (
 func partsOf[T cell](t *testing.T, dir string, p Parting, cells []T, left ...int) (pieces []Piece, want []T) {
 	t.Helper()
 	n := 0
+	var kept packing[T]
 	want = append(want, cells...)
 	for row := 0; row < p.Rows; row += p.PieceRows {
 		for col := 0; col < p.Cols; col += p.PieceCols {
@@ -36,7 +37,10 @@ func partsOf[T cell](t *testing.T, dir string, p Parting, cells []T, left ...int
 				continue
 			}
 			path := filepath.Join(dir, string(rune('a'+n)))
-			require.NoError(t, writePiece(path, p, at, []string{"one", "two"}, part))
+			require.NoError(t, new(packing[T]).writePiece(path, p, at, []string{"one", "two"}, part))
+			alone := must(os.ReadFile(path))
+			require.NoError(t, kept.writePiece(path, p, at, []string{"one", "two"}, part))
+			require.Equal(t, alone, must(os.ReadFile(path)), "what was packed before leaves no trace")
 			said, err := RemarksOf(path)
 			require.NoError(t, err)
 			require.Equal(t, []string{"one", "two"}, said)

@@ -47,16 +47,42 @@ func BeyondCells(fleet zoning.Fleet, cellM [2]float64, o Options) (n int, scale 
 // [Map] does with SlopeOnly: no lots, no features, and on one processor, for there are
 // other parts to be judged at once.
 func BySlope(e *terrain.Elevation, fleet zoning.Fleet, part terrain.Window, slopes bool, o Options) (*SlopeBands, error) {
+	j, err := NewSlopeJudge(fleet, o)
+	if err != nil {
+		return nil, err
+	}
+	return j.Judge(e, part, slopes)
+}
+
+// SlopeJudge judges parts of ground one after another, each as [BySlope] does. It keeps its
+// memory in between, and belongs to one goroutine.
+type SlopeJudge struct {
+	fleet   zoning.Fleet
+	options Options
+	bandOf  *[1 << 16]uint8
+
+	masks   []zoning.Mask // of a strip of rows
+	squared []float32     // slopes of it
+	found   SlopeBands
+}
+
+// NewSlopeJudge makes a judge for a fleet.
+func NewSlopeJudge(fleet zoning.Fleet, o Options) (*SlopeJudge, error) {
 	if err := check(fleet, o); err != nil {
 		return nil, err
 	}
 	if o.Ground == zoning.Wet {
 		fleet = fleet.On(zoning.Wet)
 	}
+	return &SlopeJudge{fleet: fleet, options: o, bandOf: bandsOf(fleet)}, nil
+}
+
+// Judge judges the cells of a part of an elevation's grid. What it returns lasts until the next.
+func (j *SlopeJudge) Judge(e *terrain.Elevation, part terrain.Window, slopes bool) (*SlopeBands, error) {
 	if err := checkElevation(e); err != nil {
 		return nil, err
 	}
-	grid := e.Grid
+	grid, fleet, o := e.Grid, j.fleet, j.options
 	if part.Col0 < grid.Col0 || part.Row0 < grid.Row0 || part.Col0 > part.Col1 || part.Row0 > part.Row1 || part.Col1 > grid.Col0+grid.Cols || part.Row1 > grid.Row0+grid.Rows {
 		return nil, fmt.Errorf("columns %d to %d, rows %d to %d lie off the %d × %d cells that were read from column %d, row %d", part.Col0, part.Col1, part.Row0, part.Row1, grid.Cols, grid.Rows, grid.Col0, grid.Row0)
 	}
@@ -73,23 +99,22 @@ func BySlope(e *terrain.Elevation, fleet zoning.Fleet, part terrain.Window, slop
 		if err != nil {
 			return nil, err
 		}
-		water = found.Mask(false)
+		if len(found.List) > 0 {
+			water = found.Mask(false)
+		}
 	}
-	out := &SlopeBands{Bands: make([]uint8, part.Cols()*part.Rows()), Remarks: remarksOf(e)}
-	if slopes {
-		out.SlopePct = make([]float32, len(out.Bands))
-	}
-	first, end := part.Row0-grid.Row0, part.Row1-grid.Row0
 	rows := stripRows(grid.Cols)
-	masks := make([]zoning.Mask, rows*grid.Cols)
-	bandOf := bandsOf(fleet)
+	out := j.begin(rows*grid.Cols, part.Cols()*part.Rows(), slopes)
+	out.Remarks = remarksOf(e)
+	first, end := part.Row0-grid.Row0, part.Row1-grid.Row0
 	for r0 := first; r0 < end; r0 += rows {
 		r1 := min(r0+rows, end)
-		strip := &slope.Field{Cols: grid.Cols, Rows: r1 - r0, Row0: r0, Squared: make([]float32, (r1-r0)*grid.Cols)}
+		cells := (r1 - r0) * grid.Cols
+		strip := &slope.Field{Cols: grid.Cols, Rows: r1 - r0, Row0: r0, Squared: j.squared[:cells]}
 		if err := sc.slopes(grid, r0, r1, strip); err != nil {
 			return nil, err
 		}
-		masks := masks[:(r1-r0)*grid.Cols]
+		masks := j.masks[:cells]
 		if err := trafficability.Stand(strip, fleet, masks); err != nil {
 			return nil, err
 		}
@@ -99,8 +124,9 @@ func BySlope(e *terrain.Elevation, fleet zoning.Fleet, part terrain.Window, slop
 		for r := r0; r < r1; r++ {
 			from := (r-r0)*grid.Cols + part.Col0 - grid.Col0
 			to := (r - first) * part.Cols()
-			for i := range part.Cols() {
-				out.Bands[to+i] = bandOf[masks[from+i]]
+			bands := out.Bands[to : to+part.Cols()]
+			for i, mask := range masks[from : from+part.Cols()] {
+				bands[i] = j.bandOf[mask]
 			}
 			if slopes {
 				pct := out.SlopePct[to : to+part.Cols()]
@@ -114,6 +140,26 @@ func BySlope(e *terrain.Elevation, fleet zoning.Fleet, part terrain.Window, slop
 		out.Remarks = append(out.Remarks, "Warning: "+w)
 	}
 	return out, nil
+}
+
+// begin makes room for a strip of rows, and for what is found of a part.
+func (j *SlopeJudge) begin(strip, part int, slopes bool) *SlopeBands {
+	j.masks, j.squared = roomFor(j.masks, strip), roomFor(j.squared, strip)
+	j.found.Bands = roomFor(j.found.Bands, part)
+	if slopes {
+		j.found.SlopePct = roomFor(j.found.SlopePct, part)
+	} else {
+		j.found.SlopePct = nil
+	}
+	return &j.found
+}
+
+// roomFor is a slice of n, in the memory of another where that is enough.
+func roomFor[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, n)
+	}
+	return s[:n]
 }
 
 // bandsOf is [zoning.Fleet.Band] of every mask.

@@ -126,6 +126,30 @@ func TestAlone(t *testing.T) {
 	require.Equal(t, map[string]string{"piece.tif": "piece", "run.prom": "figures"}, in(t, dir))
 }
 
+// What was written appears when it is told to, and leaves nothing where it cannot.
+func TestWritten(t *testing.T) {
+	dir := t.TempDir()
+	f, err := Begin(dir)
+	require.NoError(t, err)
+	defer f.Discard()
+	piece := func(path string) error { return os.WriteFile(path, []byte("piece"), 0o666) }
+	appear, err := f.Written("a.tif", piece)
+	require.NoError(t, err)
+	require.Empty(t, in(t, dir)["a.tif"])
+	require.NoError(t, appear())
+	require.Equal(t, "piece", in(t, dir)["a.tif"])
+
+	appear, err = f.Written("b.tif", piece)
+	require.NoError(t, err)
+	require.NoError(t, os.Mkdir(filepath.Join(dir, "b.tif"), 0o777))
+	require.ErrorContains(t, appear(), "b.tif: a folder is in its place")
+	require.NoError(t, os.Remove(filepath.Join(dir, "b.tif")))
+	_, err = f.Written("b.tif", piece)
+	require.NoError(t, err, "the name is free again")
+	f.Discard()
+	require.Equal(t, map[string]string{"a.tif": "piece"}, in(t, dir))
+}
+
 // More files than are synced one by one appear together too.
 func TestManyFiles(t *testing.T) {
 	dir := t.TempDir()

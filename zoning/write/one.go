@@ -18,11 +18,16 @@ func (f *Files) Make(name string, write func(path string) error) error {
 		return err
 	}
 	if err := write(path); err != nil {
-		err = f.Cause(err)
-		f.Drop(name)
-		return fmt.Errorf("%s: %w", filepath.Join(f.dir, name), err)
+		return f.failed(name, err)
 	}
 	return nil
+}
+
+// failed drops a file, and says why.
+func (f *Files) failed(name string, err error) error {
+	err = f.Cause(err)
+	f.Drop(name)
+	return fmt.Errorf("%s: %w", filepath.Join(f.dir, name), err)
 }
 
 // Write is [Files.Make] for one who writes to a writer.
@@ -35,32 +40,48 @@ func (f *Files) Write(name string, write func(io.Writer) error) error {
 		err = w.Close()
 	}
 	if err != nil {
-		err = f.Cause(err)
-		f.Drop(name)
-		return fmt.Errorf("%s: %w", filepath.Join(f.dir, name), err)
+		return f.failed(name, err)
 	}
 	return nil
 }
 
 // Alone is [Files.Make] of a file that appears at once, not together with the others.
 func (f *Files) Alone(name string, write func(path string) error) error {
-	return f.Make(name, func(path string) error {
-		if err := write(path); err != nil {
-			return err
+	appear, err := f.Written(name, write)
+	if err != nil {
+		return err
+	}
+	return appear()
+}
+
+// Written is the first half of [Files.Alone]: the file is written, and appears once what is
+// returned was called. That waits for the disk; another goroutine may do so.
+func (f *Files) Written(name string, write func(path string) error) (appear func() error, err error) {
+	if err := f.Make(name, write); err != nil {
+		return nil, err
+	}
+	return func() error {
+		if err := f.appear(name); err != nil {
+			return f.failed(name, err)
 		}
-		part := f.partOf(name)
-		if err := f.disk.sync(part); err != nil {
-			return err
-		}
-		if err := f.free(name); err != nil {
-			return err
-		}
-		if err := f.disk.rename(part, name); err != nil {
-			return err
-		}
-		f.forget(name)
-		return f.disk.syncFolders(folderOf(name))
-	})
+		return nil
+	}, nil
+}
+
+// appear puts a file on the disk and gives it its name.
+func (f *Files) appear(name string) error {
+	part := f.partOf(name)
+	if err := f.disk.sync(part); err != nil {
+		return err
+	}
+	if err := f.free(name); err != nil {
+		return err
+	}
+	if err := f.disk.rename(part, name); err != nil {
+		return err
+	}
+	f.forget(name)
+	return f.disk.syncFolders(folderOf(name))
 }
 
 // Bytes writes one file, whole or not at all, into a folder that is there.

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/binary"
 	"errors"
-	"hash/adler32"
 	"math"
 	"slices"
 
@@ -124,7 +123,7 @@ func (p *Packer) end(packed []byte) ([]byte, error) {
 		p.alike.Reset(&p.out)
 	}
 	err := p.alike.Close()
-	return binary.BigEndian.AppendUint32(p.out.Bytes(), adler32.Checksum(packed)), err
+	return binary.BigEndian.AppendUint32(p.out.Bytes(), adler32(packed)), err
 }
 
 // parting writes the bytes of rows of values, parted and differenced.

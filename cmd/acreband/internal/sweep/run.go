@@ -103,70 +103,46 @@ func (r *run) work() error {
 	var why error
 	var all sync.WaitGroup
 	cache := raster.NewCache(cacheBytes)
+	ended := func(err error) {
+		if err == nil {
+			r.Tell("judging", r.result.Again+int(done.Add(1)), len(r.pieces))
+			return
+		}
+		failed.Add(1)
+		if errors.Is(err, syscall.ENOSPC) {
+			full.Store(true)
+		}
+		first.Do(func() { why = err })
+	}
 	for range min(r.Workers, len(todo)) {
 		all.Go(func() {
 			// PROJ opens its database anew on every thread that asks it something.
 			runtime.LockOSThread()
 			defer runtime.UnlockOSThread()
-			catalogue := raster.CatalogueOf(r.mosaic.Entries, r.RasterOptions, cache)
-			defer catalogue.Close()
+			w, err := r.worker(cache)
+			if err != nil {
+				ended(err)
+				return
+			}
+			defer w.close()
 			for r.stop.Err() == nil && !full.Load() {
 				i := int(next.Add(1)) - 1
 				if i >= len(todo) {
 					return
 				}
-				if err := r.make(catalogue, todo[i]); err != nil {
-					failed.Add(1)
-					if errors.Is(err, syscall.ENOSPC) {
-						full.Store(true)
-					}
-					first.Do(func() { why = err })
-					continue
-				}
-				r.Tell("judging", r.result.Again+int(done.Add(1)), len(r.pieces))
+				w.make(todo[i], ended)
 			}
 		})
 	}
 	all.Wait()
-	ended := r.result.Again + int(done.Load())
+	kept := r.result.Again + int(done.Load())
 	switch n := failed.Load(); {
 	case full.Load():
-		return fmt.Errorf("%w: %d of %d pieces are kept, start again to go on: %w", ErrPieces, ended, len(r.pieces), why)
+		return fmt.Errorf("%w: %d of %d pieces are kept, start again to go on: %w", ErrPieces, kept, len(r.pieces), why)
 	case n > 0:
 		return fmt.Errorf("%w: %d of %d pieces; the others are kept, start again to go on; the first: %w", ErrPieces, n, len(r.pieces), why)
-	case ended < len(r.pieces):
-		return fmt.Errorf("%w with %d of %d pieces done; start again to go on", ErrStopped, ended, len(r.pieces))
-	}
-	return nil
-}
-
-// make makes a piece of each output.
-func (r *run) make(catalogue *raster.Catalogue, piece terrain.Window) error {
-	around := piece.Grown(r.beyond)
-	// A piece that was begun is made: a run that is stopped keeps it.
-	e, err := catalogue.ReadCells(context.WithoutCancel(r.stop), r.mosaic, around)
-	if err != nil {
-		return err
-	}
-	// The grid is in cells of the raster that it was read by.
-	dc, dr := e.Grid.Col0-around.Col0, e.Grid.Row0-around.Row0
-	found, err := mapping.BySlope(e, r.Fleet, piece.Moved(dc, dr), r.Slope, r.Options)
-	if err != nil {
-		return err
-	}
-	if r.Bands {
-		err := r.parts.Alone(r.nameOf(BandsName, piece), func(part string) error {
-			return raster.WritePieceOfClasses(part, r.parting(), piece, found.Remarks, found.Bands)
-		})
-		if err != nil {
-			return err
-		}
-	}
-	if r.Slope {
-		r.rounding.Pct(found.SlopePct) // bands were drawn by what they were
-		return r.parts.Alone(r.nameOf(SlopeName, piece), func(part string) error {
-			return raster.WritePieceOfValues(part, r.parting(), piece, found.Remarks, found.SlopePct)
-		})
+	case kept < len(r.pieces):
+		return fmt.Errorf("%w with %d of %d pieces done; start again to go on", ErrStopped, kept, len(r.pieces))
 	}
 	return nil
 }
