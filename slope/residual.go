@@ -3,6 +3,8 @@ package slope
 import (
 	"fmt"
 	"math"
+	"slices"
+	"sync"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/rank"
@@ -59,9 +61,11 @@ func residualOf(g *terrain.Grid, dc, dr int, share float64) (Residual, bool) {
 		return Residual{}, false
 	}
 	every := max(1, int(math.Sqrt(float64(cols)*float64(rows)/residualWindows)))
-	squares := make([]float64, 0, (cols/every+1)*(rows/every+1))
+	room := residualRooms.Get().(*residualRoom)
+	defer residualRooms.Put(room)
+	squares := slices.Grow(room.squares[:0], (cols/every+1)*(rows/every+1))
 	if every == 1 {
-		squares = residualsOfAll(squares, g, dc, dr)
+		squares = residualsOfAll(squares, g, dc, dr, room)
 	} else {
 		for r := 2*dr + (every-1)/2%rows; r < g.Rows-2*dr; r += every {
 			for c := 2*dc + (every-1)/2%cols; c < g.Cols-2*dc; c += every {
@@ -71,16 +75,26 @@ func residualOf(g *terrain.Grid, dc, dr int, share float64) (Residual, bool) {
 			}
 		}
 	}
+	room.squares = squares
 	if len(squares) < leastWindows {
 		return Residual{}, false
 	}
 	m := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2)
 	w, _ := m.CellM()
 	m.A, m.B, m.C = m.A/float64(dc*dc), m.B/float64(dc*dr), m.C/float64(dr*dr)
-	return Residual{math.Sqrt(rank.Nth(squares, int(share*float64(len(squares))))), w * float64(dc), m, len(squares)}, true
+	square := max(rank.Nth(squares, int(share*float64(len(squares)))), 0) / 25 // below 0 by rounding
+	return Residual{math.Sqrt(square), w * float64(dc), m, len(squares)}, true
 }
 
-// residualAt is the mean square distance of 5 × 5 heights from their quadratic; NaN where
+// residualRoom is memory that a look at residuals takes, for the next: of a lot it is a seventh of all.
+type residualRoom struct {
+	squares, heights []float64
+	rows             []alongRow
+}
+
+var residualRooms = sync.Pool{New: func() any { return new(residualRoom) }}
+
+// residualAt is the sum of square distances of 5 × 5 heights from their quadratic; NaN where
 // one is missing.
 func residualAt(g *terrain.Grid, col, row, dc, dr int) float64 {
 	var z [25]float64
@@ -91,7 +105,7 @@ func residualAt(g *terrain.Grid, col, row, dc, dr int) float64 {
 			z[5*j+i] = float64(line[col+(i-2)*dc]) - mid
 		}
 	}
-	return max(bent(&z), 0) / 25 // below 0 by rounding
+	return bent(&z)
 }
 
 // bent is the sum of squares of 5 × 5 heights less what their quadratic takes up. The shapes
@@ -202,6 +216,9 @@ func (n Noise) Within(residuals []Residual, k Kernel, m terrain.Metric) Noise {
 	}
 	for _, r := range residuals {
 		for i, rangeM := range ranges {
+			if n.SigmaM*units[i] <= most {
+				continue // whatever the residual leaves
+			}
 			sigma := min(n.SigmaM, r.M/math.Sqrt(r.leaves(rangeM)))
 			if s := sigma * units[i]; s > most {
 				best, most, told = Noise{SigmaM: sigma, RangeM: rangeM}, s, r

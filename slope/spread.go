@@ -20,6 +20,10 @@ func (s Spread) Fill(f *Field, unsure []bool) {
 	z, k := quantiles(Certainty)
 	noise := s.Cov.MaxSigma() * s.Cov.MaxSigma()
 	sigma := math.Sqrt(noise)
+	if s.Hidden == nil && unsure == nil {
+		s.fillAlike(f, z*sigma, k*sigma*sigma)
+		return
+	}
 	var hidden []float32
 	for i, squared := range f.Squared {
 		if s.Hidden != nil {
@@ -35,6 +39,19 @@ func (s Spread) Fill(f *Field, unsure []bool) {
 			upper = math.Inf(1)
 		}
 		f.UpperSquared[i] = float32(upper)
+	}
+}
+
+// fillAlike is Fill where what is added to every slope, and to its square, is alike.
+func (s Spread) fillAlike(f *Field, more, moreSquared float64) {
+	off, to := s.OffBy, f.UpperSquared[:len(f.Squared)]
+	for i, squared := range f.Squared {
+		along := math.Sqrt(float64(squared)) + off + more
+		upper := along*along + moreSquared
+		if upper != upper && squared == squared {
+			upper = math.Inf(1)
+		}
+		to[i] = float32(upper)
 	}
 }
 

@@ -38,7 +38,7 @@ func TestBandSum(t *testing.T) {
 	}{
 		{0, 1, true}, {0.25, 1, true}, {0.25, 1, false}, {0.3, 1, true}, {0.5, 1, false}, {0.75, 2, false}, {1.0, 2, false}, {1.25, 1, false},
 	} {
-		s.add(c.rise*c.rise, c.share, c.sure, true)
+		s.add(c.rise*c.rise, c.rise, c.share, c.sure, true)
 	}
 	s.lost[0][Works], s.lost[0][TooSteep] = 6, 4
 	z := s.zone()

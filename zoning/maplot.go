@@ -89,11 +89,12 @@ func gatherLot(cells *Cells, field *slope.Field, fleet Fleet, surePct []float64,
 	footUpper := (cells.FootUpperPct/100 - TieRise) * (cells.FootUpperPct/100 - TieRise)
 	unnamed := 0 // a reason that the cells do not name
 	count := func(b, i int, share float64) {
-		squared := float64(field.Squared[i])
+		sum, squared := &sums[b], float64(field.Squared[i])
+		rise := math.Sqrt(squared)
 		foot := field.UpperSquared == nil || cells.FootUpperPct == 0 || float64(field.UpperSquared[i]) < footUpper
-		sums[b].add(squared, share, b < len(surePct) && cells.IsSure(i, b, math.Sqrt(squared), sums[b].sureRise), foot)
+		sum.add(squared, rise, share, b < len(surePct) && cells.IsSure(i, b, rise, sum.sureRise), foot)
 		for k, why := range cells.Lost {
-			lost, reason := sums[b].lost[k], int(why[i])
+			lost, reason := sum.lost[k], int(why[i])
 			if reason >= len(lost) {
 				unnamed = reason
 				continue
@@ -101,21 +102,25 @@ func gatherLot(cells *Cells, field *slope.Field, fleet Fleet, surePct []float64,
 			lost[reason] += share
 		}
 		if b < len(cells.Crossings) && cells.Crossings[b] != nil {
-			sums[b].wade(cells.Crossings[b][i])
+			sum.wade(cells.Crossings[b][i])
 		}
 	}
 	unknown := &sums[fleet.UnknownBand()]
+	last, in := Mask(0), band(0) // cells side by side are mostly of one mask
 	cov.EachCell(func(col, row int, share float64) {
 		cells.Watch.Did(1)
 		if col < 0 || row < 0 || col >= cells.Cols || row >= cells.Rows {
-			unknown.add(math.NaN(), share, false, false)
+			unknown.add(math.NaN(), math.NaN(), share, false, false)
 			for k := range unknown.lost {
 				unknown.lost[k][NotMeasured] += share
 			}
 			return
 		}
 		i := row*cells.Cols + col
-		count(band(cells.Masks[i]), i, share)
+		if m := cells.Masks[i]; m != last {
+			last, in = m, band(m)
+		}
+		count(in, i, share)
 	})
 	cov.EachMoved(func(col, row int, share float64, from, to Mask) {
 		i := row*cells.Cols + col
@@ -172,11 +177,10 @@ func limitsOf(m Machine) limits {
 	return l
 }
 
-// add counts a cell, sure where it is surely within its machine's limits; foot says whether
+// add counts a cell of a rise, and of its square, sure where it is surely within its machine's limits; foot says whether
 // its upper slope lets people on.
-func (s *bandSum) add(squared, share float64, sure, foot bool) {
+func (s *bandSum) add(squared, rise, share float64, sure, foot bool) {
 	s.cells += share
-	rise := math.Sqrt(squared)
 	s.slope += share * rise
 	s.surface += share * math.Sqrt(1+squared)
 	s.steepest = max(s.steepest, rise) // NaN stays

@@ -57,11 +57,14 @@ func TestDoubtsEndOnceNobodyWaits(t *testing.T) {
 	assert.Equal(t, len(Detectors())+5, whole.n, "each at its beginning, two in their passes, and seams in three beside")
 	for k := range whole.n {
 		ctx := &looks{context.Background(), 0, k}
-		told, err := look.Doubts(ctx, true)
+		told, err := must(NewLook(context.Background(), g)).Doubts(ctx, true)
 		assert.ErrorIs(t, err, context.Canceled)
 		assert.Nil(t, told)
 		assert.Equal(t, k+1, ctx.n, "nothing is begun after it")
 	}
+	again := &looks{context.Background(), 0, 1000}
+	must(look.Doubts(again, true))
+	assert.Equal(t, whole.n-1, again.n, "how rough the surface is was found before")
 	for _, d := range Detectors() {
 		_, err := d.Find(&looks{context.Background(), 0, 0}, look)
 		assert.ErrorIs(t, err, context.Canceled)

@@ -335,10 +335,10 @@ func TestMultiplesToHalfAMillimetre(t *testing.T) {
 		assert.Equal(t, is, ok, "%g", d)
 	}
 	level := gridOf(t, 201, 1, 1, func(c, _ int) float64 { return 100 + 0.00049*float64(c%2) })
-	diffs, even, _ := neighbourSteps(level)
+	diffs, even, _ := neighbourSteps(level, nil)
 	assert.Empty(t, diffs)
 	assert.True(t, even)
-	diffs, _, _ = neighbourSteps(gridOf(t, 201, 1, 1, func(c, _ int) float64 { return 100 + 0.00053*float64(c%2) }))
+	diffs, _, _ = neighbourSteps(gridOf(t, 201, 1, 1, func(c, _ int) float64 { return 100 + 0.00053*float64(c%2) }), nil)
 	assert.Len(t, diffs, 200)
 }
 

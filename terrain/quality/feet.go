@@ -31,8 +31,9 @@ const (
 // and high mountains, badlands and gorges trip it. Slope is Horn's.
 func findFeet(g *terrain.Grid) (steepness, bool) {
 	every := max(1, int(math.Sqrt(float64(g.Rows*g.Cols/feetCells))))
-	squared := make([]float64, 0, (g.Rows/every+1)*(g.Cols/every+1))
-	over := 0
+	room := numbers.Get().(*[]float64)
+	defer numbers.Put(room)
+	squared, over := (*room)[:0], 0
 	for r := 1; r+1 < g.Rows; r += every {
 		up, mid, down := g.Line(r-1), g.Line(r), g.Line(r+1)
 		m := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0+r)+0.5)
@@ -52,6 +53,7 @@ func findFeet(g *terrain.Grid) (steepness, bool) {
 			}
 		}
 	}
+	*room = squared
 	n := len(squared)
 	if n == 0 {
 		return steepness{}, false

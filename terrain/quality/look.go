@@ -19,6 +19,7 @@ type Look struct {
 	stairs    Stairs
 	stepped   bool
 	water     *Patches
+	rough     *roughOnce
 
 	assumedMetres bool
 	units         measure.Units      // that doubts are told in
@@ -33,7 +34,7 @@ func NewLook(ctx context.Context, g *terrain.Grid) (_ *Look, err error) {
 	}
 	defer beside.Ended(&err)
 	watch := beside.NewWatch(ctx)
-	l := &Look{grid: g}
+	l := &Look{grid: g, rough: new(roughOnce)}
 	var also beside.Group
 	defer also.Wait()
 	also.Go(func() { l.coarser, l.resampled = findCoarser(g, watch.Another()) })

@@ -291,14 +291,20 @@ func bends(g *terrain.Grid, down bool, n int) []float64 {
 			copy(line, g.Line(i))
 		}
 		for s := range sums {
-			span := 1 << s
-			for c := span; c+span < long; c++ {
-				d := float64(line[c-span]) - 2*float64(line[c]) + float64(line[c+span])
+			span, sum, known := 1<<s, sums[s], counts[s]
+			if long <= 2*span {
+				break
+			}
+			last := line[2*span:]
+			first, mid := line[:len(last)], line[span:][:len(last)]
+			for c, z := range last {
+				d := float64(first[c]) - 2*float64(mid[c]) + float64(z)
 				if d == d {
-					sums[s] += d * d
-					counts[s]++
+					sum += d * d
+					known++
 				}
 			}
+			sums[s], counts[s] = sum, known
 		}
 	}
 	for s := range sums {

@@ -59,14 +59,14 @@ func TestRimsOfManyCellsAreSampled(t *testing.T) {
 
 // Of 131,072 cells every second row is looked at for stairs, from the second one on.
 func TestStairsOfManyCellsAreSampled(t *testing.T) {
-	diffs, _, _ := neighbourSteps(gridOf(t, 512, 256, 1, func(c, r int) float64 { return 100 + float64(c%4)*(1+2*over(r%2 == 0)) }))
+	diffs, _, _ := neighbourSteps(gridOf(t, 512, 256, 1, func(c, r int) float64 { return 100 + float64(c%4)*(1+2*over(r%2 == 0)) }), nil)
 	require.Len(t, diffs, 128*511)
 	for _, d := range diffs {
 		if d != 1 && d != 3 {
 			t.Fatalf("a step of %g m on an even row", d)
 		}
 	}
-	first, _, _ := neighbourSteps(gridOf(t, 512, 256, 1, func(c, r int) float64 { return 100 + float64(c%4)*over(r == 1) }))
+	first, _, _ := neighbourSteps(gridOf(t, 512, 256, 1, func(c, r int) float64 { return 100 + float64(c%4)*over(r == 1) }), nil)
 	assert.Len(t, first, 511, "the second row is looked at")
 }
 

@@ -2,6 +2,7 @@ package quality
 
 import (
 	"math"
+	"slices"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
@@ -116,49 +117,129 @@ func newSlanter(g *terrain.Grid, down bool) *slanter {
 	return s
 }
 
-// measure fills steps with the measure of a line.
-func (s *slanter) measure(line int) []float64 {
-	if s.down {
-		for r := range s.line {
-			s.line[r] = s.g.Z[r*s.g.Stride+line]
-		}
-	} else {
-		copy(s.line, s.g.Line(line))
+// heights are those of a line.
+func (s *slanter) heights(line int) []float32 {
+	if !s.down {
+		return s.g.Line(line)
 	}
+	z := s.g.Z[line:]
+	for r := range s.line {
+		s.line[r] = z[r*s.g.Stride]
+	}
+	return s.line
+}
+
+// slantStep is the measure between the middle two of four heights.
+func slantStep(a, b, c, d float32) float64 { return 1.5*float64(c-b) - 0.5*float64(d-a) }
+
+// measure fills steps with the measure of a line; none is known at either end.
+func (s *slanter) measure(line int) []float64 {
+	z := s.heights(line)
 	for i := range s.steps {
 		s.steps[i] = math.NaN()
-		if i > 0 && i+2 < s.long {
-			s.steps[i] = 1.5*float64(s.line[i+1]-s.line[i]) - 0.5*float64(s.line[i+2]-s.line[i-1])
+		if i > 0 && i+2 < len(z) {
+			s.steps[i] = slantStep(z[i-1], z[i], z[i+1], z[i+2])
 		}
 	}
 	return s.steps
 }
 
-// limit is the measure from which a cell stands out; no number where nothing can be measured.
-func (s *slanter) limit() float64 {
-	every := max(1, s.lines/64)
-	sample, calm := make([]float64, 0, (s.lines/every+1)*s.long), 0
-	for line := 0; line < s.lines; line += every {
-		for _, m := range s.measure(line) {
-			if m != m {
-				continue
-			}
-			m = math.Abs(m)
-			sample = append(sample, m)
-			if slantSigmas*1.4826*m <= slantM {
-				calm++
-			}
+// amounts appends the measures of a line that are known, without their signs, and tells the largest.
+func (s *slanter) amounts(to []float64, line int) (_ []float64, top float64) {
+	z := s.heights(line)
+	if len(z) < 4 {
+		return to, 0
+	}
+	n := len(to)
+	to = slices.Grow(to, len(z))[:n+len(z)]
+	a, b, c := z, z[1:], z[2:]
+	for i, d := range z[3:] {
+		m := math.Abs(slantStep(a[i], b[i], c[i], d))
+		to[n] = m
+		n += count(m == m)
+		if m > top {
+			top = m
 		}
 	}
-	if calm > len(sample)/2 { // so is their median
-		return slantM
+	return to[:n], top
+}
+
+func count(is bool) int {
+	n := 0
+	if is {
+		n = 1
 	}
-	return max(slantM, slantSigmas*1.4826*Median(sample))
+	return n
+}
+
+// limit is the measure from which a cell stands out. It is none where too few lines have such a
+// cell, whatever the limit.
+func (s *slanter) limit() (limit float64, none bool) {
+	room := numbers.Get().(*[]float64)
+	defer numbers.Put(room)
+	sample, tops := (*room)[:0], make([]float64, 0, min(s.lines, 128))
+	every := max(1, s.lines/64)
+	for line := 0; line < s.lines; line += every {
+		var top float64
+		sample, top = s.amounts(sample, line)
+		tops = append(tops, top)
+	}
+	*room = sample
+	if every == 1 && s.tooFew(sample, tops) {
+		return 0, true
+	}
+	if upTo(slantM, slantScale, sample) > len(sample)/2 { // calm, and so is their median
+		return slantM, false
+	}
+	return max(slantM, slantScale*Median(sample)), false
+}
+
+// slantScale makes the limit of a median.
+const slantScale = slantSigmas * 1.4826
+
+// tooFew reports whether fewer lines than a slant has surely have a cell that stands out, given all
+// measures and the largest of each line: the limit is above what only so many lines pass.
+func (s *slanter) tooFew(all, tops []float64) bool {
+	need := s.least()
+	if need < 1 {
+		return false
+	}
+	slices.Sort(tops)
+	top := tops[len(tops)-need]
+	if top >= slantM && upTo(top, slantScale, all) > len(all)/2 {
+		return false
+	}
+	return !s.tooMany(len(all) - upTo(top, 1, all))
+}
+
+// upTo counts values that are not above a bound, times a scale.
+func upTo(bound, scale float64, values []float64) int {
+	n := 0
+	for _, v := range values {
+		n += count(scale*v <= bound)
+	}
+	return n
+}
+
+// least is how many lines a slant has.
+func (s *slanter) least() int { return min(slantCells, s.lines*4/5) }
+
+// tooMany reports whether so many cells stand out that the ground is rough, or terraced.
+func (s *slanter) tooMany(hits int) bool {
+	return float64(hits) > slantHits*float64(s.lines)*float64(s.long)+2*float64(s.lines)
 }
 
 // find strings hits together; not ok where too many stand out.
 func (s *slanter) find(watch *beside.Watch) ([]slant, bool) {
-	limit := s.limit()
+	limit, none := s.limit()
+	if none {
+		return nil, true
+	}
+	return s.findFrom(limit, watch)
+}
+
+// findFrom is find with a limit.
+func (s *slanter) findFrom(limit float64, watch *beside.Watch) ([]slant, bool) {
 	hits := 0
 	for line := range s.lines {
 		watch.Did(s.long)
@@ -169,7 +250,7 @@ func (s *slanter) find(watch *beside.Watch) ([]slant, bool) {
 				s.string(line, i, m)
 			}
 		}
-		if float64(hits) > slantHits*float64(s.lines)*float64(s.long)+2*float64(s.lines) {
+		if s.tooMany(hits) {
 			return nil, false
 		}
 		s.close(line - slantGap)
@@ -214,7 +295,7 @@ func (s *slanter) close(line int) {
 		switch {
 		case c.lines[len(c.lines)-1] >= line:
 			kept = append(kept, c)
-		case len(c.lines) >= min(slantCells, s.lines*4/5):
+		case len(c.lines) >= s.least():
 			s.found = append(s.found, c)
 		}
 	}

@@ -2,6 +2,7 @@ package quality
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -312,4 +313,48 @@ func TestWhereSourcesMeetAlongAStep(t *testing.T) {
 	steps := stepped(t, 300, 200, 20, 0.5, 0, 200, nil)
 	assert.Len(t, (&Look{grid: steps}).slanted(nil), 1)
 	assert.Empty(t, (&Look{grid: steps, stepped: true}).slanted(nil), "stairs have many")
+}
+
+// What says beforehand that a small grid has no slant must say so only where none is found by
+// measuring all of it: on rough ground and smooth, with a step and without, with holes, with a few
+// lines that stand out, and on grids too small to measure.
+func TestWhatHasTooFewLinesHasNoSlant(t *testing.T) {
+	random := rand.New(rand.NewPCG(5, 6))
+	told, found := 0, 0
+	for range 400 {
+		cols, rows := 1+random.IntN(100), 1+random.IntN(100)
+		rough, step, spikes := 0.2*random.Float64()*random.Float64(), random.Float64()*float64(random.IntN(2)), random.IntN(40)
+		turn := 0.1 + 0.9*random.Float64()
+		g := gridOf(t, cols, rows, 1, func(c, r int) float64 {
+			return 100 + 0.1*float64(c) + rough*random.NormFloat64() + step*over(float64(c) > turn*float64(r)+5)
+		})
+		for range spikes {
+			g.Z[random.IntN(len(g.Z))] += float32(random.NormFloat64())
+		}
+		for range random.IntN(30) {
+			g.Z[random.IntN(len(g.Z))] = float32(math.NaN())
+		}
+		for _, down := range []bool{false, true} {
+			var all []float64
+			plain := newSlanter(g, down)
+			for line := range plain.lines {
+				for _, m := range plain.measure(line) {
+					if m == m {
+						all = append(all, math.Abs(m))
+					}
+				}
+			}
+			want, wantOK := plain.findFrom(max(slantM, slantScale*Median(all)), nil)
+			s := newSlanter(g, down)
+			got, ok := s.find(nil)
+			require.Equal(t, want, got)
+			require.Equal(t, wantOK, ok)
+			if _, none := s.limit(); none {
+				told++
+			}
+			found += len(got)
+		}
+	}
+	assert.Greater(t, told, 100)
+	assert.Greater(t, found, 10)
 }

@@ -86,7 +86,10 @@ func stairDoubts(l *Look, _ *beside.Watch) []Doubt {
 
 // findStairs is FindStairs of a grid that can be used.
 func findStairs(g *terrain.Grid) (Stairs, bool) {
-	diffs, even, heights := neighbourSteps(g)
+	room := numbers.Get().(*[]float64)
+	defer numbers.Put(room)
+	diffs, even, heights := neighbourSteps(g, (*room)[:0])
+	*room = diffs
 	if len(diffs) < stairFew || heights < stairHeights {
 		return Stairs{}, false
 	}
@@ -110,12 +113,11 @@ func findStairs(g *terrain.Grid) (Stairs, bool) {
 	return Stairs{}, false
 }
 
-// neighbourSteps samples differences along rows beyond the tolerance, and reports
+// neighbourSteps samples differences along rows beyond the tolerance, appended to diffs, and reports
 // whether there are such within it (1 % of all) and how many distinct heights, up
 // to [stairHeights].
-func neighbourSteps(g *terrain.Grid) (diffs []float64, even bool, heights int) {
+func neighbourSteps(g *terrain.Grid, diffs []float64) (_ []float64, even bool, heights int) {
 	every := max(1, g.Rows*g.Cols/stairMany)
-	diffs = make([]float64, 0, (g.Rows/every+1)*g.Cols)
 	seen := make(map[float32]bool, stairHeights)
 	none := 0
 	for r := every / 2; r < g.Rows; r += every {

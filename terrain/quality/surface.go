@@ -2,6 +2,7 @@ package quality
 
 import (
 	"math"
+	"sync"
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
@@ -53,9 +54,14 @@ func findSurface(g *terrain.Grid, stairs Stairs, stepped bool, watch *beside.Wat
 	for r := 1; r+1 < g.Rows; r += every {
 		watch.Did(g.Cols)
 		up, mid, down := g.Line(r-1), g.Line(r), g.Line(r+1)
-		for c := 1; c+1 < len(mid); c++ {
+		if len(mid) < 3 {
+			break
+		}
+		east := mid[2:]
+		west, mid, up, down := mid[:len(east)], mid[1:][:len(east)], up[1:][:len(east)], down[1:][:len(east)]
+		for c, e := range east {
 			z := 2 * mid[c]
-			along, across := z-mid[c-1]-mid[c+1], z-up[c]-down[c]
+			along, across := z-west[c]-e, z-up[c]-down[c]
 			if !(along+across == along+across) {
 				continue
 			}
@@ -73,9 +79,32 @@ func findSurface(g *terrain.Grid, stairs Stairs, stepped bool, watch *beside.Wat
 	return s, s.Share > surfaceShare
 }
 
+// roughOnce is what [findSurface] found, which is asked of a look twice.
+type roughOnce struct {
+	sync.Mutex
+	known   bool
+	found   roughness
+	surface bool
+}
+
+// surface is what findSurface finds on the look's grid.
+func (l *Look) surface(watch *beside.Watch) (roughness, bool) {
+	r := l.rough
+	if r == nil { // NewLook did not make it
+		return findSurface(l.grid, l.stairs, l.stepped, watch)
+	}
+	r.Lock()
+	defer r.Unlock()
+	if !r.known { // nor is it where the watch ended the finding
+		r.found, r.surface = findSurface(l.grid, l.stairs, l.stepped, watch)
+		r.known = true
+	}
+	return r.found, r.surface
+}
+
 // surfaceDoubts tells of ground that is rougher than bare ground is.
 func surfaceDoubts(l *Look, watch *beside.Watch) []Doubt {
-	s, rough := findSurface(l.grid, l.stairs, l.stepped, watch)
+	s, rough := l.surface(watch)
 	if !rough {
 		return nil
 	}

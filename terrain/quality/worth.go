@@ -43,7 +43,7 @@ func (l *Look) SurfaceM(ctx context.Context) (high float64, err error) {
 		return 0, err
 	}
 	defer beside.Ended(&err)
-	rough, surface := findSurface(l.grid, l.stairs, l.stepped, beside.NewWatch(ctx))
+	rough, surface := l.surface(beside.NewWatch(ctx))
 	if !surface || l.resampled && l.coarser.kind == DoubtBlocks { // blocks have edges
 		return 0, nil
 	}

@@ -14,6 +14,7 @@ type tracer struct {
 	faces *faces
 
 	nodeOf  []int32 // mesh node of each vertex of the arrangement, or none
+	passed  []bool  // whether a line passes a vertex of the arrangement
 	seenSeg []bool
 	seenE   bitset // sides going east from a mesh node
 	seenS   bitset // sides going south
@@ -51,7 +52,7 @@ const (
 
 func newTracer(f *faces) *tracer {
 	t := &tracer{mesh: f.mesh, noded: f.noded, arr: f.arr, faces: f}
-	t.nodeOf = f.arena.make(len(f.noded.vertices))
+	t.nodeOf, t.passed = f.arena.make(len(f.noded.vertices)), f.arena.makeFlags(len(f.noded.vertices))
 	for i := range t.nodeOf {
 		t.nodeOf[i] = none
 	}
@@ -68,7 +69,7 @@ func newTracer(f *faces) *tracer {
 // met a cell side are left out, unless that would lay two arcs on one another.
 func (t *tracer) coverage() *Coverage {
 	for _, t.keepAll = range []bool{false, true} {
-		t.seenSeg = make([]bool, len(t.noded.segments))
+		t.seenSeg = t.faces.arena.makeFlags(len(t.noded.segments))
 		words := ((t.mesh.cols+1)*(t.mesh.rows+1) + 63) / 64
 		t.seenE, t.seenS = make(bitset, words), make(bitset, words)
 		t.junctionAt = map[int32]int32{}
@@ -86,6 +87,7 @@ func (t *tracer) traceAll() {
 	explicit := int32(len(t.noded.vertices))
 	for v := range explicit {
 		t.addJunction(v)
+		t.passed[v] = len(t.fan) == 2
 	}
 	meets, turns := t.meetsAndTurns()
 	for _, i := range meets {
@@ -102,7 +104,7 @@ func (t *tracer) traceAll() {
 	// is never left out.
 	for _, corners := range []bool{true, false} {
 		for v := range explicit {
-			if t.noded.corner[v] == corners {
+			if t.passed[v] && t.noded.corner[v] == corners {
 				t.walkLoop(v)
 			}
 		}

@@ -49,16 +49,32 @@ func arrange(m *mesh, n *noded, w *work, scratch *arena) *arrangement {
 		fill[o]++
 	}
 	for v := range n.vertices {
-		fan := a.out[a.first[v]:a.first[v+1]]
-		if len(fan) > 1 {
-			slices.SortFunc(fan, func(g, h int32) int { return compareTurn(a.direction(g), a.direction(h)) })
-		}
+		a.sortFan(a.out[a.first[v]:a.first[v+1]])
 	}
 	for i, h := range a.out {
 		a.at[h] = int32(i)
 	}
 	a.findCycles()
 	return a
+}
+
+// mostInFan is how many half-edges leave nearly every vertex at most.
+const mostInFan = 8
+
+// sortFan sorts half-edges of one origin counter-clockwise from east.
+func (a *arrangement) sortFan(fan []int32) {
+	if len(fan) > mostInFan {
+		slices.SortFunc(fan, func(g, h int32) int { return compareTurn(a.direction(g), a.direction(h)) })
+		return
+	}
+	var to [mostInFan]Vertex
+	for i, h := range fan {
+		d := a.direction(h)
+		for ; i > 0 && compareTurn(d, to[i-1]) < 0; i-- {
+			to[i], fan[i] = to[i-1], fan[i-1]
+		}
+		to[i], fan[i] = d, h
+	}
 }
 
 func (a *arrangement) origin(h int32) int32 {
@@ -115,7 +131,7 @@ func (a *arrangement) findCycles() {
 	}
 	a.wind = a.arena.make(len(a.start))
 	a.cell = a.arena.make(len(a.start))
-	a.known = make([]bool, len(a.start))
+	a.known = a.arena.makeFlags(len(a.start))
 }
 
 // leftCell is the cell on the left of a half-edge that is part of a cell side,

@@ -46,7 +46,10 @@ type stop struct {
 }
 
 func (s stop) compare(o stop) int {
-	return cmp.Or(cmp.Compare(s.along.hi, o.along.hi), cmp.Compare(s.along.lo, o.along.lo), cmp.Compare(s.vertex, o.vertex))
+	if s.along == o.along {
+		return cmp.Compare(s.vertex, o.vertex)
+	}
+	return s.along.minus(o.along).sign()
 }
 
 // through lists the hot pixels of touched cells that segment ab passes, in order
@@ -54,20 +57,35 @@ func (s stop) compare(o stop) int {
 func (n *noder) through(a, b Vertex, cells []int32) []stop {
 	way := n.way[:0]
 	dx, dy := b.X-a.X, b.Y-a.Y
+	west, east, south, north := min(a.X, b.X), max(a.X, b.X), min(a.Y, b.Y), max(a.Y, b.Y)
 	for _, k := range cells {
 		for i := n.hot.first[k]; i != none; i = n.hot.items[i].next {
 			id := n.hot.items[i].value
-			if v := n.noded.vertices[id]; hits(a, b, v) {
-				way = append(way, stop{product(dx, v.X-a.X).minus(product(dy, a.Y-v.Y)), id})
+			v := n.noded.vertices[id]
+			if v.X < west || v.X > east || v.Y < south || v.Y > north || !hits(a, b, v) {
+				continue
 			}
+			way = append(way, stop{product(dx, v.X-a.X).minus(product(dy, a.Y-v.Y)), id})
 		}
 	}
 	n.way = way
-	if len(way) == 2 && way[0].compare(way[1]) < 0 {
-		return way // of a side that nothing meets, as most are
+	if len(cells) == 1 { // the few of one side, each once
+		sortFew(way)
+		return way
 	}
 	slices.SortFunc(way, stop.compare)
 	return slices.CompactFunc(way, func(p, q stop) bool { return p.vertex == q.vertex })
+}
+
+// sortFew sorts stops by putting each in its place among those before.
+func sortFew(way []stop) {
+	for i := 1; i < len(way); i++ {
+		s, j := way[i], i
+		for ; j > 0 && s.compare(way[j-1]) < 0; j-- {
+			way[j] = way[j-1]
+		}
+		way[j] = s
+	}
 }
 
 // add adds the piece from p to q, or what it brings to a piece already there.

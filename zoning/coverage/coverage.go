@@ -168,7 +168,9 @@ type view struct {
 	pieces forest  // faces of one class that share an arc
 	seen   []bool  // by half-arc
 	place  []int32 // by junction: where it stands on the way, or none
-	ring   []Vertex
+	ring   []Vertex // scratch
+	way    []int32  // scratch
+	rings  store[orb.Point]
 }
 
 func newView(c *Coverage, class func(Mask) int) *view {
@@ -267,7 +269,7 @@ func (v *view) polygons(n int) []orb.MultiPolygon {
 // follow goes along a half-arc and round, and splits the way wherever it comes
 // back to a junction, so that each ring is simple.
 func (v *view) follow(start int32, ring func(way []int32)) {
-	var way []int32 // half-arcs since the last split
+	way := v.way[:0] // half-arcs since the last split
 	forget := func(way []int32) {
 		for _, h := range way {
 			if from := v.target(h ^ 1); from != none {
@@ -289,6 +291,7 @@ func (v *view) follow(start int32, ring func(way []int32)) {
 	}
 	ring(way)
 	forget(way)
+	v.way = way
 }
 
 // draw strings half-arcs together into a closed ring, and tells whether it is
@@ -306,7 +309,7 @@ func (v *view) draw(way []int32) (ring orb.Ring, shell bool) {
 		}
 	}
 	v.ring = r
-	ring = make(orb.Ring, len(r)+1)
+	ring = orb.Ring(v.rings.room(len(r) + 1))
 	for i, w := range r {
 		ring[i] = v.cov.point(w)
 	}

@@ -20,6 +20,7 @@ type faces struct {
 	window *Window
 	label  []Mask // by cell: a mask, outside, or edge
 
+	touched   []Mask // by touched cell: its mask
 	halfLabel []Mask // by half-edge: the mask on its left, or outside
 
 	runs     []run
@@ -32,9 +33,9 @@ type faces struct {
 // sortGround finds the faces of the ground within a boundary that goes around the
 // parcel counter-clockwise: all but their areas.
 func sortGround(m *mesh, n *noded, a *arrangement, cells *Window, scratch *arena) (*faces, error) {
-	f := &faces{mesh: m, noded: n, arr: a, arena: scratch, window: cells, label: make([]Mask, m.cols*m.rows)}
-	for _, cell := range n.cells {
-		f.label[cell] = edge
+	f := &faces{mesh: m, noded: n, arr: a, arena: scratch, window: cells, label: scratch.makeMasks(m.cols * m.rows), touched: scratch.makeMasks(len(n.cells)), runs: scratch.runs}
+	for k, cell := range n.cells {
+		f.label[cell], f.touched[k] = edge, f.mask(cell)
 	}
 	if err := f.fill(); err != nil {
 		return nil, err
@@ -137,17 +138,22 @@ func (f *faces) labelOf(h int32) Mask {
 	if !f.inside(h) {
 		return outside
 	}
-	if cell := f.arr.leftCell(h); cell != none {
-		return f.mask(cell)
+	cell := f.arr.leftCell(h)
+	if cell == none {
+		cell = f.arr.cell[f.arr.cycle[h]]
 	}
-	return f.mask(f.arr.cell[f.arr.cycle[h]])
+	if l := f.label[cell]; l != edge {
+		return l
+	}
+	k, _ := f.noded.cellAt.at(cell)
+	return f.touched[k]
 }
 
 func (f *faces) join() {
 	f.findRuns()
 	f.pieces = newForest(f.arena.make(len(f.arr.start) + len(f.runs)))
 	f.joinRows()
-	f.halfLabel = make([]Mask, 2*len(f.noded.segments))
+	f.halfLabel = f.arena.makeMasks(2 * len(f.noded.segments))
 	for h := range f.halfLabel {
 		f.halfLabel[h] = f.labelOf(int32(h))
 	}
@@ -179,6 +185,7 @@ func (f *faces) findRuns() {
 		}
 	}
 	f.rowStart[f.mesh.rows] = int32(len(f.runs))
+	f.arena.runs = f.runs
 }
 
 // joinRows unites runs that share a cell side with the row above.

@@ -16,14 +16,13 @@ func TestAFaultNamesItsPlaceAndTheCure(t *testing.T) {
 	m, err := meshAround(cells, s.rings, UnitsPerDegree)
 	require.NoError(t, err)
 	for name, spoil := range map[string]func(*noded){
-		"no side leads into the first cell": func(n *noded) { n.nodeAt.empty(0) },
+		"no side leads into the first cell": func(n *noded) { n.nodeAt.empty(0, len(n.nodeAt.all)) },
 		"no side leads out of the last": func(n *noded) {
 			last := n.cells[0]
 			for _, cell := range n.cells {
 				last = max(last, cell)
 			}
-			n.nodeAt.slots = append(n.nodeAt.slots[:0:0], n.nodeAt.slots...)
-			n.nodeAt.find(last + last/int32(m.cols) + 1).key = -1
+			n.nodeAt.all[last+last/int32(m.cols)+1] = 0
 		},
 	} {
 		t.Run(name, func(t *testing.T) {

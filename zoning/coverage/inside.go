@@ -15,7 +15,10 @@ const straightCells = 64
 // EachInside calls span for every run of cells of the window, from ≤ col < to, whose
 // middles lie inside ground (even-odd over its rings, so that holes are left out).
 func (c *Window) EachInside(ground orb.MultiPolygon, span func(row, from, to int)) {
-	crossings := make([][]float64, c.Rows)
+	crossings, two := make([][]float64, c.Rows), make([]float64, 2*c.Rows)
+	for r := range crossings { // most rows are crossed once in and once out
+		crossings[r] = two[2*r : 2*r : 2*r+2]
+	}
 	for _, poly := range ground {
 		for _, ring := range poly {
 			if len(ring) > 0 {

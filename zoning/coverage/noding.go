@@ -28,14 +28,14 @@ const (
 // noded is the parcel's boundary and the sides of the cells it touches, in segments
 // that meet only at their ends.
 type noded struct {
-	cells  []int32       // touched cells, in order of their first touch
-	cellAt *table[int32] // place in cells, by row*cols+col
-	nodes  [][4]int32    // vertices at the corners of each of cells: north-west, north-east, south-west, south-east
+	cells  []int32    // touched cells, in order of their first touch
+	cellAt places     // place in cells, by row*cols+col
+	nodes  [][4]int32 // vertices at the corners of each of cells: north-west, north-east, south-west, south-east
 
 	vertices []Vertex
 	vertexAt *table[Vertex]
-	nodeAt   *table[int32] // vertex, by row*(cols+1)+col of the mesh node
-	corner   []bool        // whether a vertex is a corner of the parcel
+	nodeAt   places // vertex, by row*(cols+1)+col of the mesh node
+	corner   []bool // whether a vertex is a corner of the parcel
 
 	segments  []segment
 	segmentAt *table[uint64] // by both ends
@@ -65,7 +65,7 @@ type noder struct {
 // made and cleared away for each.
 var noders = sync.Pool{New: func() any {
 	return &noder{noded: noded{
-		cellAt: newTable(0, hashInt), nodeAt: newTable(0, hashInt), vertexAt: newTable(0, hashVertex), segmentAt: newTable(0, hashPair),
+		cellAt: newPlaces(), nodeAt: newPlaces(), vertexAt: newTable(0, hashVertex), segmentAt: newTable(0, hashPair),
 	}}
 }}
 
@@ -85,7 +85,7 @@ var cellCorners = [4][2]int{{0, 0}, {1, 0}, {0, 1}, {1, 1}}
 func newNoder(m *mesh, rings [][]Vertex) *noder {
 	n := noders.Get().(*noder)
 	n.mesh = m
-	n.noded.cellAt.empty(2 * (m.cols + m.rows))
+	n.noded.cellAt.empty(2*(m.cols+m.rows), m.cols*m.rows)
 	n.edges, n.noded.cells, n.passed, n.passedFrom = n.edges[:0], n.noded.cells[:0], n.passed[:0], n.passedFrom[:0]
 	n.noded.vertices, n.noded.corner, n.noded.segments, n.work = n.noded.vertices[:0], n.noded.corner[:0], n.noded.segments[:0], work{}
 	n.within.reset()
@@ -138,7 +138,7 @@ func (n *noder) run() (*noded, error) {
 	// A touched cell brings about two nodes, two sides and a crossing.
 	cells := len(n.noded.cells)
 	n.noded.vertexAt.empty(4 * cells)
-	n.noded.nodeAt.empty(3 * cells)
+	n.noded.nodeAt.empty(3*cells, (n.mesh.cols+1)*(n.mesh.rows+1))
 	n.noded.segmentAt.empty(6 * cells)
 	n.noded.vertices, n.noded.corner = slices.Grow(n.noded.vertices, 4*cells), slices.Grow(n.noded.corner, 4*cells)
 	n.noded.segments, n.hot.items = slices.Grow(n.noded.segments, 6*cells), slices.Grow(n.hot.items, 8*cells)

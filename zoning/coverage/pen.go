@@ -24,12 +24,18 @@ type store[T any] struct {
 }
 
 func (s *store[T]) keep(v []T) []T {
-	if len(v) > cap(s.free) {
-		s.size = max(1<<8, min(2*s.size, 1<<12), len(v))
+	out := s.room(len(v))
+	copy(out, v)
+	return out
+}
+
+// room is a slice of n, not yet written.
+func (s *store[T]) room(n int) []T {
+	if n > cap(s.free) {
+		s.size = max(1<<8, min(2*s.size, 1<<12), n)
 		s.free = make([]T, 0, s.size)
 	}
-	n := len(v)
-	out := append(s.free[:0:n], v...)
+	out := s.free[:n:n]
 	s.free = s.free[n:cap(s.free)][:0]
 	return out
 }

@@ -87,6 +87,57 @@ func (t *table[K]) grow() {
 	}
 }
 
+// places numbers the cells of a mesh, or its nodes, by their place: in an array where there are few
+// enough, which is looked up in a fraction of the time of a table, else in one.
+type places struct {
+	all   []int32 // 1 more than the number of each; nil where they are too many
+	room  []int32 // of all, from one cut to the next
+	table *table[int32]
+}
+
+// mostInArray is how many places an array is made for, and cleared away after each cut.
+const mostInArray = 1 << 16
+
+func newPlaces() places { return places{table: newTable(0, hashInt)} }
+
+// empty forgets all numbers, and makes room for n of so many places.
+func (p *places) empty(n, places int) {
+	if places > mostInArray {
+		p.all = nil
+		p.table.empty(n)
+		return
+	}
+	if len(p.room) < places {
+		p.room = make([]int32, places)
+	}
+	p.all = p.room[:places]
+	clear(p.all)
+}
+
+// at is the number of a place.
+func (p *places) at(place int32) (number int32, ok bool) {
+	if p.all == nil {
+		return p.table.at(place)
+	}
+	if uint(place) >= uint(len(p.all)) {
+		return none, false
+	}
+	number = p.all[place] - 1
+	return number, number >= 0
+}
+
+// put gives a place a number unless it has one, and tells which it has.
+func (p *places) put(place, number int32) (has int32, isNew bool) {
+	if p.all == nil {
+		return p.table.put(place, number)
+	}
+	if has := p.all[place]; has != 0 {
+		return has - 1, false
+	}
+	p.all[place] = number + 1
+	return number, true
+}
+
 // golden spreads keys over the upper bits (Knuth, The Art of Computer Programming,
 // volume 3, section 6.4: multiplicative hashing by the golden ratio).
 const golden = 0x9E3779B97F4A7C15
@@ -100,30 +151,49 @@ func hashPair(key uint64) uint64 {
 
 func hashVertex(v Vertex) uint64 { return hashPair(uint64(v.X)*golden ^ uint64(v.Y)) }
 
-// arena hands out slices of one large one, which is used again for the next cut.
+// arena is memory for what is built on segments, used again for the next cut.
 type arena struct {
-	buf  []int32
+	numbers pool[int32]
+	masks   pool[Mask]
+	flags   pool[bool]
+	runs    []run
+}
+
+func (a *arena) make(n int) []int32     { return a.numbers.make(n) }
+func (a *arena) makeMasks(n int) []Mask { return a.masks.make(n) }
+func (a *arena) makeFlags(n int) []bool { return a.flags.make(n) }
+
+// reset takes back all that was handed out.
+func (a *arena) reset() {
+	a.numbers.reset()
+	a.masks.reset()
+	a.flags.reset()
+	a.runs = a.runs[:0]
+}
+
+// pool hands out slices of one large one.
+type pool[T any] struct {
+	buf  []T
 	used int // of buf, and what it could not hold
 }
 
 // make makes a slice of zeros.
-func (a *arena) make(n int) []int32 {
-	from := a.used
-	a.used += n
-	if a.used > len(a.buf) {
-		return make([]int32, n)
+func (p *pool[T]) make(n int) []T {
+	from := p.used
+	p.used += n
+	if p.used > len(p.buf) {
+		return make([]T, n)
 	}
-	out := a.buf[from:a.used:a.used]
+	out := p.buf[from:p.used:p.used]
 	clear(out)
 	return out
 }
 
-// reset takes back all that was handed out.
-func (a *arena) reset() {
-	if a.used > len(a.buf) {
-		a.buf = make([]int32, a.used)
+func (p *pool[T]) reset() {
+	if p.used > len(p.buf) {
+		p.buf = make([]T, p.used)
 	}
-	a.used = 0
+	p.used = 0
 }
 
 // lists are lists of numbers, read in the order in which they came.
