@@ -71,8 +71,8 @@ func TestARuleIsAskedOfTheCellsOfARow(t *testing.T) {
 func TestNoCrestBelowUnknownGround(t *testing.T) {
 	g := brink(t, 4)
 	crestsOf := func(col int) (n int) {
-		f := &faces{lie: lieOf(g.Grid), ground: g, rise: 0.3, mostM: CrestFaceM}
-		for _, x := range f.crests(CrestFaceM, 3) {
+		f := &faces{lie: lieOf(g.Grid), ground: g, rise: 0.3, leastM: CrestFaceM, mostM: CrestFaceM}
+		for _, x := range f.crests(3) {
 			if int(x.down)%20 == col {
 				n++
 			}

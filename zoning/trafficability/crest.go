@@ -5,7 +5,6 @@ import (
 	"math/bits"
 	"slices"
 
-	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/zoning"
 )
@@ -39,6 +38,7 @@ type faces struct {
 	ground *Ground
 	watch  *beside.Watch
 	rise   float64 // the fall of a face, as rise over run
+	leastM float64 // what is less high is none
 	mostM  float64 // faces are followed until they are so high
 }
 
@@ -59,12 +59,13 @@ func (f *faces) between(up, down int) crest {
 }
 
 // heightM is how far the ground falls from a spot, down the fall line, as far as it falls as
-// steeply as a face on the whole, and no more than mostM. A ledge on the way counts if it is
-// short: up to ledgeM of a face may be missing.
+// steeply as a face on the whole, and no more than mostM; 0 where that is less than leastM. A
+// ledge on the way counts if it is short: up to ledgeM of a face may be missing.
 func (f *faces) heightM(col0, row0, z float64) (most float64) {
 	col, row := col0, row0
-	for way := (f.mostM/f.rise + ledgeM) / f.shortM; way > 0 && most < f.mostM; way-- { // in a pit it would go round
-		f.watch.Did(1)
+	way := (f.mostM/f.rise + ledgeM) / f.shortM // in a pit it would go round
+	f.watch.Did(int(min(way, beside.Units)))
+	for ; way > 0 && most < f.mostM; way-- {
 		dc, dr, ok := f.downhillFrom(int(col+0.5), int(row+0.5))
 		if !ok {
 			return most
@@ -73,11 +74,12 @@ func (f *faces) heightM(col0, row0, z float64) (most float64) {
 		fall := z - f.heightAt(col, row)
 		u, v := col-col0, row-row0
 		run := math.Sqrt(f.e*u*u + 2*f.f*u*v + f.g*v*v)
-		switch {
-		case fall >= f.rise*run:
-			most = max(most, min(fall, f.mostM))
-		case !(fall > f.rise*(run-ledgeM)): // nor where it is not known
+		if !(fall > f.rise*(run-ledgeM)) { // nor where it is not known
 			return most
+		}
+		// As a crest keeps it: asked first, since most of the way is less high.
+		if float64(float32(fall)) >= f.leastM && fall >= f.rise*run {
+			most = max(most, min(fall, f.mostM))
 		}
 	}
 	return most
@@ -102,11 +104,17 @@ const ledgeM = zoning.DefaultFootprintM
 // downhillFrom is the way straight down from a cell, in cells, as long as a cell's shorter
 // side; ok is false where none leads on.
 func (f *faces) downhillFrom(c, r int) (dc, dr float64, ok bool) {
-	if aspect := f.ground.Field.Aspect; aspect != nil {
-		i := r*f.cols + c
-		d := &f.downhill[aspect[i]]
-		return d[0], d[1], f.ground.Field.Squared[i] > 0
+	field := f.ground.Field
+	if field.Aspect == nil {
+		return f.downhillByHeights(c, r)
 	}
+	i := r*f.cols + c
+	way := &f.downhill[field.Aspect[i]]
+	return way[0], way[1], field.Squared[i] > 0
+}
+
+// downhillByHeights is the same where nobody told the aspect.
+func (f *faces) downhillByHeights(c, r int) (dc, dr float64, ok bool) {
 	g := f.ground.Grid
 	if c < 1 || r < 1 || c >= f.cols-1 || r >= f.rows-1 {
 		return 0, 0, false
@@ -127,7 +135,7 @@ func (f *faces) downhillFrom(c, r int) (dc, dr float64, ok bool) {
 // crests are the spots between cells side by side of which the lower is as steep as a face, or
 // steeper, and the upper is not, where the face is leastM high or higher; row by row, as far
 // as farM around the ground that machines drive on.
-func (f *faces) crests(leastM, farM float64) (out []crest) {
+func (f *faces) crests(farM float64) (out []crest) {
 	z, stride, squared := f.ground.Grid.Z, f.ground.Grid.Stride, f.ground.Field.Squared
 	limit := riseSquared(100 * f.rise)
 	rim := func(a, b int, za, zb float32, first bool) {
@@ -135,7 +143,7 @@ func (f *faces) crests(leastM, farM float64) (out []crest) {
 			a, b, za, zb = b, a, zb, za
 		}
 		if s := squared[a]; za > zb && s == s {
-			if x := f.between(a, b); float64(x.faceM) >= leastM {
+			if x := f.between(a, b); float64(x.faceM) >= f.leastM {
 				out = append(out, x)
 			}
 		}
@@ -193,29 +201,4 @@ func (f *faces) around(metres float64) (c0, r0, c1, r1 int) {
 	}
 	more := int(math.Ceil(metres/f.shortM)) + 2
 	return max(c0-more, 0), max(r0-more, 0), min(c1+more, f.cols), min(r1+more, f.rows)
-}
-
-// eachAbove visits the cells around a crest that are nearer than a distance and not below the
-// face: no lower than half its height.
-func (l *lie) eachAbove(g *terrain.Grid, x crest, metres float64, visit func(c, r int)) {
-	middle := x.z - x.faceM/2
-	tie := 1 - 1e-9 // rounding does not decide about a cell at the very distance
-	r2 := metres * metres * tie
-	reachR := metres / math.Sqrt((l.g - l.f*l.f/l.e))
-	for r := max(int(math.Ceil(float64(x.row)-reachR)), 0); r <= min(int(math.Floor(float64(x.row)+reachR)), l.rows-1); r++ {
-		v := float64(r) - float64(x.row)
-		// e u² + 2 f u v + g v² < r²
-		mid, left := -l.f*v/l.e, r2/l.e-v*v*(l.g/l.e-l.f*l.f/(l.e*l.e))
-		if left < 0 {
-			continue
-		}
-		half := math.Sqrt(left)
-		from, to := max(int(math.Ceil(float64(x.col)+mid-half)), 0), min(int(math.Floor(float64(x.col)+mid+half)), l.cols-1)
-		row := g.Z[r*g.Stride:]
-		for c := from; c <= to; c++ {
-			if row[c] > middle {
-				visit(c, r)
-			}
-		}
-	}
 }

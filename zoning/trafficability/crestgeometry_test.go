@@ -2,6 +2,7 @@ package trafficability
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -195,22 +196,30 @@ func TestTheBoxAroundWhatIsDrivenOn(t *testing.T) {
 	assert.Equal(t, [4]int{25, 20, 36, 31}, [4]int{c0, r0, c1, r1}, "3 and 2 more")
 }
 
+// cellsNear marks the cells around a crest, and counts them.
+func cellsNear(t *testing.T, g *terrain.Grid, x crest, metres float64) (n int, at []bool) {
+	t.Helper()
+	l := lieOf(g)
+	cells, disc := l.noCells(), l.crestDisc(g, metres)
+	disc.addTo(cells, x)
+	first, last := disc.rowsAround(x)
+	for r := range g.Rows {
+		assert.False(t, (r < first || r > last) && !isZero(cells.row(r)), "row %d is not around", r)
+	}
+	at = l.marked(cells)
+	return count(at), at
+}
+
 // Nearer than five cells' sides lie 69 cells, of which a quarter with both axes are 22; what lies
 // at that very distance is not nearer. Of oblong and skewed cells it is the distance that counts.
 func TestTheCellsNearACrest(t *testing.T) {
-	visited := func(g *terrain.Grid, x crest, metres float64) (n int, at map[int]bool) {
-		at = map[int]bool{}
-		lieOf(g).eachAbove(g, x, metres, func(c, r int) { n++; at[r*g.Cols+c] = true })
-		require.Len(t, at, n, "each once")
-		return n, at
-	}
 	for _, cellM := range []float64{0.5, 1, 2} {
 		g := level(t, 21, 17, cellM).Grid
 		for at, want := range map[[2]float32]int{{10, 8}: 69, {0, 0}: 22, {20, 0}: 22, {0, 16}: 22, {20, 16}: 22} {
-			n, _ := visited(g, crest{col: at[0], row: at[1], faceM: 1}, 5*cellM)
+			n, _ := cellsNear(t, g, crest{col: at[0], row: at[1], faceM: 1}, 5*cellM)
 			assert.Equal(t, want, n, "%v on %g m", at, cellM)
 		}
-		n, _ := visited(g, crest{col: 10, row: 8, faceM: 1}, 5.001*cellM)
+		n, _ := cellsNear(t, g, crest{col: 10, row: 8, faceM: 1}, 5.001*cellM)
 		assert.Equal(t, 81, n, "and the twelve")
 	}
 	for name, g := range map[string]*Ground{
@@ -220,7 +229,7 @@ func TestTheCellsNearACrest(t *testing.T) {
 		"back":     skewed(t, 40, 40, [2]float64{1, 0.2}, [2]float64{-0.5, -0.8}, func(_, _ float64) float64 { return 0 }),
 	} {
 		l := lieOf(g.Grid)
-		_, near := visited(g.Grid, crest{col: 19.25, row: 20.5, faceM: 1}, 5.3)
+		_, near := cellsNear(t, g.Grid, crest{col: 19.25, row: 20.5, faceM: 1}, 5.3)
 		for i := range 1600 {
 			u, v := float64(i%40)-19.25, float64(i/40)-20.5
 			assert.Equal(t, l.e*u*u+2*l.f*u*v+l.g*v*v < 5.3*5.3, near[i], "%s, %d", name, i)
@@ -228,6 +237,81 @@ func TestTheCellsNearACrest(t *testing.T) {
 	}
 	// What lies below the middle of the face is not above the crest.
 	g := gridOf(t, 1, 1, []float32{0.99, 1, 1.01, 2}, []float32{3, 0, 1, 1.5})
-	_, near := visited(g, crest{z: 2, faceM: 2}, 10)
-	assert.Equal(t, map[int]bool{2: true, 3: true, 4: true, 7: true}, near)
+	_, near := cellsNear(t, g, crest{z: 2, faceM: 2}, 10)
+	assert.Equal(t, []bool{false, false, true, true, true, false, false, true}, near)
+}
+
+// Of windows of many words a row, and of skewed cells, the cells nearer than a distance and higher
+// than the middle of the face are added, and none is lost that a set had before; a void is not
+// higher.
+func TestTheCellsNearACrestInManyWords(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(3, 1))
+	for _, cols := range []int{1, 63, 64, 65, 130, 200} {
+		for _, g := range []*Ground{level(t, cols, 30, 1), skewed(t, cols, 30, [2]float64{1, 0.2}, [2]float64{0.5, -0.8}, func(_, _ float64) float64 { return 0 })} {
+			for i := range g.Grid.Z {
+				if g.Grid.Z[i] = float32(rnd.NormFloat64()); rnd.IntN(10) == 0 {
+					g.Grid.Z[i] = float32(math.NaN())
+				}
+			}
+			l := lieOf(g.Grid)
+			got, want := l.noCells(), make([]bool, cols*30)
+			for range 5 {
+				before := rnd.IntN(cols * 30)
+				got.add(before)
+				want[before] = true
+				x := crest{col: float32(cols) * rnd.Float32(), row: 30 * rnd.Float32(), z: rnd.Float32(), faceM: 2 * rnd.Float32()}
+				metres := 70 * rnd.Float64() * rnd.Float64()
+				disc := l.crestDisc(g.Grid, metres)
+				disc.addTo(got, x)
+				for i, z := range g.Grid.Z {
+					u, v := float64(i%cols)-float64(x.col), float64(i/cols)-float64(x.row)
+					want[i] = want[i] || l.e*u*u+2*l.f*u*v+l.g*v*v < metres*metres && z > x.z-x.faceM/2
+				}
+			}
+			assert.Equal(t, want, l.marked(got), "%d columns", cols)
+		}
+	}
+}
+
+// A face's height is the greatest fall, from where it is followed, that is as steep on the whole: on
+// the way down, step by step, until it eases for longer than a ledge. What is less high than is
+// asked for is none.
+func TestHeightsOfFacesStepByStep(t *testing.T) {
+	some := 0
+	for seed := range uint64(6) {
+		g := made(t, 90, 80, 1.5, 1, hills(seed, 50, 12))
+		for _, rise := range []float64{0.1, 0.2, 0.4} {
+			f := faces{lie: lieOf(g.Grid), ground: g, rise: rise, mostM: CrestFaceM}
+			plain := func(col, row, z float64) (most float64) {
+				u, v := col, row
+				for way := 0.0; way < (CrestFaceM/rise+ledgeM)/f.shortM && most < CrestFaceM; way++ {
+					dc, dr, ok := f.downhillFrom(int(u+0.5), int(v+0.5))
+					u, v = u+dc, v+dr
+					fall, run := z-f.heightAt(u, v), math.Hypot(1.5*(u-col), v-row)
+					if !ok || !(fall > rise*(run-ledgeM)) {
+						break
+					}
+					if fall >= rise*run {
+						most = max(most, min(fall, CrestFaceM))
+					}
+				}
+				return most
+			}
+			for i := range g.Lots {
+				col, row, z := float64(i%90)+0.25, float64(i/90), float64(g.Grid.Z[i])
+				want := plain(col, row, z)
+				for _, least := range []float64{0, 1, 2, CrestFaceM} {
+					f.leastM = least
+					got := f.heightM(col, row, z)
+					if float64(float32(want)) < least {
+						assert.Zero(t, got, "seed %d, %d", seed, i)
+					} else {
+						assert.InDelta(t, want, got, 1e-12, "seed %d, %d", seed, i)
+						some++
+					}
+				}
+			}
+		}
+	}
+	assert.Greater(t, some, 10000)
 }

@@ -86,14 +86,16 @@ func (p *mover) keepFromCrestsOf(facePct float64) {
 		return
 	}
 	along := riseSquared(p.alongPct())
+	near, disc := p.scratch.marks, p.lie.crestDisc(p.ground.Grid, p.crestM())
+	clear(near.bits)
 	for _, x := range p.crests(facePct) {
 		// Where it may hang on a tether, no ground is too steep.
 		if down := int(x.down); p.ground.Field.Squared[down] >= along || !p.scratch.open.has(down) && !p.anchored(down) {
-			p.lie.eachAbove(p.ground.Grid, x, p.crestM(), func(c, r int) {
-				clear(p.scratch.row)
-				p.scratch.row[c/64] = 1 << (c % 64)
-				p.keepOffRow(r, p.scratch.row)
-			})
+			disc.addTo(near, x)
+			first, last := disc.rowsAround(x)
+			for r := first; r <= last; r++ {
+				p.keepOffRow(r, near.row(r))
+			}
 		}
 	}
 }
@@ -119,8 +121,8 @@ func (p *mover) crests(facePct float64) []crest {
 	const some = 16 // metres; most machines then ask for the same
 	c, farM := p.ground.Crests, some*math.Ceil(p.crestM()/some)
 	return at(&c.mu, &c.found, crestsNear{facePct, farM}).or(func() []crest {
-		f := faces{lie: p.lie, ground: p.ground, watch: p.watch, rise: facePct / 100, mostM: CrestFaceM}
-		return f.crests(CrestFaceM, farM)
+		f := faces{lie: p.lie, ground: p.ground, watch: p.watch, rise: facePct / 100, leastM: CrestFaceM, mostM: CrestFaceM}
+		return f.crests(farM)
 	})
 }
 
@@ -128,10 +130,10 @@ func (p *mover) crests(facePct float64) []crest {
 func (p *mover) nearCrests(facePct float64) cellSet {
 	c := p.ground.Crests
 	return at(&c.mu, &c.near, crestsNear{facePct, p.crestM()}).or(func() cellSet {
-		near := p.lie.noCells()
+		near, disc := p.lie.noCells(), p.lie.crestDisc(p.ground.Grid, p.crestM())
 		for _, x := range p.crests(facePct) {
 			p.watch.Did(1)
-			p.lie.eachAbove(p.ground.Grid, x, p.crestM(), func(c, r int) { near.row(r)[c/64] |= 1 << (c % 64) })
+			disc.addTo(near, x)
 		}
 		return near
 	})

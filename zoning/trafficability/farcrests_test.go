@@ -18,21 +18,22 @@ func TestCrestsFarFromWhatIsDrivenOn(t *testing.T) {
 	}
 	l := lieOf(g.Grid)
 	for _, crestM := range []float64{3, 12, 17} {
-		f := &faces{lie: l, ground: g, rise: 0.3, mostM: CrestFaceM}
-		near, far := map[int]bool{}, map[int]bool{}
+		f := &faces{lie: l, ground: g, rise: 0.3, leastM: CrestFaceM, mostM: CrestFaceM}
+		near, far := l.noCells(), l.noCells()
 		all := *g
 		all.Drive = g.Lots
-		every := &faces{lie: l, ground: &all, rise: 0.3, mostM: CrestFaceM}
-		for cells, crests := range map[*map[int]bool][]crest{&near: f.crests(CrestFaceM, crestM), &far: every.crests(CrestFaceM, crestM)} {
+		every := &faces{lie: l, ground: &all, rise: 0.3, leastM: CrestFaceM, mostM: CrestFaceM}
+		disc := l.crestDisc(g.Grid, crestM)
+		for cells, crests := range map[*cellSet][]crest{&near: f.crests(crestM), &far: every.crests(crestM)} {
 			for _, x := range crests {
-				l.eachAbove(g.Grid, x, crestM, func(c, r int) {
-					if i := r*120 + c; g.Drive[i] {
-						(*cells)[i] = true
-					}
-				})
+				disc.addTo(*cells, x)
 			}
 		}
-		assert.NotEmpty(t, far)
+		for i, drive := range l.cellsOf(g.Drive).bits {
+			near.bits[i] &= drive
+			far.bits[i] &= drive
+		}
+		assert.NotEqual(t, l.noCells(), far)
 		assert.Equal(t, far, near, "%g m", crestM)
 	}
 }

@@ -88,9 +88,14 @@ func (p *mover) edgePct() float64 {
 // stand by itself: nearer than the machine is long, or than the face is high, as far as that
 // can slide. A hill's height is none of its business.
 func (p *mover) keepFromFaces(places cellSet) {
-	lengthM := p.footprintM()
-	f := faces{lie: p.lie, ground: p.ground, watch: p.watch, rise: p.edgePct() / 100, mostM: slideLengths * lengthM}
-	for _, x := range f.crests(leastDropM, slideLengths*lengthM) {
-		p.lie.eachAbove(p.ground.Grid, x, max(lengthM, float64(x.faceM)), func(c, r int) { places.row(r)[c/64] &^= 1 << (c % 64) })
+	lengthM, near := p.footprintM(), p.scratch.marks
+	clear(near.bits)
+	f := faces{lie: p.lie, ground: p.ground, watch: p.watch, rise: p.edgePct() / 100, leastM: leastDropM, mostM: slideLengths * lengthM}
+	for _, x := range f.crests(slideLengths * lengthM) {
+		disc := p.lie.crestDisc(p.ground.Grid, max(lengthM, float64(x.faceM)))
+		disc.addTo(near, x)
+	}
+	for i, off := range near.bits {
+		places.bits[i] &^= off
 	}
 }
