@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
 )
 
 // move is a way on the padded cells.
@@ -153,19 +154,15 @@ func (p *mover) findPockets() {
 			p.pockets = append(p.pockets, pocket)
 		}
 	}
+	slices.SortFunc(p.pieces, func(a, b zoning.PieceRun) int { return cmp.Compare(a.From, b.From) })
 	slices.SortStableFunc(p.pockets, func(a, b Pocket) int { return cmp.Compare(b.Acres, a.Acres) })
 	p.promote(across, turns)
 }
 
 // number gives the cells of runs the number of their piece.
 func (p *mover) number(runs []run, n int) {
-	if p.pieces == nil {
-		p.pieces = make([]uint16, p.lie.cols*p.lie.rows)
-	}
 	for _, r := range runs {
-		first := p.cell(int(r.at))
-		for i := range p.pieces[first:][:r.n] {
-			p.pieces[first+i] = uint16(n)
-		}
+		from := int32(p.cell(int(r.at)))
+		p.pieces = append(p.pieces, zoning.PieceRun{From: from, To: from + r.n, Piece: uint16(n)})
 	}
 }
