@@ -159,10 +159,23 @@ func (p *mover) findPockets() {
 	p.promote(across, turns)
 }
 
-// number gives the cells of runs the number of their piece.
+// number gives the cells of runs, which lie in one piece, its number. Where the machine may not
+// head all ways its runs are single cells: they are put together.
 func (p *mover) number(runs []run, n int) {
+	marks, cols := p.scratch.marks, p.lie.cols
+	first, end := p.lie.rows, 0
 	for _, r := range runs {
-		from := int32(p.cell(int(r.at)))
-		p.pieces = append(p.pieces, zoning.PieceRun{From: from, To: from + r.n, Piece: uint16(n)})
+		row := p.cell(int(r.at)) / cols
+		first, end = min(first, row), max(end, row+1)
+	}
+	clear(marks.bits[first*marks.words : end*marks.words])
+	for _, r := range runs {
+		from := p.cell(int(r.at))
+		addRun(marks.row(from/cols), from%cols, from%cols+int(r.n))
+	}
+	for row := first; row < end; row++ {
+		eachRun(marks.row(row), func(from, to int) {
+			p.pieces = append(p.pieces, zoning.PieceRun{From: int32(row*cols + from), To: int32(row*cols + to), Piece: uint16(n)})
+		})
 	}
 }
