@@ -34,10 +34,9 @@ type Cells struct {
 	// Crossings are, by machine, the water lines to be crossed on the way in, 255 for
 	// cells it only reaches from others; nil, and nil for a machine, where that is not known.
 	Crossings [][]uint8
-	// Pieces number, by machine, the pieces of ground that its middle may be on and between
-	// which it cannot drive, from 1; 0 on other cells, and with staging where it gets to. Nil
-	// where nobody asked.
-	Pieces [][]uint16
+	// Pieces are, by machine, those of ground that its middle may be on and between which it
+	// cannot drive; with staging none where it gets to. Nil where nobody asked.
+	Pieces []Pieces
 }
 
 // Check returns why the cells cannot be mapped: what [Window.Check] refuses, or slices
@@ -79,8 +78,8 @@ func (c *Cells) Check() error {
 		return fmt.Errorf("FootUpperPct is %g; write 0 or more", c.FootUpperPct)
 	}
 	for k, pieces := range c.Pieces {
-		if pieces != nil && len(pieces) != n {
-			return fmt.Errorf("of Pieces there are, for machine %d, %d values for %d cells", k+1, len(pieces), n)
+		if err := pieces.check(n); err != nil {
+			return fmt.Errorf("of Pieces there is, for machine %d, %w", k+1, err)
 		}
 	}
 	if !(c.SimplifyM >= 0 && c.SimplifyM <= MaxSimplifyM) {

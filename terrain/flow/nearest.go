@@ -14,58 +14,80 @@ import (
 // the other.
 func (d *Drainage) NearestLine(g *terrain.Grid, leastM2 float64) (cells []int32, metres []float32) {
 	n := d.Cols * d.Rows
-	cells, metres = make([]int32, n), make([]float32, n)
-	for i := range cells {
-		cells[i], metres[i] = -1, float32(math.Inf(1))
+	near := nearest{cols: d.Cols, cells: make([]int32, n), m2: make([]float32, n)}
+	for i := range near.cells {
+		near.cells[i], near.m2[i] = -1, float32(math.Inf(1))
 	}
 	for _, l := range d.Lines {
 		if l.MouthM2 >= leastM2 {
-			l.eachCell(g, func(i int) { cells[i], metres[i] = int32(i), 0 })
+			l.eachCell(g, func(i int) { near.cells[i], near.m2[i] = int32(i), 0 })
 		}
 	}
-	e, f, h := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2).Inverse()
-	take := func(i, c, r, from int) {
-		line := cells[from]
-		if line < 0 || line == cells[i] {
-			return
-		}
-		u, v := float64(int(line)%d.Cols-c), float64(int(line)/d.Cols-r)
-		if m2 := float32(e*u*u + 2*f*u*v + h*v*v); m2 < metres[i] { // squared, until the end
-			cells[i], metres[i] = line, m2
-		}
-	}
-	for r := range d.Rows {
-		d.sweep(r, -d.Cols, r > 0, take)
+	near.e, near.f, near.h = g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2).Inverse()
+	near.sweep(0, nil)
+	for r := 1; r < d.Rows; r++ {
+		near.sweep(r, near.row(r-1))
 	}
 	for r := d.Rows - 2; r >= 0; r-- {
-		d.sweep(r, d.Cols, true, take)
+		near.sweep(r, near.row(r+1))
 	}
-	for i, m2 := range metres {
-		metres[i] = float32(math.Sqrt(float64(m2)))
+	for i, m2 := range near.m2 {
+		near.m2[i] = float32(math.Sqrt(float64(m2)))
 	}
-	return cells, metres
+	return near.cells, near.m2
 }
 
-// sweep takes over along a row, either way, what the row beside it and the cells before found.
-func (d *Drainage) sweep(r, beside int, hasBeside bool, take func(i, c, r, from int)) {
-	for c := range d.Cols {
-		i := r*d.Cols + c
-		if hasBeside {
-			take(i, c, r, i+beside)
-			if c > 0 {
-				take(i, c, r, i+beside-1)
+// nearest is the nearest cell of a line for each cell, as far as it was found, and the square of
+// how far it is.
+type nearest struct {
+	cols    int
+	cells   []int32
+	m2      []float32
+	e, f, h float64 // the metric
+}
+
+func (n *nearest) row(r int) []int32 { return n.cells[r*n.cols:][:n.cols] }
+
+// sweep takes over along a row, either way, what the row beside it and the cells before found;
+// nil where no row lies beside it.
+func (n *nearest) sweep(r int, beside []int32) {
+	row, last := n.row(r), n.cols-1
+	for c, is := range row {
+		if beside != nil {
+			if line := beside[c]; line != is {
+				is = n.offer(r, c, line)
 			}
-			if c < d.Cols-1 {
-				take(i, c, r, i+beside+1)
+			if c > 0 && beside[c-1] != is {
+				is = n.offer(r, c, beside[c-1])
+			}
+			if c < last && beside[c+1] != is {
+				is = n.offer(r, c, beside[c+1])
 			}
 		}
-		if c > 0 {
-			take(i, c, r, i-1)
+		if c > 0 && row[c-1] != is {
+			n.offer(r, c, row[c-1])
 		}
 	}
-	for c := d.Cols - 2; c >= 0; c-- {
-		take(r*d.Cols+c, c, r, r*d.Cols+c+1)
+	for c := last - 1; c >= 0; c-- {
+		if row[c+1] != row[c] {
+			n.offer(r, c, row[c+1])
+		}
 	}
+}
+
+// offer takes a line's cell for a cell where that is nearer than what it has, and tells what it
+// then has.
+func (n *nearest) offer(r, c int, line int32) int32 {
+	i := r*n.cols + c
+	if line < 0 {
+		return n.cells[i]
+	}
+	cols := int32(n.cols)
+	u, v := float64(int(line%cols)-c), float64(int(line/cols)-r)
+	if m2 := float32(n.e*u*u + 2*n.f*u*v + n.h*v*v); m2 < n.m2[i] {
+		n.cells[i], n.m2[i] = line, m2
+	}
+	return n.cells[i]
 }
 
 // eachCell visits the cells of a line's path, some twice.

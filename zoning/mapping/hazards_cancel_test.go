@@ -46,15 +46,9 @@ func TestHazardsEndOnceNobodyWaits(t *testing.T) {
 	}{
 		"bands":  {1, func(w *beside.Watch) { cellBands(l.w.Masks, make(zoning.Fleet, 1), w) }},
 		"drops":  {1, func(w *beside.Watch) { l.watch = w; require.NoError(t, l.dropOffs()) }},
-		"pieces": {1, func(w *beside.Watch) { l.watch = w; l.pieces(func(int) bool { return false }, nil) }},
-		"in": {2, func(w *beside.Watch) {
-			l.watch = w
-			l.pieces(func(int) bool { return true }, func([]int) {})
-		}},
-		"rims": {1, func(w *beside.Watch) {
-			l.watch = w
-			l.eachRim(make([]int, n*n), func(int) bool { return true }, nil)
-		}},
+		"pieces": {1, func(w *beside.Watch) { cellsIn{n, n, func(int) bool { return false }, w}.pieces(nil) }},
+		"in":     {1, func(w *beside.Watch) { cellsIn{n, n, func(int) bool { return true }, w}.pieces(func(piece) {}) }},
+		"rims":   {1, func(w *beside.Watch) { cellsIn{n, n, func(int) bool { return true }, w}.rim(piece{{0, n * n}}, nil) }},
 		"staging": {1, func(w *beside.Watch) {
 			l.watch = w
 			l.work.Drive = make([]bool, n*n)

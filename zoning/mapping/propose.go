@@ -38,7 +38,7 @@ func (g *Ground) Propose(ctx context.Context, m *zoning.ZoneMap, crew []int) (_ 
 	defer beside.Ended(&err)
 	p := &proposer{Ground: g, m: m, watch: beside.NewWatch(ctx), plane: PlaneOf(m.Cells)}
 	for _, k := range crew {
-		if k >= 0 && k < len(m.Cells.Pieces) && m.Cells.Pieces[k] != nil {
+		if k >= 0 && k < len(m.Cells.Pieces) && len(m.Cells.Pieces[k]) > 0 {
 			p.crew = append(p.crew, k)
 		}
 	}
@@ -49,7 +49,7 @@ func (g *Ground) Propose(ctx context.Context, m *zoning.ZoneMap, crew []int) (_ 
 	if m.Access.Checked {
 		most = 1
 	}
-	return p.best(most)
+	return p.best(ctx, most)
 }
 
 type proposer struct {
@@ -59,12 +59,11 @@ type proposer struct {
 	watch *beside.Watch
 	plane Plane
 
-	piece [][]uint16 // by machine of the crew: of each cell that it may work, the piece from where
-	roadM []float32  // to the nearest road; +Inf beyond
+	roadM []float32 // to the nearest road; +Inf beyond
 }
 
 // best picks places one after the other, each that which opens most beside those before.
-func (p *proposer) best(most int) ([]zoning.UnloadPoint, error) {
+func (p *proposer) best(ctx context.Context, most int) ([]zoning.UnloadPoint, error) {
 	places, err := p.places()
 	if err != nil || len(places) == 0 {
 		return nil, err
@@ -72,14 +71,17 @@ func (p *proposer) best(most int) ([]zoning.UnloadPoint, error) {
 	if err := p.measureRoads(); err != nil {
 		return nil, err
 	}
-	p.shareOut()
+	worked, err := p.worked(ctx)
+	if err != nil {
+		return nil, err
+	}
+	grounds := groundsOf(worked, p.m.Cells.Cols, p.watch)
 	groups := p.group(places)
-	opened := make([]bool, len(p.work.Lots))
 	var out []zoning.UnloadPoint
 	for len(out) < most {
 		var best *group
 		for i := range groups {
-			groups[i].measure(p, opened)
+			groups[i].measure(p, grounds)
 			if g := &groups[i]; best == nil || g.acres > best.acres {
 				best = g
 			}
@@ -88,7 +90,9 @@ func (p *proposer) best(most int) ([]zoning.UnloadPoint, error) {
 			break
 		}
 		out = append(out, p.point(best))
-		p.eachOpened(best.pieces, func(i int) { opened[i] = true })
+		for i := range grounds {
+			grounds[i].opened = grounds[i].opened || grounds[i].fromAny(best.pieces)
+		}
 	}
 	return out, nil
 }
@@ -141,65 +145,6 @@ func (p *proposer) measureRoads() error {
 	return nil
 }
 
-// shareOut spreads the pieces that middles of machines may be on over the cells that they
-// work from there.
-func (p *proposer) shareOut() {
-	cols := p.m.Cells.Cols
-	var queue []int32
-	for _, k := range p.crew {
-		piece := slices.Clone(p.m.Cells.Pieces[k])
-		// spread visits the cells beside a cell that it would pass its piece on to.
-		spread := func(i int, visit func(beside int)) {
-			c := i % cols
-			for _, d := range [4]int{1, -1, cols, -cols} {
-				j := i + d
-				if j < 0 || j >= len(piece) || d == 1 && c == cols-1 || d == -1 && c == 0 {
-					continue
-				}
-				if piece[j] == 0 && p.wouldWork(k, j) {
-					visit(j)
-				}
-			}
-		}
-		queue = queue[:0]
-		for i, n := range piece {
-			p.watch.Did(1)
-			if n != 0 {
-				passes := false // most cells lie amid their piece
-				spread(i, func(int) { passes = true })
-				if passes {
-					queue = append(queue, int32(i))
-				}
-			}
-		}
-		for n := 0; n < len(queue); n++ {
-			p.watch.Did(4)
-			i := int(queue[n])
-			spread(i, func(j int) {
-				piece[j] = piece[i]
-				queue = append(queue, int32(j))
-			})
-		}
-		p.piece = append(p.piece, piece)
-	}
-}
-
-// wouldWork reports whether a machine would work a cell if it got there.
-func (p *proposer) wouldWork(k, i int) bool {
-	if !p.work.Lots[i] {
-		return false
-	}
-	switch p.m.Cells.Lost[k][i] {
-	case zoning.Works:
-		return true
-	case zoning.NoWayIn:
-		return p.m.Access.Checked
-	case zoning.OnlyAcross: // from the staging there is, if its middle may be there
-		return p.m.Access.Checked && p.m.Cells.Pieces[k][i] != 0
-	}
-	return false
-}
-
 // group is the places from which the crew gets to the same pieces.
 type group struct {
 	pieces []uint16 // by machine of the crew
@@ -217,7 +162,7 @@ func (p *proposer) group(places []int) []group {
 		key := make([]byte, 0, 2*len(p.crew))
 		any := false
 		for n, k := range p.crew {
-			pieces[n] = p.m.Cells.Pieces[k][i]
+			pieces[n] = p.m.Cells.Pieces[k].At(i)
 			key = append(key, byte(pieces[n]), byte(pieces[n]>>8))
 			any = any || pieces[n] != 0
 		}
@@ -235,29 +180,16 @@ func (p *proposer) group(places []int) []group {
 	return out
 }
 
-// eachOpened visits the cells of the lots that the crew works from pieces.
-func (p *proposer) eachOpened(pieces []uint16, visit func(i int)) {
-	for i := range p.work.Lots {
-		p.watch.Did(1)
-		for n, k := range p.crew {
-			if pieces[n] != 0 && p.piece[n][i] == pieces[n] && p.wouldWork(k, i) {
-				visit(i)
-				break
-			}
-		}
-	}
-}
-
 // measure sums what a group opens beside what is opened already.
-func (g *group) measure(p *proposer, opened []bool) {
+func (g *group) measure(p *proposer, grounds []ground) {
 	cells := 0.0
 	g.col, g.row = 0, 0
-	p.eachOpened(g.pieces, func(i int) {
-		if !opened[i] {
-			cells++
-			g.col, g.row = g.col+float64(i%p.m.Cells.Cols)+0.5, g.row+float64(i/p.m.Cells.Cols)+0.5
+	for i := range grounds {
+		p.watch.Did(1)
+		if of := &grounds[i]; !of.opened && of.fromAny(g.pieces) {
+			cells, g.col, g.row = cells+of.cells, g.col+of.col, g.row+of.row
 		}
-	})
+	}
 	g.col, g.row = g.col/cells, g.row/cells
 	x0, y0 := p.plane.At(0, 0)
 	x1, y1 := p.plane.At(1, 0)

@@ -40,43 +40,39 @@ func (t *teller) steep(d *flow.Drainage) {
 	marks := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, len(t.bands)), Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame, Watch: t.watch}}
 	cellM2 := grid.Frame.MetricAt(float64(grid.Col0)+float64(grid.Cols)/2, float64(grid.Row0)+float64(grid.Rows)/2).CellAreaM2()
 	squared := t.m.Field.Squared
-	isSteep := func(i int) bool { return squared[i] >= steepSquared }
-	t.pieces(isSteep, func(piece []int) {
-		if float64(len(piece))*cellM2 < leastSteepM2 {
+	cells := func(in func(i int) bool) cellsIn { return cellsIn{grid.Cols, grid.Rows, in, t.watch} }
+	mark := func(p piece, as zoning.Mask) {
+		p.each(func(i int) { marks.Masks[i] |= as })
+	}
+	steep := cells(func(i int) bool { return squared[i] >= steepSquared })
+	steep.pieces(func(p piece) {
+		if float64(p.cells())*cellM2 < leastSteepM2 {
 			return
 		}
-		var mark zoning.Mask
-		t.eachRim(piece, isSteep, func(from, to int) {
+		var as zoning.Mask
+		steep.rim(p, func(from, to int) {
 			if t.worked(to) {
 				if z := grid.Z[from/grid.Cols*grid.Stride+from%grid.Cols]; z > grid.Z[to/grid.Cols*grid.Stride+to%grid.Cols] {
-					mark |= steepAbove
+					as |= steepAbove
 				} else {
-					mark |= steepBelow
+					as |= steepBelow
 				}
 			}
 		})
-		for _, i := range piece {
-			marks.Masks[i] |= mark
-		}
+		mark(p, as)
 	})
-	unknown := uint8(t.m.Fleet.UnknownBand())
-	isUnknown := func(i int) bool { return t.bands[i] == unknown }
-	t.pieces(isUnknown, func(piece []int) {
+	unknownBand := uint8(t.m.Fleet.UnknownBand())
+	unknown := cells(func(i int) bool { return t.bands[i] == unknownBand })
+	unknown.pieces(func(p piece) {
 		beside := false
-		t.eachRim(piece, isUnknown, func(_, to int) { beside = beside || t.worked(to) })
+		unknown.rim(p, func(_, to int) { beside = beside || t.worked(to) })
 		if beside {
-			for _, i := range piece {
-				marks.Masks[i] |= noElevation
-			}
+			mark(p, noElevation)
 		}
 	})
-	isHollow := func(i int) bool { return d.InHollow[i] }
-	t.pieces(isHollow, func(piece []int) {
-		if !slices.ContainsFunc(piece, t.worked) {
-			return
-		}
-		for _, i := range piece {
-			marks.Masks[i] |= hollow
+	cells(func(i int) bool { return d.InHollow[i] }).pieces(func(p piece) {
+		if p.any(t.worked) {
+			mark(p, hollow)
 		}
 	})
 	if !t.applied {
@@ -143,56 +139,4 @@ func (t *teller) windowRing() orb.Polygon {
 	side(e, n, w, n)
 	side(w, n, w, s)
 	return orb.Polygon{append(ring, ring[0])}
-}
-
-// pieces finds the connected pieces of cells that are in.
-func (t *teller) pieces(in func(i int) bool, visit func(piece []int)) {
-	seen := make([]bool, len(t.bands))
-	for i := range t.bands {
-		t.watch.Did(1)
-		if seen[i] || !in(i) {
-			continue
-		}
-		seen[i] = true
-		piece := []int{i}
-		for n := 0; n < len(piece); n++ {
-			t.watch.Did(1)
-			t.eachBeside(piece[n], func(j int) {
-				if !seen[j] && in(j) {
-					seen[j] = true
-					piece = append(piece, j)
-				}
-			})
-		}
-		visit(piece)
-	}
-}
-
-// eachRim visits the steps from a piece of the cells that are in to those around it.
-func (t *teller) eachRim(piece []int, in func(i int) bool, visit func(from, to int)) {
-	for _, i := range piece {
-		t.watch.Did(1)
-		t.eachBeside(i, func(j int) {
-			if !in(j) {
-				visit(i, j)
-			}
-		})
-	}
-}
-
-func (t *teller) eachBeside(i int, visit func(j int)) {
-	grid := t.Elevation.Grid
-	c, r := i%grid.Cols, i/grid.Cols
-	if c > 0 {
-		visit(i - 1)
-	}
-	if c < grid.Cols-1 {
-		visit(i + 1)
-	}
-	if r > 0 {
-		visit(i - grid.Cols)
-	}
-	if r < grid.Rows-1 {
-		visit(i + grid.Cols)
-	}
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/zoning"
 )
 
 // move is a way on the padded cells.
@@ -153,19 +154,28 @@ func (p *mover) findPockets() {
 			p.pockets = append(p.pockets, pocket)
 		}
 	}
+	slices.SortFunc(p.pieces, func(a, b zoning.PieceRun) int { return cmp.Compare(a.From, b.From) })
 	slices.SortStableFunc(p.pockets, func(a, b Pocket) int { return cmp.Compare(b.Acres, a.Acres) })
 	p.promote(across, turns)
 }
 
-// number gives the cells of runs the number of their piece.
+// number gives the cells of runs, which lie in one piece, its number. Where the machine may not
+// head all ways its runs are single cells: they are put together.
 func (p *mover) number(runs []run, n int) {
-	if p.pieces == nil {
-		p.pieces = make([]uint16, p.lie.cols*p.lie.rows)
-	}
+	marks, cols := p.scratch.marks, p.lie.cols
+	first, end := p.lie.rows, 0
 	for _, r := range runs {
-		first := p.cell(int(r.at))
-		for i := range p.pieces[first:][:r.n] {
-			p.pieces[first+i] = uint16(n)
-		}
+		row := p.cell(int(r.at)) / cols
+		first, end = min(first, row), max(end, row+1)
+	}
+	clear(marks.bits[first*marks.words : end*marks.words])
+	for _, r := range runs {
+		from := p.cell(int(r.at))
+		addRun(marks.row(from/cols), from%cols, from%cols+int(r.n))
+	}
+	for row := first; row < end; row++ {
+		eachRun(marks.row(row), func(from, to int) {
+			p.pieces = append(p.pieces, zoning.PieceRun{From: int32(row*cols + from), To: int32(row*cols + to), Piece: uint16(n)})
+		})
 	}
 }

@@ -123,3 +123,35 @@ func TestPocketsAgainstConnectedComponents(t *testing.T) {
 		assert.InDelta(t, want[i], p.Acres, 1e-9, "the largest first")
 	}
 }
+
+// The cells of each pocket have a number of their own, in the longest runs that they make up,
+// where the machine may head every way and where it may not.
+func TestPiecesAreTheCellsOfPockets(t *testing.T) {
+	g := made(t, 90, 70, 1, 1, hills(5, 40, 2.5)).inner()
+	w := find(g, zoning.Machine{Key: "b", LimitPct: 20, CrossPct: 12, CrestM: noCrest})
+	perCell := 1 / terrain.SquareMetresPerAcre
+	acres := map[uint16]float64{}
+	longest := 0
+	for n, r := range w.Pieces[0] {
+		assert.Equal(t, r.From/90, (r.To-1)/90, "in a row")
+		if n > 0 {
+			before := w.Pieces[0][n-1]
+			assert.True(t, before.To < r.From || before.To == r.From && (before.Piece != r.Piece || r.From%90 == 0), "%v, %v", before, r)
+		}
+		acres[r.Piece] += float64(r.To-r.From) * perCell
+		longest = max(longest, int(r.To-r.From))
+	}
+	assert.Greater(t, longest, 20)
+	require.Greater(t, len(w.Pockets[0]), 2)
+	require.Len(t, acres, len(w.Pockets[0]))
+	var got []float64
+	for _, a := range acres {
+		got = append(got, a)
+	}
+	slices.Sort(got)
+	slices.Reverse(got)
+	for i, p := range w.Pockets[0] {
+		assert.InDelta(t, p.Acres, got[i], 1e-9)
+		assert.NotZero(t, w.Pieces[0].At(p.Cell))
+	}
+}

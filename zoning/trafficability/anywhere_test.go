@@ -59,9 +59,7 @@ func TestABlockIsJudgedAlikeAnywhereInItsRow(t *testing.T) {
 					require.Equal(t, first.Why[k][i].String(), other.Why[k][j].String(), "machine %d, column %d, row %d, %d on", k, c, r, off-30)
 					require.Equal(t, first.Stands[k][i], other.Stands[k][j])
 					require.Equal(t, first.Masks[i], other.Masks[j])
-					if first.Pieces[k] != nil {
-						require.Equal(t, first.Pieces[k][i], other.Pieces[k][j])
-					}
+					require.Equal(t, first.Pieces[k].At(i), other.Pieces[k].At(j))
 					if first.Crossings[k] != nil {
 						require.Equal(t, first.Crossings[k][i], other.Crossings[k][j])
 					}

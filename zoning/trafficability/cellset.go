@@ -57,6 +57,13 @@ func (s cellSet) drop(i int) {
 	s.bits[i/s.cols*s.words+c/64] &^= 1 << (c % 64)
 }
 
+// addRun adds the cells of a row from one to before another.
+func addRun(row []uint64, from, to int) {
+	for w := from / 64; w <= (to-1)/64; w++ {
+		row[w] |= uint64(math.MaxUint64) << max(0, from-w*64) & (math.MaxUint64 >> max(0, (w+1)*64-to))
+	}
+}
+
 // each visits the cells of a set in a row that begins with a cell.
 func each(row []uint64, first int, visit func(i int)) {
 	for w, word := range row {

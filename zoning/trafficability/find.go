@@ -23,7 +23,7 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 	g := ground.filled()
 	w := &Work{
 		Why: make([][]zoning.Why, len(fleet)), Stands: make([][]bool, len(fleet)),
-		Crossings: make([][]uint8, len(fleet)), Pockets: make([][]Pocket, len(fleet)), Idle: make([][]int, len(fleet)), Unloads: make([][]int, len(fleet)), Pieces: make([][]uint16, len(fleet)), Pinches: make([][]Pinch, len(fleet)),
+		Crossings: make([][]uint8, len(fleet)), Pockets: make([][]Pocket, len(fleet)), Idle: make([][]int, len(fleet)), Unloads: make([][]int, len(fleet)), Pieces: make([]zoning.Pieces, len(fleet)), Pinches: make([][]Pinch, len(fleet)),
 	}
 	l := lieOf(g.Grid)
 	window := windowOf(g, l, watch)

@@ -28,7 +28,7 @@ type mover struct {
 	pinches   []Pinch
 	idle      []int
 	unloads   []int
-	pieces    []uint16
+	pieces    zoning.Pieces
 }
 
 // window is what all machines find alike.

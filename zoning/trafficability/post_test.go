@@ -63,8 +63,8 @@ func TestMachinesAreUnloadedWhereTheirLoadsGet(t *testing.T) {
 	assert.Equal(t, zoning.NoWayIn, w.Why[0][50*40+20])
 	assert.Equal(t, zoning.Works, w.Why[1][50*40+20])
 	require.Len(t, w.Pockets[0], 1)
-	assert.Equal(t, uint16(1), w.Pieces[0][50*40+20])
-	assert.Zero(t, w.Pieces[0][10*40+20], "it gets there")
+	assert.Equal(t, uint16(1), w.Pieces[0].At(50*40+20))
+	assert.Zero(t, w.Pieces[0].At(10*40+20), "it gets there")
 	g.Unloads = g.Unloads[:2]
 	_, err := Find(context.Background(), g, []zoning.Machine{loader})
 	assert.ErrorContains(t, err, "there are 2 Unloads for 3 places")

@@ -16,8 +16,8 @@ type Work struct {
 	// Pockets are, by machine, the pieces of ground that it cannot drive between, the
 	// largest first; with staging those that it does not get to.
 	Pockets [][]Pocket
-	// Pieces number, by machine, the cells of its Pockets from 1, in no order; 0 elsewhere.
-	Pieces [][]uint16
+	// Pieces number, by machine, the cells of its Pockets, in no order.
+	Pieces []zoning.Pieces
 	// Pinches are, by machine, the tight spots on its way in, those with the most ground
 	// beyond first.
 	Pinches [][]Pinch
