@@ -37,7 +37,12 @@ func collectFor(cells int) {
 }
 
 // collectSteadily keeps memory low in work that goes on and on.
-func collectSteadily() {
-	debug.SetGCPercent(50)
+func collectSteadily() { collectAt(50) }
+
+// collectOften keeps it lower where most of it is kept, and what is to collect is little.
+func collectOften() { collectAt(20) }
+
+func collectAt(percent int) {
+	debug.SetGCPercent(percent)
 	debug.SetMemoryLimit(math.MaxInt64)
 }

@@ -48,7 +48,7 @@ func (c *rasterCmd) Run(s streams, k *kong.Context) error {
 	if err != nil {
 		return err
 	}
-	collectSteadily()
+	collectOften()
 	show := newProgress(c.Progress, s.err)
 	var mu sync.Mutex
 	config.Tell = func(step string, done, total int) {

@@ -77,7 +77,7 @@ func (r *run) head() (h head, err error) {
 }
 
 // checkRasters refuses to go on where rasters were overwritten while pieces were made of
-// them, and takes the pieces away: nobody knows which rest on which.
+// them.
 func (r *run) checkRasters(h head) error {
 	now, err := resume.OfRasters(context.WithoutCancel(r.stop), "elevation", r.rasters())
 	if err != nil {
@@ -93,8 +93,16 @@ func (r *run) checkRasters(h head) error {
 	if len(changes) == 0 {
 		return nil
 	}
-	err = fmt.Errorf("%s: %w, so that some of the ground rests on the old and some on the new: %s; nothing is written, and the pieces are removed: start again when those files are final",
+	return fmt.Errorf("%s: %w, so that some of the ground rests on the old and some on the new: %s; nothing is written, and the pieces are removed: start again when those files are final",
 		r.Dir, resume.ErrChanged, resume.Listed(changes))
+}
+
+// dropChanged takes the pieces away where rasters were overwritten, for nobody knows which rest
+// on which.
+func (r *run) dropChanged(err error) error {
+	if !errors.Is(err, resume.ErrChanged) {
+		return err
+	}
 	return errors.Join(err, r.clear(), os.Remove(filepath.Join(r.kept, headName)))
 }
 
@@ -125,8 +133,8 @@ func (r *run) clear() error {
 }
 
 // finish copies the pieces of each output into one file, both outputs at once where there
-// are workers for it. The outputs appear together.
-func (r *run) finish() error {
+// are workers for it. The outputs appear together, if no raster was overwritten since h.
+func (r *run) finish(h head) error {
 	files, err := write.Begin(r.Dir)
 	if err != nil {
 		return err
@@ -135,20 +143,22 @@ func (r *run) finish() error {
 	outputs := r.outputs()
 	r.Tell("putting together", 0, len(outputs))
 	var done atomic.Int64
-	errs := make([]error, len(outputs))
+	errs := make([]error, len(outputs)+1)
 	atOnce := make(chan struct{}, r.Workers)
 	var all sync.WaitGroup
-	for i, name := range outputs {
+	for i := range errs {
 		atOnce <- struct{}{}
 		all.Go(func() {
 			defer func() { <-atOnce }()
-			if errs[i] = r.putTogether(files, name); errs[i] == nil && done.Add(1) < int64(len(outputs)) {
+			if i == len(outputs) {
+				errs[i] = r.checkRasters(h)
+			} else if errs[i] = r.putTogether(files, outputs[i]); errs[i] == nil && done.Add(1) < int64(len(outputs)) {
 				r.Tell("putting together", 1, len(outputs))
 			}
 		})
 	}
 	all.Wait()
-	if err := cmp.Or(errs...); err != nil {
+	if err := cmp.Or(errs[len(outputs)], cmp.Or(errs...)); err != nil {
 		return err
 	}
 	if err := files.Commit(); err != nil {

@@ -46,11 +46,11 @@ func (r *run) do() error {
 		r.result.Again = len(r.pieces)
 		return nil
 	}
-	if err := errors.Join(r.work(), r.checkRasters(h)); err != nil {
-		return err
+	if err := r.work(); err != nil {
+		return r.dropChanged(errors.Join(err, r.checkRasters(h)))
 	}
-	if err := r.finish(); err != nil {
-		return err
+	if err := r.finish(h); err != nil {
+		return r.dropChanged(err)
 	}
 	h.Done = true
 	if err := r.keepHead(h); err != nil {
