@@ -164,10 +164,10 @@ func (c *Coverage) Outline() orb.MultiPolygon {
 // view is a coverage with faces sorted into classes.
 type view struct {
 	cov    *Coverage
-	class  []int   // by face
-	pieces forest  // faces of one class that share an arc
-	seen   []bool  // by half-arc
-	place  []int32 // by junction: where it stands on the way, or none
+	class  []int    // by face
+	pieces forest   // faces of one class that share an arc
+	seen   []bool   // by half-arc
+	place  []int32  // by junction: where it stands on the way, or none
 	ring   []Vertex // scratch
 	way    []int32  // scratch
 	rings  store[orb.Point]
@@ -184,11 +184,21 @@ func newView(c *Coverage, class func(Mask) int) *view {
 	for i, f := range c.Faces {
 		v.class[i] = class(f.Mask)
 	}
+	points := 0
 	for a := range c.Arcs {
-		if l, r := c.Arcs[a].Left, c.Arcs[a].Right; !v.kept(int32(a)) && l >= 0 && r >= 0 {
+		l, r := c.Arcs[a].Left, c.Arcs[a].Right
+		switch {
+		case v.kept(int32(a)):
+			for _, face := range [2]int32{l, r} {
+				if v.classOf(face) >= 0 {
+					points += len(c.Arcs[a].Vertices)
+				}
+			}
+		case l >= 0 && r >= 0:
 			v.pieces.union(l, r)
 		}
 	}
+	v.rings.free = make([]orb.Point, 0, points)
 	return v
 }
 
