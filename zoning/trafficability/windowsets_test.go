@@ -29,10 +29,10 @@ func TestTheWindowThatAllMachinesFind(t *testing.T) {
 		assert.Equal(t, g.Drive[i], w.drive.has(i))
 		assert.Equal(t, near && !g.Drive[i], w.fringe.has(i))
 		assert.Equal(t, !g.Closed[i], w.free.has(i))
-		assert.Equal(t, g.WaterLines[i], w.water[(r+pad)*(70+2*pad)+c+pad])
+		assert.Equal(t, g.WaterLines[i], w.water.row(r)[c/64]>>(c%64)&1 != 0)
 	}
 	g.AcresOnly = true
-	assert.Nil(t, windowOf(g, l, nil).water)
+	assert.Empty(t, windowOf(g, l, nil).water.words)
 }
 
 // Where only acres are asked for there is nothing else, and they are the same.
