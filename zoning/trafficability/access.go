@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"math"
+	"math/bits"
 	"slices"
 
 	"github.com/acreband/acreband/terrain"
@@ -48,19 +49,19 @@ const Unreached = math.MaxUint8
 func (p *mover) access() {
 	if p.ground.Staging == nil {
 		if !p.ground.AcresOnly {
-			p.findPockets()
+			p.newFlood().findPockets()
 		}
 		p.promote(turns, reached)
 		return
 	}
-	var seeds []int32
+	var seeds []int
 	for n, place := range p.ground.Staging {
 		off, uses := false, p.usesPlace(n)
 		for _, i := range place {
-			if k := p.padded(i); p.scratch.stage[k] == turns {
+			if p.scratch.stage[p.padded(i)] == turns {
 				off = true
 				if uses {
-					seeds = append(seeds, int32(k))
+					seeds = append(seeds, i)
 				}
 			}
 		}
@@ -68,49 +69,41 @@ func (p *mover) access() {
 			p.idle = append(p.idle, n)
 		}
 	}
+	f := p.newFlood()
 	if p.ground.WaterLines != nil && !p.ground.AcresOnly {
 		p.crossings = bytes.Repeat([]uint8{Unreached}, p.lie.cols*p.lie.rows)
+		f.water = p.water
 	}
-	p.reachFrom(seeds)
+	f.reachFrom(seeds)
+	f.water = padSet{}
 	if !p.ground.AcresOnly {
-		p.countUnloads()
-		p.findPockets()
+		f.countUnloads()
+		f.findPockets()
+		p.across = f
 	}
 }
 
 // accessAcross finds the ground that is left and would be reached by someone who drives
 // across the slope.
 func (p *mover) accessAcross() {
-	if p.ground.Staging == nil || p.ground.AcresOnly {
+	f := p.across
+	if p.across = nil; f == nil || bytes.IndexByte(p.scratch.stage, turns) < 0 {
 		return
 	}
-	heads, stage, moves := p.scratch.heads, p.scratch.stage, p.moves()
-	for k, h := range heads {
-		if h != 0 {
-			heads[k] = math.MaxUint8
+	f.admits.allWhereAny()
+	for r := range p.lie.rows {
+		got, left := f.got.row(r), f.left.row(r)
+		atLeastStage(got, p.stages(r), reached)
+		atLeastStage(left, p.stages(r), turns)
+		if without(left, left, got); !isZero(left) {
+			f.ask(r+pad, 1, len(left))
 		}
 	}
-	var seeds []int32
-	for k, s := range stage {
-		if s != turns {
-			continue
-		}
-		p.watch.Did(len(moves))
-		for w := range moves {
-			if m := &moves[w]; stage[k+m.to] == reached && p.may(k, m) {
-				seeds = append(seeds, int32(k))
-				break
-			}
-		}
-	}
-	f := flood{mover: p, from: turns, to: across, runs: p.scratch.runs[:0]}
-	for _, k := range seeds {
-		if p.scratch.stage[k] == turns {
-			f.arrive(int(k))
-		}
-	}
+	f.news = f.news[:0]
 	f.spread()
-	p.scratch.runs = f.runs
+	for _, n := range f.news {
+		setBytes(p.scratch.stage[p.padded(f.firstCell(n.at)):], []uint64{n.cells}, across)
+	}
 }
 
 // cell is the cell of a padded one.
@@ -130,52 +123,46 @@ const leastPocketAcres = 0.05
 
 // findPockets lists the pieces of ground between which the machine cannot drive, of what
 // it is not known to reach.
-func (p *mover) findPockets() {
-	perCell := p.lie.areaM2 / terrain.SquareMetresPerAcre
-	for k, s := range p.scratch.stage {
-		if s != turns {
-			continue
-		}
-		pocket := Pocket{Cell: p.cell(k)}
-		f := flood{mover: p, from: turns, to: across, runs: p.scratch.runs[:0]}
-		f.arrive(k)
-		f.spread()
-		p.scratch.runs = f.runs
-		for _, r := range f.runs {
-			first := p.cell(int(r.at))
-			for _, in := range p.ground.Lots[first:][:r.n] {
-				if in {
+func (f *flood) findPockets() {
+	perCell := f.lie.areaM2 / terrain.SquareMetresPerAcre
+	for at := range f.left.words {
+		for f.left.words[at] != 0 {
+			pocket := Pocket{Cell: f.firstCell(at) + bits.TrailingZeros64(f.left.words[at])}
+			f.news = f.news[:0]
+			f.arrive(pocket.Cell)
+			f.spread()
+			f.eachNew(func(i int) {
+				if f.ground.Lots[i] {
 					pocket.Acres += perCell
 				}
+			})
+			if pocket.Acres >= leastPocketAcres && len(f.pockets) < math.MaxUint16 {
+				f.number(len(f.pockets) + 1)
+				f.pockets = append(f.pockets, pocket)
 			}
 		}
-		if pocket.Acres >= leastPocketAcres && len(p.pockets) < math.MaxUint16 {
-			p.number(f.runs, len(p.pockets)+1)
-			p.pockets = append(p.pockets, pocket)
-		}
 	}
-	slices.SortFunc(p.pieces, func(a, b zoning.PieceRun) int { return cmp.Compare(a.From, b.From) })
-	slices.SortStableFunc(p.pockets, func(a, b Pocket) int { return cmp.Compare(b.Acres, a.Acres) })
-	p.promote(across, turns)
+	slices.SortFunc(f.pieces, func(a, b zoning.PieceRun) int { return cmp.Compare(a.From, b.From) })
+	slices.SortStableFunc(f.pockets, func(a, b Pocket) int { return cmp.Compare(b.Acres, a.Acres) })
 }
 
-// number gives the cells of runs, which lie in one piece, its number. Where the machine may not
-// head all ways its runs are single cells: they are put together.
-func (p *mover) number(runs []run, n int) {
-	marks, cols := p.scratch.marks, p.lie.cols
-	first, end := p.lie.rows, 0
-	for _, r := range runs {
-		row := p.cell(int(r.at)) / cols
+// number gives the cells that were got to, which lie in one piece, its number. They were got to in
+// parts of words: those of a row are put together.
+func (f *flood) number(n int) {
+	marks, cols := f.scratch.marks, f.lie.cols
+	first, end := f.lie.rows, 0
+	for _, got := range f.news {
+		row := f.firstCell(got.at) / cols
 		first, end = min(first, row), max(end, row+1)
 	}
 	clear(marks.bits[first*marks.words : end*marks.words])
-	for _, r := range runs {
-		from := p.cell(int(r.at))
-		addRun(marks.row(from/cols), from%cols, from%cols+int(r.n))
+	for _, got := range f.news {
+		from := f.firstCell(got.at)
+		marks.row(from / cols)[from%cols/64] |= got.cells
 	}
 	for row := first; row < end; row++ {
 		eachRun(marks.row(row), func(from, to int) {
-			p.pieces = append(p.pieces, zoning.PieceRun{From: int32(row*cols + from), To: int32(row*cols + to), Piece: uint16(n)})
+			f.pieces = append(f.pieces, zoning.PieceRun{From: int32(row*cols + from), To: int32(row*cols + to), Piece: uint16(n)})
 		})
 	}
 }

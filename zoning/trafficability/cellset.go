@@ -137,3 +137,24 @@ func writeBytes(to []uint8, row []uint64, in uint8) {
 		}
 	}
 }
+
+// setBytes writes a byte for the cells of a row that are of a set, and leaves others.
+func setBytes(to []uint8, row []uint64, in uint8) {
+	for w, word := range row {
+		if word == 0 {
+			continue
+		}
+		part := to[w*64 : min((w+1)*64, len(to))]
+		j := 0
+		for ; j+8 <= len(part); j += 8 {
+			own := word >> j & 0xff * 0x0101010101010101 & 0x8040201008040201
+			mask := (own + 0x7f7f7f7f7f7f7f7f) >> 7 & 0x0101010101010101 * 0xff
+			binary.LittleEndian.PutUint64(part[j:], binary.LittleEndian.Uint64(part[j:])&^mask|mask&(0x0101010101010101*uint64(in)))
+		}
+		for ; j < len(part); j++ {
+			if word>>j&1 != 0 {
+				part[j] = in
+			}
+		}
+	}
+}

@@ -1,138 +1,216 @@
 package trafficability
 
 import (
-	"bytes"
 	"math"
+	"math/bits"
 )
 
-// run is cells of a row side by side: the first, padded, and how many.
-type run struct{ at, n int32 }
-
-// flood gives cells of one stage that a machine gets to another. Where all headings are open,
-// and no water line is, it goes by runs of a row: of the cells around a run only those are
-// looked at that are not reached yet.
+// flood gets from cells to all that a machine's moves lead to, 64 cells at once: a word gets the
+// cells to which some move leads from those that were got to before, and a row goes on along itself
+// as far as it may. Words around what is new are asked again, down the window and up, until nothing is.
 type flood struct {
 	*mover
-	from, to uint8
-	water    []bool  // padded, cells of water lines: entering one is left for later; nil for none
-	runs     []run   // that were arrived at
-	next     int     // the first from which it has not been spread
-	waded    []int32 // cells that only moves into water lead to
+	admits admitted
+	left   padSet // cells to get to
+	got    padSet // cells that were got to
+	water  padSet // cells of water lines, which moves do not enter for now; no words for none
+	waded  padSet // cells to which only moves into water lead
+	news   []news
+	asked  []span // by padded row, words to ask
+	rows   int    // with any
+	top    int    // the first of them, since all were asked,
+	bottom int    // and the last
 }
 
-// free reports whether a padded cell is open in all headings, and no water line.
-func (f *flood) free(k int) bool {
-	return f.scratch.heads[k] == math.MaxUint8 && (f.water == nil || !f.water[k])
+// news are cells of a word that were got to at once.
+type news struct {
+	at    int
+	cells uint64
 }
 
-// arrive gets to a padded cell and, if it is free, along its row as far as cells are.
-func (f *flood) arrive(k int) {
-	stage := f.scratch.stage
-	stage[k] = f.to
-	first, end := k, k+1
-	if f.free(k) {
-		for ; stage[first-1] == f.from && f.free(first-1); first-- {
-			stage[first-1] = f.to
-		}
-		for ; stage[end] == f.from && f.free(end); end++ {
-			stage[end] = f.to
+// span is words of a row, from one to another, none where from is greater.
+type span struct{ from, to int }
+
+var noWords = span{math.MaxInt, 0}
+
+// floodMemory is what floods use, one after the other.
+type floodMemory struct {
+	words  []uint64
+	admits admitted
+	asked  []span
+}
+
+// newFlood is a flood of the cells that may be got to, before any is.
+func (p *mover) newFlood() *flood {
+	n, stride := p.lie.padWords()
+	m := &p.scratch.flood
+	if len(m.admits) != n {
+		*m = floodMemory{words: make([]uint64, 3*n), admits: make(admitted, n), asked: make([]span, p.lie.rows+2*pad)}
+	}
+	clear(m.words)
+	f := &flood{
+		mover: p, admits: m.admits, asked: m.asked, top: len(m.asked),
+		left: padSet{stride, m.words[:n]}, got: padSet{stride, m.words[n : 2*n]}, waded: padSet{stride, m.words[2*n:]},
+	}
+	for r := range f.asked {
+		f.asked[r] = noWords
+	}
+	for r := range p.lie.rows {
+		p.watch.Did(p.lie.cols)
+		left := f.left.row(r)
+		atLeastStage(left, p.stages(r), turns)
+		f.admits[f.left.at(r, 0):][:len(left)].read(p.scratch.heads[(r+pad)*(p.lie.cols+2*pad)+pad:][:p.lie.cols])
+	}
+	return f
+}
+
+// firstCell is the first cell of a word.
+func (f *flood) firstCell(at int) int {
+	return (at/f.got.stride-pad)*f.lie.cols + (at%f.got.stride-1)*64
+}
+
+// eachNew visits the new cells.
+func (f *flood) eachNew(visit func(i int)) {
+	for _, n := range f.news {
+		each([]uint64{n.cells}, f.firstCell(n.at), visit)
+	}
+}
+
+// arrive gets to a cell, if it was left.
+func (f *flood) arrive(i int) {
+	c, r := i%f.lie.cols, i/f.lie.cols
+	if at := f.left.at(r, c/64); f.left.words[at]>>(c%64)&1 != 0 {
+		f.get(at, 1<<(c%64), true)
+	}
+}
+
+// get gets to cells of a word, and has the words asked to which they may lead: those of its own row,
+// too, unless that goes on from them anyway.
+func (f *flood) get(at int, cells uint64, own bool) {
+	f.left.words[at] &^= cells
+	f.got.words[at] |= cells
+	f.news = append(f.news, news{at, cells})
+	r, w := at/f.left.stride, at%f.left.stride
+	for _, dr := range [5]int{-2, -1, 1, 2, 0} {
+		if dr != 0 || own {
+			f.ask(r+dr, w-1, w+1)
 		}
 	}
-	f.runs = append(f.runs, run{int32(first), int32(end - first)})
 }
 
-// spread goes on from all runs that were arrived at.
+// ask has words of a padded row asked.
+func (f *flood) ask(r, from, to int) {
+	s := &f.asked[r]
+	if s.from > s.to {
+		f.rows++
+	}
+	s.from, s.to = min(s.from, max(from, 1)), max(s.to, min(to, f.got.stride-2))
+	f.top, f.bottom = min(f.top, r), max(f.bottom, r)
+}
+
+// spread goes on until nothing is new.
 func (f *flood) spread() {
-	moves, stage, stride := f.moves(), f.scratch.stage, f.lie.cols+2*pad
-	for ; f.next < len(f.runs); f.next++ {
-		at, n := int(f.runs[f.next].at), int(f.runs[f.next].n)
-		f.watch.Did(len(moves) + n)
-		if n == 1 {
-			for w := range moves {
-				m := &moves[w]
-				if j := at + m.to; stage[j] == f.from && f.may(at, m) {
-					if f.wades(at, m) {
-						f.waded = append(f.waded, int32(j))
-					} else {
-						f.arrive(j)
-					}
-				}
-			}
-			continue
+	for f.rows > 0 {
+		for r := f.top; r <= f.bottom; r++ {
+			f.askRow(r)
 		}
-		for dr, row := range waysByRow {
-			first, end := at+(dr-2)*stride-2, at+(dr-2)*stride+n+2
-			for first < end {
-				left := bytes.IndexByte(stage[first:end], f.from)
-				if left < 0 {
-					break
-				}
-				first += left + 1
-				f.enter(first-1, at, n, &moves, row)
+		for r := f.bottom; r >= f.top; r-- {
+			f.askRow(r)
+		}
+	}
+	f.top, f.bottom = len(f.asked), 0
+}
+
+// askRow asks the words of a padded row.
+func (f *flood) askRow(r int) {
+	s := f.asked[r]
+	if s.from > s.to {
+		return
+	}
+	f.asked[r] = noWords
+	f.rows--
+	f.watch.Did(64 * (s.to - s.from + 1))
+	first, last := r*f.left.stride+s.from, r*f.left.stride+s.to
+	for at := first; at <= last; at++ {
+		if left := f.left.words[at]; left != 0 {
+			if cells := f.ledTo(at, left); cells != 0 {
+				f.get(at, cells, !f.dry())
 			}
 		}
 	}
+	f.goEast(first, last)
+	f.goWest(first, last)
 }
 
-// enter gets to a padded cell from the first cell of a run from which one of some ways leads there.
-func (f *flood) enter(j, at, n int, moves *[len(ways)]move, by []int) {
-	waded := false
-	for _, w := range by {
-		m := &moves[w]
-		k := j - m.to
-		if k < at || k >= at+n || !f.may(k, m) {
+// dry reports whether no water lines count.
+func (f *flood) dry() bool { return len(f.water.words) == 0 }
+
+// ledTo are the cells of a word, of those left, to which moves lead from cells that were got to.
+func (f *flood) ledTo(at int, left uint64) (cells uint64) {
+	for k := range waysTo {
+		w := &waysTo[k]
+		own := left & f.admits[at][w.heading%headings]
+		if own == 0 {
 			continue
 		}
-		if !f.wades(k, m) {
-			f.arrive(j)
+		from := at + w.rows[0]*f.left.stride
+		if own &= f.got.beside(from, w.columns[0]); own == 0 {
+			continue
+		}
+		over0, over1 := at+w.rows[1]*f.left.stride, at+w.rows[2]*f.left.stride
+		own &= f.admits.beside(from, w.columns[0], w.heading) & f.admits.beside(over0, w.columns[1], w.heading) & f.admits.beside(over1, w.columns[2], w.heading)
+		if !f.dry() {
+			into := f.water.words[at] | f.water.beside(over0, w.columns[1]) | f.water.beside(over1, w.columns[2])
+			wading := own & into &^ f.water.beside(from, w.columns[0])
+			f.waded.words[at] |= wading
+			own &^= wading
+		}
+		cells |= own
+		left &^= own
+	}
+	return cells
+}
+
+// goEast goes on along a row from what was got to in some words, as far as it may.
+func (f *flood) goEast(first, last int) {
+	before := uint64(0) // whether the cell before the word was got to, and admits going on
+	for at := first; at <= last || before != 0; at++ {
+		got, may := f.got.words[at]&f.admits[at][0], f.left.words[at]&f.admits[at][0]
+		if !f.dry() {
+			may &^= f.water.words[at] &^ f.water.beside(at, -1)
+		}
+		if cells := onward(may, got<<1|before); cells != 0 {
+			f.get(at, cells, !f.dry())
+			got |= cells
+		} else if at > last {
 			return
 		}
-		waded = true
-	}
-	if waded {
-		f.waded = append(f.waded, int32(j))
+		before = got >> 63
 	}
 }
 
-// wades reports whether a move from a padded cell enters a water line.
-func (f *flood) wades(k int, m *move) bool {
-	w := f.water
-	return w != nil && !w[k] && (w[k+m.to] || w[k+m.over0] || w[k+m.over1])
+// goWest is the same the other way.
+func (f *flood) goWest(first, last int) {
+	before := uint64(0)
+	for at := last; at >= first || before != 0; at-- {
+		got, may := f.got.words[at]&f.admits[at][0], f.left.words[at]&f.admits[at][0]
+		if !f.dry() {
+			may &^= f.water.words[at] &^ f.water.beside(at, 1)
+		}
+		if from := got>>1 | before<<63; from&may != 0 {
+			cells := bits.Reverse64(onward(bits.Reverse64(may), bits.Reverse64(from)))
+			f.get(at, cells, !f.dry())
+			got |= cells
+		} else if at < first {
+			return
+		}
+		before = got & 1
+	}
 }
 
-// waysByRow are the ways by how many rows down they lead, from two up.
-var waysByRow = func() (by [5][]int) {
-	for i, w := range ways {
-		by[w.dr+2] = append(by[w.dr+2], i)
-	}
-	return by
-}()
-
-// reachFrom gets from padded cells to all that they lead to, and counts the water lines to be
-// crossed on the way with fewest.
-func (p *mover) reachFrom(seeds []int32) {
-	f := flood{mover: p, from: turns, to: reached, runs: p.scratch.runs[:0]}
-	if p.crossings != nil {
-		f.water = p.water
-	}
-	now := seeds
-	for crossed := 0; len(now) > 0; crossed++ {
-		first := len(f.runs)
-		for _, k := range now {
-			if p.scratch.stage[k] == turns { // else a way with fewer crossings was found since
-				f.arrive(int(k))
-			}
-		}
-		f.spread()
-		if p.crossings != nil {
-			for _, r := range f.runs[first:] {
-				first := p.cell(int(r.at))
-				for i := range p.crossings[first:][:r.n] {
-					p.crossings[first+i] = uint8(min(crossed, Unreached-1))
-				}
-			}
-		}
-		now, f.waded = f.waded, now[:0]
-	}
-	p.scratch.runs = f.runs
+// onward are the cells, of those that may be gone to, from some on to the end of their runs: what
+// is added there carries through the run, and leaves 0.
+func onward(may, from uint64) uint64 {
+	from &= may
+	return may&^(may+from) | from
 }

@@ -11,58 +11,86 @@ import (
 	"github.com/acreband/acreband/zoning"
 )
 
-// Ways are spread by runs of a row. Cell by cell, and round after round until nothing changes,
-// the same cells are reached, with as few water lines to cross.
-func TestFloodByRunsIsThatCellByCell(t *testing.T) {
-	const side = 17
+// Ways are spread by words of a row. Cell by cell, and round after round until nothing changes,
+// the same cells are reached, with as few water lines to cross; without those they are the same.
+func TestFloodByWordsIsThatCellByCell(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(1, 2))
 	reachedCells, crossedCells := 0, 0
-	for range 400 {
-		p := moverOn(made(t, side, side, 1, 1, func(_, _ float64) float64 { return 0 }), zoning.Machine{LimitPct: 30})
-		n := len(p.scratch.stage)
-		p.water, p.crossings = make([]bool, n), slices.Repeat([]uint8{Unreached}, side*side)
-		shutOf, bandOf, waterOf := rnd.Float64()*0.5, rnd.Float64(), rnd.Float64()*0.3
-		clear(p.scratch.stage)
-		var seeds []int32
-		for i := range side * side {
-			k := p.padded(i)
-			p.scratch.heads[k] = 255
-			if rnd.Float64() < bandOf {
-				p.scratch.heads[k] = uint8(rnd.Uint32())
+	for round := range 500 {
+		size := [][2]int{{17, 17}, {64, 5}, {65, 7}, {130, 6}, {3, 60}, {1, 9}, {200, 1}}[round%7]
+		cols, rows := size[0], size[1]
+		p := moverOn(made(t, cols, rows, 1, 1, func(_, _ float64) float64 { return 0 }), zoning.Machine{LimitPct: 30})
+		for range 2 { // with the memory of the first flood
+			shutOf, bandOf, waterOf := rnd.Float64()*0.5, rnd.Float64(), rnd.Float64()*0.3
+			water := make([]bool, cols*rows)
+			clear(p.scratch.stage)
+			clear(p.scratch.heads)
+			var seeds []int
+			for i := range cols * rows {
+				k := p.padded(i)
+				p.scratch.heads[k] = 255
+				if rnd.Float64() < bandOf {
+					p.scratch.heads[k] = uint8(rnd.Uint32())
+				}
+				if rnd.Float64() > shutOf {
+					p.scratch.stage[k] = turns
+				}
+				water[i] = rnd.Float64() < waterOf
+				if rnd.IntN(60) == 0 && p.scratch.stage[k] == turns {
+					seeds = append(seeds, i)
+				}
 			}
-			if rnd.Float64() > shutOf {
-				p.scratch.stage[k] = turns
+			want := fewestCrossings(p, water, seeds)
+			dry := p.newFlood()
+			dry.reachFrom(seeds)
+			for i, marked := range p.lie.marked(p.reachedCells()) {
+				require.Equal(t, want[p.padded(i)] >= 0, marked, "%d × %d cells, %d", cols, rows, i)
 			}
-			p.water[k] = rnd.Float64() < waterOf
-			if rnd.IntN(60) == 0 && p.scratch.stage[k] == turns {
-				seeds = append(seeds, int32(k))
+			for k, s := range p.scratch.stage {
+				if s == reached {
+					p.scratch.stage[k] = turns
+				}
 			}
-		}
-		want := fewestCrossings(p, seeds)
-		p.reachFrom(seeds)
-		for i := range side * side {
-			k := p.padded(i)
-			require.Equal(t, want[k] >= 0, p.scratch.stage[k] == reached)
-			if want[k] >= 0 {
-				reachedCells++
-				require.EqualValues(t, want[k], p.crossings[i])
-			} else {
-				require.EqualValues(t, Unreached, p.crossings[i])
+			p.crossings = slices.Repeat([]uint8{Unreached}, cols*rows)
+			f := p.newFlood()
+			f.water = p.lie.padSetOf(water)
+			f.reachFrom(seeds)
+			for i := range cols * rows {
+				k := p.padded(i)
+				require.Equal(t, want[k] >= 0, p.scratch.stage[k] == reached)
+				if want[k] >= 0 {
+					reachedCells++
+					require.EqualValues(t, want[k], p.crossings[i])
+				} else {
+					require.EqualValues(t, Unreached, p.crossings[i])
+				}
+				if want[k] > 0 {
+					crossedCells++
+				}
 			}
-			if want[k] > 0 {
-				crossedCells++
-			}
+			p.crossings = nil
 		}
 	}
 	assert.Greater(t, reachedCells, 10_000)
 	assert.Greater(t, crossedCells, 1_000)
 }
 
+// reachedCells are those that the machine gets to.
+func (p *mover) reachedCells() cellSet {
+	cells := p.lie.noCells()
+	p.staged(cells, reached)
+	return cells
+}
+
 // fewestCrossings relaxes every move from every cell until none gets better; -1 is not reached.
-func fewestCrossings(p *mover, seeds []int32) []int {
+func fewestCrossings(p *mover, water []bool, seeds []int) []int {
 	fewest := slices.Repeat([]int{-1}, len(p.scratch.stage))
-	for _, k := range seeds {
-		fewest[k] = 0
+	for _, i := range seeds {
+		fewest[p.padded(i)] = 0
+	}
+	wet := make([]bool, len(fewest))
+	for i, is := range water {
+		wet[p.padded(i)] = is
 	}
 	moves := p.moves()
 	for changed := true; changed; {
@@ -78,7 +106,7 @@ func fewestCrossings(p *mover, seeds []int32) []int {
 					continue
 				}
 				to := from
-				if !p.water[k] && (p.water[j] || p.water[k+m.over0] || p.water[k+m.over1]) {
+				if !wet[k] && (wet[j] || wet[k+m.over0] || wet[k+m.over1]) {
 					to++
 				}
 				if fewest[j] < 0 || to < fewest[j] {

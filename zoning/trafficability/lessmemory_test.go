@@ -24,9 +24,9 @@ func TestNoStandsLeavesOutStandsAlone(t *testing.T) {
 // stays at hand.
 func TestOnlyLargeWindowsLetScratchGo(t *testing.T) {
 	for _, cells := range []int{largeCells, largeCells + 1} {
-		s := &scratch{heads: make([]uint8, cells), run: make([]uint16, 1), runs: make([]run, 1)}
+		s := &scratch{heads: make([]uint8, cells), run: make([]uint16, 1), flood: floodMemory{words: make([]uint64, 1)}}
 		s.lessen()
 		assert.Equal(t, cells > largeCells, s.run == nil)
-		assert.Equal(t, cells > largeCells, s.runs == nil)
+		assert.Equal(t, cells > largeCells, s.flood.words == nil)
 	}
 }

@@ -29,6 +29,8 @@ type mover struct {
 	idle      []int
 	unloads   []int
 	pieces    zoning.Pieces
+
+	across *flood // what is left, for accessAcross
 }
 
 // window is what all machines find alike.
@@ -39,7 +41,7 @@ type window struct {
 	free   cellSet // kept from nobody, see closed
 
 	closed []zoning.Why // to every machine, see close
-	water  []bool       // cells of water lines, padded; nil for none
+	water  padSet       // cells of water lines; none where nobody asks
 }
 
 func windowOf(g *Ground, l *lie, watch *beside.Watch) *window {
@@ -51,7 +53,7 @@ func windowOf(g *Ground, l *lie, watch *beside.Watch) *window {
 	}
 	w.close(g, l, watch)
 	if !g.AcresOnly {
-		w.water = l.padded(g.WaterLines)
+		w.water = l.padSetOf(g.WaterLines)
 	}
 	return w
 }
@@ -78,7 +80,7 @@ type scratch struct {
 	spare   spare
 	stage   []uint8   // padded: how far a cell gets as the middle of the machine, see stages; made by turn
 	admits  []cellSet // by heading, of a boom that stands
-	runs    []run
+	flood   floodMemory
 	run     []uint16
 	buckets [][]int32
 }
@@ -112,28 +114,16 @@ func scratchFor(l *lie) *scratch {
 const largeCells = 8 << 20
 
 // lessen lets go, on a large window, of what only the step before needs: 2 bytes a cell for runs
-// to where a machine turns, and some 4 to 8 for those of a flood.
+// to where a machine turns, and 1.4 for a flood.
 func (s *scratch) lessen() {
 	if len(s.heads) > largeCells {
-		s.run, s.runs = nil, nil
+		s.run, s.flood = nil, floodMemory{}
 	}
 }
 
 // pad is how many cells of no heading lie around the window, so that no move needs to
 // look whether it leaves it.
 const pad = 2
-
-// padded is marks of cells on padded cells; nil of none.
-func (l *lie) padded(marks []bool) []bool {
-	if marks == nil {
-		return nil
-	}
-	out := make([]bool, (l.cols+2*pad)*(l.rows+2*pad))
-	for r := range l.rows {
-		copy(out[(r+pad)*(l.cols+2*pad)+pad:], marks[r*l.cols:][:l.cols])
-	}
-	return out
-}
 
 func (p *mover) padded(i int) int { return (i/p.lie.cols+pad)*(p.lie.cols+2*pad) + i%p.lie.cols + pad }
 

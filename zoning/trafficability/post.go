@@ -63,41 +63,37 @@ func (p *mover) usedPlaces() (used []int) {
 
 // countUnloads lists the places of staging that it takes to get to all ground of the lots
 // that the machine reaches: the first of each piece.
-func (p *mover) countUnloads() {
-	if used := p.usedPlaces(); len(used) == 1 { // all that is reached is from there
-		p.staged(p.scratch.marks, reached)
-		for r := range p.lie.rows {
-			for w, word := range p.scratch.marks.row(r) {
-				for ; word != 0; word &= word - 1 {
-					if p.ground.Lots[r*p.lie.cols+w*64+bits.TrailingZeros64(word)] {
-						p.unloads = used
-						return
-					}
-				}
+func (f *flood) countUnloads() {
+	used := f.usedPlaces()
+	if len(used) == 1 { // all that is reached is from there
+		for at, cells := range f.got.words {
+			if f.inLot(news{at, cells}) {
+				f.unloads = used
+				return
 			}
 		}
 		return
 	}
-	for n, place := range p.ground.Staging {
-		if !p.usesPlace(n) {
-			continue
+	again := *f
+	again.left, again.got = padSet{f.got.stride, slices.Clone(f.got.words)}, f.waded
+	for _, n := range used {
+		again.news = again.news[:0]
+		for _, i := range f.ground.Staging[n] {
+			again.arrive(i)
 		}
-		f := flood{mover: p, from: reached, to: across, runs: p.scratch.runs[:0]}
-		for _, i := range place {
-			if k := p.padded(i); p.scratch.stage[k] == reached {
-				f.arrive(k)
-			}
-		}
-		f.spread()
-		p.scratch.runs = f.runs
-		if slices.ContainsFunc(f.runs, p.inLot) {
-			p.unloads = append(p.unloads, n)
+		again.spread()
+		if slices.ContainsFunc(again.news, again.inLot) {
+			f.unloads = append(f.unloads, n)
 		}
 	}
-	p.promote(across, reached)
 }
 
-// inLot reports whether some cell of a run is one of a lot.
-func (p *mover) inLot(r run) bool {
-	return slices.Contains(p.ground.Lots[p.cell(int(r.at)):][:r.n], true)
+// inLot reports whether some cell is one of a lot.
+func (f *flood) inLot(n news) bool {
+	for first := f.firstCell(n.at); n.cells != 0; n.cells &= n.cells - 1 {
+		if f.ground.Lots[first+bits.TrailingZeros64(n.cells)] {
+			return true
+		}
+	}
+	return false
 }

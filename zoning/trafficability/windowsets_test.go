@@ -35,10 +35,10 @@ func TestTheWindowThatAllMachinesFind(t *testing.T) {
 		assert.Equal(t, near && !g.Drive[i], w.fringe.has(i))
 		assert.Equal(t, first[i], w.closed[i], "%d: the first rule, or none", i)
 		assert.Equal(t, first[i] == zoning.Works, w.free.has(i))
-		assert.Equal(t, g.WaterLines[i], w.water[(r+pad)*(70+2*pad)+c+pad])
+		assert.Equal(t, g.WaterLines[i], w.water.row(r)[c/64]>>(c%64)&1 != 0)
 	}
 	g.AcresOnly = true
-	assert.Nil(t, windowOf(g, l, nil).water)
+	assert.Empty(t, windowOf(g, l, nil).water.words)
 }
 
 // Where only acres are asked for there is nothing else, and they are the same.
