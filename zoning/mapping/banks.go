@@ -1,35 +1,19 @@
 package mapping
 
 import (
-	"context"
 	"math"
 	"slices"
 
-	"github.com/acreband/acreband/terrain"
-	"github.com/acreband/acreband/terrain/bank"
 	"github.com/acreband/acreband/terrain/measure"
-	"github.com/acreband/acreband/terrain/quality"
 	"github.com/acreband/acreband/zoning"
-	"github.com/acreband/acreband/zoning/trafficability"
 )
-
-// findBanks finds banks, the steps that they make of cells, and drop-offs.
-func (s *seen) findBanks(ctx context.Context, grid *terrain.Grid, look *quality.Look) (err error) {
-	s.banks, err = bank.Find(ctx, grid, bank.Options{QuantumM: look.QuantumM(), CoarseM: look.CoarseM()})
-	if err != nil {
-		return err
-	}
-	s.stepM = trafficability.StepsOf(grid, s.banks)
-	s.drops, err = trafficability.DropOffs(ctx, grid, s.banks)
-	return err
-}
 
 // hiddenBanks draws where banks are likely whose faces the cells do not show, in or near the
 // lots. They hold no machine.
 func (t *teller) hiddenBanks(near []bool) {
 	lines := map[int]*hiddenBank{}
 	var order []int
-	for _, b := range t.seen.banks {
+	for _, b := range t.rims.banks {
 		if !b.Hidden || !near[b.Cell] {
 			continue
 		}

@@ -22,7 +22,7 @@ func TestBanksThatAreLikely(t *testing.T) {
 	hidden := func(line, cell int, low, high float64) bank.Bank {
 		return bank.Bank{Line: line, Cell: cell, Upper: cell, Foot: cell, HeightM: 1, LowM: low, HighM: high, Hidden: true}
 	}
-	l.seen.banks = []bank.Bank{hidden(0, 95, 0.6, 1.2), hidden(0, 96, 0.7, 1.6), hidden(0, 97, 0.8, 1.1), hidden(1, 200, 0.6, 1.2), {Line: 2, Cell: 110}}
+	l.rims.banks = []bank.Bank{hidden(0, 95, 0.6, 1.2), hidden(0, 96, 0.7, 1.6), hidden(0, 97, 0.8, 1.1), hidden(1, 200, 0.6, 1.2), {Line: 2, Cell: 110}}
 	near := make([]bool, 900)
 	for i := range near {
 		near[i] = true

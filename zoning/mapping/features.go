@@ -1,19 +1,13 @@
 package mapping
 
 import (
-	"context"
 	"fmt"
 	"math"
 	"slices"
-	"sync"
 
 	"github.com/paulmach/orb"
 
-	"github.com/acreband/acreband/terrain"
-	"github.com/acreband/acreband/terrain/bank"
-	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/terrain/measure"
-	"github.com/acreband/acreband/terrain/quality"
 	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
@@ -165,53 +159,4 @@ func (g *Ground) layLots() {
 			}
 		})
 	}
-}
-
-// seen is what a grid shows by itself, found once however often it is mapped.
-type seen struct {
-	sync.Mutex
-	of       *terrain.Grid
-	look     *quality.Look
-	water    []bool
-	drainage *flow.Drainage
-	banks    []bank.Bank
-	drops    []trafficability.Edge
-	stepM    []float32 // across each cell; nil where there is none
-}
-
-// look finds water and what makes heights doubtful.
-func (g *Ground) look(ctx context.Context) (*quality.Look, error) {
-	s := g.seen
-	s.Lock()
-	defer s.Unlock()
-	if s.of != g.Elevation.Grid {
-		look, err := quality.NewLook(ctx, g.Elevation.Grid)
-		if err != nil {
-			return nil, err
-		}
-		s.of, s.look, s.drainage = g.Elevation.Grid, look.Of(g.Elevation), nil
-		s.water = s.look.Water().Mask(false)
-	}
-	return s.look, nil
-}
-
-// drain finds where water runs, banks and drop-offs.
-func (g *Ground) drain(ctx context.Context) (*flow.Drainage, error) {
-	look, err := g.look(ctx)
-	if err != nil {
-		return nil, err
-	}
-	s := g.seen
-	s.Lock()
-	defer s.Unlock()
-	if s.drainage != nil {
-		return s.drainage, nil
-	}
-	if err := s.findBanks(ctx, g.Elevation.Grid, look); err != nil {
-		return nil, err
-	}
-	if s.drainage, err = flow.Drain(ctx, g.Elevation.Grid, flow.Options{Water: look.Water()}); err != nil {
-		return nil, err
-	}
-	return s.drainage, nil
 }

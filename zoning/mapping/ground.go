@@ -64,9 +64,9 @@ func NewGround(e *terrain.Elevation, lots []zoning.Lot, features []site.Feature)
 // IsWet reports whether a cell of the lots is dead-flat water, by what maps of the
 // ground have found so far.
 func (g *Ground) IsWet() bool {
-	g.seen.Lock()
-	defer g.seen.Unlock()
-	for i, wet := range without(g.seen.water, g.Site.Dry) {
+	g.seen.looked.Lock()
+	defer g.seen.looked.Unlock()
+	for i, wet := range without(g.seen.looked.found.water, g.Site.Dry) {
 		if wet && g.work.Lots[i] {
 			return true
 		}

@@ -41,10 +41,11 @@ func (g *Ground) AddSurface(read *terrain.Elevation) error {
 	if err := checkElevation(read); err != nil {
 		return fmt.Errorf("%w: %w", ErrSurface, err)
 	}
-	if _, err := g.look(context.Background()); err != nil {
+	looked, err := g.look(context.Background())
+	if err != nil {
 		return err
 	}
-	growthM, report, err := canopy.Growth(g.Elevation.Grid, read.Grid, g.seen.water)
+	growthM, report, err := canopy.Growth(g.Elevation.Grid, read.Grid, looked.water)
 	if err != nil {
 		return err
 	}

@@ -78,7 +78,7 @@ func TestStagingsAloneAreListed(t *testing.T) {
 		{Kind: site.Building, Name: "Barn", Geometry: l.place(10, 10)},
 	}
 	l.w.Masks = make([]zoning.Mask, 900)
-	require.NoError(t, l.Ground.tell(l.m, l.w, nil, strips{}, nil))
+	require.NoError(t, l.Ground.tell(l.m, l.w, nil, rims{}, strips{}, nil))
 	assert.Equal(t, []orb.Point{l.place(20, 8)}, l.m.Access.Staging)
 }
 
@@ -86,7 +86,7 @@ func TestStagingsAloneAreListed(t *testing.T) {
 func TestAShortDropOfSixFeetIsTold(t *testing.T) {
 	for drop, told := range map[float64]int{6 * 0.3048: 1, 6*0.3048 - 1e-9: 0} {
 		l := tellerOn(t, 30, 30)
-		l.seen.drops = []trafficability.Edge{{Cell: 95, DropM: drop}, {Cell: 96, DropM: drop}}
+		l.rims.drops = []trafficability.Edge{{Cell: 95, DropM: drop}, {Cell: 96, DropM: drop}}
 		require.NoError(t, l.dropOffs())
 		assert.Len(t, l.m.Hazards, told, "%g m", drop)
 	}

@@ -19,8 +19,8 @@ import (
 
 // tell puts into words and shapes what was found on the way to the zones: how machines
 // get there, and what people must know of.
-func (g *Ground) tell(m *zoning.ZoneMap, w *trafficability.Work, d *flow.Drainage, s strips, watch *beside.Watch) error {
-	t := &teller{Ground: g, m: m, w: w, strips: s, bands: cellBands(w.Masks, m.Fleet, watch), watch: watch}
+func (g *Ground) tell(m *zoning.ZoneMap, w *trafficability.Work, d *flow.Drainage, r rims, s strips, watch *beside.Watch) error {
+	t := &teller{Ground: g, m: m, w: w, rims: r, strips: s, bands: cellBands(w.Masks, m.Fleet, watch), watch: watch}
 	for _, f := range g.Features {
 		if f.Kind == site.Staging {
 			m.Access.Staging = append(m.Access.Staging, f.Geometry.Bound().Center())
@@ -45,6 +45,7 @@ type teller struct {
 	m     *zoning.ZoneMap
 	w     *trafficability.Work
 	bands []uint8 // of each cell
+	rims  rims
 	strips
 	watch *beside.Watch
 }
@@ -86,7 +87,7 @@ func (t *teller) dropOffs() error {
 	}
 	drops := map[int]trafficability.Edge{}
 	var cells []int
-	for _, e := range t.seen.drops {
+	for _, e := range t.rims.drops {
 		if near[e.Cell] {
 			drops[e.Cell] = e
 			cells = append(cells, e.Cell)

@@ -36,7 +36,7 @@ func TestHazardsEndOnceNobodyWaits(t *testing.T) {
 		for i := range n * n / 3 {
 			l.m.Field.Squared[i] = 1
 		}
-		return ctx, l.Ground.tell(l.m, l.w, l.dry(), strips{}, beside.NewWatch(ctx))
+		return ctx, l.Ground.tell(l.m, l.w, l.dry(), rims{}, strips{}, beside.NewWatch(ctx))
 	}
 	l := tellerOn(t, n, n)
 	l.w.Masks = make([]zoning.Mask, n*n)

@@ -198,7 +198,7 @@ func TestDropOffsThatAreTold(t *testing.T) {
 		for i := range l.work.Lots {
 			l.work.Lots[i] = i%cols < 30 // to x = 29.5
 		}
-		l.seen.drops = c.drops
+		l.rims.drops = c.drops
 		l.dropOffs()
 		if c.want == "" {
 			assert.Empty(t, l.m.Hazards, name)

@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -31,23 +32,24 @@ func Map(ctx context.Context, g *Ground, fleet zoning.Fleet, o Options) (*zoning
 	if err := m.findWorkable(ctx); err != nil {
 		return nil, withCure(err, g.Elevation.Sources[0])
 	}
+	var out *zoning.ZoneMap
 	var doubts []quality.Doubt
-	var doubtErr error
-	var doubting beside.Group
-	defer doubting.Wait()
-	doubting.Go(func() {
-		doubts, doubtErr = m.look.In(o.Units).Doubts(ctx, assumesMetres(g.Elevation.Sources), o.Detectors...)
+	var toldErr, doubtErr error
+	var telling beside.Group
+	defer telling.Wait()
+	telling.Go(func() { out, toldErr = m.toldOfGround(ctx) })
+	telling.Go(func() {
+		doubts, doubtErr = m.looked.look.In(o.Units).Doubts(ctx, assumesMetres(g.Elevation.Sources), o.Detectors...)
 	})
 	if err := m.cut(ctx); err != nil {
 		return nil, err
 	}
-	out, err := m.told(ctx)
-	if err != nil {
+	telling.Wait()
+	if err := cmp.Or(toldErr, doubtErr); err != nil {
 		return nil, err
 	}
-	doubting.Wait()
-	if doubtErr != nil {
-		return nil, doubtErr
+	if err := m.tellOfLots(ctx, out); err != nil {
+		return nil, err
 	}
 	for _, d := range doubts {
 		out.Warnings = append(out.Warnings, "the elevation: "+d.Words)
@@ -89,12 +91,17 @@ func stripRows(cols int) int { return max(1, min(128, 4*beside.Units/cols)) }
 // and tells how far that is. It begins no part once a context is done, whose error it then
 // returns, nor after one that fails.
 func inParts(ctx context.Context, tell Progress, step string, n, size int, work func(from, to int) error) error {
+	return inPartsBy(ctx, runtime.GOMAXPROCS(0), tell, step, n, size, work)
+}
+
+// inPartsBy is inParts by some goroutines, one or more.
+func inPartsBy(ctx context.Context, workers int, tell Progress, step string, n, size int, work func(from, to int) error) error {
 	going, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
 	var next, done atomic.Int64
 	var wg beside.Group
 	defer wg.Wait()
-	for range min(runtime.GOMAXPROCS(0), (n+size-1)/size) {
+	for range min(max(workers, 1), (n+size-1)/size) {
 		wg.Go(func() {
 			for {
 				from := int(next.Add(int64(size))) - size

@@ -1,19 +1,16 @@
 package mapping
 
 import (
-	"cmp"
 	"context"
 	"fmt"
+	"runtime"
 	"slices"
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/flow"
-	"github.com/acreband/acreband/terrain/quality"
-	"github.com/acreband/acreband/terrain/setting"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
-	"github.com/acreband/acreband/zoning/site"
 	"github.com/acreband/acreband/zoning/trafficability"
 )
 
@@ -36,7 +33,8 @@ type mapping struct {
 	cells *zoning.Cells
 	firm  []zoning.Mask // nil where slope alone is asked
 
-	look     *quality.Look
+	looked   looked
+	rims     rims
 	drainage *flow.Drainage // nil where ways are not asked
 	strips   strips
 	water    []bool               // closed, as dead-flat water
@@ -72,7 +70,7 @@ func (g *Ground) mapping(fleet zoning.Fleet, o Options) (*mapping, error) {
 	if o.Surveyed == "" {
 		o.Surveyed = oldestSurvey(g.Elevation.Sources)
 	}
-	m := &mapping{Ground: g, o: o, report: o.Progress, fleet: fleet, dry: fleet, wet: fleet.On(zoning.Wet)}
+	m := &mapping{Ground: g, o: o, report: o.Progress, strips: stripsOf(o), fleet: fleet, dry: fleet, wet: fleet.On(zoning.Wet)}
 	if m.report == nil {
 		m.report = g.Progress
 	}
@@ -107,23 +105,48 @@ func (m *mapping) drawn() zoning.Fleet {
 // judge finds slopes and which machines they admit, and beside that what the heights
 // tell of water, drainage and drop-offs.
 func (m *mapping) judge(ctx context.Context) error {
-	var looking beside.Group
-	defer looking.Wait()
-	var look *quality.Look
-	var lookErr error
 	if m.o.Cautious || m.o.MarginPct > 0 { // the fleet is drawn by what the look tells
-		if look, lookErr = m.Ground.look(ctx); lookErr != nil {
-			return lookErr
-		}
-		if err := m.weigh(ctx, look); err != nil {
+		if err := m.weigh(ctx); err != nil {
 			return err
 		}
 	}
-	looking.Go(func() {
-		if look, lookErr = m.Ground.look(ctx); lookErr == nil && !m.o.SlopeOnly && !m.coarse {
-			m.drainage, lookErr = m.drain(ctx)
+	waysAsked := !m.o.SlopeOnly && !m.coarse
+	workers := runtime.GOMAXPROCS(0)
+	if waysAsked {
+		workers-- // drainage takes as long as all the rest
+	}
+	var draining beside.Group
+	defer draining.Wait()
+	var drainErr error
+	draining.Go(func() {
+		if _, drainErr = m.Ground.look(ctx); drainErr == nil && waysAsked {
+			drainErr = m.drain(ctx)
 		}
 	})
+	if err := m.findSlopes(ctx, workers); err != nil {
+		return err
+	}
+	if waysAsked {
+		var err error
+		if m.rims, err = m.findRims(ctx); err != nil {
+			return err
+		}
+	}
+	if m.worth == nil {
+		if err := m.weigh(ctx); err != nil {
+			return err
+		}
+	}
+	if !m.o.WaterIsGround {
+		m.water = without(m.looked.water, m.Site.Dry)
+	}
+	m.scale.smoothed = nil // as large as the slopes, and not asked for again
+	draining.Wait()
+	return drainErr
+}
+
+// findSlopes finds slopes and which machines they admit, by some goroutines.
+func (m *mapping) findSlopes(ctx context.Context, workers int) error {
 	grid := m.Elevation.Grid
 	masks := make([]zoning.Mask, grid.Cols*grid.Rows)
 	judged := trafficability.Firm
@@ -138,34 +161,17 @@ func (m *mapping) judge(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	err = inParts(ctx, m.report, "finding slope, rows", grid.Rows, stripRows(grid.Cols), func(r0, r1 int) error {
+	return inPartsBy(ctx, workers, m.report, "finding slope, rows", grid.Rows, stripRows(grid.Cols), func(r0, r1 int) error {
 		strip := m.field.Part(r0, r1)
 		if err := m.scale.slopes(quiet, r0, r1, strip); err != nil {
 			return err
 		}
 		return judged(strip, drawn, masks[r0*grid.Cols:])
 	})
-	looking.Wait()
-	if err := cmp.Or(err, lookErr); err != nil {
-		return err
-	}
-	if m.worth == nil {
-		if err := m.weigh(ctx, look); err != nil {
-			return err
-		}
-	}
-	if !m.o.WaterIsGround {
-		m.water = without(m.seen.water, m.Site.Dry)
-	}
-	m.scale.smoothed = nil // as large as the slopes, and not asked for again
-	return nil
 }
 
 // findWorkable finds where machines may work.
-func (m *mapping) findWorkable(ctx context.Context) (err error) {
-	if err := m.findStrips(); err != nil {
-		return err
-	}
+func (m *mapping) findWorkable(ctx context.Context) error {
 	if len(m.o.Rules) > 0 || m.o.Cautious && m.worth.hides() { // rules may ask for it
 		if err := m.boundSlopes(ctx); err != nil {
 			return err
@@ -176,21 +182,29 @@ func (m *mapping) findWorkable(ctx context.Context) (err error) {
 		if m.o.Cautious && m.worth.hides() {
 			m.leaveDoubtful()
 		}
-		return m.findSure(ctx)
+		steepest, err := m.steepest(ctx)
+		if err != nil {
+			return err
+		}
+		m.cells.Sure = make([]zoning.Mask, len(m.cells.Masks))
+		if !m.worth.coarse {
+			if err := trafficability.Stand(steepest, m.fleet, m.cells.Sure); err != nil {
+				return err
+			}
+		}
+		m.keepSure()
+		return nil
 	}
 	if m.o.Cautious && m.worth.hides() {
 		m.o.Rules = append(slices.Clone(m.o.Rules), m.mayBeTooSteep())
 		m.cells.Added = trafficability.Reasons(m.o.Rules)
 	}
-	m.here, m.other, err = m.workable(ctx)
-	if err != nil {
+	if err := m.search(ctx); err != nil {
 		return err
 	}
 	m.cells.Masks, m.cells.Lost, m.cells.Crossings, m.cells.Pieces = m.here.Masks, m.here.Why, m.here.Crossings, m.here.Pieces
 	m.cells.Otherwise = m.other.Masks
-	if err := m.findSure(ctx); err != nil {
-		return err
-	}
+	m.keepSure()
 	return m.checkStaging(ctx)
 }
 
@@ -207,109 +221,4 @@ func (m *mapping) cut(ctx context.Context) error {
 		}
 		return nil // of one lot: told beside the others
 	})
-}
-
-// told is the map, with what there is to tell of it but for the elevation's doubts.
-func (m *mapping) told(ctx context.Context) (_ *zoning.ZoneMap, err error) {
-	defer beside.Ended(&err)
-	watch := beside.NewWatch(ctx)
-	sources := m.Elevation.Sources
-	out := &zoning.ZoneMap{
-		Units: m.o.Units, Fleet: m.fleet, Ground: cmp.Or(m.o.Ground, zoning.Dry), Sources: sources, Scale: m.scale.words, Surveyed: m.o.Surveyed,
-		Error:   zoning.ElevationError{SigmaM: m.worth.noise.SigmaM, From: m.worth.noise.From, Assumed: m.o.Noise == nil && !m.worth.measured, Measured: m.worth.measured, Cautious: m.o.Cautious, Slope: m.worth.spread.Cov, Unseen: m.worth.unseen},
-		Assumed: assumed(sources), Warnings: slices.Clone(m.Warnings), Cautions: zoning.Cautions(m.o.Units),
-		Cells: m.cells, Field: m.field, Added: m.cells.Added, SourceAcres: sourceAcres(m.Elevation, m.lots, m.errs, watch),
-	}
-	if m.Boundary != "" {
-		out.Boundary = m.Boundary.Words(out.Units)
-	}
-	if m.o.Cautious || m.o.MarginPct > 0 {
-		out.Drawn = m.drawn()
-	}
-	if m.rests(site.OpenStreetMap) {
-		out.Cautions = slices.Insert(out.Cautions, 1, zoning.OpenStreetMapUsed)
-	}
-	if err := m.tellWays(out, watch); err != nil {
-		return nil, err
-	}
-	m.tellStrips(out)
-	if m.surface != nil {
-		m.tellGrowth(out, m.lots, m.errs, m.water, watch)
-		m.tellCover(out, m.lots, m.errs, m.cells.Masks, watch)
-	}
-	if acres := steppedAcres(m.Elevation, m.lots, m.errs, watch); acres > 0 {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("%s lie where two sources of elevation meet at different heights: their slope is in part that step", areaText(out, acres, 2)))
-	}
-	if err := m.tellLots(out); err != nil {
-		return nil, err
-	}
-	if w := m.scale.warn(out.Units); w != "" {
-		out.Warnings = append(out.Warnings, w)
-	}
-	out.Warnings = append(out.Warnings, m.scale.tooNoisy(m.fleet, m.Elevation.Grid)...)
-	if m.worth.coarse && !m.coarse {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("no %s is sure: the elevation was drawn from cells of some %.2g m, and from %d m on none is", out.Units.OneArea(), m.worth.cellM[0], screeningM))
-	}
-	if m.o.tooOld() {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("the ground was surveyed in %s, before %s: it may have changed since", m.o.Surveyed, m.o.OldestSurvey))
-	}
-	if m.o.MarginPct > 0 {
-		out.Assumed = append(out.Assumed, fmt.Sprintf("every limit is %.4g points lower than its machine's when zones are drawn (%s)", m.o.MarginPct, setting.Name("margin")))
-	}
-	if out.Error.Assumed {
-		out.Assumed = append(out.Assumed, fmt.Sprintf("heights are good to %.2g m (%s; %s overrules)", m.worth.noise.SigmaM, m.worth.noise.From, setting.Name("elevation-error")))
-	}
-	return out, nil
-}
-
-// tellWays stamps the map with how machines get to the ground, and tells of hazards.
-func (m *mapping) tellWays(out *zoning.ZoneMap, watch *beside.Watch) error {
-	asked := m.here != nil && !m.coarse
-	stamp := ""
-	switch {
-	case m.here == nil:
-		stamp = zoning.BySlopeAlone
-	case m.coarse:
-		stamp = zoning.NoWaysAsked
-	case m.work.Staging == nil:
-		stamp = zoning.AccessNotChecked
-	}
-	if stamp != "" {
-		out.Cautions = slices.Insert(out.Cautions, 1, stamp)
-	}
-	if !asked && m.work.Staging != nil {
-		out.Warnings = append(out.Warnings, "access routes from staging were not asked for")
-	}
-	if m.here != nil {
-		out.Otherwise = acresByBand(m.other.Masks, m.cells.Cols, m.cells.Rows, m.fleet, m.lots, m.errs, watch)
-		if asked && m.work.Staging != nil {
-			out.Access.Lands = m.unloads(m.fleet, m.o.Loads)
-		}
-		m.nearPostings(out)
-		return m.tell(out, m.here, m.drainage, m.strips, watch)
-	}
-	return nil
-}
-
-// tellLots puts the lots that were cut into the map, and tells of the others. Where none
-// was, it returns what was wrong with the first.
-func (m *mapping) tellLots(out *zoning.ZoneMap) error {
-	for i, err := range m.errs {
-		if err == nil {
-			out.Lots = append(out.Lots, m.lots[i])
-			continue
-		}
-		m.errs[i] = withCure(err, m.Elevation.Sources[0])
-		out.Warnings = append(out.Warnings, "left out: "+m.errs[i].Error())
-	}
-	if len(out.Lots) == 0 {
-		return m.errs[0]
-	}
-	for _, f := range m.Failed {
-		if f.Err == nil {
-			continue
-		}
-		out.Warnings = append(out.Warnings, "left out: "+f.Err.Error())
-	}
-	return nil
 }

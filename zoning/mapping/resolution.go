@@ -83,9 +83,11 @@ func resolve(ctx context.Context, e *terrain.Elevation, look *quality.Look, s *s
 
 // weigh finds what the heights are worth, by what a look at them tells, and draws the fleet
 // inside its limits by it where the options ask for that.
-func (m *mapping) weigh(ctx context.Context, look *quality.Look) (err error) {
-	m.look = look
-	if m.worth, err = resolve(ctx, m.Elevation, look, &m.scale, m.fleet, m.o.Noise); err != nil {
+func (m *mapping) weigh(ctx context.Context) (err error) {
+	if m.looked, err = m.Ground.look(ctx); err != nil {
+		return err
+	}
+	if m.worth, err = resolve(ctx, m.Elevation, m.looked.look, &m.scale, m.fleet, m.o.Noise); err != nil {
 		return err
 	}
 	cov := m.worth.spread.Cov

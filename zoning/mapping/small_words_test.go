@@ -40,7 +40,7 @@ func TestCellsCountByTheirShare(t *testing.T) {
 // A drop of one cell is a spot, of more a line through them; what it falls is the most.
 func TestDropsAreDrawnAsSpotsAndLines(t *testing.T) {
 	l := tellerOn(t, 30, 30)
-	l.seen.drops = []trafficability.Edge{{Cell: 95, DropM: 3}, {Cell: 500, DropM: 2}, {Cell: 531, DropM: 2.5}}
+	l.rims.drops = []trafficability.Edge{{Cell: 95, DropM: 3}, {Cell: 500, DropM: 2}, {Cell: 531, DropM: 2.5}}
 	l.dropOffs()
 	require.Len(t, l.m.Hazards, 2)
 	assert.Equal(t, l.at(95), l.m.Hazards[0].Geometry)

@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -26,15 +27,18 @@ type strips struct {
 	in      []bool // nil without a line
 }
 
-// findStrips lays the strips along drainage: those that the options choose, or else the
-// proposed ones. Ground without drainage has none.
-func (m *mapping) findStrips() error {
-	m.strips = strips{setback: m.o.DrainageSetback, applied: m.o.DrainageSetback != ""}
-	if !m.strips.applied {
-		m.strips.setback = proposedRule
+// stripsOf are the strips that the options choose, or else the proposed ones, before they are laid.
+func stripsOf(o Options) strips {
+	if o.DrainageSetback == "" {
+		return strips{setback: proposedRule}
 	}
-	if m.drainage == nil {
-		return nil
+	return strips{setback: o.DrainageSetback, applied: true}
+}
+
+// drain finds where water runs, and lays the strips along it.
+func (m *mapping) drain(ctx context.Context) (err error) {
+	if m.drainage, err = m.Ground.drain(ctx); err != nil {
+		return err
 	}
 	setback, err := site.ParseSetback(m.strips.setback)
 	if err != nil {

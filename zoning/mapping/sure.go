@@ -26,46 +26,51 @@ func (m *mapping) boundSlopes(ctx context.Context) error {
 	})
 }
 
+// steepest are the slopes that the ground is below. They are given away, for the sake of memory,
+// where nobody else asks for them.
+func (m *mapping) steepest(ctx context.Context) (*slope.Field, error) {
+	if err := m.boundSlopes(ctx); err != nil {
+		return nil, err
+	}
+	steepest := *m.field
+	steepest.Squared, steepest.UpperSquared = m.field.UpperSquared, nil
+	if len(m.o.Rules) == 0 {
+		m.forgetUpper()
+	}
+	return &steepest, nil
+}
+
+// forgetUpper lets upper slopes go that tell no more than slope does.
+func (m *mapping) forgetUpper() {
+	if !m.worth.hides() && m.worth.doubt == nil {
+		m.field.UpperSquared = nil
+	}
+}
+
 // findSure finds on what ground each machine is surely within every limit that it rests on:
 // what it would be given as well if all of the ground were as steep as it may be. So a run up
 // a slope is sure only where the place to turn beside it is, and what a boom reaches only
 // where it surely stands and swings. Ways in and patches are no limits, and not asked again;
 // steps and roughness are as they were found.
-func (m *mapping) findSure(ctx context.Context) error {
-	if err := m.boundSlopes(ctx); err != nil {
-		return err
-	}
+func (m *mapping) findSure(ctx context.Context, ground trafficability.Ground, steepest *slope.Field) ([]zoning.Mask, error) {
 	if m.worth.coarse {
-		m.cells.Sure = make([]zoning.Mask, len(m.cells.Masks))
-		return nil
+		return make([]zoning.Mask, len(ground.Lots)), nil
 	}
-	steepest := &slope.Field{
-		Cols: m.field.Cols, Rows: m.field.Rows, Squared: m.field.UpperSquared,
-		Aspect: m.field.Aspect, RoughSquared: m.field.RoughSquared, Step: m.field.Step,
+	ground.Field, ground.Staging, ground.Unloads, ground.AcresOnly = steepest, nil, nil, true
+	ground.Crests = new(trafficability.Crests) // slopes are others
+	work, err := trafficability.Find(ctx, &ground, withoutPatches(m.fleet))
+	if err != nil {
+		return nil, err
 	}
-	var sure []zoning.Mask
-	if m.o.SlopeOnly {
-		sure = make([]zoning.Mask, len(m.cells.Masks))
-		if err := trafficability.Stand(steepest, m.fleet, sure); err != nil {
-			return err
-		}
-	} else {
-		ground := m.asked()
-		ground.Field, ground.Staging, ground.Unloads, ground.AcresOnly = steepest, nil, nil, true
-		work, err := trafficability.Find(ctx, &ground, withoutPatches(m.fleet))
-		if err != nil {
-			return err
-		}
-		sure = work.Masks
-	}
+	return work.Masks, nil
+}
+
+// keepSure keeps of what is sure the ground that is worked.
+func (m *mapping) keepSure() {
 	for i, works := range m.cells.Masks {
-		sure[i] &= works
+		m.cells.Sure[i] &= works
 	}
-	m.cells.Sure = sure
-	if !m.worth.hides() && m.worth.doubt == nil { // it tells no more than slope does
-		m.field.UpperSquared = nil
-	}
-	return nil
+	m.forgetUpper()
 }
 
 func withoutPatches(fleet zoning.Fleet) zoning.Fleet {

@@ -11,34 +11,52 @@ import (
 	"github.com/acreband/acreband/zoning/trafficability"
 )
 
-// atOnceCells is up to how many cells both states of the ground are found at once:
-// memory counts on more.
+// atOnceCells is up to how many cells all searches go on at once: memory counts on more.
 const atOnceCells = 4 << 20
 
-// workable finds where machines may work, on the ground assumed and, for its acres, on the
-// other. Without drainage ways are not asked.
-func (m *mapping) workable(ctx context.Context) (here, other *trafficability.Work, err error) {
+// search finds where machines may work, on the ground assumed and, for its acres, on the
+// other, and where they surely may. Without drainage ways are not asked.
+func (m *mapping) search(ctx context.Context) error {
+	steepest, err := m.steepest(ctx)
+	if err != nil {
+		return err
+	}
 	ground := m.asked()
 	assumed, otherwise := m.dry, m.wet
 	if m.o.Ground == zoning.Wet {
 		assumed, otherwise = otherwise, assumed
 	}
+	searches := [...]func() error{ // what keeps most memory in the end
+		func() (err error) {
+			m.cells.Sure, err = m.findSure(ctx, ground, steepest)
+			steepest = nil // no more memory for it
+			return err
+		},
+		func() (err error) {
+			acres := ground
+			acres.AcresOnly = true
+			m.other, err = trafficability.Find(ctx, &acres, otherwise)
+			return err
+		},
+		func() (err error) {
+			m.here, err = trafficability.Find(ctx, &ground, assumed)
+			return err
+		},
+	}
+	var errs [len(searches)]error
 	var also beside.Group
-	acres := ground
-	acres.AcresOnly = true
 	defer also.Wait()
-	var otherErr error
-	find := func() { other, otherErr = trafficability.Find(ctx, &acres, otherwise) }
-	atOnce := len(ground.Lots) <= atOnceCells
-	if atOnce {
-		also.Go(find)
+	for i, search := range searches {
+		if len(ground.Lots) > atOnceCells {
+			if err := search(); err != nil {
+				return err
+			}
+			continue
+		}
+		also.Go(func() { errs[i] = search() })
 	}
-	here, err = trafficability.Find(ctx, &ground, assumed)
 	also.Wait()
-	if err == nil && !atOnce {
-		find()
-	}
-	return here, other, cmp.Or(err, otherErr)
+	return cmp.Or(errs[:]...)
 }
 
 // asked is the ground as machines are asked for on it.
@@ -52,7 +70,7 @@ func (m *mapping) asked() trafficability.Ground {
 	}
 	ground.Unloads = m.Ground.unloads(m.fleet, m.o.Loads)
 	if ground.NoWays = m.drainage == nil; !ground.NoWays {
-		ground.WaterLines, ground.Edges, ground.StepM = m.drainage.Wet, m.seen.drops, m.seen.stepM
+		ground.WaterLines, ground.Edges, ground.StepM = m.drainage.Wet, m.rims.drops, m.rims.stepM
 	}
 	return ground
 }
