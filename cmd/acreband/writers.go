@@ -42,6 +42,7 @@ type results struct {
 	zones  *zoning.ZoneMap
 	plan   *plan.Plan
 	checks *field.Checks // nil where no spot can be walked to or sighted
+	laid   *sheet.Laid   // with the checks
 }
 
 // writer is one word of --write and the files it makes.
@@ -59,8 +60,8 @@ func one(name string, write func(r results, w io.Writer) error) func(results) []
 var writers = []writer{
 	{"geojson", one("zones.geojson", func(r results, w io.Writer) error { return write.GeoJSON(w, r.zones) })},
 	{"png", one("zones.png", func(r results, w io.Writer) error { return sheet.Picture(w, r.ground.Elevation.Grid, r.zones) })},
-	{"sheet", one("sheet.html", func(r results, w io.Writer) error { return r.page().WriteHTML(w) })},
-	{"pdf", one("sheet.pdf", func(r results, w io.Writer) error { return r.page().WritePDF(w) })},
+	{"sheet", one("sheet.html", func(r results, w io.Writer) error { return r.laid.WriteHTML(w) })},
+	{"pdf", one("sheet.pdf", func(r results, w io.Writer) error { return r.laid.WritePDF(w) })},
 	{"map", one("map.png", func(r results, w io.Writer) error { return r.page().WritePNG(w) })},
 	{"kml", one("zones.kml", func(r results, w io.Writer) error { return write.KML(w, r.zones, r.spots()) })},
 	{"kmz", one("zones.kmz", func(r results, w io.Writer) error { return write.KMZ(w, r.zones, r.spots()) })},
@@ -182,8 +183,10 @@ func (r results) spots() []write.Spot {
 	return out
 }
 
+// pickChecks picks the checks, and has the sheet laid out with them.
 func (r *results) pickChecks() (err error) {
 	r.checks, err = field.Pick(field.GroundOf(r.ground, r.zones), field.Options{})
+	r.laid = r.page().Lay()
 	return err
 }
 

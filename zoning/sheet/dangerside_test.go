@@ -94,10 +94,9 @@ func TestDangerFromTheSideOnPaper(t *testing.T) {
 		for i := range c.planned {
 			p.Plan.Notes = append(p.Plan.Notes, fmt.Sprintf("line number %d of the plan", i))
 		}
-		q, tt, err := p.ready(true)
+		l, err := p.layOut(true)
 		require.NoError(t, err)
-		pages, err := q.printed(tt)
-		require.NoError(t, err)
+		pages := l.printed()
 		found := 0
 		for n, page := range pages {
 			for _, s := range page.Shapes {

@@ -75,35 +75,23 @@ type htmlSheet struct {
 // no network. A zone tells its numbers to a pointer, a finger and a keyboard; printed,
 // the page makes two or three pages of paper.
 func (p *Page) WriteHTML(w io.Writer) error {
-	p, t, err := p.ready(false)
+	l, err := p.layOut(false)
 	if err != nil {
 		return err
 	}
-	all := p.contents(t)
-	if err := p.addLimits(all); err != nil {
-		return err
-	}
-	front, err := p.front(t, all)
-	if err != nil {
-		return err
-	}
-	m, err := newJobMap(p, t, front.width, front.tall)
-	if err != nil {
-		return err
-	}
-	if err := m.paint(); err != nil {
-		return err
-	}
-	_, backScale := p.back(t, all)
-	width, height := p.Paper.size()
+	return l.writeHTML(w)
+}
+
+func (l *laid) writeHTML(w io.Writer) error {
+	width, height := l.Paper.size()
 	style := strings.NewReplacer("PAPER", fmt.Sprintf("%.2fpt %.2fpt", width, height),
-		"FRONT", fmt.Sprintf("%.2f", front.scale), "BACK", fmt.Sprintf("%.2f", backScale)).Replace(baseText + cssText + fieldCSS)
-	all = all.inOrder()
+		"FRONT", fmt.Sprintf("%.2f", l.front.scale), "BACK", fmt.Sprintf("%.2f", l.backScale)).Replace(baseText + cssText + fieldCSS)
+	all, title := l.contents.inOrder(), l.title(l.totals)
 	script := jsText + fieldJS
 	s := htmlSheet{
-		Title: p.title(t), Date: text.OneLine(p.Date), Caution: caution, Metric: p.Map.Units == measure.Metric, Front: all[:frontSections], Back: all[frontSections:], Map: m.html(t, front.beside),
+		Title: title, Date: text.OneLine(l.Date), Caution: caution, Metric: l.Map.Units == measure.Metric, Front: all[:frontSections], Back: all[frontSections:], Map: l.htmlMap(),
 		Style: template.CSS(style), Script: template.JS(script),
-		Places: m.places(), Readings: p.readings(p.title(t)),
+		Places: l.m.places(), Readings: l.readings(title),
 		// Nothing but this very style and script, and pictures inside the page.
 		Policy: "default-src 'none'; img-src data:; style-src " + hashOf(style) + "; script-src " + hashOf(script) + "; base-uri 'none'; form-action 'none'",
 	}
@@ -111,7 +99,7 @@ func (p *Page) WriteHTML(w io.Writer) error {
 	if err := htmlPage.Execute(&b, s); err != nil {
 		return fmt.Errorf("the sheet cannot be written as HTML: %w", err)
 	}
-	_, err = io.WriteString(w, b.String())
+	_, err := io.WriteString(w, b.String())
 	return err
 }
 
@@ -121,17 +109,18 @@ func hashOf(text string) string {
 	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
 }
 
-func (j *jobMap) html(t totals, beside bool) htmlMap {
-	wide, narrow := drawing.SVG(j.marks(wideText)), drawing.SVG(j.marks(narrowText))
+func (l *laid) htmlMap() htmlMap {
+	j, t := l.m, l.totals
+	narrow, key := l.narrow()
 	over := j.layered(func(p *pane) []drawing.Shape { return p.over })
 	if j.parts != nil {
 		over = append(over, j.frames()...)
 	}
 	out := htmlMap{
-		Beside: beside, Insets: j.parts != nil,
+		Beside: l.front.beside, Insets: j.parts != nil,
 		Width: fmt.Sprintf("%.2f", j.frame.Right), Height: fmt.Sprintf("%.2f", j.frame.Bottom),
 		Base: template.HTML(drawing.SVG(j.base())), Over: template.HTML(drawing.SVG(over)),
-		Wide: template.HTML(wide), Narrow: template.HTML(narrow),
+		Wide: template.HTML(drawing.SVG(l.wide)), Narrow: template.HTML(drawing.SVG(narrow)),
 	}
 	for _, b := range []struct {
 		class string
@@ -152,7 +141,7 @@ func (j *jobMap) html(t totals, beside bool) htmlMap {
 			out.Zones = append(out.Zones, htmlZone{drawing.PathData(path.Lines, path.Closed), strings.Join(lines, "; "), strings.Join(lines, "\n")})
 		}
 	}
-	for _, e := range j.signs(t) {
+	for _, e := range key {
 		acres := e.acres
 		if acres != "" {
 			acres += " " + t.units.Areas()

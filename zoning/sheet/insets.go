@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -142,7 +143,7 @@ func (j *jobMap) layered(layer func(p *pane) []drawing.Shape) []drawing.Shape {
 func (j *jobMap) base() []drawing.Shape {
 	out := j.layered(func(p *pane) []drawing.Shape { return p.base })
 	if o := j.overall; o != nil {
-		out = append(out, drawing.Moved(append(o.base, o.over...), o.at)...)
+		out = append(out, drawing.Moved(slices.Concat(o.base, o.over), o.at)...)
 	}
 	return out
 }
@@ -232,8 +233,8 @@ func (j *jobMap) signs(t totals) []keyEntry {
 	return append(zoneKey(t, j.page.Map.Fleet, j.page.Map.View), thinned(j.key, thin...)...)
 }
 
-// shapes are a whole map with marks and words at a scale of text, and a frame round each pane.
-func (j *jobMap) shapes(text float64) []drawing.Shape {
+// shapes are a whole map with marks and words, and a frame round each pane.
+func (j *jobMap) shapes(marks []drawing.Shape) []drawing.Shape {
 	out := j.base()
 	out = append(out, j.layered(func(p *pane) (zones []drawing.Shape) {
 		for _, z := range p.zones {
@@ -241,7 +242,7 @@ func (j *jobMap) shapes(text float64) []drawing.Shape {
 		}
 		return append(zones, p.over...)
 	})...)
-	return append(append(out, j.marks(text)...), j.frames()...)
+	return append(append(out, marks...), j.frames()...)
 }
 
 // frames are the lines round panes.

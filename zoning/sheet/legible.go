@@ -34,20 +34,25 @@ func legibleName(lot string, place int) (name string, numbered bool) {
 
 // legible is a map whose lots go by names in letters that the fonts hold: by the lot's
 // number in its file, such as #12, where a name is in others, also in what is said of
-// it. It reports whether any lot goes by its number. The map given stays as it is.
+// it. It reports whether any lot goes by its number. The map given stays as it is, and is given
+// back where all its names are legible.
 func legible(zm *zoning.ZoneMap) (drawn *zoning.ZoneMap, numbered bool) {
 	type pair struct{ from, to string }
 	var changed []pair
-	out := *zm
+	out, same := *zm, true
 	out.Lots = slices.Clone(zm.Lots)
 	for i, lot := range out.Lots {
 		name, byNumber := legibleName(lot.Lot, cmp.Or(lot.Place, i+1))
 		numbered = numbered || byNumber
+		same = same && name == lot.Lot
 		if out.Lots[i].Lot = name; name != lot.Lot && text.OneLine(lot.Lot) != "" {
 			changed = append(changed, pair{lot.Lot, name})
 		}
 	}
-	if changed == nil {
+	switch {
+	case same:
+		return zm, false
+	case changed == nil:
 		return &out, numbered
 	}
 	// The longest first: a name may begin like another.

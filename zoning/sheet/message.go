@@ -50,7 +50,7 @@ func (p *Page) WritePNG(w io.Writer) error {
 	if err := m.paint(); err != nil {
 		return err
 	}
-	page.Add(drawing.Moved(m.shapes(narrowText), drawing.Point{X: c.x, Y: c.y})...)
+	page.Add(drawing.Moved(m.shapes(m.marks(narrowText)), drawing.Point{X: c.x, Y: c.y})...)
 	c.y += tall + 8
 	c.scale = 1.3 // of the bars
 	m.bars(c)

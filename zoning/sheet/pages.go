@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"io"
+	"slices"
 	"time"
 
 	"github.com/acreband/acreband/zoning/palette"
@@ -33,36 +34,25 @@ var besideShares = []float64{0.74, 0.7, 0.66, 0.62}
 // WritePDF writes the sheet as a PDF of two pages, or three where its words need them. It is made on [Page.Date] as far as
 // the file knows, so that the same input gives the same bytes.
 func (p *Page) WritePDF(w io.Writer) error {
-	p, t, err := p.ready(true)
+	l, err := p.layOut(true)
 	if err != nil {
 		return err
 	}
-	pages, err := p.printed(t)
-	if err != nil {
-		return err
-	}
-	return drawing.WritePDF(w, drawing.Document{Title: p.title(t), Lang: "en-US", Made: p.made()}, pages)
+	return l.writePDF(w)
+}
+
+func (l *laid) writePDF(w io.Writer) error {
+	return drawing.WritePDF(w, drawing.Document{Title: l.title(l.totals), Lang: "en-US", Made: l.made()}, l.printed())
 }
 
 // printed are the pages of the sheet on paper.
-func (p *Page) printed(t totals) ([]drawing.Page, error) {
-	all := p.contents(t)
-	if err := p.addLimits(all); err != nil {
-		return nil, err
-	}
-	front, err := p.front(t, all)
-	if err != nil {
-		return nil, err
-	}
-	if err := p.finish(front, t, all); err != nil {
-		return nil, err
-	}
-	back, _ := p.back(t, all)
-	pages := append([]drawing.Page{front.page}, back...)
+func (l *laid) printed() []drawing.Page {
+	pages := append([]drawing.Page{l.printedFront()}, l.back...)
 	for i := range pages {
-		p.foot(&pages[i], i+1, len(pages))
+		pages[i].Shapes = slices.Clip(pages[i].Shapes)
+		l.foot(&pages[i], i+1, len(pages))
 	}
-	return pages, nil
+	return pages
 }
 
 // made is the date of the sheet; a day long past where it is none.
@@ -169,33 +159,28 @@ func (p *Page) fitMap(t totals, all contents, f *front, m *jobMap) {
 	f.tall = min(f.tall, max(leastMap, needs))
 }
 
-// finish draws the map and writes what goes with it.
-func (p *Page) finish(f *front, t totals, all contents) error {
-	m, err := newJobMap(p, t, f.width, f.tall)
-	if err != nil {
-		return err
-	}
-	if err := m.paint(); err != nil {
-		return err
-	}
-	c := f.column
-	f.page.Add(drawing.Moved(m.shapes(wideText), drawing.Point{X: c.x, Y: c.y})...)
+// printedFront is the first page with the map and what goes with it.
+func (l *laid) printedFront() drawing.Page {
+	f, m := l.front, l.m
+	page, c := f.page, *f.column
+	page.Shapes, c.page = slices.Clip(page.Shapes), &page
+	page.Add(drawing.Moved(m.shapes(l.wide), drawing.Point{X: c.x, Y: c.y})...)
 	end := 0.0 // of the key, where it is beside the map
 	if f.beside {
-		aside := &column{page: &f.page, x: c.x + f.width + columnGap, y: c.y, width: c.width - f.width - columnGap, scale: f.scale}
-		aside.key(m.signs(t), 1, keySize)
+		aside := &column{page: &page, x: c.x + f.width + columnGap, y: c.y, width: c.width - f.width - columnGap, scale: f.scale}
+		aside.key(l.wideKey, 1, keySize)
 		end = aside.y
 	}
 	c.y += f.tall + mapGap
-	bars := &column{page: &f.page, x: c.x, y: c.y, width: f.width, scale: f.scale}
+	bars := &column{page: &page, x: c.x, y: c.y, width: f.width, scale: f.scale}
 	m.bars(bars)
 	c.y = max(bars.y, end)
 	if !f.beside {
-		c.key(m.signs(t), keyColumns, keySize)
+		c.key(l.wideKey, keyColumns, keySize)
 		c.y += mapGap
 	}
-	p.facts(c, all)
-	return nil
+	l.facts(&c, l.contents)
+	return page
 }
 
 // facts writes the ground condition and the elevation side by side.

@@ -17,10 +17,9 @@ func TestSmallestTextOnPaper(t *testing.T) {
 		for i := range assumed {
 			p.Map.Assumed = append(p.Map.Assumed, fmt.Sprintf("assumption number %d, which goes on for a line or so before it comes to its end", i))
 		}
-		q, tt, err := p.ready(true)
+		l, err := p.layOut(true)
 		require.NoError(t, err)
-		pages, err := q.printed(tt)
-		require.NoError(t, err)
+		pages := l.printed()
 		if assumed > 0 {
 			assert.Len(t, pages, 3)
 		}
