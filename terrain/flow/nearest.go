@@ -18,10 +18,15 @@ func (d *Drainage) NearestLine(g *terrain.Grid, leastM2 float64) (cells []int32,
 	for i := range cells {
 		cells[i], metres[i] = -1, float32(math.Inf(1))
 	}
+	found := false
 	for _, l := range d.Lines {
 		if l.MouthM2 >= leastM2 {
+			found = true
 			l.eachCell(g, func(i int) { cells[i], metres[i] = int32(i), 0 })
 		}
+	}
+	if !found { // as on most small lots
+		return cells, metres
 	}
 	e, f, h := g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2).Inverse()
 	take := func(i, c, r, from int) {
