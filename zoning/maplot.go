@@ -177,8 +177,8 @@ func limitsOf(m Machine) limits {
 	return l
 }
 
-// add counts a cell of a rise, and of its square, sure where it is surely within its machine's limits; foot says whether
-// its upper slope lets people on.
+// add counts a cell of a rise, and of its square, sure where it is surely within its machine's
+// limits; foot says whether its upper slope lets people on.
 func (s *bandSum) add(squared, rise, share float64, sure, foot bool) {
 	s.cells += share
 	s.slope += share * rise

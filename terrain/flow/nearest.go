@@ -18,10 +18,15 @@ func (d *Drainage) NearestLine(g *terrain.Grid, leastM2 float64) (cells []int32,
 	for i := range near.cells {
 		near.cells[i], near.m2[i] = -1, float32(math.Inf(1))
 	}
+	found := false
 	for _, l := range d.Lines {
 		if l.MouthM2 >= leastM2 {
+			found = true
 			l.eachCell(g, func(i int) { near.cells[i], near.m2[i] = int32(i), 0 })
 		}
+	}
+	if !found { // as on most small lots
+		return near.cells, near.m2
 	}
 	near.e, near.f, near.h = g.Frame.MetricAt(float64(g.Col0)+float64(g.Cols)/2, float64(g.Row0)+float64(g.Rows)/2).Inverse()
 	near.sweep(0, nil)

@@ -102,7 +102,7 @@ func findStairs(g *terrain.Grid) (Stairs, bool) {
 			return found(q.m, q.words)
 		}
 	}
-	if 1.5*slices.Min(diffs) < ownM {
+	if slices.ContainsFunc(diffs, func(d float64) bool { return 1.5*d < ownM }) {
 		return Stairs{}, false // the quantum is below one and a half of the least
 	}
 	if q := ownQuantum(diffs); q >= ownM {

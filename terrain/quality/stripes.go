@@ -167,8 +167,9 @@ type steps struct {
 }
 
 func stepsOf(means [][]float64) steps {
-	var all []float64
-	j := steps{at: make([][]float64, len(means))}
+	room := numbers.Get().(*[]float64)
+	defer numbers.Put(room)
+	all, j := (*room)[:0], steps{at: make([][]float64, len(means))}
 	for s, z := range means {
 		at := make([]float64, max(len(z)-1, 0))
 		for i := range at {
@@ -182,6 +183,7 @@ func stepsOf(means [][]float64) steps {
 		}
 		j.at[s] = at
 	}
+	*room = all
 	j.sigma = 1.4826 * Median(all)
 	return j
 }

@@ -126,6 +126,7 @@ type turn struct {
 // those where one line turns. The rim of the mesh is a margin of outside cells,
 // without lines.
 func (t *tracer) meetsAndTurns() (meets []int32, turns []turn) {
+	turns = t.faces.arena.turns[:0]
 	for r := 1; r < t.mesh.rows; r++ {
 		above := t.faces.label[(r-1)*t.mesh.cols : r*t.mesh.cols]
 		below := t.faces.label[r*t.mesh.cols : (r+1)*t.mesh.cols]
@@ -146,6 +147,7 @@ func (t *tracer) meetsAndTurns() (meets []int32, turns []turn) {
 			nw, sw = ne, se
 		}
 	}
+	t.faces.arena.turns = turns
 	return meets, turns
 }
 

@@ -8,7 +8,7 @@ import (
 )
 
 func (n *noder) bendEdge(e int32) {
-	way := n.through(n.edges[e][0], n.edges[e][1], n.passed[n.passedFrom[e]:n.passedFrom[e+1]])
+	way := n.along(e)
 	for i := 1; i < len(way); i++ {
 		n.add(way[i-1].vertex, way[i].vertex, 1, none, none, e)
 	}
@@ -33,7 +33,9 @@ func (n *noder) bendSide(k int, side [2]int, beyond, left, right, source int32) 
 		return
 	}
 	// What is hot on the side is known in the cells on both sides of it: see vertexPad.
-	way := n.through(n.noded.vertices[n.noded.nodes[k][side[0]]], n.noded.vertices[n.noded.nodes[k][side[1]]], []int32{int32(k)})
+	way := n.through(n.way[:0], n.noded.vertices[n.noded.nodes[k][side[0]]], n.noded.vertices[n.noded.nodes[k][side[1]]], int32(k))
+	n.way = way
+	sortFew(way)
 	for i := 1; i < len(way); i++ {
 		n.add(way[i-1].vertex, way[i].vertex, 0, left, right, source)
 	}
@@ -52,29 +54,38 @@ func (s stop) compare(o stop) int {
 	return s.along.minus(o.along).sign()
 }
 
-// through lists the hot pixels of touched cells that segment ab passes, in order
-// along it. The list is good until the next call.
-func (n *noder) through(a, b Vertex, cells []int32) []stop {
+// along lists the hot pixels that an edge passes, each once and in order along it. The list is good
+// until the next call.
+func (n *noder) along(e int32) []stop {
 	way := n.way[:0]
-	dx, dy := b.X-a.X, b.Y-a.Y
-	west, east, south, north := min(a.X, b.X), max(a.X, b.X), min(a.Y, b.Y), max(a.Y, b.Y)
-	for _, k := range cells {
-		for i := n.hot.first[k]; i != none; i = n.hot.items[i].next {
-			id := n.hot.items[i].value
-			v := n.noded.vertices[id]
-			if v.X < west || v.X > east || v.Y < south || v.Y > north || !hits(a, b, v) {
-				continue
+	for _, k := range n.passed[n.passedFrom[e]:n.passedFrom[e+1]] {
+		from := len(way)
+		found := n.through(way, n.edges[e][0], n.edges[e][1], k)
+		way = found[:from]
+		for _, s := range found[from:] {
+			if n.met[s.vertex] != e+1 {
+				n.met[s.vertex] = e + 1
+				way = append(way, s)
 			}
-			way = append(way, stop{product(dx, v.X-a.X).minus(product(dy, a.Y-v.Y)), id})
 		}
 	}
 	n.way = way
-	if len(cells) == 1 { // the few of one side, each once
-		sortFew(way)
-		return way
-	}
 	slices.SortFunc(way, stop.compare)
-	return slices.CompactFunc(way, func(p, q stop) bool { return p.vertex == q.vertex })
+	return way
+}
+
+// through adds the hot pixels of a touched cell that segment ab passes.
+func (n *noder) through(way []stop, a, b Vertex, cell int32) []stop {
+	dx, dy := b.X-a.X, b.Y-a.Y
+	west, east, south, north := min(a.X, b.X), max(a.X, b.X), min(a.Y, b.Y), max(a.Y, b.Y)
+	for i := n.hot.first[cell]; i != none; i = n.hot.items[i].next {
+		id := n.hot.items[i].value
+		v := n.noded.vertices[id]
+		if v.X >= west && v.X <= east && v.Y >= south && v.Y <= north && hits(a, b, v) {
+			way = append(way, stop{product(dx, v.X-a.X).minus(product(dy, a.Y-v.Y)), id})
+		}
+	}
+	return way
 }
 
 // sortFew sorts stops by putting each in its place among those before.

@@ -3,7 +3,10 @@ package coverage
 // Third stage: in come cycles and a window's labels; out go connected pieces of ground of
 // one label, and which piece lies on the left of each half-edge and in each cell.
 
-import "sort"
+import (
+	"slices"
+	"sort"
+)
 
 // run is a stretch of untouched cells of one label in a row, From ≤ col < To.
 type run struct {
@@ -55,33 +58,47 @@ func (f *faces) fill() error {
 		f.window.Watch.Did(f.mesh.cols)
 		wind := int32(0)
 		base, line := int32(row*f.mesh.cols), f.lineOf(row)
-		for col := range int32(f.mesh.cols) {
-			cell := base + col
+		for col := 0; col < f.mesh.cols; {
+			cell := base + int32(col)
 			if f.label[cell] == edge {
 				if col > 0 && f.label[cell-1] != edge {
 					if err := f.seed(cell, wind); err != nil {
 						return err
 					}
 				}
+				col++
 				continue
 			}
-			if col > 0 && f.label[cell-1] == edge {
+			if col > 0 { // the cell before is touched
 				h, ok := f.arr.westSide(cell)
 				if !ok || !f.arr.known[f.arr.cycle[h^1]] {
 					return f.undecided(cell)
 				}
 				wind = f.arr.wind[f.arr.cycle[h^1]]
 			}
-			f.label[cell] = outside
-			if wind > 0 {
-				f.label[cell] = Unknown
-				if c := int(col) + f.mesh.col0 - f.window.Col0; c >= 0 && c < len(line) {
-					f.label[cell] = line[c]
-				}
+			untouched := f.label[cell : base+int32(f.mesh.cols)]
+			if end := slices.Index(untouched, edge); end >= 0 {
+				untouched = untouched[:end]
 			}
+			f.fillRun(untouched, line, f.mesh.col0+col-f.window.Col0, wind > 0)
+			col += len(untouched)
 		}
 	}
 	return f.arr.settleIslands()
+}
+
+// fillRun labels untouched cells in a row by the window's, of which the first lies in a column.
+func (f *faces) fillRun(cells, line []Mask, col int, inside bool) {
+	for i := range cells {
+		switch {
+		case !inside:
+			cells[i] = outside
+		case col+i >= 0 && col+i < len(line):
+			cells[i] = line[col+i]
+		default:
+			cells[i] = Unknown
+		}
+	}
 }
 
 // seed settles all that is joined to the west side of a touched cell whose

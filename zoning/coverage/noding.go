@@ -56,7 +56,8 @@ type noder struct {
 	passed     []int32 // places among the cells that edges touch, edge after edge
 	passedFrom []int32 // where those of each edge begin
 
-	way   []stop // scratch
+	way   []stop  // scratch
+	met   []int32 // by vertex, the edge that met it last, counted from 1
 	work  work
 	arena arena // for what is built on the segments
 }
@@ -151,6 +152,7 @@ func (n *noder) run() (*noded, error) {
 	if !n.work.try(bends) {
 		return nil, n.crowded(most)
 	}
+	n.met = n.arena.make(len(n.noded.vertices))
 	for e := range n.edges {
 		n.bendEdge(int32(e))
 	}
@@ -185,18 +187,39 @@ func (n *noder) bends() (sum, most int) {
 
 // heat makes the pixel of v hot in the touched cells around it.
 func (n *noder) heat(v Vertex, col, row float64) int32 {
-	id, isNew := n.noded.vertexAt.put(v, int32(len(n.noded.vertices)))
-	if !isNew {
-		return id
+	id, isNew := n.number(v)
+	if isNew {
+		around(col, row, func(c, r int) { n.heatIn(c, r, id) })
 	}
-	n.noded.vertices = append(n.noded.vertices, v)
-	n.noded.corner = append(n.noded.corner, false)
-	around(col, row, func(c, r int) {
-		if k, ok := n.noded.cellAt.at(int32(r*n.mesh.cols + c)); ok {
-			n.hot.add(k, id)
-		}
-	})
 	return id
+}
+
+// heatNode is heat of the north-west corner of a cell.
+func (n *noder) heatNode(col, row int) int32 {
+	id, isNew := n.number(n.mesh.node(col, row))
+	if isNew {
+		for _, d := range cellCorners {
+			n.heatIn(col-1+d[0], row-1+d[1], id)
+		}
+	}
+	return id
+}
+
+// number gives a vertex a number unless it has one, and tells which it has.
+func (n *noder) number(v Vertex) (id int32, isNew bool) {
+	id, isNew = n.noded.vertexAt.put(v, int32(len(n.noded.vertices)))
+	if isNew {
+		n.noded.vertices = append(n.noded.vertices, v)
+		n.noded.corner = append(n.noded.corner, false)
+	}
+	return id, isNew
+}
+
+// heatIn makes the pixel of a vertex hot in a cell, if that is touched.
+func (n *noder) heatIn(col, row int, id int32) {
+	if k, ok := n.noded.cellAt.at(int32(row*n.mesh.cols + col)); ok {
+		n.hot.add(k, id)
+	}
 }
 
 func (n *noder) heatCorners() {
@@ -214,7 +237,7 @@ func (n *noder) heatNodes() {
 			at := int32(r*(n.mesh.cols+1) + c)
 			v, ok := n.noded.nodeAt.at(at)
 			if !ok {
-				v = n.heat(n.mesh.node(c, r), float64(c), float64(r))
+				v = n.heatNode(c, r)
 				n.noded.nodeAt.put(at, v)
 			}
 			n.noded.nodes[k][i] = v

@@ -157,6 +157,7 @@ type arena struct {
 	masks   pool[Mask]
 	flags   pool[bool]
 	runs    []run
+	turns   []turn
 }
 
 func (a *arena) make(n int) []int32     { return a.numbers.make(n) }
@@ -168,7 +169,7 @@ func (a *arena) reset() {
 	a.numbers.reset()
 	a.masks.reset()
 	a.flags.reset()
-	a.runs = a.runs[:0]
+	a.runs, a.turns = a.runs[:0], a.turns[:0]
 }
 
 // pool hands out slices of one large one.

@@ -29,12 +29,14 @@ func TestSetsAgainstCellsOneByOne(t *testing.T) {
 		s := l.cellsOf(in)
 		require.Equal(t, in, l.marked(s))
 		less, steep, at := l.noCells(), l.noCells(), l.noCells()
-		bytes := make([]uint8, cols*rows)
+		bytes, some := make([]uint8, cols*rows), make([]uint8, cols*rows)
+		copy(some, stages)
 		for r := range rows {
 			below(less.row(r), values[r*cols:][:cols], 2)
 			asSteep(steep.row(r), values[r*cols:][:cols], 2)
 			atLeastStage(at.row(r), stages[r*cols:][:cols], across)
 			writeBytes(bytes[r*cols:][:cols], s.row(r), 0xb5)
+			setBytes(some[r*cols:][:cols], s.row(r), 0xb5)
 			seen := make([]bool, cols*rows)
 			each(s.row(r), r*cols, func(i int) { seen[i] = true })
 			assert.Equal(t, in[r*cols:][:cols], seen[r*cols:][:cols])
@@ -62,10 +64,34 @@ func TestSetsAgainstCellsOneByOne(t *testing.T) {
 			assert.Equal(t, values[i] >= 2, steep.has(i))
 			assert.Equal(t, stages[i] >= across, at.has(i))
 			assert.Equal(t, map[bool]uint8{true: 0xb5}[is], bytes[i])
+			assert.Equal(t, map[bool]uint8{true: 0xb5, false: stages[i]}[is], some[i])
 			s.drop(i)
 			require.False(t, s.has(i))
 		}
 		assert.Equal(t, l.noCells(), s, "nothing beyond the last column")
+	}
+}
+
+// The cells of a word by the headings that they admit, of few and of all, are those one by one.
+func TestHeadingsByWords(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(4, 3))
+	for n := range 65 {
+		for range 20 {
+			heads := make([]uint8, n)
+			for j := range heads {
+				heads[j] = []uint8{0, 255, uint8(rnd.Uint32())}[rnd.IntN(3)]
+				if j > 0 && rnd.IntN(9) > 0 { // like the one before, that eight may be all or none
+					heads[j] = heads[j-1]
+				}
+			}
+			var want [headings]uint64
+			for j, h := range heads {
+				for k := range want {
+					want[k] |= uint64(h>>k&1) << j
+				}
+			}
+			require.Equal(t, want, byHeading(heads))
+		}
 	}
 }
 

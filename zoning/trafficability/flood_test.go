@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -116,4 +117,93 @@ func fewestCrossings(p *mover, water []bool, seeds []int) []int {
 		}
 	}
 	return fewest
+}
+
+// Pieces that the machine cannot drive between are those of a walk from cell to cell, in the order
+// of their first cells, and what a drive across the slope leads to is that of another.
+func TestPocketsAndWaysAcrossCellByCell(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(5, 2))
+	pockets, acrossCells := 0, 0
+	for round := range 120 {
+		size := [][2]int{{40, 40}, {130, 12}, {64, 20}}[round%3]
+		cols, rows := size[0], size[1]
+		g := made(t, cols, rows, 3, 3, func(_, _ float64) float64 { return 0 })
+		for i := range g.Lots {
+			g.Lots[i] = rnd.IntN(8) > 0
+		}
+		p := moverOn(g, zoning.Machine{LimitPct: 30})
+		p.ground.Staging = [][]int{{cols*rows/2 + cols/2}}
+		clear(p.scratch.stage)
+		clear(p.scratch.heads)
+		shutOf := 0.3 + 0.3*rnd.Float64()
+		for i := range cols * rows {
+			if k := p.padded(i); rnd.Float64() > shutOf {
+				p.scratch.stage[k], p.scratch.heads[k] = turns, uint8(rnd.Uint32())|1<<rnd.IntN(8)
+			}
+		}
+		// walk marks what is walked to from a cell.
+		walk := func(from int, of []uint8, as uint8) (cells []int) {
+			moves, next := p.moves(), []int{from}
+			of[from] = as
+			for len(next) > 0 {
+				k := next[0]
+				cells, next = append(cells, p.cell(k)), next[1:]
+				for w := range moves {
+					if j := k + moves[w].to; of[j] == turns && p.may(k, &moves[w]) {
+						of[j] = as
+						next = append(next, j)
+					}
+				}
+			}
+			return cells
+		}
+		want := slices.Clone(p.scratch.stage)
+		if k := p.padded(p.ground.Staging[0][0]); want[k] == turns {
+			walk(k, want, reached)
+		}
+		left := slices.Clone(want)
+		var first []int
+		var acres []float64
+		for k := range left {
+			if left[k] == turns {
+				area := 0.0
+				for _, i := range walk(k, left, across) {
+					if g.Lots[i] {
+						area += p.lie.areaM2 / terrain.SquareMetresPerAcre
+					}
+				}
+				if area >= leastPocketAcres {
+					first, acres = append(first, p.cell(k)), append(acres, area)
+				}
+			}
+		}
+		p.access()
+		require.Equal(t, want, p.scratch.stage)
+		require.Len(t, p.pockets, len(first))
+		for n, cell := range first {
+			at := slices.IndexFunc(p.pockets, func(p Pocket) bool { return p.Cell == cell })
+			require.GreaterOrEqual(t, at, 0)
+			require.Equal(t, acres[n], p.pockets[at].Acres)
+			require.Equal(t, uint16(n+1), p.pieces[cell])
+			pockets++
+		}
+		for k, h := range p.scratch.heads {
+			if h != 0 {
+				p.scratch.heads[k] = 255
+			}
+		}
+		for k := range want {
+			if want[k] == reached {
+				for w, moves := 0, p.moves(); w < len(moves); w++ {
+					if j := k + moves[w].to; want[j] == turns && p.may(k, &moves[w]) {
+						acrossCells += len(walk(j, want, across))
+					}
+				}
+			}
+		}
+		p.accessAcross()
+		require.Equal(t, want, p.scratch.stage)
+	}
+	assert.Greater(t, pockets, 50)
+	assert.Greater(t, acrossCells, 500)
 }

@@ -59,7 +59,7 @@ func (l *lie) grow(dst, src cellSet, d disc, outside bool, s *spare) {
 		s.watch.Did(len(d.half) * src.words)
 		copy(s.wide, row)
 		for v, by := len(d.half)-1, 0; v >= 0; v-- { // the farthest rows are widened least
-			widen(s.wide, s.shifted, by, d.half[v])
+			widen(s.wide, by, d.half[v])
 			by = d.half[v]
 			if r >= v {
 				orInto(dst.row(r-v), s.wide)
@@ -85,13 +85,13 @@ func (l *lie) grow(dst, src cellSet, d disc, outside bool, s *spare) {
 
 // spare is memory for grow, and watches for whom it is done.
 type spare struct {
-	wide, shifted []uint64 // of a row
-	watch         *beside.Watch
+	wide  []uint64 // of a row
+	watch *beside.Watch
 }
 
 func (s *spare) fit(words int) {
 	if len(s.wide) != words {
-		s.wide, s.shifted = make([]uint64, words), make([]uint64, words)
+		s.wide = make([]uint64, words)
 	}
 }
 
@@ -163,31 +163,18 @@ func orInto(dst, src []uint64) {
 // widen adds to a row, which was widened by some columns either way before, what it takes to be
 // widened by so many in all. It may be widened by one more than it was at once without a gap: of
 // a cell at the end of the row one side is left only.
-func widen(wide, shifted []uint64, was, half int) {
+func widen(row []uint64, was, half int) {
 	for n := was; n < half; {
-		step := min(n+1, half-n)
-		copy(shifted, wide)
-		shift(wide, shifted, step)
+		step := min(n+1, half-n, 63)
+		var before uint64 // as it was
+		for i, word := range row {
+			wide := word | word<<step | word>>step | before>>(64-step)
+			if i+1 < len(row) {
+				wide |= row[i+1] << (64 - step)
+			}
+			row[i], before = wide, word
+		}
 		n += step
-	}
-}
-
-// shift lays a row over another, moved by n columns either way.
-func shift(dst, src []uint64, n int) {
-	skip, bits := n/64, n%64
-	for i := range dst {
-		if j := i - skip; j >= 0 {
-			dst[i] |= src[j] << bits
-			if j > 0 && bits > 0 {
-				dst[i] |= src[j-1] >> (64 - bits)
-			}
-		}
-		if j := i + skip; j < len(src) {
-			dst[i] |= src[j] >> bits
-			if j+1 < len(src) && bits > 0 {
-				dst[i] |= src[j+1] << (64 - bits)
-			}
-		}
 	}
 }
 

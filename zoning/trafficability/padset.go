@@ -60,29 +60,33 @@ func (a admitted) beside(at, columns int, heading uint8) uint64 {
 // read takes the headings of a row, a byte of them a cell.
 func (a admitted) read(heads []uint8) {
 	for w := range a {
-		part, by := heads[w*64:min((w+1)*64, len(heads))], [headings]uint64{}
-		j := 0
-		for ; j+8 <= len(part); j += 8 {
-			switch eight := binary.LittleEndian.Uint64(part[j:]); eight {
-			case 0:
-			case math.MaxUint64:
-				for h := range by {
-					by[h] |= 0xff << j
-				}
-			default:
-				eight = transposed(eight)
-				for h := range by {
-					by[h] |= eight >> (8 * h) & 0xff << j
-				}
-			}
-		}
-		for ; j < len(part); j++ {
-			for h := range by {
-				by[h] |= uint64(part[j]>>h&1) << j
-			}
-		}
-		a[w] = by
+		a[w] = byHeading(heads[w*64 : min((w+1)*64, len(heads))])
 	}
+}
+
+// byHeading are the cells of a word that admit each heading, of which heads are a byte a cell.
+func byHeading(heads []uint8) (by [headings]uint64) {
+	j := 0
+	for ; j+8 <= len(heads); j += 8 {
+		switch eight := binary.LittleEndian.Uint64(heads[j:]); eight {
+		case 0:
+		case math.MaxUint64:
+			for h := range by {
+				by[h] |= 0xff << j
+			}
+		default:
+			eight = transposed(eight)
+			for h := range by {
+				by[h] |= eight >> (8 * h) & 0xff << j
+			}
+		}
+	}
+	for ; j < len(heads); j++ {
+		for h := range by {
+			by[h] |= uint64(heads[j]>>h&1) << j
+		}
+	}
+	return by
 }
 
 // allWhereAny has cells that admit some heading admit all of them.

@@ -58,18 +58,13 @@ func (p *mover) standHeadings() []cellSet {
 		below(gentle, squared, cross)
 		for w := range stands {
 			stands[w] &= open[w] & drive[w]
-			var by [headings]uint64
-			for k := range by {
-				by[k] = stands[w] & gentle[w]
-			}
+			var steep [64]uint8 // headings of the steeper cells
 			for word := stands[w] &^ gentle[w]; word != 0; word &= word - 1 {
 				j := bits.TrailingZeros64(word)
-				for h := p.headingsAt(r*p.lie.cols+w*64+j, cross); h != 0; h &= h - 1 {
-					by[bits.TrailingZeros8(h)] |= 1 << j
-				}
+				steep[j] = p.headingsAt(r*p.lie.cols+w*64+j, cross)
 			}
-			for k := range by {
-				p.scratch.admits[k].row(r)[w] = by[k]
+			for k, admit := range byHeading(steep[:]) {
+				p.scratch.admits[k].row(r)[w] = admit | stands[w]&gentle[w]
 			}
 		}
 	}
