@@ -184,7 +184,7 @@ func TestPocketsAndWaysAcrossCellByCell(t *testing.T) {
 			at := slices.IndexFunc(p.pockets, func(p Pocket) bool { return p.Cell == cell })
 			require.GreaterOrEqual(t, at, 0)
 			require.Equal(t, acres[n], p.pockets[at].Acres)
-			require.Equal(t, uint16(n+1), p.pieces[cell])
+			require.Equal(t, uint16(n+1), p.pieces.At(cell))
 			pockets++
 		}
 		for k, h := range p.scratch.heads {
