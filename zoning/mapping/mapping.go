@@ -87,6 +87,7 @@ func (g *Ground) mapping(fleet zoning.Fleet, o Options) (*mapping, error) {
 	if err := m.scale.quieten(grid); err != nil {
 		return nil, err
 	}
+	m.lots, m.errs = make([]zoning.LotMap, len(m.Lots)), make([]error, len(m.Lots))
 	m.oneByOne = grid.Cols*grid.Rows > atOnceCells
 	m.coarse = max(cellM[0], cellM[1]) >= screeningM
 	m.field = slope.NewField(grid)
@@ -214,7 +215,6 @@ func (m *mapping) findWorkable(ctx context.Context) error {
 
 // cut cuts the lots.
 func (m *mapping) cut(ctx context.Context) error {
-	m.lots, m.errs = make([]zoning.LotMap, len(m.Lots)), make([]error, len(m.Lots))
 	drawn := m.drawn()
 	return inParts(ctx, m.report, "cutting lots", len(m.Lots), 1, func(i, _ int) error {
 		lot := m.Lots[i]
