@@ -8,6 +8,9 @@ package main
 // 	mallopt(M_MMAP_THRESHOLD, 32 << 20);
 // 	mallopt(M_TRIM_THRESHOLD, 128 << 20);
 // }
+// static void giveBack(void) { malloc_trim(0); }
+// #else
+// static void giveBack(void) {}
 // #endif
 import "C"
 
@@ -15,3 +18,6 @@ import "C"
 // there are threads. GDAL asks for the buffers of every block anew; glibc would give them,
 // and the small heaps of threads, back to the system and have them cleared again each time,
 // which can take longer than making a cloud-optimised copy.
+
+// giveBackMemory gives it back, for work that takes far more and asks GDAL for nothing.
+func giveBackMemory() { C.giveBack() }

@@ -31,6 +31,7 @@ func collectFor(cells int) {
 	percent := 100
 	if cells > largeJob {
 		percent = 5 // in a few large slices without pointers, quickly walked
+		giveBackMemory()
 	}
 	debug.SetGCPercent(percent)
 	debug.SetMemoryLimit(math.MaxInt64)

@@ -36,8 +36,8 @@
 // # Memory
 //
 // While it is made, a map of the default fleet of four takes some 150 bytes a cell of its
-// window, 380 MB for 2.6 million (measured, 1 m cells, both states of the ground at once;
-// above 4 million cells one after the other). Ground and map keep some 30 bytes a cell:
+// window, 380 MB for 2.6 million (measured, 1 m cells, all searches of machines' ground at
+// once; above 4 million cells one after the other). Ground and map keep some 30 bytes a cell:
 // heights, slope and aspect, masks, and one byte for each machine's reasons; staging adds one
 // for each machine's crossings, a surface 4.
 //

@@ -89,8 +89,8 @@ func (h heights) elevation(t testing.TB) *terrain.Elevation {
 	return &terrain.Elevation{Grid: g, Sources: []terrain.Source{{Path: "made", CellM: [2]float64{h.cellM, h.cellM}, Unit: "metre", UnitFrom: "declared"}}}
 }
 
-// mapped is the map of the ground, of which all but a rim is one lot.
-func (h heights) mapped(t testing.TB, fleet zoning.Fleet, o Options) *zoning.ZoneMap {
+// ground is all of it, one lot but for a rim.
+func (h heights) ground(t testing.TB) *Ground {
 	e := h.elevation(t)
 	corner := func(col, row float64) orb.Point {
 		lon, lat := e.Grid.Frame.LonLat(col, row)
@@ -100,7 +100,12 @@ func (h heights) mapped(t testing.TB, fleet zoning.Fleet, o Options) *zoning.Zon
 	ring := orb.Ring{corner(near, near), corner(near, far), corner(far, far), corner(far, near), corner(near, near)}
 	g, err := NewGround(e, []zoning.Lot{{Parcel: zoning.Parcel{Lot: "7", Ground: orb.MultiPolygon{{ring}}}}}, nil)
 	require.NoError(t, err)
-	m, err := Map(t.Context(), g, fleet, o)
+	return g
+}
+
+// mapped is the map of that ground.
+func (h heights) mapped(t testing.TB, fleet zoning.Fleet, o Options) *zoning.ZoneMap {
+	m, err := Map(t.Context(), h.ground(t), fleet, o)
 	require.NoError(t, err)
 	return m
 }

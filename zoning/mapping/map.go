@@ -37,12 +37,19 @@ func Map(ctx context.Context, g *Ground, fleet zoning.Fleet, o Options) (*zoning
 	var toldErr, doubtErr error
 	var telling beside.Group
 	defer telling.Wait()
-	telling.Go(func() { out, toldErr = m.toldOfGround(ctx) })
+	tellGround := func() { out, toldErr = m.toldOfGround(ctx) }
+	beforeCutting := m.Elevation.From == nil // else how acres are told hangs on those from each source
+	if beforeCutting {
+		telling.Go(tellGround)
+	}
 	telling.Go(func() {
 		doubts, doubtErr = m.looked.look.In(o.Units).Doubts(ctx, assumesMetres(g.Elevation.Sources), o.Detectors...)
 	})
 	if err := m.cut(ctx); err != nil {
 		return nil, err
+	}
+	if !beforeCutting {
+		tellGround()
 	}
 	telling.Wait()
 	if err := cmp.Or(toldErr, doubtErr); err != nil {

@@ -24,6 +24,8 @@ type mapping struct {
 	// options ask for that; fleet has the machines' own limits on the ground assumed.
 	fleet, dry, wet zoning.Fleet
 
+	oneByOne bool // searches: memory counts
+
 	scale   scaled
 	coarse  bool // on cells longer than a machine's way no way can be told from another
 	worth   *resolution
@@ -85,6 +87,8 @@ func (g *Ground) mapping(fleet zoning.Fleet, o Options) (*mapping, error) {
 	if err := m.scale.quieten(grid); err != nil {
 		return nil, err
 	}
+	m.lots, m.errs = make([]zoning.LotMap, len(m.Lots)), make([]error, len(m.Lots))
+	m.oneByOne = grid.Cols*grid.Rows > atOnceCells
 	m.coarse = max(cellM[0], cellM[1]) >= screeningM
 	m.field = slope.NewField(grid)
 	m.cells = &zoning.Cells{
@@ -192,8 +196,7 @@ func (m *mapping) findWorkable(ctx context.Context) error {
 				return err
 			}
 		}
-		m.keepSure()
-		return nil
+		return m.keepSure(ctx)
 	}
 	if m.o.Cautious && m.worth.hides() {
 		m.o.Rules = append(slices.Clone(m.o.Rules), m.mayBeTooSteep())
@@ -204,13 +207,14 @@ func (m *mapping) findWorkable(ctx context.Context) error {
 	}
 	m.cells.Masks, m.cells.Lost, m.cells.Crossings, m.cells.Pieces = m.here.Masks, m.here.Why, m.here.Crossings, m.here.Pieces
 	m.cells.Otherwise = m.other.Masks
-	m.keepSure()
+	if err := m.keepSure(ctx); err != nil {
+		return err
+	}
 	return m.checkStaging(ctx)
 }
 
 // cut cuts the lots.
 func (m *mapping) cut(ctx context.Context) error {
-	m.lots, m.errs = make([]zoning.LotMap, len(m.Lots)), make([]error, len(m.Lots))
 	drawn := m.drawn()
 	return inParts(ctx, m.report, "cutting lots", len(m.Lots), 1, func(i, _ int) error {
 		lot := m.Lots[i]

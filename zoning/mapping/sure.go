@@ -26,25 +26,14 @@ func (m *mapping) boundSlopes(ctx context.Context) error {
 	})
 }
 
-// steepest are the slopes that the ground is below. They are given away, for the sake of memory,
-// where nobody else asks for them.
+// steepest are the slopes that the ground is below.
 func (m *mapping) steepest(ctx context.Context) (*slope.Field, error) {
 	if err := m.boundSlopes(ctx); err != nil {
 		return nil, err
 	}
 	steepest := *m.field
 	steepest.Squared, steepest.UpperSquared = m.field.UpperSquared, nil
-	if len(m.o.Rules) == 0 {
-		m.forgetUpper()
-	}
 	return &steepest, nil
-}
-
-// forgetUpper lets upper slopes go that tell no more than slope does.
-func (m *mapping) forgetUpper() {
-	if !m.worth.hides() && m.worth.doubt == nil {
-		m.field.UpperSquared = nil
-	}
 }
 
 // findSure finds on what ground each machine is surely within every limit that it rests on:
@@ -65,12 +54,17 @@ func (m *mapping) findSure(ctx context.Context, ground trafficability.Ground, st
 	return work.Masks, nil
 }
 
-// keepSure keeps of what is sure the ground that is worked.
-func (m *mapping) keepSure() {
+// keepSure keeps of what is sure the ground that is worked, and of upper slopes those that tell
+// more than slope does.
+func (m *mapping) keepSure(ctx context.Context) error {
 	for i, works := range m.cells.Masks {
 		m.cells.Sure[i] &= works
 	}
-	m.forgetUpper()
+	if m.worth.hides() || m.worth.doubt != nil {
+		return m.boundSlopes(ctx)
+	}
+	m.field.UpperSquared = nil
+	return nil
 }
 
 func withoutPatches(fleet zoning.Fleet) zoning.Fleet {

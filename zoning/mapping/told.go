@@ -12,15 +12,17 @@ import (
 	"github.com/acreband/acreband/zoning/site"
 )
 
-// toldOfGround is the map with what there is to tell of its ground before the lots are cut.
+// toldOfGround is the map with what there is to tell of its ground, which needs no lot cut where
+// there is one source of elevation.
 func (m *mapping) toldOfGround(ctx context.Context) (_ *zoning.ZoneMap, err error) {
 	defer beside.Ended(&err)
+	watch := beside.NewWatch(ctx)
 	sources := m.Elevation.Sources
 	out := &zoning.ZoneMap{
 		Units: m.o.Units, Fleet: m.fleet, Ground: cmp.Or(m.o.Ground, zoning.Dry), Sources: sources, Scale: m.scale.words, Surveyed: m.o.Surveyed,
 		Error:   zoning.ElevationError{SigmaM: m.worth.noise.SigmaM, From: m.worth.noise.From, Assumed: m.o.Noise == nil && !m.worth.measured, Measured: m.worth.measured, Cautious: m.o.Cautious, Slope: m.worth.spread.Cov, Unseen: m.worth.unseen},
 		Assumed: assumed(sources), Warnings: slices.Clone(m.Warnings), Cautions: zoning.Cautions(m.o.Units),
-		Cells: m.cells, Field: m.field, Added: m.cells.Added,
+		Cells: m.cells, Field: m.field, Added: m.cells.Added, SourceAcres: sourceAcres(m.Elevation, m.lots, m.errs, watch),
 	}
 	if m.Boundary != "" {
 		out.Boundary = m.Boundary.Words(out.Units)
@@ -31,7 +33,7 @@ func (m *mapping) toldOfGround(ctx context.Context) (_ *zoning.ZoneMap, err erro
 	if m.rests(site.OpenStreetMap) {
 		out.Cautions = slices.Insert(out.Cautions, 1, zoning.OpenStreetMapUsed)
 	}
-	if err := m.tellWays(out, beside.NewWatch(ctx)); err != nil {
+	if err := m.tellWays(out, watch); err != nil {
 		return nil, err
 	}
 	return out, nil
@@ -43,7 +45,6 @@ func (m *mapping) tellOfLots(ctx context.Context, out *zoning.ZoneMap) (err erro
 	watch := beside.NewWatch(ctx)
 	var adding beside.Group
 	defer adding.Wait()
-	adding.Go(func() { out.SourceAcres = sourceAcres(m.Elevation, m.lots, m.errs, watch.Another()) })
 	if m.here != nil {
 		adding.Go(func() {
 			out.Otherwise = acresByBand(m.other.Masks, m.cells.Cols, m.cells.Rows, m.fleet, m.lots, m.errs, watch.Another())

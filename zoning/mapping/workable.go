@@ -21,6 +21,9 @@ func (m *mapping) search(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	if m.oneByOne && len(m.o.Rules) == 0 {
+		m.field.UpperSquared = nil // as large as the slopes, and soon found again in the end
+	}
 	ground := m.asked()
 	assumed, otherwise := m.dry, m.wet
 	if m.o.Ground == zoning.Wet {
@@ -47,7 +50,7 @@ func (m *mapping) search(ctx context.Context) error {
 	var also beside.Group
 	defer also.Wait()
 	for i, search := range searches {
-		if len(ground.Lots) > atOnceCells {
+		if m.oneByOne {
 			if err := search(); err != nil {
 				return err
 			}
