@@ -62,11 +62,13 @@ func (c *mapCmd) Run(s streams, k *kong.Context) error {
 	if err != nil {
 		return err
 	}
+	made := results{sheetFlags: &c.sheetFlags, ground: ground, zones: zones, plan: bring}
+	picked := c.picking(chosen, made)
 	if err := proposeUnloads(ground, zones, bring); err != nil {
 		return err
 	}
 	meter.tell("writing", 0, 0)
-	if err := c.write(chosen, results{sheetFlags: &c.sheetFlags, ground: ground, zones: zones, plan: bring}, s.out); err != nil {
+	if err := c.write(chosen, made, picked, s.out); err != nil {
 		return err
 	}
 	meter.done()

@@ -190,19 +190,27 @@ func (r *results) pickChecks() (err error) {
 	return err
 }
 
+// picking begins to pick checks where what is written shows them, beside the caller. It returns what
+// waits for the results with them. What is put into the map meanwhile, such as places to unload at,
+// tells nothing of checks.
+func (c *mapCmd) picking(chosen []writer, r results) func() (results, error) {
+	if c.Out == "-" || !needsChecks(chosen) {
+		return func() (results, error) { return r, nil }
+	}
+	var err error
+	var pick sync.WaitGroup
+	pick.Go(func() { err = r.pickChecks() })
+	return func() (results, error) {
+		pick.Wait()
+		return r, err
+	}
+}
+
 // write writes the files of a run at once, or the GeoJSON alone to standard output.
-func (c *mapCmd) write(chosen []writer, r results, out io.Writer) error {
+func (c *mapCmd) write(chosen []writer, r results, picked func() (results, error), out io.Writer) error {
 	if c.Out == "-" {
 		return write.GeoJSON(out, r.zones)
 	}
-	// What shows no checks is written while they are picked.
-	picked := sync.OnceValues(func() (results, error) {
-		if !needsChecks(chosen) {
-			return r, nil
-		}
-		err := r.pickChecks()
-		return r, err
-	})
 	var files []output
 	for _, w := range chosen {
 		files = append(files, w.filesOf(r, picked)...)
