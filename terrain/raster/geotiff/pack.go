@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"errors"
+	"hash/adler32"
 	"math"
 	"slices"
 
@@ -123,7 +124,7 @@ func (p *Packer) end(packed []byte) ([]byte, error) {
 		p.alike.Reset(&p.out)
 	}
 	err := p.alike.Close()
-	return binary.BigEndian.AppendUint32(p.out.Bytes(), adler32(packed)), err
+	return binary.BigEndian.AppendUint32(p.out.Bytes(), adler32.Checksum(packed)), err
 }
 
 // parting writes the bytes of rows of values, parted and differenced.
