@@ -27,6 +27,7 @@ func Pixels(p Page, scale float64) *image.RGBA {
 	if at >= 0 {
 		longest.Go(func() { first.stroke(p.Shapes[at].(Path)) })
 	}
+	c.tracer.makeRoom(p.Shapes, at)
 	for i, s := range p.Shapes {
 		switch s := s.(type) {
 		case Path:

@@ -18,15 +18,9 @@ type tracer struct {
 	points []Point // of rings, one after another
 	ends   []int   // of each ring among the points
 
-	box   image.Rectangle // that was traced; nothing outside it is looked at
-	large sparse          // of boxes of more than mostDense pixels a side
-	small vector.Rasterizer
+	box    image.Rectangle // that was traced; nothing outside it is looked at
+	raster vector.Rasterizer
 }
-
-// mostDense is how many pixels are along a side of the largest box that is all looked at.
-const mostDense = 512
-
-func (t *tracer) isLarge() bool { return t.box.Dx() > mostDense || t.box.Dy() > mostDense }
 
 // add adds a ring to those that are traced next.
 func (t *tracer) add(ring ...Point) {
@@ -55,40 +49,27 @@ func (t *tracer) trace() {
 		box = box.with(p)
 	}
 	t.box = t.pixelsOf(box)
-	switch {
-	case t.box.Empty():
-	case t.isLarge():
-		t.large.reset(t.box.Size(), t.on.Size())
-		t.trail(&t.large)
-	default:
-		t.small.Reset(t.box.Dx(), t.box.Dy())
-		t.trail(&t.small)
+	if !t.box.Empty() {
+		t.raster.Reset(t.box.Dx(), t.box.Dy())
+		from := 0
+		for _, end := range t.ends {
+			t.ring(t.points[from:end])
+			from = end
+		}
 	}
 	t.points, t.ends = t.points[:0], t.ends[:0]
 }
 
-// pen draws closed lines.
-type pen interface {
-	MoveTo(x, y float32)
-	LineTo(x, y float32)
-	ClosePath()
-}
-
-// trail leads a pen along the rings.
-func (t *tracer) trail(p pen) {
-	from := 0
-	for _, end := range t.ends {
-		for i, at := range t.points[from:end] {
-			x, y := float32(at.X*t.scale-float64(t.box.Min.X)), float32(at.Y*t.scale-float64(t.box.Min.Y))
-			if i == 0 {
-				p.MoveTo(x, y)
-			} else {
-				p.LineTo(x, y)
-			}
+func (t *tracer) ring(points []Point) {
+	for i, p := range points {
+		x, y := float32(p.X*t.scale-float64(t.box.Min.X)), float32(p.Y*t.scale-float64(t.box.Min.Y))
+		if i == 0 {
+			t.raster.MoveTo(x, y)
+		} else {
+			t.raster.LineTo(x, y)
 		}
-		p.ClosePath()
-		from = end
 	}
+	t.raster.ClosePath()
 }
 
 // draw lays paint over what was traced.
@@ -98,11 +79,7 @@ func (t *tracer) draw(img *image.RGBA, paint Paint) {
 	}
 	colour := paint.Colour
 	over := image.NewUniform(color.NRGBA{colour.R, colour.G, colour.B, uint8(paint.Opacity*0xFF + 0.5)})
-	if t.isLarge() {
-		t.large.draw(img, t.box.Min, over)
-	} else {
-		t.small.Draw(img, t.box, over, image.Point{})
-	}
+	t.raster.Draw(img, t.box, over, image.Point{})
 }
 
 // pixelsOf are the pixels of the canvas that a box touches.
@@ -121,4 +98,27 @@ func (t *tracer) makeRoomFor(p Path) {
 	n := p.points()
 	t.points = slices.Grow(t.points, n*(corners(p.Width/2*t.scale)+4))
 	t.ends = slices.Grow(t.ends, 2*n)
+}
+
+// makeRoom has the rasterizer ask for memory once, for the largest of shapes but the one left
+// out: paths often come in growing sizes.
+func (t *tracer) makeRoom(shapes []Shape, leftOut int) {
+	var most image.Rectangle
+	for i, s := range shapes {
+		p, ok := s.(Path)
+		if !ok || i == leftOut {
+			continue
+		}
+		box := nowhere
+		for _, line := range p.Lines {
+			for _, at := range line {
+				box = box.with(at)
+			}
+		}
+		if on := t.pixelsOf(box.Inset(-p.Width)); on.Dx()*on.Dy() > most.Dx()*most.Dy() {
+			most = on
+		}
+	}
+	t.raster.Reset(most.Dx(), most.Dy())
+	t.raster.Draw(image.NewRGBA(image.Rectangle{}), image.Rectangle{}, image.Transparent, image.Point{})
 }
