@@ -182,3 +182,29 @@ func TestMoved(t *testing.T) {
 	assert.Equal(t, Point{10, 10}, scene().Shapes[1].(Path).Lines[0][0], "what was given stays")
 	assert.Equal(t, Point{105, 147}, moved[4].(Text).At)
 }
+
+// Pictures of one width stood in the PDF in an order of chance: three of them, the same bytes
+// each time, and each drawn in its own box.
+func TestPicturesOfOneWidth(t *testing.T) {
+	page := Page{Width: 200, Height: 150}
+	for i := range 3 {
+		picture := image.NewPaletted(image.Rect(0, 0, 4, 3), color.Palette{color.White, black})
+		picture.Pix[i] = 1
+		page.Shapes = append(page.Shapes, Picture{Box: Box{10 * float64(i), 10, 10*float64(i) + 8, 16}, Image: picture})
+	}
+	var first []byte
+	for range 30 {
+		var b bytes.Buffer
+		require.NoError(t, WritePDF(&b, Document{Made: time.Unix(0, 0)}, []Page{page}))
+		if first == nil {
+			first = b.Bytes()
+		}
+		require.Equal(t, first, b.Bytes())
+	}
+	for _, width := range []string{"/Width 4\n", "/Width 5\n", "/Width 6\n"} {
+		assert.Contains(t, string(first), width)
+	}
+	last := image.NewPaletted(image.Rect(0, 0, 2, 2), color.Palette{color.White, black, red})
+	last.Pix = []uint8{0, 1, 2, 0}
+	assert.Equal(t, []uint8{0, 1, 1, 1, 2, 0, 0, 0}, widened(last, 4).Pix)
+}

@@ -3,6 +3,7 @@ package drawing
 import (
 	"bytes"
 	"fmt"
+	"image"
 	"io"
 	"math"
 	"slices"
@@ -35,7 +36,7 @@ func WritePDF(w io.Writer, d Document, pages []Page) error {
 	f.SetAutoPageBreak(false, 0)
 	f.AddUTF8FontFromBytes(family, "", regular().file)
 	f.AddUTF8FontFromBytes(family, "B", bold().file)
-	pictures := 0
+	widths := map[int]bool{}
 	for _, p := range pages {
 		f.AddPageFormat("P", fpdf.SizeType{Wd: p.Width, Ht: p.Height})
 		f.RawWriteStr("1 J 1 j") // round ends and joints
@@ -46,10 +47,7 @@ func WritePDF(w io.Writer, d Document, pages []Page) error {
 			case Text:
 				drawText(f, p.Height, s)
 			case Picture:
-				pictures++
-				name := fmt.Sprint("picture", pictures)
-				f.RegisterImageOptionsReader(name, fpdf.ImageOptions{ImageType: "png"}, bytes.NewReader(s.png()))
-				f.ImageOptions(name, s.Box.Left, s.Box.Top, s.Box.Width(), s.Box.Height(), false, fpdf.ImageOptions{ImageType: "png"}, 0, "")
+				drawPicture(f, s, widths)
 			}
 		}
 	}
@@ -57,6 +55,38 @@ func WritePDF(w io.Writer, d Document, pages []Page) error {
 		return fmt.Errorf("the PDF cannot be written: %w", err)
 	}
 	return nil
+}
+
+// drawPicture draws a picture. The library puts pictures of one width into the file in no order, so
+// that each gets a width of its own: columns beyond its last, which are cut off.
+func drawPicture(f *fpdf.Fpdf, p Picture, widths map[int]bool) {
+	wide := p.Image.Rect.Dx()
+	for widths[wide] {
+		wide++
+	}
+	widths[wide] = true
+	box := p.Box
+	more := float64(wide-p.Image.Rect.Dx()) / float64(p.Image.Rect.Dx())
+	if more > 0 {
+		p.Image = widened(p.Image, wide)
+		f.ClipRect(box.Left, box.Top, box.Width(), box.Height(), false)
+		defer f.ClipEnd()
+	}
+	name, kind := fmt.Sprint("picture", len(widths)), fpdf.ImageOptions{ImageType: "png"}
+	f.RegisterImageOptionsReader(name, kind, bytes.NewReader(p.png()))
+	f.ImageOptions(name, box.Left, box.Top, box.Width()*(1+more), box.Height(), false, kind, 0, "")
+}
+
+// widened is an image with its last column again, up to a width.
+func widened(img *image.Paletted, wide int) *image.Paletted {
+	out := image.NewPaletted(image.Rect(0, 0, wide, img.Rect.Dy()), img.Palette)
+	for y := range img.Rect.Dy() {
+		row, to := img.Pix[y*img.Stride:][:img.Rect.Dx()], out.Pix[y*out.Stride:][:wide]
+		for i := copy(to, row); i < wide; i++ {
+			to[i] = row[len(row)-1]
+		}
+	}
+	return out
 }
 
 // drawText writes a line in the Go fonts, and outlines of what is beyond them under text
