@@ -88,7 +88,7 @@ func (s *calm) mark(taken []bool, watch *beside.Watch) {
 		below := s.Line(r + 1)[:len(line)]
 		for c := 1; c < len(line)-1; c += 2 {
 			d, e := line[c]-below[c+1], line[c+1]-below[c]
-			if !(d*d+e*e <= most) { // or a void is among them
+			if !(float32(d*d)+float32(e*e) <= most) { // or a void is among them; rounded alike on every processor
 				continue
 			}
 			for y := r; y <= min(r+1, s.Rows-2); y++ {

@@ -365,7 +365,7 @@ func TestStairsOfTheirOwnQuantum(t *testing.T) {
 func TestStairsAreToldFromOnePercent(t *testing.T) {
 	g := gridOf(t, 3, 3, 1, func(c, r int) float64 { return 300 + float64(7*c+3*r) })
 	told := func(pct float64) []string {
-		l := &Look{grid: g, stairs: Stairs{0.02, "2 cm", pct}, stepped: true, water: &Patches{}}
+		l := &Look{rough: new(roughOnce), grid: g, stairs: Stairs{0.02, "2 cm", pct}, stepped: true, water: &Patches{}}
 		return kinds(must(l.Doubts(t.Context(), false)))
 	}
 	assert.Equal(t, []string{DoubtStairs}, told(1))
@@ -427,7 +427,7 @@ func TestFlatsWithoutARimAndFinerPatterns(t *testing.T) {
 
 // Ground that may be in feet is told with how much of it is steeper than 100%.
 func TestFeetAreToldWithTheirShare(t *testing.T) {
-	l := &Look{grid: gridOf(t, 60, 20, 2, func(c, r int) float64 { return 100 + 2.4*float64(c) }), water: &Patches{}}
+	l := &Look{rough: new(roughOnce), grid: gridOf(t, 60, 20, 2, func(c, r int) float64 { return 100 + 2.4*float64(c) }), water: &Patches{}}
 	told := must(l.Doubts(t.Context(), true))
 	require.Equal(t, []string{DoubtFeet}, kinds(told))
 	assert.Contains(t, told[0].Words, "steeper than 120% and 100% of it steeper than 100%")

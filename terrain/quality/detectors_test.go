@@ -30,7 +30,7 @@ func TestWhichDoubtSilencesWhich(t *testing.T) {
 	}
 	for kind, g := range ground {
 		for from, silent := range silenced {
-			l := &Look{grid: g, water: &Patches{}, resampled: from != "", coarser: resampling{kind: from}}
+			l := &Look{rough: new(roughOnce), grid: g, water: &Patches{}, resampled: from != "", coarser: resampling{kind: from}}
 			want := []string{}
 			if !slices.Contains(silent, kind) {
 				want = append(want, kind)
@@ -42,7 +42,7 @@ func TestWhichDoubtSilencesWhich(t *testing.T) {
 		}
 	}
 	// Boulders as steep as feet: of the two the surface is told.
-	rough := &Look{grid: gridOf(t, 100, 100, 2, func(c, r int) float64 { return 100 + 3*float64(c) + 4*over((c+r)%3 == 0) }), water: &Patches{}}
+	rough := &Look{rough: new(roughOnce), grid: gridOf(t, 100, 100, 2, func(c, r int) float64 { return 100 + 3*float64(c) + 4*over((c+r)%3 == 0) }), water: &Patches{}}
 	_, steep := findFeet(rough.grid)
 	require.True(t, steep)
 	told := must(rough.Doubts(t.Context(), true))
@@ -96,13 +96,13 @@ func TestGridsThatCannotBeUsed(t *testing.T) {
 		"FindStairs": func(g *terrain.Grid) error { _, _, err := FindStairs(g); return err },
 		"FlatAtEdge": func(g *terrain.Grid) error { _, err := FlatAtEdge(g); return err },
 		"Look.Doubts": func(g *terrain.Grid) error {
-			_, err := (&Look{grid: g, water: &Patches{}}).Doubts(context.Background(), true)
+			_, err := (&Look{rough: new(roughOnce), grid: g, water: &Patches{}}).Doubts(context.Background(), true)
 			return err
 		},
 	}
 	for i, d := range Detectors() {
 		entries["detector "+string(rune('0'+i))] = func(g *terrain.Grid) error {
-			_, err := d.Find(context.Background(), &Look{grid: g, water: &Patches{}})
+			_, err := d.Find(context.Background(), &Look{rough: new(roughOnce), grid: g, water: &Patches{}})
 			return err
 		}
 	}

@@ -90,9 +90,6 @@ type roughOnce struct {
 // surface is what findSurface finds on the look's grid.
 func (l *Look) surface(watch *beside.Watch) (roughness, bool) {
 	r := l.rough
-	if r == nil { // NewLook did not make it
-		return findSurface(l.grid, l.stairs, l.stepped, watch)
-	}
 	r.Lock()
 	defer r.Unlock()
 	if !r.known { // nor is it where the watch ended the finding

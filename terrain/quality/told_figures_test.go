@@ -56,10 +56,10 @@ func TestTheFiguresOfDoubts(t *testing.T) {
 		"feet": {feetDoubts(&Look{assumedMetres: true, grid: slopingColumns(t, 12, 2, columns(75, 1.5, 25, 0.1))}, nil), []Doubt{
 			{DoubtFeet, "half of the ground is steeper than 150% and 75% of it steeper than 100%: heights may be feet that were taken for meters (declare the unit); mountains can be that steep", 0},
 		}},
-		"a surface": {surfaceDoubts(&Look{grid: spiked(t, 1, 500, 0.75)}, nil), []Doubt{
+		"a surface": {surfaceDoubts(&Look{rough: new(roughOnce), grid: spiked(t, 1, 500, 0.75)}, nil), []Doubt{
 			{DoubtSurface, "5% of the cells jut out by 1.5 m or more: tree tops and roofs rather than bare ground, or boulders and cliffs", 520},
 		}},
-		"a surface, or feet": {surfaceDoubts(&Look{grid: spiked(t, 1, 500, 0.75), assumedMetres: true}, nil), []Doubt{
+		"a surface, or feet": {surfaceDoubts(&Look{rough: new(roughOnce), grid: spiked(t, 1, 500, 0.75), assumedMetres: true}, nil), []Doubt{
 			{DoubtSurface, "5% of the cells jut out by 1.5 m or more: tree tops and roofs rather than bare ground, or boulders and cliffs, or feet taken for meters", 520},
 		}},
 		"a seam": {seamDoubts(&Look{grid: rising(t, 256, level(100, map[int]float64{49: 0.3}), 0, 0, 1, 1)}, nil), []Doubt{
