@@ -57,13 +57,6 @@ func (s cellSet) drop(i int) {
 	s.bits[i/s.cols*s.words+c/64] &^= 1 << (c % 64)
 }
 
-// addRun adds the cells of a row from one to before another.
-func addRun(row []uint64, from, to int) {
-	for w := from / 64; w <= (to-1)/64; w++ {
-		row[w] |= uint64(math.MaxUint64) << max(0, from-w*64) & (math.MaxUint64 >> max(0, (w+1)*64-to))
-	}
-}
-
 // each visits the cells of a set in a row that begins with a cell.
 func each(row []uint64, first int, visit func(i int)) {
 	for w, word := range row {
@@ -117,6 +110,13 @@ func atLeastStage(row []uint64, stages []uint8, stage uint8) {
 	}
 }
 
+// onesAt makes bytes of the last eight bits of a word, of 1 and 0: the byte repeated, of each
+// repetition another bit.
+func onesAt(word uint64) uint64 {
+	own := word & 0xff * 0x0101010101010101 & 0x8040201008040201
+	return (own + 0x7f7f7f7f7f7f7f7f) >> 7 & 0x0101010101010101
+}
+
 // writeBytes writes a byte for each cell of a row: in for those of the set, 0 for others.
 func writeBytes(to []uint8, row []uint64, in uint8) {
 	for w, word := range row {
@@ -127,10 +127,7 @@ func writeBytes(to []uint8, row []uint64, in uint8) {
 		}
 		j := 0
 		for ; j+8 <= len(part); j += 8 {
-			// A bit to each byte: the byte repeated, of each repetition another bit.
-			own := word >> j & 0xff * 0x0101010101010101 & 0x8040201008040201
-			ones := (own + 0x7f7f7f7f7f7f7f7f) >> 7 & 0x0101010101010101
-			binary.LittleEndian.PutUint64(part[j:], ones*uint64(in))
+			binary.LittleEndian.PutUint64(part[j:], onesAt(word>>j)*uint64(in))
 		}
 		for ; j < len(part); j++ {
 			part[j] = uint8(word>>j&1) * in
@@ -147,9 +144,8 @@ func setBytes(to []uint8, row []uint64, in uint8) {
 		part := to[w*64 : min((w+1)*64, len(to))]
 		j := 0
 		for ; j+8 <= len(part); j += 8 {
-			own := word >> j & 0xff * 0x0101010101010101 & 0x8040201008040201
-			mask := (own + 0x7f7f7f7f7f7f7f7f) >> 7 & 0x0101010101010101 * 0xff
-			binary.LittleEndian.PutUint64(part[j:], binary.LittleEndian.Uint64(part[j:])&^mask|mask&(0x0101010101010101*uint64(in)))
+			ones := onesAt(word >> j)
+			binary.LittleEndian.PutUint64(part[j:], binary.LittleEndian.Uint64(part[j:])&^(ones*0xff)|ones*uint64(in))
 		}
 		for ; j < len(part); j++ {
 			if word>>j&1 != 0 {

@@ -51,13 +51,6 @@ func TestSetsAgainstCellsOneByOne(t *testing.T) {
 			})
 			assert.Equal(t, in[r*cols:][:cols], seen[r*cols:][:cols])
 		}
-		from := rnd.IntN(cols)
-		to := from + 1 + rnd.IntN(cols-from)
-		ran := l.noCells()
-		addRun(ran.row(1), from, to)
-		for i, is := range l.marked(ran) {
-			assert.Equal(t, i >= cols+from && i < cols+to, is)
-		}
 		for i, is := range in {
 			assert.Equal(t, is, s.has(i))
 			assert.Equal(t, values[i] < 2, less.has(i))
