@@ -48,7 +48,9 @@ func TestHazardsEndOnceNobodyWaits(t *testing.T) {
 		"drops":  {1, func(w *beside.Watch) { l.watch = w; require.NoError(t, l.dropOffs()) }},
 		"pieces": {1, func(w *beside.Watch) { cellsIn{n, n, func(int) bool { return false }, w}.pieces(nil) }},
 		"in":     {1, func(w *beside.Watch) { cellsIn{n, n, func(int) bool { return true }, w}.pieces(func(piece) {}) }},
-		"rims":   {1, func(w *beside.Watch) { cellsIn{n, n, func(int) bool { return true }, w}.rim(piece{{0, n * n}}, nil) }},
+		"rims": {1, func(w *beside.Watch) {
+			cellsIn{n, n, func(int) bool { return true }, w}.rim(piece{{From: 0, To: n * n}}, nil)
+		}},
 		"staging": {1, func(w *beside.Watch) {
 			l.watch = w
 			l.work.Drive = make([]bool, n*n)

@@ -1,6 +1,9 @@
 package mapping
 
-import "github.com/acreband/acreband/terrain/beside"
+import (
+	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/terrain/runs"
+)
 
 // cellsIn are the cells of a window that are in.
 type cellsIn struct {
@@ -9,80 +12,34 @@ type cellsIn struct {
 	watch      *beside.Watch
 }
 
-// run is cells of a row side by side, from one to before another.
-type run struct{ from, to int }
-
 // piece is cells that are joined by their sides, as the longest runs, in order.
-type piece []run
+type piece []runs.Run
 
-// pieces visits the pieces of the cells, in the order of their first ones. They are joined by
-// union-find.
+// pieces visits the pieces of the cells, in the order of their first ones.
 func (s cellsIn) pieces(visit func(piece)) {
-	var runs []run
-	var parent []int // by run; the first of a piece is its own
-	root := func(n int) int {
-		for parent[n] != n {
-			parent[n] = parent[parent[n]]
-			n = parent[n]
-		}
-		return n
-	}
-	above, first := 0, 0 // where the runs of the row above, and of this one, begin
-	for r := range s.rows {
+	runs.Join(s.cols, s.rows, false, func(r int, visit func(from, to int)) {
 		s.watch.Did(s.cols)
-		above, first = first, len(runs)
-		at, end := above, (r+1)*s.cols
-		for i := r * s.cols; i < end; i++ {
-			if !s.in(i) {
-				continue
+		for c := 0; c < s.cols; c++ {
+			if from := c; s.in(r*s.cols + c) {
+				for c++; c < s.cols && s.in(r*s.cols+c); c++ {
+				}
+				visit(from, c)
 			}
-			n, from := len(runs), i
-			for i++; i < end && s.in(i); i++ {
-			}
-			runs, parent = append(runs, run{from, i}), append(parent, n)
-			for at < first && runs[at].to <= from-s.cols {
-				at++
-			}
-			for ; at < first && runs[at].from < i-s.cols; at++ {
-				a, b := root(at), root(n)
-				parent[max(a, b)] = min(a, b)
-			}
-			at = max(at-1, above) // the last may lie above the next run, too
 		}
-	}
-	ends := make([]int, len(runs)+1) // where the runs of a piece end once they are sorted by pieces
-	for n := range runs {
-		ends[root(n)+1]++
-	}
-	for n := range runs {
-		ends[n+1] += ends[n]
-	}
-	sorted := make(piece, len(runs))
-	for n, r := range runs {
-		of := root(n)
-		sorted[ends[of]] = r
-		ends[of]++
-	}
-	from := 0
-	for _, to := range ends[:len(runs)] {
-		if to > from {
-			visit(sorted[from:to])
-			from = to
-		}
-	}
+	}).Each(func(p []runs.Run) { visit(p) })
 }
 
 // rim visits the steps from a piece to the cells around it.
 func (s cellsIn) rim(p piece, visit func(from, to int)) {
 	for _, r := range p {
-		s.watch.Did(r.to - r.from)
-		if r.from%s.cols > 0 {
-			visit(r.from, r.from-1)
+		s.watch.Did(r.To - r.From)
+		if r.From%s.cols > 0 {
+			visit(r.From, r.From-1)
 		}
-		if r.to%s.cols > 0 {
-			visit(r.to-1, r.to)
+		if r.To%s.cols > 0 {
+			visit(r.To-1, r.To)
 		}
-		for i := r.from; i < r.to; i++ {
+		for i := r.From; i < r.To; i++ {
 			if j := i - s.cols; j >= 0 && !s.in(j) {
 				visit(i, j)
 			}
@@ -96,7 +53,7 @@ func (s cellsIn) rim(p piece, visit func(from, to int)) {
 // cells is how many there are.
 func (p piece) cells() (n int) {
 	for _, r := range p {
-		n += r.to - r.from
+		n += r.To - r.From
 	}
 	return n
 }
@@ -104,7 +61,7 @@ func (p piece) cells() (n int) {
 // each visits the cells.
 func (p piece) each(visit func(i int)) {
 	for _, r := range p {
-		for i := r.from; i < r.to; i++ {
+		for i := r.From; i < r.To; i++ {
 			visit(i)
 		}
 	}
@@ -113,7 +70,7 @@ func (p piece) each(visit func(i int)) {
 // any reports whether one of the cells is so.
 func (p piece) any(is func(i int) bool) bool {
 	for _, r := range p {
-		for i := r.from; i < r.to; i++ {
+		for i := r.From; i < r.To; i++ {
 			if is(i) {
 				return true
 			}

@@ -3,6 +3,7 @@ package trafficability
 import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
+	"github.com/acreband/acreband/terrain/runs"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -16,18 +17,18 @@ func (w *Work) patches(works []cellSet, g *Ground, l *lie, fleet zoning.Fleet, w
 	perCell := l.areaM2 / terrain.SquareMetresPerAcre
 	lots := l.cellsOf(g.Lots)
 	domain, taken, some := l.touched(lots, watch), l.noCells(), l.noCells() // taken by machines before
-	inLots := func(from, to int) (n int) {
-		for _, in := range g.Lots[from:to] {
+	inLots := func(r runs.Run) (n int) {
+		for _, in := range g.Lots[r.From:r.To] {
 			n += int(bit(in))
 		}
 		return n
 	}
 	for k, m := range fleet {
 		takeSmall := func() {
-			pieces := l.piecesOf(some, false, inLots, watch)
-			for _, run := range pieces {
-				if float64(pieces[pieces.rootOf(run.root)].size)*perCell < m.PatchAcres {
-					w.take(works[k], k, run.from, run.to)
+			pieces := l.piecesOf(some, false, watch)
+			for n, size := range pieces.Sizes(inLots) {
+				if float64(size)*perCell < m.PatchAcres {
+					w.take(works[k], k, pieces.Runs[n])
 				}
 			}
 		}
@@ -48,8 +49,8 @@ func (w *Work) patches(works []cellSet, g *Ground, l *lie, fleet zoning.Fleet, w
 }
 
 // take takes the cells of a run from a machine.
-func (w *Work) take(works cellSet, k, from, to int) {
-	for i := from; i < to; i++ {
+func (w *Work) take(works cellSet, k int, r runs.Run) {
+	for i := r.From; i < r.To; i++ {
 		works.drop(i)
 		if w.Why[k] != nil {
 			w.Why[k][i] = zoning.TooSmallAPatch

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/runs"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -161,10 +162,11 @@ func TestPiecesAgainstAWalk(t *testing.T) {
 			across, down := abs(a%cols-b%cols), abs(a/cols-b/cols)
 			return across+down == 1 || corners && across == 1 && down == 1
 		}
-		got := l.piecesOf(l.cellsOf(in), corners, func(from, to int) int { return count(lots[from:to]) }, nil)
+		got := l.piecesOf(l.cellsOf(in), corners, nil)
+		sizes := got.Sizes(func(r runs.Run) int { return count(lots[r.From:r.To]) })
 		at := slices.Repeat([]int{-1}, len(in)) // the run of a cell
-		for n, run := range got {
-			for i := run.from; i < run.to; i++ {
+		for n, run := range got.Runs {
+			for i := run.From; i < run.To; i++ {
 				at[i] = n
 			}
 		}
@@ -185,17 +187,17 @@ func TestPiecesAgainstAWalk(t *testing.T) {
 					}
 				}
 			}
-			root := got.rootOf(at[i])
-			assert.Equal(t, cells, got[root].size)
+			root := got.First(at[i])
+			assert.Equal(t, cells, sizes[at[i]])
 			of := 0
-			for n, run := range got {
-				if got.rootOf(n) == root {
-					of += run.to - run.from
+			for n, run := range got.Runs {
+				if got.First(n) == root {
+					of += run.To - run.From
 				}
 			}
 			assert.Len(t, piece, of, "no more is of the piece than the walk finds")
 			for _, j := range piece {
-				require.Equal(t, root, got.rootOf(at[j]))
+				require.Equal(t, root, got.First(at[j]))
 			}
 		}
 	}

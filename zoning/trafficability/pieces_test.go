@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/zoning"
 )
@@ -18,62 +17,6 @@ func ones(seed uint64, n int, p float64) []bool {
 		out[i] = rnd.Float64() < p
 	}
 	return out
-}
-
-// Pieces are what hangs together by sides, or by corners too, as a flood from cell to cell finds.
-func TestPiecesAreWhatAFloodFinds(t *testing.T) {
-	for _, cols := range []int{1, 5, 64, 67} {
-		for _, p := range []float64{0.3, 0.45, 0.6, 0.75} {
-			for _, corners := range []bool{false, true} {
-				const rows = 19
-				l := &lie{cols: cols, rows: rows}
-				marks := ones(uint64(p*100), cols*rows, p)
-				piece := make([]int, cols*rows) // by flood; 0 for none
-				sizes := map[int]int{}
-				n := 0
-				for i := range marks {
-					if !marks[i] || piece[i] != 0 {
-						continue
-					}
-					n++
-					piece[i] = n
-					for queue := []int{i}; len(queue) > 0; queue = queue[1:] {
-						sizes[n]++
-						c, r := queue[0]%cols, queue[0]/cols
-						for v := -1; v <= 1; v++ {
-							for u := -1; u <= 1; u++ {
-								x, y := c+u, r+v
-								if x < 0 || y < 0 || x >= cols || y >= rows || u != 0 && v != 0 && !corners {
-									continue
-								}
-								if j := y*cols + x; marks[j] && piece[j] == 0 {
-									piece[j] = n
-									queue = append(queue, j)
-								}
-							}
-						}
-					}
-				}
-				of := map[int]int{} // roots of pieces
-				got := l.piecesOf(l.cellsOf(marks), corners, func(from, to int) int { return to - from }, nil)
-				cells := 0
-				for k, run := range got {
-					root := got.rootOf(k)
-					for i := run.from; i < run.to; i++ {
-						require.True(t, marks[i])
-						cells++
-						if known, ok := of[root]; ok {
-							require.Equal(t, known, piece[i])
-						}
-						of[root] = piece[i]
-					}
-					require.Equal(t, sizes[of[root]], got[root].size)
-				}
-				require.Len(t, of, n, "%d columns, %g, corners %t", cols, p, corners)
-				require.Equal(t, count(marks), cells)
-			}
-		}
-	}
 }
 
 // A set reaches one cell on to all sides, and not around the end of a row.

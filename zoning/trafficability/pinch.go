@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/runs"
 )
 
 // Pinch is a spot on the way in that a machine fits through with little to spare, and
@@ -74,11 +75,11 @@ func (p *mover) findPinches() {
 // inPieces reports whether the wide ground is more than one piece worth listing, headings
 // not counted: if not there is no pinch, and most ways in have none.
 func (p *mover) inPieces(roomy cellSet) bool {
-	pieces := p.lie.piecesOf(roomy, true, func(from, to int) int { return to - from }, p.watch)
+	pieces := p.lie.piecesOf(roomy, true, p.watch)
 	least := leastPocketAcres * terrain.SquareMetresPerAcre / p.lie.areaM2
 	large := 0
-	for n, r := range pieces {
-		if r.root == n && float64(r.size) >= least {
+	for n, size := range pieces.Sizes(func(r runs.Run) int { return r.To - r.From }) {
+		if pieces.First(n) == n && float64(size) >= least {
 			large++
 		}
 	}
