@@ -141,14 +141,6 @@ func (g *geometryWriter) degrees(b []byte, deg float64) []byte {
 	return appendDegrees(b, deg)
 }
 
-// pairs are the numbers below 100, of two digits each: half as many divisions as one by one.
-var pairs = func() (out [200]byte) {
-	for i := range 100 {
-		out[2*i], out[2*i+1] = '0'+byte(i/10), '0'+byte(i%10)
-	}
-	return out
-}()
-
 // appendDegrees writes degrees with up to 9 decimals, trailing zeros left out.
 func appendDegrees(b []byte, deg float64) []byte {
 	v := int64(math.Round(deg * coverage.UnitsPerDegree))
@@ -156,16 +148,14 @@ func appendDegrees(b []byte, deg float64) []byte {
 		b, v = append(b, '-'), -v
 	}
 	b = strconv.AppendInt(b, v/coverage.UnitsPerDegree, 10)
-	frac := uint32(v % coverage.UnitsPerDegree)
+	frac := v % coverage.UnitsPerDegree
 	if frac == 0 {
 		return b
 	}
 	var digits [9]byte
-	for i := len(digits) - 2; i > 0; i -= 2 {
-		pair := 2 * (frac % 100)
-		digits[i], digits[i+1], frac = pairs[pair], pairs[pair+1], frac/100
+	for i := len(digits) - 1; i >= 0; i-- {
+		digits[i], frac = '0'+byte(frac%10), frac/10
 	}
-	digits[0] = '0' + byte(frac)
 	n := len(digits)
 	for digits[n-1] == '0' {
 		n--
