@@ -207,33 +207,15 @@ func middle(lot zoning.LotMap) orb.Point {
 	if len(lot.Zones) == 0 {
 		return orb.Point{}
 	}
-	all := boxOf(lot.Zones[0].Ground[0])
+	all := lot.Zones[0].Ground[0].Bound()
 	for _, z := range lot.Zones {
 		for _, poly := range z.Ground {
-			if b := boxOf(poly); math.Abs(b.Center()[0]-all.Center()[0]) < 180 {
+			if b := poly.Bound(); math.Abs(b.Center()[0]-all.Center()[0]) < 180 {
 				all = all.Union(b)
 			}
 		}
 	}
 	return all.Center()
-}
-
-// boxOf is the box around a polygon of a map, by its shell.
-func boxOf(poly orb.Polygon) orb.Bound {
-	b := orb.Bound{Min: poly[0][0], Max: poly[0][0]}
-	for _, p := range poly[0][1:] {
-		if p[0] < b.Min[0] {
-			b.Min[0] = p[0]
-		} else if p[0] > b.Max[0] {
-			b.Max[0] = p[0]
-		}
-		if p[1] < b.Min[1] {
-			b.Min[1] = p[1]
-		} else if p[1] > b.Max[1] {
-			b.Max[1] = p[1]
-		}
-	}
-	return b
 }
 
 // failed makes the record of a lot that has no map; its ground is nil where it is not
