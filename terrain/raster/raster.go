@@ -87,7 +87,6 @@ type Raster struct {
 	mask      *godal.Band    // 0 in it marks a void; nil where there is none
 	step      int            // of its frames' lattice
 	coarse    *terrain.Frame // over the whole raster, to invert its CRS
-	last      placed         // spots that were asked for last
 	scratch   []float64      // values as they are read
 	notGround int            // cells read whose height no ground has
 	cached    *cached        // how it is read through a cache; nil reads the file

@@ -2,7 +2,6 @@ package raster
 
 import (
 	"math"
-	"slices"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/geo"
@@ -29,20 +28,13 @@ func along(ground orb.MultiPolygon) [][2]float64 {
 	return out
 }
 
-// placed are points and where they lie on a raster.
-type placed struct{ lonLat, cells [][2]float64 }
-
 // around is the window of the cells around points, with a halo; empty where the CRS
-// places none of them. It keeps the points of a place, which is asked for more than once in turn.
+// places none of them.
 func (r *Raster) around(lonLat [][2]float64, halo int) (terrain.Window, error) {
-	if !slices.Equal(lonLat, r.last.lonLat) {
-		cells, err := r.Cells(lonLat)
-		if err != nil {
-			return terrain.Window{}, err
-		}
-		r.last = placed{lonLat, cells}
+	cells, err := r.Cells(lonLat)
+	if err != nil {
+		return terrain.Window{}, err
 	}
-	cells := r.last.cells
 	c0, r0, c1, r1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
 	for _, c := range cells {
 		if c[0] == c[0] && c[1] == c[1] {
