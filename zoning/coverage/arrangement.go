@@ -49,32 +49,16 @@ func arrange(m *mesh, n *noded, w *work, scratch *arena) *arrangement {
 		fill[o]++
 	}
 	for v := range n.vertices {
-		a.sortFan(a.out[a.first[v]:a.first[v+1]])
+		fan := a.out[a.first[v]:a.first[v+1]]
+		if len(fan) > 1 {
+			slices.SortFunc(fan, func(g, h int32) int { return compareTurn(a.direction(g), a.direction(h)) })
+		}
 	}
 	for i, h := range a.out {
 		a.at[h] = int32(i)
 	}
 	a.findCycles()
 	return a
-}
-
-// mostInFan is how many half-edges leave nearly every vertex at most.
-const mostInFan = 8
-
-// sortFan sorts half-edges of one origin counter-clockwise from east.
-func (a *arrangement) sortFan(fan []int32) {
-	if len(fan) > mostInFan {
-		slices.SortFunc(fan, func(g, h int32) int { return compareTurn(a.direction(g), a.direction(h)) })
-		return
-	}
-	var to [mostInFan]Vertex
-	for i, h := range fan {
-		d := a.direction(h)
-		for ; i > 0 && compareTurn(d, to[i-1]) < 0; i-- {
-			to[i], fan[i] = to[i-1], fan[i-1]
-		}
-		to[i], fan[i] = d, h
-	}
 }
 
 func (a *arrangement) origin(h int32) int32 {

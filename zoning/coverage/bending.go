@@ -35,7 +35,7 @@ func (n *noder) bendSide(k int, side [2]int, beyond, left, right, source int32) 
 	// What is hot on the side is known in the cells on both sides of it: see vertexPad.
 	way := n.through(n.way[:0], n.noded.vertices[n.noded.nodes[k][side[0]]], n.noded.vertices[n.noded.nodes[k][side[1]]], int32(k))
 	n.way = way
-	sortFew(way)
+	slices.SortFunc(way, stop.compare)
 	for i := 1; i < len(way); i++ {
 		n.add(way[i-1].vertex, way[i].vertex, 0, left, right, source)
 	}
@@ -86,17 +86,6 @@ func (n *noder) through(way []stop, a, b Vertex, cell int32) []stop {
 		}
 	}
 	return way
-}
-
-// sortFew sorts stops by putting each in its place among those before.
-func sortFew(way []stop) {
-	for i := 1; i < len(way); i++ {
-		s, j := way[i], i
-		for ; j > 0 && s.compare(way[j-1]) < 0; j-- {
-			way[j] = way[j-1]
-		}
-		way[j] = s
-	}
 }
 
 // add adds the piece from p to q, or what it brings to a piece already there.
