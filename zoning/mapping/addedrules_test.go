@@ -125,7 +125,7 @@ func TestAddedRulesThatAMapCannotAsk(t *testing.T) {
 	} {
 		_, err := mapping.Map(t.Context(), g, fleet.Default(), o)
 		assert.ErrorContains(t, err, words)
-		_, err = mapping.BySlope(g.Elevation, fleet.Default(), terrain.Window{Col1: 1, Row1: 1}, false, o)
+		_, err = bySlope(g.Elevation, fleet.Default(), terrain.Window{Col1: 1, Row1: 1}, false, o)
 		assert.ErrorContains(t, err, words)
 	}
 }

@@ -54,7 +54,7 @@ func TestGroundOfBrokenPartsIsAnError(t *testing.T) {
 		assert.ErrorContains(t, err, c.words, "NewGround")
 		_, err = mapping.WorthOf(made(), fleet.Default(), mapping.Options{})
 		assert.ErrorContains(t, err, c.words, "WorthOf")
-		_, err = mapping.BySlope(made(), fleet.Default(), terrain.Window{Col1: 1, Row1: 1}, false, mapping.Options{})
+		_, err = bySlope(made(), fleet.Default(), terrain.Window{Col1: 1, Row1: 1}, false, mapping.Options{})
 		assert.ErrorContains(t, err, c.words, "BySlope")
 		g, _ := ruledGround(t)
 		assert.ErrorContains(t, g.AddSurface(made()), c.words, "AddSurface")
@@ -151,4 +151,13 @@ func TestWhyOfAnotherMapIsAnError(t *testing.T) {
 	g.EdgeAcres = []float64{1, 2}
 	_, err = mapping.Map(t.Context(), g, fleet.Default(), mapping.Options{})
 	assert.ErrorContains(t, err, "EdgeAcres has 2 values for 1 lots")
+}
+
+// bySlope judges a part of ground by a judge of its own.
+func bySlope(e *terrain.Elevation, machines zoning.Fleet, part terrain.Window, slopes bool, o mapping.Options) (*mapping.SlopeBands, error) {
+	j, err := mapping.NewSlopeJudge(machines, o)
+	if err != nil {
+		return nil, err
+	}
+	return j.Judge(e, part, slopes)
 }

@@ -20,7 +20,7 @@ type SlopeBands struct {
 	Remarks  []string  // what was assumed, and what is in doubt
 }
 
-// BeyondCells is how many cells [BySlope] wants to see around those that it judges: as
+// BeyondCells is how many cells a [SlopeJudge] wants to see around those that it judges: as
 // many as a slope reaches, and as tell water from a flat. scale is the ground over
 // which it takes slope on such cells, in words.
 func BeyondCells(fleet zoning.Fleet, cellM [2]float64, o Options) (n int, scale string, err error) {
@@ -43,18 +43,8 @@ func BeyondCells(fleet zoning.Fleet, cellM [2]float64, o Options) (n int, scale 
 	return n, sc.words, nil
 }
 
-// BySlope judges the cells of a part of an elevation's grid, in its raster's cells, as
-// [Map] does with SlopeOnly: no lots, no features, and on one processor, for there are
-// other parts to be judged at once.
-func BySlope(e *terrain.Elevation, fleet zoning.Fleet, part terrain.Window, slopes bool, o Options) (*SlopeBands, error) {
-	j, err := NewSlopeJudge(fleet, o)
-	if err != nil {
-		return nil, err
-	}
-	return j.Judge(e, part, slopes)
-}
-
-// SlopeJudge judges parts of ground one after another, each as [BySlope] does. It keeps its
+// SlopeJudge judges parts of ground one after another as [Map] does with SlopeOnly: no lots, no
+// features, and on one processor, for there are other parts to be judged at once. It keeps its
 // memory in between, and belongs to one goroutine.
 type SlopeJudge struct {
 	fleet   zoning.Fleet
@@ -77,7 +67,8 @@ func NewSlopeJudge(fleet zoning.Fleet, o Options) (*SlopeJudge, error) {
 	return &SlopeJudge{fleet: fleet, options: o, bandOf: bandsOf(fleet)}, nil
 }
 
-// Judge judges the cells of a part of an elevation's grid. What it returns lasts until the next.
+// Judge judges the cells of a part of an elevation's grid, in its raster's cells. What it returns
+// lasts until the next.
 func (j *SlopeJudge) Judge(e *terrain.Elevation, part terrain.Window, slopes bool) (*SlopeBands, error) {
 	if err := checkElevation(e); err != nil {
 		return nil, err

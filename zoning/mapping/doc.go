@@ -20,7 +20,7 @@
 // [Map] turns ground and fleet into a [zoning.ZoneMap]: zones with their acres, the cells
 // they were cut from, hazards, access, and what was assumed, is in doubt and was left out,
 // in words. A limit may be changed and the map made again without reading. [Ground.Why]
-// says of one spot what each machine may do there and why not. [BySlope] judges a window of
+// says of one spot what each machine may do there and why not. [SlopeJudge] judges a window of
 // cells by slope alone, for rasters of any size; [WorthOf] says what an elevation's slopes
 // are worth before there are lots.
 //

@@ -63,7 +63,7 @@ func assertRefused(t *testing.T, g *mapping.Ground, machines []zoning.Machine, o
 	t.Helper()
 	_, err := mapping.Map(t.Context(), g, machines, o)
 	assert.ErrorContains(t, err, words)
-	_, err = mapping.BySlope(g.Elevation, machines, terrain.Window{Row0: 0, Row1: 1, Col0: 0, Col1: 1}, false, o)
+	_, err = bySlope(g.Elevation, machines, terrain.Window{Row0: 0, Row1: 1, Col0: 0, Col1: 1}, false, o)
 	assert.ErrorContains(t, err, words)
 	_, _, err = mapping.BeyondCells(machines, [2]float64{1, 1}, o)
 	assert.ErrorContains(t, err, words)

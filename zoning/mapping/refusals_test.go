@@ -20,7 +20,7 @@ func TestBySlopeRefusesAPartThatWasNotRead(t *testing.T) {
 		{Col0: grid.Col0, Row0: grid.Row0, Col1: grid.Col0 + grid.Cols + 1, Row1: grid.Row0 + 2},
 		{Col0: grid.Col0 + 2, Row0: grid.Row0, Col1: grid.Col0, Row1: grid.Row0 + 2},
 	} {
-		_, err := mapping.BySlope(g.Elevation, defaults(), part, false, mapping.Options{})
+		_, err := bySlope(g.Elevation, defaults(), part, false, mapping.Options{})
 		assert.ErrorContains(t, err, "lie off the", "%v", part)
 	}
 }

@@ -38,7 +38,7 @@ func TestAJudgeRemembersNoGround(t *testing.T) {
 			e := &terrain.Elevation{Grid: must(terrain.NewGrid(z, cols, rows, 1, 1)), Sources: []terrain.Source{{CellM: [2]float64{1, 1}}}}
 			part := terrain.NewWindow(rnd.IntN(5), rnd.IntN(5), cols-rnd.IntN(5), rows-rnd.IntN(5))
 			slopes := rnd.IntN(3) > 0
-			want := must(mapping.BySlope(e, fleet.Default(), part, slopes, o))
+			want := must(bySlope(e, fleet.Default(), part, slopes, o))
 			got := must(j.Judge(e, part, slopes))
 			require.Equal(t, want.Bands, got.Bands)
 			require.Equal(t, want.Remarks, got.Remarks)

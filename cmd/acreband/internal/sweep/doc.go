@@ -7,7 +7,7 @@
 //
 // The ground is cut into pieces of [PieceCols] × [PieceRows] cells, counted from the
 // north-west of all rasters. Each is read with what its outermost cells need to see
-// around it, judged by [mapping.BySlope], packed into the tiles of the output and written
+// around it, judged by a [mapping.SlopeJudge], packed into the tiles of the output and written
 // into a file of its own in a folder beside the outputs, which gets its name when it is
 // whole. A run that is started again goes on with the pieces that are missing, whatever
 // ended the one before. When all are there their tiles are copied, as they are, into one
