@@ -165,6 +165,44 @@ func readFoot(f *os.File) (foot pieceFoot, err error) {
 	return foot, json.Unmarshal(text, &foot)
 }
 
+// pieceFiles opens files of pieces. It belongs to one goroutine.
+type pieceFiles struct {
+	of     []Piece
+	opened map[int]*os.File
+}
+
+// open opens the file of a piece, and closes those of other rows of pieces.
+func (p *pieceFiles) open(i int) (*os.File, error) {
+	if f := p.opened[i]; f != nil {
+		return f, nil
+	}
+	for k := range p.opened {
+		if p.of[k].At.Row0 != p.of[i].At.Row0 {
+			if err := p.close(); err != nil {
+				return nil, err
+			}
+			break
+		}
+	}
+	f, err := os.Open(p.of[i].Path)
+	if err != nil {
+		return nil, err
+	}
+	if p.opened == nil {
+		p.opened = map[int]*os.File{}
+	}
+	p.opened[i] = f
+	return f, nil
+}
+
+func (p *pieceFiles) close() (err error) {
+	for _, f := range p.opened {
+		err = errors.Join(err, f.Close())
+	}
+	clear(p.opened)
+	return err
+}
+
 // tileBytes is how many bytes the tiles take.
 func (p pieceFoot) tileBytes() (n int64) {
 	for _, b := range p.Tiles {

@@ -45,11 +45,13 @@ func writeWhole[T cell](path string, h Header, p Parting, pieces []Piece, classe
 			return fmt.Errorf("%s: the piece holds no cell (%v)", p.Path, p.At)
 		}
 	}
-	w := &whole[T]{layout: newLayout[T](p), pieces: pieces, opened: map[int]*os.File{}}
+	w := &whole[T]{layout: newLayout[T](p), pieces: pieces}
 	if err := w.readFeet(); err != nil {
 		return err
 	}
-	base, err := w.base()
+	files := pieceFiles{of: pieces}
+	defer func() { err = errors.Join(err, files.close()) }()
+	base, err := w.base(&files)
 	if err != nil {
 		return err
 	}
@@ -69,7 +71,7 @@ func writeWhole[T cell](path string, h Header, p Parting, pieces []Piece, classe
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, out.Close(), w.close()) }()
+	defer func() { err = errors.Join(err, out.Close()) }()
 	buffered := bufio.NewWriterSize(out, 1<<20)
 	return cmp.Or(file.Write(buffered), buffered.Flush())
 }
@@ -80,8 +82,6 @@ type whole[T cell] struct {
 	pieces []Piece
 	feet   []pieceFoot
 	rows   map[int][]int // of pieces, by their first row
-	opened map[int]*os.File
-	k      packing[T]
 }
 
 // readFeet reads where the tiles of the pieces lie.
@@ -107,7 +107,7 @@ func (w *whole[T]) readFeet() error {
 
 // base is the level of the cells themselves, in the pieces' tiles. Where there is no piece
 // is a tile of nothing.
-func (w *whole[T]) base() (geotiff.Level, error) {
+func (w *whole[T]) base(files *pieceFiles) (geotiff.Level, error) {
 	type place struct {
 		piece int
 		tile  int // of it
@@ -128,11 +128,11 @@ func (w *whole[T]) base() (geotiff.Level, error) {
 			}
 		}
 	}
-	nothing, err := w.k.tile([]T{noCell[T]()}, terrain.Window{Col1: 1, Row1: 1}, w.window(0, 0))
+	var k packing[T]
+	nothing, err := k.tile([]T{noCell[T]()}, terrain.Window{Col1: 1, Row1: 1}, w.window(0, 0))
 	if err != nil {
 		return l, err
 	}
-	nothing = slices.Clone(nothing)
 	for k, n := range l.Sizes {
 		if n == 0 {
 			places[k].piece, l.Sizes[k] = -1, int64(len(nothing))
@@ -144,7 +144,7 @@ func (w *whole[T]) base() (geotiff.Level, error) {
 		if p.piece < 0 {
 			return nothing, nil
 		}
-		f, err := w.open(p.piece)
+		f, err := files.open(p.piece)
 		if err != nil {
 			return nil, err
 		}
@@ -158,140 +158,6 @@ func (w *whole[T]) base() (geotiff.Level, error) {
 		return tile, nil
 	}
 	return l, nil
-}
-
-// open opens the file of a piece, and closes those of other rows of pieces.
-func (w *whole[T]) open(i int) (*os.File, error) {
-	if f := w.opened[i]; f != nil {
-		return f, nil
-	}
-	for k := range w.opened {
-		if w.pieces[k].At.Row0 != w.pieces[i].At.Row0 {
-			if err := w.close(); err != nil {
-				return nil, err
-			}
-			break
-		}
-	}
-	f, err := os.Open(w.pieces[i].Path)
-	if err == nil {
-		w.opened[i] = f
-	}
-	return f, err
-}
-
-// close closes the files of pieces.
-func (w *whole[T]) close() (err error) {
-	for _, f := range w.opened {
-		err = errors.Join(err, f.Close())
-	}
-	clear(w.opened)
-	return err
-}
-
-func (w *whole[T]) cellBytes() int64 {
-	if isFloat[T]() {
-		return 4
-	}
-	return 1
-}
-
-// overviews adds the overviews to a file, packed into scratch.
-func (w *whole[T]) overviews(file *geotiff.File, scratch *os.File) error {
-	buffered := bufio.NewWriterSize(scratch, 1<<20)
-	start := int64(0)
-	all := terrain.Window{Col1: w.Cols, Row1: w.Rows}
-	for level, factor := range w.factors {
-		at := reduced(all, factor)
-		l := geotiff.Level{Cols: at.Cols(), Rows: at.Rows()}
-		l.TileCols, l.TileRows = tileFor[T](l.Cols)
-		for row := 0; row < l.Rows; row += l.TileRows {
-			strip := terrain.Window{Col1: l.Cols, Row0: row, Row1: min(row+l.TileRows, l.Rows)}
-			cells, err := w.strip(level, strip)
-			if err != nil {
-				return err
-			}
-			for col := 0; col < l.Cols; col += l.TileCols {
-				packed, err := w.k.tile(cells, strip, terrain.Window{Col0: col, Row0: row, Col1: col + l.TileCols, Row1: row + l.TileRows})
-				if err != nil {
-					return err
-				}
-				l.Sizes = append(l.Sizes, int64(len(packed)))
-				if _, err := buffered.Write(packed); err != nil {
-					return err
-				}
-			}
-		}
-		var tile []byte
-		next, sizes := start, l.Sizes
-		l.Tile = func(i int) ([]byte, error) {
-			tile = slices.Grow(tile[:0], int(sizes[i]))[:sizes[i]]
-			_, err := scratch.ReadAt(tile, next)
-			next += sizes[i]
-			return tile, err
-		}
-		for _, n := range sizes {
-			start += n
-		}
-		file.Levels = append(file.Levels, l)
-	}
-	return buffered.Flush()
-}
-
-// strip gathers rows of an overview from the pieces.
-func (w *whole[T]) strip(level int, strip terrain.Window) ([]T, error) {
-	factor := w.factors[level]
-	cells := make([]T, strip.Cols()*strip.Rows())
-	for i := range cells {
-		cells[i] = noCell[T]()
-	}
-	for row0 := strip.Row0 * factor / w.PieceRows * w.PieceRows; row0 < strip.Row1*factor; row0 += w.PieceRows {
-		for _, i := range w.rows[row0] {
-			if err := w.gather(cells, strip, level, i); err != nil {
-				return nil, fmt.Errorf("%s: %w", w.pieces[i].Path, err)
-			}
-		}
-	}
-	return cells, nil
-}
-
-// gather copies a piece's cells of an overview that lie in a strip of it.
-func (w *whole[T]) gather(cells []T, strip terrain.Window, level, i int) error {
-	foot := &w.feet[i]
-	skip := foot.tileBytes()
-	for _, factor := range w.factors[:level] {
-		part := reduced(foot.At, factor)
-		skip += int64(part.Cols()) * int64(part.Rows()) * w.cellBytes()
-	}
-	has := reduced(foot.At, w.factors[level])
-	part := has.In(strip)
-	if part.Empty() {
-		return nil
-	}
-	f, err := w.open(i)
-	if err != nil {
-		return err
-	}
-	got := make([]byte, int64(part.Rows()*has.Cols())*w.cellBytes())
-	if _, err := f.ReadAt(got, skip+int64((part.Row0-has.Row0)*has.Cols())*w.cellBytes()); err != nil {
-		return err
-	}
-	for row := range part.Rows() {
-		to := cells[(part.Row0+row-strip.Row0)*strip.Cols()+part.Col0-strip.Col0:][:part.Cols()]
-		readCellsInto(to, got[int64(row*has.Cols())*w.cellBytes():])
-	}
-	return nil
-}
-
-func readCellsInto[T cell](to []T, from []byte) {
-	switch c := any(to).(type) {
-	case []uint8:
-		copy(c, from)
-	case []float32:
-		for i := range c {
-			c[i] = math.Float32frombits(uint32(from[4*i]) | uint32(from[4*i+1])<<8 | uint32(from[4*i+2])<<16 | uint32(from[4*i+3])<<24)
-		}
-	}
 }
 
 // tags are the GeoTIFF's words for place and meaning, as GDAL writes them.

@@ -22,10 +22,10 @@ type Packer struct {
 	random  *flate.Writer // for bytes that are as good as random: by their frequency alone
 }
 
-// Levels of DEFLATE: what repeats is looked for as in GDAL's files, or where it is all but
-// constant, at the least cost.
+// Levels of DEFLATE: for bytes as far as they shrink by more than a fortieth (bands: 207 ms where level 6 takes 325), or
+// where they are all but constant, at the least cost.
 const (
-	levelOfBytes = 6
+	levelOfBytes = 4
 	levelOfRuns  = 1
 )
 
