@@ -8,6 +8,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/quality"
+	"github.com/acreband/acreband/terrain/runs"
 )
 
 // Options say what counts. Zero takes the planning default.
@@ -61,8 +62,8 @@ type Drainage struct {
 	// are joined side by side: no step to one of eight neighbours slips through a
 	// line between two dry cells.
 	Wet []bool
-	// InHollow marks the cells of Hollows, likewise.
-	InHollow []bool
+	// InHollow are the cells of Hollows, row by row.
+	InHollow []runs.Run
 }
 
 // Line is a drainage line from its head, or from where two lines meet, down to

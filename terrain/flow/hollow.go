@@ -3,12 +3,13 @@ package flow
 import (
 	"cmp"
 	"slices"
+
+	"github.com/acreband/acreband/terrain/runs"
 )
 
 // hollows lists the hollows deep and large enough, in reading order of their
-// deepest cells, and marks their cells.
-func (r *routing) hollows(level []float32, o Options) ([]Hollow, []bool) {
-	var list []Hollow
+// deepest cells, and their cells.
+func (r *routing) hollows(level []float32, o Options) (list []Hollow, in []runs.Run) {
 	marked := make([]bool, len(r.z))
 	var cells []int32
 	for b := basins; b < int32(len(r.pits)); b++ {
@@ -28,7 +29,10 @@ func (r *routing) hollows(level []float32, o Options) ([]Hollow, []bool) {
 	slices.SortFunc(list, func(a, b Hollow) int {
 		return cmp.Or(cmp.Compare(a.Row, b.Row), cmp.Compare(a.Col, b.Col))
 	})
-	return list, marked
+	if len(list) > 0 {
+		in = runs.Of(r.cols, r.rows, func(i int) bool { return marked[i] })
+	}
+	return list, in
 }
 
 // below appends the connected cells that lie lower than the rim of the

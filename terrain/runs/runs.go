@@ -1,8 +1,36 @@
-// Package runs joins cells of a window into pieces, by the runs of its rows.
+// Package runs tells cells of a window by the runs of its rows, and joins them into pieces.
 package runs
 
 // Run is cells of a row side by side, from one to before another. Cells are numbered row by row.
 type Run struct{ From, To int }
+
+// InRow visits the longest runs of the cells of a row that are in, in order.
+func InRow(cols, row int, in func(cell int) bool, visit func(from, to int)) {
+	for c := 0; c < cols; c++ {
+		if from := c; in(row*cols + c) {
+			for c++; c < cols && in(row*cols+c); c++ {
+			}
+			visit(from, c)
+		}
+	}
+}
+
+// Of lists the longest runs of the cells of a window that are in, row by row.
+func Of(cols, rows int, in func(cell int) bool) (list []Run) {
+	for r := range rows {
+		InRow(cols, r, in, func(from, to int) { list = append(list, Run{r*cols + from, r*cols + to}) })
+	}
+	return list
+}
+
+// Rows visits, of each row after the one before, the runs in a list, as [Join] asks for them.
+func Rows(list []Run, cols int) func(row int, visit func(from, to int)) {
+	return func(row int, visit func(from, to int)) {
+		for ; len(list) > 0 && list[0].From < (row+1)*cols; list = list[1:] {
+			visit(list[0].From-row*cols, list[0].To-row*cols)
+		}
+	}
+}
 
 // Pieces are the runs of some cells, row by row, joined where they touch.
 type Pieces struct {

@@ -19,15 +19,11 @@ func TestPiecesAreWhatAFloodFinds(t *testing.T) {
 			in[i] = rnd.Float64() < share
 		}
 		want := flooded(in, cols, corners)
-		p := Join(cols, rows, corners, func(r int, visit func(from, to int)) {
-			for c := 0; c < cols; c++ {
-				if from := c; in[r*cols+c] {
-					for c++; c < cols && in[r*cols+c]; c++ {
-					}
-					visit(from, c)
-				}
-			}
-		})
+		is := func(i int) bool { return in[i] }
+		p := Join(cols, rows, corners, func(r int, visit func(from, to int)) { InRow(cols, r, is, visit) })
+		list := Of(cols, rows, is)
+		require.Equal(t, p.Runs, list)
+		require.Equal(t, p, Join(cols, rows, corners, Rows(list, cols)), "the same of a list")
 		var got [][]int
 		p.Each(func(piece []Run) { got = append(got, cellsOf(piece)) })
 		require.Equal(t, want, got, "%d columns, corners %t: %v", cols, corners, in)

@@ -12,6 +12,7 @@ import (
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/measure"
+	"github.com/acreband/acreband/terrain/runs"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/site"
@@ -160,9 +161,7 @@ func TestPlacesAcrossTheAntimeridian(t *testing.T) {
 func TestAHollowFromEdgeToEdgeIsTold(t *testing.T) {
 	l := tellerOn(t, 6, 5)
 	d := l.dry()
-	for i := range d.InHollow {
-		d.InHollow[i] = true
-	}
+	d.InHollow = runs.Of(6, 5, func(int) bool { return true })
 	l.steep(d)
 	require.Len(t, l.m.Hazards, 1)
 	assert.Equal(t, zoning.Depression, l.m.Hazards[0].Kind)

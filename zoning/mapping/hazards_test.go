@@ -12,6 +12,7 @@ import (
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/flow"
+	"github.com/acreband/acreband/terrain/runs"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/site"
@@ -52,7 +53,7 @@ func (t *teller) block(c0, r0, wide, n int, visit func(i int)) {
 // dry is drainage without any.
 func (t *teller) dry() *flow.Drainage {
 	n := len(t.bands)
-	return &flow.Drainage{Cols: t.Elevation.Grid.Cols, Rows: t.Elevation.Grid.Rows, Wet: make([]bool, n), InHollow: make([]bool, n)}
+	return &flow.Drainage{Cols: t.Elevation.Grid.Cols, Rows: t.Elevation.Grid.Rows, Wet: make([]bool, n)}
 }
 
 // told lists the hazards by kind, with their ground in square metres.
@@ -154,7 +155,10 @@ func TestUnknownGroundAndHollowsOfZones(t *testing.T) {
 	assert.Empty(t, l.m.Hazards)
 
 	d := l.dry()
-	l.block(20, 5, 4, 12, func(i int) { d.InHollow[i] = true })
+	for row := range 3 {
+		from := (5+row)*40 + 20
+		d.InHollow = append(d.InHollow, runs.Run{From: from, To: from + 4})
+	}
 	l.steep(d)
 	assert.Empty(t, l.m.Hazards, "no zone lies in it")
 	l.bands[5*40+20] = 0

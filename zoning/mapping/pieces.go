@@ -19,13 +19,7 @@ type piece []runs.Run
 func (s cellsIn) pieces(visit func(piece)) {
 	runs.Join(s.cols, s.rows, false, func(r int, visit func(from, to int)) {
 		s.watch.Did(s.cols)
-		for c := 0; c < s.cols; c++ {
-			if from := c; s.in(r*s.cols + c) {
-				for c++; c < s.cols && s.in(r*s.cols+c); c++ {
-				}
-				visit(from, c)
-			}
-		}
+		runs.InRow(s.cols, r, s.in, visit)
 	}).Each(func(p []runs.Run) { visit(p) })
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/flow"
+	"github.com/acreband/acreband/terrain/runs"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 )
@@ -70,17 +71,17 @@ func (t *teller) steep(d *flow.Drainage) {
 			mark(p, noElevation)
 		}
 	})
-	cells(func(i int) bool { return d.InHollow[i] }).pieces(func(p piece) {
-		if p.any(t.worked) {
+	runs.Join(grid.Cols, grid.Rows, false, runs.Rows(d.InHollow, grid.Cols)).Each(func(p []runs.Run) {
+		if piece(p).any(t.worked) {
 			mark(p, hollow)
 		}
 	})
 	if !t.applied {
-		for i, in := range t.in {
-			if in && t.worked(i) {
+		piece(t.in).each(func(i int) {
+			if t.worked(i) {
 				marks.Masks[i] |= proposedStrip
 			}
-		}
+		})
 	}
 	t.outline(marks)
 }

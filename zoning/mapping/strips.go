@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/runs"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/site"
@@ -24,7 +25,7 @@ const (
 type strips struct {
 	setback string // as written: a rule's key, or a width
 	applied bool   // else it is proposed
-	in      []bool // nil without a line
+	in      []runs.Run
 }
 
 // stripsOf are the strips that the options choose, or else the proposed ones, before they are laid.
@@ -47,24 +48,16 @@ func (m *mapping) drain(ctx context.Context) (err error) {
 	grid := m.Elevation.Grid
 	height := func(i int) float64 { return float64(grid.Z[i/grid.Cols*grid.Stride+i%grid.Cols]) }
 	lines, metres := m.drainage.NearestLine(grid, stripFlowM2)
-	for i, line := range lines {
-		if line < 0 {
-			return nil // no line anywhere
-		}
-		if !m.work.Drive[i] {
-			continue
+	m.strips.in = runs.Of(grid.Cols, grid.Rows, func(i int) bool {
+		if lines[i] < 0 || !m.work.Drive[i] { // no line anywhere, or of no use
+			return false
 		}
 		slope := 0.0
 		if metres[i] > 0 {
-			slope = math.Abs(height(i)-height(int(line))) / float64(metres[i])
+			slope = math.Abs(height(i)-height(int(lines[i]))) / float64(metres[i])
 		}
-		if setback.Holds(float64(metres[i]), slope) {
-			if m.strips.in == nil {
-				m.strips.in = make([]bool, len(lines))
-			}
-			m.strips.in[i] = true
-		}
-	}
+		return setback.Holds(float64(metres[i]), slope)
+	})
 	return nil
 }
 
@@ -87,16 +80,16 @@ func (m *mapping) tellStrips(out *zoning.ZoneMap) {
 
 // stripAcres are the acres of the lots within the strips that some machine may work.
 func (m *mapping) stripAcres() (acres float64) {
-	if m.strips.in == nil {
+	if len(m.strips.in) == 0 {
 		return 0
 	}
 	grid := m.Elevation.Grid
-	marks := &coverage.Window{Masks: make([]zoning.Mask, len(m.strips.in)), Cols: grid.Cols, Rows: grid.Rows}
-	for i, in := range m.strips.in {
-		if in && m.fleet.IsMachine(m.fleet.Band(m.cells.Masks[i])) {
+	marks := &coverage.Window{Masks: make([]zoning.Mask, grid.Cols*grid.Rows), Cols: grid.Cols, Rows: grid.Rows}
+	piece(m.strips.in).each(func(i int) {
+		if m.fleet.IsMachine(m.fleet.Band(m.cells.Masks[i])) {
 			marks.Masks[i] = 1
 		}
-	}
+	})
 	for n, lot := range m.lots {
 		if m.errs[n] == nil {
 			acres += lot.Coverage.AcresBySet(marks, 1, func(mask zoning.Mask) uint64 {

@@ -68,8 +68,10 @@ func (m *mapping) asked() trafficability.Ground {
 	ground.Grid, ground.Field, ground.Firm, ground.Rules = m.Elevation.Grid, m.field, m.firm, m.o.Rules
 	ground.Crests, ground.NoStands = new(trafficability.Crests), true // which no map tells
 	ground.Closed = either(m.water, m.Site.Closed)
-	if m.strips.applied {
-		ground.Setback = either(ground.Setback, m.strips.in)
+	if m.strips.applied && len(m.strips.in) > 0 {
+		marked := make([]bool, len(ground.Lots))
+		piece(m.strips.in).each(func(i int) { marked[i] = true })
+		ground.Setback = either(ground.Setback, marked)
 	}
 	ground.Unloads = m.Ground.unloads(m.fleet, m.o.Loads)
 	if ground.NoWays = m.drainage == nil; !ground.NoWays {
