@@ -3,27 +3,32 @@ package flow
 import (
 	"errors"
 	"fmt"
+
+	"github.com/acreband/acreband/terrain/runs"
 )
 
 // Crossings counts how often a way comes upon a drainage line. The way is a list
-// of cells, row-major indexes into Wet, with straight driving between the middles
+// of cells, counted row by row, with straight driving between the middles
 // of one and the next, of whatever length. Every stretch of wet cells counts
 // once, be it driven across or along, and so does one at the way's start. Cells off the grid are an error.
 func (d *Drainage) Crossings(way []int) (int, error) {
-	if d == nil || d.Cols < 1 || d.Rows < 1 || len(d.Wet) != d.Cols*d.Rows {
-		return 0, errors.New("the drainage marks no cells; make it with Drain")
+	if d == nil || d.Cols < 1 || d.Rows < 1 {
+		return 0, errors.New("the drainage is that of no cells; make it with Drain")
+	}
+	if err := runs.Check(d.Wet, d.Cols, d.Rows); err != nil {
+		return 0, fmt.Errorf("of wet cells there is %w", err)
 	}
 	for _, cell := range way {
-		if cell < 0 || cell >= len(d.Wet) {
-			return 0, fmt.Errorf("the way comes to cell %d; the grid's are 0 to %d", cell, len(d.Wet)-1)
+		if cell < 0 || cell >= d.Cols*d.Rows {
+			return 0, fmt.Errorf("the way comes to cell %d; the grid's are 0 to %d", cell, d.Cols*d.Rows-1)
 		}
 	}
 	n, wet := 0, false
 	see := func(cell int) {
-		if d.Wet[cell] && !wet {
+		was := wet
+		if wet = runs.Has(d.Wet, cell); wet && !was {
 			n++
 		}
-		wet = d.Wet[cell]
 	}
 	for k, to := range way {
 		if k > 0 {

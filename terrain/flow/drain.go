@@ -58,11 +58,10 @@ type Drainage struct {
 	Lines   []Line  // in reading order of their first cells
 	Hollows []Hollow
 
-	// Wet marks the cells of drainage lines, row-major, Cols × Rows of them. They
-	// are joined side by side: no step to one of eight neighbours slips through a
-	// line between two dry cells.
-	Wet []bool
-	// InHollow are the cells of Hollows, row by row.
+	// Wet are the cells of drainage lines, row by row. They are joined side by side: no step to
+	// one of eight neighbours slips through a line between two dry cells.
+	Wet []runs.Run
+	// InHollow are the cells of Hollows, likewise.
 	InHollow []runs.Run
 }
 
@@ -107,8 +106,9 @@ func Drain(ctx context.Context, g *terrain.Grid, o Options) (_ *Drainage, err er
 	r, level := route(g, o.Water, watch)
 	d.Hollows, d.InHollow = r.hollows(level, o)
 	upslope := r.gather()
-	d.Wet = r.channels(upslope, o)
-	d.Lines = r.lines(upslope, d.Wet)
+	wet := r.channels(upslope, o)
+	d.Lines = r.lines(upslope, wet)
+	d.Wet = runs.Of(r.cols, r.rows, func(i int) bool { return wet[i] })
 	return d, nil
 }
 

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/runs"
 )
 
 func TestOnAPlaneAreaGrowsWithTheWayDown(t *testing.T) {
@@ -52,9 +53,7 @@ func TestAValleyGathersWhatItsSidesShed(t *testing.T) {
 	assert.InDelta(t, cols*120*dx*dy, l.MouthM2, 1e-6)
 	assert.Equal(t, -1, l.Next)
 	assert.Empty(t, d.Hollows)
-	for i, wet := range d.Wet {
-		require.Equal(t, i%cols == 50 && i/cols >= 49, wet, "cell %d", i)
-	}
+	assert.Equal(t, runs.Of(cols, rows, func(i int) bool { return i%cols == 50 && i/cols >= 49 }), d.Wet)
 }
 
 // A wall across the valley makes a hollow behind it, and the line runs over its
@@ -90,8 +89,8 @@ func TestADamMakesAHollow(t *testing.T) {
 		}
 	}
 	assert.Equal(t, cells, marked)
-	assert.True(t, d.Wet[80*cols+gap], "the line runs through the gap")
-	assert.True(t, d.Wet[79*cols+50], "and along the bed behind the wall")
+	assert.True(t, runs.Has(d.Wet, 80*cols+gap), "the line runs through the gap")
+	assert.True(t, runs.Has(d.Wet, 79*cols+50), "and along the bed behind the wall")
 	require.Len(t, d.Lines, 1)
 	assert.InDelta(t, cols*rows, d.Lines[0].MouthM2, 1e-3)
 

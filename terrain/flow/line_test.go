@@ -12,6 +12,7 @@ import (
 
 	"github.com/acreband/acreband/terrain"
 	"github.com/acreband/acreband/terrain/quality"
+	"github.com/acreband/acreband/terrain/runs"
 )
 
 // cellsOf lists the cells that a line's path goes through.
@@ -79,7 +80,7 @@ func TestLinesAreTheChannels(t *testing.T) {
 		}
 		channels++
 		c := [2]int{i % d.Cols, i / d.Cols}
-		require.True(t, d.Wet[i])
+		require.True(t, runs.Has(d.Wet, i))
 		require.LessOrEqual(t, own[c], 1, "cell %v is of two lines", c)
 	}
 	assert.InDelta(t, channels, len(own), 5, "but for channels of one cell")
@@ -107,7 +108,7 @@ func TestNoStepSlipsThroughALine(t *testing.T) {
 				corners++
 				beside, across := b[0]+a[1]*d.Cols, a[0]+b[1]*d.Cols
 				voids := g.Z[beside] != g.Z[beside] && g.Z[across] != g.Z[across]
-				assert.True(t, d.Wet[beside] || d.Wet[across] || voids, "grid %d, %v", n, a)
+				assert.True(t, runs.Has(d.Wet, beside) || runs.Has(d.Wet, across) || voids, "grid %d, %v", n, a)
 			}
 		}
 		assert.Greater(t, corners, 300, "grid %d", n)
@@ -127,7 +128,7 @@ func TestNoStepSlipsThroughALine(t *testing.T) {
 	for ; len(queue) > 0; queue = queue[1:] {
 		for k := range ways {
 			c, r := queue[0]%size+stepCols[k], queue[0]/size+stepRows[k]
-			if i := r*size + c; c >= 0 && c < size && r < size && r >= int(head[1]) && !d.Wet[i] && !reached[i] {
+			if i := r*size + c; c >= 0 && c < size && r < size && r >= int(head[1]) && !runs.Has(d.Wet, i) && !reached[i] {
 				reached[i] = true
 				queue = append(queue, i)
 			}
@@ -139,10 +140,7 @@ func TestNoStepSlipsThroughALine(t *testing.T) {
 
 func TestCrossingsOnTheWay(t *testing.T) {
 	const cols, rows = 9, 6
-	d := &Drainage{Cols: cols, Rows: rows, Wet: make([]bool, cols*rows)}
-	for r := range rows {
-		d.Wet[r*cols+3], d.Wet[r*cols+6] = true, true
-	}
+	d := &Drainage{Cols: cols, Rows: rows, Wet: runs.Of(cols, rows, func(i int) bool { return i%cols == 3 || i%cols == 6 })}
 	at := func(c, r int) int { return r*cols + c }
 	for name, c := range map[string]struct {
 		way  []int

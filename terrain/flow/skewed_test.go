@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/runs"
 )
 
 // Water takes the steepest way on the ground, on skewed axes too: found here cell by cell,
@@ -48,10 +49,8 @@ func TestSteepestDescentOnSkewedAxes(t *testing.T) {
 // a flat one every column.
 func TestCrossingsInTheLastColumnOfAWay(t *testing.T) {
 	const n = 7
-	rows, cols := &Drainage{Cols: n, Rows: n, Wet: make([]bool, n*n)}, &Drainage{Cols: n, Rows: n, Wet: make([]bool, n*n)}
-	for k := range n {
-		rows.Wet[4*n+k], cols.Wet[k*n+4] = true, true
-	}
+	rows := &Drainage{Cols: n, Rows: n, Wet: runs.Of(n, n, func(i int) bool { return i/n == 4 })}
+	cols := &Drainage{Cols: n, Rows: n, Wet: runs.Of(n, n, func(i int) bool { return i%n == 4 })}
 	for _, to := range []int{0, 1, 2} {
 		assert.Equal(t, 1, must(rows.Crossings([]int{0, 6*n + to})), "%d", to)
 		assert.Equal(t, 1, must(rows.Crossings([]int{6*n + to, 0})), "%d", to)

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/runs"
 )
 
 // widening is a frame on the equator whose columns grow wider to the east and whose rows grow taller
@@ -125,11 +126,9 @@ func TestALineHasTwoCells(t *testing.T) {
 		d := must(Drain(t.Context(), g, Options{LineM2: least}))
 		assert.Len(t, d.Lines, lines)
 		wet := 0
-		for i, is := range d.Wet {
-			if is {
-				wet++
-				assert.GreaterOrEqual(t, i, 3*(int(least)-1))
-			}
+		for _, run := range d.Wet {
+			wet += run.To - run.From
+			assert.GreaterOrEqual(t, run.From, 3*(int(least)-1))
 		}
 		assert.Equal(t, 3*(261-int(least)), wet)
 		for c, l := range d.Lines {
@@ -141,9 +140,11 @@ func TestALineHasTwoCells(t *testing.T) {
 
 // Drainage that was not made by Drain has no cells to cross.
 func TestCrossingsOfNothing(t *testing.T) {
-	for _, d := range []*Drainage{nil, {}, {Cols: 3}, {Rows: 3}, {Cols: -1, Rows: -1, Wet: make([]bool, 1)}, {Cols: 2, Rows: 2, Wet: make([]bool, 3)}} {
+	for _, d := range []*Drainage{nil, {}, {Cols: 3}, {Rows: 3}, {Cols: -1, Rows: -1}} {
 		n, err := d.Crossings(nil)
-		assert.ErrorContains(t, err, "the drainage marks no cells")
+		assert.ErrorContains(t, err, "the drainage is that of no cells")
 		assert.Zero(t, n)
 	}
+	_, err := (&Drainage{Cols: 2, Rows: 2, Wet: []runs.Run{{From: 1, To: 3}}}).Crossings(nil)
+	assert.ErrorContains(t, err, "of wet cells there is a run from cell 1 to 3")
 }

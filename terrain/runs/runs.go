@@ -1,6 +1,12 @@
 // Package runs tells cells of a window by the runs of its rows, and joins them into pieces.
 package runs
 
+import (
+	"cmp"
+	"fmt"
+	"slices"
+)
+
 // Run is cells of a row side by side, from one to before another. Cells are numbered row by row.
 type Run struct{ From, To int }
 
@@ -15,12 +21,32 @@ func InRow(cols, row int, in func(cell int) bool, visit func(from, to int)) {
 	}
 }
 
-// Of lists the longest runs of the cells of a window that are in, row by row.
-func Of(cols, rows int, in func(cell int) bool) (list []Run) {
+// Of lists the longest runs of the cells of a window that are in, row by row. The list is never nil.
+func Of(cols, rows int, in func(cell int) bool) []Run {
+	list := []Run{}
 	for r := range rows {
 		InRow(cols, r, in, func(from, to int) { list = append(list, Run{r*cols + from, r*cols + to}) })
 	}
 	return list
+}
+
+// Has reports whether a cell is in one of the runs in a list, row by row.
+func Has(list []Run, cell int) bool {
+	n, found := slices.BinarySearchFunc(list, cell, func(r Run, cell int) int { return cmp.Compare(r.From, cell) })
+	return found || n > 0 && cell < list[n-1].To
+}
+
+// Check returns what is wrong with a list of runs of a window: one off it, or over the end of a
+// row, or before the one before.
+func Check(list []Run, cols, rows int) error {
+	before := 0
+	for _, r := range list {
+		if r.From < before || r.From >= r.To || r.To > cols*rows || r.From/cols != (r.To-1)/cols {
+			return fmt.Errorf("a run from cell %d to %d after cell %d; those of %d × %d cells lie in rows, one after another", r.From, r.To, before, cols, rows)
+		}
+		before = r.To
+	}
+	return nil
 }
 
 // Rows visits, of each row after the one before, the runs in a list, as [Join] asks for them.

@@ -22,7 +22,11 @@ func TestPiecesAreWhatAFloodFinds(t *testing.T) {
 		is := func(i int) bool { return in[i] }
 		p := Join(cols, rows, corners, func(r int, visit func(from, to int)) { InRow(cols, r, is, visit) })
 		list := Of(cols, rows, is)
-		require.Equal(t, p.Runs, list)
+		require.Equal(t, append([]Run{}, p.Runs...), list)
+		require.NoError(t, Check(list, cols, rows))
+		for i := range in {
+			require.Equal(t, in[i], Has(list, i), "cell %d of %v", i, list)
+		}
 		require.Equal(t, p, Join(cols, rows, corners, Rows(list, cols)), "the same of a list")
 		var got [][]int
 		p.Each(func(piece []Run) { got = append(got, cellsOf(piece)) })
@@ -72,4 +76,14 @@ func flooded(in []bool, cols int, corners bool) (pieces [][]int) {
 		pieces = append(pieces, cells)
 	}
 	return pieces
+}
+
+// Runs off a window, over the end of a row or out of order are refused.
+func TestListsThatAreNoRunsOfAWindow(t *testing.T) {
+	for _, list := range [][]Run{{{-1, 1}}, {{2, 2}}, {{2, 1}}, {{4, 6}}, {{14, 16}}, {{0, 2}, {1, 3}}, {{7, 8}, {0, 1}}} {
+		require.ErrorContains(t, Check(list, 5, 3), "those of 5 × 3 cells lie in rows", list)
+	}
+	for _, list := range [][]Run{nil, {}, {{0, 5}, {5, 10}, {10, 15}}, {{0, 2}, {2, 3}}, {{14, 15}}} {
+		require.NoError(t, Check(list, 5, 3), list)
+	}
 }

@@ -40,8 +40,16 @@ func tellerOn(t *testing.T, cols, rows int, fleet ...zoning.Machine) *teller {
 		Fleet: fleet, Field: slope.NewField(grid),
 		Cells: &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, cols*rows), Cols: cols, Rows: rows, Frame: grid.Frame}},
 	}
-	return &teller{Ground: g, m: m, w: &trafficability.Work{}, bands: make([]uint8, cols*rows)}
+	return &teller{Ground: g, m: m, w: &trafficability.Work{}, masks: make([]zoning.Mask, cols*rows), bandOf: &maskIsBand}
 }
+
+// maskIsBand lets tests write bands for masks.
+var maskIsBand = func() (out [1 << 16]uint8) {
+	for m := range out {
+		out[m] = uint8(m)
+	}
+	return out
+}()
 
 // block visits the cells from a corner, n of them in rows of a width.
 func (t *teller) block(c0, r0, wide, n int, visit func(i int)) {
@@ -52,8 +60,7 @@ func (t *teller) block(c0, r0, wide, n int, visit func(i int)) {
 
 // dry is drainage without any.
 func (t *teller) dry() *flow.Drainage {
-	n := len(t.bands)
-	return &flow.Drainage{Cols: t.Elevation.Grid.Cols, Rows: t.Elevation.Grid.Rows, Wet: make([]bool, n)}
+	return &flow.Drainage{Cols: t.Elevation.Grid.Cols, Rows: t.Elevation.Grid.Rows}
 }
 
 // told lists the hazards by kind, with their ground in square metres.
@@ -82,7 +89,7 @@ func TestSteepGroundIsToldFromFiftyPercentAndATwentiethOfAnAcre(t *testing.T) {
 		l.block(10, 10, 15, c.cells, func(i int) {
 			l.m.Field.Squared[i] = float32(c.pct / 100 * c.pct / 100)
 			l.Elevation.Grid.Z[i] = 5
-			l.bands[i] = 1 // no machine's
+			l.masks[i] = 1 // no machine's
 		})
 		l.steep(l.dry())
 		if !c.told {
@@ -100,7 +107,7 @@ func TestSteepGroundIsToldFromFiftyPercentAndATwentiethOfAnAcre(t *testing.T) {
 func TestSteepGroundIsAboveOrBelowAZone(t *testing.T) {
 	for name, c := range map[string]struct {
 		above, below float32 // heights of the ground north and south, the bank being at 0
-		band         uint8
+		band         zoning.Mask
 		want         []zoning.HazardKind
 	}{
 		"a slope down into a gully": {5, 5, 0, []zoning.HazardKind{zoning.SteepBelow}},
@@ -110,15 +117,15 @@ func TestSteepGroundIsAboveOrBelowAZone(t *testing.T) {
 		"ground that none works":    {5, -5, 1, nil},
 	} {
 		l := tellerOn(t, 40, 30)
-		for i := range l.bands {
-			l.bands[i] = c.band
+		for i := range l.masks {
+			l.masks[i] = c.band
 			switch r := i / 40; {
 			case r < 10:
 				l.Elevation.Grid.Z[i] = c.above
 			case r >= 20:
 				l.Elevation.Grid.Z[i] = c.below
 			default:
-				l.m.Field.Squared[i], l.bands[i] = 1, 1
+				l.m.Field.Squared[i], l.masks[i] = 1, 1
 			}
 		}
 		l.steep(l.dry())
@@ -130,7 +137,7 @@ func TestSteepGroundIsAboveOrBelowAZone(t *testing.T) {
 	}
 	l := tellerOn(t, 40, 30)
 	l.block(10, 10, 15, 225, func(i int) { l.m.Field.Squared[i] = 1 })
-	l.work.Lots = make([]bool, len(l.bands))
+	l.work.Lots = make([]bool, len(l.masks))
 	l.steep(l.dry())
 	assert.Empty(t, l.m.Hazards, "ground off the lots is no zone")
 }
@@ -139,18 +146,18 @@ func TestSteepGroundIsAboveOrBelowAZone(t *testing.T) {
 // hollow that no zone is in.
 func TestUnknownGroundAndHollowsOfZones(t *testing.T) {
 	l := tellerOn(t, 40, 20)
-	unknown := uint8(make(zoning.Fleet, 1).UnknownBand())
-	l.block(5, 5, 4, 12, func(i int) { l.bands[i] = unknown })
+	unknown := zoning.Mask(make(zoning.Fleet, 1).UnknownBand())
+	l.block(5, 5, 4, 12, func(i int) { l.masks[i] = unknown })
 	l.steep(l.dry())
 	assert.Equal(t, map[zoning.HazardKind]float64{}, roundAll(tellerOn(t, 5, 5)))
 	assert.Equal(t, map[zoning.HazardKind]float64{zoning.NoElevation: 12}, roundAll(l))
 	assert.Equal(t, "no elevation data beside a zone, 0.00 acres: nobody knows what is there", l.m.Hazards[0].Words)
 
 	l = tellerOn(t, 40, 20)
-	for i := range l.bands {
-		l.bands[i] = 1
+	for i := range l.masks {
+		l.masks[i] = 1
 	}
-	l.block(5, 5, 4, 12, func(i int) { l.bands[i] = unknown })
+	l.block(5, 5, 4, 12, func(i int) { l.masks[i] = unknown })
 	l.steep(l.dry())
 	assert.Empty(t, l.m.Hazards)
 
@@ -161,7 +168,7 @@ func TestUnknownGroundAndHollowsOfZones(t *testing.T) {
 	}
 	l.steep(d)
 	assert.Empty(t, l.m.Hazards, "no zone lies in it")
-	l.bands[5*40+20] = 0
+	l.masks[5*40+20] = 0
 	l.steep(d)
 	assert.Equal(t, map[zoning.HazardKind]float64{zoning.Depression: 12}, roundAll(l))
 }
@@ -288,8 +295,8 @@ func TestPeopleNearZones(t *testing.T) {
 	fleet := []zoning.Machine{{Key: "a", Name: "Loader", LimitPct: 30}, {Key: "b", Name: "Crawler", LimitPct: 60, ThrownM: 120}}
 	for _, kind := range []site.Kind{site.Building, site.Road, site.Path} {
 		l := tellerOn(t, 300, 3, fleet...)
-		for i := range l.bands {
-			l.bands[i] = uint8(i / 300) // the third row is no machine's
+		for i := range l.masks {
+			l.masks[i] = zoning.Mask(i / 300) // the third row is no machine's
 		}
 		l.Features = []site.Feature{l.spot(kind, 0.5, 1.5)}
 		require.NoError(t, l.features())
@@ -347,15 +354,15 @@ func TestLinesNearZones(t *testing.T) {
 	}
 	for _, c := range []struct {
 		kV, setbackM, reachM float64
-		band                 uint8
+		band                 zoning.Mask
 		keep                 string
 	}{
 		{115, 0, 15 * 0.3048, 0, "15 ft"}, {115, 0, 15*0.3048 + 10, 1, "15 ft"},
 		{0, 0, 50 * 0.3048, 0, "50 ft"}, {115, 20, 20, 0, "66 ft"}, {0, 3, 50 * 0.3048, 0, "50 ft"},
 	} {
 		l := tellerOn(t, 100, 100, loader, boom)
-		for i := range l.bands {
-			l.bands[i] = c.band
+		for i := range l.masks {
+			l.masks[i] = c.band
 		}
 		l.Features = []site.Feature{line(l, c.kV, c.setbackM)}
 		require.NoError(t, l.features())
@@ -371,8 +378,8 @@ func TestLinesNearZones(t *testing.T) {
 		assert.Equal(t, fmt.Sprintf("%s: keep %s clear; %.2f acres of the %s's lie within that distance of it, a boom's reach added", name, c.keep, cells/4046.8564224, who), l.m.Hazards[0].Words)
 	}
 	l := tellerOn(t, 100, 100, loader)
-	for i := range l.bands {
-		l.bands[i] = 1
+	for i := range l.masks {
+		l.masks[i] = 1
 	}
 	l.Features = []site.Feature{line(l, 7.2, 0)}
 	require.NoError(t, l.features())

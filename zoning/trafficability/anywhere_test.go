@@ -23,7 +23,7 @@ func TestABlockIsJudgedAlikeAnywhereInItsRow(t *testing.T) {
 	placed := func(off int) (*Ground, *Work) {
 		g := made(t, cols, rows, 1, 1, func(x, y float64) float64 { return height(x-float64(off), y) })
 		g.Drive, g.Lots = make([]bool, cols*rows), make([]bool, cols*rows)
-		g.WaterLines, g.StepM, g.BearsKPa = make([]bool, cols*rows), make([]float32, cols*rows), make([]float32, cols*rows)
+		g.StepM, g.BearsKPa = make([]float32, cols*rows), make([]float32, cols*rows)
 		g.Firm = make([]zoning.Mask, cols*rows)
 		g.closed(func(c, r int) bool {
 			return c-off == 35 && r != 31 && r != 32 && r != 33 && r != 34 && r != 35 || r == 50
@@ -32,11 +32,11 @@ func TestABlockIsJudgedAlikeAnywhereInItsRow(t *testing.T) {
 			c, r := i%cols-off, i/cols
 			g.Drive[i] = c >= 0 && c < wide && r >= 3 && r < 3+tall
 			g.Lots[i] = g.Drive[i] && c > 3 && (c+r)%40 > 1
-			g.WaterLines[i] = c == 20
 			g.StepM[i] = 0.3 * float32(bit(r == 12 && c > 40))
 			g.BearsKPa[i] = 30 + 60*float32(bit(c < 60 || r > 20))
 			g.Firm[i] = zoning.Mask(7) &^ zoning.Mask(bit(c%17 == 3 && r%11 == 5))
 		}
+		g.waterLines(func(c, _ int) bool { return c-off == 20 })
 		at := func(c, r int) int { return r*cols + c + off }
 		g.Posts = []Post{{Cells: []int{at(10, 20), at(10, 21), at(10, 22), at(11, 20)}, WeightKg: 1}}
 		g.Staging = [][]int{{at(5, 30), at(6, 30)}, {at(50, 20)}}

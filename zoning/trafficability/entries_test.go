@@ -17,6 +17,7 @@ import (
 	"github.com/acreband/acreband/terrain/beside"
 	"github.com/acreband/acreband/terrain/flow"
 	"github.com/acreband/acreband/terrain/quality"
+	"github.com/acreband/acreband/terrain/runs"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 	"github.com/acreband/acreband/zoning/trafficability"
@@ -103,7 +104,7 @@ func TestWhatCannotBeUsedIsAnError(t *testing.T) {
 		{"Firm has 1 values", func(j *job) { j.ground.Firm = make([]zoning.Mask, 1) }, entries{find}},
 		{"GrowthM has 1 values", func(j *job) { j.ground.GrowthM = make([]float32, 1) }, entries{find}},
 		{"LineM has 1 values", func(j *job) { j.ground.LineM = make([]float32, 1) }, entries{find}},
-		{"WaterLines has 1 values", func(j *job) { j.ground.WaterLines = make([]bool, 1) }, entries{find}},
+		{"of WaterLines there is a run from cell 19 to 21", func(j *job) { j.ground.WaterLines = []runs.Run{{From: 19, To: 21}} }, entries{find}},
 		{"slopes", func(j *job) { j.ground.Field = nil }, entries{find, stand, firm, lot}},
 		{"the field has no room", func(j *job) { j.ground.Field = nil }, entries{rows, planes}},
 		{"of Squared there are 3 values", func(j *job) { j.ground.Field.Squared = j.ground.Field.Squared[:3] }, entries{stand, firm, lot, rows}},

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/runs"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -54,7 +55,7 @@ func TestFloodByWordsIsThatCellByCell(t *testing.T) {
 			}
 			p.crossings = slices.Repeat([]uint8{Unreached}, cols*rows)
 			f := p.newFlood()
-			f.water = p.lie.padSetOf(water)
+			f.water = p.lie.padSetOf(runs.Of(cols, rows, func(i int) bool { return water[i] }))
 			f.reachFrom(seeds)
 			for i := range cols * rows {
 				k := p.padded(i)

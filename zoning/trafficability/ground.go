@@ -7,6 +7,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/runs"
 	"github.com/acreband/acreband/zoning"
 	"github.com/acreband/acreband/zoning/coverage"
 )
@@ -22,17 +23,17 @@ type Ground struct {
 	// those, and those that machines may cross beside them; nil is the lots alone.
 	Lots, Drive []bool
 
-	Closed     []bool    // no-go: water, and what is drawn so
-	Setback    []bool    // to be kept out of for what is near
-	BearsKPa   []float32 // what soft ground bears; NaN where it is firm
-	Keep       []bool    // leave trees stand here: selective clearing
-	GrowthM    []float32 // height of the growth; NaN where it is not known
-	StemsM     []float32 // the stem that a machine must handle to work there; NaN where it is not known
-	LineM      []float32 // distance from what a boom must keep from, its clearance taken off
-	StepM      []float32 // height of the bank across the cell, see [StepsOf]; 0 where there is none
-	WaterLines []bool    // cells of drainage lines
-	Edges      []Edge    // of drop-offs, see [DropOffs]
-	Posts      []Post    // gates and bridges
+	Closed     []bool     // no-go: water, and what is drawn so
+	Setback    []bool     // to be kept out of for what is near
+	BearsKPa   []float32  // what soft ground bears; NaN where it is firm
+	Keep       []bool     // leave trees stand here: selective clearing
+	GrowthM    []float32  // height of the growth; NaN where it is not known
+	StemsM     []float32  // the stem that a machine must handle to work there; NaN where it is not known
+	LineM      []float32  // distance from what a boom must keep from, its clearance taken off
+	StepM      []float32  // height of the bank across the cell, see [StepsOf]; 0 where there is none
+	WaterLines []runs.Run // cells of drainage lines, row by row; nil where nobody asks for crossings
+	Edges      []Edge     // of drop-offs, see [DropOffs]
+	Posts      []Post     // gates and bridges
 	// Crests are those of the grid and its slopes, found once for all grounds that share
 	// them; nil finds them anew.
 	Crests *Crests
@@ -84,12 +85,15 @@ func (g *Ground) Check() error {
 		{"Closed", len(g.Closed), g.Closed == nil}, {"Setback", len(g.Setback), g.Setback == nil},
 		{"BearsKPa", len(g.BearsKPa), g.BearsKPa == nil}, {"Keep", len(g.Keep), g.Keep == nil},
 		{"GrowthM", len(g.GrowthM), g.GrowthM == nil}, {"StemsM", len(g.StemsM), g.StemsM == nil},
-		{"LineM", len(g.LineM), g.LineM == nil}, {"WaterLines", len(g.WaterLines), g.WaterLines == nil},
+		{"LineM", len(g.LineM), g.LineM == nil},
 		{"StepM", len(g.StepM), g.StepM == nil},
 	} {
 		if !s.isNil && s.cells != n {
 			return fmt.Errorf("%s has %d values for %d cells; nil says nothing of any", s.name, s.cells, n)
 		}
+	}
+	if err := runs.Check(g.WaterLines, g.Grid.Cols, g.Grid.Rows); err != nil {
+		return fmt.Errorf("of WaterLines there is %w", err)
 	}
 	if err := CheckRules(g.Rules); err != nil {
 		return err

@@ -10,6 +10,7 @@ import (
 
 	"github.com/acreband/acreband/slope"
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/runs"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -105,6 +106,12 @@ func (g *Ground) closed(is func(c, r int) bool) *Ground {
 	for i := range g.Closed {
 		g.Closed[i] = is(i%g.Grid.Cols, i/g.Grid.Cols)
 	}
+	return g
+}
+
+// waterLines lays drainage lines over the cells that a function tells of.
+func (g *Ground) waterLines(are func(c, r int) bool) *Ground {
+	g.WaterLines = runs.Of(g.Grid.Cols, g.Grid.Rows, func(i int) bool { return are(i%g.Grid.Cols, i/g.Grid.Cols) })
 	return g
 }
 

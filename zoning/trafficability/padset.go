@@ -3,6 +3,8 @@ package trafficability
 import (
 	"encoding/binary"
 	"math"
+
+	"github.com/acreband/acreband/terrain/runs"
 )
 
 // padSet is a set of a window's cells, a bit each, with a word of none before and after every row and
@@ -18,15 +20,19 @@ func (l *lie) padWords() (n, stride int) {
 	return stride * (l.rows + 2*pad), stride
 }
 
-// padSetOf is the set of the cells that are marked; of no words for nil.
-func (l *lie) padSetOf(marked []bool) padSet {
-	if marked == nil {
+// padSetOf is the set of the cells in runs of rows; of no words for nil.
+func (l *lie) padSetOf(list []runs.Run) padSet {
+	if list == nil {
 		return padSet{}
 	}
 	n, stride := l.padWords()
 	s := padSet{stride, make([]uint64, n)}
-	for r := range l.rows {
-		pack(s.row(r), marked[r*l.cols:][:l.cols])
+	for _, run := range list {
+		row := s.row(run.From / l.cols)
+		for i := run.From; i < run.To; i++ {
+			c := i % l.cols
+			row[c/64] |= 1 << (c % 64)
+		}
 	}
 	return s
 }

@@ -34,7 +34,7 @@ func site(t *testing.T, seed uint64) *Ground {
 		}
 	}
 	n := len(g.Lots)
-	g.Closed, g.Setback, g.Keep, g.WaterLines = make([]bool, n), make([]bool, n), make([]bool, n), make([]bool, n)
+	g.Closed, g.Setback, g.Keep = make([]bool, n), make([]bool, n), make([]bool, n)
 	g.BearsKPa, g.GrowthM, g.LineM = make([]float32, n), make([]float32, n), make([]float32, n)
 	for i := range n {
 		g.BearsKPa[i], g.GrowthM[i], g.LineM[i] = float32(math.NaN()), 3, 100
@@ -45,9 +45,7 @@ func site(t *testing.T, seed uint64) *Ground {
 	patch(func(i int) { g.BearsKPa[i] = 25 })
 	patch(func(i int) { g.GrowthM[i] = 6 })
 	patch(func(i int) { g.LineM[i] = 2 })
-	for r := range 80 {
-		g.WaterLines[r*100+50] = true
-	}
+	g.waterLines(func(c, _ int) bool { return c == 50 })
 	patch(func(i int) { g.Grid.Z[i] = float32(math.NaN()) })
 	with := *g
 	*g = *on(g.Grid)
@@ -197,7 +195,7 @@ func TestEdgesOfTheWindow(t *testing.T) {
 				for i := range g.Lots {
 					g.Lots[i] = lots
 				}
-				g.WaterLines = make([]bool, len(g.Lots))
+				g.waterLines(func(_, _ int) bool { return false })
 				for _, staging := range [][][]int{nil, {}, {{}}, {{0}, {len(g.Lots) - 1}}} {
 					g.Staging = staging
 					w := must(Find(context.Background(), g, siteFleet()))

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/graph/traverse"
 
 	"github.com/acreband/acreband/terrain"
+	"github.com/acreband/acreband/terrain/runs"
 	"github.com/acreband/acreband/zoning"
 )
 
@@ -140,9 +141,9 @@ func (f *reference) stands() []bool {
 	if runM == 0 {
 		runM = 200 * foot
 	}
-	runs := path.DijkstraFrom(start, arcs)
+	from := path.DijkstraFrom(start, arcs)
 	for i := range fits {
-		fits[i] = fits[i] && runs.WeightTo(int64(i)) <= runM
+		fits[i] = fits[i] && from.WeightTo(int64(i)) <= runM
 	}
 	arcs = f.arcs(fits)
 	out := make([]bool, n)
@@ -180,10 +181,9 @@ func (f *reference) arcs(in []bool) *simple.WeightedDirectedGraph {
 
 // crossings are the fewest water lines that are entered on the way to each cell.
 func (f *reference) crossings() []float64 {
-	wet := f.g.WaterLines
-	all := make([]bool, len(wet))
+	wet, all := make([]bool, len(f.g.Lots)), make([]bool, len(f.g.Lots))
 	for i := range all {
-		all[i] = true
+		wet[i], all[i] = runs.Has(f.g.WaterLines, i), true
 	}
 	ways := f.arcs(all)
 	over := map[[2]int][][2]int{}
@@ -205,10 +205,10 @@ func (f *reference) crossings() []float64 {
 		}
 		ways.SetWeightedEdge(ways.NewWeightedEdge(e.From(), e.To(), cost))
 	}
-	runs := path.DijkstraFrom(simple.Node(f.g.Staging[0][0]), ways)
+	from := path.DijkstraFrom(simple.Node(f.g.Staging[0][0]), ways)
 	out := make([]float64, len(wet))
 	for i := range out {
-		out[i] = runs.WeightTo(int64(i))
+		out[i] = from.WeightTo(int64(i))
 	}
 	return out
 }

@@ -248,7 +248,7 @@ func TestBesideTheRim(t *testing.T) {
 // A machine stands where it is unloaded, though it can get nowhere from there.
 func TestUnloadedOnAnIsland(t *testing.T) {
 	g := level(t, 9, 9, 1).closed(func(c, r int) bool { return c != 4 || r != 4 }).unloads([2]int{4, 4})
-	g.WaterLines = make([]bool, 81)
+	g.waterLines(func(_, _ int) bool { return false })
 	w := find(g, zoning.Machine{Key: "a", LimitPct: 30})
 	assert.True(t, w.Stands[0][40])
 	assert.Equal(t, zoning.Works, w.Why[0][40])

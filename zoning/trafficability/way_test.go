@@ -2,6 +2,7 @@ package trafficability
 
 import (
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -125,10 +126,7 @@ func TestCrossings(t *testing.T) {
 	} {
 		for _, m := range []zoning.Machine{loader, {Key: "a", LimitPct: 30}} {
 			g := level(t, cols, rows, 1).unloads([2]int{3, 30})
-			g.WaterLines = make([]bool, cols*rows)
-			for i := range g.WaterLines {
-				g.WaterLines[i] = c.wet(i%cols, i/cols)
-			}
+			g.waterLines(c.wet)
 			w := find(g, m)
 			assert.Equal(t, c.want, w.Crossings[0][20*cols+56], "%s, machine %s", c.words, m.Key)
 			assert.Equal(t, uint8(0), w.Crossings[0][30*cols+3], "where it begins")
@@ -142,14 +140,17 @@ func TestCrossings(t *testing.T) {
 func TestFewestCrossingsAgainstShortestPaths(t *testing.T) {
 	g := level(t, 40, 30, 1).unloads([2]int{2, 2})
 	rnd := rand.New(rand.NewPCG(3, 3))
-	g.WaterLines = make([]bool, len(g.Lots))
-	for range 6 {
+	var lines [6][30]int // columns
+	for n := range lines {
 		c := rnd.IntN(40)
-		for r := range 30 {
-			g.WaterLines[r*40+c] = true
+		for r := range lines[n] {
+			lines[n][r] = c
 			c = min(max(c+rnd.IntN(3)-1, 0), 39)
 		}
 	}
+	g.waterLines(func(c, r int) bool {
+		return slices.ContainsFunc(lines[:], func(line [30]int) bool { return line[r] == c })
+	})
 	m := zoning.Machine{Key: "a", LimitPct: 30}
 	want := newReference(g, m, true).crossings()
 	got := find(g, m).Crossings[0]

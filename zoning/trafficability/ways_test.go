@@ -16,10 +16,7 @@ import (
 func TestMostCrossings(t *testing.T) {
 	const cols = 1060
 	g := level(t, cols, 5, 1).unloads([2]int{0, 2})
-	g.WaterLines = make([]bool, len(g.Lots))
-	for i := range g.WaterLines {
-		g.WaterLines[i] = i%cols%4 == 2
-	}
+	g.waterLines(func(c, _ int) bool { return c%4 == 2 })
 	w := find(g, zoning.Machine{Key: "a", LimitPct: 30})
 	at := func(c int) int { return int(w.Crossings[0][2*cols+c]) }
 	assert.Equal(t, []int{0, 1, 1, 2}, []int{at(1), at(2), at(5), at(6)})

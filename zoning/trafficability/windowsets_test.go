@@ -23,8 +23,7 @@ func TestTheWindowThatAllMachinesFind(t *testing.T) {
 	g.Setback[5], g.Setback[6], g.Setback[7] = true, true, true
 	g.Field.Squared[6], g.Field.Squared[70], g.Field.Squared[279] = nan, nan, nan
 	first := map[int]zoning.Why{5: zoning.Closed, 69: zoning.Closed, 279: zoning.Closed, 6: zoning.InSetback, 7: zoning.InSetback, 70: zoning.NotMeasured}
-	g.WaterLines = make([]bool, 280)
-	g.WaterLines[71] = true
+	g.waterLines(func(c, r int) bool { return c == 1 && r == 1 })
 	l := lieOf(g.Grid)
 	w := windowOf(g, l, nil)
 	for i := range 280 {
@@ -35,7 +34,7 @@ func TestTheWindowThatAllMachinesFind(t *testing.T) {
 		assert.Equal(t, near && !g.Drive[i], w.fringe.has(i))
 		assert.Equal(t, first[i], w.closed[i], "%d: the first rule, or none", i)
 		assert.Equal(t, first[i] == zoning.Works, w.free.has(i))
-		assert.Equal(t, g.WaterLines[i], w.water.row(r)[c/64]>>(c%64)&1 != 0)
+		assert.Equal(t, i == 71, w.water.row(r)[c/64]>>(c%64)&1 != 0)
 	}
 	g.AcresOnly = true
 	assert.Empty(t, windowOf(g, l, nil).water.words)
@@ -47,11 +46,7 @@ func TestAcresWithoutTheRest(t *testing.T) {
 	ground := func() *Ground {
 		g := made(t, 90, 80, 1, 1, height).unloads([2]int{40, 40}, [2]int{70, 20})
 		g.closed(func(c, r int) bool { return c == 45 && r != 10 || r == 60 })
-		g.WaterLines = make([]bool, len(g.Lots))
-		for r := range 80 {
-			g.WaterLines[r*90+55] = true
-		}
-		return g
+		return g.waterLines(func(c, _ int) bool { return c == 55 })
 	}
 	fleet := []zoning.Machine{boom, loader, crawler}
 	whole, acres := find(ground(), fleet...), ground()
