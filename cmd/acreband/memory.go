@@ -7,7 +7,7 @@ import (
 
 // Cells of elevation above which a job's memory is worth collecting, and above
 // which it is worth collecting hard: 10 000 acres at 1 m are 41 million cells and
-// need some 700 MB by slope alone, 2.3 GiB with all rules.
+// need some 700 MB by slope alone, 1.5 GiB with all rules.
 const (
 	smallJob = 1 << 20
 	largeJob = 1 << 23

@@ -38,7 +38,8 @@ func Map(ctx context.Context, g *Ground, fleet zoning.Fleet, o Options) (*zoning
 	var telling beside.Group
 	defer telling.Wait()
 	tellGround := func() { out, toldErr = m.toldOfGround(ctx) }
-	beforeCutting := m.Elevation.From == nil // else how acres are told hangs on those from each source
+	// How acres are told may hang on those from each source; and memory counts on large ground.
+	beforeCutting := m.Elevation.From == nil && !m.oneByOne
 	if beforeCutting {
 		telling.Go(tellGround)
 	}

@@ -66,7 +66,7 @@ func (t *teller) nearby(f site.Feature, metres func(zoning.Machine) float64) (st
 	grid := t.Elevation.Grid
 	acres := make([]float64, len(t.m.Fleet))
 	err := site.Near(grid, f.Geometry, most, func(i int, distM float64) {
-		if k := int(t.bands[i]); t.worked(i) && distM <= metres(t.m.Fleet[k]) {
+		if k := t.band(i); t.worked(i) && distM <= metres(t.m.Fleet[k]) {
 			acres[k] += grid.Frame.MetricAt(float64(grid.Col0+i%grid.Cols)+0.5, float64(grid.Row0+i/grid.Cols)+0.5).CellAreaM2() / terrain.SquareMetresPerAcre
 		}
 	})

@@ -3,6 +3,7 @@ package mapping
 import (
 	"context"
 	"math"
+	"runtime"
 	"slices"
 
 	"github.com/acreband/acreband/terrain/beside"
@@ -13,7 +14,11 @@ import (
 // middle is on then.
 func (p *proposer) worked(ctx context.Context) ([]zoning.Pieces, error) {
 	out := make([]zoning.Pieces, len(p.crew))
-	err := inParts(ctx, nil, "", len(p.crew), 1, func(n, _ int) error {
+	workers := runtime.GOMAXPROCS(0)
+	if len(p.work.Lots) > atOnceCells {
+		workers = 1 // each takes some 3 bytes a cell
+	}
+	err := inPartsBy(ctx, workers, nil, "", len(p.crew), 1, func(n, _ int) error {
 		out[n] = p.workedBy(p.crew[n], p.watch.Another())
 		return nil
 	})

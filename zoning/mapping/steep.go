@@ -38,7 +38,7 @@ const leastStripAcres = 0.01
 // it rolls, whose heights are not known, and in which water stands.
 func (t *teller) steep(d *flow.Drainage) {
 	grid := t.Elevation.Grid
-	marks := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, len(t.bands)), Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame, Watch: t.watch}}
+	marks := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, len(t.masks)), Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame, Watch: t.watch}}
 	cellM2 := grid.Frame.MetricAt(float64(grid.Col0)+float64(grid.Cols)/2, float64(grid.Row0)+float64(grid.Rows)/2).CellAreaM2()
 	squared := t.m.Field.Squared
 	cells := func(in func(i int) bool) cellsIn { return cellsIn{grid.Cols, grid.Rows, in, t.watch} }
@@ -62,8 +62,8 @@ func (t *teller) steep(d *flow.Drainage) {
 		})
 		mark(p, as)
 	})
-	unknownBand := uint8(t.m.Fleet.UnknownBand())
-	unknown := cells(func(i int) bool { return t.bands[i] == unknownBand })
+	unknownBand := t.m.Fleet.UnknownBand()
+	unknown := cells(func(i int) bool { return t.band(i) == unknownBand })
 	unknown.pieces(func(p piece) {
 		beside := false
 		unknown.rim(p, func(_, to int) { beside = beside || t.worked(to) })

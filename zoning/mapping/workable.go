@@ -25,6 +25,7 @@ func (m *mapping) search(ctx context.Context) error {
 		m.field.UpperSquared = nil // as large as the slopes, and soon found again in the end
 	}
 	ground := m.asked()
+	m.firm = nil // no more memory for it, once machines were searched for
 	assumed, otherwise := m.dry, m.wet
 	if m.o.Ground == zoning.Wet {
 		assumed, otherwise = otherwise, assumed

@@ -118,12 +118,18 @@ func (p *mover) keepOffRow(r int, near []uint64) {
 // crests are those of the ground's faces of a fall, 10 ft high or higher, that may lie near
 // enough to ground that is driven on.
 func (p *mover) crests(facePct float64) []crest {
-	const some = 16 // metres; most machines then ask for the same
-	c, farM := p.ground.Crests, some*math.Ceil(p.crestM()/some)
-	return at(&c.mu, &c.found, crestsNear{facePct, farM}).or(func() []crest {
+	near := p.crestsAround(facePct)
+	c := p.ground.Crests
+	return at(&c.mu, &c.found, near).or(func() []crest {
 		f := faces{lie: p.lie, ground: p.ground, watch: p.watch, rise: facePct / 100, leastM: CrestFaceM, mostM: CrestFaceM}
-		return f.crests(farM)
+		return f.crests(near.metres)
 	})
+}
+
+// crestsAround is which crests may lie near enough.
+func (p *mover) crestsAround(facePct float64) crestsNear {
+	const some = 16 // metres; most machines then ask for the same
+	return crestsNear{facePct, some * math.Ceil(p.crestM()/some)}
 }
 
 // nearCrests are the cells nearer to those crests than the machine's length.
@@ -134,6 +140,11 @@ func (p *mover) nearCrests(facePct float64) cellSet {
 		for _, x := range p.crests(facePct) {
 			p.watch.Did(1)
 			disc.addTo(near, x)
+		}
+		if p.scratch.isLarge() { // memory counts for more than that another may ask for them
+			c.mu.Lock()
+			defer c.mu.Unlock()
+			delete(c.found, p.crestsAround(facePct))
 		}
 		return near
 	})

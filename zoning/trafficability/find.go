@@ -80,7 +80,7 @@ func Find(ctx context.Context, ground *Ground, fleet zoning.Fleet) (_ *Work, err
 	return w, nil
 }
 
-// workers is how many machines are found at a time; each takes some 10 bytes a cell.
+// workers is how many machines are found at a time; each takes some 5 bytes a cell.
 const workers = 2
 
 // gathered is what machines may work each cell; closed is what keeps all of them off.

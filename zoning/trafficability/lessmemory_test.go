@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"github.com/acreband/acreband/zoning"
 )
 
 // Stands took a byte a cell and machine of maps that tell none: left out, all else is the same.
@@ -28,5 +30,36 @@ func TestOnlyLargeWindowsLetScratchGo(t *testing.T) {
 		s.lessen()
 		assert.Equal(t, cells > largeCells, s.run == nil)
 		assert.Equal(t, cells > largeCells, s.flood.words == nil)
+	}
+}
+
+// On large windows stages are written once runs are known, and crests are remembered for what works on a tether
+// alone: machines are found the same, those that ask for the same crests among them.
+func TestLargeWindowsFindTheSame(t *testing.T) {
+	fleet := append(siteFleet(), siteFleet()...)
+	var free []zoning.Machine // of tethers
+	for k := range fleet {
+		fleet[k].Key, fleet[k].CrestM = fleet[k].Key+string(rune('a'+k)), float64(k%3)
+		if fleet[k].TetherBasis == "" {
+			free = append(free, fleet[k])
+		}
+	}
+	asLarge := func(g *Ground, fleet []zoning.Machine) *Work {
+		defer func(cells int) { largeCells = cells }(largeCells)
+		largeCells = 0
+		g.Crests = new(Crests)
+		return find(g, fleet...)
+	}
+	for seed := range uint64(3) {
+		g := site(t, seed)
+		g.Crests = new(Crests)
+		want := find(g, fleet...)
+		assert.NotEmpty(t, g.Crests.found)
+		assert.Equal(t, want, asLarge(g, fleet))
+		assert.NotEmpty(t, g.Crests.near)
+		assert.Equal(t, want, find(g, fleet...), "with the memory that a large one leaves")
+		asLarge(g, free)
+		assert.NotEmpty(t, g.Crests.near)
+		assert.Empty(t, g.Crests.found)
 	}
 }

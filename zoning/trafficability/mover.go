@@ -110,16 +110,18 @@ func scratchFor(l *lie) *scratch {
 	return s
 }
 
-// largeCells is from how many cells on memory counts for more than having it at hand.
-const largeCells = 8 << 20
+// largeCells is above how many cells memory counts for more than having it at hand; tests lower it.
+var largeCells = 8 << 20
 
 // lessen lets go, on a large window, of what only the step before needs: 2 bytes a cell for runs
 // to where a machine turns, and 1.4 for a flood.
 func (s *scratch) lessen() {
-	if len(s.heads) > largeCells {
+	if s.isLarge() {
 		s.run, s.flood = nil, floodMemory{}
 	}
 }
+
+func (s *scratch) isLarge() bool { return len(s.heads) > largeCells }
 
 // pad is how many cells of no heading lie around the window, so that no move needs to
 // look whether it leaves it.
@@ -142,12 +144,14 @@ func (p *mover) find() {
 		p.keepFromCrests()
 	}
 	p.turn()
-	p.scratch.lessen()
 	p.access()
 	p.findPinches()
 	p.accessAcross()
 	p.scratch.lessen()
 	p.gather()
+	if p.scratch.isLarge() {
+		p.scratch.stage = nil // not beside the next machine's runs
+	}
 	if p.machine.ReachM > 0 {
 		p.reach()
 	}

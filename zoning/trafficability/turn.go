@@ -17,12 +17,24 @@ const perCell = 8
 // limit only, and keeps to the headings that the slope admits there, which are those
 // near the fall line.
 func (p *mover) turn() {
-	middles, turning := p.scratch.fits, p.scratch.grown
+	far := p.tooFar()
+	p.scratch.lessen()
+	if p.scratch.stage == nil {
+		p.scratch.stage = make([]uint8, len(p.scratch.heads))
+	}
+	for r := range p.lie.rows {
+		stage, first := p.stages(r), (r+pad)*(p.lie.cols+2*pad)+pad
+		writeBytes(stage, p.scratch.fits.row(r), turns)
+		each(far.row(r), 0, func(c int) { stage[c], p.scratch.heads[first+c] = fits, 0 })
+	}
+}
+
+// tooFar finds the middles from which no way leads to where the machine can turn.
+func (p *mover) tooFar() cellSet {
+	middles, turning, far := p.scratch.fits, p.scratch.grown, p.scratch.marks
 	if math.IsInf(float64(riseSquared(p.machine.Driving().CrossPct)), 1) {
-		for r := range p.lie.rows {
-			writeBytes(p.stages(r), middles.row(r), turns)
-		}
-		return
+		clear(far.bits)
+		return far
 	}
 	p.notOpen(p.scratch.marks)
 	for i, gentle := range p.scratch.gentle.bits {
@@ -35,14 +47,15 @@ func (p *mover) turn() {
 	runs := p.runsFrom(turning)
 	for r := range p.lie.rows {
 		p.watch.Did(p.lie.cols)
-		stage, first := p.stages(r), (r+pad)*(p.lie.cols+2*pad)+pad
-		writeBytes(stage, middles.row(r), turns)
-		each(without(p.scratch.row, middles.row(r), turning.row(r)), 0, func(c int) {
-			if runs[first+c] == math.MaxUint16 {
-				stage[c], p.scratch.heads[first+c] = fits, 0
+		first := (r+pad)*(p.lie.cols+2*pad) + pad
+		row := without(far.row(r), middles.row(r), turning.row(r))
+		each(row, 0, func(c int) {
+			if runs[first+c] != math.MaxUint16 {
+				row[c/64] &^= 1 << (c % 64)
 			}
 		})
 	}
+	return far
 }
 
 // stages are those of the cells of a row.
