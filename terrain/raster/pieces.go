@@ -71,11 +71,12 @@ type pieceFoot struct {
 	Floats  bool
 	Tiles   []int64  // bytes of each
 	Sums    []uint32 // CRC-32 of each
+	Reduced uint32   // CRC-32 of the overviews' cells
 	Remarks []string
 }
 
 // pieceMark ends a piece's file, after the length of the foot and its CRC-32.
-const pieceMark = "acreband piece 1"
+const pieceMark = "acreband piece 2"
 
 const pieceTail = 8 + len(pieceMark)
 
@@ -108,11 +109,13 @@ func (k *packing[T]) writePiece(path string, p Parting, at terrain.Window, remar
 			}
 		}
 	}
+	sum := crc32.NewIEEE()
 	for _, factor := range l.factors {
-		if err := writeCells(w, k.every(cells, at, factor)); err != nil {
+		if err := writeCells(io.MultiWriter(w, sum), k.every(cells, at, factor)); err != nil {
 			return err
 		}
 	}
+	foot.Reduced = sum.Sum32()
 	text, err := json.Marshal(foot)
 	if err != nil {
 		return err
@@ -171,17 +174,18 @@ type pieceFiles struct {
 	opened map[int]*os.File
 }
 
-// open opens the file of a piece, and closes those of other rows of pieces.
+// mostPieceFiles is how many files of pieces are open at a time, for one goroutine: a row of pieces may be
+// hundreds, and several goroutines read them.
+const mostPieceFiles = 64
+
+// open opens the file of a piece, and closes all others where they are many.
 func (p *pieceFiles) open(i int) (*os.File, error) {
 	if f := p.opened[i]; f != nil {
 		return f, nil
 	}
-	for k := range p.opened {
-		if p.of[k].At.Row0 != p.of[i].At.Row0 {
-			if err := p.close(); err != nil {
-				return nil, err
-			}
-			break
+	if len(p.opened) >= mostPieceFiles {
+		if err := p.close(); err != nil {
+			return nil, err
 		}
 	}
 	f, err := os.Open(p.of[i].Path)
@@ -209,6 +213,18 @@ func (p pieceFoot) tileBytes() (n int64) {
 		n += b
 	}
 	return n
+}
+
+// checkReduced reads the overviews' cells, so many bytes.
+func (p pieceFoot) checkReduced(f io.ReaderAt, bytes int64) error {
+	sum := crc32.NewIEEE()
+	if _, err := io.Copy(sum, io.NewSectionReader(f, p.tileBytes(), bytes)); err != nil {
+		return err
+	}
+	if sum.Sum32() != p.Reduced {
+		return errPiece
+	}
+	return nil
 }
 
 // RemarksOf reads the remarks that a piece was written with, and fails where the file

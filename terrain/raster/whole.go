@@ -92,12 +92,12 @@ func (w *whole[T]) readFeet() error {
 		if err != nil {
 			return err
 		}
-		if err := f.Close(); err != nil {
-			return err
-		}
 		tiles := w.tilesOf(p.At)
 		if foot.At != p.At || foot.Parting != w.Parting || foot.Floats != isFloat[T]() || len(foot.Tiles) != tiles.Cols()*tiles.Rows() || len(foot.Sums) != len(foot.Tiles) || slices.Min(foot.Tiles) < 1 {
-			return fmt.Errorf("%s: it is a piece of another raster", p.Path)
+			return errors.Join(fmt.Errorf("%s: it is a piece of another raster", p.Path), f.Close())
+		}
+		if err := errors.Join(foot.checkReduced(f, reducedBytes[T](p.At, w.factors)), f.Close()); err != nil {
+			return fmt.Errorf("%s: %w", p.Path, err)
 		}
 		w.feet = append(w.feet, foot)
 		w.rows[p.At.Row0] = append(w.rows[p.At.Row0], i)

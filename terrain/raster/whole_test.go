@@ -167,3 +167,22 @@ func TestADamagedPieceIsAnError(t *testing.T) {
 		require.ErrorContains(t, WriteWhole(out, header(t, 300, 200), p, pieces, nil), "cut short or damaged", at)
 	}
 }
+
+// So is one whose cells of an overview were changed, which no tile's sum tells of.
+func TestADamagedOverviewOfAPieceIsAnError(t *testing.T) {
+	p := Parting{1300, 40, 64, 64}
+	pieces, _ := partsOf(t, t.TempDir(), p, someValues(p.Cols*p.Rows))
+	path := pieces[3].Path
+	f, foot, err := openPiece(path)
+	require.NoError(t, err)
+	require.NoError(t, f.Close())
+	text := must(os.ReadFile(path))
+	n := reducedBytes[float32](foot.At, newLayout[float32](p).factors)
+	require.Equal(t, int64(4*(16*10)), n)
+	for _, at := range []int64{0, n / 2, n - 1} {
+		changed := append([]byte(nil), text...)
+		changed[foot.tileBytes()+at] ^= 4
+		require.NoError(t, os.WriteFile(path, changed, 0o666))
+		require.ErrorContains(t, WriteWhole(filepath.Join(t.TempDir(), "out.tif"), header(t, p.Cols, p.Rows), p, pieces, nil), path+": it is no piece, or was cut short or damaged", at)
+	}
+}

@@ -152,11 +152,7 @@ func (r *reducer[T]) gather(s strip) error {
 // take takes a piece's cells that lie in a strip.
 func (r *reducer[T]) take(s strip, i int) error {
 	foot := &r.feet[i]
-	skip := foot.tileBytes()
-	for _, factor := range r.factors[:s.level] {
-		part := reduced(foot.At, factor)
-		skip += int64(part.Cols()) * int64(part.Rows()) * cellBytes[T]()
-	}
+	skip := foot.tileBytes() + reducedBytes[T](foot.At, r.factors[:s.level])
 	has := reduced(foot.At, r.factors[s.level])
 	part := has.In(s.at)
 	if part.Empty() {
@@ -176,6 +172,15 @@ func (r *reducer[T]) take(s strip, i int) error {
 		readCellsInto(to, r.got[int64(row*has.Cols())*cellBytes[T]():])
 	}
 	return nil
+}
+
+// reducedBytes is what a window's cells take in overviews.
+func reducedBytes[T cell](at terrain.Window, factors []int) (n int64) {
+	for _, factor := range factors {
+		part := reduced(at, factor)
+		n += int64(part.Cols()) * int64(part.Rows()) * cellBytes[T]()
+	}
+	return n
 }
 
 func cellBytes[T cell]() int64 {

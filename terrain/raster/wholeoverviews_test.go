@@ -1,19 +1,18 @@
 package raster
 
 import (
-	"encoding/binary"
-	"encoding/json"
-	"hash/crc32"
 	"os"
 	"path/filepath"
 	"runtime"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/acreband/acreband/terrain/raster/geotiff"
 )
 
 // Overviews are put together by several goroutines: the file is the same by any number of them,
-// and a piece that tells of more than it holds is named by all.
+// and a piece that is gone meanwhile is named by all.
 func TestOverviewsByAnyNumberOfGoroutines(t *testing.T) {
 	p := Parting{300, 5000, 512, 512}
 	classes := make([]uint8, p.Cols*p.Rows)
@@ -39,19 +38,15 @@ func TestOverviewsByAnyNumberOfGoroutines(t *testing.T) {
 		require.Equal(t, must(os.ReadFile(one)), must(os.ReadFile(path)), n)
 	}
 
-	short := pieces[6].Path
-	f, foot, err := openPiece(short)
-	require.NoError(t, err)
-	require.NoError(t, f.Close())
-	foot.Tiles[0] += 1 << 20
-	text, err := json.Marshal(foot)
-	require.NoError(t, err)
-	length := uint32(len(text))
-	text = binary.LittleEndian.AppendUint32(text, length)
-	text = binary.LittleEndian.AppendUint32(text, crc32.ChecksumIEEE(text[:length]))
-	require.NoError(t, os.WriteFile(short, append(text, pieceMark...), 0o666))
+	w := &whole[uint8]{layout: newLayout[uint8](p), pieces: pieces}
+	require.NoError(t, w.readFeet())
+	gone := pieces[6].Path
+	require.NoError(t, os.Remove(gone))
 	for _, n := range []int{1, 2, 8} {
-		_, err := write(n)
-		require.ErrorContains(t, err, short+": EOF", n)
+		scratch, err := os.Create(filepath.Join(t.TempDir(), "overviews"))
+		require.NoError(t, err)
+		defer scratch.Close()
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(n))
+		require.ErrorContains(t, w.overviews(&geotiff.File{}, scratch), gone, n)
 	}
 }
