@@ -41,15 +41,20 @@ func NewLook(ctx context.Context, g *terrain.Grid) (_ *Look, err error) {
 	l.plateaus = plateaus(g, watch)
 	l.stairs, l.stepped = findStairs(g)
 	also.Wait()
-	l.water = waterOf(g, l.plateaus, l.stepped && l.stairs.coarse(), l.coarser, watch)
+	l.findWater(watch)
+	return l, nil
+}
+
+// findWater finds water by what else was found.
+func (l *Look) findWater(watch *beside.Watch) {
+	l.water = waterOf(l.grid, l.plateaus, l.stepped && l.stairs.coarse(), l.coarser, watch)
 	if !l.stepped && !l.resampled { // else all gentle ground is calm
 		var taken []bool
 		if len(l.water.List) > 0 {
 			taken = l.water.Mask(true)
 		}
-		l.water.addCalm(calmWater(g, taken, watch))
+		l.water.addCalm(calmWater(l.grid, taken, watch))
 	}
-	return l, nil
 }
 
 // Of tells the look which elevation the grid is of, and returns it. Steps along a line where two of

@@ -77,11 +77,20 @@ const (
 // by less than can be told, leave flats that look like it. A raster
 // that is dead flat by construction is one patch.
 func Water(g *terrain.Grid) (*Patches, error) {
-	look, err := NewLook(context.Background(), g)
-	if err != nil {
+	if err := g.Check(); err != nil {
 		return nil, err
 	}
-	return look.Water(), nil
+	watch := beside.NewWatch(context.Background())
+	l := &Look{grid: g, plateaus: plateaus(g, watch)}
+	l.stairs, l.stepped = findStairs(g)
+	l.findWater(watch)
+	if len(l.water.List) == 0 { // as mostly: that the grid was drawn from a coarser one would only take some away
+		return l.water, nil
+	}
+	if l.coarser, l.resampled = findCoarser(g, watch); l.resampled {
+		l.findWater(watch)
+	}
+	return l.water, nil
 }
 
 // waterDoubts tells of water, what is sure apart from what may be ground. What may be a void
