@@ -56,7 +56,7 @@ func TestSteepGroundByTheMiddleOfTheGround(t *testing.T) {
 		for i := range l.Elevation.Grid.Z {
 			l.Elevation.Grid.Z[i] = 1
 		}
-		l.block(10, 10, 10, n, func(i int) { l.m.Field.Squared[i], l.masks[i], l.Elevation.Grid.Z[i] = 0.3, 1, 2 })
+		l.block(10, 10, 10, n, func(i int) { l.m.Field.Squared[i], l.w.Masks[i], l.Elevation.Grid.Z[i] = 0.3, 0, 2 })
 		l.steep(l.dry())
 		assert.Equal(t, told, len(l.m.Hazards) == 1, "%d cells", n)
 	}

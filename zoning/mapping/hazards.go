@@ -20,7 +20,7 @@ import (
 // tell puts into words and shapes what was found on the way to the zones: how machines
 // get there, and what people must know of.
 func (g *Ground) tell(m *zoning.ZoneMap, w *trafficability.Work, d *flow.Drainage, r rims, s strips, watch *beside.Watch) error {
-	t := &teller{Ground: g, m: m, w: w, rims: r, strips: s, masks: w.Masks, bandOf: bandsOf(m.Fleet), watch: watch}
+	t := &teller{Ground: g, m: m, w: w, rims: r, strips: s, watch: watch}
 	for _, f := range g.Features {
 		if f.Kind == site.Staging {
 			m.Access.Staging = append(m.Access.Staging, f.Geometry.Bound().Center())
@@ -42,17 +42,15 @@ func (g *Ground) tell(m *zoning.ZoneMap, w *trafficability.Work, d *flow.Drainag
 // teller gathers what a map tells beside its zones.
 type teller struct {
 	*Ground
-	m      *zoning.ZoneMap
-	w      *trafficability.Work
-	masks  []zoning.Mask   // of each cell
-	bandOf *[1 << 16]uint8 // by mask
-	rims   rims
+	m    *zoning.ZoneMap
+	w    *trafficability.Work
+	rims rims
 	strips
 	watch *beside.Watch
 }
 
 // band is that of a cell.
-func (t *teller) band(i int) int { return int(t.bandOf[t.masks[i]]) }
+func (t *teller) band(i int) int { return t.m.Fleet.Band(t.w.Masks[i]) }
 
 // worked reports whether a cell of a lot goes to a machine.
 func (t *teller) worked(i int) bool { return t.work.Lots[i] && t.m.Fleet.IsMachine(t.band(i)) }
@@ -75,7 +73,7 @@ func (g *Ground) place(col, row float64) orb.Point {
 // dropOffs draws the upper edges of drops that lie in the lots, or within a machine's
 // length of them.
 func (t *teller) dropOffs() error {
-	t.watch.Did(len(t.masks))
+	t.watch.Did(len(t.w.Masks))
 	near, err := trafficability.Near(t.Elevation.Grid, t.work.Lots, zoning.DefaultFootprintM)
 	if err != nil {
 		return err

@@ -3,6 +3,7 @@ package mapping
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -40,16 +41,8 @@ func tellerOn(t *testing.T, cols, rows int, fleet ...zoning.Machine) *teller {
 		Fleet: fleet, Field: slope.NewField(grid),
 		Cells: &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, cols*rows), Cols: cols, Rows: rows, Frame: grid.Frame}},
 	}
-	return &teller{Ground: g, m: m, w: &trafficability.Work{}, masks: make([]zoning.Mask, cols*rows), bandOf: &maskIsBand}
+	return &teller{Ground: g, m: m, w: &trafficability.Work{Masks: slices.Repeat([]zoning.Mask{1}, cols*rows)}}
 }
-
-// maskIsBand lets tests write bands for masks.
-var maskIsBand = func() (out [1 << 16]uint8) {
-	for m := range out {
-		out[m] = uint8(m)
-	}
-	return out
-}()
 
 // block visits the cells from a corner, n of them in rows of a width.
 func (t *teller) block(c0, r0, wide, n int, visit func(i int)) {
@@ -89,7 +82,7 @@ func TestSteepGroundIsToldFromFiftyPercentAndATwentiethOfAnAcre(t *testing.T) {
 		l.block(10, 10, 15, c.cells, func(i int) {
 			l.m.Field.Squared[i] = float32(c.pct / 100 * c.pct / 100)
 			l.Elevation.Grid.Z[i] = 5
-			l.masks[i] = 1 // no machine's
+			l.w.Masks[i] = 0 // no machine's
 		})
 		l.steep(l.dry())
 		if !c.told {
@@ -107,25 +100,25 @@ func TestSteepGroundIsToldFromFiftyPercentAndATwentiethOfAnAcre(t *testing.T) {
 func TestSteepGroundIsAboveOrBelowAZone(t *testing.T) {
 	for name, c := range map[string]struct {
 		above, below float32 // heights of the ground north and south, the bank being at 0
-		band         zoning.Mask
+		mask         zoning.Mask
 		want         []zoning.HazardKind
 	}{
-		"a slope down into a gully": {5, 5, 0, []zoning.HazardKind{zoning.SteepBelow}},
-		"a mound":                   {-5, -5, 0, []zoning.HazardKind{zoning.SteepAbove}},
-		"a bank":                    {5, -5, 0, []zoning.HazardKind{zoning.SteepAbove, zoning.SteepBelow}},
-		"as high":                   {0, 0, 0, []zoning.HazardKind{zoning.SteepBelow}},
-		"ground that none works":    {5, -5, 1, nil},
+		"a slope down into a gully": {5, 5, 1, []zoning.HazardKind{zoning.SteepBelow}},
+		"a mound":                   {-5, -5, 1, []zoning.HazardKind{zoning.SteepAbove}},
+		"a bank":                    {5, -5, 1, []zoning.HazardKind{zoning.SteepAbove, zoning.SteepBelow}},
+		"as high":                   {0, 0, 1, []zoning.HazardKind{zoning.SteepBelow}},
+		"ground that none works":    {5, -5, 0, nil},
 	} {
 		l := tellerOn(t, 40, 30)
-		for i := range l.masks {
-			l.masks[i] = c.band
+		for i := range l.w.Masks {
+			l.w.Masks[i] = c.mask
 			switch r := i / 40; {
 			case r < 10:
 				l.Elevation.Grid.Z[i] = c.above
 			case r >= 20:
 				l.Elevation.Grid.Z[i] = c.below
 			default:
-				l.m.Field.Squared[i], l.masks[i] = 1, 1
+				l.m.Field.Squared[i], l.w.Masks[i] = 1, 0
 			}
 		}
 		l.steep(l.dry())
@@ -137,7 +130,7 @@ func TestSteepGroundIsAboveOrBelowAZone(t *testing.T) {
 	}
 	l := tellerOn(t, 40, 30)
 	l.block(10, 10, 15, 225, func(i int) { l.m.Field.Squared[i] = 1 })
-	l.work.Lots = make([]bool, len(l.masks))
+	l.work.Lots = make([]bool, len(l.w.Masks))
 	l.steep(l.dry())
 	assert.Empty(t, l.m.Hazards, "ground off the lots is no zone")
 }
@@ -146,18 +139,15 @@ func TestSteepGroundIsAboveOrBelowAZone(t *testing.T) {
 // hollow that no zone is in.
 func TestUnknownGroundAndHollowsOfZones(t *testing.T) {
 	l := tellerOn(t, 40, 20)
-	unknown := zoning.Mask(make(zoning.Fleet, 1).UnknownBand())
-	l.block(5, 5, 4, 12, func(i int) { l.masks[i] = unknown })
+	l.block(5, 5, 4, 12, func(i int) { l.w.Masks[i] = zoning.Unknown })
 	l.steep(l.dry())
 	assert.Equal(t, map[zoning.HazardKind]float64{}, roundAll(tellerOn(t, 5, 5)))
 	assert.Equal(t, map[zoning.HazardKind]float64{zoning.NoElevation: 12}, roundAll(l))
 	assert.Equal(t, "no elevation data beside a zone, 0.00 acres: nobody knows what is there", l.m.Hazards[0].Words)
 
 	l = tellerOn(t, 40, 20)
-	for i := range l.masks {
-		l.masks[i] = 1
-	}
-	l.block(5, 5, 4, 12, func(i int) { l.masks[i] = unknown })
+	clear(l.w.Masks)
+	l.block(5, 5, 4, 12, func(i int) { l.w.Masks[i] = zoning.Unknown })
 	l.steep(l.dry())
 	assert.Empty(t, l.m.Hazards)
 
@@ -168,7 +158,7 @@ func TestUnknownGroundAndHollowsOfZones(t *testing.T) {
 	}
 	l.steep(d)
 	assert.Empty(t, l.m.Hazards, "no zone lies in it")
-	l.masks[5*40+20] = 0
+	l.w.Masks[5*40+20] = 1
 	l.steep(d)
 	assert.Equal(t, map[zoning.HazardKind]float64{zoning.Depression: 12}, roundAll(l))
 }
@@ -295,8 +285,8 @@ func TestPeopleNearZones(t *testing.T) {
 	fleet := []zoning.Machine{{Key: "a", Name: "Loader", LimitPct: 30}, {Key: "b", Name: "Crawler", LimitPct: 60, ThrownM: 120}}
 	for _, kind := range []site.Kind{site.Building, site.Road, site.Path} {
 		l := tellerOn(t, 300, 3, fleet...)
-		for i := range l.masks {
-			l.masks[i] = zoning.Mask(i / 300) // the third row is no machine's
+		for i := range l.w.Masks {
+			l.w.Masks[i] = [3]zoning.Mask{1, 2, 0}[i/300] // the third row is no machine's
 		}
 		l.Features = []site.Feature{l.spot(kind, 0.5, 1.5)}
 		require.NoError(t, l.features())
@@ -354,15 +344,15 @@ func TestLinesNearZones(t *testing.T) {
 	}
 	for _, c := range []struct {
 		kV, setbackM, reachM float64
-		band                 zoning.Mask
+		band                 int
 		keep                 string
 	}{
 		{115, 0, 15 * 0.3048, 0, "15 ft"}, {115, 0, 15*0.3048 + 10, 1, "15 ft"},
 		{0, 0, 50 * 0.3048, 0, "50 ft"}, {115, 20, 20, 0, "66 ft"}, {0, 3, 50 * 0.3048, 0, "50 ft"},
 	} {
 		l := tellerOn(t, 100, 100, loader, boom)
-		for i := range l.masks {
-			l.masks[i] = c.band
+		for i := range l.w.Masks {
+			l.w.Masks[i] = 1 << c.band
 		}
 		l.Features = []site.Feature{line(l, c.kV, c.setbackM)}
 		require.NoError(t, l.features())
@@ -378,9 +368,7 @@ func TestLinesNearZones(t *testing.T) {
 		assert.Equal(t, fmt.Sprintf("%s: keep %s clear; %.2f acres of the %s's lie within that distance of it, a boom's reach added", name, c.keep, cells/4046.8564224, who), l.m.Hazards[0].Words)
 	}
 	l := tellerOn(t, 100, 100, loader)
-	for i := range l.masks {
-		l.masks[i] = 1
-	}
+	clear(l.w.Masks)
 	l.Features = []site.Feature{line(l, 7.2, 0)}
 	require.NoError(t, l.features())
 	require.Len(t, l.m.Hazards, 1, "told though nobody works near it")

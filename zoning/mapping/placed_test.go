@@ -50,7 +50,7 @@ func TestSteepGroundIsMeasuredByItsCells(t *testing.T) {
 		for i := range grid.Z {
 			grid.Z[i] = 1
 		}
-		l.block(10, 10, 10, n, func(i int) { l.m.Field.Squared[i], l.masks[i], grid.Z[i] = 0.3, 1, 2 })
+		l.block(10, 10, 10, n, func(i int) { l.m.Field.Squared[i], l.w.Masks[i], grid.Z[i] = 0.3, 0, 2 })
 		l.steep(l.dry())
 		assert.Len(t, l.m.Hazards, told, "%d cells", n)
 	}

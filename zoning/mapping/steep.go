@@ -38,7 +38,7 @@ const leastStripAcres = 0.01
 // it rolls, whose heights are not known, and in which water stands.
 func (t *teller) steep(d *flow.Drainage) {
 	grid := t.Elevation.Grid
-	marks := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, len(t.masks)), Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame, Watch: t.watch}}
+	marks := &zoning.Cells{Window: coverage.Window{Masks: make([]zoning.Mask, len(t.w.Masks)), Cols: grid.Cols, Rows: grid.Rows, Col0: grid.Col0, Row0: grid.Row0, Frame: grid.Frame, Watch: t.watch}}
 	cellM2 := grid.Frame.MetricAt(float64(grid.Col0)+float64(grid.Cols)/2, float64(grid.Row0)+float64(grid.Rows)/2).CellAreaM2()
 	squared := t.m.Field.Squared
 	cells := func(in func(i int) bool) cellsIn { return cellsIn{grid.Cols, grid.Rows, in, t.watch} }
