@@ -22,8 +22,8 @@ type Packer struct {
 	random  *flate.Writer // for bytes that are as good as random: by their frequency alone
 }
 
-// Levels of DEFLATE: for bytes as far as they shrink by more than a fortieth (bands: 207 ms where level 6 takes 325), or
-// where they are all but constant, at the least cost.
+// Levels of DEFLATE: of bytes one above which bands shrink by a fortieth at most, for half as much time
+// again; of what is all but constant the one that costs least.
 const (
 	levelOfBytes = 4
 	levelOfRuns  = 1
