@@ -128,8 +128,8 @@ func (k *packing[T]) writePiece(path string, p Parting, at terrain.Window, remar
 	return w.Flush()
 }
 
-// errPiece says that a file holds no whole piece.
-var errPiece = errors.New("it is no piece, or was cut short or damaged")
+// ErrPiece says that a file holds no whole piece.
+var ErrPiece = errors.New("it is no piece, or was cut short or damaged")
 
 // openPiece opens a piece's file and reads its foot.
 func openPiece(path string) (f *os.File, foot pieceFoot, err error) {
@@ -149,21 +149,21 @@ func readFoot(f *os.File) (foot pieceFoot, err error) {
 	}
 	tail := make([]byte, pieceTail)
 	if info.Size() < int64(len(tail)) {
-		return foot, errPiece
+		return foot, ErrPiece
 	}
 	if _, err := f.ReadAt(tail, info.Size()-int64(len(tail))); err != nil {
 		return foot, err
 	}
 	n := int64(binary.LittleEndian.Uint32(tail))
 	if string(tail[8:]) != pieceMark || n > info.Size()-int64(len(tail)) {
-		return foot, errPiece
+		return foot, ErrPiece
 	}
 	text := make([]byte, n)
 	if _, err := f.ReadAt(text, info.Size()-int64(len(tail))-n); err != nil {
 		return foot, err
 	}
 	if crc32.ChecksumIEEE(text) != binary.LittleEndian.Uint32(tail[4:]) {
-		return foot, errPiece
+		return foot, ErrPiece
 	}
 	return foot, json.Unmarshal(text, &foot)
 }
@@ -222,7 +222,7 @@ func (p pieceFoot) checkReduced(f io.ReaderAt, bytes int64) error {
 		return err
 	}
 	if sum.Sum32() != p.Reduced {
-		return errPiece
+		return ErrPiece
 	}
 	return nil
 }

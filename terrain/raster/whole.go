@@ -150,7 +150,7 @@ func (w *whole[T]) base(files *pieceFiles) (geotiff.Level, error) {
 		}
 		tile = slices.Grow(tile[:0], int(l.Sizes[k]))[:l.Sizes[k]]
 		if _, err = f.ReadAt(tile, p.at); err == nil && crc32.ChecksumIEEE(tile) != w.feet[p.piece].Sums[p.tile] {
-			err = errPiece
+			err = ErrPiece
 		}
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", w.pieces[p.piece].Path, err)

@@ -179,7 +179,7 @@ func (r *run) putTogether(files *write.Files, name string) error {
 		path := r.pathOf(name, p)
 		said, err := raster.RemarksOf(path)
 		if err != nil {
-			return fmt.Errorf("%s cannot be read again: %w; delete it and start again to make it again", path, err)
+			return withCure(err)
 		}
 		for _, s := range said {
 			if !slices.Contains(remarks, s) && len(remarks) < mostRemarks {
@@ -200,7 +200,17 @@ func (r *run) putTogether(files *write.Files, name string) error {
 	if name == SlopeName {
 		h.Remarks = append(h.Remarks, slope.RoundingWords)
 	}
-	return files.Make(name, func(part string) error { return raster.WriteWhole(part, h, r.parting(), pieces, classes) })
+	return files.Make(name, func(part string) error {
+		return withCure(raster.WriteWhole(part, h, r.parting(), pieces, classes))
+	})
+}
+
+// withCure adds to why a piece cannot be read again what to do about it.
+func withCure(err error) error {
+	if errors.Is(err, raster.ErrPiece) {
+		return fmt.Errorf("%w; delete that file and start again, which makes it again", err)
+	}
+	return err
 }
 
 // mostRemarks is how many different remarks of pieces an output carries.
