@@ -234,7 +234,7 @@ func stopOnInterrupt(w io.Writer) (lots.Stop, func()) {
 		if _, ok := <-signals; !ok {
 			return
 		}
-		fmt.Fprintln(w, "\nstopping when the lots at work are finished; interrupt again to stop at once")
+		fmt.Fprintln(w, "\nstopping when what is being worked on is finished; interrupt again to stop at once")
 		first()
 		if _, ok := <-signals; ok {
 			second()
